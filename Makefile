@@ -1,0 +1,87 @@
+# Two commands do everything on a fresh machine with Python 3.11 or later and make:
+#   make lab     the main job: the demo aircraft's verdict table, then the notebooks in JupyterLab
+#   make test    every test
+# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make lock, make clean.
+
+VENV := .venv
+PY := $(VENV)/bin/python
+READY := $(VENV)/ready
+# The environment is made anew when the checkout was moved: scripts and the link to the checkout hold its path.
+MADE_FOR := $(shell cat $(READY) 2>/dev/null)
+ifneq ($(MADE_FOR),$(CURDIR))
+MOVED := moved
+endif
+DIR ?=
+
+.PHONY: lab test test-unit test-notebooks test-browser check format benchmarks wheel wheel-test lock env clean moved
+.NOTPARALLEL:
+
+lab: env
+	@$(PY) -m rotorkit lab $(DIR)
+
+# All three parts run even when one fails; the answer is failure if any did.
+test: env
+	@$(MAKE) --no-print-directory --keep-going test-unit test-notebooks test-browser
+
+test-unit: env
+	$(PY) -m pytest -p no:nbval --ignore=tests/browser --ignore=tests/benchmarks --ignore=tests/packaging $(PYTEST_ARGS)
+
+# In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
+test-notebooks: env
+	@rm -rf build/notebooks && $(PY) -m tests.working_folder build/notebooks
+	$(PY) -m pytest --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
+
+# Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure.
+test-browser: env
+	$(PY) -m pytest -p no:nbval tests/browser $(PYTEST_ARGS)
+
+check: env
+	$(PY) -m ruff format --check .
+	$(PY) -m ruff check .
+	$(PY) -m mypy
+
+format: env
+	$(PY) -m ruff format .
+	$(PY) -m ruff check --fix .
+
+benchmarks: env
+	$(PY) -m pytest -p no:nbval -s tests/benchmarks $(PYTEST_ARGS)
+
+wheel: env
+	@rm -rf build/wheel && $(PY) -m hatchling build -t wheel -d build/wheel
+
+wheel-test: wheel
+	$(PY) -m pytest -p no:nbval tests/packaging $(PYTEST_ARGS)
+
+# Newest versions that fit pyproject.toml, for every supported Python and system in one file, with hashes and without addresses.
+lock: env
+	$(VENV)/bin/uv pip compile pyproject.toml --extra test --universal --python-version 3.11 --upgrade --generate-hashes \
+	  --no-header --no-annotate --no-emit-index-url --no-emit-find-links --quiet --output-file requirements.txt
+
+env: $(READY)
+
+# A venv by the standard library; into it uv, pinned by the same file, which fetches the rest several times faster than pip.
+$(READY): requirements.txt pyproject.toml $(MOVED)
+	@set -e; \
+	for python in $(PYTHON) python3 python3.13 python3.12 python3.11; do \
+	  if "$$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))' >/dev/null 2>&1; then found="$$python"; break; fi; \
+	done; \
+	if [ -z "$$found" ]; then \
+	  echo "rotorkit needs Python 3.11 or later; none of python3, python3.13, python3.12, python3.11 here is one."; \
+	  echo "Install it, or name it: make PYTHON=/where/it/is/python3 $(MAKECMDGOALS)"; exit 1; \
+	fi; \
+	if ! "$$found" -c 'import venv, ensurepip' >/dev/null 2>&1; then \
+	  echo "This Python ($$found) cannot make environments. On Debian and Ubuntu: sudo apt install python3-venv"; exit 1; \
+	fi; \
+	echo "Making the environment in $(VENV) with $$("$$found" --version) (once; about half a minute, 1 GB)"; \
+	"$$found" -m venv --clear $(VENV); \
+	awk '/^uv==/ {on = 1} on {print} on && !/\\$$/ {exit}' requirements.txt > $(VENV)/uv.txt; \
+	$(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r $(VENV)/uv.txt; \
+	$(PY) -m uv pip install --quiet --python $(PY) --require-hashes -r requirements.txt; \
+	$(PY) -m uv pip install --quiet --python $(PY) --no-deps --no-build-isolation --editable .; \
+	printf '%s\n' "$(CURDIR)" > $(READY)
+
+moved:
+
+clean:
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis tests/browser/screenshots
