@@ -1,0 +1,212 @@
+"""What a rotor carries, per area and per power, and the dimensionless coefficients of thrust, power and torque.
+
+Coefficients are the American ones: no factor one half in the denominator. British texts and older NACA work put one in;
+their CT is twice this one. Power and torque coefficient are the same number, since power is torque times rotation rate.
+"""
+
+from __future__ import annotations
+
+from rotorkit import sources
+from rotorkit.formula import formula
+from rotorkit.quantities import Area, Density, DiskLoading, Force, Length, Power, PowerLoading, Ratio, Speed, Torque
+from rotorkit.rotor.ranges import (
+    AIR_DENSITY,
+    DISK_AREA,
+    NOT_NEGATIVE_FORCE,
+    NOT_NEGATIVE_POWER,
+    NOT_NEGATIVE_TORQUE,
+    RADIUS,
+    SOLIDITY,
+    TIP_SPEED,
+)
+
+__all__ = [
+    "blade_loading",
+    "disk_loading",
+    "power_coefficient",
+    "power_loading",
+    "thrust_coefficient",
+    "torque_coefficient",
+]
+
+
+@formula(source=sources.DEFINITION.at("disk loading"), letters={"thrust": "T", "disk_area": "A"}, result="DL",
+         valid={"thrust": NOT_NEGATIVE_FORCE, "disk_area": DISK_AREA})  # fmt: skip
+def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
+    """Thrust carried by each unit of disk area: what decides how hard the downwash blows.
+
+    Formula: DL = T / A.
+
+    Args:
+        thrust: rotor thrust; in the hover the weight, and a few per cent more where the downwash presses on the
+            airframe (that download is not included here).
+        disk_area: rotor disk area.
+
+    Returns:
+        The disk loading (force per area).
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(disk_loading("1400 lbf", "490.874 ft^2"), "lbf/ft^2", digits=4)
+        '2.852 lbf/ft²'
+    """
+    return thrust / disk_area
+
+
+@formula(source=sources.DEFINITION.at("power loading"), letters={"thrust": "T", "power": "P"}, result="PL",
+         valid={"thrust": NOT_NEGATIVE_FORCE, "power": ("0.01 hp", None)})  # fmt: skip
+def power_loading(thrust: Force, power: Power) -> PowerLoading:
+    """Thrust carried by each unit of power.
+
+    Formula: PL = T / P.
+
+    Args:
+        thrust: rotor thrust.
+        power: the power to which it is referred: say whether that is at the rotor shaft or at the engine.
+
+    Returns:
+        The power loading (force per power).
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(power_loading("1400 lbf", "120 hp"), "lbf/hp", digits=4)
+        '11.67 lbf/hp'
+    """
+    return thrust / power
+
+
+@formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
+         letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "tip_speed": "V_t"}, result="C_T",
+         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
+                "tip_speed": TIP_SPEED})  # fmt: skip
+def thrust_coefficient(thrust: Force, density: Density, disk_area: Area, tip_speed: Speed) -> Ratio:
+    """Thrust made dimensionless by density, disk area and tip speed.
+
+    Formula: CT = T / (rho A Vt^2).
+
+    Args:
+        thrust: rotor thrust (force, not negative).
+        density: air density.
+        disk_area: rotor disk area.
+        tip_speed: speed of the blade tip.
+
+    Returns:
+        The thrust coefficient (ratio), American definition.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(thrust_coefficient("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s"), digits=5)
+        '0.0028011'
+    """
+    return thrust / (density * disk_area * tip_speed**2)
+
+
+@formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
+         letters={"power": "P", "density": r"\rho", "disk_area": "A", "tip_speed": "V_t"}, result="C_P",
+         valid={"power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "disk_area": DISK_AREA,
+                "tip_speed": TIP_SPEED})  # fmt: skip
+def power_coefficient(power: Power, density: Density, disk_area: Area, tip_speed: Speed) -> Ratio:
+    """Rotor power made dimensionless by density, disk area and tip speed.
+
+    Formula: CP = P / (rho A Vt^3).
+
+    Args:
+        power: power at the rotor's shaft (not negative); the engine's is larger by the losses and the tail rotor.
+        density: air density.
+        disk_area: rotor disk area.
+        tip_speed: speed of the blade tip.
+
+    Returns:
+        The power coefficient (ratio), American definition; the torque coefficient is the same number.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(power_coefficient("120 hp", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s"), digits=5)
+        '0.00020176'
+    """
+    return power / (density * disk_area * tip_speed**3)
+
+
+@formula(source=sources.LEISHMAN_2006.at("chapter 2, thrust and power coefficients"),
+         letters={"torque": "Q", "density": r"\rho", "disk_area": "A", "rotor_radius": "R", "tip_speed": "V_t"},
+         result="C_Q",
+         valid={"torque": NOT_NEGATIVE_TORQUE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "rotor_radius": RADIUS,
+                "tip_speed": TIP_SPEED})  # fmt: skip
+def torque_coefficient(
+    torque: Torque, density: Density, disk_area: Area, rotor_radius: Length, tip_speed: Speed
+) -> Ratio:
+    """Rotor torque made dimensionless by density, disk area, radius and tip speed.
+
+    Formula: CQ = Q / (rho A R Vt^2).
+
+    Args:
+        torque: torque at the rotor's shaft (not negative).
+        density: air density.
+        disk_area: rotor disk area.
+        rotor_radius: from the shaft's axis to the blade tip.
+        tip_speed: speed of the blade tip.
+
+    Returns:
+        The torque coefficient (ratio), American definition.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(torque_coefficient("1260.51 lbf*ft", "0.0023769 slug/ft^3", "490.874 ft^2", "12.5 ft", "654.498 ft/s"),
+        ...     digits=5)
+        '0.00020176'
+    """
+    return torque / (density * disk_area * rotor_radius * tip_speed**2)
+
+
+@formula(source=sources.LEISHMAN_2006.at("chapter 2, blade loading coefficient"),
+         letters={"thrust_coefficient": "C_T", "solidity": r"\sigma"}, result=r"C_T/\sigma",
+         valid={"thrust_coefficient": ("0", "0.05"), "solidity": SOLIDITY})  # fmt: skip
+def blade_loading(thrust_coefficient: Ratio, solidity: Ratio) -> Ratio:
+    """How hard each part of the blades works: one sixth of the mean lift coefficient in the hover.
+
+    Formula: CT / sigma.
+
+    Args:
+        thrust_coefficient: American definition (`thrust_coefficient`).
+        solidity: blade area over disk area.
+
+    Returns:
+        The blade loading coefficient (ratio). Rotors stall somewhere above 0.12 to 0.16 in the hover (common practice,
+        no source): a figure to know, not a limit.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: any rotor.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(blade_loading("0.0028011", "0.03"), digits=4)
+        '0.09337'
+    """
+    return thrust_coefficient / solidity
