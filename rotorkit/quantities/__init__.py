@@ -1,0 +1,50 @@
+"""Quantities: the unit registry, the kinds, reading what people type, and saying a quantity back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from rotorkit.quantities.checking import assert_quantity
+from rotorkit.quantities.constants import Constant
+from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.kinds import *  # noqa: F403
+from rotorkit.quantities.kinds import KINDS, Kind, kind_of
+from rotorkit.quantities.reading import Reading, read, read_repeats
+from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
+from rotorkit.quantities.saying import display_system, number_text, rounded_pair, say, unit_label, use_display
+
+if TYPE_CHECKING:
+    from pint import Quantity
+
+__all__ = [
+    "KINDS",
+    "Constant",
+    "Kind",
+    "Quantity",
+    "QuantityError",
+    "Reading",
+    "assert_quantity",
+    "display_system",
+    "from_si",
+    "in_unit",
+    "kind_of",
+    "number_text",
+    "read",
+    "read_repeats",
+    "rounded_pair",
+    "say",
+    "si_value",
+    "unit_factor",
+    "unit_label",
+    "use_display",
+    *KINDS,
+]
+
+
+def __getattr__(name: str) -> Any:
+    """`Quantity` is made with the registry, at first use."""
+    if name == "Quantity":
+        from rotorkit.quantities.registry import registry
+
+        return registry().Quantity
+    raise AttributeError(f"module 'rotorkit.quantities' has no attribute {name!r}")

@@ -1,0 +1,128 @@
+"""The kinds of quantity: what a length, a torque or a rotor speed is, beyond its dimensions.
+
+Dimensions alone let 5 Hz pass for 5 rad/s, joules for a torque and a temperature difference for a temperature. A kind adds
+what the trade means: which units say it, which never do, what is shown, and whether it can be negative.
+A kind is used as an annotation (``thrust: Force``); the annotation is the contract that `rotorkit.contract` enforces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, get_args
+
+from pint import Quantity
+
+__all__ = ["Kind", "kind_of"]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What makes a quantity this and no other.
+
+    name: in words, with its article ("a force"). si: the coherent SI unit, as typed. us, metric: the unit shown in each
+    system of display, as typed. example: what a person would type. minimum: the least SI value that exists (None: any).
+    pound: whether ``lb`` means a force or a mass here. angle: the power of plane angle (1 for an angle or a rotation rate).
+    flavour: a further rule on units, see `rotorkit.quantities.registry`.
+    """
+
+    name: str
+    si: str
+    us: str
+    metric: str
+    example: str
+    minimum: float | None = None
+    pound: str = "mass"
+    angle: int = 0
+    flavour: str = ""
+
+    def shown(self, system: str) -> str:
+        """The unit that this kind is shown in, for the display system "us" or "metric"."""
+        return self.metric if system == "metric" else self.us
+
+    @property
+    def bare_name(self) -> str:
+        """The name without its article."""
+        return self.name.split(" ", 1)[1]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def kind_of(annotation: Any) -> Kind | None:
+    """The `Kind` in an annotation such as ``Force``, or a `Kind` itself; None where there is none."""
+    if isinstance(annotation, Kind):
+        return annotation
+    for extra in get_args(annotation)[1:]:
+        if isinstance(extra, Kind):
+            return extra
+    return None
+
+
+Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "12 ft 6 in")]
+Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "491 ft^2", minimum=0)]
+Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0)]
+Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,450 lb", minimum=0)]
+Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "48 lb", pound="force")]
+Torque = Annotated[Quantity, Kind("a torque", "N*m", "lbf*ft", "N*m", "35 ft-lb", pound="force", flavour="torque")]
+Energy = Annotated[Quantity, Kind("an energy", "J", "BTU", "kJ", "20 kJ", pound="force", flavour="energy")]
+Power = Annotated[Quantity, Kind("a power", "W", "hp", "kW", "150 hp", pound="force")]
+Pressure = Annotated[Quantity, Kind("an absolute pressure", "Pa", "inHg", "hPa", "29.92 inHg", 0, "force")]
+GaugePressure = Annotated[
+    Quantity, Kind("a gauge pressure", "Pa", "psi", "kPa", "75 psi", pound="force", flavour="gauge pressure")
+]
+Stress = Annotated[Quantity, Kind("a stress", "Pa", "psi", "MPa", "12,000 psi", pound="force")]
+Density = Annotated[Quantity, Kind("a density", "kg/m^3", "slug/ft^3", "kg/m^3", "1.225 kg/m^3", minimum=0)]
+Temperature = Annotated[Quantity, Kind("a temperature", "K", "degF", "degC", "85 °F", minimum=0, flavour="temperature")]
+TemperatureDifference = Annotated[
+    Quantity, Kind("a temperature difference", "K", "degF", "degC", "20 °F", flavour="difference")
+]
+Angle = Annotated[Quantity, Kind("an angle", "rad", "deg", "deg", "9.5°", angle=1)]
+Ratio = Annotated[Quantity, Kind("a ratio", "", "", "", "0.75 or 75 %")]
+RotationRate = Annotated[Quantity, Kind("a rotation rate", "rad/s", "rpm", "rpm", "520 rpm", angle=1)]
+Frequency = Annotated[Quantity, Kind("a frequency", "Hz", "Hz", "Hz", "8.5 Hz")]
+Speed = Annotated[Quantity, Kind("a speed", "m/s", "ft/s", "m/s", "655 ft/s")]
+Acceleration = Annotated[Quantity, Kind("an acceleration", "m/s^2", "ft/s^2", "m/s^2", "32.17 ft/s^2")]
+Time = Annotated[Quantity, Kind("a time", "s", "s", "s", "12 s")]
+DiskLoading = Annotated[
+    Quantity, Kind("a disk loading", "N/m^2", "lbf/ft^2", "N/m^2", "2.9 lb/ft^2", pound="force", flavour="loading")
+]
+PowerLoading = Annotated[Quantity, Kind("a power loading", "N/W", "lbf/hp", "N/kW", "10.5 lb/hp", pound="force")]
+Stiffness = Annotated[Quantity, Kind("a stiffness", "N/m", "lbf/in", "N/mm", "900 lb/in", pound="force")]
+ForcePerTemperature = Annotated[
+    Quantity,
+    Kind("a force per temperature", "N/K", "lbf/degF", "N/K", "0.6 lb/°F", pound="force", flavour="per degree"),
+]
+ThermalExpansion = Annotated[
+    Quantity, Kind("a thermal expansion", "1/K", "1/degF", "1/K", "13e-6 /°F", flavour="per degree")
+]
+LinearDensity = Annotated[Quantity, Kind("a mass per length", "kg/m", "lb/ft", "kg/m", "0.03 lb/ft", minimum=0)]
+VolumeFlow = Annotated[Quantity, Kind("a volume flow", "m^3/s", "gal/h", "L/h", "9.5 gal/h")]
+MassFlow = Annotated[Quantity, Kind("a mass flow", "kg/s", "lb/h", "kg/h", "60 lb/h")]
+SpecificFuelConsumption = Annotated[
+    Quantity, Kind("a specific fuel consumption", "kg/J", "lb/(hp*h)", "g/(kW*h)", "0.45 lb/(hp*h)", minimum=0)
+]
+DynamicViscosity = Annotated[
+    Quantity, Kind("a dynamic viscosity", "Pa*s", "slug/(ft*s)", "Pa*s", "1.8e-5 Pa*s", 0, "force")
+]
+SpecificGasConstant = Annotated[
+    Quantity, Kind("a specific gas constant", "J/(kg*K)", "J/(kg*K)", "J/(kg*K)", "287.05 J/(kg*K)", 0)
+]
+SpecificHeat = Annotated[Quantity, Kind("a specific heat", "J/(kg*K)", "J/(kg*K)", "J/(kg*K)", "1006 J/(kg*K)", 0)]
+LapseRate = Annotated[Quantity, Kind("a lapse rate", "K/m", "K/m", "K/m", "0.0065 K/m", flavour="per degree")]
+MomentOfInertia = Annotated[
+    Quantity, Kind("a moment of inertia", "kg*m^2", "slug*ft^2", "kg*m^2", "150 slug*ft^2", minimum=0)
+]
+SecondMomentOfArea = Annotated[Quantity, Kind("a second moment of area", "m^4", "in^4", "mm^4", "0.02 in^4", minimum=0)]
+Compliance = Annotated[
+    Quantity, Kind("a compliance", "m/N", "in/lbf", "mm/N", "0.001 in/lbf", minimum=0, pound="force")
+]
+StretchFactor = Annotated[
+    Quantity, Kind("a cable stretch factor", "m^2/N", "in^2/lbf", "mm^2/N", "0.0000162 in^2/lbf", 0, "force")
+]
+
+KINDS: dict[str, Any] = {
+    name: value for name, value in list(globals().items()) if kind_of(value) is not None and not name.startswith("_")
+}
+"""Every kind by name, in the order in which `say` tries them for a quantity whose kind is not given."""
+
+__all__ += list(KINDS)

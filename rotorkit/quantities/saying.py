@@ -1,0 +1,187 @@
+"""Saying a quantity to a person: number, unit, and no more digits than are meant."""
+
+from __future__ import annotations
+
+import math
+import re
+from contextvars import ContextVar
+from functools import lru_cache
+from typing import Any
+
+from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.kinds import Kind, kind_of
+from rotorkit.quantities.registry import (
+    FORCE_UNITS,
+    _si_units,
+    from_si,
+    in_unit,
+    kind_of_units,
+    registry,
+    si_value,
+    unit_factor,
+)
+from rotorkit.quantities.units import WRITTEN
+
+SYSTEMS = ("us", "metric")
+_system: ContextVar[str] = ContextVar("rotorkit_display", default="us")
+METRIC_NAMES = re.compile(r"(meter|gram|newton|pascal|watt|joule|liter|bar|Celsius|metric_horsepower|mm)")
+US_NAMES = re.compile(
+    r"(inch|foot|feet|yard|mile$|pound|ounce|slug|horsepower$|Fahrenheit|Rankine|gallon|quart|thou|british)"
+)
+NEUTRAL_OF = {"us": METRIC_NAMES, "metric": US_NAMES}
+COUNTERPART = {  # a unit of the other system, and the size-alike one of this system
+    "us": {"millimeter": "in", "centimeter": "in", "kilometer": "nmi"},
+    "metric": {"inch": "mm", "thou": "mm", "mile": "km", "nautical_mile": "km"},
+}
+SUPERSCRIPT = {"2": "²", "3": "³", "4": "⁴"}
+
+
+def display_system() -> str:
+    """The display system in force: "us" or "metric"."""
+    return _system.get()
+
+
+def use_display(system: str) -> None:
+    """Choose the display system, "us" or "metric", for this thread of work. What is stored never depends on it."""
+    if system not in SYSTEMS:
+        raise QuantityError(f"the display system must be 'us' or 'metric', got {system!r}")
+    _system.set(system)
+
+
+def say(
+    quantity: Any,
+    unit: str | None = None,
+    system: str | None = None,
+    digits: int = 4,
+    kind: Any = None,
+    as_typed: bool = False,
+) -> str:
+    """A quantity as text for a person.
+
+    Arguments: quantity (a quantity, a `Reading` or a `Measured`); unit, the unit to say it in, as typed; system, "us" or
+    "metric" (default: the one in force); digits, significant digits (whole numbers keep all theirs).
+    A quantity whose unit belongs to the system is said in its own unit; one in plain SI units in its kind's.
+    A value with an uncertainty is rounded to the uncertainty's second digit, and both are said (k = 2).
+
+    >>> say(Quantity(66069.9, "watt"))
+    '88.60 hp'
+    """
+    if hasattr(quantity, "expanded"):
+        return _say_uncertain(quantity, unit, system, digits, kind)
+    if hasattr(quantity, "understood"):
+        kind, quantity = kind or quantity.kind, quantity.value
+    if isinstance(quantity, (int, float)):
+        return number_text(float(quantity), digits)
+    if not hasattr(quantity, "_units"):
+        raise QuantityError(f"say needs a quantity, got {type(quantity).__name__}")
+    wanted = kind_of(kind) or kind_of_units(quantity._units)
+    magnitude, label = _expressed(quantity, unit, system or display_system(), wanted, as_typed)
+    if getattr(magnitude, "shape", ()):
+        text = "[" + ", ".join(number_text(float(m), digits) for m in magnitude.ravel()[:8])
+        return text + (", …]" if magnitude.size > 8 else "]") + _gap(label) + label
+    number = f"{float(magnitude):,.10g}" if as_typed else number_text(float(magnitude), digits)
+    return number + _gap(label) + label
+
+
+def _gap(label: str) -> str:
+    return "" if not label or label == "°" else " "
+
+
+def _expressed(quantity: Any, unit: str | None, system: str, kind: Kind | None, as_typed: bool) -> tuple[Any, str]:
+    if kind is None:
+        if unit is not None:
+            quantity = quantity.to(unit)
+        return quantity.magnitude, unit_text(quantity._units)
+    units = quantity._units
+    if unit is None and not as_typed:
+        unit = _unit_for(units, kind, system)
+    if unit is None:
+        return quantity.magnitude, unit_text(units)
+    return in_unit(si_value(quantity, kind), unit, kind), unit_label(unit, kind)
+
+
+@lru_cache(maxsize=1024)
+def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
+    """The unit to say a quantity in; None where its own will do."""
+    names = list(units)
+    if units == _si_units(kind) and kind.shown(system) != kind.si:
+        return kind.shown(system)
+    if any(NEUTRAL_OF[system].search(name) for name in names):
+        if len(names) == 1 and names[0] in COUNTERPART[system]:
+            return COUNTERPART[system][names[0]]
+        return kind.shown(system)
+    return None
+
+
+@lru_cache(maxsize=1024)
+def unit_label(unit: str, kind: Kind) -> str:
+    """How a unit, as typed, is written back for this kind."""
+    from rotorkit.quantities.reading import unit_container
+
+    return unit_text(unit_container(unit, kind))
+
+
+@lru_cache(maxsize=1024)
+def unit_text(units: Any) -> str:
+    """A registry units container in the trade's symbols: ``lbf/ft²``, ``kg/m³``, ``lbf·in``."""
+    top, bottom = [], []
+    single = len(units) == 1
+    for name, power in sorted(units.items(), key=lambda item: (item[0] not in FORCE_UNITS, item[0])):
+        symbol = WRITTEN.get(name) or _prefixed(name)
+        if symbol == "°" and not single:
+            symbol = "deg"
+        size = abs(power)
+        if size != 1:
+            symbol += SUPERSCRIPT.get(f"{size:g}", f"^{size:g}")
+        (top if power > 0 else bottom).append(symbol)
+    if not bottom:
+        return "·".join(top)
+    under = "·".join(bottom)
+    return ("·".join(top) or "1") + "/" + (f"({under})" if len(bottom) > 1 else under)
+
+
+def _prefixed(name: str) -> str:
+    try:
+        return f"{registry().Unit(name):~}"
+    except Exception:
+        return name
+
+
+def number_text(value: float, digits: int = 4) -> str:
+    """A number with `digits` significant digits; whole digits are never dropped."""
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    exponent = math.floor(math.log10(abs(value)))
+    if exponent < -5 or exponent > 11:
+        return f"{value:.{digits - 1}e}"
+    return _fixed(value, max(0, digits - 1 - exponent))
+
+
+def _fixed(value: float, decimals: int) -> str:
+    text = f"{value:,.{decimals}f}"
+    return text[1:] if text.startswith("-") and not float(text.replace(",", "")) else text
+
+
+def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str, str]:
+    """A value and its uncertainty, both to the place of the uncertainty's second significant digit."""
+    if not uncertainty or not math.isfinite(uncertainty):
+        return number_text(value, digits), f"{uncertainty:g}"
+    decimals = 1 - math.floor(math.log10(uncertainty))
+    if decimals > 9:
+        return f"{value:.6g}", f"{uncertainty:.1e}"
+    return _fixed(value, max(0, decimals)), _fixed(uncertainty, max(0, decimals))
+
+
+def _say_uncertain(measured: Any, unit: str | None, system: str | None, digits: int, kind: Any) -> str:
+    wanted = kind_of(kind) or measured.kind
+    chosen = unit or measured.shown_unit(system or display_system())
+    value = float(in_unit(measured.si, chosen, wanted))
+    spread = float(measured.expanded_si) / unit_factor(chosen, wanted)
+    label = unit_label(chosen, wanted)
+    if not spread:
+        return number_text(value, digits) + _gap(label) + label
+    number, around = rounded_pair(value, spread, digits)
+    return f"{number} ± {around}" + _gap(label) + label
+
+
+__all__ = ["display_system", "from_si", "number_text", "rounded_pair", "say", "unit_label", "use_display"]

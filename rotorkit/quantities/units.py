@@ -1,0 +1,117 @@
+"""How the trade writes units: every spelling that is read, and the one that is written back.
+
+Only these spellings are read. A spelling that means different things for different kinds (``lb`` a force or a mass,
+``'`` a foot or an arcminute, ``°F`` a temperature or a difference) is resolved by the kind that is wanted.
+"""
+
+from __future__ import annotations
+
+# registry unit -> (what is written back, spellings read besides it). A registry unit is a product such as "foot*pound".
+SPELLINGS: dict[str, tuple[str, str]] = {
+    "meter": ("m", "metre metres meter meters"),
+    "millimeter": ("mm", "millimetre millimetres millimeter millimeters"),
+    "centimeter": ("cm", "centimetre centimetres centimeter centimeters"),
+    "kilometer": ("km", "kilometre kilometres kilometer kilometers"),
+    "inch": ("in", "inch inches in. \" ″ ” ''"),
+    "foot": ("ft", "foot feet ft. ' ′ ’"),
+    "yard": ("yd", "yard yards"),
+    "mile": ("mi", "mile miles"),
+    "nautical_mile": ("nmi", "NM nm"),
+    "thou": ("thou", "thousandths"),
+    "second": ("s", "sec secs second seconds"),
+    "minute": ("min", "mins minute minutes"),
+    "hour": ("h", "hr hrs hour hours"),
+    "radian": ("rad", "radian radians"),
+    "degree": ("deg", "° º degree degrees deg."),
+    "turn": ("turn", "turns rev revs revolution revolutions"),
+    "revolutions_per_minute": ("rpm", "r.p.m."),
+    "hertz": ("Hz", "hertz"),
+    "kilohertz": ("kHz", ""),
+    "newton": ("N", "newton newtons"),
+    "kilonewton": ("kN", ""),
+    "decanewton": ("daN", ""),
+    "force_pound": ("lbf", ""),
+    "force_kilogram": ("kgf", "kp"),
+    "force_ounce": ("ozf", ""),
+    "kilogram": ("kg", "kgs kilo kilos kilogram kilograms"),
+    "gram": ("g", "gram grams"),
+    "milligram": ("mg", ""),
+    "pound": ("lb", "lbm"),
+    "ounce": ("oz", ""),
+    "slug": ("slug", "slugs"),
+    "pascal": ("Pa", "pascal pascals"),
+    "hectopascal": ("hPa", "mb mbar millibar millibars"),
+    "kilopascal": ("kPa", ""),
+    "megapascal": ("MPa", ""),
+    "gigapascal": ("GPa", ""),
+    "bar": ("bar", "bars"),
+    "pound_force_per_square_inch": ("psi", "psia"),
+    "force_pound/foot**2": ("lbf/ft^2", "psf"),
+    "inch_Hg": ("inHg", "inhg in.Hg"),
+    "millimeter_Hg": ("mmHg", "mmhg"),
+    "knot": ("kt", "kts kn knot knots"),
+    "mile/hour": ("mph", ""),
+    "kilometer/hour": ("km/h", "kmh kph"),
+    "foot/second": ("ft/s", "fps"),
+    "foot/minute": ("ft/min", "fpm"),
+    "inch/second": ("in/s", "ips IPS"),
+    "watt": ("W", "watt watts"),
+    "kilowatt": ("kW", ""),
+    "horsepower": ("hp", "HP bhp shp BHP SHP"),
+    "metric_horsepower": ("PS", ""),
+    "joule": ("J", "joule joules"),
+    "kilojoule": ("kJ", ""),
+    "megajoule": ("MJ", ""),
+    "british_thermal_unit": ("BTU", "Btu btu"),
+    "kilowatt_hour": ("kWh", ""),
+    "newton*meter": ("N*m", "Nm"),
+    "kelvin": ("K", "kelvin kelvins"),
+    "degree_Rankine": ("degR", "°R"),
+    "gallon": ("gal", "gals gallon gallons"),
+    "quart": ("qt", "quart quarts"),
+    "liter": ("L", "l litre litres liter liters"),
+    "centimeter**3": ("cm^3", "cc"),
+    "gallon/hour": ("gal/h", "gph GPH"),
+    "liter/hour": ("L/h", "lph"),
+    "pound/hour": ("lb/h", "pph PPH"),
+    "percent": ("%", "percent pct"),
+    "ppm": ("ppm", ""),
+    "dimensionless": ("", ""),
+}
+
+POUND_SPELLINGS = ("lb", "lbs", "lb.", "lbs.", "pound", "pounds", "#")
+OUNCE_SPELLINGS = ("oz", "oz.", "ounce", "ounces")
+FAHRENHEIT_SPELLINGS = ("°F", "degF", "ºF", "F", "fahrenheit", "Fahrenheit", "deg F")
+CELSIUS_SPELLINGS = ("°C", "degC", "ºC", "C", "celsius", "Celsius", "deg C")
+
+# what is refused by name, with what to type instead
+REFUSED: dict[str, str] = {
+    "mil": "'mil' is a thousandth of an inch to some and an angle to others: type thou (0.001 in) or deg",
+    "mils": "'mils' is a thousandth of an inch to some and an angle to others: type thou (0.001 in) or deg",
+    "ton": "there are several tons: type lb or kg",
+    "tons": "there are several tons: type lb or kg",
+}
+
+
+def spelling_table() -> dict[str, str]:
+    """Every spelling that means the same for all kinds, with its registry unit."""
+    table = {}
+    for unit, (written, others) in SPELLINGS.items():
+        for spelling in [written, *others.split()]:
+            if spelling:
+                table[spelling] = unit
+    return table
+
+
+# what a registry unit is called when said back (the registry's own names that no spelling covers)
+WRITTEN: dict[str, str] = {unit: written for unit, (written, _) in SPELLINGS.items()} | {
+    "arcminute": "arcmin",
+    "arcsecond": "arcsec",
+    "degree_Fahrenheit": "°F",
+    "degree_Celsius": "°C",
+    "delta_degree_Fahrenheit": "°F",
+    "delta_degree_Celsius": "°C",
+    "foot_pound": "ft·lbf",
+    "standard_gravity": "g",
+    "degree": "°",
+}

@@ -1,0 +1,122 @@
+"""The published sources that rotorkit's figures rest on: one constant each.
+
+A docstring, a worked step and a report all cite the same constant, through ``SOURCE.at("eq. 2.22")``, so that a title is
+written in one place. ``known`` says how the source's figures reached us, in the words of ``references/README.md``:
+read, quoted, computed, memory or practice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Citation", "Source"]
+
+HOW_KNOWN = {
+    "read": "read in the source itself",
+    "quoted": "read where a secondary source quotes it",
+    "computed": "derived here, or computed by an independent library",
+    "memory": "from memory, not seen",
+    "practice": "common practice (no source)",
+}
+
+
+@dataclass(frozen=True)
+class Source:
+    """A publication: a short key, its bibliographic line, and how its figures reached us (a key of `HOW_KNOWN`)."""
+
+    key: str
+    text: str
+    known: str
+
+    def __post_init__(self) -> None:
+        if self.known not in HOW_KNOWN:
+            raise ValueError(f"Source {self.key}: known must be one of {', '.join(HOW_KNOWN)}; got {self.known!r}")
+
+    def at(self, where: str = "", known: str | None = None) -> Citation:
+        """A citation of one place in this source (an equation, table or page), for ``@formula(source=...)``."""
+        return Citation(self, where, known or self.known)
+
+
+@dataclass(frozen=True)
+class Citation:
+    """One place in a source."""
+
+    source: Source
+    where: str = ""
+    known: str = "read"
+
+    def __str__(self) -> str:
+        place = f", {self.where}" if self.where else ""
+        return f"{self.source.text}{place}"
+
+    @property
+    def sentence(self) -> str:
+        """The citation with how it is known, for a record that an inspector reads."""
+        if self.known == "practice" and self.source.known == "practice":
+            return str(self)
+        return f"{self} ({HOW_KNOWN[self.known]})"
+
+
+ARITHMETIC = Source("arithmetic", "closed form, derived in the docstring", "computed")
+DEFINITION = Source("definition", "definition of the trade", "practice")
+COMMON_PRACTICE = Source("practice", "common practice (no source)", "practice")
+JCGM_100 = Source(
+    "JCGM 100", "JCGM 100:2008, Evaluation of measurement data: guide to the expression of uncertainty", "quoted"
+)
+JCGM_106 = Source("JCGM 106", "JCGM 106:2012, The role of measurement uncertainty in conformity assessment", "quoted")
+ISO_14253_1 = Source(
+    "ISO 14253-1", "ISO 14253-1:2017, Decision rules for verifying conformity with specifications", "quoted"
+)
+NIST_SP_811 = Source("NIST SP 811", "NIST Special Publication 811 (2008), Guide for the use of the SI", "quoted")
+SI_BROCHURE = Source("SI brochure", "BIPM, The International System of Units, 9th edition (2019)", "quoted")
+LEISHMAN_2006 = Source(
+    "Leishman 2006", "J. G. Leishman, Principles of Helicopter Aerodynamics, 2nd edition, Cambridge, 2006", "quoted"
+)
+CABLE_STRETCH = Source("cable stretch", "a cable maker's technical page on elastic stretch, W G / D^2", "read")
+CALLISTER = Source(
+    "Callister", "W. D. Callister, Fundamentals of Materials Science and Engineering, 3rd edition, Table B.6", "quoted"
+)
+HIBBELER = Source("Hibbeler", "R. C. Hibbeler, Mechanics of Materials", "quoted")
+LEVINSON = Source("Levinson", "Levinson, statics and strength of materials (worked examples)", "quoted")
+TM_1_1500_204_23_9 = Source(
+    "TM 1-1500-204-23-9", "US Army TM 1-1500-204-23-9, General aircraft maintenance manual, vol. 9", "read"
+)
+NAVEDTRA_14018 = Source("NAVEDTRA 14018", "US Navy training course NAVEDTRA 14018", "read")
+
+US_STANDARD_ATMOSPHERE_1976 = Source(
+    "US Standard Atmosphere 1976", "U.S. Standard Atmosphere, 1976, NOAA/NASA/USAF, Washington, 1976", "quoted"
+)
+ISO_2533 = Source("ISO 2533", "ISO 2533:1975, Standard atmosphere", "quoted")
+MECHANICAL_ENGINEERS_HANDBOOK = Source(
+    "Mechanical Engineers' Handbook", "M. Kutz (editor), Mechanical Engineers' Handbook, volume 4, Wiley", "quoted"
+)
+ASHRAE_2017 = Source("ASHRAE 2017", "ASHRAE Handbook of Fundamentals, 2017, chapter 1", "quoted")
+SMITHSONIAN_1951 = Source(
+    "Smithsonian 1951", "R. J. List, Smithsonian Meteorological Tables, 6th revised edition, 1951", "quoted"
+)
+FAA_H_8083_25 = Source("FAA-H-8083-25", "FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge", "quoted")
+BUCK_1981 = Source(
+    "Buck 1981",
+    "A. L. Buck, New equations for computing vapor pressure and enhancement factor, J. Appl. Meteor. 20, 1981, 1527",
+    "quoted",
+)
+IAPWS_IF97 = Source("IAPWS IF97", "IAPWS Industrial Formulation 1997 for water and steam", "computed")
+CODATA_2018 = Source("CODATA 2018", "CODATA recommended values of the fundamental constants, 2018", "memory")
+GAGG_FERRAR_1934 = Source(
+    "Gagg & Ferrar 1934",
+    "R. F. Gagg and E. V. Ferrar, Altitude performance of aircraft engines, SAE Journal 34, 1934",
+    "quoted",
+)
+SAE_J1349 = Source("SAE J1349", "SAE J1349 (1990), Engine power test code", "quoted")
+NACA_TN_2318 = Source(
+    "NACA TN 2318",
+    "R. D. Harrington, Full-scale-tunnel investigation of the static-thrust performance of a coaxial "
+    "helicopter rotor, NACA TN 2318, 1951",
+    "read",
+)
+MOMENTUM_THEORY = Source(
+    "momentum theory", "Rankine-Froude momentum theory of the actuator disk (in any rotor text)", "computed"
+)
+BLADE_ELEMENT_THEORY = Source(
+    "blade element theory", "blade element theory with constant section drag (in any rotor text)", "computed"
+)
