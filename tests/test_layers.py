@@ -1,4 +1,4 @@
-"""The house rule: a room imports only from rooms below it, no two import each other, and importing the package is light."""
+"""The house rule: a room imports only from rooms below it, no two import each other, and the import is light."""
 
 import ast
 import subprocess

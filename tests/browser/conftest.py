@@ -1,0 +1,152 @@
+"""Fixtures: a real JupyterLab on loopback with its token on, and the system's own Chromium, cut off from the net."""
+
+import os
+import re
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.browser.driver import Desk, Lab
+from tests.working_folder import copy_working_folder, make_working_folder
+
+REQUIRED = os.environ.get("ROTORKIT_REQUIRE_BROWSER") == "1"
+NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"]
+FLAGS = [
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--force-color-profile=srgb",
+    # Offline by force: a page that wants anything from the net fails here as it would in a hangar.
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+]
+
+
+def chromium() -> str | None:
+    """The system's Chromium: the one named in ROTORKIT_CHROMIUM, else the first found."""
+    named = os.environ.get("ROTORKIT_CHROMIUM")
+    return named or next((path for name in NAMES if (path := shutil.which(name))), None)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept."""
+    here = Path(__file__).resolve().parent
+    ours = [item for item in items if item.path.is_relative_to(here)]
+    for item in ours:
+        item.add_marker(pytest.mark.browser)
+    if ours and chromium() is None:
+        if REQUIRED:
+            raise pytest.UsageError(
+                "The browser tests are required (ROTORKIT_REQUIRE_BROWSER=1) and there is no Chromium."
+            )
+        reason = "No Chromium on this machine: the browser tests were skipped. Install Chromium to run them."
+        for item in ours:
+            item.add_marker(pytest.mark.skip(reason=reason))
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """JupyterLab of this environment, with settings, kernels and workspaces of nobody else's."""
+    base = tmp_path_factory.mktemp("lab")
+    root, home = base / "root", base / "home"
+    root.mkdir()
+    home.mkdir()
+    port, token = free_port(), secrets.token_hex(16)
+    own = {
+        name: str(home / name.lower())
+        for name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR")
+    }
+    environment = {**os.environ, **own, "JUPYTER_PREFER_ENV_PATH": "1"}
+    command = [
+        *(sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"),
+        f"--ServerApp.root_dir={root}",
+        "--ServerApp.ip=127.0.0.1",
+        f"--ServerApp.port={port}",
+        "--ServerApp.port_retries=0",
+        f"--IdentityProvider.token={token}",
+        "--LabApp.expose_app_in_browser=True",
+    ]
+    with (base / "server.log").open("wb") as log:
+        server = subprocess.Popen(command, cwd=root, env=environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL)
+    running = Lab(f"http://127.0.0.1:{port}/", token, root)
+    try:
+        end = time.monotonic() + 60
+        while True:
+            try:
+                running.ask("GET", "status")
+                break
+            except (urllib.error.URLError, ConnectionError):
+                if server.poll() is not None or time.monotonic() > end:
+                    raise RuntimeError("JupyterLab did not start:\n" + (base / "server.log").read_text()) from None
+                time.sleep(0.1)
+        yield running
+        running.end_kernels()
+    finally:
+        server.terminate()
+        try:
+            server.wait(timeout=10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        # Chromium's own sandbox does not run as root.
+        flags = [*FLAGS, *(["--no-sandbox"] if getattr(os, "geteuid", lambda: 1)() == 0 else [])]
+        started = playwright.chromium.launch(executable_path=chromium(), args=flags)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A working folder as `rotorkit new DIR --demo` makes it, to copy from."""
+    return make_working_folder(tmp_path_factory.mktemp("made") / "demo")
+
+
+@pytest.fixture
+def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """A page over an empty folder, for notebooks that the test writes itself."""
+    folder = lab.root / re.sub(r"\W+", "-", request.node.name)
+    folder.mkdir()
+    context = browser.new_context(viewport={"width": 1280, "height": 1000}, reduced_motion="reduce")
+    context.set_default_timeout(15_000)
+    page = context.new_page()
+    desk = Desk(page, lab, folder)
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.on(
+        "request",
+        lambda asked: None if asked.url.startswith((lab.url, "data:", "blob:")) else desk.requests.append(asked.url),
+    )
+    page.on("pageerror", lambda error: desk.console_errors.append(str(error)))
+    yield desk
+    context.close()
+    lab.end_kernels()
+    assert desk.requests == [], "the page asked another machine for something; a hangar has no net"
+    assert desk.console_errors == [], "errors in the page's own scripts"
+
+
+@pytest.fixture
+def desk(empty_desk: Desk, made_folder: Path) -> Desk:
+    """A page over this test's own copy of the demo's working folder: `desk.open_notebook("01")`."""
+    empty_desk.folder.rmdir()
+    copy_working_folder(made_folder, empty_desk.folder)
+    return empty_desk

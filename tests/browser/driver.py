@@ -1,0 +1,234 @@
+"""A notebook in a real JupyterLab in a real Chromium, driven as a person would. One `Desk`: one page, one folder."""
+
+import json
+import re
+import time
+import urllib.request
+from dataclasses import dataclass, field
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Error as PlaywrightError
+from playwright.sync_api import Locator, Page
+
+SCREENSHOTS = Path(__file__).resolve().parent / "screenshots"
+OUTPUTS = ".jp-OutputArea"
+FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+
+# Cells run before the kernel has answered are swallowed, so readiness is asked for, not guessed by a pause.
+READY = """async () => {
+  const app = window.jupyterapp;
+  if (!app) return false;
+  await app.restored;
+  const panel = app.shell.currentWidget;
+  if (!panel || !panel.sessionContext || !panel.context) return false;
+  await panel.context.ready;
+  await panel.revealed;
+  await panel.sessionContext.ready;
+  const kernel = panel.sessionContext.session && panel.sessionContext.session.kernel;
+  if (!kernel) return false;
+  await kernel.info;
+  return kernel.connectionStatus === 'connected' && kernel.status === 'idle';
+}"""
+RUN_ALL = """async () => {
+  const app = window.jupyterapp, panel = app.shell.currentWidget;
+  await app.commands.execute('notebook:run-all-cells');
+  const cells = Array.from(panel.content.model.cells);
+  const found = [];
+  cells.forEach((cell, index) => {
+    if (cell.type !== 'code') return;
+    const shared = cell.sharedModel;
+    if (shared.source.trim() && shared.execution_count === null) found.push(`cell ${index} did not run`);
+    shared.outputs.filter(o => o.output_type === 'error')
+      .forEach(o => found.push(`cell ${index}: ${o.ename}: ${o.evalue}`));
+  });
+  return found;
+}"""
+RESTART = """async () => {
+  const context = window.jupyterapp.shell.currentWidget.sessionContext;
+  await context.session.kernel.restart();
+  await context.session.kernel.info;
+}"""
+# Time from the key press in the field to the frame in which the picture has changed, as the person sees it.
+WATCH = """([selector, front]) => {
+  const root = document.querySelector(front);
+  const look = () => Array.from(root.querySelectorAll(selector)).map(e => e.outerHTML).join('');
+  const before = look();
+  window.rotorkitChange = new Promise((resolve, reject) => {
+    let start = null;
+    const key = () => { start = performance.now(); };
+    document.addEventListener('keydown', key, {capture: true});
+    const limit = setTimeout(() => { end(); reject(new Error('no change within 10 s of ' + selector)); }, 10000);
+    const seen = new MutationObserver(() => {
+      if (start === null || look() === before) return;
+      end();
+      requestAnimationFrame(() => resolve(performance.now() - start));
+    });
+    const end = () => {
+      clearTimeout(limit); seen.disconnect(); document.removeEventListener('keydown', key, {capture: true});
+    };
+    seen.observe(root, {subtree: true, childList: true, characterData: true, attributes: true});
+  });
+}"""
+
+
+# axe-core judges no contrast of what it takes for hidden. JupyterLab's page body has no height and hides its overflow,
+# so that everything counts as hidden; so does whatever is scrolled out of view. Without these every page is "clean".
+SEEN_BY_AXE = "html, body {height: 100vh !important}"
+SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + ' .jp-WindowedPanel-outer'))
+  .map(e => e.scrollHeight))"""
+
+
+class ReadyTimeoutError(AssertionError):
+    """JupyterLab did not become ready to run cells."""
+
+
+@dataclass
+class Lab:
+    """A running JupyterLab server."""
+
+    url: str
+    token: str
+    root: Path
+
+    def ask(self, method: str, path: str) -> Any:
+        """One call of the server's own interface; None where it answers nothing."""
+        request = urllib.request.Request(
+            f"{self.url}api/{path}", method=method, headers={"Authorization": f"token {self.token}"}
+        )
+        with urllib.request.urlopen(request, timeout=30) as answer:
+            body = answer.read()
+        return json.loads(body) if body else None
+
+    def end_kernels(self) -> None:
+        for session in self.ask("GET", "sessions"):
+            self.ask("DELETE", f"sessions/{session['id']}")
+
+
+@dataclass
+class Desk:
+    """One page of JupyterLab over one working folder.
+
+    `folder` is this test's own copy of a builder's working folder: a test may write into it. `requests` collects what
+    the page asked of any other machine, which must stay empty.
+    """
+
+    page: Page
+    lab: Lab
+    folder: Path
+    requests: list[str] = field(default_factory=list)
+    console_errors: list[str] = field(default_factory=list)
+
+    # opening and running
+
+    def open_notebook(self, name: str) -> None:
+        """Open a notebook of the working folder (its file name, or the beginning of it), and wait until it can run."""
+        found = sorted(path for path in self.folder.rglob("*.ipynb") if path.name.startswith(name))
+        if len(found) != 1:
+            raise AssertionError(f"{name!r} fits {[path.name for path in found]} in {self.folder}")
+        inside = found[0].relative_to(self.lab.root).as_posix()
+        # a workspace of its own: otherwise the notebooks of the test before are opened again
+        workspace = re.sub(r"\W+", "-", self.folder.name)
+        self.page.goto(f"{self.lab.url}lab/workspaces/{workspace}/tree/{inside}?token={self.lab.token}&reset")
+        self.wait_ready()
+
+    def wait_ready(self, seconds: float = 60) -> None:
+        """Wait until the notebook in front has a kernel that has answered."""
+        end, last = time.monotonic() + seconds, ""
+        while time.monotonic() < end:
+            try:
+                if self.page.evaluate(READY):
+                    return
+            except PlaywrightError as error:  # the page is still loading or was just replaced
+                last = str(error)
+            self.page.wait_for_timeout(100)
+        raise ReadyTimeoutError(f"no notebook with a kernel that answers within {seconds} s. {last}")
+
+    def run_all(self, expect_errors: bool = False) -> list[str]:
+        """Run every cell and return what went wrong; unless that is expected, it fails the test."""
+        found: list[str] = self.page.evaluate(RUN_ALL)
+        if found and not expect_errors:
+            raise AssertionError("\n".join(found))
+        return found
+
+    def restart_kernel(self) -> None:
+        self.page.evaluate(RESTART)
+        self.wait_ready()
+
+    def save(self) -> None:
+        self.page.evaluate("() => window.jupyterapp.shell.currentWidget.context.save()")
+
+    def reload(self) -> None:
+        """Load the page again, as a person does who closed the lid in between.
+
+        JupyterLab shows what was last saved; `save` first to find the outputs again.
+        """
+        self.page.reload()
+        self.wait_ready()
+
+    # looking and typing
+
+    @property
+    def outputs(self) -> Locator:
+        return self.page.locator(f"{FRONT} {OUTPUTS}")
+
+    def field(self, label: str) -> Locator:
+        """The form's input with this accessible label (the whole label, letter for letter)."""
+        return self.outputs.get_by_label(label, exact=True)
+
+    def fill(self, label: str, text: str) -> None:
+        """Type a reading over what stands in the field, by keyboard, and confirm it with Enter."""
+        box = self.field(label)
+        box.focus()
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Enter")
+
+    def button(self, name: str) -> Locator:
+        return self.outputs.get_by_role("button", name=name, exact=True)
+
+    def wait_text(self, text: str | re.Pattern[str], within: Locator | None = None, seconds: float = 10) -> Locator:
+        """Wait until the text is to be seen in an output; a text, or a pattern."""
+        found = (within or self.outputs).get_by_text(text).filter(visible=True).first
+        found.wait_for(state="visible", timeout=seconds * 1000)
+        return found
+
+    def time_change(self, label: str, text: str, picture: str = f"{OUTPUTS} [role=img]") -> float:
+        """Type a reading; milliseconds from its Enter key to the frame with the changed picture."""
+        box = self.field(label)
+        box.focus()
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+        self.page.evaluate(WATCH, [picture, FRONT])
+        self.page.keyboard.press("Enter")
+        elapsed: float = self.page.evaluate("() => window.rotorkitChange")
+        return elapsed
+
+    def screenshot(self, name: str, of: Locator | None = None) -> Path:
+        """Keep a picture for looking at, in a folder that is not part of the project."""
+        SCREENSHOTS.mkdir(exist_ok=True)
+        path = SCREENSHOTS / f"{name}.png"
+        (of or self.page).screenshot(path=path)
+        return path
+
+    def axe(self, scope: str = f"{FRONT} {OUTPUTS}", rules_off: tuple[str, ...] = ()) -> list[str]:
+        """Faults of accessibility that axe-core finds within our own outputs (JupyterLab's own are not ours to mend).
+
+        One line each: rule, how grave, what is wrong, and the element. axe-core does not judge the contrast of text
+        inside an SVG picture.
+        """
+        size = self.page.viewport_size
+        assert size is not None
+        style = self.page.add_style_tag(content=SEEN_BY_AXE)
+        self.page.set_viewport_size({**size, "height": size["height"] + self.page.evaluate(SCROLLED, FRONT)})
+        self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
+        options = {"rules": {rule: {"enabled": False} for rule in rules_off}}
+        result = self.page.evaluate("([scope, options]) => axe.run({include: [[scope]]}, options)", [scope, options])
+        self.page.set_viewport_size(size)
+        style.evaluate("style => style.remove()")
+        return [
+            f"{fault['id']} ({fault['impact']}): {fault['help']}: {node['html'][:200]}"
+            for fault in result["violations"]
+            for node in fault["nodes"]
+        ]

@@ -1,0 +1,104 @@
+"""The browser tests' own tools, proved on a notebook of a few lines: what they report is what a person would see."""
+
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from tests.browser.driver import Desk
+
+FORM = """
+import threading
+import ipywidgets as widgets
+from IPython.display import display
+box = widgets.Text(description="Length", value="1 in", continuous_update=False)
+echo = widgets.HTML()
+def show(change):
+    where = "main" if threading.current_thread() is threading.main_thread() else "second"
+    picture = f'<svg role="img" aria-label="{box.value}" width="20" height="20"><circle r="{len(box.value)}"/></svg>'
+    echo.value = f"<p>read as [{box.value}] on the {where} thread</p>{picture}"
+box.observe(show, names="value")
+show(None)
+display(widgets.VBox([box, echo]))
+"""
+
+
+def write(folder: Path, *cells: str) -> str:
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(cell.strip()) for cell in cells])
+    notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    nbformat.write(notebook, folder / "form.ipynb")
+    return "form.ipynb"
+
+
+def test_type_see_the_change_restart_and_reload(empty_desk: Desk) -> None:
+    desk = empty_desk
+    desk.open_notebook(write(desk.folder, FORM))
+    desk.run_all()
+    desk.wait_text("read as [1 in]")
+    desk.fill("Length", "5/16 in")
+    desk.wait_text("read as [5/16 in]")
+    assert desk.screenshot("harness").stat().st_size > 5000
+    desk.save()
+    desk.reload()
+    desk.wait_text("read as [5/16 in]")
+    desk.restart_kernel()
+    desk.run_all()
+    desk.wait_text("read as [1 in]")
+
+
+def test_callbacks_run_on_the_kernels_main_thread(empty_desk: Desk) -> None:
+    """The setting that the package ships takes effect; JupyterLab's own default is a second thread."""
+    desk = empty_desk
+    desk.open_notebook(write(desk.folder, FORM))
+    desk.run_all()
+    for number in range(2, 6):
+        desk.page.wait_for_timeout(
+            500
+        )  # the second thread, where there is one, takes over a moment after the form appears
+        desk.fill("Length", f"{number} in")
+        desk.wait_text(f"read as [{number} in] on the main thread")
+
+
+def test_keyboard_alone_reaches_the_field(empty_desk: Desk) -> None:
+    desk = empty_desk
+    desk.open_notebook(write(desk.folder, FORM))
+    desk.run_all()
+    field = desk.field("Length")
+    for _ in range(40):
+        desk.page.keyboard.press("Tab")
+        if field.evaluate("box => box === document.activeElement"):
+            break
+    else:
+        pytest.fail("the field is not reached by the Tab key")
+    desk.page.keyboard.press("End")
+    desk.page.keyboard.type("ch")
+    desk.page.keyboard.press("Enter")
+    desk.wait_text("read as [1 inch]")
+
+
+def test_time_from_key_press_to_changed_picture(empty_desk: Desk) -> None:
+    desk = empty_desk
+    desk.open_notebook(write(desk.folder, FORM))
+    desk.run_all()
+    times = [desk.time_change("Length", f"{'1' * n} in") for n in range(2, 7)]
+    assert all(1 < time < 2000 for time in times), times
+
+
+def test_an_error_in_a_cell_is_reported(empty_desk: Desk) -> None:
+    desk = empty_desk
+    desk.open_notebook(write(desk.folder, "1 / 0", "2"))
+    found = desk.run_all(expect_errors=True)
+    assert any("ZeroDivisionError" in line for line in found)
+    with pytest.raises(AssertionError, match="ZeroDivisionError"):
+        desk.run_all()
+
+
+def test_accessibility_faults_are_found_where_they_are(empty_desk: Desk) -> None:
+    """Far down the page too, where the browser leaves out of sight what is out of view; and none are made up."""
+    desk = empty_desk
+    show = "import ipywidgets as widgets\nwidgets.HTML('{}')".format
+    faulty = show('<input id="unlabelled"><p style="color: #aaa; background: #fff">too pale</p>')
+    desk.open_notebook(write(desk.folder, FORM, show('<div style="height: 3000px"></div>'), faulty))
+    desk.run_all()
+    faults = desk.axe()
+    assert [fault.split()[0] for fault in faults] == ["color-contrast", "label"], faults
