@@ -1,0 +1,220 @@
+"""Repeated readings of one thing: their mean, and what their scatter says.
+
+A mean is known no better than its scatter allows, and a scatter seen in few readings is itself badly known. With the
+standard deviation s of n readings, the mean's expanded uncertainty at 95.45 % is t s / sqrt(n), with Student's t for n
+- 1 degrees of freedom (JCGM 100:2008, 4.2.3 and G.3): t is 13.97 for two readings, 4.53 for three, 2.87 for five and
+goes to the usual k = 2 for many. As a `Measured` is told with k = 2 throughout, half of that figure is kept as its
+standard uncertainty, so that the interval told is the honest one.
+
+Two readings at a place are common in rigging, and 13.97 is a hard price. If several places are read in the same way
+(three blades, three control positions), their scatter is pooled (JCGM 100:2008, 4.2.4): `repeatability_of`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rotorkit.contract import si_of
+from rotorkit.measured import COVERAGE, Measured, measured
+from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
+
+__all__ = ["Repeatability", "coverage_factor", "mean_of_repeats", "repeatability_of", "shared_error"]
+
+_ONE_SIDE_OF_TWO_SIGMA = 0.9772498680518208
+"""Normal probability below +2 sigma, so that many readings give back k = 2."""
+
+
+@dataclass(frozen=True)
+class Repeatability:
+    """Standard deviation of a single reading, as pooled from groups of repeats.
+
+    Attributes:
+        standard_deviation_si: in the kind's coherent SI unit.
+        degrees_of_freedom: the number of readings less the number of groups.
+        kind: of the reading.
+    """
+
+    standard_deviation_si: float
+    degrees_of_freedom: int
+    kind: Kind
+
+    def __str__(self) -> str:
+        size = say(from_si(self.standard_deviation_si, self.kind), digits=2)
+        return f"standard deviation of one reading {size}, {self.degrees_of_freedom} degrees of freedom"
+
+
+def coverage_factor(degrees_of_freedom: int) -> float:
+    """Student's t that covers 95.45 %, both sides: the factor that replaces k = 2 where few readings were taken.
+
+    Source: JCGM 100:2008, G.3 and Table G.2, column 95.45 %.
+
+    Args:
+        degrees_of_freedom: readings less what was worked out from them, 1 or more.
+
+    Returns:
+        t, a plain number, 2 or more.
+
+    Raises:
+        QuantityError: fewer than one degree of freedom.
+
+    Example:
+        >>> [round(coverage_factor(n), 2) for n in (1, 2, 4, 9)]
+        [13.97, 4.53, 2.87, 2.32]
+    """
+    if degrees_of_freedom < 1:
+        raise QuantityError(f"degrees_of_freedom: needs 1 or more, got {degrees_of_freedom}. Take another reading.")
+    from scipy.special import stdtrit
+
+    return float(stdtrit(degrees_of_freedom, _ONE_SIDE_OF_TWO_SIGMA))
+
+
+def repeatability_of(groups: Sequence[Sequence[Any]], kind: Any) -> Repeatability | None:
+    """The scatter of one reading, pooled from groups of repeats: each group is one thing read several times the same
+    way.
+
+    Source: JCGM 100:2008, 4.2.4 (pooled experimental standard deviation): s^2 = sum of squared deviations of each
+    reading from its own group's mean, over the readings less the groups.
+
+    Args:
+        groups: of readings (text with unit, quantities or Readings); groups of one reading say nothing and are passed
+            over.
+        kind: of the readings, such as Angle.
+
+    Returns:
+        The pooled scatter, or None if no group holds two readings.
+
+    Example:
+        Groups 10.0, 10.2 and 5.0, 5.0, 5.3 deg: squares 0.02 + 0.06 = 0.08 over 3 degrees of freedom: s = 0.163 deg.
+
+        >>> from rotorkit.quantities import Angle
+        >>> print(repeatability_of([["10.0 deg", "10.2 deg"], ["5.0 deg", "5.0 deg", "5.3 deg"]], Angle))
+        standard deviation of one reading 0.16°, 3 degrees of freedom
+    """
+    wanted = required_kind(kind)
+    squares, freedom = 0.0, 0
+    for group in groups:
+        values = [float(si_of(reading, wanted, "reading")[0]) for reading in group]
+        if len(values) > 1:
+            mean = math.fsum(values) / len(values)
+            squares += math.fsum((value - mean) ** 2 for value in values)
+            freedom += len(values) - 1
+    return Repeatability(math.sqrt(squares / freedom), freedom, wanted) if freedom else None
+
+
+def shared_error(instrument: str, place: str, uncertainty: Any) -> dict[str, Any]:
+    """An instrument's error near one place of its scale, named so that readings there share it and others do not.
+
+    Two readings near the same angle carry the same error of the protractor, which cancels in their difference (blade
+    to blade); readings far apart on its scale, such as a blade and its reference, do not. Pass the result on as
+    `shared`.
+
+    Args:
+        instrument: its name in the aircraft file.
+        place: of the scale, in words, such as "low stop" or "reference".
+        uncertainty: expanded (k = 2), text with unit or a quantity; None for an instrument of which nothing is known.
+
+    Example:
+        >>> shared_error("protractor", "low stop", "0.2 deg")
+        {'protractor near low stop': '0.2 deg'}
+    """
+    return {} if uncertainty is None else {f"{instrument} near {place}": uncertainty}
+
+
+def mean_of_repeats(
+    readings: Sequence[Any],
+    kind: Any,
+    label: str,
+    shared: Mapping[str, Any] | None = None,
+    repeatability: Repeatability | None = None,
+    resolution: Any = None,
+) -> Measured:
+    """Mean of repeated readings of one thing, with the scatter of the readings and the error of the instrument.
+
+    Source: JCGM 100:2008, 4.2 (type A), 4.3 (type B), G.3 (few readings), F.2.2.1 (resolution).
+
+    Args:
+        readings: one or more, text with unit, quantities or Readings. What is typed after the plus-minus sign is taken
+            as common to the repeats (an instrument's error does not average out).
+        kind: of the readings, such as Angle or Ratio.
+        label: what was read, for the budget.
+        shared: errors in common with other readings by name, expanded (k = 2): see `shared_error`.
+        repeatability: pooled scatter that takes the place of these readings' own; of one reading on its own it is the
+            only evidence there is.
+        resolution: the step of the display. Any value within half a step reads the same; where that is more than the
+            scatter it takes the scatter's place.
+
+    Returns:
+        The mean, a Measured.
+
+    Raises:
+        QuantityError: no readings, or a reading that is not of the kind.
+
+    Range of validity: readings that differ by chance. Put the protractor or gauge on afresh for each: readings taken
+    without lifting it repeat one error.
+
+    Example:
+        10.1, 10.3, 10.2 deg: mean 10.2, s = 0.1, t = 4.53: 4.53 x 0.1 / sqrt(3) = 0.26 deg; the protractor adds 0.2
+        deg: sqrt(0.26^2 + 0.2^2) = 0.33 deg.
+
+        >>> from rotorkit.quantities import Angle, say
+        >>> readings = ["10.1 deg", "10.3 deg", "10.2 deg"]
+        >>> mean = mean_of_repeats(readings, Angle, "blade", shared=shared_error("protractor", "low stop", "0.2 deg"))
+        >>> say(mean, "deg")
+        '10.20 ± 0.33°'
+    """
+    wanted = required_kind(kind)
+    if not readings:
+        raise QuantityError(f"{label}: needs one reading or more, got none. For example {wanted.example}.")
+    pairs = [si_of(reading, wanted, label) for reading in readings]
+    values = [float(si) for si, _ in pairs]
+    count = len(values)
+    mean = math.fsum(values) / count
+    own = max(_scatter(values, mean, repeatability), _resolution(resolution, wanted))
+    common = dict(shared or {})
+    typed = math.fsum(float(carried.expanded_si) if carried is not None else 0.0 for _, carried in pairs) / count
+    if typed:
+        common[f"{label}, as typed"] = from_si(typed, _differencerequired_kind(wanted))
+    return measured(
+        from_si(mean, wanted),
+        wanted,
+        f"{label}, scatter of repeats" if count > 1 or repeatability else f"{label}, resolution",
+        uncertainty=from_si(own, _differencerequired_kind(wanted)) if own else None,
+        shared=common,
+    )
+
+
+def _scatter(values: list[float], mean: float, repeatability: Repeatability | None) -> float:
+    """Expanded uncertainty of the mean from scatter alone."""
+    count = len(values)
+    if repeatability is not None:
+        deviation, freedom = repeatability.standard_deviation_si, repeatability.degrees_of_freedom
+    elif count > 1:
+        deviation = math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (count - 1))
+        freedom = count - 1
+    else:
+        return 0.0
+    return coverage_factor(freedom) * deviation / math.sqrt(count)
+
+
+def _resolution(resolution: Any, kind: Kind) -> float:
+    """Expanded uncertainty from a display that moves in steps: half a step each way, any value as likely."""
+    if resolution is None:
+        return 0.0
+    step = abs(float(si_of(resolution, _differencerequired_kind(kind), "resolution")[0]))
+    return COVERAGE * step / math.sqrt(12)
+
+
+def required_kind(kind: Any) -> Kind:
+    found = kind_of(kind)
+    if found is None:
+        raise TypeError(f"kind: needs a kind such as Angle or Force, got {kind!r}")
+    return found
+
+
+def _differencerequired_kind(kind: Kind) -> Kind:
+    from rotorkit.quantities import TemperatureDifference
+
+    return required_kind(TemperatureDifference) if kind.flavour == "temperature" else kind
