@@ -76,7 +76,7 @@ $(READY): requirements.txt pyproject.toml $(MOVED)
 	echo "Making the environment in $(VENV) with $$("$$found" --version) (once; about half a minute, 1 GB)"; \
 	"$$found" -m venv --clear $(VENV); \
 	awk '/^uv==/ {on = 1} on {print} on && !/\\$$/ {exit}' requirements.txt > $(VENV)/uv.txt; \
-	$(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r $(VENV)/uv.txt; \
+	$(PY) -m pip install -qq --disable-pip-version-check --require-hashes -r $(VENV)/uv.txt; \
 	$(PY) -m uv pip install --quiet --python $(PY) --require-hashes -r requirements.txt; \
 	$(PY) -m uv pip install --quiet --python $(PY) --no-deps --no-build-isolation --editable .; \
 	printf '%s\n' "$(CURDIR)" > $(READY)
