@@ -36,9 +36,9 @@ test-browser: env
 	$(PY) -m pytest -p no:nbval tests/browser $(PYTEST_ARGS)
 
 check: env
-	$(PY) -m ruff format --check .
-	$(PY) -m ruff check .
-	$(PY) -m mypy
+	@failed=0; for tool in "ruff format --check ." "ruff check ." mypy; do \
+	  echo "$(PY) -m $$tool"; $(PY) -m $$tool || failed=1; \
+	done; exit $$failed
 
 format: env
 	$(PY) -m ruff format .
