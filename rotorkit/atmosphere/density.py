@@ -72,7 +72,7 @@ def humid_air_density(pressure: Pressure, temperature: Temperature, vapour_press
         QuantityError: an argument is not of its kind or out of range; every bad one is named.
 
     Range of validity: perfect gases, -75 to 60 °C, tropospheric pressures, vapour pressure to 130 hPa. Air is not quite
-    a perfect gas: a real-gas mixture (CoolProp, humid air) is 0.03 to 0.1 % denser, that is 10 to 35 ft of
+    a perfect gas: a real-gas mixture (CoolProp, humid air) is 0.02 to 0.1 % denser, that is 7 to 35 ft of
     density altitude, on the safe side.
 
     Example:
