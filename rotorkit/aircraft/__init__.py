@@ -1,0 +1,20 @@
+"""The builder's aircraft: dimensions, drive, limits with their manual page, instruments with their uncertainty."""
+
+from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
+from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.model import Aircraft, Cable, Drive, Engine, MainRotor, Rotor, TailRotor
+
+__all__ = [
+    "Aircraft",
+    "AircraftFileError",
+    "Cable",
+    "Drive",
+    "Engine",
+    "Instrument",
+    "MainRotor",
+    "Rotor",
+    "TailRotor",
+    "demo_folder",
+    "load_aircraft",
+    "set_value",
+]

@@ -1,0 +1,149 @@
+"""Instruments: what each measures, how well, and until when its calibration holds."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from rotorkit.entries import Entry, Section
+from rotorkit.measured import Measured, measured
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Kind,
+    Length,
+    Mass,
+    Pressure,
+    QuantityError,
+    Ratio,
+    Reading,
+    RotationRate,
+    Temperature,
+    TemperatureDifference,
+    from_si,
+    kind_of,
+    read,
+)
+from rotorkit.rigging.gauge import CalibrationTable
+
+MEASURES: dict[str, Any] = {
+    "angle": Angle,
+    "cable tension": Force,
+    "temperature": Temperature,
+    "pressure": Pressure,
+    "humidity": Ratio,
+    "mass": Mass,
+    "rotor speed": RotationRate,
+    "length": Length,
+}
+"""What an instrument can measure, and the kind of its reading."""
+
+
+class GaugeTable(Section):
+    """One column of a tension gauge's calibration: for one riser and one cable size."""
+
+    riser: str
+    cable_diameter: Annotated[Reading, Entry(Length, ("in", "mm"))]
+    rows: list[tuple[float, str]] = Field(
+        description="pairs of dial reading and tension, as the gauge's table gives them"
+    )
+    uncertainty: Annotated[Reading | None, Entry(Force)] = None
+
+
+class Instrument(Section):
+    """An instrument of the builder's.
+
+    uncertainty: of each reading on its own; shared: an error in common to all its readings (a zero). Both are text, in
+    the unit of what it measures or per cent of the reading, and stated as `stated_as` says.
+    """
+
+    title: str
+    measures: Literal["angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"]
+    serial: str = ""
+    uncertainty: str
+    shared: str | None = None
+    stated_as: Literal["expanded", "bounds", "standard"] = "expanded"
+    calibrated: date | None = None
+    due: date | None = None
+    tables: list[GaugeTable] = []
+
+    @property
+    def kind(self) -> Kind:
+        """The kind of what it reads. A tension gauge with tables reads dial divisions, a plain ratio."""
+        found = kind_of(Ratio if self.tables else MEASURES[self.measures])
+        assert found is not None
+        return found
+
+    @field_validator("calibrated", "due", mode="before")
+    @classmethod
+    def _dates(cls, given: Any) -> Any:
+        return date.fromisoformat(given) if isinstance(given, str) else given
+
+    @model_validator(mode="after")
+    def _readable(self) -> Instrument:
+        for name in ("uncertainty", "shared"):
+            text = getattr(self, name)
+            if text is None:
+                continue
+            try:
+                self._size(text, 1.0)
+            except QuantityError as problem:
+                raise ValueError(f"{name} {problem}") from None
+        if self.calibrated and self.due and self.due < self.calibrated:
+            raise ValueError(f"due {self.due} is before calibrated {self.calibrated}")
+        return self
+
+    def _size(self, text: str, value: float) -> float:
+        """An uncertainty's size in SI units at an SI reading."""
+        if text.strip().endswith("%") and self.kind.si != "":
+            return abs(value) * read(text, Ratio).si
+        difference = TemperatureDifference if self.kind.flavour == "temperature" else self.kind
+        size = read(text, difference).si
+        if size < 0:
+            raise QuantityError(f"must be zero or more, got {text}")
+        return size
+
+    def measure(self, given: Any, label: str) -> Measured:
+        """A reading taken with this instrument, with its uncertainty (unless one was typed with the reading)."""
+        reading = read(given, self.kind) if isinstance(given, str) else given
+        difference = kind_of(TemperatureDifference) if self.kind.flavour == "temperature" else self.kind
+        assert difference is not None
+        own = from_si(self._size(self.uncertainty, reading.si), difference)
+        shared = (
+            {f"{self.title}, in common": from_si(self._size(self.shared, reading.si), difference)}
+            if self.shared
+            else {}
+        )
+        return measured(reading, self.kind, f"{label} ({self.title})", own, shared, self.stated_as)
+
+    def calibration_tables(self) -> list[CalibrationTable]:
+        """The gauge's calibration, as the rigging functions take it."""
+        return [
+            CalibrationTable(
+                self.serial,
+                table.riser,
+                table.cable_diameter.value,
+                table.rows,
+                table.uncertainty.value if table.uncertainty else None,
+                str(self.calibrated or ""),
+            )
+            for table in self.tables
+        ]
+
+    def calibration_words(self, today: date) -> str:
+        """Whether the calibration holds today, in words."""
+        if self.due is None:
+            return (
+                "no calibration date given" if self.calibrated is None else f"calibrated {self.calibrated}, no due date"
+            )
+        return f"calibration was due {self.due}" if self.due < today else f"calibrated, due {self.due}"
+
+    @property
+    def serves(self) -> str:
+        """The instrument in words, for a chooser."""
+        return f"{self.title}{f' no. {self.serial}' if self.serial else ''} (± {self.uncertainty})"
+
+
+__all__ = ["MEASURES", "GaugeTable", "Instrument"]

@@ -1,0 +1,230 @@
+"""What the aircraft file holds. Strict: an unknown key, a wrong unit or a low above a high is refused with its place."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from rotorkit.aircraft.instruments import Instrument
+from rotorkit.entries import Entry, LimitEntry, Section
+from rotorkit.limits import Limit
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    ForcePerTemperature,
+    Length,
+    Mass,
+    Power,
+    Ratio,
+    Reading,
+    RotationRate,
+    Speed,
+    Stiffness,
+    Temperature,
+    say,
+)
+from rotorkit.rigging.materials import cable_construction, material
+from rotorkit.rigging.sign_convention import ChordTurn, SignConvention
+from rotorkit.rotor.geometry import tip_speed
+
+_RADIUS = Entry(Length, ("ft", "m"), physical=("3 in", "60 ft"))
+_CHORD = Entry(Length, ("in", "mm"), physical=("0.5 in", "4 ft"))
+_SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
+_SHARE = Entry(Ratio, physical=("0", "1"))
+SPEEDS_AGREE_WITHIN = 0.005
+"""How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
+
+
+class PitchLimits(Section):
+    """Limits of a rotor's blade angles."""
+
+    low_stop: Annotated[Limit | None, LimitEntry(Angle, "blade angle at the low stop", "deg")] = None
+    neutral: Annotated[Limit | None, LimitEntry(Angle, "blade angle at neutral", "deg")] = None
+    high_stop: Annotated[Limit | None, LimitEntry(Angle, "blade angle at the high stop", "deg")] = None
+    travel: Annotated[Limit | None, LimitEntry(Angle, "travel between the stops", "deg")] = None
+    blade_to_blade: Annotated[Limit | None, LimitEntry(Angle, "blade-to-blade spread", "deg")] = None
+
+
+class Rotor(Section):
+    """A rotor: what both have."""
+
+    blades: list[str] = Field(min_length=1, max_length=8, description="the name of each blade, as marked")
+    radius: Annotated[Reading, _RADIUS]
+    chord: Annotated[Reading, _CHORD]
+    speed: Annotated[Reading, _SPEED]
+    positive_blade_angle: ChordTurn
+    protractor_reads_positive: ChordTurn
+    measured_at: str = Field(description="where on the blade the manual has the angle measured")
+    limits: PitchLimits = PitchLimits()
+
+    @model_validator(mode="after")
+    def _signs(self) -> Rotor:
+        SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
+        if len(set(self.blades)) != len(self.blades):
+            raise ValueError("blades must bear different names")
+        return self
+
+    @property
+    def convention(self) -> SignConvention:
+        """Which way is positive, for the blade and for the protractor."""
+        return SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
+
+
+class MainRotor(Rotor):
+    """The main rotor, with the estimates that the hover margin rests on."""
+
+    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
+    induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
+    profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
+
+
+class TailRotor(Rotor):
+    """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust."""
+
+    arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))]
+    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
+
+
+class Drive(Section):
+    """The drive from engine to rotors. Ratios are engine speed over rotor speed for the main rotor, and tail-rotor speed
+    over main-rotor speed."""
+
+    engine_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("1", "30"))]
+    tail_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("0.5", "20"))]
+    efficiency: Annotated[Reading, _SHARE]
+    accessory_power: Annotated[Reading, Entry(Power, physical=("0 hp", "50 hp"))]
+
+
+class Engine(Section):
+    """The engine, normally aspirated."""
+
+    rated_power: Annotated[Reading, Entry(Power, physical=("10 hp", "1000 hp"))]
+    rated_speed: Annotated[Reading, Entry(RotationRate, physical=("500 rpm", "12000 rpm"))]
+
+
+class CableLimits(Section):
+    """Limits of a cable run."""
+
+    tension: Annotated[Limit | None, LimitEntry(Force, "cable tension", "lbf")] = None
+
+
+class Cable(Section):
+    """A run of control cable and the airframe that it runs along.
+
+    limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from the
+    manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
+    """
+
+    title: str
+    diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1/32 in", "1/2 in"))]
+    construction: Literal["7x7", "7x19", "1x19"]
+    steel: Literal["carbon steel", "corrosion-resistant steel"]
+    length: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("6 in", "60 ft"))]
+    airframe_material: str
+    airframe_stiffness: Annotated[Reading | None, Entry(Stiffness, physical=("1 lb/in", None))] = None
+    runs_tightened_together: int = Field(default=2, ge=1, le=4)
+    limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
+    slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
+    limits: CableLimits = CableLimits()
+
+    @model_validator(mode="after")
+    def _known(self) -> Cable:
+        material(self.airframe_material)
+        cable_construction(self.construction, self.steel)
+        return self
+
+
+class Performance(Section):
+    """What the hover is judged by: limits that the builder, or the manual, sets."""
+
+    power_margin: Annotated[Limit | None, LimitEntry(Power, "power margin in the hover", "hp")] = None
+    weight_margin: Annotated[Limit | None, LimitEntry(Mass, "weight margin in the hover", "lb")] = None
+    density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
+    tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
+    blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None
+
+
+class Weights(Section):
+    """Weights of the aircraft, as a scale shows them."""
+
+    maximum: Annotated[Reading, Entry(Mass, ("lb", "kg"), physical=("200 lb", "12000 lb"))]
+
+
+class Identity(Section):
+    """Which aircraft this is, and how figures are shown."""
+
+    name: str
+    serial: str = ""
+    registration: str = ""
+    builder: str = ""
+    display: Literal["us", "metric"] = "us"
+
+
+class Aircraft(Section):
+    """The whole aircraft file."""
+
+    aircraft: Identity
+    main_rotor: MainRotor
+    tail_rotor: TailRotor
+    drive: Drive
+    engine: Engine
+    weights: Weights
+    cables: dict[str, Cable] = {}
+    performance: Performance = Performance()
+    instruments: dict[str, Instrument] = {}
+
+    @property
+    def rotors(self) -> dict[str, Rotor]:
+        """Both rotors by name."""
+        return {"main rotor": self.main_rotor, "tail rotor": self.tail_rotor}
+
+    def choices(self, of: str, measures: str = "") -> dict[str, str]:
+        """Key and words of what a field may pick: "rotors", "cables" or "instruments"."""
+        if of == "rotors":
+            return {name: name for name in self.rotors}
+        if of == "cables":
+            return {key: cable.title for key, cable in self.cables.items()}
+        return {
+            key: instrument.serves
+            for key, instrument in self.instruments.items()
+            if not measures or instrument.measures == measures
+        }
+
+    def inconsistencies(self) -> list[str]:
+        """What in the file does not fit together, in plain sentences; empty where all fits."""
+        found = []
+        expected = self.engine.rated_speed.si / self.drive.engine_to_main_rotor.si
+        if abs(self.main_rotor.speed.si / expected - 1) > SPEEDS_AGREE_WITHIN:
+            found.append(
+                f"[main_rotor] speed {self.main_rotor.speed.understood} does not fit [engine] rated_speed "
+                f"{self.engine.rated_speed.understood} over [drive] engine_to_main_rotor "
+                f"{self.drive.engine_to_main_rotor.understood}, which gives {say(_rate(expected))}"
+            )
+        expected = self.main_rotor.speed.si * self.drive.tail_to_main_rotor.si
+        if abs(self.tail_rotor.speed.si / expected - 1) > SPEEDS_AGREE_WITHIN:
+            found.append(
+                f"[tail_rotor] speed {self.tail_rotor.speed.understood} does not fit [main_rotor] speed times [drive] "
+                f"tail_to_main_rotor {self.drive.tail_to_main_rotor.understood}, which gives {say(_rate(expected))}"
+            )
+        for name, rotor in self.rotors.items():
+            speed = tip_speed(rotor.speed, rotor.radius)
+            if not 100 < speed.m_as("m/s") < 260:
+                found.append(f"the {name}'s tip speed is {say(speed)}: check its radius and speed")
+        reach = self.main_rotor.radius.si + self.tail_rotor.radius.si
+        if self.tail_rotor.arm.si <= reach:
+            found.append(
+                f"[tail_rotor] arm {self.tail_rotor.arm.understood} lets the two rotors' disks overlap: check arm and radii"
+            )
+        return found
+
+
+def _rate(si: float) -> object:
+    from rotorkit.quantities import from_si, kind_of
+
+    kind = kind_of(RotationRate)
+    assert kind is not None
+    return from_si(si, kind)
+
+
+__all__ = ["Aircraft", "Cable", "Drive", "Engine", "MainRotor", "Performance", "Rotor", "Speed", "TailRotor"]

@@ -1,0 +1,311 @@
+"""What a sheet is: one job from raw readings to verdict, that never knows who shows it.
+
+A sheet's fields say what they hold, what they mean and how they are measured. `work` takes the aircraft and returns an
+`Outcome`: the worked steps, the findings with their verdicts, the data of the pictures, and what should be looked at.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, ClassVar, Self, get_args, get_origin
+
+from pydantic import ValidationError
+from pydantic.fields import FieldInfo
+
+from rotorkit.aircraft import Aircraft, Instrument
+from rotorkit.entries import Choice, Entry, Readings, Section, message_of
+from rotorkit.formula import Line, Worked
+from rotorkit.limits import Limit, Verdict, worst
+from rotorkit.measured import Measured
+from rotorkit.quantities import in_unit, say, unit_factor, unit_label
+from rotorkit.sheets.picture import BarRow, Bars, Picture
+from rotorkit.sources import Citation
+
+__all__ = [
+    "About",
+    "Field",
+    "Finding",
+    "Outcome",
+    "Row",
+    "Sheet",
+    "SheetError",
+    "bars",
+    "judge",
+    "plain_step",
+    "sheet_names",
+    "sheet_type",
+]
+
+
+@dataclass(frozen=True)
+class About:
+    """What a sheet says of itself."""
+
+    title: str
+    settles: str
+    when: str
+    tools: tuple[str, ...]
+    procedure: tuple[str, ...]
+    sign_convention: str
+    cautions: tuple[str, ...]
+    not_covered: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field as a form shows it. name: as in the sheet. One of entry, choice, row, or plain text (none of them)."""
+
+    name: str
+    title: str
+    how: str
+    required: bool
+    entry: Entry | None = None
+    choice: Choice | None = None
+    row: type[Row] | None = None
+    default: Any = None
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One figure of a sheet with its verdict. key: stable over versions, for the record."""
+
+    key: str
+    title: str
+    verdict: Verdict
+
+    @property
+    def measured(self) -> Measured:
+        return self.verdict.measured
+
+    def row(self) -> tuple[str, str, str, str]:
+        """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
+        limit = self.verdict.limit
+        shown = say(self.measured, limit.unit if limit is not None and not limit.open else None)
+        against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
+        return self.title, shown, against, self.verdict.word
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a sheet comes to."""
+
+    title: str
+    findings: list[Finding]
+    steps: list[Worked]
+    pictures: list[Picture] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+
+    @property
+    def word(self) -> str:
+        """The worst verdict."""
+        return worst([finding.verdict for finding in self.findings])
+
+    def finding(self, key: str) -> Finding:
+        """A finding by its key."""
+        for found in self.findings:
+            if found.key == key:
+                return found
+        raise KeyError(f"no finding {key!r}: there are {', '.join(f.key for f in self.findings)}")
+
+
+class SheetError(ValueError):
+    """Readings that a sheet cannot be worked with. problems: (field path such as "stations.2.reading", message)."""
+
+    def __init__(self, problems: list[tuple[str, str]]) -> None:
+        super().__init__("\n".join(f"{path}: {message}" if path else message for path, message in problems))
+        self.problems = problems
+
+
+def fields_of(model: type[Section]) -> list[Field]:
+    """The fields of a sheet or a row, in order."""
+    found = []
+    for name, info in model.model_fields.items():
+        entry = next((m for m in info.metadata if isinstance(m, Entry)), None)
+        choice = next((m for m in info.metadata if isinstance(m, Choice)), None)
+        found.append(
+            Field(
+                name,
+                info.title or name.replace("_", " ").capitalize(),
+                info.description or "",
+                info.is_required(),
+                entry,
+                choice,
+                _row_of(info),
+                None if info.is_required() else info.get_default(call_default_factory=True),
+            )
+        )
+    return found
+
+
+def _row_of(info: FieldInfo) -> type[Row] | None:
+    if get_origin(info.annotation) is list:
+        (inner,) = get_args(info.annotation)
+        if isinstance(inner, type) and issubclass(inner, Row):
+            return inner
+    return None
+
+
+class Row(Section):
+    """One line of a table of readings within a sheet."""
+
+    @classmethod
+    def fields(cls) -> list[Field]:
+        """The columns."""
+        return fields_of(cls)
+
+
+class Sheet(Section):
+    """One job: its readings as fields, `work` to the outcome. Make one from typed text with `from_readings`."""
+
+    about: ClassVar[About]
+    name: ClassVar[str]
+    version: ClassVar[int] = 1
+    kinds: ClassVar[dict[str, type[Sheet]]] = {}
+
+    @classmethod
+    def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
+        Sheet.kinds[cls.name] = cls
+
+    @classmethod
+    def fields(cls) -> list[Field]:
+        """The fields in order, as a form shows them."""
+        return fields_of(cls)
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in."""
+        start: dict[str, Any] = {}
+        for one in cls.fields():
+            if one.choice is not None:
+                options = (
+                    list(aircraft.choices(one.choice.of, one.choice.measures))
+                    if one.choice.of
+                    else list(one.choice.options)
+                )
+                start[one.name] = options[0] if options else ""
+            elif one.default is not None and one.row is None:
+                start[one.name] = getattr(one.default, "typed", one.default)
+        return start
+
+    @classmethod
+    def from_readings(cls, readings: Mapping[str, Any]) -> Self:
+        """The sheet from readings as typed. Raises `SheetError` with every bad field."""
+        try:
+            return cls.model_validate(dict(readings))
+        except ValidationError as problem:
+            raise SheetError(
+                [(".".join(map(str, e["loc"])), message_of(e)) for e in problem.errors(include_url=False)]
+            ) from None
+
+    def readings(self) -> dict[str, Any]:
+        """The readings as typed, for the record: `from_readings` of it gives the same sheet."""
+        return self.model_dump(exclude_none=True)
+
+    @abstractmethod
+    def work(self, aircraft: Aircraft) -> Outcome:
+        """Work the sheet for an aircraft. Raises `SheetError` where readings and aircraft do not fit together."""
+
+    def doubts(self) -> list[tuple[str, str]]:
+        """(field path, sentence) for each reading outside the credible range."""
+        return [(path, doubt) for path, entry, value in _entries(self, "") if (doubt := entry.doubt(value))]
+
+    def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
+        """The instrument that a field of this sheet names."""
+        key = getattr(self, field_name)
+        found = aircraft.instruments.get(key)
+        if found is None:
+            there = ", ".join(aircraft.instruments) or "none"
+            raise SheetError([(field_name, f"names no instrument of the aircraft file: it has {there}; got {key!r}")])
+        return found
+
+    def measured(self, path: str, label: str, aircraft: Aircraft) -> Measured:
+        """The reading in a field, with the uncertainty of the instrument that its entry says it is read with."""
+        entry, value = next((e, v) for p, e, v in _entries(self, "") if p == path)
+        reading = value[0] if isinstance(value, Readings) else value
+        if entry.by and getattr(self, entry.by):
+            return self.instrument(entry.by, aircraft).measure(reading, label)
+        from rotorkit.measured import measured
+
+        return measured(reading, entry.wanted, label)
+
+
+def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:
+    for one in fields_of(type(model)):
+        value = getattr(model, one.name)
+        if one.entry is not None and value is not None:
+            yield prefix + one.name, one.entry, value
+        elif one.row is not None:
+            for i, row in enumerate(value):
+                yield from _entries(row, f"{prefix}{one.name}.{i}.")
+
+
+def plain_step(title: str, lines: list[str], value: Measured, citation: Citation) -> Worked:
+    """A worked step that no single formula gives: a mean of repeats, a look-up in a table."""
+    return Worked(
+        title.lower().replace(" ", "_"),
+        title,
+        [Line("step", r"\text{" + _latex_text(line) + "}", line) for line in lines],
+        value,
+        citation,
+    )
+
+
+def _latex_text(line: str) -> str:
+    for character, written in (
+        ("\\", r"\backslash "),
+        ("%", r"\%"),
+        ("_", r"\_"),
+        ("&", r"\&"),
+        ("#", r"\#"),
+        ("$", r"\$"),
+    ):
+        line = line.replace(character, written)
+    return line
+
+
+def bars(title: str, findings: list[Finding], system: str) -> Bars:
+    """The picture of findings that have a limit, each on its own scale."""
+    rows = []
+    for finding in findings:
+        limit, figure = finding.verdict.limit, finding.measured
+        if limit is None or limit.open:
+            continue
+        unit = limit.unit if limit.unit and system == "us" else figure.shown_unit(system)
+        low, high = (
+            None if side is None else float(in_unit(side, unit, figure.kind)) for side in (limit.low_si, limit.high_si)
+        )
+        rows.append(
+            BarRow(
+                finding.title,
+                float(in_unit(figure.si, unit, figure.kind)),
+                float(figure.expanded_si) / unit_factor(unit, figure.kind),
+                low,
+                high,
+                unit_label(unit, figure.kind),
+                finding.verdict.word,
+            )
+        )
+    return Bars(title, rows)
+
+
+def judge(limit: Limit | None, figure: Measured, name: str) -> Verdict:
+    """The verdict against a limit that may not be given."""
+    return (limit or Limit(name, figure.kind)).judge(figure)
+
+
+def sheet_type(name: str) -> type[Sheet]:
+    """A sheet's class by its name. Raises `SheetError` for an unknown one."""
+    import rotorkit.sheets  # noqa: F401  (fills the table)
+
+    if name not in Sheet.kinds:
+        raise SheetError([("sheet", f"no sheet is called {name!r}: there are {', '.join(sheet_names())}")])
+    return Sheet.kinds[name]
+
+
+def sheet_names() -> list[str]:
+    """The names of all sheets."""
+    import rotorkit.sheets  # noqa: F401
+
+    return list(Sheet.kinds)

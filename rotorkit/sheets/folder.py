@@ -1,0 +1,99 @@
+"""A builder's working folder: the aircraft file, and the readings typed into a text file beside it.
+
+``readings.toml`` holds checks by name, each with its sheet and its readings as typed::
+
+    [tail_rotor_angles]
+    sheet = "blade_angles"
+    title = "Tail rotor, after fitting the pitch links"
+    rotor = "tail rotor"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
+from rotorkit.aircraft.file import AIRCRAFT_FILE, line_numbers, load_toml
+from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
+
+READINGS_FILE = "readings.toml"
+
+__all__ = ["READINGS_FILE", "Check", "Folder"]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of the folder: its name, title, sheet's name and readings as typed."""
+
+    name: str
+    title: str
+    sheet: str
+    readings: Mapping[str, Any]
+
+    def made(self) -> Sheet:
+        """The sheet. Raises `SheetError`."""
+        return sheet_type(self.sheet).from_readings(self.readings)
+
+    def outcome(self, aircraft: Aircraft) -> Outcome:
+        """The sheet worked. Raises `SheetError`."""
+        return self.made().work(aircraft)
+
+
+class Folder:
+    """A working folder. path: the folder itself."""
+
+    def __init__(self, path: Path | str) -> None:
+        self.path = Path(path)
+
+    @classmethod
+    def here(cls, start: Path | str = ".") -> Folder:
+        """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
+        at = Path(start).resolve()
+        for place in (at, *at.parents):
+            if (place / AIRCRAFT_FILE).is_file():
+                return cls(place)
+        return cls(demo_folder())
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether this is the demo inside the package, which nobody writes to."""
+        return self.path == demo_folder()
+
+    @cached_property
+    def aircraft(self) -> Aircraft:
+        """The aircraft. Raises `AircraftFileError`."""
+        return load_aircraft(self.path)
+
+    @cached_property
+    def checks(self) -> list[Check]:
+        """The checks of the readings file, in its order; none where there is no such file."""
+        file = self.path / READINGS_FILE
+        if not file.exists():
+            return []
+        found = []
+        for name, table in load_toml(file).items():
+            if not isinstance(table, dict) or not isinstance(table.get("sheet"), str):
+                line = line_numbers(file.read_text(encoding="utf-8")).get((name,), 0)
+                raise AircraftFileError(
+                    f'{file.name} line {line}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"'
+                )
+            readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
+            found.append(Check(name, str(table.get("title", name.replace("_", " "))), table["sheet"], readings))
+        return found
+
+    def check(self, name: str) -> Check:
+        """A check by its name."""
+        for one in self.checks:
+            if one.name == name:
+                return one
+        raise SheetError(
+            [("", f"{READINGS_FILE} has no check {name!r}: it has {', '.join(c.name for c in self.checks)}")]
+        )
+
+    def first(self, sheet: str) -> Check | None:
+        """The first check of a sheet, or None."""
+        return next((one for one in self.checks if one.sheet == sheet), None)

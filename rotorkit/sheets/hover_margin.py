@@ -1,0 +1,344 @@
+"""Hover margin: power needed and available at the day's weight, height, temperature and humidity."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from rotorkit import cautions, sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.atmosphere import (
+    density_altitude,
+    density_ratio,
+    dry_air_density,
+    humid_air_density,
+    pressure_altitude,
+    speed_of_sound,
+    standard_density,
+    station_pressure,
+    vapour_pressure_from_humidity,
+)
+from rotorkit.contract import si_of
+from rotorkit.engine import full_throttle_power_gagg_ferrar
+from rotorkit.entries import Choice, Entry
+from rotorkit.formula import Worked
+from rotorkit.limits import worst
+from rotorkit.mass import weight_force
+from rotorkit.measured import Measured, measured
+from rotorkit.quantities import (
+    Kind,
+    Length,
+    Mass,
+    Power,
+    Pressure,
+    QuantityError,
+    Ratio,
+    Reading,
+    RotationRate,
+    Temperature,
+    in_unit,
+    kind_of,
+    read,
+    say,
+    unit_factor,
+)
+from rotorkit.rotor import (
+    blade_loading,
+    disk_area,
+    engine_power_needed,
+    hover_power_from_figure_of_merit,
+    hover_power_induced_and_profile,
+    main_rotor_torque,
+    solidity,
+    tail_rotor_power,
+    tail_rotor_thrust_needed,
+    thrust_coefficient,
+    tip_mach_hovering,
+    tip_speed,
+)
+from rotorkit.rotor.margin import density_where_power_is_used_up, mass_margin, mass_that_can_hover, power_margin
+from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.picture import Chart, Curve, Point
+
+__all__ = ["HoverMargin"]
+
+CHART_POINTS = 41
+CHART_TOP = read("10,000 ft", Length)
+
+
+@dataclass
+class _Chain:
+    """The steps of a calculation, one formula after the other."""
+
+    steps: list[Worked]
+
+    def __call__(self, formula: object, *args: object) -> Measured:
+        worked = formula.worked(*args)  # type: ignore[attr-defined]
+        self.steps.append(worked)
+        value: Measured = worked.value
+        return value
+
+
+class HoverMargin(Sheet):
+    """The hover margin on a day, out of ground effect."""
+
+    name: ClassVar[str] = "hover_margin"
+    about: ClassVar[About] = About(
+        title="Hover margin",
+        settles=(
+            "How much power and weight are left in a hover out of ground effect today, and the density altitude at which "
+            "nothing is left."
+        ),
+        when="Before each hover test, with the day's readings; and beforehand, to choose the day and the weight.",
+        tools=(
+            "thermometer in the shade, away from the engine",
+            "altimeter with its setting scale",
+            "hygrometer",
+            "scales or the weight record",
+        ),
+        procedure=(
+            "Take the gross weight from the weighing and what is aboard today: fuel, people, equipment.",
+            "Set the altimeter to the field's elevation and read the altimeter setting, or ask for it.",
+            "Read the air temperature in the shade at rotor height, the humidity beside it.",
+            "Enter the rotor speed that the hover is to be flown at.",
+            "Compare the engine's power with what a full-throttle run has shown, and correct the aircraft file if it is less.",
+        ),
+        sign_convention="A margin is what is available less what is needed: positive means that something is left.",
+        cautions=(cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "ground effect (the margin near the ground is larger: do not count on it)",
+            "wind, climb, turns on the spot and pedal margin",
+            "carburettor ice, mixture and ignition that are not right, a tired engine",
+            "blade stall and compressibility beyond what the figure of merit holds",
+        ),
+    )
+
+    gross_weight: Annotated[
+        Reading, Entry(Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale")
+    ] = Field(
+        title="Gross weight",
+        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage.",
+    )
+    altimeter_setting: Annotated[
+        Reading, Entry(Pressure, ("inHg", "hPa"), ("25 inHg", "33 inHg"), ("28 inHg", "31.5 inHg"), by="altimeter")
+    ] = Field(
+        title="Altimeter setting",
+        description="What the altimeter's scale shows when its hands show the field's elevation.",
+    )
+    elevation: Annotated[Reading, Entry(Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"))] = (
+        Field(title="Field elevation", description="Above mean sea level, from the chart.")
+    )
+    temperature: Annotated[
+        Reading, Entry(Temperature, ("°F", "°C"), ("-60 °F", "140 °F"), ("-20 °F", "115 °F"), by="thermometer")
+    ] = Field(
+        title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
+    )
+    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), by="hygrometer")] = Field(
+        title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
+    )
+    rotor_speed: Annotated[
+        Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
+    ] = Field(title="Rotor speed", description="The main rotor's, at which the hover is flown.")
+    estimate: Annotated[str, Choice(options=("figure of merit", "induced factor and profile drag"))] = Field(
+        "figure of merit",
+        title="Estimate by",
+        description="Which estimate of the main rotor's power is judged; the other is told beside it.",
+    )
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Weighed with")
+    altimeter: Annotated[str, Choice("instruments", measures="pressure")] = Field("", title="Altimeter")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = Field("", title="Hygrometer")
+    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
+
+    def work(self, aircraft: Aircraft) -> Outcome:
+        try:
+            return self._work(aircraft)
+        except QuantityError as problem:
+            raise SheetError([("", str(problem))]) from None
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        then = _Chain([])
+        main, tail, drive = aircraft.main_rotor, aircraft.tail_rotor, aircraft.drive
+        mass = self.measured("gross_weight", "gross weight", aircraft)
+        setting = self.measured("altimeter_setting", "altimeter setting", aircraft)
+        temperature = self.measured("temperature", "air temperature", aircraft)
+        humidity = self.measured("humidity", "relative humidity", aircraft)
+        speed = self.measured("rotor_speed", "rotor speed", aircraft)
+        efficiency = measured(drive.efficiency, Ratio, "transmission efficiency")
+        accessories = measured(drive.accessory_power, Power, "accessory power")
+        tail_merit = measured(tail.figure_of_merit, Ratio, "tail rotor's figure of merit")
+
+        pressure = then(station_pressure, setting, self.elevation)
+        height = then(pressure_altitude, pressure)
+        vapour = then(vapour_pressure_from_humidity, humidity, temperature)
+        air = then(humid_air_density, pressure, temperature, vapour)
+        altitude = then(density_altitude, air)
+        dry = then(dry_air_density, pressure, temperature, vapour)
+        available = then(
+            full_throttle_power_gagg_ferrar,
+            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
+            then(density_ratio, dry),
+        )
+        weight = then(weight_force, mass)
+        area = then(disk_area, main.radius)
+        tips = then(tip_speed, speed, main.radius)
+        shape = then(solidity, str(len(main.blades)), main.chord, main.radius)
+        merit = measured(main.figure_of_merit, Ratio, "main rotor's figure of merit")
+        by_merit = (hover_power_from_figure_of_merit, weight, air, area, merit)
+        by_parts = (
+            hover_power_induced_and_profile, weight, air, area, tips, shape,
+            measured(main.induced_factor, Ratio, "induced factor"),
+            measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
+        )  # fmt: skip
+        chosen, other = (by_merit, by_parts) if self.estimate == "figure of merit" else (by_parts, by_merit)
+        main_power = then(*chosen)
+        beside: Measured = other[0](*other[1:])
+        torque = then(main_rotor_torque, main_power, speed)
+        tail_thrust = then(tail_rotor_thrust_needed, torque, tail.arm)
+        tail_power = then(tail_rotor_power, tail_thrust, air, then(disk_area, tail.radius), tail_merit)
+        needed = then(engine_power_needed, main_power, tail_power, accessories, efficiency)
+        margin = then(power_margin, available, needed)
+
+        # the figure of merit that the chosen estimate comes to, so that weight and height follow from the same power
+        effective = hover_power_from_figure_of_merit(weight, air, area, "1")
+        merit_used = merit if chosen is by_merit else _ratio_of(effective, main_power)
+        rest = (main.radius, merit_used, speed, tail.arm, tail.radius, tail_merit, efficiency, accessories)
+        able = mass_that_can_hover(available, air, *rest)
+        then.steps.append(
+            plain_step(
+                "Weight that can just hover",
+                [f"the weight at which the power needed is {say(available)}: {say(able)}"],
+                able,
+                sources.ARITHMETIC.at("root of the power balance"),
+            )
+        )
+        spare = then(mass_margin, able, mass)
+        dry_share = dry.value / air.value
+        gone_density = density_where_power_is_used_up(
+            mass,
+            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
+            dry_share.to("").magnitude,
+            *rest,
+        )
+        gone = density_altitude(gone_density)
+        then.steps.append(
+            plain_step(
+                "Density altitude at which the margin is gone",
+                [
+                    f"the density at which the power needed is all there is: {say(gone_density)}, at a density altitude of {say(gone)}"
+                ],
+                gone,
+                sources.ARITHMETIC.at("root of the power balance"),
+            )
+        )
+        mach = then(tip_mach_hovering, tips, then(speed_of_sound, temperature))
+        loading = then(blade_loading, then(thrust_coefficient, weight, air, area, tips), shape)
+
+        limits = aircraft.performance
+        findings = [
+            Finding("power_margin", "Power margin", judge(limits.power_margin, margin, "power margin in the hover")),
+            Finding("weight_margin", "Weight margin", judge(limits.weight_margin, spare, "weight margin in the hover")),
+            Finding(
+                "density_altitude", "Density altitude", judge(limits.density_altitude, altitude, "density altitude")
+            ),
+            Finding(
+                "margin_gone_at",
+                "Density altitude at which the margin is gone",
+                judge(None, gone, "density altitude at which the margin is gone"),
+            ),
+            Finding("power_needed", "Power needed at the engine", judge(None, needed, "power needed at the engine")),
+            Finding("power_available", "Power available", judge(None, available, "power available")),
+            Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
+            Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
+        ]
+        remarks = [sentence for _, sentence in self.doubts()]
+        name = "induced factor and profile drag" if chosen is by_merit else "figure of merit"
+        remarks.append(f"By {name} the main rotor's power would be {say(beside)}, here {say(main_power)}.")
+        if mass.si > aircraft.weights.maximum.si:
+            remarks.insert(
+                0, f"The gross weight is above the maximum of the aircraft file, {aircraft.weights.maximum.understood}."
+            )
+        if self.rotor_speed.si < 0.95 * main.speed.si or self.rotor_speed.si > 1.05 * main.speed.si:
+            remarks.append(
+                f"The rotor speed is not that of the aircraft file, {main.speed.understood}: see the manual's limits."
+            )
+        system = aircraft.aircraft.display
+        pictures = [
+            self._ceiling(aircraft, dry_share.to("").magnitude, rest, mass, altitude, findings),
+            bars("Against the limits", findings, system),
+        ]
+        return Outcome(
+            self.about.title, findings, then.steps, pictures, remarks + [f"Pressure altitude {say(height)}."]
+        )
+
+    def _ceiling(
+        self,
+        aircraft: Aircraft,
+        dry_share: float,
+        rest: tuple[object, ...],
+        mass: Measured,
+        altitude: Measured,
+        findings: list[Finding],
+    ) -> Chart:
+        """Weight that can hover over density altitude, with the day's point."""
+        kinds = (
+            _kind(Length),
+            _kind(Ratio),
+            _kind(RotationRate),
+            _kind(Length),
+            _kind(Length),
+            _kind(Ratio),
+            _kind(Ratio),
+            _kind(Power),
+        )
+        bare = [si_of(value, kind, "")[0] for value, kind in zip(rest, kinds, strict=True)]
+        system = aircraft.aircraft.display
+        feet, pounds = ("m", "kg") if system == "metric" else ("ft", "lb")
+        heights, weights = [], []
+        for i in range(CHART_POINTS):
+            height = CHART_TOP.si * i / (CHART_POINTS - 1)
+            density = standard_density.si(height)
+            power = full_throttle_power_gagg_ferrar.si(
+                aircraft.engine.rated_power.si, dry_share * density / standard_density.si(0.0)
+            )
+            if power <= bare[-1]:
+                break
+            heights.append(float(in_unit(height, feet, _kind(Length))))
+            weights.append(float(in_unit(mass_that_can_hover.si(power, density, *bare), pounds, _kind(Mass))))
+        word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
+        day = Point(
+            "today",
+            float(in_unit(altitude.si, feet, _kind(Length))),
+            float(in_unit(mass.si, pounds, _kind(Mass))),
+            float(altitude.expanded_si) / unit_factor(feet, _kind(Length)),
+            float(mass.expanded_si) / unit_factor(pounds, _kind(Mass)),
+            word,
+        )
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
+        return Chart(
+            "Weight that can hover out of ground effect",
+            f"density altitude, {feet}",
+            f"gross weight, {pounds}",
+            (
+                Curve("can just hover: above this line there is not enough power", heights, weights, "main"),
+                Curve("maximum weight of the aircraft file", [heights[0], heights[-1]], [maximum, maximum], "bound"),
+            ),
+            (),
+            (day,),
+        )
+
+
+def _ratio_of(ideal: Measured, actual: Measured) -> Measured:
+    """Ideal over actual power: the figure of merit an estimate comes to, with the uncertainties of both."""
+    from rotorkit.measured import combine
+
+    value = ideal.si / actual.si
+    return combine(value, Ratio, [ideal, actual], [1 / actual.si, -value / actual.si])
+
+
+def _kind(annotation: object) -> Kind:
+    found = kind_of(annotation)
+    assert found is not None
+    return found

@@ -1,0 +1,97 @@
+"""The data of pictures: what is to be seen, without how it is drawn. Drawn by `rotorkit.pictures`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Picture", "Point"]
+
+
+@dataclass(frozen=True)
+class BarRow:
+    """One figure on its own scale: value and expanded uncertainty, the limit's sides (None open), unit and verdict word."""
+
+    label: str
+    value: float
+    spread: float
+    low: float | None
+    high: float | None
+    unit: str
+    word: str
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Figures against their limits, one under the other."""
+
+    title: str
+    rows: Sequence[BarRow]
+
+
+@dataclass(frozen=True)
+class AngleRow:
+    """A blade section at an angle, in degrees, positive leading edge up in the picture; limit sides or None."""
+
+    label: str
+    angle: float
+    spread: float
+    low: float | None
+    high: float | None
+    word: str
+
+
+@dataclass(frozen=True)
+class Angles:
+    """Blade sections at their angles, with the limit as a wedge. positive: which way is positive, in words."""
+
+    title: str
+    positive: str
+    rows: Sequence[AngleRow]
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A line of a chart. style: "main", "second" or "bound"."""
+
+    label: str
+    x: Sequence[float]
+    y: Sequence[float]
+    style: str = "main"
+
+
+@dataclass(frozen=True)
+class Band:
+    """The area between two lines of a chart, such as a limit that moves with temperature."""
+
+    label: str
+    x: Sequence[float]
+    low: Sequence[float]
+    high: Sequence[float]
+
+
+@dataclass(frozen=True)
+class Point:
+    """A marked point of a chart with its expanded uncertainties."""
+
+    label: str
+    x: float
+    y: float
+    x_spread: float = 0.0
+    y_spread: float = 0.0
+    word: str = ""
+
+
+@dataclass(frozen=True)
+class Chart:
+    """A chart of one thing over another."""
+
+    title: str
+    x_label: str
+    y_label: str
+    curves: Sequence[Curve] = field(default_factory=tuple)
+    bands: Sequence[Band] = field(default_factory=tuple)
+    points: Sequence[Point] = field(default_factory=tuple)
+
+
+Picture = Bars | Angles | Chart
