@@ -34,8 +34,8 @@ class Agreement:
 def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) -> Agreement:
     """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure.
 
-    Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees within
-    what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one who
+    Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees
+    within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one who
     rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
 
     >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
@@ -55,7 +55,8 @@ def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) 
     if abs(difference) <= spread:
         return Agreement(
             WITHIN_READINGS,
-            f"{reading.understood} is {off} from {ours}: more than the digits written, less than the readings are known to",
+            f"{reading.understood} is {off} from {ours}: more than the digits written, less than what the readings are "
+            f"known to",
             "rounding on the way, or a conversion factor with few digits",
         )
     return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", _hint(reading.si, value))

@@ -1,7 +1,7 @@
 """Entries: what a field of the aircraft file or of a sheet holds, and how text becomes it.
 
-An `Entry` is put beside a type (``Annotated[Reading, Entry(Force, ...)]``) and makes Pydantic read the text by kind, hold it
-within the physical range, and write it back as it was typed. What the field means and how it is measured stands in the
+An `Entry` is put beside a type (``Annotated[Reading, Entry(Force, ...)]``) and makes Pydantic read the text by kind,
+hold it within the physical range, and write it back as it was typed. What the field means and how it is measured stands in the
 field's title and description, once, for the form, the terminal and the record.
 """
 
@@ -111,7 +111,8 @@ class Entry:
             if (low is not None and reading.si < read(low, self.wanted).si) or (
                 high is not None and reading.si > read(high, self.wanted).si
             ):
-                return f"{reading.understood} is outside what is usual here ({_between(low, high)}): check unit and reading"
+                usual = _between(low, high)
+                return f"{reading.understood} is outside what is usual here ({usual}): check unit and reading"
         return ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -222,5 +223,6 @@ def message_of(error: Any) -> str:
             "lis": "a list",
             "boo": "true or false",
         }
-        return f"needs {wanted.get(kind[:3], 'a table')}{' number' if kind.startswith('int') else ''}, got {error['input']!r}"
+        need = wanted.get(kind[:3], "a table") + (" number" if kind.startswith("int") else "")
+        return f"needs {need}, got {error['input']!r}"
     return str(error["msg"])

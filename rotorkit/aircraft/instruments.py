@@ -67,7 +67,7 @@ class Instrument(Section):
     stated_as: Literal["expanded", "bounds", "standard"] = "expanded"
     calibrated: date | None = None
     due: date | None = None
-    tables: list[GaugeTable] = []
+    tables: list[GaugeTable] = Field(default_factory=list)
 
     @property
     def kind(self) -> Kind:

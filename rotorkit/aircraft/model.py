@@ -1,4 +1,4 @@
-"""What the aircraft file holds. Strict: an unknown key, a wrong unit or a low above a high is refused with its place."""
+"""What the aircraft file holds. An unknown key, a wrong unit or a low above a high is refused with its place."""
 
 from __future__ import annotations
 
@@ -87,8 +87,8 @@ class TailRotor(Rotor):
 
 
 class Drive(Section):
-    """The drive from engine to rotors. Ratios are engine speed over rotor speed for the main rotor, and tail-rotor speed
-    over main-rotor speed."""
+    """The drive from engine to rotors. Ratios are engine speed over rotor speed for the main rotor, and tail-rotor
+    speed over main-rotor speed."""
 
     engine_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("1", "30"))]
     tail_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("0.5", "20"))]
@@ -112,8 +112,8 @@ class CableLimits(Section):
 class Cable(Section):
     """A run of control cable and the airframe that it runs along.
 
-    limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from the
-    manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
+    limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
+    the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
     """
 
     title: str
@@ -170,9 +170,9 @@ class Aircraft(Section):
     drive: Drive
     engine: Engine
     weights: Weights
-    cables: dict[str, Cable] = {}
+    cables: dict[str, Cable] = Field(default_factory=dict)
     performance: Performance = Performance()
-    instruments: dict[str, Instrument] = {}
+    instruments: dict[str, Instrument] = Field(default_factory=dict)
 
     @property
     def rotors(self) -> dict[str, Rotor]:
@@ -214,7 +214,7 @@ class Aircraft(Section):
         reach = self.main_rotor.radius.si + self.tail_rotor.radius.si
         if self.tail_rotor.arm.si <= reach:
             found.append(
-                f"[tail_rotor] arm {self.tail_rotor.arm.understood} lets the two rotors' disks overlap: check arm and radii"
+                f"[tail_rotor] arm {self.tail_rotor.arm.understood} lets the disks overlap: check arm and radii"
             )
         return found
 

@@ -79,7 +79,7 @@ class Folder:
             if not isinstance(table, dict) or not isinstance(table.get("sheet"), str):
                 line = line_numbers(file.read_text(encoding="utf-8")).get((name,), 0)
                 raise AircraftFileError(
-                    f'{file.name} line {line}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"'
+                    f'{file.name} line {line}: [{name}] needs its sheet\'s name, for example sheet = "cable_tension"'
                 )
             readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
             found.append(Check(name, str(table.get("title", name.replace("_", " "))), table["sheet"], readings))

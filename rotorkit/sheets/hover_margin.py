@@ -60,7 +60,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.margin import density_where_power_is_used_up, mass_margin, mass_that_can_hover, power_margin
 from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.picture import Chart, Curve, Point
+from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["HoverMargin"]
 
@@ -88,8 +88,8 @@ class HoverMargin(Sheet):
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(
-            "How much power and weight are left in a hover out of ground effect today, and the density altitude at which "
-            "nothing is left."
+            "How much power and weight are left in a hover out of ground effect today, and the density altitude at "
+            "which nothing is left."
         ),
         when="Before each hover test, with the day's readings; and beforehand, to choose the day and the weight.",
         tools=(
@@ -103,7 +103,7 @@ class HoverMargin(Sheet):
             "Set the altimeter to the field's elevation and read the altimeter setting, or ask for it.",
             "Read the air temperature in the shade at rotor height, the humidity beside it.",
             "Enter the rotor speed that the hover is to be flown at.",
-            "Compare the engine's power with what a full-throttle run has shown, and correct the aircraft file if it is less.",
+            "Compare the engine's power with what a full-throttle run has shown; correct the aircraft file if it is less.",
         ),
         sign_convention="A margin is what is available less what is needed: positive means that something is left.",
         cautions=(cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
@@ -227,7 +227,8 @@ class HoverMargin(Sheet):
             plain_step(
                 "Density altitude at which the margin is gone",
                 [
-                    f"the density at which the power needed is all there is: {say(gone_density)}, at a density altitude of {say(gone)}"
+                    f"the density at which the power needed is all there is: {say(gone_density)}, "
+                    f"at a density altitude of {say(gone)}"
                 ],
                 gone,
                 sources.ARITHMETIC.at("root of the power balance"),
@@ -265,12 +266,12 @@ class HoverMargin(Sheet):
                 f"The rotor speed is not that of the aircraft file, {main.speed.understood}: see the manual's limits."
             )
         system = aircraft.aircraft.display
-        pictures = [
+        pictures: list[Picture] = [
             self._ceiling(aircraft, dry_share.to("").magnitude, rest, mass, altitude, findings),
             bars("Against the limits", findings, system),
         ]
         return Outcome(
-            self.about.title, findings, then.steps, pictures, remarks + [f"Pressure altitude {say(height)}."]
+            self.about.title, findings, then.steps, pictures, [*remarks, f"Pressure altitude {say(height)}."]
         )
 
     def _ceiling(

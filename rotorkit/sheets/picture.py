@@ -10,7 +10,7 @@ __all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Pi
 
 @dataclass(frozen=True)
 class BarRow:
-    """One figure on its own scale: value and expanded uncertainty, the limit's sides (None open), unit and verdict word."""
+    """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word."""
 
     label: str
     value: float
