@@ -64,6 +64,8 @@ class Limit:
     name: what is limited. kind: a kind such as ``Angle``. low, high: text with unit, a quantity, or None for open.
     source: where it comes from (the kit manual's page). unit: the unit to say it in, as typed, or None.
 
+    >>> from rotorkit.measured import measured
+    >>> from rotorkit.quantities import Force
     >>> Limit("cable tension", Force, "45 lb", "50 lb", "manual 7-12").judge(measured("48 ± 1 lb", Force, "gauge")).word
     'in limits'
     """

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.formula import tracing
 from rotorkit.quantities import Kind, read
-from rotorkit.quantities.reading import unit_container
 from rotorkit.quantities.registry import dimensions, kind_of_units, registry
+from rotorkit.quantities.spelled_units import unit_container
 
 if TYPE_CHECKING:
     from rotorkit.formula.core import Formula

@@ -37,8 +37,8 @@ __all__ = [
     "unit_factor",
     "unit_label",
     "use_display",
-    *KINDS,
 ]
+__all__ += list(KINDS)
 
 
 def __getattr__(name: str) -> Any:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
-from rotorkit.quantities.kinds import TemperatureDifference, kind_of
+from rotorkit.quantities.kinds import Kind, TemperatureDifference, kind_of
 from rotorkit.quantities.reading import read
-from rotorkit.quantities.registry import kind_of_units, si_value
+from rotorkit.quantities.registry import kind_of_quantity, si_value
 
 
 def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind: Any = None) -> None:
@@ -24,10 +24,10 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
     quantity = getattr(actual, "value", actual)
     if not hasattr(quantity, "_units"):
         raise QuantityError(f"assert_quantity needs a quantity, got {quantity!r}")
-    wanted = kind_of(kind) or getattr(actual, "kind", None) or kind_of_units(quantity._units)
+    wanted = kind_of(kind) or kind_of(getattr(actual, "kind", None)) or kind_of_quantity(quantity)
     if wanted is None:
         raise QuantityError(f"no kind is known for {quantity.units}")
-    step = 0.0
+    step: Any = 0.0
     if isinstance(expected, str):
         reading = read(expected, wanted)
         expected, step = reading.value, _size(reading.step, wanted) / 2
@@ -38,8 +38,7 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         if within.strip().endswith("%"):
             step = abs(want) * float(within.strip().rstrip("% ")) / 100
         else:
-            tolerance = read("0 " + within.split(None, 1)[1] + " ± " + within, wanted)
-            step = _size(tolerance.uncertainty, wanted)
+            step = read(within, _of_differences(wanted)).si
     # a published figure that was rounded at an exact half differs by half a unit and a float's last bit
     worst = numpy.max(numpy.abs(got - want) - step - 1e-12 * numpy.abs(want))
     if not worst <= 0:
@@ -47,10 +46,15 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         share = difference / numpy.max(numpy.abs(want)) if numpy.max(numpy.abs(want)) else float("nan")
         unit = wanted.si or "(ratio)"
         raise AssertionError(
-            f"got {got} {unit}, expected {want} {unit}: off by {difference:.6g} ({share:.3%}), allowed {numpy.max(step):.6g}"
+            f"got {got} {unit}, expected {want} {unit}: "
+            f"off by {difference:.6g} ({share:.3%}), allowed {numpy.max(step):.6g}"
         )
 
 
-def _size(difference: Any, kind: Any) -> float:
-    """A difference in SI units: for temperatures the difference of the two, not a temperature."""
-    return float(si_value(difference, kind_of(TemperatureDifference) if kind.flavour == "temperature" else kind))
+def _of_differences(kind: Kind) -> Kind:
+    """The kind of a difference of two: for temperatures a temperature difference."""
+    return (kind_of(TemperatureDifference) if kind.flavour == "temperature" else None) or kind
+
+
+def _size(difference: Any, kind: Kind) -> float:
+    return float(si_value(difference, _of_differences(kind)))

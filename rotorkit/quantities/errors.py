@@ -12,3 +12,9 @@ class QuantityError(ValueError):
     def __init__(self, message: str, problems: list[tuple[str, str]] | None = None) -> None:
         super().__init__(message)
         self.problems = problems or []
+
+
+def shortened(text: str, most: int = 40) -> str:
+    """What was typed, in quotes, for a message: cut short, and with nothing in it that cannot be seen."""
+    clean = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text[:most])
+    return f"'{clean}…'" if len(text) > most else f"'{clean}'"

@@ -1,7 +1,7 @@
 """The kinds of quantity: what a length, a torque or a rotor speed is, beyond its dimensions.
 
-Dimensions alone let 5 Hz pass for 5 rad/s, joules for a torque and a temperature difference for a temperature. A kind adds
-what the trade means: which units say it, which never do, what is shown, and whether it can be negative.
+Dimensions alone let 5 Hz pass for 5 rad/s, joules for a torque and a temperature difference for a temperature. A kind
+adds what the trade means: which units say it, which never do, what is shown, and whether it can be negative.
 A kind is used as an annotation (``thrust: Force``); the annotation is the contract that `rotorkit.contract` enforces.
 """
 
@@ -21,8 +21,8 @@ class Kind:
 
     name: in words, with its article ("a force"). si: the coherent SI unit, as typed. us, metric: the unit shown in each
     system of display, as typed. example: what a person would type. minimum: the least SI value that exists (None: any).
-    pound: whether ``lb`` means a force or a mass here. angle: the power of plane angle (1 for an angle or a rotation rate).
-    flavour: a further rule on units, see `rotorkit.quantities.registry`.
+    pound: whether ``lb`` means a force or a mass here. angle: the power of plane angle (1 for an angle or a rotation
+    rate). flavour: a further rule on units, see `rotorkit.quantities.registry`.
     """
 
     name: str
@@ -44,8 +44,17 @@ class Kind:
         """The name without its article."""
         return self.name.split(" ", 1)[1]
 
+    def alike(self, other: Kind) -> bool:
+        """Whether a value of the other kind may stand for this one: the same SI unit under the same rules. A
+        temperature difference is no temperature, a gauge pressure no absolute one, though their SI units are the same.
+        """
+        return self == other or (self.si == other.si and self.flavour == other.flavour)
+
     def __str__(self) -> str:
         return self.name
+
+    def __hash__(self) -> int:  # kinds are keys wherever something is worked out once and kept
+        return hash(self.name)
 
 
 def kind_of(annotation: Any) -> Kind | None:

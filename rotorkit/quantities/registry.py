@@ -7,11 +7,14 @@ Inside, everything is a bare float in coherent SI units; the factor of every pai
 
 from __future__ import annotations
 
+import decimal
+import fractions
 from functools import lru_cache
 from typing import Any
 
 import pint
 
+from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import KINDS, Kind, kind_of
 
 ANGLE_UNITS = {
@@ -41,6 +44,9 @@ ENERGY_UNITS = {
     "ton_TNT",
 }
 FORCE_UNITS = {"newton", "force_pound", "force_kilogram", "force_ounce", "force_gram", "kip", "dyne", "poundal"}
+SOLID_ANGLE_UNITS = {"steradian", "square_degree"}
+AS_FORCE = {"pound": "force_pound", "ounce": "force_ounce", "kilogram": "force_kilogram"}
+FORCE_WRITTEN = {"pound": "lbf", "ounce": "ozf", "kilogram": "kgf"}
 OFFSET_UNITS = {"degree_Celsius": (1.0, 273.15), "degree_Fahrenheit": (5.0 / 9.0, 459.67)}
 
 
@@ -70,7 +76,7 @@ def _names(units: Any) -> dict[str, float]:
 @lru_cache(maxsize=256)
 def dimensions(kind: Kind) -> Any:
     """The dimensions of a kind, as the registry's container."""
-    from rotorkit.quantities.reading import unit_container
+    from rotorkit.quantities.spelled_units import unit_container
 
     return registry().get_dimensionality(unit_container(kind.si, kind))
 
@@ -79,7 +85,9 @@ def refusal(units: Any, kind: Kind) -> str | None:
     """Why a quantity in these units (a pint units container) is not of this kind; None if it is."""
     names = _names(units)
     if registry().get_dimensionality(units) != dimensions(kind):
-        return "its dimensions differ"
+        return _mass_for_force(names, kind) or "its dimensions differ"
+    if SOLID_ANGLE_UNITS & names.keys():
+        return "its unit is one of solid angle"
     angle = sum(power for name, power in names.items() if name in ANGLE_UNITS)
     if angle != kind.angle:
         if kind.angle:
@@ -93,13 +101,23 @@ def refusal(units: Any, kind: Kind) -> str | None:
         return "its unit is one of energy" if energy else "its unit does not tell a torque from an energy"
     if kind.flavour == "energy" and not energy:
         return "its unit is one of torque" if force else "its unit does not tell a torque from an energy"
-    offset = [name for name in names if name in ("degree_Celsius", "degree_Fahrenheit", "degree_Rankine")]
     difference = any(name.startswith("delta_") for name in units)
     if kind.flavour == "temperature" and difference:
         return "its unit says a difference of temperatures"
-    if kind.flavour in ("difference", "per degree") and any(name != "degree_Rankine" for name in offset):
-        return "its unit says a temperature, not a difference"
+    if kind.flavour != "temperature" and names.keys() & OFFSET_UNITS.keys():
+        return "its unit says a temperature, not a difference (delta_degF, delta_degC)"
     return None
+
+
+def _mass_for_force(names: dict[str, float], kind: Kind) -> str | None:
+    """A hint where a pound of mass stands for one of force: a registry's ``lb`` is a mass, the trade's is often not."""
+    if kind.pound != "force" or not names.keys() & AS_FORCE.keys():
+        return None
+    changed = registry().UnitsContainer({AS_FORCE.get(name, name): power for name, power in names.items()})
+    if registry().get_dimensionality(changed) != dimensions(kind):
+        return None
+    mass = next(name for name in names if name in AS_FORCE)
+    return f"its {mass} is a mass: the force is {AS_FORCE[mass]}, {FORCE_WRITTEN[mass]}"
 
 
 @lru_cache(maxsize=8192)
@@ -107,27 +125,30 @@ def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
     """(factor, shift, refusal): SI value = (magnitude + shift) * factor."""
     try:
         why = refusal(units, kind)
-    except Exception as problem:  # a unit that this registry does not have
+        if why or not units:
+            return 1.0, 0.0, why
+        if kind.flavour == "temperature":
+            for name, (factor, shift) in OFFSET_UNITS.items():
+                if name in units:
+                    return factor, shift, None
+        at_0, at_1, at_2 = (float(registry().Quantity(x, units).to_base_units().magnitude) for x in (0.0, 1.0, 2.0))
+    except Exception as problem:  # a unit that this registry does not have, or cannot multiply
         return 1.0, 0.0, str(problem)
-    if why:
-        return 1.0, 0.0, why
-    if kind.flavour == "temperature":
-        for name, (factor, shift) in OFFSET_UNITS.items():
-            if name in units:
-                return factor, shift, None
-    if not units:
-        return 1.0, 0.0, None
-    return float(registry().Quantity(1.0, units).to_base_units().magnitude), 0.0, None
+    if at_0 != 0.0 or abs(at_2 - 2 * at_1) > 1e-12 * abs(at_2):
+        return 1.0, 0.0, "its scale is not a plain multiple"  # a decibel, a scale with another zero
+    return at_1, 0.0, None
 
 
 _scales: dict[Kind, dict[Any, tuple[float, float, str | None]]] = {}
 
 
 def si_value(quantity: Any, kind: Kind) -> Any:
-    """The bare SI value (float or array) of a pint quantity; a `ValueError` says why where it is not of this kind."""
+    """The bare SI value (float or array) of a pint quantity; `QuantityError` says why where it is not of this kind."""
     units = quantity._units
     if quantity._REGISTRY is not registry():
-        return _foreign_value(quantity, kind)
+        from rotorkit.quantities.foreign import foreign_value
+
+        return foreign_value(quantity, kind)
     scales = _scales.get(kind)
     if scales is None:
         scales = _scales[kind] = {}
@@ -136,26 +157,50 @@ def si_value(quantity: Any, kind: Kind) -> Any:
         found = scales[units] = _scale(units, kind)
     factor, shift, why = found
     if why:
-        raise ValueError(why)
+        raise QuantityError(why)
     magnitude = quantity._magnitude
+    if type(magnitude) is not float:
+        magnitude = plain_number(magnitude)
     if shift:
         # shifted before it is scaled, and by an exact 5/9: 32 °F is 273.15 K and 212 °F is 373.15 K to the last bit
         return (magnitude + shift) * 5.0 / 9.0 if factor != 1.0 else magnitude + shift
     return magnitude * factor if factor != 1.0 else magnitude
 
 
-def _foreign_value(quantity: Any, kind: Kind) -> Any:
-    why = refusal(quantity._units, kind)
-    if why:
-        raise ValueError(why)
-    units = registry().Unit(registry().UnitsContainer(dict(_si_units(kind).items())))
-    return quantity.to(str(units)).magnitude if kind.si else quantity.to("dimensionless").magnitude
+def plain_number(number: Any) -> Any:
+    """A float, or an array of float64, from any real number or array of them; `QuantityError` for anything else.
+
+    float32 and integer arrays are widened before they are scaled, so that nothing overflows or is cut off on the way.
+    """
+    if isinstance(number, bool):
+        raise QuantityError(f"{number} is not a number")
+    if isinstance(number, (int, float)):
+        return float(number)
+    import numpy
+
+    if isinstance(number, numpy.ndarray):
+        if type(number) is not numpy.ndarray:
+            raise QuantityError(f"it holds a {type(number).__name__}: turn it into a plain NumPy array first")
+        if number.dtype.kind not in "fiu":
+            raise QuantityError(f"it holds an array of {number.dtype}, not of numbers")
+        return number.astype(numpy.float64, copy=False) if number.shape else float(number)
+    if isinstance(number, numpy.generic):
+        if number.dtype.kind not in "fiu":
+            raise QuantityError(f"{number} is not a number")
+        return float(number)
+    if isinstance(number, (decimal.Decimal, fractions.Fraction)):
+        return float(number)
+    raise QuantityError(f"it holds a {type(number).__name__}, not a number")
 
 
 @lru_cache(maxsize=256)
 def _si_units(kind: Kind) -> Any:
-    from rotorkit.quantities.reading import unit_container
+    """The units container of a kind's SI unit. A temperature difference keeps its own, so that it never passes for a
+    temperature."""
+    from rotorkit.quantities.spelled_units import unit_container
 
+    if kind.flavour == "difference":
+        return registry().UnitsContainer({"delta_degree_Celsius": 1})
     return unit_container(kind.si, kind)
 
 
@@ -166,14 +211,16 @@ def _si_unit(kind: Kind) -> Any:
 
 def from_si(value: Any, kind: Kind) -> Any:
     """A quantity of this kind from a bare SI value (float or array)."""
-    return registry().Quantity(value, _si_unit(kind))
+    made = registry().Quantity(value, _si_unit(kind))
+    made._kind = kind  # what it was made as, for `say`: its unit alone does not tell a stress from a pressure
+    return made
 
 
 def in_unit(value: Any, unit: str, kind: Kind) -> Any:
     """A bare SI value expressed in another unit of the kind (text, as typed): the inverse of reading it."""
     factor, shift, why = _scale(_unit_of(unit, kind), kind)
     if why:
-        raise ValueError(f"{unit!r} is not a unit of {kind.name}: {why}")
+        raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
     if shift:
         return value * 9.0 / 5.0 - shift if factor != 1.0 else value - shift
     return value / factor
@@ -181,7 +228,7 @@ def in_unit(value: Any, unit: str, kind: Kind) -> Any:
 
 @lru_cache(maxsize=1024)
 def _unit_of(unit: str, kind: Kind) -> Any:
-    from rotorkit.quantities.reading import unit_container
+    from rotorkit.quantities.spelled_units import unit_container
 
     return unit_container(unit, kind)
 
@@ -190,15 +237,31 @@ def unit_factor(unit: str, kind: Kind) -> float:
     """How many SI units one `unit` of this kind is (for a difference, where the scale has an offset)."""
     factor, _, why = _scale(_unit_of(unit, kind), kind)
     if why:
-        raise ValueError(f"{unit!r} is not a unit of {kind.name}: {why}")
+        raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
     return factor
 
 
 @lru_cache(maxsize=1024)
 def kind_of_units(units: Any) -> Kind | None:
-    """The first kind of `KINDS` that a quantity in these units can be; None where none fits."""
-    for annotation in KINDS.values():
-        kind = kind_of(annotation)
-        if kind is not None and refusal(units, kind) is None:
-            return kind
-    return None
+    """The kind that a quantity in these units most likely is: one whose own unit this is (SI, then shown), else the
+    first of `KINDS` that it can be; None where none fits."""
+    try:
+        fitting = [kind for kind in _kinds() if refusal(units, kind) is None]
+    except Exception:  # a unit that this registry does not have
+        return None
+    own = [kind for kind in fitting if units == _si_units(kind)]
+    shown = [kind for kind in fitting if units in (_unit_of(kind.us, kind), _unit_of(kind.metric, kind))]
+    return next(iter(own + shown + fitting), None)
+
+
+@lru_cache(maxsize=1)
+def _kinds() -> list[Kind]:
+    return [kind for kind in map(kind_of, KINDS.values()) if kind is not None]
+
+
+def kind_of_quantity(quantity: Any) -> Kind | None:
+    """The kind that a quantity was made as, where its units still allow that, else the likely one by its units."""
+    made_as = getattr(quantity, "_kind", None)
+    if isinstance(made_as, Kind) and refusal(quantity._units, made_as) is None:
+        return made_as
+    return kind_of_units(quantity._units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import numbers
 import re
 from contextvars import ContextVar
 from functools import lru_cache
@@ -11,11 +12,10 @@ from typing import Any
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import Kind, kind_of
 from rotorkit.quantities.registry import (
-    FORCE_UNITS,
     _si_units,
     from_si,
     in_unit,
-    kind_of_units,
+    kind_of_quantity,
     registry,
     si_value,
     unit_factor,
@@ -28,11 +28,16 @@ METRIC_NAMES = re.compile(r"(meter|gram|newton|pascal|watt|joule|liter|bar|Celsi
 US_NAMES = re.compile(
     r"(inch|foot|feet|yard|mile$|pound|ounce|slug|horsepower$|Fahrenheit|Rankine|gallon|quart|thou|british)"
 )
-NEUTRAL_OF = {"us": METRIC_NAMES, "metric": US_NAMES}
+OF_OTHER_SYSTEM = {"us": METRIC_NAMES, "metric": US_NAMES}
 COUNTERPART = {  # a unit of the other system, and the size-alike one of this system
     "us": {"millimeter": "in", "centimeter": "in", "kilometer": "nmi"},
     "metric": {"inch": "mm", "thou": "mm", "mile": "km", "nautical_mile": "km"},
 }
+# the order in which the trade names the units of a product: lbf·in, slug·ft², kW·h, kg·K
+FIRST_NAMED = (
+    *(re.compile(name) for name in ("newton|force_", "watt|horsepower", "pascal|joule", "gram|slug|pound|ounce")),
+    *(re.compile(name) for name in ("meter|foot|inch|mile|yard|thou", "kelvin|degree_", "second|minute|hour")),
+)
 SUPERSCRIPT = {"2": "²", "3": "³", "4": "⁴"}
 
 
@@ -43,9 +48,13 @@ def display_system() -> str:
 
 def use_display(system: str) -> None:
     """Choose the display system, "us" or "metric", for this thread of work. What is stored never depends on it."""
+    _system.set(_known_system(system))
+
+
+def _known_system(system: str) -> str:
     if system not in SYSTEMS:
         raise QuantityError(f"the display system must be 'us' or 'metric', got {system!r}")
-    _system.set(system)
+    return system
 
 
 def say(
@@ -58,28 +67,33 @@ def say(
 ) -> str:
     """A quantity as text for a person.
 
-    Arguments: quantity (a quantity, a `Reading` or a `Measured`); unit, the unit to say it in, as typed; system, "us" or
-    "metric" (default: the one in force); digits, significant digits (whole numbers keep all theirs).
+    Arguments: quantity (a quantity, a `Reading` or a `Measured`); unit, the unit to say it in, as typed; system, "us"
+    or "metric" (default: the one in force); digits, significant digits (whole numbers keep all theirs).
     A quantity whose unit belongs to the system is said in its own unit; one in plain SI units in its kind's.
     A value with an uncertainty is rounded to the uncertainty's second digit, and both are said (k = 2).
 
+    >>> from rotorkit.quantities import Quantity, say
     >>> say(Quantity(66069.9, "watt"))
     '88.60 hp'
     """
+    system = display_system() if system is None else _known_system(system)
     if hasattr(quantity, "expanded"):
         return _say_uncertain(quantity, unit, system, digits, kind)
     if hasattr(quantity, "understood"):
         kind, quantity = kind or quantity.kind, quantity.value
-    if isinstance(quantity, (int, float)):
+    if isinstance(quantity, numbers.Real) and not isinstance(quantity, bool):
         return number_text(float(quantity), digits)
-    if not hasattr(quantity, "_units"):
+    if not hasattr(quantity, "_units") or not hasattr(quantity, "magnitude"):
         raise QuantityError(f"say needs a quantity, got {type(quantity).__name__}")
-    wanted = kind_of(kind) or kind_of_units(quantity._units)
-    magnitude, label = _expressed(quantity, unit, system or display_system(), wanted, as_typed)
+    wanted = kind_of(kind) or kind_of_quantity(quantity)
+    try:
+        magnitude, label = _expressed(quantity, unit, system, wanted, as_typed)
+    except QuantityError as why:
+        raise QuantityError(f"cannot say {quantity!s:.60} as {wanted or unit}: {why}") from None
     if getattr(magnitude, "shape", ()):
         text = "[" + ", ".join(number_text(float(m), digits) for m in magnitude.ravel()[:8])
         return text + (", …]" if magnitude.size > 8 else "]") + _gap(label) + label
-    number = f"{float(magnitude):,.10g}" if as_typed else number_text(float(magnitude), digits)
+    number = f"{float(magnitude) + 0.0:,.10g}" if as_typed else number_text(float(magnitude), digits)
     return number + _gap(label) + label
 
 
@@ -93,6 +107,8 @@ def _expressed(quantity: Any, unit: str | None, system: str, kind: Kind | None, 
             quantity = quantity.to(unit)
         return quantity.magnitude, unit_text(quantity._units)
     units = quantity._units
+    if quantity._REGISTRY is not registry():  # a reader's own registry: said in the kind's unit
+        as_typed, unit = False, unit or kind.shown(system)
     if unit is None and not as_typed:
         unit = _unit_for(units, kind, system)
     if unit is None:
@@ -106,9 +122,10 @@ def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
     names = list(units)
     if units == _si_units(kind) and kind.shown(system) != kind.si:
         return kind.shown(system)
-    if any(NEUTRAL_OF[system].search(name) for name in names):
+    if any(OF_OTHER_SYSTEM[system].search(name) for name in names):
         if len(names) == 1 and names[0] in COUNTERPART[system]:
-            return COUNTERPART[system][names[0]]
+            power = next(power for _, power in units.items())
+            return COUNTERPART[system][names[0]] + ("" if power == 1 else f"^{power:g}")
         return kind.shown(system)
     return None
 
@@ -116,7 +133,7 @@ def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
 @lru_cache(maxsize=1024)
 def unit_label(unit: str, kind: Kind) -> str:
     """How a unit, as typed, is written back for this kind."""
-    from rotorkit.quantities.reading import unit_container
+    from rotorkit.quantities.spelled_units import unit_container
 
     return unit_text(unit_container(unit, kind))
 
@@ -124,9 +141,10 @@ def unit_label(unit: str, kind: Kind) -> str:
 @lru_cache(maxsize=1024)
 def unit_text(units: Any) -> str:
     """A registry units container in the trade's symbols: ``lbf/ft²``, ``kg/m³``, ``lbf·in``."""
-    top, bottom = [], []
+    top: list[str] = []
+    bottom: list[str] = []
     single = len(units) == 1
-    for name, power in sorted(units.items(), key=lambda item: (item[0] not in FORCE_UNITS, item[0])):
+    for name, power in sorted(units.items(), key=lambda item: (_rank(item[0]), item[0])):
         symbol = WRITTEN.get(name) or _prefixed(name)
         if symbol == "°" and not single:
             symbol = "deg"
@@ -140,6 +158,10 @@ def unit_text(units: Any) -> str:
     return ("·".join(top) or "1") + "/" + (f"({under})" if len(bottom) > 1 else under)
 
 
+def _rank(name: str) -> int:
+    return next((i for i, names in enumerate(FIRST_NAMED) if names.search(name)), len(FIRST_NAMED))
+
+
 def _prefixed(name: str) -> str:
     try:
         return f"{registry().Unit(name):~}"
@@ -150,7 +172,7 @@ def _prefixed(name: str) -> str:
 def number_text(value: float, digits: int = 4) -> str:
     """A number with `digits` significant digits; whole digits are never dropped."""
     if value == 0 or not math.isfinite(value):
-        return f"{value:g}"
+        return f"{value + 0.0:g}"
     exponent = math.floor(math.log10(abs(value)))
     if exponent < -5 or exponent > 11:
         return f"{value:.{digits - 1}e}"
@@ -172,9 +194,9 @@ def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str
     return _fixed(value, max(0, decimals)), _fixed(uncertainty, max(0, decimals))
 
 
-def _say_uncertain(measured: Any, unit: str | None, system: str | None, digits: int, kind: Any) -> str:
+def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, kind: Any) -> str:
     wanted = kind_of(kind) or measured.kind
-    chosen = unit or measured.shown_unit(system or display_system())
+    chosen = unit or measured.shown_unit(system)
     value = float(in_unit(measured.si, chosen, wanted))
     spread = float(measured.expanded_si) / unit_factor(chosen, wanted)
     label = unit_label(chosen, wanted)

@@ -25,6 +25,7 @@ SPELLINGS: dict[str, tuple[str, str]] = {
     "degree": ("deg", "° º degree degrees deg."),
     "turn": ("turn", "turns rev revs revolution revolutions"),
     "revolutions_per_minute": ("rpm", "r.p.m."),
+    "turn/second": ("rev/s", "rps"),
     "hertz": ("Hz", "hertz"),
     "kilohertz": ("kHz", ""),
     "newton": ("N", "newton newtons"),
@@ -90,6 +91,9 @@ REFUSED: dict[str, str] = {
     "mils": "'mils' is a thousandth of an inch to some and an angle to others: type thou (0.001 in) or deg",
     "ton": "there are several tons: type lb or kg",
     "tons": "there are several tons: type lb or kg",
+    # small letters would make a thousandth of these
+    "Mg": "'Mg' is a thousand kilograms: type kg, or mg for a milligram",
+    "Mm": "'Mm' is a thousand kilometres: type km, or mm for a millimetre",
 }
 
 

@@ -1,0 +1,51 @@
+"""Quantities of a reader's own pint registry, by that registry's own definitions.
+
+A unit that only the other registry knows is followed through its definition to units that both know; those tell the
+kind. The value is converted by the other registry.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.kinds import Kind
+from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, plain_number, refusal, registry
+
+DEEPEST_DEFINITION = 20
+
+
+def foreign_value(quantity: Any, kind: Kind) -> Any:
+    """The bare SI value of a quantity of another registry; `QuantityError` says why where it is not of this kind."""
+    theirs = quantity._REGISTRY
+    units = _in_known_units(quantity._units, theirs)
+    why = refusal(units, kind)
+    if why:
+        raise QuantityError(why)
+    magnitude = plain_number(quantity._magnitude)
+    if kind.flavour == "temperature" and units == quantity._units and units.keys() <= OFFSET_UNITS.keys():
+        factor, shift, _ = _scale(units, kind)
+        return (magnitude + shift) * 5.0 / 9.0 if factor != 1.0 else magnitude + shift
+    wanted = theirs.UnitsContainer(dict(_si_units(kind).items()))
+    try:
+        return plain_number(theirs.Quantity(magnitude, theirs.Unit(quantity._units)).to(theirs.Unit(wanted)).magnitude)
+    except QuantityError:
+        raise
+    except Exception as problem:
+        raise QuantityError(f"its own registry cannot convert it: {problem}") from None
+
+
+def _in_known_units(units: Any, theirs: Any) -> Any:
+    powers: dict[str, float] = {}
+    waiting = [(name, float(power), 0) for name, power in units.items()]
+    while waiting:
+        name, power, depth = waiting.pop()
+        if name in registry():
+            powers[name] = powers.get(name, 0) + power
+            continue
+        definition = getattr(theirs, "_units", {}).get(name)
+        reference = getattr(definition, "reference", None)
+        if reference is None or depth > DEEPEST_DEFINITION:
+            raise QuantityError(f"its unit {name} is not known here")
+        waiting += [(inner, float(part) * power, depth + 1) for inner, part in reference.items()]
+    return registry().UnitsContainer({name: power for name, power in powers.items() if power})
