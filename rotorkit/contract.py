@@ -8,20 +8,23 @@ from __future__ import annotations
 
 import functools
 import inspect
-import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, get_type_hints
+from dataclasses import dataclass, replace
+from typing import Any, get_args, get_type_hints
 
 from rotorkit.measured import Measured, measured, propagate
-from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say, si_value
+from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
+from rotorkit.quantities.bare import held, taken
 
 __all__ = ["Contract", "contract"]
 
 
 @dataclass
 class Argument:
-    """One argument of a contract: its name, its kind (None: passed through untouched) and bounds in SI units."""
+    """One argument of a contract: its name, its kind (None: passed through untouched) and bounds in SI units.
+
+    optional: annotated with ``| None``, so that None passes. keyword_only: stands after a ``*``.
+    """
 
     name: str
     kind: Kind | None
@@ -29,7 +32,8 @@ class Argument:
     low: float | None = None
     high: float | None = None
     bounds: str = ""
-    cache: dict[str, Any] = field(default_factory=dict)
+    optional: bool = False
+    keyword_only: bool = False
 
 
 class Contract:
@@ -46,7 +50,11 @@ class Contract:
         hints = get_type_hints(self.function, include_extras=True)
         found = []
         for name, parameter in inspect.signature(self.function).parameters.items():
+            if parameter.kind in (parameter.VAR_POSITIONAL, parameter.VAR_KEYWORD):
+                raise TypeError(f"{self.name}: a contract names every argument; *{name} names none")
             argument = Argument(name, kind_of(hints.get(name)), parameter.default)
+            argument.optional = type(None) in get_args(hints.get(name))
+            argument.keyword_only = parameter.kind is parameter.KEYWORD_ONLY
             if name in self._valid and argument.kind is not None:
                 low, high = self._valid[name]
                 argument.low = None if low is None else read(low, argument.kind).si
@@ -70,9 +78,10 @@ class Contract:
         """The given arguments in order; one message for all that are missing, unknown or given twice."""
         arguments = [a for a in self.arguments if a.name != without]
         problems: list[tuple[str, str]] = []
-        if len(args) > len(arguments):
-            problems.append(("", f"takes {len(arguments)} arguments ({', '.join(self.names)}), got {len(args)}"))
-        given = dict(zip((a.name for a in arguments), args, strict=False))
+        in_order = [a.name for a in arguments if not a.keyword_only]
+        if len(args) > len(in_order):
+            problems.append(("", f"takes {len(in_order)} arguments ({', '.join(in_order)}) in order, got {len(args)}"))
+        given = dict(zip(in_order, args, strict=False))
         for name, value in kwargs.items():
             if name not in self.names or name == without:
                 problems.append((name, f"is not an argument of {self.name}: they are {', '.join(self.names)}"))
@@ -80,7 +89,7 @@ class Contract:
                 problems.append((name, "was given twice"))
             else:
                 given[name] = value
-        values = []
+        values: list[Any] = []
         for argument in arguments:
             if argument.name in given:
                 values.append(given[argument.name])
@@ -90,27 +99,27 @@ class Contract:
                 need = argument.kind.name if argument.kind else "a value"
                 example = f", for example '{argument.kind.example}'" if argument.kind else ""
                 problems.append((argument.name, f"is missing: needs {need}{example}"))
+        if problems:  # then say at once what else is wrong
+            for argument in arguments:
+                if argument.name in given:
+                    try:
+                        self._converted(argument, given[argument.name])
+                    except ValueError as problem:
+                        problems.append((argument.name, str(problem)))
         self.report(problems)
         return values
 
     def convert(self, values: list[Any], without: str | None = None) -> tuple[list[Any], dict[int, Measured]]:
-        """Bare SI values of bound arguments, and those that carry an uncertainty by position; one message for all bad."""
+        """Bare SI values of bound arguments, and by position those with an uncertainty; one message for all bad."""
         problems: list[tuple[str, str]] = []
         out: list[Any] = []
         uncertain: dict[int, Measured] = {}
         arguments = self.arguments if without is None else [a for a in self.arguments if a.name != without]
         for position, (argument, value) in enumerate(zip(arguments, values, strict=True)):
-            kind = argument.kind
-            if kind is None:
-                out.append(value)
-                continue
             try:
-                si, carried = si_of(value, kind, argument.name)
-                if argument.bounds:
-                    self._within(argument, si, value)
-            except (QuantityError, ValueError) as problem:
+                si, carried = self._converted(argument, value)
+            except ValueError as problem:
                 problems.append((argument.name, str(problem)))
-                out.append(None)
                 continue
             if carried is not None:
                 uncertain[position] = carried
@@ -119,8 +128,17 @@ class Contract:
             self.report(problems)
         return out, uncertain
 
-    def _within(self, argument: Argument, si: Any, given: Any) -> None:
-        least, most = (si, si) if isinstance(si, float) else (si.min(), si.max())
+    def _converted(self, argument: Argument, value: Any) -> tuple[Any, Measured | None]:
+        kind = argument.kind
+        if kind is None or (value is None and argument.optional):
+            return value, None
+        si, carried = _taken(value, kind, argument.name)
+        si, least, most = held(si, kind)
+        if argument.bounds:
+            self._within(argument, least, most, value)
+        return si, carried
+
+    def _within(self, argument: Argument, least: float, most: float, given: Any) -> None:
         # a bound typed in one unit and met exactly in another may differ in the last bit
         slack = 1e-12 * max(abs(argument.low or 0), abs(argument.high or 0))
         if (argument.low is not None and least < argument.low - slack) or (
@@ -128,6 +146,20 @@ class Contract:
         ):
             shown = given if isinstance(given, str) else say(given)
             raise QuantityError(f"must be {argument.bounds}, got {shown}")
+
+    def finite(self, si: Any) -> Any:
+        """A result in SI units, where it is a finite number (or array of them); else `QuantityError`."""
+        try:
+            return held(si, self._unbounded)[0]
+        except QuantityError:
+            shown = si if isinstance(si, (int, float)) else f"{type(si).__name__} with a value that is not a number"
+            raise QuantityError(f"{self.name} has no real value for these arguments (it gave {shown})") from None
+
+    @functools.cached_property
+    def _unbounded(self) -> Kind:
+        """The result's kind without its least value: a margin of weight may be negative."""
+        assert self.result is not None
+        return replace(self.result, minimum=None)
 
     def report(self, problems: list[tuple[str, str]]) -> None:
         """Raise one error that names every bad argument."""
@@ -151,62 +183,21 @@ def _text_value(text: str, kind: Kind) -> tuple[float, Reading | None]:
 
 def si_of(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
     """The bare SI value of anything a caller may pass, and the `Measured` where it carries an uncertainty."""
-    carried = None
+    si, carried = _taken(value, kind, label)
+    return held(si, kind)[0], carried
+
+
+def _taken(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
     if isinstance(value, str):
         si, uncertain = _text_value(value, kind)
         return si, measured(uncertain, kind, label) if uncertain is not None else None
     if isinstance(value, Measured):
-        if value.kind != kind and value.kind.si != kind.si:
+        if not kind.alike(value.kind):
             raise QuantityError(f"needs {kind.name}, got {value.kind.name} ({say(value)})")
-        si, carried = value.si, value if value.components else None
-    elif isinstance(value, Reading):
-        if value.kind != kind:
-            si = si_value(value.value, kind)
-        else:
-            si = value.si
-        carried = measured(value, kind, label) if value.uncertainty is not None else None
-    elif hasattr(value, "_units"):
-        try:
-            si = si_value(value, kind)
-        except ValueError as why:
-            raise QuantityError(
-                f"needs {kind.name}, got {value!s} ({why}): type for example '{kind.example}'"
-            ) from None
-    elif isinstance(value, bool) or value is None:
-        raise QuantityError(f"needs {kind.name}, got {value!r}: type for example '{kind.example}'")
-    elif kind.si == "" and _is_number(value):
-        si = value
-    elif _is_number(value):
-        shown = f"the bare number {value!r}" if isinstance(value, (int, float)) else "bare numbers"
-        raise QuantityError(f"needs {kind.name} with its unit, got {shown}: type for example '{kind.example}'")
-    else:
-        raise QuantityError(f"needs {kind.name}, got {type(value).__name__}: type for example '{kind.example}'")
-    return _finite(si, kind), carried
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, (int, float)) or (hasattr(value, "dtype") and value.dtype.kind in "fiu")
-
-
-def _finite(si: Any, kind: Kind) -> Any:
-    if type(si) is float or isinstance(si, (int, float)):
-        if not math.isfinite(si):
-            raise QuantityError(f"needs {kind.name}, got {si}, which is not a number")
-        if kind.minimum is not None and si < kind.minimum:
-            raise QuantityError(f"needs {kind.name} of zero or more, got {say(from_si(si, kind))}")
-        return float(si)
-    import numpy
-
-    array = numpy.asarray(si)
-    if array.dtype.kind not in "fiu":
-        raise QuantityError(f"needs numbers, got an array of {array.dtype}")
-    array = array.astype(float, copy=False)
-    # the sum is finite only if every element is, and costs one pass
-    if array.size and not math.isfinite(float(array.sum())) and not bool(numpy.isfinite(array).all()):
-        raise QuantityError(f"needs {kind.name}, got an array that holds a value which is not a number")
-    if kind.minimum is not None and array.size and array.min() < kind.minimum:
-        raise QuantityError(f"needs {kind.name} of zero or more, got an array with {array.min():g} {kind.si}")
-    return array
+        return value.si, value if value.components else None
+    if isinstance(value, Reading) and value.uncertainty is not None and kind.alike(value.kind):
+        return value.si, measured(value, kind, label)
+    return taken(value, kind), None
 
 
 def contract(function: Callable[..., Any]) -> Any:
@@ -214,25 +205,31 @@ def contract(function: Callable[..., Any]) -> Any:
 
     The body gets bare SI floats (or arrays) and returns one for the annotated kind; arguments without a kind pass
     untouched. The caller passes text with a unit, quantities, readings or `Measured`; with a `Measured` the result is
-    one too, with slopes by central differences. ``.si`` is the bare function.
+    one too, with slopes by central differences. ``.si`` is the bare function. A result that is not finite is refused.
     """
     agreed = Contract(function)
+
+    def run(bare: list[Any]) -> Any:
+        named = {a.name: value for a, value in zip(agreed.arguments, bare, strict=True) if a.keyword_only}
+        return function(*bare[: len(bare) - len(named)], **named)
 
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:
         values = agreed.bound(args, kwargs)
         bare, uncertain = agreed.convert(values)
         if agreed.result is None:
-            return function(*bare)
+            return run(bare)
         if not uncertain:
-            return from_si(function(*bare), agreed.result)
+            return from_si(agreed.finite(run(bare)), agreed.result)
         positions = list(uncertain)
+        if any(getattr(uncertain[position].si, "shape", ()) for position in positions):
+            raise QuantityError(f"{agreed.name}: takes single values where an uncertainty is to be carried, not arrays")
 
         def of_uncertain(*points: float) -> float:
             at = list(bare)
             for position, point in zip(positions, points, strict=True):
                 at[position] = point
-            return float(function(*at))
+            return float(agreed.finite(run(at)))
 
         return propagate(of_uncertain, agreed.result, [uncertain[p] for p in positions])
 

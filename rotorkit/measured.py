@@ -13,9 +13,20 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.quantities import Kind, Quantity, QuantityError, Reading, from_si, kind_of, read, si_value, unit_factor
+from rotorkit.quantities import Kind, QuantityError, Ratio, Reading, TemperatureDifference, from_si, kind_of, read
+from rotorkit.quantities.bare import held, taken
 
-__all__ = ["BudgetRow", "Measured", "Origin", "largest_less_smallest", "mean_of", "measured"]
+__all__ = [
+    "COVERAGE",
+    "BudgetRow",
+    "Measured",
+    "Origin",
+    "coverage_factor",
+    "difference_si",
+    "largest_less_smallest",
+    "mean_of",
+    "measured",
+]
 
 COVERAGE = 2.0
 """The coverage factor k of every expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.3)."""
@@ -108,7 +119,9 @@ class Measured:
         return Measured(self.si, self.kind, self.components, unit)
 
     def budget(self) -> list[BudgetRow]:
-        """What each origin contributes, largest first."""
+        """What each origin contributes, largest first. For a single value; an array of values has none."""
+        if getattr(self.si, "shape", ()):
+            raise QuantityError("a budget is of a single value, not of an array")
         total = float(self.standard_si) ** 2
         rows = [
             BudgetRow(
@@ -119,17 +132,34 @@ class Measured:
         return sorted(rows, key=lambda row: -row.share)
 
     def __add__(self, other: Measured) -> Measured:
-        return _linear([(1.0, self), (1.0, self._alike(other))])
+        """The sum. A temperature takes a temperature difference, on either side; two temperatures have no sum."""
+        flavours = self.kind.flavour, self._other(other).kind.flavour
+        if flavours == ("difference", "temperature"):
+            return other + self
+        if flavours != ("temperature", "difference") and (
+            flavours[0] == "temperature" or not self.kind.alike(other.kind)
+        ):
+            raise QuantityError(f"cannot add {self.kind.name} and {other.kind.name}")
+        return _linear([(1.0, self), (1.0, other)])
 
     def __sub__(self, other: Measured) -> Measured:
-        return _linear([(1.0, self), (-1.0, self._alike(other))])
+        """The difference; that of two temperatures is a temperature difference."""
+        flavours = self.kind.flavour, self._other(other).kind.flavour
+        if flavours != ("temperature", "difference") and not self.kind.alike(other.kind):
+            raise QuantityError(f"cannot subtract {other.kind.name} from {self.kind.name}")
+        found = _linear([(1.0, self), (-1.0, other)])
+        if flavours == ("temperature", "temperature"):
+            return Measured(found.si, TemperatureDifference, found.components)
+        return found
 
     def __neg__(self) -> Measured:
-        return _linear([(-1.0, self)])
+        return self * -1.0
 
     def __mul__(self, factor: float) -> Measured:
-        if not isinstance(factor, (int, float)):
+        if not isinstance(factor, (int, float)) or isinstance(factor, bool):
             return NotImplemented
+        if self.kind.flavour == "temperature":
+            raise QuantityError("a temperature times a number is no temperature: take the difference of two")
         return _linear([(float(factor), self)])
 
     __rmul__ = __mul__
@@ -137,10 +167,9 @@ class Measured:
     def __truediv__(self, divisor: float) -> Measured:
         return self * (1.0 / divisor)
 
-    def _alike(self, other: Any) -> Measured:
-        if not isinstance(other, Measured) or other.kind != self.kind:
-            what = getattr(getattr(other, "kind", None), "name", type(other).__name__)
-            raise QuantityError(f"cannot add or subtract {self.kind.name} and {what}")
+    def _other(self, other: Any) -> Measured:
+        if not isinstance(other, Measured):
+            raise QuantityError(f"cannot add or subtract {self.kind.name} and {type(other).__name__}")
         return other
 
     def __repr__(self) -> str:
@@ -153,10 +182,13 @@ class Measured:
         )
 
 
-def _as_difference(si: Any, kind: Kind) -> Any:
-    from rotorkit.quantities import TemperatureDifference
+def _of_differences(kind: Kind) -> Kind:
+    """The kind of a difference of two: for temperatures a temperature difference."""
+    return (kind_of(TemperatureDifference) if kind.flavour == "temperature" else None) or kind
 
-    return from_si(si, kind_of(TemperatureDifference) if kind.flavour == "temperature" else kind)  # type: ignore[arg-type]
+
+def _as_difference(si: Any, kind: Kind) -> Any:
+    return from_si(si, _of_differences(kind))
 
 
 def measured(
@@ -170,48 +202,64 @@ def measured(
     """A reading as a `Measured`.
 
     Arguments: given, text (``"48 lb"``, ``"48 ± 2 lb"``), a quantity or a `Reading`; kind; label, what the reading is,
-    for the budget; uncertainty, the reading's own (text or quantity), used where none was typed after ``±``;
-    shared, errors in common with other readings, by name; stated_as, a key of `STATED_AS`, how `uncertainty` and
-    `shared` are stated (what is typed after ``±`` is always expanded, k = 2).
+    for the budget; uncertainty, the reading's own (text such as ``"0.5 lb"`` or ``"2 %"`` of the reading, or a
+    quantity), used where none was typed after ``±``; shared, errors in common with other readings, by name; stated_as,
+    a key of `STATED_AS`, how `uncertainty` and `shared` are stated (what is typed after ``±`` is always expanded).
+    A `Measured` of the kind is given back as it is, with the uncertainty that it has.
+    Raises `QuantityError` for what is not of the kind, or not finite.
+
+    >>> from rotorkit.quantities import Force, say
+    >>> say(measured("48 lb", Force, "gauge", uncertainty="2 lb"))
+    '48.0 ± 2.0 lbf'
     """
-    if isinstance(given, Measured):
-        return given
     wanted = kind_of(kind)
     if wanted is None:
         raise TypeError(f"measured needs a kind such as Force, got {kind!r}")
+    if isinstance(given, Measured):
+        if not wanted.alike(given.kind):
+            raise QuantityError(f"{label}: needs {wanted.name}, got {given.kind.name}")
+        return given
     reading = read(given, wanted) if isinstance(given, str) else given
+    value, _, _ = held(taken(reading, wanted), wanted)
     factor = STATED_AS[stated_as][0]
     components: dict[Origin, Any] = {}
     own, own_factor = uncertainty, factor
-    if isinstance(reading, Reading):
-        if reading.uncertainty is not None:
-            own, own_factor = reading.uncertainty, STATED_AS["expanded"][0]
-        value, unit = reading.si, _unit_typed(reading)
-    else:
-        value, unit = si_value(reading, wanted), None
+    if isinstance(reading, Reading) and reading.uncertainty is not None:
+        own, own_factor = reading.uncertainty, STATED_AS["expanded"][0]
     if own is not None:
-        components[Origin(label, next(_counter))] = own_factor * difference_si(own, wanted)
+        components[Origin(label, next(_counter))] = own_factor * difference_si(own, wanted, value)
     for name, size in (shared or {}).items():
-        components[Origin(name)] = factor * difference_si(size, wanted)
-    return Measured(value, wanted, {o: part for o, part in components.items() if part}, unit)
+        components[Origin(name)] = factor * difference_si(size, wanted, value)
+    return Measured(value, wanted, {o: part for o, part in components.items() if _some(part)})
 
 
-def _unit_typed(reading: Reading) -> str | None:
-    return None
+def _some(part: Any) -> bool:
+    return bool(part.any()) if getattr(part, "shape", ()) else bool(part)
 
 
-def difference_si(size: Any, kind: Kind) -> float:
-    """The size of an uncertainty in SI units, from text (``"0.1 deg"``) or a quantity."""
-    from rotorkit.quantities import TemperatureDifference
+def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
+    """The size of an uncertainty in SI units, from text (``"0.1 deg"``) or a quantity.
 
-    wanted = kind_of(TemperatureDifference) if kind.flavour == "temperature" else kind
-    assert wanted is not None
+    of: the SI value that a percentage (``"2 %"``) is of; for a ratio a percentage is a difference of ratios.
+    """
+    wanted = _of_differences(kind)
+    if isinstance(size, str) and size.strip().endswith("%") and kind.si != "" and of is not None:
+        if kind.flavour == "temperature":
+            raise QuantityError(f"a percentage of a temperature, {size}, has no meaning: give degrees")
+        share = difference_si(size, _RATIO)
+        return share * abs(of)
     if isinstance(size, str):
         size = read(size, wanted).value
-    found = float(si_value(size, wanted))
+    try:
+        found = float(taken(size, wanted))
+    except TypeError:
+        raise QuantityError(f"an uncertainty must be a single value, got {size!s:.60}") from None
     if not found >= 0 or not math.isfinite(found):
         raise QuantityError(f"an uncertainty must be zero or more, got {size}")
     return found
+
+
+_RATIO: Kind = kind_of(Ratio)  # type: ignore[assignment]
 
 
 def _linear(terms: Sequence[tuple[float, Measured]]) -> Measured:
@@ -255,27 +303,51 @@ def _slope(function: Callable[..., float], centre: list[float], low: list[float]
     ends = []
     for point in (low, high):
         try:
-            ends.append((point[i], function(*point)))
-        except ValueError:
-            ends.append((centre[i], function(*centre)))
+            value = function(*point)
+        except (ValueError, ArithmeticError):
+            value = math.nan
+        ends.append((point[i], value) if math.isfinite(value) else (centre[i], function(*centre)))
     (x0, y0), (x1, y1) = ends
     if x0 == x1:
         raise QuantityError("the function has no value beside this point, so its uncertainty cannot be found")
     return (y1 - y0) / (x1 - x0)
 
 
-def mean_of(readings: Sequence[Measured]) -> Measured:
-    """The mean of repeated readings of one thing.
+def coverage_factor(degrees_of_freedom: int) -> float:
+    """Student's t that covers 95.45 %, both sides: the factor that replaces k = 2 where few readings were taken.
 
-    Each reading's own uncertainty is kept; where three or more repeats scatter more than their own uncertainties say,
-    the standard deviation of the mean s/sqrt(n) (JCGM 100:2008, 4.2.3) is added as an origin "scatter of repeats" in
-    place of the smaller own part, so that neither is counted twice.
+    Source: JCGM 100:2008, G.3 and Table G.2, column 95.45 %.
+    Arguments: degrees_of_freedom, readings less what was worked out from them, 1 or more.
+    Returns a plain number, 2 or more. Raises `QuantityError` for fewer than one degree of freedom.
+
+    >>> [round(coverage_factor(n), 2) for n in (1, 2, 4, 9)]
+    [13.97, 4.53, 2.87, 2.32]
+    """
+    if degrees_of_freedom < 1:
+        raise QuantityError(f"degrees_of_freedom: needs 1 or more, got {degrees_of_freedom}. Take another reading.")
+    from scipy.special import stdtrit
+
+    return float(stdtrit(degrees_of_freedom, 0.9772498680518208))  # the normal probability below +2 sigma
+
+
+def mean_of(readings: Sequence[Measured]) -> Measured:
+    """The mean of repeated readings of one thing, each with its own stated uncertainty.
+
+    Each reading's own uncertainty is kept. Where repeats scatter more than their own uncertainties say, the standard
+    deviation of the mean s/sqrt(n) (JCGM 100:2008, 4.2.3), widened by Student's t over 2 for three readings or more
+    (G.3), becomes an origin "scatter of repeats" in place of the smaller own part, so that neither is counted twice.
+    Of two readings it is half their difference, not widened: take a third. For raw repeats of an instrument see
+    `rotorkit.rigging.repeats`.
     """
     if not readings:
         raise QuantityError("a mean needs at least one reading")
     count = len(readings)
+    strange = next((r for r in readings if not (isinstance(r, Measured) and r.kind.alike(readings[0].kind))), None)
+    if strange is not None:
+        what = strange.kind.name if isinstance(strange, Measured) else f"a {type(strange).__name__}"
+        raise QuantityError(f"a mean needs readings of one kind, got {what} among them")
     mean = _linear([(1.0 / count, reading) for reading in readings])
-    if count < 3:
+    if count < 2:
         return mean
     values = [float(reading.si) for reading in readings]
     scatter = math.sqrt(sum((v - float(mean.si)) ** 2 for v in values) / (count - 1) / count)
@@ -284,7 +356,8 @@ def mean_of(readings: Sequence[Measured]) -> Measured:
     if scatter <= own_size:
         return mean
     components = {o: part for o, part in mean.components.items() if not o.number}
-    components[Origin("scatter of repeats", next(_counter))] = scatter
+    widened = scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+    components[Origin("scatter of repeats", next(_counter))] = widened
     return Measured(mean.si, mean.kind, components, mean.unit)
 
 

@@ -7,8 +7,9 @@ A kind is used as an annotation (``thrust: Force``); the annotation is the contr
 
 from __future__ import annotations
 
+import types
 from dataclasses import dataclass
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any, Union, get_args, get_origin
 
 from pint import Quantity
 
@@ -58,9 +59,12 @@ class Kind:
 
 
 def kind_of(annotation: Any) -> Kind | None:
-    """The `Kind` in an annotation such as ``Force``, or a `Kind` itself; None where there is none."""
+    """The `Kind` in an annotation such as ``Force`` or ``Force | None``, or a `Kind` itself; None where none is."""
     if isinstance(annotation, Kind):
         return annotation
+    if get_origin(annotation) in (Union, types.UnionType):  # Force | None
+        found = [kind for kind in map(kind_of, get_args(annotation)) if kind is not None]
+        return found[0] if len(found) == 1 else None
     for extra in get_args(annotation)[1:]:
         if isinstance(extra, Kind):
             return extra

@@ -18,13 +18,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.contract import si_of
-from rotorkit.measured import COVERAGE, Measured, measured
+from rotorkit.measured import COVERAGE, Measured, coverage_factor, measured
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
 
 __all__ = ["Repeatability", "coverage_factor", "mean_of_repeats", "repeatability_of", "shared_error"]
-
-_ONE_SIDE_OF_TWO_SIGMA = 0.9772498680518208
-"""Normal probability below +2 sigma, so that many readings give back k = 2."""
 
 
 @dataclass(frozen=True)
@@ -44,31 +41,6 @@ class Repeatability:
     def __str__(self) -> str:
         size = say(from_si(self.standard_deviation_si, self.kind), digits=2)
         return f"standard deviation of one reading {size}, {self.degrees_of_freedom} degrees of freedom"
-
-
-def coverage_factor(degrees_of_freedom: int) -> float:
-    """Student's t that covers 95.45 %, both sides: the factor that replaces k = 2 where few readings were taken.
-
-    Source: JCGM 100:2008, G.3 and Table G.2, column 95.45 %.
-
-    Args:
-        degrees_of_freedom: readings less what was worked out from them, 1 or more.
-
-    Returns:
-        t, a plain number, 2 or more.
-
-    Raises:
-        QuantityError: fewer than one degree of freedom.
-
-    Example:
-        >>> [round(coverage_factor(n), 2) for n in (1, 2, 4, 9)]
-        [13.97, 4.53, 2.87, 2.32]
-    """
-    if degrees_of_freedom < 1:
-        raise QuantityError(f"degrees_of_freedom: needs 1 or more, got {degrees_of_freedom}. Take another reading.")
-    from scipy.special import stdtrit
-
-    return float(stdtrit(degrees_of_freedom, _ONE_SIDE_OF_TWO_SIGMA))
 
 
 def repeatability_of(groups: Sequence[Sequence[Any]], kind: Any) -> Repeatability | None:
