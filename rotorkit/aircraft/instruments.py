@@ -7,8 +7,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.entries import Entry, Section
-from rotorkit.measured import Measured, measured
+from rotorkit.entries import NOT_FILLED_IN, Entry, NeededText, Section
+from rotorkit.measured import COVERAGE, STATED_AS, Measured, measured
 from rotorkit.quantities import (
     Angle,
     Force,
@@ -27,6 +27,7 @@ from rotorkit.quantities import (
     read,
 )
 from rotorkit.rigging.gauge import CalibrationTable
+from rotorkit.rigging.repeats import shared_error
 
 MEASURES: dict[str, Any] = {
     "angle": Angle,
@@ -44,7 +45,7 @@ MEASURES: dict[str, Any] = {
 class GaugeTable(Section):
     """One column of a tension gauge's calibration: for one riser and one cable size."""
 
-    riser: str
+    riser: NeededText
     cable_diameter: Annotated[Reading, Entry(Length, ("in", "mm"))]
     rows: list[tuple[float, str]] = Field(
         description="pairs of dial reading and tension, as the gauge's table gives them"
@@ -59,10 +60,10 @@ class Instrument(Section):
     the unit of what it measures or per cent of the reading, and stated as `stated_as` says.
     """
 
-    title: str
+    title: NeededText
     measures: Literal["angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"]
     serial: str = ""
-    uncertainty: str
+    uncertainty: NeededText
     shared: str | None = None
     stated_as: Literal["expanded", "bounds", "standard"] = "expanded"
     calibrated: date | None = None
@@ -79,13 +80,20 @@ class Instrument(Section):
     @field_validator("calibrated", "due", mode="before")
     @classmethod
     def _dates(cls, given: Any) -> Any:
-        return date.fromisoformat(given) if isinstance(given, str) else given
+        if not isinstance(given, str):
+            return given
+        if not given.strip():
+            return None
+        try:
+            return date.fromisoformat(given.strip())
+        except ValueError:
+            raise ValueError(f'needs a date, for example 2026-05-31, got "{given}"') from None
 
     @model_validator(mode="after")
     def _readable(self) -> Instrument:
         for name in ("uncertainty", "shared"):
             text = getattr(self, name)
-            if text is None:
+            if text is None or not text.strip():
                 continue
             try:
                 self._size(text, 1.0)
@@ -93,11 +101,16 @@ class Instrument(Section):
                 raise ValueError(f"{name} {problem}") from None
         if self.calibrated and self.due and self.due < self.calibrated:
             raise ValueError(f"due {self.due} is before calibrated {self.calibrated}")
+        if self.tables and self.measures != "cable tension":
+            raise ValueError('has calibration tables, which only an instrument with measures = "cable tension" has')
+        self.calibration_tables()  # a table that cannot be used is told when the file is read, not in the hangar
         return self
 
     def _size(self, text: str, value: float) -> float:
         """An uncertainty's size in SI units at an SI reading."""
-        if text.strip().endswith("%") and self.kind.si != "":
+        if text.strip().endswith("%") and self.kind.flavour == "temperature":
+            raise QuantityError(f'needs degrees, for example "2 °F", got {text}: a share of a temperature says nothing')
+        if text.strip().endswith("%") and self.measures != "humidity":  # of the reading; of humidity, points
             return abs(value) * read(text, Ratio).si
         difference = TemperatureDifference if self.kind.flavour == "temperature" else self.kind
         size = read(text, difference).si
@@ -117,6 +130,23 @@ class Instrument(Section):
             else {}
         )
         return measured(reading, self.kind, f"{label} ({self.title})", own, shared, self.stated_as)
+
+    def errors_near(self, place: str, reading: Reading) -> dict[str, Any]:
+        """The errors that readings near one place of the scale have in common, by name, expanded (k = 2): for `shared`.
+
+        The instrument's own error is one and the same near one place and another one elsewhere (`shared_error`); it is
+        left out where an uncertainty was typed with the reading, which then stands for it.
+        """
+        difference = kind_of(TemperatureDifference) if self.kind.flavour == "temperature" else self.kind
+        assert difference is not None
+        factor = COVERAGE * STATED_AS[self.stated_as][0]
+        found: dict[str, Any] = {}
+        if reading.uncertainty is None:
+            own = from_si(factor * self._size(self.uncertainty, reading.si), difference)
+            found |= shared_error(self.title, place, own)
+        if self.shared:
+            found[f"{self.title}, in common"] = from_si(factor * self._size(self.shared, reading.si), difference)
+        return found
 
     def calibration_tables(self) -> list[CalibrationTable]:
         """The gauge's calibration, as the rigging functions take it."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, ClassVar, Self, get_args, get_origin
 
 from pydantic import ValidationError
@@ -219,6 +220,17 @@ class Sheet(Section):
             there = ", ".join(aircraft.instruments) or "none"
             raise SheetError([(field_name, f"names no instrument of the aircraft file: it has {there}; got {key!r}")])
         return found
+
+    def calibrations_overdue(self, aircraft: Aircraft, today: date | None = None) -> list[str]:
+        """A sentence for each instrument that this sheet names whose calibration is past its due date."""
+        day = today or date.today()
+        chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
+        named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
+        return [
+            f"{one.title}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            for one in named
+            if one.due is not None and one.due < day
+        ]
 
     def measured(self, path: str, label: str, aircraft: Aircraft) -> Measured:
         """The reading in a field, with the uncertainty of the instrument that its entry says it is read with."""
