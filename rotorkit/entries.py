@@ -8,21 +8,44 @@ field's title and description, once, for the form, the terminal and the record.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
+from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from rotorkit.limits import Limit
 from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats
 
-__all__ = ["Choice", "Entry", "LimitEntry", "Readings", "Section", "message_of"]
+__all__ = [
+    "NOT_FILLED_IN",
+    "Choice",
+    "Entry",
+    "LimitEntry",
+    "NeededText",
+    "Readings",
+    "Section",
+    "message_of",
+    "need_of",
+]
+
+NOT_FILLED_IN = "is not filled in yet"
+"""How the message on a place begins that is still blank; by it a blank form is told from a wrong one."""
 
 
 class Section(BaseModel):
     """A table of the aircraft file or a row of a sheet: unknown keys are refused, nothing is guessed."""
 
     model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, validate_default=True)
+
+
+def _needed(text: str) -> str:
+    if not text.strip():
+        raise ValueError(NOT_FILLED_IN)
+    return text
+
+
+NeededText = Annotated[str, AfterValidator(_needed)]
+"""Text that must not be blank."""
 
 
 class Readings(tuple[Reading, ...]):
@@ -87,7 +110,9 @@ class Entry:
                 )
             given = f"{given!r}"
         if not isinstance(given, str):
-            raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}", got {type(given).__name__}')
+            raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}", got {_what(given)}')
+        if not given.strip():
+            raise QuantityError(f"{NOT_FILLED_IN}: write {need_of(kind)}")
         if self.repeats:
             many = Readings.of(read_repeats(given, kind, bare_unit), given)
             self._check(list(many))
@@ -165,20 +190,24 @@ class LimitEntry:
         if isinstance(given, Limit):
             return given
         if not isinstance(given, dict):
-            raise QuantityError('needs a table such as { low = "…", high = "…", source = "manual page" }')
+            raise QuantityError(
+                f'needs a table such as {{ low = "…", high = "…", source = "manual page" }}, got {_what(given)}'
+            )
         unknown = set(given) - {"low", "high", "source"}
         if unknown:
             raise QuantityError(f"does not know {', '.join(sorted(unknown))}: a limit has low, high and source")
         kind = kind_of(self.kind)
         assert kind is not None
-        if given.get("low") is None and given.get("high") is None:
+        given = {key: side for key, side in given.items() if not (isinstance(side, str) and not side.strip())}
+        for side in ("low", "high"):
+            if side in given and not isinstance(given[side], str):
+                raise QuantityError(f"{side} needs {need_of(kind)} as text, got {_what(given[side])}")
+        if "low" not in given and "high" not in given:
             raise QuantityError(f'needs low or high, for example low = "{kind.example}"')
-        if not str(given.get("source", "")).strip():
+        if not isinstance(given.get("source"), str):
             raise QuantityError('needs its source, the manual page that gives it: source = "manual page"')
         for side in ("low", "high"):
-            if given.get(side) is not None and not isinstance(given[side], str):
-                raise QuantityError(f'{side} needs text with a unit, for example {side} = "{kind.example}"')
-            if given.get(side) is not None:
+            if side in given:
                 try:
                     read(given[side], kind)
                 except QuantityError as problem:
@@ -188,7 +217,7 @@ class LimitEntry:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         optional = type(None) in getattr(source, "__args__", ())
         return core_schema.no_info_plain_validator_function(
-            lambda given: None if optional and given is None else self.read(given),
+            lambda given: None if optional and _blank(given) else self.read(given),
             serialization=core_schema.plain_serializer_function_ser_schema(
                 lambda limit: (
                     None
@@ -203,26 +232,99 @@ class LimitEntry:
         )
 
 
-def message_of(error: Any) -> str:
-    """A Pydantic error's message in our own words."""
-    context = error.get("ctx", {}).get("error")
-    if context is not None:
-        return str(context)
-    kind = error["type"]
+def _blank(given: Any) -> bool:
+    """Whether a limit is not given: none at all, or a table whose places are all blank."""
+    if isinstance(given, dict):
+        known = set(given) <= {"low", "high", "source"}
+        return known and all(isinstance(side, str) and not side.strip() for side in given.values())
+    return given is None
+
+
+def need_of(kind: Kind) -> str:
+    """A kind with an example to type: ``a length, for example "12 ft 6 in"``."""
+    return f'{kind.name}, for example "{kind.example}"'
+
+
+def _what(given: Any) -> str:
+    """What stands in a file in place of what is wanted, briefly."""
+    if isinstance(given, dict):
+        return "a table"
+    if isinstance(given, (list, tuple)):
+        return "a list"
+    if isinstance(given, bool):
+        return str(given).lower()
+    return f'"{given}"' if isinstance(given, str) else str(given)
+
+
+_WANTED = {
+    "string": "text in quotes",
+    "int": "a whole number",
+    "float": "a number",
+    "date": "a date, for example 2026-05-31",
+    "list": "a list",
+    "tuple": "a list",
+    "bool": "true or false",
+    "dict": "a table",
+    "model": "a table",
+}
+"""What a plain type is called in a file, by the beginning of Pydantic's name for the error."""
+
+
+def message_of(error: Any, model: type[BaseModel] | None = None) -> str:
+    """A Pydantic error's message in our own words. model: what was checked, to find what a misspelt key may be."""
+    context = error.get("ctx", {})
+    kind, given = error["type"], error["input"]
+    if context.get("error") is not None:
+        return str(context["error"])
     if kind == "missing":
         return "is missing"
     if kind == "extra_forbidden":
-        return "is not known here: check the spelling"
-    if kind == "literal_error":
-        return f"must be {error['ctx']['expected']}, got {error['input']!r}"
-    if kind.startswith(("string", "int", "date", "list", "dict", "bool", "model")):
-        wanted = {
-            "str": "text",
-            "int": "a whole",
-            "dat": "a date (2026-05-31)",
-            "lis": "a list",
-            "boo": "true or false",
-        }
-        need = wanted.get(kind[:3], "a table") + (" number" if kind.startswith("int") else "")
-        return f"needs {need}, got {error['input']!r}"
+        return f"is not known here: {_instead(error['loc'], model)}"
+    if kind in ("literal_error", "enum"):
+        return f"{NOT_FILLED_IN if _is_blank_text(given) else f'does not know {_what(given)}'}: write {context['expected']}"
+    if kind in ("too_short", "too_long"):
+        least, most = context.get("min_length"), context.get("max_length")
+        if least is not None and not given:
+            return NOT_FILLED_IN
+        return f"needs {f'{least} or more' if least is not None else f'{most} at most'}, got {context['actual_length']}"
+    if kind in ("missing_argument", "unexpected_positional_argument"):
+        return "has too few or too many values"
+    if kind.startswith(("greater_than", "less_than")):
+        bound = next(context[name] for name in ("ge", "gt", "le", "lt") if name in context)
+        return f"must be {bound} or {'more' if kind.startswith('greater') else 'less'}, got {given}"
+    for start, wanted in _WANTED.items():
+        if kind.startswith(start):
+            return (
+                f"{NOT_FILLED_IN}: write {wanted}" if _is_blank_text(given) else f"needs {wanted}, got {_what(given)}"
+            )
     return str(error["msg"])
+
+
+def _is_blank_text(given: Any) -> bool:
+    return isinstance(given, str) and not given.strip()
+
+
+def _instead(where: tuple[Any, ...], model: type[BaseModel] | None) -> str:
+    """What could have been meant by an unknown key: the nearest known one, or all of them."""
+    from difflib import get_close_matches
+
+    for part in where[:-1]:
+        model = _inside(model, str(part))
+    if model is None:
+        return "check the spelling"
+    names = list(model.model_fields)
+    near = get_close_matches(str(where[-1]).lower(), names, n=1, cutoff=0.7)
+    return f"did you mean {near[0]}?" if near else f"here stand {', '.join(names)}"
+
+
+def _inside(model: Any, part: str) -> Any:
+    """The model of a field of a model; where the part is an element's number or name, the model stays."""
+    if model is None or part not in model.model_fields:
+        return model
+    queue = [model.model_fields[part].annotation]
+    while queue:
+        one = queue.pop(0)
+        if isinstance(one, type) and get_origin(one) is None and issubclass(one, BaseModel):
+            return one
+        queue += get_args(one)
+    return None

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import codecs
 import os
-import re
 import tempfile
 import tomllib
 from pathlib import Path
@@ -12,7 +12,8 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.model import Aircraft
-from rotorkit.entries import message_of
+from rotorkit.aircraft.places import line_numbers
+from rotorkit.entries import NOT_FILLED_IN, message_of
 
 AIRCRAFT_FILE = "aircraft.toml"
 Model = TypeVar("Model", bound=BaseModel)
@@ -27,73 +28,102 @@ def load_aircraft(path: Path | str) -> Aircraft:
 
     Raises `AircraftFileError` with every fault, its line and what to do.
     """
+    file = _file_of(path)
+    text = text_of(file)
+    return checked(file, tables_of(file, text), text, Aircraft)
+
+
+def _file_of(path: Path | str) -> Path:
     file = Path(path)
-    if file.is_dir():
-        file = file / AIRCRAFT_FILE
-    return checked(file, load_toml(file), Aircraft)
+    return file / AIRCRAFT_FILE if file.is_dir() and file.name != AIRCRAFT_FILE else file
+
+
+def text_of(file: Path) -> str:
+    """A file's text with its line ends as they are, without the byte order mark that some editors put first."""
+    try:
+        raw = file.read_bytes()
+    except FileNotFoundError:
+        raise AircraftFileError(f"there is no {file.name} in {file.parent}: make one with 'rotorkit new DIR'") from None
+    except OSError as problem:
+        raise AircraftFileError(f"{file} cannot be read: {problem.strerror or problem}") from None
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = raw.count(b"\n", 0, problem.start) + 1
+        at = "" if b"\0" in raw else f" line {line}"  # of two bytes a letter, lines cannot be counted so
+        raise AircraftFileError(
+            f"{file.name}{at}: the file is not saved as UTF-8 text: save it again with the encoding UTF-8"
+        ) from None
+
+
+def tables_of(file: Path, text: str) -> dict[str, Any]:
+    """The tables of a TOML text, or a plain message. file: only named in the message."""
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+        why = "brackets too deep in one another" if isinstance(problem, RecursionError) else str(problem)
+        if why.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
+            why = f"the same key or section stands there twice. {why}"
+        else:
+            why = f'{why}. Text and quantities stand in quotes: radius = "12 ft 6 in"'
+        raise AircraftFileError(f"{file.name}: {why}") from None
 
 
 def load_toml(file: Path) -> dict[str, Any]:
     """A TOML file's tables, or a plain message."""
-    try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        raise AircraftFileError(f"there is no {file.name} in {file.parent}: make one with 'rotorkit new DIR'") from None
-    except (OSError, UnicodeDecodeError) as problem:
-        raise AircraftFileError(f"{file} cannot be read: {problem}") from None
-    except tomllib.TOMLDecodeError as problem:
-        raise AircraftFileError(
-            f'{file.name}: {problem}. Text and quantities stand in quotes: radius = "12 ft 6 in"'
-        ) from None
+    return tables_of(file, text_of(file))
 
 
-def checked(file: Path, data: dict[str, Any], model: type[Model]) -> Model:
-    """The model of a file's tables; every fault in one message, each with its line."""
+def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], instead: str = "") -> Model:
+    """The model of a file's tables; every fault in one message, each with its line.
+
+    Arguments: file, named in the message; data, the tables; text, where they stand; model, what they must fit;
+    instead, a sentence to put first.
+    """
     try:
         return model.model_validate(data)
     except ValidationError as problem:
-        places = line_numbers(file.read_text(encoding="utf-8"))
-        lines = []
-        for error in problem.errors(include_url=False):
-            where = [str(part) for part in error["loc"]]
-            lines.append(f"{file.name}{_line(places, where)}: {in_words(where)} {message_of(error)}")
-        raise AircraftFileError("\n".join(lines)) from None
+        errors = problem.errors(include_url=False)
+    places = line_numbers(text)
+    faults = []
+    for error in errors:
+        where = tuple(str(part) for part in error["loc"])
+        line = _line(places, where)
+        of = f"{file.name} line {line}" if line else file.name
+        faults.append(
+            (
+                line or 0,
+                f"{of}: {in_words(where, None if error['type'] == 'missing' and len(where) > 1 else error['input'])} {message_of(error, model)}",
+            )
+        )
+    faults.sort(key=lambda fault: fault[0])
+    lines = [sentence for _, sentence in faults]
+    blank = sum(NOT_FILLED_IN in sentence for sentence in lines)
+    if blank > 3 and not instead:
+        lines.insert(0, f"{file.name} is not ready: {blank} places are still to be filled in.")
+    raise AircraftFileError("\n".join([instead, *lines] if instead else lines))
 
 
-def in_words(where: list[str]) -> str:
+def in_words(where: tuple[str, ...], given: Any = None) -> str:
     """A place in the file as one would look for it: ``[main_rotor] radius``."""
+    if not where:
+        return "the file"
+    if isinstance(given, dict):
+        return f"section [{'.'.join(where)}]"
     if len(where) == 1:
-        return f"section [{where[0]}]"
-    return f"[{'.'.join(where[:-1])}] {where[-1]}"
+        return where[0]
+    last = len(where) - 1
+    while last > 1 and where[last].isdigit():  # a place within a list is told from the list's own name on
+        last -= 1
+    parts = ["number " + str(int(part) + 1) if part.isdigit() else part for part in where[last:]]
+    return f"[{'.'.join(where[:last])}] {', '.join(parts)}"
 
 
-def line_numbers(text: str) -> dict[tuple[str, ...], int]:
-    """The line of each table and key of a TOML text, by dotted place."""
-    places: dict[tuple[str, ...], int] = {}
-    table: tuple[str, ...] = ()
-    counts: dict[tuple[str, ...], int] = {}
-    for number, line in enumerate(text.splitlines(), 1):
-        header = re.match(r"\s*(\[\[?)\s*([^\]]+?)\s*\]", line)
-        if header:
-            table = tuple(part.strip().strip("\"'") for part in re.findall(r'"[^"]*"|\'[^\']*\'|[^.]+', header[2]))
-            if header[1] == "[[":
-                counts[table] = counts.get(table, -1) + 1
-                table = (*table, str(counts[table]))
-            places.setdefault(table, number)
-            continue
-        key = re.match(r"\s*([A-Za-z0-9_\-\"'. ]+?)\s*=", line)
-        if key:
-            parts = tuple(part.strip().strip("\"'") for part in key[1].split("."))
-            places.setdefault((*table, *parts), number)
-    return places
-
-
-def _line(places: dict[tuple[str, ...], int], where: list[str]) -> str:
+def _line(places: dict[tuple[str, ...], int], where: tuple[str, ...]) -> int:
     for length in range(len(where), 0, -1):
-        found = places.get(tuple(where[:length]))
-        if found:
-            return f" line {found}"
-    return ""
+        if found := places.get(where[:length]):
+            return found
+    return 0
 
 
 def set_value(path: Path | str, place: str, text: str) -> Aircraft:
@@ -101,48 +131,54 @@ def set_value(path: Path | str, place: str, text: str) -> Aircraft:
 
     Arguments: path, the file or its folder; place, dotted (``"main_rotor.chord"``); text, the new value as typed.
     The new file is checked before it takes the old one's place, in one step; a bad value leaves the file as it was.
+    Line ends and a byte order mark stay as they are. Raises `AircraftFileError`.
     """
     import tomlkit
 
-    file = Path(path)
-    if file.is_dir():
-        file = file / AIRCRAFT_FILE
-    document: Any = tomlkit.parse(file.read_text(encoding="utf-8"))
+    file = _file_of(path)
+    before = text_of(file)
+    tables_of(file, before)  # a plain message where the file is no TOML
+    document: Any = tomlkit.parse(before)
     *tables, key = place.split(".")
     table = document
-    for name in tables:
-        if name not in table:
-            raise AircraftFileError(f"{file.name} has no section [{'.'.join(tables)}]")
-        table = table[name]
+    for depth, name in enumerate(tables, 1):
+        try:
+            table = table[int(name)] if isinstance(table, list) else table[name]
+        except (KeyError, IndexError, ValueError):
+            table = None
+        if not isinstance(table, (dict, list)):
+            raise AircraftFileError(f"{file.name} has no section [{'.'.join(tables[:depth])}]")
+    if isinstance(table, list):
+        raise AircraftFileError(f"{file.name}: [{'.'.join(tables)}] is a list: name the key of one of its parts")
     table[key] = text
-    changed = tomlkit.dumps(document)
-    aircraft = checked_text(file, changed)
-    replace_file(file, changed)
+    after = tomlkit.dumps(document)
+    if "\r\n" in before and before.count("\n") == before.count("\r\n"):
+        after = after.replace("\r\n", "\n").replace("\n", "\r\n")
+    aircraft = checked(file, tables_of(file, after), after, Aircraft, f"{file.name} was left as it was.")
+    replace_file(file, after)
     return aircraft
 
 
-def checked_text(file: Path, text: str) -> Aircraft:
-    """The aircraft in a text that is to become a file."""
-    try:
-        return Aircraft.model_validate(tomllib.loads(text))
-    except ValidationError as problem:
-        faults = [f"{in_words([str(p) for p in e['loc']])} {message_of(e)}" for e in problem.errors(include_url=False)]
-        raise AircraftFileError(f"{file.name} was left as it was: " + "; ".join(faults)) from None
-
-
 def replace_file(file: Path, text: str) -> None:
-    """Write a file whole or not at all."""
-    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+    """Write a file whole or not at all; what a link points to is replaced, not the link."""
+    file = file.resolve()
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
-            out.write(text)
+        mark = codecs.BOM_UTF8 if file.exists() and file.read_bytes().startswith(codecs.BOM_UTF8) else b""
+        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+    except OSError as problem:
+        raise AircraftFileError(f"{file} cannot be written: {problem.strerror or problem}") from None
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(mark + text.encode("utf-8"))
             out.flush()
             os.fsync(out.fileno())
         if file.exists():
             os.chmod(name, file.stat().st_mode & 0o777)
         os.replace(name, file)
-    except BaseException:
+    except BaseException as problem:
         Path(name).unlink(missing_ok=True)
+        if isinstance(problem, OSError):
+            raise AircraftFileError(f"{file} cannot be written: {problem.strerror or problem}") from None
         raise
 
 
@@ -151,4 +187,14 @@ def demo_folder() -> Path:
     return Path(__file__).resolve().parent.parent / "demo"
 
 
-__all__ = ["AIRCRAFT_FILE", "AircraftFileError", "checked", "demo_folder", "load_aircraft", "load_toml", "set_value"]
+__all__ = [
+    "AIRCRAFT_FILE",
+    "AircraftFileError",
+    "checked",
+    "demo_folder",
+    "load_aircraft",
+    "load_toml",
+    "set_value",
+    "tables_of",
+    "text_of",
+]

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.entries import Entry, LimitEntry, Section
+from rotorkit.entries import Entry, LimitEntry, NeededText, Section
 from rotorkit.limits import Limit
 from rotorkit.quantities import (
     Angle,
@@ -49,13 +49,13 @@ class PitchLimits(Section):
 class Rotor(Section):
     """A rotor: what both have."""
 
-    blades: list[str] = Field(min_length=1, max_length=8, description="the name of each blade, as marked")
+    blades: list[NeededText] = Field(min_length=1, max_length=8, description="the name of each blade, as marked")
     radius: Annotated[Reading, _RADIUS]
     chord: Annotated[Reading, _CHORD]
     speed: Annotated[Reading, _SPEED]
     positive_blade_angle: ChordTurn
     protractor_reads_positive: ChordTurn
-    measured_at: str = Field(description="where on the blade the manual has the angle measured")
+    measured_at: NeededText = Field(description="where on the blade the manual has the angle measured")
     limits: PitchLimits = PitchLimits()
 
     @model_validator(mode="after")
@@ -64,6 +64,11 @@ class Rotor(Section):
         if len(set(self.blades)) != len(self.blades):
             raise ValueError("blades must bear different names")
         return self
+
+    def _turns_are(self, *turns: ChordTurn) -> None:
+        for name in ("positive_blade_angle", "protractor_reads_positive"):
+            if getattr(self, name) not in turns:
+                raise ValueError(f"{name} must be {' or '.join(turns)} for this rotor, got {getattr(self, name)}")
 
     @property
     def convention(self) -> SignConvention:
@@ -78,12 +83,22 @@ class MainRotor(Rotor):
     induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
 
+    @model_validator(mode="after")
+    def _turns(self) -> MainRotor:
+        self._turns_are(ChordTurn.LEADING_EDGE_UP, ChordTurn.LEADING_EDGE_DOWN)
+        return self
+
 
 class TailRotor(Rotor):
     """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust."""
 
     arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))]
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
+
+    @model_validator(mode="after")
+    def _turns(self) -> TailRotor:
+        self._turns_are(ChordTurn.LEADING_EDGE_AWAY_FROM_BOOM, ChordTurn.LEADING_EDGE_TOWARD_BOOM)
+        return self
 
 
 class Drive(Section):
@@ -116,12 +131,12 @@ class Cable(Section):
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
     """
 
-    title: str
+    title: NeededText
     diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1/32 in", "1/2 in"))]
     construction: Literal["7x7", "7x19", "1x19"]
     steel: Literal["carbon steel", "corrosion-resistant steel"]
     length: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("6 in", "60 ft"))]
-    airframe_material: str
+    airframe_material: NeededText
     airframe_stiffness: Annotated[Reading | None, Entry(Stiffness, physical=("1 lb/in", None))] = None
     runs_tightened_together: int = Field(default=2, ge=1, le=4)
     limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
@@ -154,7 +169,7 @@ class Weights(Section):
 class Identity(Section):
     """Which aircraft this is, and how figures are shown."""
 
-    name: str
+    name: NeededText
     serial: str = ""
     registration: str = ""
     builder: str = ""

@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
-from rotorkit.aircraft.file import AIRCRAFT_FILE, line_numbers, load_toml
+from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
+from rotorkit.aircraft.places import line_numbers
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
 
 READINGS_FILE = "readings.toml"
