@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.entries import NOT_FILLED_IN, Entry, NeededText, Section
+from rotorkit.entries import Entry, NeededText, Section
 from rotorkit.measured import COVERAGE, STATED_AS, Measured, measured
 from rotorkit.quantities import (
     Angle,

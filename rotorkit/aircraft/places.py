@@ -6,6 +6,7 @@ The text must be valid TOML (the standard library has read it already); here onl
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 
 __all__ = ["line_numbers"]
 
@@ -27,10 +28,8 @@ class _Scan:
         self.at = 0
         self.places: dict[Place, int] = {}
         self.counts: dict[Place, int] = {}
-        try:
+        with suppress(IndexError):  # where the text ends within something, what was found so far stands
             self._document()
-        except IndexError:  # the text ends within something: what was found so far stands
-            pass
 
     @property
     def line(self) -> int:

@@ -75,15 +75,22 @@ class Folder:
         file = self.path / READINGS_FILE
         if not file.exists():
             return []
-        found = []
-        for name, table in load_toml(file).items():
-            if not isinstance(table, dict) or not isinstance(table.get("sheet"), str):
-                line = line_numbers(file.read_text(encoding="utf-8")).get((name,), 0)
-                raise AircraftFileError(
-                    f'{file.name} line {line}: [{name}] needs its sheet\'s name, for example sheet = "cable_tension"'
-                )
-            readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
-            found.append(Check(name, str(table.get("title", name.replace("_", " "))), table["sheet"], readings))
+        text = text_of(file)
+        found, faults = [], []
+        for name, table in tables_of(file, text).items():
+            at = f"{file.name} line {line_numbers(text).get((name,), 0)}"
+            if isinstance(table, list):
+                faults.append(f"{at}: [[{name}]] needs single brackets: one check stands under [{name}]")
+            elif not isinstance(table, dict):
+                faults.append(f"{at}: {name} stands in no check: put it below a line with the check's name, [my_check]")
+            elif not isinstance(table.get("sheet"), str) or not table["sheet"].strip():
+                faults.append(f'{at}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"')
+            else:
+                readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
+                title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
+                found.append(Check(name, title, table["sheet"], readings))
+        if faults:
+            raise AircraftFileError("\n".join(faults))
         return found
 
     def check(self, name: str) -> Check:
