@@ -1,8 +1,8 @@
 """Entries: what a field of the aircraft file or of a sheet holds, and how text becomes it.
 
 An `Entry` is put beside a type (``Annotated[Reading, Entry(Force, ...)]``) and makes Pydantic read the text by kind,
-hold it within the physical range, and write it back as it was typed. What the field means and how it is measured stands in the
-field's title and description, once, for the form, the terminal and the record.
+hold it within the physical range, and write it back as it was typed. What the field means and how it is measured stands
+in the field's title and description, once, for the form, the terminal and the record.
 """
 
 from __future__ import annotations
@@ -281,7 +281,8 @@ def message_of(error: Any, model: type[BaseModel] | None = None) -> str:
     if kind == "extra_forbidden":
         return f"is not known here: {_instead(error['loc'], model)}"
     if kind in ("literal_error", "enum"):
-        return f"{NOT_FILLED_IN if _is_blank_text(given) else f'does not know {_what(given)}'}: write {context['expected']}"
+        problem = NOT_FILLED_IN if _is_blank_text(given) else f"does not know {_what(given)}"
+        return f"{problem}: write {context['expected']}"
     if kind in ("too_short", "too_long"):
         least, most = context.get("min_length"), context.get("max_length")
         if least is not None and not given:

@@ -90,12 +90,8 @@ def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], ins
         where = tuple(str(part) for part in error["loc"])
         line = _line(places, where)
         of = f"{file.name} line {line}" if line else file.name
-        faults.append(
-            (
-                line or 0,
-                f"{of}: {in_words(where, None if error['type'] == 'missing' and len(where) > 1 else error['input'])} {message_of(error, model)}",
-            )
-        )
+        given = None if error["type"] == "missing" and len(where) > 1 else error["input"]
+        faults.append((line, f"{of}: {in_words(where, given)} {message_of(error, model)}"))
     faults.sort(key=lambda fault: fault[0])
     lines = [sentence for _, sentence in faults]
     blank = sum(NOT_FILLED_IN in sentence for sentence in lines)
