@@ -81,6 +81,21 @@ LEVINSON = Source("Levinson", "Levinson, statics and strength of materials (work
 TM_1_1500_204_23_9 = Source(
     "TM 1-1500-204-23-9", "US Army TM 1-1500-204-23-9, General aircraft maintenance manual, vol. 9", "read"
 )
+AC_43_13_1B = Source(
+    "AC 43.13-1B", "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair", "read"
+)
+CFR_14 = Source("14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read")
+TM_1_1500_204_23_1 = Source(
+    "TM 1-1500-204-23-1", "US Army TM 1-1500-204-23-1, General aircraft maintenance manual, vol. 1", "read"
+)
+GERE = Source("Gere", "J. M. Gere, Mechanics of Materials", "quoted")
+BHAVIKATTI = Source("Bhavikatti", "S. S. Bhavikatti, Strength of Materials", "quoted")
+WENTZELL = Source("Wentzell", "T. H. Wentzell, Machine Design", "quoted")
+EULER_COLUMN = Source("Euler column", "Euler's load of a slender column (in any text on strength of materials)", "computed")
+JOHNSON_COLUMN = Source(
+    "Johnson column", "J. B. Johnson's parabola for columns of middling slenderness (in any machine-design text)", "quoted"
+)
+CAPSTAN = Source("capstan", "the capstan equation of a cable over a rough drum (in any text on statics)", "computed")
 NAVEDTRA_14018 = Source("NAVEDTRA 14018", "US Navy training course NAVEDTRA 14018", "read")
 
 US_STANDARD_ATMOSPHERE_1976 = Source(

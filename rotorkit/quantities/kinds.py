@@ -132,6 +132,8 @@ Compliance = Annotated[
 StretchFactor = Annotated[
     Quantity, Kind("a cable stretch factor", "m^2/N", "in^2/lbf", "mm^2/N", "0.0000162 in^2/lbf", 0, "force")
 ]
+AnglePerLength = Annotated[Quantity, Kind("an angle per length", "rad/m", "deg/in", "deg/mm", "8.8 deg/in", angle=1)]
+ForcePerTime = Annotated[Quantity, Kind("a force per time", "N/s", "lbf/day", "N/day", "-0.02 lb/day", pound="force")]
 
 KINDS: dict[str, Any] = {
     name: value for name, value in list(globals().items()) if kind_of(value) is not None and not name.startswith("_")
