@@ -21,6 +21,7 @@ SPELLINGS: dict[str, tuple[str, str]] = {
     "second": ("s", "sec secs second seconds"),
     "minute": ("min", "mins minute minutes"),
     "hour": ("h", "hr hrs hour hours"),
+    "day": ("day", "days"),
     "radian": ("rad", "radian radians"),
     "degree": ("deg", "° º degree degrees deg."),
     "turn": ("turn", "turns rev revs revolution revolutions"),
