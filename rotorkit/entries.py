@@ -144,7 +144,7 @@ class Entry:
         optional = type(None) in getattr(source, "__args__", ())
 
         def validate(given: Any) -> Any:
-            if optional and (given is None or given == ""):
+            if optional and (given is None or _is_blank_text(given)):
                 return None
             return self.read(given)
 

@@ -191,6 +191,11 @@ class Sheet(Section):
         return start
 
     @classmethod
+    def is_blank(cls, readings: Mapping[str, Any]) -> bool:
+        """Whether readings as typed hold no reading at all: choices and names alone are none."""
+        return not _any_reading(cls, readings)
+
+    @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
         """The sheet from readings as typed. Raises `SheetError` with every bad field."""
         try:
@@ -241,6 +246,20 @@ class Sheet(Section):
         from rotorkit.measured import measured
 
         return measured(reading, entry.wanted, label)
+
+
+def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
+    unknown = set(given) - set(model.model_fields)
+    if unknown:
+        return True  # told as a mistake when the sheet is made
+    for one in fields_of(model):
+        value = given.get(one.name)
+        if one.row is not None and isinstance(value, list):
+            if any(not isinstance(row, Mapping) or _any_reading(one.row, row) for row in value):
+                return True
+        elif one.entry is not None and str(value or "").strip() and value != getattr(one.default, "typed", one.default):
+            return True
+    return False
 
 
 def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:

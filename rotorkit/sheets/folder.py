@@ -35,6 +35,11 @@ class Check:
     sheet: str
     readings: Mapping[str, Any]
 
+    @property
+    def blank(self) -> bool:
+        """Whether no reading of it is filled in yet."""
+        return sheet_type(self.sheet).is_blank(self.readings)
+
     def made(self) -> Sheet:
         """The sheet. Raises `SheetError`."""
         return sheet_type(self.sheet).from_readings(self.readings)

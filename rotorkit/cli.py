@@ -1,0 +1,255 @@
+"""The `rotorkit` command: make a working folder, see its verdicts, open it in JupyterLab.
+
+Only what every command needs is imported here; the rest is imported by the command that uses it, so that the answer to
+a small question comes at once.
+"""
+
+from __future__ import annotations
+
+import codecs
+import os
+import shutil
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+from rotorkit import __version__
+
+if TYPE_CHECKING:
+    from rotorkit.sheets.folder import Folder
+
+__all__ = ["app"]
+
+DEMO_FOLDER = "rotorkit-demo"
+PLAIN = {
+    "±": "+/-",
+    "°": " deg",
+    "²": "^2",
+    "³": "^3",
+    "⁴": "^4",
+    "·": "*",
+    "×": "x",
+    "−": "-",
+    "–": "-",
+    "…": "...",
+    "’": "'",
+    "′": "'",
+    "″": '"',
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+}
+"""What a console that cannot show a sign is given in its place; a sign not named here becomes a question mark."""
+
+
+class _App(typer.Typer):
+    """The command. A fault of our own is told in a line, with where to see more, and not as a stack trace."""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        try:
+            return super().__call__(*args, **kwargs)
+        except Exception as fault:
+            if os.environ.get("ROTORKIT_TRACE"):
+                raise
+            typer.echo(
+                f"rotorkit: a fault in rotorkit itself: {type(fault).__name__}: {fault}\n"
+                f"To see where it arose, set ROTORKIT_TRACE=1 and do the same again.",
+                err=True,
+            )
+            sys.exit(70)
+
+
+app = _App(
+    name="rotorkit",
+    help="Rigging, weighing and performance figures for finishing a light helicopter: from your readings to verdicts.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _plain_signs(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    signs = error.object[error.start : error.end]
+    return "".join(PLAIN.get(sign, "?") for sign in signs), error.end
+
+
+codecs.register_error("rotorkit-plain", _plain_signs)
+
+
+def _fail(message: str) -> NoReturn:
+    typer.echo(f"rotorkit: {message}", err=True)
+    raise typer.Exit(1)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"rotorkit {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and stop.")
+    ] = False,
+) -> None:
+    """Rigging, weighing and performance figures for finishing a light helicopter: from your readings to verdicts."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="rotorkit-plain")
+
+
+@app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to make.", show_default=False)],
+    demo: Annotated[
+        bool, typer.Option("--demo", help="With the invented demo aircraft and its readings, to try things on.")
+    ] = False,
+) -> None:
+    """Make a working folder: an aircraft file and a readings file to fill in, and the notebooks.
+
+    Nothing that exists is overwritten.
+    """
+    from rotorkit.workfolder import WorkFolderError, make_folder
+
+    try:
+        names = make_folder(folder, demo)
+    except WorkFolderError as problem:
+        _fail(str(problem))
+    typer.echo(f"Made {folder} with")
+    about = {
+        "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
+        "readings.toml": "its readings" if demo else "your readings, with their units",
+    }
+    for name in names:
+        typer.echo(f"  {name:<28}{about.get(name, '')}".rstrip())
+    typer.echo(f"Next:\n  rotorkit status {_quoted(folder)}\n  rotorkit lab {_quoted(folder)}")
+
+
+def _quoted(folder: Path) -> str:
+    return f'"{folder}"' if " " in str(folder) else str(folder)
+
+
+@app.command()
+def status(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
+    ] = None,
+) -> None:
+    """Print the verdict table: each figure with its uncertainty, its limit and the verdict in words.
+
+    The exit code is 0 also when a figure is out of limits, and 1 when a file cannot be read.
+    """
+    from rotorkit.sheets.folder import Folder
+
+    here = Folder.here() if folder is None else _working_folder(folder)
+    if here.is_demo:
+        typer.echo("There is no aircraft.toml here: this is the invented demo aircraft.\n")
+    _print_table(here)
+
+
+@app.command()
+def lab(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="[DIR]",
+            help=f"The working folder; without it, the one you are in, or else the demo in {DEMO_FOLDER}.",
+            show_default=False,
+        ),
+    ] = None,
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Open no browser: print the address to open.")
+    ] = False,
+) -> None:
+    """Print the verdict table, then open the working folder's notebooks in JupyterLab on this computer.
+
+    Notebooks that the folder lacks are added; those that are there stay as they are.
+    """
+    from rotorkit.aircraft.file import AIRCRAFT_FILE
+    from rotorkit.workfolder import WorkFolderError, add_missing_notebooks, make_folder
+
+    try:
+        if folder is None:
+            folder = Path.cwd() if Path(AIRCRAFT_FILE).is_file() else Path(DEMO_FOLDER)
+            if not (folder / AIRCRAFT_FILE).is_file():
+                make_folder(folder, demo=True)
+                typer.echo(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
+        here = _working_folder(folder)
+        try:
+            _print_table(here)
+        except typer.Exit:
+            typer.echo("JupyterLab opens all the same: the file can be mended there.\n", err=True)
+        if added := add_missing_notebooks(here.path):
+            typer.echo(f"Added to {folder}: {', '.join(added)}\n")
+    except WorkFolderError as problem:
+        _fail(str(problem))
+    _open_lab(here.path, browser=not no_browser and _has_display())
+
+
+def _working_folder(folder: Path) -> Folder:
+    """The working folder at a path, or a plain word on why it is none."""
+    from rotorkit.aircraft.file import AIRCRAFT_FILE
+    from rotorkit.sheets.folder import Folder
+
+    if not folder.exists():
+        _fail(f"there is no folder {folder}: make one with: rotorkit new {_quoted(folder)}")
+    if not folder.is_dir():
+        _fail(f"{folder} is a file: name its folder")
+    if not (folder / AIRCRAFT_FILE).is_file():
+        _fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: rotorkit new DIR")
+    return Folder(folder)
+
+
+def _print_table(folder: Folder) -> None:
+    from rotorkit.aircraft import AircraftFileError
+    from rotorkit.verdict_table import table_of, table_text
+
+    try:
+        table = table_of(folder)
+    except AircraftFileError as problem:
+        _fail(str(problem))
+    typer.echo(table_text(table, shutil.get_terminal_size((80, 24)).columns))
+    sys.stdout.flush()
+
+
+def _has_display() -> bool:
+    """Whether a browser can be opened here."""
+    return not sys.platform.startswith("linux") or bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def _open_lab(folder: Path, browser: bool) -> None:
+    """Run JupyterLab until it is stopped: on loopback, with a token, at the first notebook."""
+    import secrets
+
+    from jupyterlab.labapp import LabApp
+
+    from rotorkit.workfolder import FIRST_NOTEBOOK
+
+    first = next((path.name for path in sorted(folder.glob(f"{FIRST_NOTEBOOK}*.ipynb"))), "")
+    token = secrets.token_hex(24)
+    # the notebooks run on the Python that rotorkit is installed in, whatever else the computer has
+    os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")
+    arguments = [
+        f"--ServerApp.root_dir={folder.resolve()}",
+        "--ServerApp.ip=127.0.0.1",
+        f"--IdentityProvider.token={token}",
+        f"--ServerApp.open_browser={browser}",
+        f"--LabApp.default_url=/lab/tree/{first}" if first else "--LabApp.default_url=/lab",
+        "--Application.log_level=WARN",
+    ]
+    if getattr(os, "geteuid", lambda: 1)() == 0:
+        arguments.append("--ServerApp.allow_root=True")
+    server: Any = LabApp.initialize_server(argv=arguments)
+    address = f"http://127.0.0.1:{server.port}{server.base_url}lab/tree/{first}?token={token}"
+    typer.echo(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
+    typer.echo(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
+    sys.stdout.flush()
+    server.start()

@@ -1,0 +1,186 @@
+"""The verdict table of a working folder, as plain text: every check, its figures, limits and verdicts.
+
+Plain text reads the same in a terminal, in a pipe and aloud; no colour carries a meaning. One check that cannot be
+worked is a row that says why, and the others are worked all the same.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass, field
+from datetime import date
+
+from rotorkit import cautions
+from rotorkit.aircraft import Aircraft
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
+from rotorkit.quantities import use_display
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.folder import READINGS_FILE, Check, Folder
+
+__all__ = ["CheckTable", "Figure", "Table", "table_of", "table_text"]
+
+WIDEST = 110
+NARROWEST = 60
+HEADINGS = ("figure", "value", "limit (source)", "verdict")
+LEGEND = (
+    "What stands after ± is the expanded uncertainty (k = 2, about 95 %). A figure is in limits when all of value "
+    "± uncertainty lies inside the limit, out of limits when all of it lies outside, and otherwise too close to call."
+)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
+
+    title: str
+    value: str
+    limit: str
+    verdict: str
+    settle: str = ""
+
+
+@dataclass
+class CheckTable:
+    """One check: its rows, what else should be looked at, and what kept it from being worked (or nothing)."""
+
+    title: str
+    figures: list[Figure] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    problem: str = ""
+    blank: bool = False
+
+
+@dataclass
+class Table:
+    """A whole folder. look_at: what in the aircraft file does not fit together, and calibrations that have run out."""
+
+    aircraft: str
+    checks: list[CheckTable]
+    look_at: list[str]
+
+    def count(self, word: str) -> int:
+        """How many figures have a verdict."""
+        return sum(figure.verdict == word for check in self.checks for figure in check.figures)
+
+
+def table_of(folder: Folder, today: date | None = None) -> Table:
+    """Work every check of a folder. Raises `AircraftFileError` where a file cannot be read."""
+    aircraft, checks = folder.aircraft, folder.checks
+    use_display(aircraft.aircraft.display)
+    return Table(
+        aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
+        [_worked(check, aircraft) for check in checks],
+        aircraft.inconsistencies() + _calibrations(aircraft, today or date.today()),
+    )
+
+
+def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
+    return [
+        f"{instrument.title}: its calibration was due on {instrument.due}"
+        for instrument in aircraft.instruments.values()
+        if instrument.due is not None and instrument.due < today
+    ]
+
+
+def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
+    table = CheckTable(check.title)
+    try:
+        if check.blank:
+            table.blank = True
+            return table
+        outcome = check.outcome(aircraft)
+    except SheetError as error:
+        table.problem = "\n".join(_problem_in_words(*problem) for problem in error.problems)
+        return table
+    except Exception as error:  # one faulty sheet must not hide the others
+        table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
+        return table
+    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.notes = outcome.remarks
+    return table
+
+
+def _problem_in_words(path: str, message: str) -> str:
+    """A field's path as one finds it in the readings file: rows are counted from one."""
+    parts = [f"no. {int(part) + 1}" if part.isdigit() else part for part in path.split(".") if part]
+    return f"{' '.join(parts)} {message}".strip()
+
+
+def table_text(table: Table, width: int = 80) -> str:
+    """The table as text of a given width, from 60 to 110 columns."""
+    width = max(NARROWEST, min(width, WIDEST))
+    worked = [check for check in table.checks if check.figures]
+    columns = _widths([figure for check in worked for figure in check.figures], width)
+    parts = [_filled(f"Verdicts for {table.aircraft}", width), _filled(LEGEND, width)]
+    for check in table.checks:
+        parts.append(_check_text(check, columns, width))
+    if not table.checks:
+        parts.append(f"No checks: {READINGS_FILE} is missing or empty.")
+    if table.look_at:
+        parts.append("\n".join(["To look at first:", *(_item(sentence, width) for sentence in table.look_at)]))
+    parts += [_filled(_summary(table), width), _filled(cautions.AN_AID, width)]
+    return "\n\n".join(parts) + "\n"
+
+
+def _summary(table: Table) -> str:
+    counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, NO_LIMIT)}
+    said = ", ".join(f"{count} {word}" for word, count in counts.items() if count or word != NO_LIMIT)
+    failed = [check.title for check in table.checks if check.problem]
+    blank = [check.title for check in table.checks if check.blank]
+    text = f"In all: {said}."
+    if failed:
+        text += f" Could not be worked: {'; '.join(failed)}."
+    if blank:
+        text += f" No readings yet: {'; '.join(blank)}."
+    return text
+
+
+def _widths(figures: list[Figure], width: int) -> tuple[int, int, int, int]:
+    """The columns' widths: verdict and value as wide as they need, the rest shared by figure and limit."""
+    verdict = max(len(word) for word in WORDS)
+    value = max([len(HEADINGS[1]), *(len(figure.value) for figure in figures)])
+    value = min(value, max(12, width - verdict - 6 - 2 * 16))
+    rest = width - verdict - value - 6
+    title = max([len(HEADINGS[0]), *(len(figure.title) for figure in figures)])
+    limit = max([len(HEADINGS[2]), *(len(figure.limit) for figure in figures)])
+    if title + limit > rest:
+        title = min(title, max(rest // 2, rest - limit))
+    return title, value, rest - title, verdict
+
+
+def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int) -> str:
+    lines = [check.title, "=" * min(len(check.title), width)]
+    if check.blank:
+        lines.append("No readings yet.")
+    if check.problem:
+        lines.append("This check could not be worked:")
+        lines += [_item(problem, width) for problem in check.problem.split("\n")]
+    if check.figures:
+        lines += _row_lines(HEADINGS, columns)
+        lines.append("  ".join("-" * column for column in columns))
+        for figure in check.figures:
+            lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
+            if figure.settle:
+                lines.append(_item(figure.settle, width, "    > "))
+    lines += [_item(note, width, "  note: ") for note in check.notes]
+    return "\n".join(lines)
+
+
+def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
+    wrapped = [textwrap.wrap(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    height = max(len(cell) for cell in wrapped)
+    lines = []
+    for i in range(height):
+        parts = [
+            (cell[i] if i < len(cell) else "").ljust(column) for cell, column in zip(wrapped, columns, strict=True)
+        ]
+        lines.append("  ".join(parts).rstrip())
+    return lines
+
+
+def _item(text: str, width: int, mark: str = "  - ") -> str:
+    return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+
+
+def _filled(text: str, width: int) -> str:
+    return textwrap.fill(text, width)
