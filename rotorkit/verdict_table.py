@@ -103,7 +103,7 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
 def _problem_in_words(path: str, message: str) -> str:
     """A field's path as one finds it in the readings file: rows are counted from one."""
     parts = [f"no. {int(part) + 1}" if part.isdigit() else part for part in path.split(".") if part]
-    return f"{' '.join(parts)} {message}".strip()
+    return f"{' '.join(parts)}: {message}" if parts else message
 
 
 def table_text(table: Table, width: int = 80) -> str:
@@ -124,7 +124,9 @@ def table_text(table: Table, width: int = 80) -> str:
 
 def _summary(table: Table) -> str:
     counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, NO_LIMIT)}
-    said = ", ".join(f"{count} {word}" for word, count in counts.items() if count or word != NO_LIMIT)
+    said = ", ".join(f"{count} {word}" for word, count in counts.items() if word != NO_LIMIT)
+    if counts[NO_LIMIT]:
+        said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
     failed = [check.title for check in table.checks if check.problem]
     blank = [check.title for check in table.checks if check.blank]
     text = f"In all: {said}."

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.aircraft.file import AIRCRAFT_FILE
-from rotorkit.sheets.base import Field, Row, Sheet
+from rotorkit.sheets.base import Field, Row, Sheet, sheet_names, sheet_type
 from rotorkit.sheets.folder import READINGS_FILE
 
 __all__ = [
@@ -154,15 +154,13 @@ def add_missing_notebooks(folder: Path) -> list[str]:
 
 def blank_readings() -> str:
     """A readings file to fill in: a check for each sheet, every field with its title and how it is measured."""
-    import rotorkit.sheets  # noqa: F401  (fills the table of sheets)
-
     head = (
         "Your readings, as typed. Each check has a name in brackets, the sheet that works it, and its readings with "
         'their units: "48 ± 2 lb", "30.02 inHg". Several readings of one thing stand between semicolons. Copy a block '
         "and give it another name to keep two checks of one sort. A check whose readings are all blank is passed over. "
         "Look at what they come to: rotorkit status. The notebooks begin with these readings."
     )
-    return "\n".join([_comment(head), *(_blank_check(sheet) for sheet in Sheet.kinds.values())])
+    return "\n".join([_comment(head), *(_blank_check(sheet) for sheet in map(sheet_type, sheet_names()))])
 
 
 def _comment(text: str, first: str = "# ", width: int = _WIDTH) -> str:

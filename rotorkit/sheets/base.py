@@ -6,10 +6,13 @@ A sheet's fields say what they hold, what they mean and how they are measured. `
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from typing import Any, ClassVar, Self, get_args, get_origin
 
 from pydantic import ValidationError
@@ -326,17 +329,23 @@ def judge(limit: Limit | None, figure: Measured, name: str) -> Verdict:
     return (limit or Limit(name, figure.kind)).judge(figure)
 
 
+@cache
+def _load_sheets() -> None:
+    """Import every module of the room, so that each sheet stands in the table. A new sheet is a new file, no more."""
+    import rotorkit.sheets
+
+    for module in pkgutil.iter_modules(rotorkit.sheets.__path__):
+        importlib.import_module(f"rotorkit.sheets.{module.name}")
+
+
 def sheet_type(name: str) -> type[Sheet]:
     """A sheet's class by its name. Raises `SheetError` for an unknown one."""
-    import rotorkit.sheets  # noqa: F401  (fills the table)
-
-    if name not in Sheet.kinds:
+    if name not in sheet_names():
         raise SheetError([("sheet", f"no sheet is called {name!r}: there are {', '.join(sheet_names())}")])
     return Sheet.kinds[name]
 
 
 def sheet_names() -> list[str]:
-    """The names of all sheets."""
-    import rotorkit.sheets  # noqa: F401
-
-    return list(Sheet.kinds)
+    """The names of all sheets, in the order of their letters."""
+    _load_sheets()
+    return sorted(Sheet.kinds)
