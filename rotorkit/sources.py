@@ -82,18 +82,26 @@ TM_1_1500_204_23_9 = Source(
     "TM 1-1500-204-23-9", "US Army TM 1-1500-204-23-9, General aircraft maintenance manual, vol. 9", "read"
 )
 AC_43_13_1B = Source(
-    "AC 43.13-1B", "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair", "read"
+    "AC 43.13-1B",
+    "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair",
+    "read",
 )
-CFR_14 = Source("14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read")
+CFR_14 = Source(
+    "14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read"
+)
 TM_1_1500_204_23_1 = Source(
     "TM 1-1500-204-23-1", "US Army TM 1-1500-204-23-1, General aircraft maintenance manual, vol. 1", "read"
 )
 GERE = Source("Gere", "J. M. Gere, Mechanics of Materials", "quoted")
 BHAVIKATTI = Source("Bhavikatti", "S. S. Bhavikatti, Strength of Materials", "quoted")
 WENTZELL = Source("Wentzell", "T. H. Wentzell, Machine Design", "quoted")
-EULER_COLUMN = Source("Euler column", "Euler's load of a slender column (in any text on strength of materials)", "computed")
+EULER_COLUMN = Source(
+    "Euler column", "Euler's load of a slender column (in any text on strength of materials)", "computed"
+)
 JOHNSON_COLUMN = Source(
-    "Johnson column", "J. B. Johnson's parabola for columns of middling slenderness (in any machine-design text)", "quoted"
+    "Johnson column",
+    "J. B. Johnson's parabola for columns of middling slenderness (in any machine-design text)",
+    "quoted",
 )
 CAPSTAN = Source("capstan", "the capstan equation of a cable over a rough drum (in any text on statics)", "computed")
 NAVEDTRA_14018 = Source("NAVEDTRA 14018", "US Navy training course NAVEDTRA 14018", "read")
@@ -135,3 +143,51 @@ MOMENTUM_THEORY = Source(
 BLADE_ELEMENT_THEORY = Source(
     "blade element theory", "blade element theory with constant section drag (in any rotor text)", "computed"
 )
+NACA_TN_626 = Source(
+    "NACA TN 626",
+    "M. Knight and R. A. Hefner, Static thrust analysis of the lifting airscrew, NACA TN 626, 1937",
+    "quoted",
+)
+NACA_TN_2474 = Source(
+    "NACA TN 2474",
+    "W. Castles and R. B. Gray, Empirical relation between induced velocity, thrust, and rate of descent of a "
+    "helicopter rotor, NACA TN 2474, 1951",
+    "read",
+)
+NASA_TM_81232 = Source(
+    "NASA TM-81232",
+    "F. X. Caradonna and C. Tung, Experimental and analytical studies of a model helicopter rotor in hover, "
+    "NASA TM-81232, 1981",
+    "read",
+)
+CHEESEMAN_BENNETT_1955 = Source(
+    "Cheeseman & Bennett 1955",
+    "I. C. Cheeseman and W. E. Bennett, The effect of the ground on a helicopter rotor in forward flight, "
+    "ARC R&M 3021, 1955",
+    "quoted",
+)
+HAYDEN_1976 = Source(
+    "Hayden 1976",
+    "J. S. Hayden, The effect of the ground on helicopter hovering power required, 32nd annual forum of the American "
+    "Helicopter Society, 1976",
+    "memory",
+)
+GLAUERT = Source(
+    "Glauert", "H. Glauert's momentum theory of the rotor in forward flight (in any rotor text)", "computed"
+)
+PRANDTL_TIP_LOSS = Source("Prandtl", "Prandtl's tip-loss factor (in any rotor or propeller text)", "memory")
+PRANDTL_GLAUERT = Source(
+    "Prandtl-Glauert", "Prandtl-Glauert rule of subsonic lift (in any aerodynamics text)", "computed"
+)
+LOCK_KORN = Source(
+    "Lock & Korn",
+    "Lock's fourth-power drag rise with Korn's drag-divergence Mach number (in texts on wing drag)",
+    "quoted",
+)
+BAILEY_1941 = Source(
+    "Bailey 1941",
+    "F. J. Bailey, A simplified theoretical method of determining the characteristics of a lifting rotor in forward "
+    "flight, NACA TR 716, 1941",
+    "memory",
+)
+ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
