@@ -154,7 +154,7 @@ class Instrument(Section):
             CalibrationTable(
                 self.serial,
                 table.riser,
-                table.cable_diameter.value,
+                table.cable_diameter.typed,
                 table.rows,
                 table.uncertainty.value if table.uncertainty else None,
                 str(self.calibrated or ""),

@@ -73,11 +73,13 @@ class Field:
 
 @dataclass(frozen=True)
 class Finding:
-    """One figure of a sheet with its verdict. key: stable over versions, for the record."""
+    """One figure of a sheet with its verdict. key: stable over versions, for the record. aside: a figure told beside
+    the judged ones, which by its nature has no limit of its own."""
 
     key: str
     title: str
     verdict: Verdict
+    aside: bool = False
 
     @property
     def measured(self) -> Measured:
@@ -103,8 +105,8 @@ class Outcome:
 
     @property
     def word(self) -> str:
-        """The worst verdict."""
-        return worst([finding.verdict for finding in self.findings])
+        """The worst verdict, of the figures that are not told aside."""
+        return worst([finding.verdict for finding in self.findings if not finding.aside])
 
     def finding(self, key: str) -> Finding:
         """A finding by its key."""

@@ -103,7 +103,7 @@ class HoverMargin(Sheet):
             "Set the altimeter to the field's elevation and read the altimeter setting, or ask for it.",
             "Read the air temperature in the shade at rotor height, the humidity beside it.",
             "Enter the rotor speed that the hover is to be flown at.",
-            "Compare the engine's power with what a full-throttle run has shown; correct the aircraft file if it is less.",
+            "Compare the engine's power with what a full-throttle run has shown; correct the aircraft file if less.",
         ),
         sign_convention="A margin is what is available less what is needed: positive means that something is left.",
         cautions=(cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
@@ -248,13 +248,19 @@ class HoverMargin(Sheet):
                 "margin_gone_at",
                 "Density altitude at which the margin is gone",
                 judge(None, gone, "density altitude at which the margin is gone"),
+                aside=True,
             ),
-            Finding("power_needed", "Power needed at the engine", judge(None, needed, "power needed at the engine")),
-            Finding("power_available", "Power available", judge(None, available, "power available")),
+            Finding(
+                "power_needed",
+                "Power needed at the engine",
+                judge(None, needed, "power needed at the engine"),
+                aside=True,
+            ),
+            Finding("power_available", "Power available", judge(None, available, "power available"), aside=True),
             Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
             Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
         ]
-        remarks = [sentence for _, sentence in self.doubts()]
+        remarks = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
         name = "induced factor and profile drag" if chosen is by_merit else "figure of merit"
         remarks.append(f"By {name} the main rotor's power would be {say(beside)}, here {say(main_power)}.")
         if mass.si > aircraft.weights.maximum.si:

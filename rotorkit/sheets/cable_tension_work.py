@@ -1,0 +1,367 @@
+"""The working of the cable-tension sheet: tension from the gauge, slope, the tension carried over, and the picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, Cable, Instrument
+from rotorkit.entries import Readings
+from rotorkit.formula import Worked
+from rotorkit.limits import Limit
+from rotorkit.measured import Measured, measured
+from rotorkit.quantities import (
+    Force,
+    ForcePerTemperature,
+    QuantityError,
+    Ratio,
+    Stiffness,
+    Temperature,
+    ThermalExpansion,
+    from_si,
+    number_text,
+    read,
+    say,
+)
+from rotorkit.rigging import (
+    CalibrationTable,
+    axial_stiffness_from_stretch_factor,
+    cable_construction,
+    calibration_table_for,
+    interpolated_tension,
+    material,
+    mean_of_repeats,
+    slack_temperature,
+    stiffness_felt_by_one_run,
+    tension_at_temperature,
+    tension_from_gauge,
+    tension_slope,
+    tension_slope_rigid_structure,
+)
+from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.cable_tension_chart import tension_chart, wanted_kind
+from rotorkit.sheets.picture import Picture
+
+if TYPE_CHECKING:
+    from rotorkit.sheets.cable_tension import CableTension
+
+__all__ = ["EVERYDAY", "CableTensionWork"]
+
+QUESTION_SCATTER = 0.10
+"""Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
+EVERYDAY = ("-20 °F", "120 °F")
+"""Temperatures that an airframe may well meet."""
+COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
+"""A cable that goes slack only outside these does not go slack in use."""
+
+
+@dataclass(frozen=True)
+class Slope:
+    """Change of tension for each degree. steepest: the largest it can be, where it is known by bounds only."""
+
+    value: Measured
+    how: str
+    steepest: Measured | None = None
+
+
+class CableTensionWork:
+    """One working of the sheet."""
+
+    def __init__(self, sheet: CableTension, aircraft: Aircraft) -> None:
+        self.sheet, self.system = sheet, aircraft.aircraft.display
+        self.steps: list[Worked] = []
+        self.asked: list[str] = []
+        self.overdue = sheet.calibrations_overdue(aircraft)
+        if sheet.cable not in aircraft.cables:
+            there = ", ".join(aircraft.cables) or "none"
+            raise SheetError([("cable", f"is no cable of the aircraft file: it has {there}; got {sheet.cable!r}")])
+        self.cable: Cable = aircraft.cables[sheet.cable]
+        self.gauge: Instrument = sheet.instrument("gauge", aircraft)
+        if self.gauge.measures != "cable tension":
+            raise SheetError([("gauge", f"{self.gauge.title} measures {self.gauge.measures}, no cable tension")])
+        self.readings = self._readings()
+        self.table = self._table() if self.gauge.tables else None
+        self.temperature = sheet.measured("temperature", "airframe temperature", aircraft)
+
+    def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
+        step = formula.worked(*given)
+        self.steps.append(replace(step, title=title))
+        value: Measured = step.value
+        return value
+
+    # the tension as read
+
+    def _readings(self) -> Readings:
+        """The field that goes with the gauge. Raises `SheetError` where it is empty, or the other one is filled in."""
+        sheet, dial = self.sheet, bool(self.gauge.tables)
+        name, other = ("dial", "tension") if dial else ("tension", "dial")
+        kept: Readings | None = getattr(sheet, name)
+        problems = []
+        if getattr(sheet, other) is not None:
+            what = "reads divisions, through its table" if dial else "has no table and shows the tension itself"
+            problems.append((other, f"must be empty: {self.gauge.title} {what}"))
+        if kept is None:
+            what = "the dial's reading, such as 27.5" if dial else "the tension shown, such as 48 lb"
+            problems.append((name, f"is missing: {self.gauge.title} needs {what}"))
+        elif any(r.uncertainty is not None for r in kept) and not all(r.uncertainty is not None for r in kept):
+            problems.append((name, "has ± with some repeats and not with others: write it with each, or with none"))
+        if dial and not sheet.riser.strip():
+            known = ", ".join(dict.fromkeys(table.riser for table in self.gauge.tables))
+            problems.append(("riser", f"is missing: the gauge's table has {known}"))
+        if problems or kept is None:
+            raise SheetError(problems)
+        return kept
+
+    def _table(self) -> CalibrationTable:
+        try:
+            tables = self.gauge.calibration_tables()
+        except QuantityError as problem:
+            raise SheetError([("gauge", str(problem))]) from None
+        try:
+            table = calibration_table_for(tables, self.gauge.serial, self.sheet.riser, self.cable.diameter.typed)
+        except QuantityError as problem:
+            raise SheetError([("riser", str(problem))]) from None
+        for reading in self.readings:
+            try:
+                table.bracket(reading.si)
+            except QuantityError as problem:
+                raise SheetError([("dial", str(problem).removeprefix("dial reading: "))]) from None
+        return table
+
+    def _mean(self) -> Measured:
+        readings = self.readings
+        kind, what = (Ratio, "dial reading") if self.table is not None else (Force, "tension shown")
+        label = f"{what} ({self.gauge.title})"
+        # the gauge's own error does not average out, and holds its resolution
+        mean = mean_of_repeats(list(readings), kind, label, self.gauge.errors_near("this reading", readings[0]))
+        if len(readings) > 1:
+            line = f"({' + '.join(r.understood for r in readings)}) / {len(readings)} = {say(mean)}"
+            self.steps.append(plain_step(f"Mean of the {what}", [line], mean, sources.JCGM_100.at("4.2.1")))
+            values = [r.si for r in readings]
+            if max(values) - min(values) > QUESTION_SCATTER * abs(float(mean.si)):
+                self.asked.append(
+                    "The repeats lie more than a tenth apart: work the controls through their range, look for friction "
+                    "at pulleys and fairleads, and read again."
+                )
+        return mean
+
+    def _tension(self) -> Measured:
+        mean = self._mean()
+        if self.table is None:
+            return mean
+        table = self.table
+        tension = tension_from_gauge(table, mean, self.gauge.serial, self.sheet.riser, self.cable.diameter.typed)
+        below = table.bracket(float(mean.si))
+        rows = [str(table.readings[i]) for i in (below, below + 1)]
+        forces = [self._row(table.tensions_si[i]) for i in (below, below + 1)]
+        step = interpolated_tension.worked(mean, *rows, *forces)
+        title = f"Tension from the dial, between two rows of the table of {table.named}"
+        self.steps.append(replace(step, title=title, value=tension))
+        return tension
+
+    def _row(self, si: float) -> Measured:
+        return Measured(si, Force)
+
+    # the slope
+
+    def _slope(self) -> Slope:
+        cable = self.cable
+        if cable.slope is not None:
+            given = measured(cable.slope, ForcePerTemperature, "slope of the aircraft file")
+            return Slope(given, f"The change of tension for each degree is that of the aircraft file, {say(given)}.")
+        factor = cable_construction(cable.construction, cable.steel)
+        structure, wire = (
+            self._expansion(cable.airframe_material, "the airframe"),
+            self._expansion(cable.steel, "the cable"),
+        )
+        axial = self._worked(
+            f"Axial stiffness of a {cable.construction} cable of {cable.steel}",
+            axial_stiffness_from_stretch_factor,
+            cable.diameter,
+            factor.stretch_factor,
+        )
+        if cable.airframe_stiffness is not None:
+            stiffness = measured(cable.airframe_stiffness, Stiffness, "airframe stiffness")
+            runs = str(cable.runs_tightened_together)
+            felt = self._worked("Airframe stiffness that one run meets", stiffness_felt_by_one_run, stiffness, runs)
+            value = self._worked(
+                "Change of tension for each degree", tension_slope, structure, wire, cable.length, axial, felt
+            )
+            return Slope(
+                value,
+                f"The change of tension for each degree, {say(value)}, is worked out from materials and stiffnesses. "
+                f"The manual's chart, or tensions measured at two temperatures, are better: write them into the "
+                f"aircraft file as slope.",
+            )
+        rigid = self._worked(
+            "Change of tension for each degree, if the airframe were rigid",
+            tension_slope_rigid_structure,
+            structure,
+            wire,
+            axial,
+        )
+        half = abs(float(rigid.si)) / 2
+        bounds = measured(
+            from_si(0.0, wanted_kind(ForcePerTemperature)),
+            ForcePerTemperature,
+            "airframe stiffness not known",
+            from_si(half, wanted_kind(ForcePerTemperature)),
+            stated_as="bounds",
+        )
+        value = rigid / 2 + bounds
+        line = f"half of it, anything from nothing to all of it as likely: {say(value)}"
+        cited = sources.ARITHMETIC.at("bounds of structure and cable as springs in series")
+        self.steps.append(plain_step("Change of tension for each degree", [line], value, cited))
+        return Slope(
+            value,
+            "The aircraft file gives neither slope nor airframe_stiffness for this cable: the change of tension for "
+            f"each degree lies between nothing and that of a rigid airframe, {say(rigid)}, and is taken as half of it. "
+            "Read the tension at two temperatures and write the slope into the aircraft file.",
+            rigid,
+        )
+
+    def _expansion(self, name: str, of: str) -> Measured:
+        """A material's expansion, with how far an unnamed alloy of its family may lie from it."""
+        found = material(name)
+        value, low, high = (read(text, ThermalExpansion).si for text in (found.expansion, found.low, found.high))
+        reach = max(value - low, high - value)
+        around = from_si(reach, wanted_kind(ThermalExpansion)) if reach else None
+        label = f"expansion of {of}, {name}"
+        return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
+
+    # what comes of it
+
+    def outcome(self) -> Outcome:
+        cable, limit = self.cable, self.cable.limits.tension
+        there = cable.limits_at.understood
+        tension = self._tension()
+        slope = self._slope()
+        temperature, wanted = self.temperature, cable.limits_at
+        carried = self._worked(
+            f"Tension carried to {there}", tension_at_temperature, tension, slope.value, temperature, wanted
+        )
+        slack = self._slack(tension, slope)
+        today = self._limit_today(limit, slope)
+        limited = replace(limit, name=f"tension at {there}") if limit is not None else None
+        findings = [
+            Finding(
+                "tension_at_limit_temperature",
+                f"Tension at {there}",
+                judge(limited, carried, f"tension at {there}"),
+            ),
+            Finding(
+                "tension_today", "Tension today, as read", judge(None, tension, "tension today, as read"), aside=True
+            ),
+            Finding(
+                "slope", "Change of tension for each degree", judge(None, slope.value, "change of tension"), aside=True
+            ),
+        ]
+        if slack is not None:
+            title = "Slack at" if slope.steepest is None else "Could be slack at"
+            findings.append(
+                Finding("slack_temperature", title, judge(None, slack, "temperature of the slack cable"), aside=True)
+            )
+        remarks = [
+            *self.overdue,
+            *self._remarks(limit, today, carried, slack),
+            slope.how,
+            *self.asked,
+            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
+        ]
+        if not self.sheet.thermometer:
+            remarks.append("No thermometer is named: the temperature is taken as exact.")
+        pictures: list[Picture] = [
+            tension_chart(
+                cable,
+                self.system,
+                temperature,
+                tension,
+                slope.value,
+                slope.steepest,
+                carried,
+                slack,
+                findings[0].verdict.word,
+            ),
+            bars("Against the limit", findings, self.system),
+        ]
+        return Outcome(f"{self.sheet.about.title}, {cable.title}", findings, self.steps, pictures, remarks)
+
+    def _slack(self, tension: Measured, slope: Slope) -> Measured | None:
+        """Temperature at which the cable is slack; for a slope known by bounds the one nearest to today's."""
+        steepest = slope.steepest or slope.value
+        if (
+            not float(steepest.si)
+            or not COLDEST < slack_temperature.si(tension.si, steepest.si, self.temperature.si) < HOTTEST
+        ):
+            return None
+        title = "Temperature at which the cable is slack"
+        if slope.steepest is not None:
+            title += ", if the airframe were rigid"
+        return self._worked(title, slack_temperature, tension, steepest, self.temperature)
+
+    def _limit_today(self, limit: Limit | None, slope: Slope) -> list[Measured | None]:
+        """The limit's low and high side moved to today's temperature."""
+        moved: list[Measured | None] = []
+        sides = (None, None) if limit is None else (limit.low_si, limit.high_si)
+        for name, side in zip(("low", "high"), sides, strict=True):
+            if side is None or side < 0:
+                moved.append(None)
+                continue
+            given = Measured(side, Force)
+            title = f"Limit at today's temperature, {name} side"
+            at = self.cable.limits_at
+            moved.append(self._worked(title, tension_at_temperature, given, slope.value, at, self.temperature))
+        return moved
+
+    def _remarks(
+        self, limit: Limit | None, today: list[Measured | None], carried: Measured, slack: Measured | None
+    ) -> list[str]:
+        there = self.cable.limits_at.understood
+        said = []
+        if carried.si < 0:
+            said.append(
+                f"At {there} the cable is slack: carried there the tension would be {say(carried)}, and a cable cannot "
+                f"push. Put that right before the controls are used."
+            )
+        if (
+            slack is not None
+            and read(EVERYDAY[0], Temperature).si < float(slack.si) < read(EVERYDAY[1], Temperature).si
+        ):
+            said.append(f"The cable goes slack at {say(slack)}, a temperature that it may well meet.")
+        if limit is None:
+            said.append(f"The aircraft file gives no limit of the tension of {self.cable.title}: nothing is judged.")
+            return said
+        said.append(
+            f"Judged is the tension carried to {there}, because the manual's limit is given for that temperature. "
+            f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in the "
+            f"picture, and compares in the same way."
+        )
+        sides = [side for side in today if side is not None]
+        if sides:
+            words = " to ".join(say(side) for side in sides)
+            which = "" if len(sides) == 2 else "at least " if today[0] is not None else "at most "
+            sentence = f"At today's {self.sheet.temperature.understood} the gauge should show {which}{words}"
+            marks = [mark for side in sides if (mark := self._dial_for(float(side.si)))]
+            if len(marks) == len(sides):
+                sentence += f": {which}{' to '.join(marks)} on its dial"
+            said.append(sentence + ".")
+        return said
+
+    def _dial_for(self, tension: float) -> str:
+        """The dial reading that stands for a tension, in words; empty where the table does not reach."""
+        if self.table is None:
+            return ""
+        x, t = self.table.readings, self.table.tensions_si
+        for i in range(len(x) - 1):
+            if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
+                found = interpolated_tension.solve_for(
+                    "reading",
+                    result=from_si(tension, wanted_kind(Force)),
+                    reading_below=str(x[i]),
+                    reading_above=str(x[i + 1]),
+                    tension_below=self._row(t[i]).value,
+                    tension_above=self._row(t[i + 1]).value,
+                )
+                return number_text(float(found.m_as("")), 3)
+        return ""
