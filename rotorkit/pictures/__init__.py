@@ -1,0 +1,27 @@
+"""Pictures: pure functions from the data of a picture to a string of SVG that stands alone.
+
+`draw` takes any picture of an outcome; `measuring` gives the drawn figure of how a sheet's readings are taken.
+"""
+
+from __future__ import annotations
+
+from rotorkit.pictures.angles import draw_angles
+from rotorkit.pictures.bars import draw_bars
+from rotorkit.pictures.chart import draw_chart
+from rotorkit.sheets.picture import Angles, Bars, Chart, Picture
+
+__all__ = ["draw"]
+
+WIDTH = 480
+
+
+def draw(picture: Picture, width: float = WIDTH) -> str:
+    """A picture as SVG text. width: in pixels at which its words are read without magnifying."""
+    match picture:
+        case Bars():
+            return draw_bars(picture, width)
+        case Angles():
+            return draw_angles(picture, width)
+        case Chart():
+            return draw_chart(picture, width)
+    raise TypeError(f"draw needs Bars, Angles or a Chart, got {type(picture).__name__}")

@@ -1,0 +1,236 @@
+"""A chart of one thing over another: curves, bands, and the day's point with its uncertainty."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rotorkit.pictures import paper
+from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, LINES, QUIET, SMALL
+from rotorkit.quantities import number_text
+from rotorkit.sheets.picture import Band, Chart, Curve, Point
+
+__all__ = ["draw_chart"]
+
+LEFT, RIGHT, HEIGHT = 66, 30, 240
+GRID = "#e0e0e0"
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The area of the axes and what lies at its edges."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+    x: tuple[float, float]
+    y: tuple[float, float]
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """The place of a point."""
+        return (
+            self.left + self.width * (x - self.x[0]) / (self.x[1] - self.x[0]),
+            self.top + self.height * (1 - (y - self.y[0]) / (self.y[1] - self.y[0])),
+        )
+
+    def held(self, x: float, y: float) -> tuple[float, float]:
+        """The place of a point, moved to the edge where it lies outside."""
+        return self.at(min(max(x, self.x[0]), self.x[1]), min(max(y, self.y[0]), self.y[1]))
+
+    def holds(self, x: float, y: float) -> bool:
+        return self.x[0] <= x <= self.x[1] and self.y[0] <= y <= self.y[1]
+
+
+def draw_chart(chart: Chart, width: float = 480) -> str:
+    """The picture. Axes hold every curve, band and point; the key below names each line in words."""
+    body, top = [], 8.0
+    for part in paper.wrapped(chart.title, width - 28, 14):
+        top += 17
+        body.append(paper.text(14, top, part, 14, INK, bold=True))
+    top += 9
+    for part in paper.wrapped(chart.y_label, width - 28, SMALL):
+        top += 15
+        body.append(paper.text(14, top, part, SMALL, QUIET))
+    frame = _frame(chart, top + 10, width)
+    body += [_band(band, frame) for band in chart.bands]
+    body += _axes(frame)
+    body += [_curve(one, frame) for one in chart.curves]
+    drawn = _drawn(chart, frame)
+    for point in chart.points:
+        body += _point(point, frame, drawn)
+    y = frame.top + frame.height + 36
+    body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
+    y, key = _key(chart, y + 22, width)
+    return paper.picture(width, y + 2, chart.title, in_words(chart), body + key)
+
+
+def _frame(chart: Chart, top: float, width: float) -> Frame:
+    xs: list[float] = []
+    ys: list[float] = []
+    for curve in chart.curves:
+        xs += curve.x
+        ys += curve.y
+    for band in chart.bands:
+        xs += band.x
+        ys += [*band.low, *band.high]
+    for p in chart.points:
+        xs += [p.x - p.x_spread, p.x + p.x_spread]
+        ys += [p.y - p.y_spread, p.y + p.y_spread]
+    return Frame(LEFT, top, width - LEFT - RIGHT, HEIGHT, _span(xs), _span(ys, 0.08))
+
+
+def _span(values: Sequence[float], pad: float = 0.0) -> tuple[float, float]:
+    finite = [v for v in values if math.isfinite(v)] or [0.0, 1.0]
+    low, high = min(finite), max(finite)
+    if high - low < 1e-9 * max(abs(low), abs(high), 1e-9):
+        reach = max(abs(low) * 0.1, 1.0)
+        return low - reach, high + reach
+    return low - pad * (high - low), high + pad * (high - low)
+
+
+def _axes(frame: Frame) -> list[str]:
+    parts = []
+    bottom = frame.top + frame.height
+    across = paper.nice_ticks(*frame.x, most=6)
+    for tick, said in zip(across, paper.tick_texts(across), strict=True):
+        x, _ = frame.at(tick, frame.y[0])
+        parts += [
+            paper.line(x, frame.top, x, bottom, GRID, 1),
+            paper.line(x, bottom, x, bottom + 5, INK, 1),
+            paper.text(x, bottom + 18, said, SMALL, INK, "middle"),
+        ]
+    up = paper.nice_ticks(*frame.y, most=7)
+    for tick, said in zip(up, paper.tick_texts(up), strict=True):
+        _, y = frame.at(frame.x[0], tick)
+        parts += [
+            paper.line(frame.left, y, frame.left + frame.width, y, GRID, 1),
+            paper.line(frame.left - 5, y, frame.left, y, INK, 1),
+            paper.text(frame.left - 9, y + 4, said, SMALL, INK, "end"),
+        ]
+    corner = [(frame.left, frame.top), (frame.left, bottom), (frame.left + frame.width, bottom)]
+    return [*parts, paper.path(corner, INK, 1.5)]
+
+
+def _curve(curve: Curve, frame: Frame) -> str:
+    colour, thick, dashes = LINES.get(curve.style, LINES["main"])
+    points = [frame.at(x, y) for x, y in zip(curve.x, curve.y, strict=True) if math.isfinite(x) and math.isfinite(y)]
+    return paper.path(points, colour, thick, dashes) if len(points) > 1 else ""
+
+
+def _band(band: Band, frame: Frame) -> str:
+    """The area, filled and hatched, with both its edges drawn."""
+    lower = [frame.held(x, y) for x, y in zip(band.x, band.low, strict=True)]
+    upper = [frame.held(x, y) for x, y in zip(band.x, band.high, strict=True)]
+    if len(lower) < 2:
+        return ""
+    drawn = paper.polygon([*lower, *reversed(upper)], BAND)
+    return drawn + paper.path(lower, BAND_EDGE, 1.5) + paper.path(upper, BAND_EDGE, 1.5)
+
+
+def _drawn(chart: Chart, frame: Frame) -> list[tuple[float, float]]:
+    """Places all along the lines, every few pixels."""
+    lines = [(curve.x, curve.y) for curve in chart.curves]
+    lines += [(band.x, side) for band in chart.bands for side in (band.low, band.high)]
+    found = []
+    for xs, ys in lines:
+        places = [frame.at(x, y) for x, y in zip(xs, ys, strict=True) if math.isfinite(x) and math.isfinite(y)]
+        for (x0, y0), (x1, y1) in itertools.pairwise(places):
+            steps = min(100, 1 + int(math.hypot(x1 - x0, y1 - y0) / 6))
+            found += [(x0 + (x1 - x0) * i / steps, y0 + (y1 - y0) * i / steps) for i in range(steps)]
+    return found
+
+
+def _point(point: Point, frame: Frame, drawn: Sequence[tuple[float, float]]) -> list[str]:
+    if not (math.isfinite(point.x) and math.isfinite(point.y)):
+        return []
+    colour = COLOURS.get(point.word, INK)
+    x, y = frame.held(point.x, point.y)
+    parts = []
+    if point.x_spread:
+        ends = [frame.held(point.x + s * point.x_spread, point.y)[0] for s in (-1, 1)]
+        parts.append(paper.line(ends[0], y, ends[1], y, colour, 2))
+        parts += [paper.line(end, y - 5, end, y + 5, colour, 2) for end in ends]
+    if point.y_spread:
+        ends = [frame.held(point.x, point.y + s * point.y_spread)[1] for s in (-1, 1)]
+        parts.append(paper.line(x, ends[0], x, ends[1], colour, 2))
+        parts += [paper.line(x - 5, end, x + 5, end, colour, 2) for end in ends]
+    parts.append(paper.mark(x, y, point.word))
+    said = point.label + (f": {point.word}" if point.word else "")
+    wide = paper.text_width(said, LABEL, bold=True) + 10
+    left, top = _free_place(x, y, wide, frame, drawn)
+    parts.append(paper.rectangle(left, top, wide, LABEL_HEIGHT, "#ffffff", colour, 1, 3))
+    parts.append(paper.text(left + wide / 2, top + 14, said, LABEL, colour, "middle", bold=True))
+    return parts
+
+
+LABEL, LABEL_HEIGHT = 12.5, 19.0
+
+
+def _free_place(
+    x: float, y: float, wide: float, frame: Frame, drawn: Sequence[tuple[float, float]]
+) -> tuple[float, float]:
+    """Where a point's label covers least of the lines: to the lower or upper left or right of it, within the frame."""
+    right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
+    best = (frame.left + 4, frame.top + 4)
+    least = math.inf
+    for across, down in ((12, 10), (-12 - wide, 10), (12, -10 - LABEL_HEIGHT), (-12 - wide, -10 - LABEL_HEIGHT)):
+        left, top = min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom)
+        covered = sum(left - 4 < px < left + wide + 4 and top - 4 < py < top + LABEL_HEIGHT + 4 for px, py in drawn)
+        covered += 1000 * (left - 8 < x < left + wide + 8 and top - 8 < y < top + LABEL_HEIGHT + 8)
+        if covered < least:
+            least, best = covered, (left, top)
+    return best
+
+
+def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:
+    """The key: a sample of each line and band with its words. Returns the height after it."""
+    parts = []
+    for band in chart.bands:
+        parts.append(paper.rectangle(14, y - 10, 30, 12, BAND, BAND_EDGE, 1.5))
+        y = _words(parts, band.label, y, width)
+    for curve in chart.curves:
+        colour, thick, dashes = LINES.get(curve.style, LINES["main"])
+        parts.append(paper.line(14, y - 4, 44, y - 4, colour, thick, dashes))
+        y = _words(parts, curve.label, y, width)
+    for point in chart.points:
+        parts.append(paper.mark(29, y - 4, point.word))
+        y = _words(parts, _point_words(point, chart), y, width)
+    return y, parts
+
+
+def _words(parts: list[str], words: str, y: float, width: float) -> float:
+    for part in paper.wrapped(words, width - 54 - 12, SMALL):
+        parts.append(paper.text(54, y, part, SMALL))
+        y += 16
+    return y + 3
+
+
+def _named(value: float, spread: float, label: str) -> str:
+    """A value along an axis whose label ends in its unit: "density altitude 3,450 ± 148 ft"."""
+    name, _, unit = label.rpartition(", ")
+    return f"{name or label} {paper.figure_text(value, spread, unit if name else '')}"
+
+
+def _point_words(point: Point, chart: Chart) -> str:
+    where = f"{_named(point.x, point.x_spread, chart.x_label)}, {_named(point.y, point.y_spread, chart.y_label)}"
+    return f"{point.label}: {where}" + (f": {point.word}" if point.word else "")
+
+
+def in_words(chart: Chart) -> str:
+    """What is to be seen: the axes, where each line starts and ends, each point."""
+    said = [f"{chart.y_label} over {chart.x_label}."]
+    for curve in chart.curves:
+        if len(curve.x):
+            ends = [f"{number_text(curve.y[i])} at {number_text(curve.x[i])}" for i in (0, -1)]
+            said.append(f"{curve.label}: from {ends[0]} to {ends[1]}.")
+    for band in chart.bands:
+        if len(band.x):
+            ends = [
+                f"{number_text(band.low[i])} to {number_text(band.high[i])} at {number_text(band.x[i])}"
+                for i in (0, -1)
+            ]
+            said.append(f"{band.label}: from {ends[0]}, to {ends[1]}.")
+    return " ".join([*said, *(f"{_point_words(point, chart)}." for point in chart.points)])

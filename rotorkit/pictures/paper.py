@@ -1,0 +1,254 @@
+"""The paper that pictures are drawn on: colours, marks, text and scales, written once.
+
+A picture is a string of SVG that stands alone: no style sheet, no script, no identifier that could clash with that of
+another picture on the same page. It brings its own white ground, so that it reads the same in a dark room's dark theme
+and on a printed page. What is meant is written in words and told by shape; colour only repeats it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from html import escape
+
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.quantities import number_text, rounded_pair
+
+__all__ = [
+    "COLOURS",
+    "INK",
+    "LINES",
+    "PAPER",
+    "QUIET",
+    "arrow",
+    "circle",
+    "figure_text",
+    "join_unit",
+    "line",
+    "mark",
+    "nice_ticks",
+    "path",
+    "picture",
+    "polygon",
+    "rectangle",
+    "side_text",
+    "text",
+    "text_width",
+    "verdict",
+    "wrapped",
+]
+
+PAPER = "#ffffff"
+INK = "#1a1a1a"
+QUIET = "#4d4d4d"
+BAND = "#d3e4f3"
+BAND_EDGE = "#1d4f7c"
+FAINT = "#8a8a8a"
+METAL = "#e3e3e3"
+SKY = "#eef4fa"
+COLOURS = {IN_LIMITS: "#0b4f8a", OUT_OF_LIMITS: "#9c1c12", TOO_CLOSE: "#7a4b00", NO_LIMIT: "#4d4d4d"}
+"""A verdict's colour. The four differ in lightness and hue also for those who do not tell red from green, and none is
+needed to read the picture: the word is written and the mark has a shape of its own."""
+
+LINES = {"main": (BAND_EDGE, 2.5, ""), "second": ("#7a4b00", 2.0, "7 4"), "bound": (INK, 1.5, "10 3 2 3")}
+"""A curve's colour, thickness and dashes by its style."""
+
+FONT = "system-ui, 'Segoe UI', 'DejaVu Sans', Arial, sans-serif"
+NORMAL = 13.0
+SMALL = 12.0
+LARGEST_SHOWN = 1e9
+
+
+def _n(value: float) -> str:
+    """A coordinate, to a tenth of a pixel."""
+    if not math.isfinite(value):
+        raise ValueError("a coordinate is not finite")
+    return f"{round(value, 1):g}" if abs(value) < 1e5 else f"{round(value)}"
+
+
+def picture(width: float, height: float, title: str, words: str, body: Sequence[str]) -> str:
+    """The whole picture. title: what it is; words: what is to be seen in it, for those who do not see it."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(f"{title}. {words}".strip())}" '
+        f'viewBox="0 0 {_n(width)} {_n(height)}" width="{_n(width)}" height="{_n(height)}" '
+        f'style="max-width:100%;height:auto;background:{PAPER}" font-family="{escape(FONT)}" font-size="{NORMAL:g}">'
+        f"<title>{escape(title)}</title><desc>{escape(words)}</desc>"
+        f'<rect width="{_n(width)}" height="{_n(height)}" fill="{PAPER}"/>' + "".join(body) + "</svg>"
+    )
+
+
+def text(
+    x: float, y: float, words: str, size: float = NORMAL, colour: str = INK, anchor: str = "start", bold: bool = False
+) -> str:
+    """Words at a point of their base line. anchor: "start", "middle" or "end"."""
+    more = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    more += "" if size == NORMAL else f' font-size="{size:g}"'
+    more += ' font-weight="600"' if bold else ""
+    return f'<text x="{_n(x)}" y="{_n(y)}" fill="{colour}"{more}>{escape(words)}</text>'
+
+
+def line(x1: float, y1: float, x2: float, y2: float, colour: str = INK, thick: float = 1.5, dashes: str = "") -> str:
+    """A straight line."""
+    more = f' stroke-dasharray="{dashes}"' if dashes else ""
+    places = f'x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}"'
+    return f'<line {places} stroke="{colour}" stroke-width="{thick:g}"{more}/>'
+
+
+def _stroke(colour: str, thick: float) -> str:
+    return f'stroke="{colour}" stroke-width="{thick:g}" stroke-linejoin="round"'
+
+
+def path(points: Sequence[tuple[float, float]], colour: str = INK, thick: float = 1.5, dashes: str = "") -> str:
+    """A line through points."""
+    more = f' stroke-dasharray="{dashes}"' if dashes else ""
+    run = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+    return f'<polyline points="{run}" fill="none" {_stroke(colour, thick)}{more}/>'
+
+
+def curve(drawn: str, colour: str = INK, thick: float = 1.5, fill: str = "none", dashes: str = "") -> str:
+    """A path written out in SVG's own commands, for drawn figures."""
+    more = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'<path d="{escape(drawn)}" fill="{fill}" {_stroke(colour, thick)}{more}/>'
+
+
+def polygon(points: Sequence[tuple[float, float]], fill: str, colour: str = "none", thick: float = 1.5) -> str:
+    """A closed area."""
+    run = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+    return f'<polygon points="{run}" fill="{fill}" {_stroke(colour, thick)}/>'
+
+
+def rectangle(
+    x: float,
+    y: float,
+    width: float,
+    height: float,
+    fill: str,
+    colour: str = "none",
+    thick: float = 1.5,
+    round_: float = 0,
+) -> str:
+    """An upright rectangle."""
+    more = f' rx="{round_:g}"' if round_ else ""
+    return (
+        f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(max(width, 0))}" height="{_n(max(height, 0))}" fill="{fill}" '
+        f'stroke="{colour}" stroke-width="{thick:g}"{more}/>'
+    )
+
+
+def circle(x: float, y: float, radius: float, fill: str = "none", colour: str = INK, thick: float = 1.5) -> str:
+    """A circle."""
+    return (
+        f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" fill="{fill}" stroke="{colour}" stroke-width="{thick:g}"/>'
+    )
+
+
+def arrow(x1: float, y1: float, x2: float, y2: float, colour: str = INK, thick: float = 1.5, head: float = 7) -> str:
+    """A straight arrow, its head at the second point."""
+    angle = math.atan2(y2 - y1, x2 - x1)
+    return line(
+        x1, y1, x2 - 0.6 * head * math.cos(angle), y2 - 0.6 * head * math.sin(angle), colour, thick
+    ) + arrow_head(x2, y2, angle, colour, head)
+
+
+def arrow_head(x: float, y: float, angle: float, colour: str = INK, head: float = 7) -> str:
+    """The head of an arrow that points along `angle` (radians, clockwise from the right as on the screen)."""
+    corners = [(x, y)]
+    for turn in (2.65, -2.65):
+        corners.append((x + head * math.cos(angle + turn), y + head * math.sin(angle + turn)))
+    return polygon(corners, colour)
+
+
+def verdict(right: float, y: float, word: str) -> tuple[float, str]:
+    """A verdict's mark and word, ending at `right` on the base line y: how wide they are, and their elements."""
+    wide = text_width(word, NORMAL, bold=True)
+    drawn = mark(right - wide - 12, y - 4, word) + text(
+        right, y, word, NORMAL, COLOURS.get(word, QUIET), "end", bold=True
+    )
+    return wide + 24, drawn
+
+
+def mark(x: float, y: float, word: str, size: float = 6.0) -> str:
+    """A verdict's mark: a full disk in limits, a cross in a square out of limits, a half-filled diamond where it is too
+    close to call, an open ring where no limit is given."""
+    colour = COLOURS.get(word, QUIET)
+    if word == IN_LIMITS:
+        return circle(x, y, size, colour, PAPER, 1.5)
+    if word == OUT_OF_LIMITS:
+        arm = size * 0.55
+        return (
+            rectangle(x - size, y - size, 2 * size, 2 * size, colour, PAPER, 1.5)
+            + line(x - arm, y - arm, x + arm, y + arm, PAPER, 2)
+            + line(x - arm, y + arm, x + arm, y - arm, PAPER, 2)
+        )
+    if word == TOO_CLOSE:
+        tip = size * 1.3
+        return polygon([(x - tip, y), (x, y - tip), (x + tip, y), (x, y + tip)], PAPER, colour, 2) + polygon(
+            [(x - tip, y), (x, y - tip), (x, y + tip)], colour
+        )
+    return circle(x, y, size - 1, PAPER, colour, 2)
+
+
+def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:
+    """About how wide words are; on the wide side, so that what is set by it does not run over."""
+    narrow = sum(words.count(c) for c in "iljt.,:;'|! ()[]/°")
+    return size * (0.62 * (len(words) - narrow) + 0.34 * narrow) * (1.1 if bold else 1.0)
+
+
+def wrapped(words: str, width: float, size: float = NORMAL) -> list[str]:
+    """Words in lines no wider than `width`; a single word that is wider is cut."""
+    lines: list[str] = []
+    for word in words.split():
+        while text_width(word, size) > width and len(word) > 4:
+            cut = max(4, int(len(word) * width / text_width(word, size)) - 1)
+            lines.append(word[:cut])
+            word = word[cut:]
+        if lines and text_width(f"{lines[-1]} {word}", size) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines or [""]
+
+
+def join_unit(number: str, unit: str) -> str:
+    """A number with its unit as the trade writes it."""
+    return number + ("" if not unit or unit == "°" else " ") + unit
+
+
+def figure_text(value: float, spread: float, unit: str) -> str:
+    """A figure with its uncertainty: ``11.1 ± 7.3 hp``."""
+    if not spread:
+        return join_unit(number_text(value), unit)
+    number, around = rounded_pair(value, spread)
+    return join_unit(f"{number} ± {around}", unit)
+
+
+def side_text(side: float, unit: str) -> str:
+    """A limit's side: exact, so without noughts."""
+    return join_unit(f"{side:,.6g}", unit)
+
+
+def limit_text(low: float | None, high: float | None, unit: str) -> str:
+    """A limit in words."""
+    if low is not None and high is not None:
+        return f"{side_text(low, unit)} to {side_text(high, unit)}"
+    if high is not None:
+        return f"at most {side_text(high, unit)}"
+    return f"at least {side_text(low, unit)}" if low is not None else NO_LIMIT
+
+
+def nice_ticks(low: float, high: float, most: int = 6) -> list[float]:
+    """Round figures from `low` to `high`, no more than `most`: steps of 1, 2 or 5 times a power of ten."""
+    if not (math.isfinite(low) and math.isfinite(high)) or high <= low:
+        return [low] if math.isfinite(low) else []
+    rough = (high - low) / max(most - 1, 1)
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = next(power * size for size in (1, 2, 5, 10) if power * size >= rough * (1 - 1e-9))
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return [round(k * step, 12) + 0.0 for k in range(first, last + 1)]
+
+
+def tick_texts(ticks: Sequence[float]) -> list[str]:
+    """The ticks' numbers, all with the same decimals."""
+    step = abs(ticks[1] - ticks[0]) if len(ticks) > 1 else abs(ticks[0]) if ticks else 1.0
+    decimals = max(0, -math.floor(math.log10(step) + 1e-9)) if step > 0 else 0
+    return [f"{tick:,.{min(decimals, 9)}f}" for tick in ticks]
