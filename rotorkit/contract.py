@@ -8,22 +8,30 @@ from __future__ import annotations
 
 import functools
 import inspect
+import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, get_args, get_type_hints
+
+from numpy import ndarray
 
 from rotorkit.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
 from rotorkit.quantities.bare import held, taken
+from rotorkit.quantities.registry import registry, scales_of
 
 __all__ = ["Contract", "contract"]
+
+
+_NOT_MET = (1.0, 0.0, "not met before")
 
 
 @dataclass
 class Argument:
     """One argument of a contract: its name, its kind (None: passed through untouched) and bounds in SI units.
 
-    optional: annotated with ``| None``, so that None passes. keyword_only: stands after a ``*``.
+    optional: annotated with ``| None``, so that None passes. keyword_only: stands after a ``*``. least, most: between
+    these an SI value is good for sure; beyond, it is looked at closely. scales: what is known of the kind's units.
     """
 
     name: str
@@ -34,6 +42,9 @@ class Argument:
     bounds: str = ""
     optional: bool = False
     keyword_only: bool = False
+    least: float = -sys.float_info.max
+    most: float = sys.float_info.max
+    scales: dict[Any, Any] = field(default_factory=dict)
 
 
 class Contract:
@@ -60,6 +71,11 @@ class Contract:
                 argument.low = None if low is None else read(low, argument.kind).si
                 argument.high = None if high is None else read(high, argument.kind).si
                 argument.bounds = _bounds_text(low, high)
+            if argument.kind is not None:
+                lows = [low for low in (argument.low, argument.kind.minimum) if low is not None]
+                argument.least = max([*lows, argument.least])
+                argument.most = argument.most if argument.high is None else argument.high
+                argument.scales = scales_of(argument.kind)
             found.append(argument)
         unknown = set(self._valid) - {a.name for a in found} - {"result"}
         if unknown:
@@ -115,7 +131,24 @@ class Contract:
         out: list[Any] = []
         uncertain: dict[int, Measured] = {}
         arguments = self.arguments if without is None else [a for a in self.arguments if a.name != without]
+        own = registry().Quantity
         for position, (argument, value) in enumerate(zip(arguments, values, strict=True)):
+            if (
+                type(value) is own
+            ):  # the short way for a plain quantity of the kind, in a unit met before, within bounds
+                factor, shift, why = argument.scales.get(value._units, _NOT_MET)
+                magnitude = value._magnitude
+                if why is None and not shift:
+                    if type(magnitude) is float or type(magnitude) is int:
+                        si = magnitude * factor
+                        if argument.least <= si <= argument.most:
+                            out.append(si)
+                            continue
+                    elif type(magnitude) is ndarray and magnitude.dtype == float and magnitude.size:
+                        si = magnitude if factor == 1.0 else magnitude * factor
+                        if argument.least <= si.min() and si.max() <= argument.most:
+                            out.append(si)
+                            continue
             try:
                 si, carried = self._converted(argument, value)
             except ValueError as problem:

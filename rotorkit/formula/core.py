@@ -23,8 +23,8 @@ REGISTERED: list[Formula] = []
 class Formula:
     """A relation between quantities, written once as plain arithmetic.
 
-    Call it with text, quantities, readings or `Measured`: the result is a quantity in coherent SI units, or a `Measured`
-    where an argument carries an uncertainty. ``.si(...)`` is the bare-float twin; ``.worked(...)`` the calculation as a
+    Call it with text, quantities, readings or `Measured`: the result is a quantity in coherent SI units, or a
+    `Measured` where an argument carries an uncertainty. ``.si(...)`` is the bare-float twin; ``.worked(...)`` the calculation as a
     person would write it; ``.solve_for(name, result=..., ...)`` the inverse.
     """
 
@@ -39,6 +39,10 @@ class Formula:
     ) -> None:
         functools.update_wrapper(self, function)
         self.name, self.citation = function.__name__, source
+        code = function.__code__
+        names = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+        if set(names) - set(letters) or set(shown or {}) - {*names, "result"} or set(valid or {}) - set(names):
+            raise TypeError(f"{self.name}: letters must name {', '.join(names)}; shown and valid nothing besides")
         self.contract = Contract(function, valid)
         self.letters, self.result_letter = dict(letters), result
         self.shown = dict(shown or {})
@@ -49,9 +53,9 @@ class Formula:
         """The kind of the result."""
         if self.contract.result is None:
             raise TypeError(f"{self.name}: the result's annotation names no kind")
-        missing = [a.name for a in self.contract.arguments if a.name not in self.letters]
-        if missing or any(a.kind is None for a in self.contract.arguments):
-            raise TypeError(f"{self.name}: every argument needs a kind and a letter; check {', '.join(missing)}")
+        missing = [a.name for a in self.contract.arguments if a.kind is None]
+        if missing:
+            raise TypeError(f"{self.name}: every argument of a formula needs a kind; {', '.join(missing)} has none")
         return self.contract.result
 
     @functools.cached_property
@@ -61,12 +65,11 @@ class Formula:
 
     @functools.cached_property
     def _compiled(self) -> tracing.Compiled:
-        return tracing.compiled(self.traced, self.traced.evaluated)
+        return tracing.compiled(self.traced)
 
     @functools.cached_property
-    def _with_slopes(self) -> tracing.Compiled:
-        slopes = [self.traced.evaluated.diff(symbol) for symbol in self.traced.symbols.values()]
-        return tracing.compiled(self.traced, [self.traced.evaluated, *slopes])
+    def _slopes(self) -> tracing.Compiled:
+        return tracing.compiled_slopes(self.traced)
 
     @functools.cached_property
     def expression(self) -> Any:
@@ -91,43 +94,65 @@ class Formula:
             return self._propagated(bare, uncertain)
         for value in bare:
             if type(value) is not float:
-                return from_si(self._array(self._compiled.array, bare), kind)
-        return from_si(self._scalar(self._compiled.scalar, bare), kind)
+                return from_si(self._array(bare), kind)
+        return from_si(self._scalar(bare), kind)
 
-    def _scalar(self, function: Callable[..., Any], bare: list[Any]) -> Any:
+    def _scalar(self, bare: list[Any]) -> float:
         try:
-            value = function(*bare)
-        except (ValueError, ZeroDivisionError, OverflowError, TypeError) as problem:
+            value = self._compiled.scalar(*bare)
+        except (ArithmeticError, ValueError, TypeError) as problem:
             raise QuantityError(self._no_value(bare)) from problem
-        first = value[0] if isinstance(value, list) else value
-        if isinstance(first, complex) or not math.isfinite(first):
+        if type(value) is not float or not math.isfinite(value):
             raise QuantityError(self._no_value(bare))
         return value
 
-    def _array(self, function: Callable[..., Any], bare: list[Any]) -> Any:
+    def _array(self, bare: list[Any]) -> Any:
         import numpy
 
-        with numpy.errstate(all="ignore"):
-            value = function(*bare)
-        first = numpy.asarray(value[0] if isinstance(value, list) else value)
-        if first.size and not math.isfinite(float(first.sum())) and not numpy.isfinite(first).all():
-            bad = int((~numpy.isfinite(first)).sum())
-            raise QuantityError(f"{self.name} has no real value at {bad} of {first.size} points")
+        try:
+            with numpy.errstate(all="ignore"):
+                value = self._compiled.array(*bare)
+                total = float(numpy.sum(value))
+        except ValueError:
+            shapes = ", ".join(
+                f"{a.name} {v.shape}" for a, v in zip(self.contract.arguments, bare, strict=True) if hasattr(v, "shape")
+            )
+            raise QuantityError(f"{self.name}: the arrays do not fit together: {shapes}") from None
+        # the sum is finite only if every element is, and costs one pass
+        if not math.isfinite(total) and not numpy.isfinite(value).all():
+            bad = numpy.flatnonzero(~numpy.isfinite(value))
+            raise QuantityError(
+                f"{self.name} has no real value at {bad.size} of {numpy.size(value)} points (the first is {bad[0]})"
+            )
         return value
 
     def _no_value(self, bare: list[Any]) -> str:
         given = ", ".join(
-            f"{a.name} = {say(from_si(value, a.kind))}" for a, value in zip(self.contract.arguments, bare, strict=True)
+            f"{a.name} = {say(from_si(value, a.kind))}" if a.kind else f"{a.name} = {value}"
+            for a, value in zip(self.contract.arguments, bare, strict=True)
         )
         return f"{self.name} has no real value for {given}"
 
     def _propagated(self, bare: list[Any], uncertain: dict[int, Measured]) -> Measured:
-        arrays = any(getattr(value, "shape", ()) for value in bare)
-        slopes_of = self._with_slopes.array if arrays else self._with_slopes.scalar
-        value, *slopes = (self._array if arrays else self._scalar)(slopes_of, bare)
-        inputs = list(uncertain.values())
+        import numpy
+
         unit = self.shown.get("result")
-        return combine(value, self.kind, inputs, [slopes[position] for position in uncertain], unit)
+        if any(type(value) is not float for value in bare):
+            value = self._array(bare)
+            with numpy.errstate(all="ignore"):
+                slopes = self._slopes.array(*bare)
+        else:
+            value = self._scalar(bare)
+            try:
+                slopes = self._slopes.scalar(*bare)
+            except (ArithmeticError, ValueError, TypeError):
+                slopes = [math.nan] * len(bare)
+        wanted = [slopes[position] for position in uncertain]
+        if not all(numpy.isfinite(slope).all() for slope in wanted):
+            raise QuantityError(
+                f"{self.name}: the uncertainty cannot be carried through here, where the result has no finite slope"
+            )
+        return combine(value, self.kind, list(uncertain.values()), wanted, unit)
 
     def worked(self, *args: Any, system: str | None = None, **kwargs: Any) -> Worked:
         """The worked calculation for scalar arguments: formula, converted inputs, substitution, result."""
@@ -135,11 +160,7 @@ class Formula:
         bare, uncertain = self.contract.convert(values)
         if any(getattr(value, "shape", ()) for value in bare):
             raise QuantityError(f"{self.name}: a worked calculation takes single values, not arrays")
-        result = (
-            self._propagated(bare, uncertain)
-            if uncertain
-            else Measured(self._scalar(self._compiled.scalar, bare), self.kind)
-        )
+        result = self._propagated(bare, uncertain) if uncertain else Measured(self._scalar(bare), self.kind)
         return work_out(self, values, bare, result.shown_in(self.shown.get("result")), system)
 
     def solve_for(self, unknown: str, *, result: Any, between: tuple[Any, Any] | None = None, **known: Any) -> Any:

@@ -7,7 +7,7 @@ from typing import Any
 
 
 class MathFunction:
-    """One elementary function: called with a number or an array it computes; a trace puts its symbolic twin in place."""
+    """One elementary function: on a number or an array it computes; a trace puts its symbolic twin in place."""
 
     def __init__(self, name: str, numeric: str, symbolic: str) -> None:
         self.__name__, self._numeric, self.symbolic = name, numeric, symbolic

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.contract import Contract
+from rotorkit.formula.compiling import NotCompiled, compiled_as_written, in_pieces
 from rotorkit.formula.functions import MathFunction, Pi
 from rotorkit.quantities import Constant
 
@@ -27,7 +28,7 @@ active = _Active()
 
 @dataclass(frozen=True)
 class Traced:
-    """A formula as expressions: as written and evaluated, with its argument symbols and the constants met on the way."""
+    """A formula as expressions, as written and evaluated, with its argument symbols and the constants it met."""
 
     written: Any
     evaluated: Any
@@ -54,19 +55,27 @@ def run_symbolic(function: Callable[..., Any], values: list[Any]) -> Any:
 
     scope = dict(function.__globals__)
     for name in function.__code__.co_names:
-        found = scope.get(name)
-        if isinstance(found, Constant):
-            assert active.constants is not None
-            letter = found.letter or name
-            symbol = sympy.Symbol(f"constant:{letter}", **({"positive": True} if found > 0 else {"real": True}))
-            active.constants[symbol.name] = (symbol, found)
-            scope[name] = symbol
-        elif isinstance(found, MathFunction):
-            scope[name] = getattr(sympy, found.symbolic)
-        elif isinstance(found, Pi):
-            scope[name] = sympy.pi
-    body = types.FunctionType(function.__code__, scope, function.__name__, function.__defaults__, function.__closure__)
+        if name in scope:
+            scope[name] = _symbolic(scope[name])
+    closure = tuple(types.CellType(_symbolic(cell.cell_contents)) for cell in function.__closure__ or ()) or None
+    body = types.FunctionType(function.__code__, scope, function.__name__, function.__defaults__, closure)
     return sympy.sympify(body(*values))
+
+
+def _symbolic(found: Any) -> Any:
+    """What stands in a trace for something that a body names: a symbol for a constant, SymPy's twin of a function."""
+    import sympy
+
+    if isinstance(found, Constant):
+        assert active.constants is not None
+        # two constants that share a letter, of two formulas put together, stay two
+        name = f"constant:{found.letter}:{float(found)!r}:{found.unit}"
+        symbol = sympy.Symbol(name, **({"positive": True} if found > 0 else {"real": True}))
+        active.constants[name] = (symbol, found)
+        return symbol
+    if isinstance(found, MathFunction):
+        return getattr(sympy, found.symbolic)
+    return sympy.pi if isinstance(found, Pi) else found
 
 
 def trace(agreed: Contract) -> Traced:
@@ -82,6 +91,11 @@ def trace(agreed: Contract) -> Traced:
         with sympy.evaluate(False):
             written = run_symbolic(agreed.function, arguments)
         evaluated = run_symbolic(agreed.function, arguments)
+    except (TypeError, ValueError) as problem:
+        raise TypeError(
+            f"{agreed.name}: the body of a formula is one return of plain arithmetic on its arguments, constants, the "
+            f"functions of rotorkit.formula and other formulas, without if or comparison ({problem})"
+        ) from problem
     finally:
         active.depth, active.constants = before
     return Traced(written, evaluated, symbols, constants)
@@ -89,26 +103,48 @@ def trace(agreed: Contract) -> Traced:
 
 @dataclass(frozen=True)
 class Compiled:
-    """The compiled function for scalars and for arrays, taking the arguments then nothing else (constants are in)."""
+    """A compiled function for floats and its twin for arrays."""
 
-    scalar: Callable[..., float]
+    scalar: Callable[..., Any]
     array: Callable[..., Any]
 
 
-def compiled(traced: Traced, expressions: Any, with_constants: bool = False) -> Compiled:
-    """Compile one expression, or a list, of the traced arguments. `with_constants` makes the constants arguments too."""
+def compiled(traced: Traced) -> Compiled:
+    """The value, compiled from the expression as written."""
     import sympy
 
+    with sympy.evaluate(False):
+        ready = traced.written.xreplace({symbol: sympy.Float(float(c)) for symbol, c in traced.constants.values()})
     order = list(traced.symbols.values())
-    if with_constants:
-        order += [symbol for symbol, _ in traced.constants.values()]
-        ready = expressions
-    else:
-        values = {symbol: float(constant) for symbol, constant in traced.constants.values()}
-        ready = [e.subs(values) for e in expressions] if isinstance(expressions, list) else expressions.subs(values)
+    try:
+        array = in_pieces(compiled_as_written(ready, order, array=True))
+        return Compiled(compiled_as_written(ready, order, array=False), array)
+    except NotCompiled:
+        return _rewritten(order, _with_constants(traced, traced.evaluated))
+
+
+def compiled_slopes(traced: Traced) -> Compiled:
+    """The slope with respect to every argument, as a list, compiled together."""
+    slopes = [traced.evaluated.diff(symbol) for symbol in traced.symbols.values()]
+    return _rewritten(list(traced.symbols.values()), [_with_constants(traced, slope) for slope in slopes])
+
+
+def compiled_with_constants(traced: Traced) -> Callable[..., float]:
+    """The value for scalars, with the constants as further arguments: for the check of dimensions."""
+    order = [*traced.symbols.values(), *(symbol for symbol, _ in traced.constants.values())]
+    return _rewritten(order, traced.evaluated).scalar
+
+
+def _with_constants(traced: Traced, expression: Any) -> Any:
+    return expression.subs({symbol: float(constant) for symbol, constant in traced.constants.values()})
+
+
+def _rewritten(order: list[Any], expressions: Any) -> Compiled:
+    import sympy
+
     return Compiled(
-        sympy.lambdify(order, ready, modules="math", cse=True),
-        sympy.lambdify(order, ready, modules="numpy", cse=True),
+        sympy.lambdify(order, expressions, modules="math", cse=True),
+        in_pieces(sympy.lambdify(order, expressions, modules="numpy", cse=True)),
     )
 
 

@@ -142,6 +142,11 @@ def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
 _scales: dict[Kind, dict[Any, tuple[float, float, str | None]]] = {}
 
 
+def scales_of(kind: Kind) -> dict[Any, tuple[float, float, str | None]]:
+    """What has been worked out so far for this kind: (factor, shift, refusal) by units container."""
+    return _scales.setdefault(kind, {})
+
+
 def si_value(quantity: Any, kind: Kind) -> Any:
     """The bare SI value (float or array) of a pint quantity; `QuantityError` says why where it is not of this kind."""
     units = quantity._units
@@ -149,9 +154,7 @@ def si_value(quantity: Any, kind: Kind) -> Any:
         from rotorkit.quantities.foreign import foreign_value
 
         return foreign_value(quantity, kind)
-    scales = _scales.get(kind)
-    if scales is None:
-        scales = _scales[kind] = {}
+    scales = scales_of(kind)
     found = scales.get(units)
     if found is None:
         found = scales[units] = _scale(units, kind)
@@ -204,14 +207,10 @@ def _si_units(kind: Kind) -> Any:
     return unit_container(kind.si, kind)
 
 
-@lru_cache(maxsize=256)
-def _si_unit(kind: Kind) -> Any:
-    return registry().Unit(_si_units(kind))
-
-
 def from_si(value: Any, kind: Kind) -> Any:
     """A quantity of this kind from a bare SI value (float or array)."""
-    made = registry().Quantity(value, _si_unit(kind))
+    made = object.__new__(registry().Quantity)  # what pint does, without its look at what a float or an array might be
+    made._magnitude, made._units = value, _si_units(kind)
     made._kind = kind  # what it was made as, for `say`: its unit alone does not tell a stress from a pressure
     return made
 
