@@ -10,6 +10,7 @@ import codecs
 import os
 import shutil
 import sys
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
@@ -83,7 +84,10 @@ codecs.register_error("rotorkit-plain", _plain_signs)
 
 
 def _fail(message: str) -> NoReturn:
-    typer.echo(f"rotorkit: {message}", err=True)
+    width = max(60, shutil.get_terminal_size((80, 24)).columns)
+    for line in f"rotorkit: {message}".split("\n"):
+        wrapped = textwrap.fill(line, width, subsequent_indent="    ", break_on_hyphens=False, break_long_words=False)
+        typer.echo(wrapped, err=True)
     raise typer.Exit(1)
 
 

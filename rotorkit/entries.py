@@ -14,7 +14,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from rotorkit.limits import Limit
-from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats
+from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, unit_label
 
 __all__ = [
     "NOT_FILLED_IN",
@@ -112,7 +112,7 @@ class Entry:
         if not isinstance(given, str):
             raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}", got {_what(given)}')
         if not given.strip():
-            raise QuantityError(f"{NOT_FILLED_IN}: write {need_of(kind)}")
+            raise QuantityError(f"{NOT_FILLED_IN}: {self._wanted_in_words()}")
         if self.repeats:
             many = Readings.of(read_repeats(given, kind, bare_unit), given)
             self._check(list(many))
@@ -120,6 +120,13 @@ class Entry:
         reading = read(given, kind, bare_unit)
         self._check([reading])
         return reading
+
+    def _wanted_in_words(self) -> str:
+        units = dict.fromkeys(unit_label(self.shown_unit(system), self.wanted) for system in ("us", "metric"))
+        named = " or ".join(unit for unit in units if unit)
+        if named in ("", "%"):
+            return f'write {self.wanted.name}, such as "0.75", "75 %" or "6:1"'
+        return f"write {self.wanted.name} with its unit ({named})"
 
     def _check(self, readings: list[Reading]) -> None:
         low, high = self.physical

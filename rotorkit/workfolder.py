@@ -185,9 +185,7 @@ def _blank_row(name: str, field: Field, row: type[Row]) -> str:
 
 
 def _blank_field(field: Field) -> str:
-    about = field.title + ("" if field.required else " (optional)")
-    if field.how:
-        about += f". {field.how}"
+    about = field.title + ("." if field.required else " (optional).") + (f" {field.how}" if field.how else "")
     value = ""
     if field.choice is not None and field.choice.of:
         about += f" A name from [{field.choice.of}] of the aircraft file."
@@ -198,5 +196,4 @@ def _blank_field(field: Field) -> str:
         value = field.default or ""
     elif isinstance(getattr(field.default, "typed", field.default), str):
         value = getattr(field.default, "typed", field.default)
-    about = about.replace(".  ", ". ").replace("..", ".")
     return _comment(about, first="# ") + f'{field.name} = "{value}"\n'

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.entries import Entry, LimitEntry, NeededText, Section
+from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
 from rotorkit.limits import Limit
 from rotorkit.quantities import (
     Angle,
@@ -34,6 +34,22 @@ _SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
 _SHARE = Entry(Ratio, physical=("0", "1"))
 SPEEDS_AGREE_WITHIN = 0.005
 """How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
+
+
+def _one_of(*turns: ChordTurn) -> BeforeValidator:
+    """Only the turns that make sense for a rotor: up and down for the main one, by the tail boom for the tail rotor."""
+
+    def check(given: Any) -> Any:
+        if given in list(turns):
+            return given
+        problem = NOT_FILLED_IN if given == "" else f'does not know "{given}" here'
+        raise ValueError(f"{problem}: write " + " or ".join(f'"{turn}"' for turn in turns))
+
+    return BeforeValidator(check)
+
+
+_UP_OR_DOWN = _one_of(ChordTurn.LEADING_EDGE_UP, ChordTurn.LEADING_EDGE_DOWN)
+_BY_THE_BOOM = _one_of(ChordTurn.LEADING_EDGE_AWAY_FROM_BOOM, ChordTurn.LEADING_EDGE_TOWARD_BOOM)
 
 
 class PitchLimits(Section):
@@ -65,11 +81,6 @@ class Rotor(Section):
             raise ValueError("blades must bear different names")
         return self
 
-    def _turns_are(self, *turns: ChordTurn) -> None:
-        for name in ("positive_blade_angle", "protractor_reads_positive"):
-            if getattr(self, name) not in turns:
-                raise ValueError(f"{name} must be {' or '.join(turns)} for this rotor, got {getattr(self, name)}")
-
     @property
     def convention(self) -> SignConvention:
         """Which way is positive, for the blade and for the protractor."""
@@ -79,26 +90,20 @@ class Rotor(Section):
 class MainRotor(Rotor):
     """The main rotor, with the estimates that the hover margin rests on."""
 
+    positive_blade_angle: Annotated[ChordTurn, _UP_OR_DOWN]
+    protractor_reads_positive: Annotated[ChordTurn, _UP_OR_DOWN]
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
     induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
-
-    @model_validator(mode="after")
-    def _turns(self) -> MainRotor:
-        self._turns_are(ChordTurn.LEADING_EDGE_UP, ChordTurn.LEADING_EDGE_DOWN)
-        return self
 
 
 class TailRotor(Rotor):
     """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust."""
 
+    positive_blade_angle: Annotated[ChordTurn, _BY_THE_BOOM]
+    protractor_reads_positive: Annotated[ChordTurn, _BY_THE_BOOM]
     arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))]
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
-
-    @model_validator(mode="after")
-    def _turns(self) -> TailRotor:
-        self._turns_are(ChordTurn.LEADING_EDGE_AWAY_FROM_BOOM, ChordTurn.LEADING_EDGE_TOWARD_BOOM)
-        return self
 
 
 class Drive(Section):
