@@ -52,6 +52,10 @@ QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")
 """Temperatures that an airframe may well meet."""
+EVERYDAY = ("-20 °F", "120 °F")
+"""Temperatures that an airframe may well meet."""
+EVERYDAY = ("-20 °F", "120 °F")
+"""Temperatures that an airframe may well meet."""
 COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
 """A cable that goes slack only outside these does not go slack in use."""
 
@@ -114,10 +118,7 @@ class CableTensionWork:
         return kept
 
     def _table(self) -> CalibrationTable:
-        try:
-            tables = self.gauge.calibration_tables()
-        except QuantityError as problem:
-            raise SheetError([("gauge", str(problem))]) from None
+        tables = self.gauge.calibration_tables()
         try:
             table = calibration_table_for(tables, self.gauge.serial, self.sheet.riser, self.cable.diameter.typed)
         except QuantityError as problem:
@@ -228,7 +229,12 @@ class CableTensionWork:
         reach = max(value - low, high - value)
         around = from_si(reach, wanted_kind(ThermalExpansion)) if reach else None
         label = f"expansion of {of}, {name}"
-        return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
+        return (
+            measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds")
+            .shown_in("1/K")
+            .shown_in("1/K")
+            .shown_in("1/K")
+        )
 
     # what comes of it
 

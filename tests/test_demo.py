@@ -1,0 +1,120 @@
+"""The demo aircraft and its readings: invented, consistent with itself, and showing every verdict word."""
+
+import tomllib
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.limits import WORDS
+from rotorkit.quantities import assert_quantity
+from rotorkit.sheets.base import Outcome, Sheet
+from rotorkit.sheets.folder import Folder
+
+AIRCRAFT = load_aircraft(demo_folder())
+FOLDER = Folder(demo_folder())
+CHECKS = ["tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today"]
+
+
+@pytest.fixture(scope="module")
+def outcomes() -> dict[str, Outcome]:
+    return {check.name: check.outcome(AIRCRAFT) for check in FOLDER.checks}
+
+
+def test_the_aircraft_is_consistent_with_itself() -> None:
+    assert AIRCRAFT.inconsistencies() == []
+
+
+def test_the_checks_and_what_they_come_to(outcomes: dict[str, Outcome]) -> None:
+    assert {name: outcome.word for name, outcome in outcomes.items()} == {
+        "tail_rotor_angles": "too close to call",
+        "main_rotor_angles": "out of limits",
+        "pedal_left_tension": "in limits",
+        "pedal_right_tension": "out of limits",
+        "hover_today": "too close to call",
+    }
+    assert list(outcomes) == CHECKS
+
+
+def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
+    assert {finding.verdict.word for outcome in outcomes.values() for finding in outcome.findings} == set(WORDS)
+
+
+@pytest.mark.parametrize(
+    ("check", "key", "figure", "word"),
+    [
+        # means of three less 1.3667: -6.4333, 8.5667, 24.1667
+        ("tail_rotor_angles", "low_stop.A", "-7.80 deg", "in limits"),
+        ("tail_rotor_angles", "neutral.B", "7.20 deg", "in limits"),
+        ("tail_rotor_angles", "high_stop.B", "22.80 deg", "too close to call"),
+        ("tail_rotor_angles", "travel.A", "30.27 deg", "in limits"),
+        ("tail_rotor_angles", "spread.high_stop", "0.33 deg", "in limits"),
+        # halves of the differences: (14.4333 + 13.1667)/2 and (14.8667 + 13.6667)/2
+        ("main_rotor_angles", "high_stop.white", "13.80 deg", "in limits"),
+        ("main_rotor_angles", "high_stop.yellow", "14.27 deg", "in limits"),
+        ("main_rotor_angles", "spread.high_stop", "0.467 deg", "out of limits"),
+        # 40 + 10 x 2.6667/6 = 44.44 and 30 + 10 x 0.8333/6 = 31.39 lbf, each plus 0.34869 x 12
+        ("pedal_left_tension", "tension_today", "44.44 lbf", "no limit given"),
+        ("pedal_left_tension", "tension_at_limit_temperature", "48.63 lbf", "in limits"),
+        ("pedal_right_tension", "tension_at_limit_temperature", "35.57 lbf", "out of limits"),
+    ],
+)
+def test_figures_worked_by_hand(outcomes: dict[str, Outcome], check: str, key: str, figure: str, word: str) -> None:
+    finding = outcomes[check].finding(key)
+    assert_quantity(finding.measured, figure)
+    assert finding.verdict.word == word
+
+
+def test_the_power_balance_is_believable(outcomes: dict[str, Outcome]) -> None:
+    """Less power than rated, needed and available within a few tens of horsepower of each other, at fair tip speeds."""
+    hover = outcomes["hover_today"]
+    needed, available = (float(hover.finding(k).measured.value.m_as("hp")) for k in ("power_needed", "power_available"))
+    rated = AIRCRAFT.engine.rated_power.m_as("hp")
+    assert 0.7 * rated < needed < available < rated
+    assert 0.5 < float(hover.finding("tip_mach").measured.si) < 0.65
+    assert 0.06 < float(hover.finding("blade_loading").measured.si) < 0.11
+    gone = hover.finding("margin_gone_at").measured.value.m_as("ft")
+    assert hover.finding("density_altitude").measured.value.m_as("ft") < gone < 12000
+
+
+@pytest.mark.parametrize("name", CHECKS)
+def test_the_readings_are_such_as_one_takes(name: str) -> None:
+    """Every reading in the credible range; as typed again after a round trip; no instrument left unnamed."""
+    made: Sheet = FOLDER.check(name).made()
+    assert made.doubts() == []
+    assert type(made).from_readings(made.readings()).readings() == made.readings()
+    for field in made.fields():
+        if field.choice is not None and field.choice.of == "instruments":
+            assert getattr(made, field.name) in AIRCRAFT.instruments
+
+
+def test_the_builder_read_with_care(outcomes: dict[str, Outcome]) -> None:
+    """Nothing in the demo's readings has to be asked about: what is wrong is the aircraft, not the reading."""
+    said = [sentence for outcome in outcomes.values() for sentence in outcome.remarks]
+    for question in (
+        "Was the protractor",
+        "Check the sign",
+        "far from the other repeats",
+        "friction",
+        "Not measured yet",
+    ):
+        assert not any(question in sentence for sentence in said)
+
+
+def texts(table: Any) -> Iterator[tuple[str, str]]:
+    for key, value in table.items() if isinstance(table, dict) else enumerate(table):
+        if isinstance(value, str):
+            yield str(key), value
+        elif isinstance(value, (dict, list)):
+            yield from texts(value)
+
+
+def test_the_demo_says_that_it_is_one() -> None:
+    tables = tomllib.loads((demo_folder() / "aircraft.toml").read_text(encoding="utf-8"))
+    for key in ("name", "serial", "builder"):
+        assert "demo" in tables["aircraft"][key].casefold()
+    sources = [text for key, text in texts(tables) if key == "source"]
+    assert sources
+    assert all(text.startswith("demo ") for text in sources)
+    assert "invented" in (demo_folder() / "aircraft.toml").read_text(encoding="utf-8").splitlines()[0]
