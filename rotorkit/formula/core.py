@@ -24,8 +24,8 @@ class Formula:
     """A relation between quantities, written once as plain arithmetic.
 
     Call it with text, quantities, readings or `Measured`: the result is a quantity in coherent SI units, or a
-    `Measured` where an argument carries an uncertainty. ``.si(...)`` is the bare-float twin; ``.worked(...)`` the calculation as a
-    person would write it; ``.solve_for(name, result=..., ...)`` the inverse.
+    `Measured` where an argument carries an uncertainty. ``.si(...)`` is the bare-float twin; ``.worked(...)`` the
+    calculation as a person would write it; ``.solve_for(name, result=..., ...)`` the inverse.
     """
 
     def __init__(
@@ -161,7 +161,7 @@ class Formula:
         if any(getattr(value, "shape", ()) for value in bare):
             raise QuantityError(f"{self.name}: a worked calculation takes single values, not arrays")
         result = self._propagated(bare, uncertain) if uncertain else Measured(self._scalar(bare), self.kind)
-        return work_out(self, values, bare, result.shown_in(self.shown.get("result")), system)
+        return work_out(self, values, bare, uncertain, result.shown_in(self.shown.get("result")), system)
 
     def solve_for(self, unknown: str, *, result: Any, between: tuple[Any, Any] | None = None, **known: Any) -> Any:
         """The value of one argument that gives `result`, the others known.

@@ -1,20 +1,46 @@
 """The worked calculation: what a person with a pocket calculator would write down, from the formula's one body.
 
-Formula as written, each input with its conversion, the substitution, the result in the reader's unit. Each line stands as
-LaTeX (for a notebook or a typeset page) and as plain text (for a terminal); both come from the same parts.
+Formula as written, each input with its conversion, the substitution, the result in the reader's unit. Each line stands
+as LaTeX (for a notebook or a typeset page) and as plain text (for a terminal); both come from the same parts. Where an
+input carries an uncertainty, it stands beside it, and the result's beside the result (expanded, k = 2).
 """
 
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from rotorkit.quantities import Reading, display_system, from_si, in_unit, number_text, say, unit_factor, unit_label
-from rotorkit.quantities.registry import kind_of_units, si_value
+from rotorkit.formula.notation import (
+    bracketed,
+    joined,
+    latex_joined,
+    latex_number,
+    latex_of,
+    latex_text,
+    latex_unit,
+    plain,
+    si_label,
+    text_of,
+)
+from rotorkit.measured import Measured
+from rotorkit.quantities import (
+    Reading,
+    display_system,
+    from_si,
+    in_unit,
+    number_text,
+    read,
+    rounded_pair,
+    say,
+    unit_factor,
+    unit_label,
+)
+from rotorkit.quantities.registry import registry, scales_of, si_value
 from rotorkit.quantities.saying import unit_text
 
 if TYPE_CHECKING:
+    from rotorkit.contract import Argument
     from rotorkit.formula.core import Formula
     from rotorkit.quantities import Kind
 
@@ -22,11 +48,7 @@ DIGITS = 6
 """Significant digits of intermediate figures: enough that a hand calculation comes out the same to four."""
 
 TIMES = "times"
-GREEK = {
-    "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "eta": "η", "theta": "θ", "kappa": "κ",
-    "lambda": "λ", "mu": "μ", "nu": "ν", "pi": "π", "rho": "ρ", "sigma": "σ", "tau": "τ", "phi": "φ", "varphi": "φ",
-    "psi": "ψ", "omega": "ω", "Omega": "Ω", "Delta": "Δ", "Theta": "Θ", "Phi": "Φ", "Sigma": "Σ", "infty": "∞",
-}  # fmt: skip
+FIVE_NINTHS = "5/9"
 
 
 @dataclass(frozen=True)
@@ -74,239 +96,185 @@ class Worked:
         return f"<worked calculation of {self.name}: {say(self.value)}>"
 
 
-def work_out(formula: Formula, given: list[Any], bare: list[float], result: Any, system: str | None) -> Worked:
-    """The lines of one calculation."""
+def work_out(
+    formula: Formula,
+    given: list[Any],
+    bare: list[float],
+    uncertain: Mapping[int, Measured],
+    result: Measured,
+    system: str | None,
+) -> Worked:
+    """The lines of one calculation, from the arguments as given, their SI values and those that are uncertain."""
     chosen = system or display_system()
-    traced = formula.traced
+    traced, arguments = formula.traced, formula.contract.arguments
     symbols = list(traced.symbols.values())
-    letters = dict(zip(symbols, (formula.letters[a.name] for a in formula.contract.arguments), strict=True))
-    letters |= {symbol: constant.letter for symbol, constant in traced.constants.values()}
-    lines = [
-        Line(
-            "formula",
-            f"{formula.result_letter} = {_latex(traced.written, letters)}",
-            f"{plain(formula.result_letter)} = {_plain(traced.written, letters)}",
-        )
-    ]
+    letters = {symbol: formula.letters[argument.name] for symbol, argument in zip(symbols, arguments, strict=True)}
+    for symbol, constant in traced.constants.values():
+        taken = letters.values()
+        letters[symbol] = constant.letter if constant.letter not in taken else f"{constant.letter}'"
+    left = formula.result_letter
+    lines = [_equation("formula", left, latex_of(traced.written, letters), text_of(traced.written, _plain(letters)))]
     values: dict[Any, str] = {}
-    for symbol, argument, typed, si in zip(symbols, formula.contract.arguments, given, bare, strict=True):
+    for position, (symbol, argument) in enumerate(zip(symbols, arguments, strict=True)):
         if symbol not in traced.written.free_symbols:
             continue
-        assert argument.kind is not None
-        unit = formula.shown.get(argument.name)
-        lines.append(_input_line(letters[symbol], argument, typed, si, unit, chosen))
-        values[symbol] = number_text(si, DIGITS)
+        spread = float(uncertain[position].expanded_si) if position in uncertain else 0.0
+        typed = _as_given(given[position], argument, formula.shown.get(argument.name), chosen)
+        lines.append(_input_line(letters[symbol], argument, typed, bare[position], spread))
+        exact = typed.is_si or typed.label == "%"
+        values[symbol] = _as_typed(bare[position]) if exact else _figure(bare[position])
     for symbol, constant in traced.constants.values():
-        label = si_label(constant.unit)
-        lines.append(
-            Line(
-                "constant",
-                f"{constant.letter} = {latex_number(f'{float(constant):.10g}')}{latex_unit(label)}",
-                f"{plain(constant.letter)} = {float(constant):.10g} {label}".rstrip(),
-                str(constant.citation or ""),
-            )
-        )
         values[symbol] = f"{float(constant):.10g}"
-    bracketed = {s: f"({v})" if v.startswith("-") else v for s, v in values.items()}
-    latex_values = {s: latex_number(v) for s, v in bracketed.items()}
-    no_commas = {s: v.replace(",", "") for s, v in bracketed.items()}
+        label = si_label(constant.unit)
+        ends = latex_joined(values[symbol], label), joined(values[symbol], label)
+        lines.append(_equation("constant", letters[symbol], *ends, words=str(constant.citation or "")))
+    numbers = {s: (f"({v})" if v.startswith("-") else v).replace(",", "") for s, v in values.items()}
+    in_latex = {s: latex_number(f"({v})" if v.startswith("-") else v) for s, v in values.items()}
     lines.append(
-        Line(
-            "substitution",
-            f"{formula.result_letter} = {_latex(traced.written, latex_values, TIMES)}",
-            f"{plain(formula.result_letter)} = {_plain(traced.written, no_commas)}",
-        )
+        _equation("substitution", left, latex_of(traced.written, in_latex, TIMES), text_of(traced.written, numbers))
     )
     lines.append(_result_line(formula, result, chosen))
-    inputs = {a.name: value for a, value in zip(formula.contract.arguments, given, strict=True)}
+    inputs = {argument.name: value for argument, value in zip(arguments, given, strict=True)}
     return Worked(formula.name, _title(formula), lines, result, formula.citation, inputs)
 
 
+def _plain(letters: Mapping[Any, str]) -> dict[Any, str]:
+    return {symbol: plain(letter) for symbol, letter in letters.items()}
+
+
+def _equation(part: str, letter: str, latex: str, text: str, words: str = "") -> Line:
+    return Line(part, f"{letter} = {latex}", f"{plain(letter)} = {text}", words)
+
+
 def _title(formula: Formula) -> str:
-    return formula.name.replace("_", " ").capitalize()
+    return formula.name.replace("_", " ").capitalize().replace("Isa ", "ISA ")
 
 
-def _typed_in(typed: Any, kind: Kind, unit: tuple[str, str] | None, system: str) -> tuple[Any, str | None]:
-    """(number, unit text as said) that the reader gave or would use, or (None, None) where it is SI already."""
-    from rotorkit.quantities import read
+def _figure(value: float) -> str:
+    """An intermediate figure: six digits, a small one with its power of ten."""
+    if value and abs(value) < 1e-4:
+        return f"{value:.{DIGITS - 1}e}"
+    return number_text(value, DIGITS)
 
+
+def _as_typed(value: float) -> str:
+    """A number that a person typed, without the digits that it never had."""
+    text = f"{value:,.10g}"
+    digits = text.partition("e")[0].replace(",", "").replace(".", "").lstrip("-0")
+    return text if len(digits) <= DIGITS + 1 else _figure(value)
+
+
+def _short(number: str) -> str:
+    """A number without the noughts that end its decimals."""
+    return number.rstrip("0").rstrip(".") if "." in number and "e" not in number else number
+
+
+@dataclass(frozen=True)
+class _Given:
+    """An input as the reader gave it: number, unit, SI units in one of it, and the text of a compound reading."""
+
+    number: str
+    label: str
+    factor: float
+    is_si: bool = False
+    compound: str = ""
+
+
+def _as_given(typed: Any, argument: Argument, unit: tuple[str, str] | None, system: str) -> _Given:
+    kind = argument.kind
+    assert kind is not None
+    compound = ""
     if isinstance(typed, str):
         typed = read(typed, kind)
     if isinstance(typed, Reading):
+        compound = typed.typed.partition("±")[0].strip() if typed.compound else ""
         typed = typed.value
-    if hasattr(typed, "_units"):
-        found = kind_of_units(typed._units)
+    if getattr(typed, "_REGISTRY", None) is registry():
         label = unit_text(typed._units)
-        if label == si_label(kind.si, kind):
-            return None, None
-        if found is not None:
-            return float(typed.magnitude), label
+        factor, _, _ = scales_of(kind).get(typed._units, (1.0, 0.0, None))
+        is_si = label == unit_label(kind.si, kind)
+        return _Given(_as_typed(float(typed.magnitude)), label, factor, is_si, compound)
     shown = (unit[1] if system == "metric" else unit[0]) if unit else None
-    if hasattr(typed, "shown_unit") and (typed.unit is not None or not unit):
-        shown = typed.shown_unit(system)
-    shown = shown or kind.shown(system)
-    si = typed.si if hasattr(typed, "si") else si_value(typed, kind) if hasattr(typed, "_units") else float(typed)
-    if unit_label(shown, kind) == si_label(kind.si, kind):
-        return None, None
-    return float(in_unit(si, shown, kind)), unit_label(shown, kind)
-
-
-def _input_line(letter: str, argument: Any, typed: Any, si: float, unit: Any, system: str) -> Line:
-    kind = argument.kind
-    number, label = _typed_in(typed, kind, unit, system)
-    in_si, si_unit = number_text(si, DIGITS), si_label(kind.si, kind)
-    words = argument.name.replace("_", " ")
-    left, left_text = f"{letter} = ", f"{plain(letter)} = "
-    end, end_text = f"{latex_number(in_si)}{latex_unit(si_unit)}", _joined(in_si, si_unit)
-    if number is None or label is None:
-        return Line("input", left + end, left_text + end_text, words)
-    shown = number_text(number, DIGITS) if not isinstance(number, float) else f"{number:,.10g}"
-    if len(shown.replace(",", "").replace(".", "").lstrip("-0")) > DIGITS + 1:
-        shown = number_text(number, DIGITS)
-    if kind.flavour == "temperature" and label in ("°F", "°C"):
-        how = f"({shown} + 459.67) × 5/9" if label == "°F" else f"{shown} + 273.15"
-        how_latex = (
-            rf"({latex_number(shown)} + 459.67) \times \tfrac{{5}}{{9}}"
-            if label == "°F"
-            else f"{latex_number(shown)} + 273.15"
-        )
-        return Line(
-            "input",
-            f"{left}{latex_number(shown)}{latex_unit(label)} = {how_latex} = {end}",
-            f"{left_text}{_joined(shown, label)} = {how} = {end_text}",
-            words,
-        )
-    factor = f"{_factor(label, kind):.7g}"
-    per = f"{si_unit or '1'}/{_bracket(label)}"
-    return Line(
-        "input",
-        rf"{left}{latex_number(shown)}{latex_unit(label)} \times {latex_number(factor)}{latex_unit(per)} = {end}",
-        f"{left_text}{_joined(shown, label)} × {factor} {per} = {end_text}",
-        words,
-    )
-
-
-def _result_line(formula: Formula, result: Any, system: str) -> Line:
-    kind = formula.kind
-    unit = result.shown_unit(system)
-    si_unit, label = si_label(kind.si, kind), unit_label(unit, kind)
-    in_si = number_text(float(result.si), DIGITS)
-    letter = formula.result_letter
-    left, left_text = (
-        f"{letter} = {latex_number(in_si)}{latex_unit(si_unit)}",
-        f"{plain(letter)} = {_joined(in_si, si_unit)}",
-    )
-    if label == si_unit:
-        return Line("result", left, left_text, "result")
-    said = say(from_si(float(result.si), kind), unit, digits=5)
-    number = said[: len(said) - len(label)].strip()
-    if kind.flavour == "temperature":
-        how = f"{in_si} × 9/5 - 459.67" if label == "°F" else f"{in_si} - 273.15"
-        how_latex = how.replace("×", r"\times").replace("9/5", r"\tfrac{9}{5}")
+    if isinstance(typed, Measured):
+        si = float(typed.si)
+        shown = typed.shown_unit(system) if typed.unit is not None or not unit else shown
     else:
-        factor = f"{unit_factor(unit, kind):.7g}"
-        how, how_latex = f"{in_si} / {factor}", rf"{latex_number(in_si)} \div {latex_number(factor)}"
-    return Line(
-        "result",
-        f"{left} = {how_latex.replace(',', '{,}') if kind.flavour == 'temperature' else how_latex} = {latex_number(number)}{latex_unit(label)}",
-        f"{left_text} = {how} = {_joined(number, label)}",
-        "result",
+        si = float(si_value(typed, kind)) if hasattr(typed, "_units") else float(typed)
+    shown = kind.shown(system) if shown is None else shown
+    label, is_si = unit_label(shown, kind), unit_label(shown, kind) == unit_label(kind.si, kind)
+    return _Given(_as_typed(float(in_unit(si, shown, kind))), label, unit_factor(shown, kind), is_si)
+
+
+def _input_line(letter: str, argument: Argument, typed: _Given, si: float, spread: float) -> Line:
+    kind = argument.kind
+    assert kind is not None
+    words = argument.name.replace("_", " ")
+    number, label = typed.number, typed.label
+    own = _short(number_text(spread / typed.factor, 2)) if spread else ""
+    latex, text = latex_joined(number, label, own), joined(number, label, own)
+    if typed.compound:
+        latex, text = f"{latex_text(typed.compound)} = {latex}", f"{typed.compound} = {text}"
+    if typed.is_si:
+        return _equation("input", letter, latex, text, words)
+    in_si, si_unit = _as_typed(si) if label == "%" else _figure(si), si_label(kind.si)
+    around = number_text(spread, 2) if spread else ""
+    end, end_text = latex_joined(in_si, si_unit, around), joined(in_si, si_unit, around)
+    how, how_latex = _conversion(number, label, typed.factor, kind)
+    return _equation("input", letter, f"{latex}{how_latex} = {end}", f"{text}{how} = {end_text}", words)
+
+
+def _conversion(number: str, label: str, factor: float, kind: Kind) -> tuple[str, str]:
+    """What stands between a number in a unit and the same in SI units, as text and as LaTeX."""
+    if kind.flavour == "temperature" and label == "°F":
+        return (
+            f" = ({number} + 459.67) × 5/9",
+            rf" = \left({latex_number(number)} + 459.67\right) \times \tfrac{{5}}{{9}}",
+        )
+    if kind.flavour == "temperature" and label == "°C":
+        return f" = {number} + 273.15", f" = {latex_number(number)} + 273.15"
+    if label == "%":
+        return f" = {number} / 100", f" = {latex_number(number)} / 100"
+    per = f"{bracketed(si_label(kind.si)) or '1'}/{bracketed(label)}" if label else ""
+    if abs(factor * 9 - 5) < 1e-12:
+        return f" × {FIVE_NINTHS} {per}", rf" \times \tfrac{{5}}{{9}}{latex_unit(per)}"
+    text = f"{factor:.7g}"
+    return f" × {joined(text, per)}", rf" \times {latex_number(text)}{latex_unit(per)}"
+
+
+def _result_line(formula: Formula, result: Measured, system: str) -> Line:
+    kind, unit = formula.kind, result.shown_unit(system)
+    si_unit, label = si_label(kind.si), unit_label(unit, kind)
+    si, spread = float(result.si), float(result.expanded_si)
+    in_si, factor = _figure(si), unit_factor(unit, kind)
+    ends, ends_text = [latex_joined(in_si, si_unit)], [joined(in_si, si_unit)]
+    if label != unit_label(kind.si, kind):
+        how, how_latex = _back(in_si, label, factor, kind)
+        said = say(from_si(si, kind), unit, digits=5)
+        number = said[: len(said) - len(label)].strip()
+        ends, ends_text = [*ends, how_latex, latex_joined(number, label)], [*ends_text, how, joined(number, label)]
+    if spread:
+        number, around = rounded_pair(float(in_unit(si, unit, kind)), spread / factor)
+        ends[-1] = latex_joined(number, label, around) + r"\;(k = 2)"
+        ends_text[-1] = joined(number, label, around) + " (k = 2)"
+        if len(ends) == 1:  # the figure in full, then as it is known
+            ends, ends_text = [latex_joined(in_si, si_unit), *ends], [joined(in_si, si_unit), *ends_text]
+    return _equation("result", formula.result_letter, " = ".join(ends), " = ".join(ends_text), "result")
+
+
+def _back(in_si: str, label: str, factor: float, kind: Kind) -> tuple[str, str]:
+    """How a figure in SI units becomes one in another unit, as text and as LaTeX."""
+    latex = latex_number(in_si)
+    if kind.flavour == "temperature" and label == "°F":
+        return f"{in_si} × 9/5 - 459.67", rf"{latex} \times \tfrac{{9}}{{5}} - 459.67"
+    if kind.flavour == "temperature" and label == "°C":
+        return f"{in_si} - 273.15", f"{latex} - 273.15"
+    if label == "%":
+        return f"{in_si} × 100", rf"{latex} \times 100"
+    if abs(factor * 9 - 5) < 1e-12:
+        return f"{in_si} × 9/5", rf"{latex} \times \tfrac{{9}}{{5}}"
+    si_unit, text = si_label(kind.si), f"{factor:.7g}"
+    per = f"{bracketed(si_unit) or '1'}/{bracketed(label)}" if label else ""
+    return (
+        f"{joined(in_si, si_unit)} / ({joined(text, per)})",
+        rf"{latex_joined(in_si, si_unit)} \div \left({latex_joined(text, per)}\right)",
     )
-
-
-def _factor(label: str, kind: Kind) -> float:
-    return unit_factor(label.replace("·", "*").replace("²", "^2").replace("³", "^3").replace("⁴", "^4"), kind)
-
-
-def si_label(unit: str, kind: Any = None) -> str:
-    """An SI unit as typed, in the trade's symbols."""
-    return unit.replace("^2", "²").replace("^3", "³").replace("^4", "⁴").replace("*", "·")
-
-
-def _bracket(label: str) -> str:
-    return f"({label})" if re.search(r"[/·]", label) else label
-
-
-def _joined(number: str, label: str) -> str:
-    return number + ("" if not label or label == "°" else " ") + label
-
-
-def latex_number(text: str) -> str:
-    """A number for LaTeX: a thousands comma without its space, an exponent as a power of ten."""
-    text = re.sub(
-        r"(-?[\d.]+)e([+-]?)0*(\d+)", lambda m: rf"{m[1]} \times 10^{{{'-' if m[2] == '-' else ''}{m[3]}}}", text
-    )
-    return text.replace(",", "{,}").replace("%", r"\%")
-
-
-def latex_unit(label: str) -> str:
-    """A unit for LaTeX, upright, after a thin space."""
-    if not label:
-        return ""
-    if label == "°":
-        return r"^{\circ}"
-    text = label.replace("²", "^2").replace("³", "^3").replace("⁴", "^4").replace("%", r"\%")
-    text = text.replace("°", r"^{\circ}\!").replace("·", r"{\cdot}").replace("μ", r"\mu ").replace("µ", r"\mu ")
-    return rf"\,\mathrm{{{text}}}"
-
-
-def plain(letter: str) -> str:
-    """A textbook letter for plain text: ``\\rho`` is ρ, ``C_{T}`` is C_T."""
-    text = re.sub(r"\\(?:mathrm|text|mathit)\{([^{}]*)\}", r"\1", letter)
-    text = re.sub(r"\\([A-Za-z]+)\s*", lambda m: GREEK.get(m[1], m[1]), text)
-    return text.replace("{", "").replace("}", "").replace(r"\,", "").strip()
-
-
-def _latex(expression: Any, names: dict[Any, str], times: str | None = None) -> str:
-    from sympy.printing.latex import LatexPrinter
-
-    class Printer(LatexPrinter):  # type: ignore[misc]
-        """Decimals as written, not with fifteen digits."""
-
-        def _print_Float(self, number: Any) -> str:
-            return latex_number(f"{float(number):.10g}")
-
-    settings: dict[str, Any] = {"symbol_names": names, "order": "none", "fold_short_frac": False}
-    if times:
-        settings |= {"mul_symbol": times}
-    text = str(Printer(settings).doprint(expression))
-    return re.sub(r"\\left\(\((-[^()]*)\)\s*\\right\)", r"\\left(\1\\right)", text)
-
-
-def _flat(expression: Any) -> Any:
-    """A product of products as one product, and likewise sums, without evaluating: the text form then needs no brackets."""
-    if not expression.args:
-        return expression
-    parts = [_flat(part) for part in expression.args]
-    if expression.is_Mul or expression.is_Add:
-        parts = [inner for part in parts for inner in (part.args if part.func == expression.func else (part,))]
-        return expression.func(*parts, evaluate=False)
-    return expression.func(*parts, evaluate=False) if expression.is_Pow or expression.is_Function else expression
-
-
-def _plain(expression: Any, names: dict[Any, str]) -> str:
-    from sympy.printing.str import StrPrinter
-
-    class Printer(StrPrinter):  # type: ignore[misc]
-        def _print_Float(self, number: Any) -> str:
-            return f"{float(number):.10g}"
-
-        def _print_Symbol(self, symbol: Any) -> str:
-            return plain(names[symbol]) if symbol in names else str(symbol.name)
-
-    text = str(Printer({"order": "none"}).doprint(_flat(expression)))
-    text = _single_brackets(text)
-    return text.replace("**", "^").replace("*", " × ").replace("/", " / ").replace("sqrt", "√").replace("pi", "π")
-
-
-def _single_brackets(text: str) -> str:
-    """Text without doubled brackets: ``a/((b*c))`` as ``a/(b*c)``."""
-    opened, pairs = [], {}
-    for i, character in enumerate(text):
-        if character == "(":
-            opened.append(i)
-        elif character == ")" and opened:
-            pairs[opened.pop()] = i
-    doubled = {i for i, end in pairs.items() if pairs.get(i + 1) == end - 1}
-    gone = doubled | {pairs[i] for i in doubled}
-    return "".join(character for i, character in enumerate(text) if i not in gone)

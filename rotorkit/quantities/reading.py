@@ -61,7 +61,7 @@ class Reading:
 
     value: the quantity, in the unit typed. uncertainty: what stood after ``±``, an expanded uncertainty (k = 2), or
     None. kind: what was wanted. typed: the text as it came. step: one unit in the last place written (for a fraction,
-    one part).
+    one part). compound: whether a fraction or several numbers were typed, as in ``12 ft 6 1/2 in``.
     """
 
     value: Any
@@ -69,6 +69,7 @@ class Reading:
     kind: Kind
     typed: str
     step: Any
+    compound: bool = False
 
     @property
     def understood(self) -> str:
@@ -182,7 +183,8 @@ def _read(typed: str, kind: Kind, bare_unit: str | None) -> Reading:
         least = "absolute zero" if kind.flavour == "temperature" else "zero"
         raise QuantityError(f"{shortened(typed)} is below {least}: {kind.name} cannot be")
     uncertainty = _spread(spread_parts, magnitude, units, typed, kind) if spread_parts else None
-    return Reading(quantity, uncertainty, kind, typed, _difference(step, units))
+    compound = len(parts) > 1 or any(part.broken for part in parts)
+    return Reading(quantity, uncertainty, kind, typed, _difference(step, units), compound)
 
 
 def _unit_not_written(
@@ -235,6 +237,7 @@ class _Part:
     number: float
     step: float
     unit_text: str
+    broken: bool = False
 
 
 def _cleaned(typed: str, kind: Kind) -> str:
@@ -290,7 +293,7 @@ def _parts(text: str, typed: str, kind: Kind) -> Iterator[_Part]:
             bottom = float(ratio.group(1))
             if bottom == 0:
                 raise QuantityError(f"{shortened(typed)} divides by zero")
-            yield _Part(sign * number / bottom, step / bottom, "")
+            yield _Part(sign * number / bottom, step / bottom, "", broken=True)
             return
         stop = NEXT_NUMBER.search(tail)
         end = stop.start() if stop else len(tail)
@@ -299,7 +302,7 @@ def _parts(text: str, typed: str, kind: Kind) -> Iterator[_Part]:
             raise QuantityError(
                 f"two numbers stand without a unit between them in {shortened(typed)}: write thousands as 1,650"
             )
-        yield _Part(sign * number, step, unit_text)
+        yield _Part(sign * number, step, unit_text, broken=found["decimal"] is None)
         position += end
         first = False
 
