@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rotorkit.measured import Measured, difference_si
-from rotorkit.quantities import from_si, read, say, unit_factor
+from rotorkit.quantities import display_system, from_si, read, say, unit_factor
 
 __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
 
@@ -35,8 +35,8 @@ def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) 
     """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure.
 
     Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees
-    within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one who
-    rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
+    within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one
+    who rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
 
     >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
     'agrees'
@@ -65,7 +65,7 @@ def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) 
 def _size(difference: float, figure: Measured) -> str:
     from rotorkit.measured import _as_difference
 
-    unit = figure.shown_unit("us")
+    unit = figure.shown_unit(display_system())
     if figure.kind.flavour == "temperature":
         return say(_as_difference(abs(difference), figure.kind), digits=2)
     return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)

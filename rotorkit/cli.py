@@ -54,10 +54,10 @@ class _App(typer.Typer):
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
                 raise
-            typer.echo(
+            _say(
                 f"rotorkit: a fault in rotorkit itself: {type(fault).__name__}: {fault}\n"
                 f"To see where it arose, set ROTORKIT_TRACE=1 and do the same again.",
-                err=True,
+                error=True,
             )
             sys.exit(70)
 
@@ -83,17 +83,22 @@ def _plain_signs(error: UnicodeError) -> tuple[str, int]:
 codecs.register_error("rotorkit-plain", _plain_signs)
 
 
+def _say(text: str, error: bool = False) -> None:
+    """Print a text. (Typer's own way of printing takes a console of few signs for one of many.)"""
+    print(text, file=sys.stderr if error else sys.stdout)
+
+
 def _fail(message: str) -> NoReturn:
     width = max(60, shutil.get_terminal_size((80, 24)).columns)
     for line in f"rotorkit: {message}".split("\n"):
         wrapped = textwrap.fill(line, width, subsequent_indent="    ", break_on_hyphens=False, break_long_words=False)
-        typer.echo(wrapped, err=True)
+        _say(wrapped, error=True)
     raise typer.Exit(1)
 
 
 def _version(wanted: bool) -> None:
     if wanted:
-        typer.echo(f"rotorkit {__version__}")
+        _say(f"rotorkit {__version__}")
         raise typer.Exit
 
 
@@ -126,14 +131,14 @@ def new(
         names = make_folder(folder, demo)
     except WorkFolderError as problem:
         _fail(str(problem))
-    typer.echo(f"Made {folder} with")
+    _say(f"Made {folder} with")
     about = {
         "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
     }
     for name in names:
-        typer.echo(f"  {name:<28}{about.get(name, '')}".rstrip())
-    typer.echo(f"Next:\n  rotorkit status {_quoted(folder)}\n  rotorkit lab {_quoted(folder)}")
+        _say(f"  {name:<28}{about.get(name, '')}".rstrip())
+    _say(f"Next:\n  rotorkit status {_quoted(folder)}\n  rotorkit lab {_quoted(folder)}")
 
 
 def _quoted(folder: Path) -> str:
@@ -155,7 +160,7 @@ def status(
 
     here = Folder.here() if folder is None else _working_folder(folder)
     if here.is_demo:
-        typer.echo("There is no aircraft.toml here: this is the invented demo aircraft.\n")
+        _say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
     _print_table(here)
 
 
@@ -185,14 +190,14 @@ def lab(
             folder = Path.cwd() if Path(AIRCRAFT_FILE).is_file() else Path(DEMO_FOLDER)
             if not (folder / AIRCRAFT_FILE).is_file():
                 make_folder(folder, demo=True)
-                typer.echo(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
+                _say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
         here = _working_folder(folder)
         try:
             _print_table(here)
         except typer.Exit:
-            typer.echo("JupyterLab opens all the same: the file can be mended there.\n", err=True)
+            _say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
         if added := add_missing_notebooks(here.path):
-            typer.echo(f"Added to {folder}: {', '.join(added)}\n")
+            _say(f"Added to {folder}: {', '.join(added)}\n")
     except WorkFolderError as problem:
         _fail(str(problem))
     _open_lab(here.path, browser=not no_browser and _has_display())
@@ -220,7 +225,7 @@ def _print_table(folder: Folder) -> None:
         table = table_of(folder)
     except AircraftFileError as problem:
         _fail(str(problem))
-    typer.echo(table_text(table, shutil.get_terminal_size((80, 24)).columns))
+    _say(table_text(table, shutil.get_terminal_size((80, 24)).columns))
     sys.stdout.flush()
 
 
@@ -253,7 +258,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
         arguments.append("--ServerApp.allow_root=True")
     server: Any = LabApp.initialize_server(argv=arguments)
     address = f"http://127.0.0.1:{server.port}{server.base_url}lab/tree/{first}?token={token}"
-    typer.echo(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
-    typer.echo(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
+    _say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
+    _say(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
     sys.stdout.flush()
     server.start()

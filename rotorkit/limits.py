@@ -1,7 +1,8 @@
 """Limits and verdicts: is a measured figure in limits, given how well it is known?
 
 The decision rule: in limits where the whole expanded uncertainty (k = 2) lies inside the limit, out of limits where it
-lies wholly outside, and otherwise too close to call, with what would settle it (ISO 14253-1:2017; JCGM 106:2012, 8.3.2).
+lies wholly outside, and otherwise too close to call, with what would settle it (ISO 14253-1:2017; JCGM 106:2012,
+8.3.2).
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from rotorkit.measured import Measured
 from rotorkit.quantities import (
     Kind,
     QuantityError,
+    display_system,
     from_si,
     kind_of,
     read,
@@ -21,6 +23,7 @@ from rotorkit.quantities import (
     say,
     si_value,
     unit_factor,
+    unit_for_display,
     unit_label,
 )
 
@@ -97,13 +100,18 @@ class Limit:
         return _side_si(self.high, self.kind)
 
     @property
+    def said_in(self) -> str | None:
+        """The unit to say it in, in the display system in force; None for the kind's own."""
+        return None if self.unit is None else unit_for_display(self.unit, self.kind)
+
+    @property
     def open(self) -> bool:
         """Whether neither side is given."""
         return self.low is None and self.high is None
 
     def _side(self, si: float) -> str:
         """One side, without the noughts that a figure of a given precision would have: a limit is exact."""
-        number, _, label = say(from_si(si, self.kind), self.unit, digits=6).partition(" ")
+        number, _, label = say(from_si(si, self.kind), self.said_in, digits=6).partition(" ")
         bare = number.removesuffix("°")
         bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
         return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")
@@ -135,7 +143,7 @@ class Limit:
             word = OUT_OF_LIMITS
         else:
             word = TOO_CLOSE
-        sentence = f"{self.name}: {say(figure, self.unit)}; limit {self.text}: {word}"
+        sentence = f"{self.name}: {say(figure, self.said_in)}; limit {self.text}: {word}"
         if not spread:
             sentence += " (no uncertainty given)"
         return Verdict(
@@ -148,7 +156,7 @@ class Limit:
         )
 
     def _settle(self, word: str, value: float, spread: float, low: float, high: float, figure: Measured) -> str:
-        unit = self.unit or figure.shown_unit("us")
+        unit = self.said_in or figure.shown_unit(display_system())
         if word == OUT_OF_LIMITS:
             short = low - value if value < low else value - high
             side = "below the low side" if value < low else "above the high side"
@@ -156,18 +164,19 @@ class Limit:
         if word != TOO_CLOSE:
             return ""
         gap = min(abs(value - low), abs(value - high))
+        gap_said, spread_said = _size(gap, unit, self.kind), _size(spread, unit, self.kind)
         main = figure.budget()[0].label if figure.components else "the reading"
         if low <= value <= high and high - low < 2 * spread:
             return (
-                f"the limit is narrower than the uncertainty: it takes one below {_size((high - low) / 2, unit, self.kind)} "
-                f"(now {_size(spread, unit, self.kind)}); most of it comes from {main}"
+                f"the limit is narrower than the uncertainty: it takes one below "
+                f"{_size((high - low) / 2, unit, self.kind)} (now {spread_said}); most of it comes from {main}"
             )
         if gap <= 1e-9 * max(abs(value), 1e-12):
             return f"the figure lies on the limit itself: adjust, or measure {main} better"
         where = "inside" if low <= value <= high else "outside"
         return (
-            f"the figure lies {_size(gap, unit, self.kind)} {where} the limit and is known to {_size(spread, unit, self.kind)}: "
-            f"measure {main} to better than {_size(gap, unit, self.kind)} (a better instrument, or more readings), or adjust"
+            f"the figure lies {gap_said} {where} the limit and is known to {spread_said}: "
+            f"adjust, or come to know it to better than {gap_said}; most of the doubt comes from {main} (a better instrument, or more readings)"
         )
 
 

@@ -11,7 +11,15 @@ from rotorkit.quantities.kinds import *  # noqa: F403
 from rotorkit.quantities.kinds import KINDS, Kind, kind_of
 from rotorkit.quantities.reading import Reading, read, read_repeats
 from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
-from rotorkit.quantities.saying import display_system, number_text, rounded_pair, say, unit_label, use_display
+from rotorkit.quantities.saying import (
+    display_system,
+    number_text,
+    rounded_pair,
+    say,
+    unit_for_display,
+    unit_label,
+    use_display,
+)
 
 if TYPE_CHECKING:
     from pint import Quantity
@@ -35,6 +43,7 @@ __all__ = [
     "say",
     "si_value",
     "unit_factor",
+    "unit_for_display",
     "unit_label",
     "use_display",
 ]

@@ -130,6 +130,13 @@ def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
     return None
 
 
+def unit_for_display(unit: str, kind: Kind, system: str | None = None) -> str:
+    """A unit, as typed, where it belongs to the display system (default: the one in force); else that system's own."""
+    from rotorkit.quantities.spelled_units import unit_container
+
+    return _unit_for(unit_container(unit, kind), kind, system or display_system()) or unit
+
+
 @lru_cache(maxsize=1024)
 def unit_label(unit: str, kind: Kind) -> str:
     """How a unit, as typed, is written back for this kind."""
@@ -206,4 +213,13 @@ def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, ki
     return f"{number} ± {around}" + _gap(label) + label
 
 
-__all__ = ["display_system", "from_si", "number_text", "rounded_pair", "say", "unit_label", "use_display"]
+__all__ = [
+    "display_system",
+    "from_si",
+    "number_text",
+    "rounded_pair",
+    "say",
+    "unit_for_display",
+    "unit_label",
+    "use_display",
+]

@@ -23,7 +23,7 @@ from rotorkit.entries import Choice, Entry, Readings, Section, message_of
 from rotorkit.formula import Line, Worked
 from rotorkit.limits import Limit, Verdict, worst
 from rotorkit.measured import Measured
-from rotorkit.quantities import in_unit, say, unit_factor, unit_label
+from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, unit_label
 from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
 
@@ -88,7 +88,7 @@ class Finding:
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
         limit = self.verdict.limit
-        shown = say(self.measured, limit.unit if limit is not None and not limit.open else None)
+        shown = say(self.measured, limit.said_in if limit is not None and not limit.open else None)
         against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
         return self.title, shown, against, self.verdict.word
 
@@ -308,7 +308,7 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
         limit, figure = finding.verdict.limit, finding.measured
         if limit is None or limit.open:
             continue
-        unit = limit.unit if limit.unit and system == "us" else figure.shown_unit(system)
+        unit = unit_for_display(limit.unit, figure.kind, system) if limit.unit else figure.shown_unit(system)
         low, high = (
             None if side is None else float(in_unit(side, unit, figure.kind)) for side in (limit.low_si, limit.high_si)
         )
