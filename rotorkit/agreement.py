@@ -38,6 +38,7 @@ def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) 
     within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one
     who rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
 
+    >>> from rotorkit.quantities import Angle
     >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
     'agrees'
     """

@@ -176,7 +176,8 @@ class Limit:
         where = "inside" if low <= value <= high else "outside"
         return (
             f"the figure lies {gap_said} {where} the limit and is known to {spread_said}: "
-            f"adjust, or come to know it to better than {gap_said}; most of the doubt comes from {main} (a better instrument, or more readings)"
+            f"adjust, or come to know it to better than {gap_said}; most of the doubt comes from {main} "
+            f"(a better instrument, or more readings)"
         )
 
 
