@@ -213,8 +213,16 @@ class BladeAngleWork:
             *self._not_used(),
             *self._not_measured(),
         ]
-        pictures: list[Picture] = [self._picture(findings), bars("Against the limits", findings, self.system)]
+        pictures: list[Picture] = [self._picture(findings)]
+        # the angles stand in the first picture with their limits
+        compared = bars("Travel and blade-to-blade spread", [f for f in findings if not self._is_angle(f)], self.system)
+        if compared.rows:
+            pictures.append(compared)
         return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
+
+    def _is_angle(self, finding: Finding) -> bool:
+        """Whether a finding is a blade angle, not a travel or a spread."""
+        return any(finding.measured is read.angle for read in self.read)
 
     def _picture(self, findings: list[Finding]) -> Angles:
         rows = []
@@ -234,8 +242,7 @@ class BladeAngleWork:
 
     def _questions(self, findings: list[Finding]) -> list[str]:
         asked = []
-        angles = [f for f in findings if any(f.measured is r.angle for r in self.read)]
-        for finding in angles:
+        for finding in filter(self._is_angle, findings):
             limit, mirrored = finding.verdict.limit, -finding.measured
             if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.judge(mirrored).word == IN_LIMITS:
                 asked.append(

@@ -172,7 +172,9 @@ def test_pictures_show_every_station_and_every_limit() -> None:
     assert (first.label, first.word) == ("Blade white, low stop", "in limits")
     assert (first.angle, first.low, first.high) == pytest.approx((2.0, 1.5, 2.5))
     assert len(angles.rows) == 4
-    assert len(against.rows) == len(outcome.findings)
+    assert [bar.label for bar in against.rows] == [f.title for f in outcome.findings[4:]]
+    alone = sheet(row("white", "low stop", "3.4 deg"), reference="1.4 deg").work(DEMO)
+    assert len(alone.pictures) == 1
 
 
 def test_every_station_is_worked() -> None:
