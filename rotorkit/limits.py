@@ -21,11 +21,12 @@ from rotorkit.quantities import (
     read,
     rounded_pair,
     say,
-    si_value,
     unit_factor,
     unit_for_display,
     unit_label,
 )
+from rotorkit.quantities.bare import taken
+from rotorkit.quantities.saying import unit_text
 
 __all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "WORDS", "Limit", "Verdict", "worst"]
 
@@ -101,8 +102,16 @@ class Limit:
 
     @property
     def said_in(self) -> str | None:
-        """The unit to say it in, in the display system in force; None for the kind's own."""
-        return None if self.unit is None else unit_for_display(self.unit, self.kind)
+        """The unit to say it in, in the display system in force: its own, else the one that a side was typed in; None
+        for the kind's own."""
+        unit = self.unit
+        if unit is None:
+            side = next((side for side in (self.low, self.high) if side is not None), None)
+            quantity: Any = read(side, self.kind).value if isinstance(side, str) else getattr(side, "value", side)
+            # a plain SI quantity was not typed: the kind's own unit says it better
+            if hasattr(quantity, "units") and quantity.units != from_si(0.0, self.kind).units:
+                unit = unit_text(quantity._units)
+        return None if unit is None else unit_for_display(unit, self.kind)
 
     @property
     def open(self) -> bool:
@@ -128,8 +137,11 @@ class Limit:
 
     def judge(self, figure: Measured) -> Verdict:
         """The verdict on a figure. A figure without any uncertainty is judged by its value alone, and that is said."""
-        if figure.kind.si != self.kind.si:
-            raise QuantityError(f"the limit of {self.name} is for {self.kind.name}, got {figure.kind.name}")
+        if not isinstance(figure, Measured) or not self.kind.alike(figure.kind):
+            came = figure.kind.name if isinstance(figure, Measured) else f"a {type(figure).__name__}"
+            raise QuantityError(f"the limit of {self.name} is for {self.kind.name}, measured; got {came}")
+        if getattr(figure.si, "shape", ()) or not math.isfinite(figure.si) or not math.isfinite(figure.expanded_si):
+            raise QuantityError(f"the limit of {self.name} judges one figure at a time, and a finite one")
         if self.open:
             return Verdict(NO_LIMIT, figure, self, f"{self.name}: {say(figure)}; {NO_LIMIT}")
         value, spread = float(figure.si), float(figure.expanded_si)
@@ -184,9 +196,15 @@ class Limit:
 def _side_si(side: Any, kind: Kind) -> float | None:
     if side is None:
         return None
-    if isinstance(side, str):
-        return read(side, kind).si
-    return float(si_value(getattr(side, "value", side), kind))
+    if isinstance(side, str) and read(side, kind).uncertainty is not None:
+        raise QuantityError(f"a limit is exact, got {side!r}: the uncertainty belongs to the reading")
+    try:
+        found = float(taken(getattr(side, "value", side) if isinstance(side, Measured) else side, kind))
+    except TypeError:
+        raise QuantityError(f"a side of a limit is a single value, got {side!s:.60}") from None
+    if not math.isfinite(found):
+        raise QuantityError(f"a side of a limit is a finite value, or None where it is open; got {found}")
+    return found
 
 
 def _size(si: float, unit: str, kind: Kind) -> str:

@@ -167,7 +167,7 @@ class Formula:
         """The value of one argument that gives `result`, the others known.
 
         Arguments: unknown, the argument's name; result, what the formula is to give; between, the two ends of the range
-        to look in where several values would do; known, the other arguments by name.
+        to look in where several values would do; known, the other arguments by name. Of a `Measured` the value counts.
         Returns a quantity in coherent SI units. Raises `QuantityError` where there is none, or several.
         """
         argument = next((a for a in self.contract.arguments if a.name == unknown), None)
@@ -175,12 +175,17 @@ class Formula:
             raise QuantityError(f"{self.name} has no argument {unknown!r}: they are {', '.join(self.contract.names)}")
         values = self.contract.bound((), known, without=unknown)
         bare, _ = self.contract.convert(values, without=unknown)
+        if any(type(value) is not float for value in bare):
+            raise QuantityError(f"{self.name}: solve_for takes single values, not arrays")
         names = [name for name in self.contract.names if name != unknown]
         try:
             wanted, _ = si_of(result, self.kind, "result")
-            ends = tuple(si_of(end, argument.kind, "between")[0] for end in between) if between else None
         except QuantityError as problem:
             raise QuantityError(f"{self.name}: result {problem}") from None
+        try:
+            ends = tuple(si_of(end, argument.kind, "between")[0] for end in between) if between else None
+        except QuantityError as problem:
+            raise QuantityError(f"{self.name}: between {problem}") from None
         found = solve(self, argument, dict(zip(names, bare, strict=True)), float(wanted), ends)
         return from_si(found, argument.kind)
 

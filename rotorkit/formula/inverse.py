@@ -18,17 +18,19 @@ if TYPE_CHECKING:
     from rotorkit.contract import Argument
     from rotorkit.formula.core import Formula
 
-SYMPY_SECONDS = 1.0
+SYMPY_SECONDS = 0.5
 PUT_BACK = 1e-9
 """How near the formula's value must come to the wanted one, relative, when a solution is put back."""
 
 
 def solve(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> float:
     """The SI value of one argument for a wanted SI result."""
-    candidates = _closed_form(formula, argument.name, known, wanted)
+    ends = None if ends is None else (min(ends), max(ends))
+    candidates, complete = _closed_form(formula, argument.name, known, wanted)
     good = _checked(formula, argument, known, wanted, candidates, ends)
-    if not good:
-        good = _checked(formula, argument, known, wanted, _bracketed(formula, argument, known, wanted, ends), ends)
+    if not (good and complete):  # a solver may find one value of several
+        candidates = [*good, *_bracketed(formula, argument, known, wanted, ends)]
+        good = _checked(formula, argument, known, wanted, candidates, ends)
     if not good:
         raise QuantityError(
             f"{formula.name}: no {argument.name}{_range(argument, ends)} gives {say(from_si(wanted, formula.kind))}"
@@ -36,7 +38,7 @@ def solve(formula: Formula, argument: Argument, known: dict[str, float], wanted:
     if len(good) > 1:
         shown = " and ".join(say(from_si(value, argument.kind)) for value in good)  # type: ignore[arg-type]
         raise QuantityError(f"{formula.name}: several values of {argument.name} do, {shown}: give between=(low, high)")
-    return good[0]
+    return good[0] + 0.0  # no minus zero
 
 
 def _range(argument: Argument, ends: Any) -> str:
@@ -47,6 +49,7 @@ def _range(argument: Argument, ends: Any) -> str:
 
 
 def _value(formula: Formula, known: dict[str, float], name: str, at: float) -> float:
+    """The formula's value with one argument at another place; TypeError where it is not real."""
     return float(formula.si(*[at if n == name else known[n] for n in formula.contract.names]))
 
 
@@ -61,23 +64,38 @@ def _checked(
     if ends is None and low is None:
         low = kind.minimum
     for value in found:
-        slack = 1e-9 * max(abs(value), 1e-300)
+        slack = 1e-9 * max(abs(value), abs(low or 0.0), abs(high or 0.0), 1e-6)
         if (low is not None and value < low - slack) or (high is not None and value > high + slack):
             continue
+        # at a bound, to the last bits: on it
+        value = value if low is None else max(value, low)
+        value = value if high is None else min(value, high)
         try:
             back = _value(formula, known, argument.name, value)
-        except (ValueError, ZeroDivisionError, OverflowError, TypeError):
+        except (ValueError, ArithmeticError, TypeError):
             continue
-        if isinstance(back, complex) or not math.isfinite(back):
+        if not math.isfinite(back):
             continue
-        if abs(back - wanted) > PUT_BACK * max(abs(wanted), 1e-12):
+        if abs(back - wanted) > PUT_BACK * max(abs(wanted), _swing(formula, known, argument.name, value)):
             continue
         if not any(math.isclose(value, other, rel_tol=1e-7, abs_tol=1e-12) for other in good):
             good.append(value)
     return sorted(good)
 
 
-def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: float) -> list[float]:
+def _swing(formula: Formula, known: dict[str, float], name: str, at: float) -> float:
+    """How much the result would change if the argument changed by the whole of itself: the size to measure by where the
+    wanted result is zero."""
+    try:
+        beside = _value(formula, known, name, at * (1 + 1e-6)), _value(formula, known, name, at * (1 - 1e-6))
+    except (ValueError, ArithmeticError, TypeError):
+        return 0.0
+    swing = abs(beside[0] - beside[1]) / 2e-6
+    return swing if math.isfinite(swing) else 0.0
+
+
+def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: float) -> tuple[list[float], bool]:
+    """Candidates, and whether they are surely all that there are."""
     import sympy
 
     traced = formula.traced
@@ -87,7 +105,7 @@ def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: f
         raise QuantityError(f"{formula.name} does not depend on {name}")
     peeled = _peel(expression, unknown, wanted)
     if peeled is not None:
-        return peeled
+        return peeled, True
     loose = sympy.Symbol("unknown")
     solutions = _within_time(
         lambda: sympy.solve(expression.xreplace({unknown: loose}) - wanted, loose, rational=False), SYMPY_SECONDS
@@ -100,7 +118,7 @@ def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: f
             continue
         if abs(number.imag) <= 1e-12 * max(abs(number.real), 1e-12):
             values.append(number.real)
-    return values
+    return values, False
 
 
 def _peel(expression: Any, unknown: Any, wanted: float) -> list[float] | None:
@@ -128,7 +146,7 @@ def _peel(expression: Any, unknown: Any, wanted: float) -> list[float] | None:
                 if undone is None:
                     return None
                 values = undone
-        except (TypeError, ZeroDivisionError, ValueError, OverflowError):
+        except (TypeError, ValueError, ArithmeticError):
             return None
         expression = inner
     return values
@@ -243,6 +261,6 @@ def _grid(low: float | None, high: float | None) -> Any:
 def _difference(formula: Formula, name: str, known: dict[str, float], wanted: float, at: float) -> Any:
     try:
         value = _value(formula, known, name, at) - wanted
-    except (ValueError, ZeroDivisionError, OverflowError, TypeError):
+    except (ValueError, ArithmeticError, TypeError):
         return None
-    return value if not isinstance(value, complex) and math.isfinite(value) else None
+    return value if math.isfinite(value) else None
