@@ -339,7 +339,7 @@ class CableTensionWork:
             said.append(f"The aircraft file gives no limit of the tension of {self.cable.title}: nothing is judged.")
             return said
         said.append(
-            f"The tension carried to {there} is what is judged, because the manual's limit is given for that temperature. "
+            f"The tension carried to {there} is what is judged, because the limit is given for that temperature. "
             f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in the "
             f"picture, and compares in the same way."
         )
