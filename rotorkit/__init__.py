@@ -4,8 +4,8 @@
 >>> rk.say(rk.read("12 ft 6 in", rk.Length), "in")
 '150.0 in'
 
-These names and the kinds (`rk.Force`, `rk.Angle` ...) are fetched at first use, so that importing costs nothing. The functions of the trade live in
-their own rooms: `rotorkit.atmosphere`, `rotorkit.rotor`, `rotorkit.rigging` and so on.
+These names and the kinds (`rk.Force`, `rk.Angle` ...) are fetched at first use, so that importing costs nothing. The
+functions of the trade live in their own rooms: `rotorkit.atmosphere`, `rotorkit.rotor`, `rotorkit.rigging` and so on.
 """
 
 from __future__ import annotations
