@@ -2,6 +2,7 @@
 
 from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.milestones import Milestone, Need, usual_milestones
 from rotorkit.aircraft.model import Aircraft, Cable, Drive, Engine, MainRotor, Rotor, TailRotor
 
 __all__ = [
@@ -12,9 +13,12 @@ __all__ = [
     "Engine",
     "Instrument",
     "MainRotor",
+    "Milestone",
+    "Need",
     "Rotor",
     "TailRotor",
     "demo_folder",
     "load_aircraft",
     "set_value",
+    "usual_milestones",
 ]

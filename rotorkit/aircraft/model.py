@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.milestones import Milestone, usual_milestones
 from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
 from rotorkit.limits import Limit
 from rotorkit.quantities import (
@@ -32,6 +33,7 @@ _RADIUS = Entry(Length, ("ft", "m"), physical=("3 in", "60 ft"))
 _CHORD = Entry(Length, ("in", "mm"), physical=("0.5 in", "4 ft"))
 _SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
 _SHARE = Entry(Ratio, physical=("0", "1"))
+ROTORS = ("main rotor", "tail rotor")
 SPEEDS_AGREE_WITHIN = 0.005
 """How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
 
@@ -193,11 +195,33 @@ class Aircraft(Section):
     cables: dict[str, Cable] = Field(default_factory=dict)
     performance: Performance = Performance()
     instruments: dict[str, Instrument] = Field(default_factory=dict)
+    milestones: list[Milestone] = Field(default_factory=list)
+
+    @field_validator("milestones")
+    @classmethod
+    def _of_this_aircraft(cls, given: list[Milestone], info: ValidationInfo) -> list[Milestone]:
+        titles = [milestone.title for milestone in given]
+        if len(set(titles)) != len(titles):
+            raise ValueError("must bear different titles")
+        if "cables" in info.data:
+            there = [*ROTORS, *info.data["cables"]]
+            for milestone in given:
+                for need in milestone.needs:
+                    if need.of and need.of not in there:
+                        raise ValueError(
+                            f'{milestone.title}: of = "{need.of}" names no rotor or cable: there are {", ".join(there)}'
+                        )
+        return given
+
+    @property
+    def programme(self) -> list[Milestone]:
+        """The milestones in order: the file's own, or the usual ones."""
+        return self.milestones or usual_milestones(self.cables)
 
     @property
     def rotors(self) -> dict[str, Rotor]:
         """Both rotors by name."""
-        return {"main rotor": self.main_rotor, "tail rotor": self.tail_rotor}
+        return dict(zip(ROTORS, (self.main_rotor, self.tail_rotor), strict=True))
 
     def choices(self, of: str, measures: str = "") -> dict[str, str]:
         """Key and words of what a field may pick: "rotors", "cables" or "instruments"."""

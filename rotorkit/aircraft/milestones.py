@@ -1,0 +1,149 @@
+"""Milestones: the steps towards a flying aircraft, and the jobs that each needs first, with the reason.
+
+The builder's own stand in the aircraft file::
+
+    [[milestones]]
+    title = "First rotor turn"
+    needs = [
+        { sheet = "blade_angles", of = "tail rotor", why = "the pedals must give thrust both ways" },
+        { check = "pedal_left_tension", why = "a slack cable lets the pitch wander" },
+    ]
+
+Where the file gives none, `usual_milestones` holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from pydantic import field_validator, model_validator
+
+from rotorkit.entries import Section
+
+__all__ = ["Milestone", "Need", "usual_milestones"]
+
+
+class Need(Section):
+    """A job that a milestone needs.
+
+    Named by its check ("pedal_left_tension"), or by its sheet ("cable_tension") and, where the sheet is for one rotor
+    or one cable, of which ("tail rotor", "pedal_left"): then any check of that sheet will do, and the latest counts.
+    """
+
+    check: str = ""
+    sheet: str = ""
+    of: str = ""
+    why: str
+
+    @model_validator(mode="after")
+    def _one_name(self) -> Need:
+        if bool(self.check) == bool(self.sheet):
+            raise ValueError('needs either check = "its name" or sheet = "its sheet", and not both')
+        if self.of and not self.sheet:
+            raise ValueError('of = "…" goes with sheet = "…": a check already is of one thing')
+        if not self.why.strip():
+            raise ValueError('needs its reason, for the one who reads the board: why = "…"')
+        return self
+
+    @property
+    def name(self) -> str:
+        """The job's name: the check, or the sheet and what it is of."""
+        return self.check or (f"{self.sheet}: {self.of}" if self.of else self.sheet)
+
+
+class Milestone(Section):
+    """A milestone. reached: the day, once it is behind; then the next one counts."""
+
+    title: str
+    needs: list[Need]
+    reached: date | None = None
+
+    @field_validator("reached", mode="before")
+    @classmethod
+    def _day(cls, given: object) -> object:
+        return date.fromisoformat(given) if isinstance(given, str) else given
+
+    @model_validator(mode="after")
+    def _some(self) -> Milestone:
+        if not self.title.strip():
+            raise ValueError("needs a title")
+        if not self.needs:
+            raise ValueError(f'{self.title} needs at least one job: needs = [ {{ sheet = "…", why = "…" }} ]')
+        names = [need.name for need in self.needs]
+        if len(set(names)) != len(names):
+            raise ValueError(f"{self.title} names a job twice")
+        return self
+
+
+def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
+    """The milestones where the aircraft file gives none, by common practice (no source). cables: the keys of its
+    cables.
+
+    They hold the jobs that the sheets cover. A manual's list, and the inspector's, is longer.
+    """
+    runs = list(cables)
+
+    def blades(rotor: str, why: str) -> Need:
+        return Need(sheet="blade_angles", of=rotor, why=why)
+
+    def cable_runs(why: str) -> list[Need]:
+        return [Need(sheet="cable_tension", of=run, why=why) for run in runs]
+
+    hover = "hover_margin"
+    return [
+        Milestone(
+            title="First engine run",
+            needs=[
+                blades(
+                    "main rotor",
+                    "a clutch or belt that drags turns the rotor with the engine: at the low stop it must not lift",
+                ),
+                blades(
+                    "tail rotor",
+                    "it turns with the main rotor: its pitch must be within its stops before anything turns",
+                ),
+            ],
+        ),
+        Milestone(
+            title="First rotor turn",
+            needs=[
+                blades(
+                    "main rotor",
+                    "unequal blades shake the aircraft, and a wrong range leaves no way to stay on the ground",
+                ),
+                blades("tail rotor", "the first torque turns the fuselage: the pedals must hold it, both ways"),
+                *cable_runs("a slack cable lets the tail rotor's pitch wander, a tight one makes the pedals drag"),
+            ],
+        ),
+        Milestone(
+            title="First hover",
+            needs=[
+                Need(sheet=hover, why="weight and air of the day decide whether there is power to stop a descent"),
+                blades("tail rotor", "the hover asks for the most anti-torque pitch: the high stop must give it"),
+                *cable_runs("tension moves with temperature: it must be right on the day"),
+            ],
+        ),
+        Milestone(
+            title="First flight out of ground effect",
+            needs=[
+                Need(
+                    sheet=hover,
+                    why="away from the ground more power is needed, and the margin of the day is all there is",
+                ),
+                blades(
+                    "main rotor",
+                    "the high stop must give the pitch that the flight needs, and no more than the engine can drive",
+                ),
+            ],
+        ),
+        Milestone(
+            title="End of the test phase",
+            needs=[
+                blades("main rotor", "bearings and links bed in over the first hours: the angles are measured again"),
+                blades("tail rotor", "bearings and links bed in over the first hours: the angles are measured again"),
+                *cable_runs("new cables stretch: the tension is measured again"),
+                Need(sheet=hover, why="the estimate is held against what the tests have shown"),
+            ],
+        ),
+    ]

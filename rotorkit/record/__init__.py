@@ -1,0 +1,47 @@
+"""The build record: every saved check of one aircraft, kept, found again, worked again, carried elsewhere."""
+
+from __future__ import annotations
+
+from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, Board, BoardRow, MilestoneBoard, board
+from rotorkit.record.entry import Entry, InstrumentUsed, Understood
+from rotorkit.record.errors import NOTHING_SAVED, RecordError
+from rotorkit.record.history import History, HistoryRow, history
+from rotorkit.record.recheck import Recheck, RecheckRow, recheck
+from rotorkit.record.rework import Cause, Rework, rework
+from rotorkit.record.store import CHANGED, NEVER, SAVED, Record
+from rotorkit.record.transfer import csv_text, export_csv, export_lines, import_lines
+from rotorkit.record.verify import Verification, verify
+
+__all__ = [
+    "CHANGED",
+    "NEVER",
+    "NEVER_DONE",
+    "NOTHING_SAVED",
+    "NOT_THE_WHOLE_LIST",
+    "SAVED",
+    "STALE",
+    "Board",
+    "BoardRow",
+    "Cause",
+    "Entry",
+    "History",
+    "HistoryRow",
+    "InstrumentUsed",
+    "MilestoneBoard",
+    "Recheck",
+    "RecheckRow",
+    "Record",
+    "RecordError",
+    "Rework",
+    "Understood",
+    "Verification",
+    "board",
+    "csv_text",
+    "export_csv",
+    "export_lines",
+    "history",
+    "import_lines",
+    "recheck",
+    "rework",
+    "verify",
+]

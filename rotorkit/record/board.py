@@ -1,0 +1,246 @@
+"""The status board: which jobs the aircraft still needs before each milestone, and how each stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from rotorkit.aircraft import Aircraft, Need
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.record.entry import Entry, aircraft_of
+from rotorkit.record.rework import Rework, rework
+from rotorkit.record.store import Record
+from rotorkit.sheets.base import Sheet, SheetError, sheet_type
+from rotorkit.sheets.folder import Check, Folder
+
+__all__ = ["NEVER_DONE", "NOT_THE_WHOLE_LIST", "STALE", "WORDS", "Board", "BoardRow", "MilestoneBoard", "board"]
+
+NEVER_DONE = "never done"
+STALE = "stale"
+WORDS = (IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT, STALE, NEVER_DONE)
+"""How a job stands: its last verdict in today's light, or that it must be looked at again, or that it was never
+saved."""
+
+NOT_THE_WHOLE_LIST = (
+    "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is not "
+    "the kit maker's list nor the inspector's, and does not release anything."
+)
+
+
+@dataclass(frozen=True)
+class BoardRow:
+    """One job of one milestone.
+
+    job: its title in words. why: the reason it is needed. word: one of `WORDS`. verdict: the verdict as saved, "" where
+    never done. causes: why it is stale, in words. notes: what to know besides. entry: what stands for it, or None.
+    check, sheet: names, to open the right form by; check is "" where no check of that name or sheet is known yet.
+    """
+
+    job: str
+    why: str
+    word: str
+    verdict: str = ""
+    causes: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    entry: Entry | None = None
+    check: str = ""
+    sheet: str = ""
+
+    @property
+    def done(self) -> bool:
+        """Whether the job is done, in limits, and still stands."""
+        return self.word == IN_LIMITS
+
+    @property
+    def sentence(self) -> str:
+        """How the job stands, in one sentence with its causes."""
+        said = self.word
+        if self.entry is not None:
+            said += f" (entry {self.entry.number}, {self.entry.local:%Y-%m-%d}"
+            said += f", {self.verdict} when saved)" if self.word == STALE else ")"
+        return said + (f": {'; '.join(self.causes)}" if self.causes else "")
+
+    @property
+    def todo(self) -> str:
+        """What to do next, in words; empty where the job is done."""
+        if self.word == STALE:
+            return "open it again, measure again where an instrument or a reading is in doubt, and save it anew"
+        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            settle = [f"{f.title}: {f.verdict.settle}" for f in self.entry.findings if f.verdict.word == self.word]
+            return "; ".join(settle)
+        return {
+            NO_LIMIT: "write its limits into the aircraft file, with the manual's page",
+            NEVER_DONE: "do it and save it",
+        }.get(self.word, "")
+
+    @property
+    def cells(self) -> tuple[str, str, str]:
+        """Job, how it stands, why it is needed: a row of a table."""
+        return self.job, self.sentence, self.why
+
+
+@dataclass(frozen=True)
+class MilestoneBoard:
+    """One milestone with its jobs."""
+
+    title: str
+    rows: list[BoardRow]
+    reached: date | None = None
+
+    @property
+    def open(self) -> list[BoardRow]:
+        """The jobs that still need doing, mending or looking at."""
+        return [row for row in self.rows if not row.done]
+
+    @property
+    def sentence(self) -> str:
+        """The milestone in one sentence."""
+        if self.reached is not None:
+            return f"{self.title}: reached on {self.reached}"
+        if not self.open:
+            return f"{self.title}: every job on this board is in limits"
+        count, of = len(self.open), len(self.rows)
+        return f"{self.title}: {count} of {of} {'job needs' if of == 1 else 'jobs need'} work"
+
+
+@dataclass(frozen=True)
+class Board:
+    """All milestones in order. usual: whether they are the usual ones, the aircraft file giving none."""
+
+    milestones: list[MilestoneBoard] = field(default_factory=list)
+    usual: bool = False
+
+    @property
+    def next(self) -> MilestoneBoard | None:
+        """The first milestone that is not behind."""
+        return next((milestone for milestone in self.milestones if milestone.reached is None), None)
+
+    @property
+    def rows(self) -> list[tuple[MilestoneBoard, BoardRow]]:
+        """Every job with its milestone."""
+        return [(milestone, row) for milestone in self.milestones for row in milestone.rows]
+
+    @property
+    def sentence(self) -> str:
+        """What comes next, in one sentence: a milestone stands on all that come before it and are not behind."""
+        if self.next is None:
+            return "Every milestone is behind."
+        if not self.next.open:
+            return f"Next: {self.next.sentence}."
+        jobs = "; ".join(f"{row.job}: {row.word}" for row in self.next.open)
+        return f"Next: {self.next.sentence} ({jobs})."
+
+
+def board(
+    folder: Folder,
+    record: Record | None = None,
+    *,
+    today: date | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Board:
+    """The status board of a working folder.
+
+    Arguments: folder, with today's aircraft file and its checks; record, the folder's own where None; today, for
+    calibration dates; progress, called with (checks worked again, of how many).
+    Raises `RecordError` or `AircraftFileError` where record or file cannot be read.
+    """
+    record = record or Record(folder)
+    file_now = record.aircraft_text()
+    aircraft = aircraft_of(file_now)
+    day = today or date.today()
+    checks = {check.name: check for check in folder.checks}
+    names = record.checks()
+    reworks: dict[str, Rework] = {}
+    for done, name in enumerate(names, 1):
+        last = record.last(name)
+        if last is not None:
+            reworks[name] = rework(last, record.file_text(last.aircraft_file), file_now, day)
+        if progress is not None:
+            progress(done, len(names))
+    milestones = [
+        MilestoneBoard(
+            milestone.title, [_row(need, checks, reworks, aircraft) for need in milestone.needs], milestone.reached
+        )
+        for milestone in aircraft.programme
+    ]
+    return Board(milestones, usual=not aircraft.milestones)
+
+
+def _row(need: Need, checks: dict[str, Check], reworks: dict[str, Rework], aircraft: Aircraft) -> BoardRow:
+    known = _checks_for(need, checks, reworks)
+    saved = [reworks[name] for name in known if name in reworks]
+    if not saved:
+        return _never(need, known, checks, aircraft)
+    again = max(saved, key=lambda one: one.entry.number)
+    entry = again.entry
+    notes = list(again.notes)
+    if again.outcome is not None:
+        bare = [f.title for f in again.outcome.findings if f.verdict.word == NO_LIMIT and not f.aside]
+        if bare:
+            notes.append(f"no limit given for {', '.join(bare)}: write it into the aircraft file")
+    return BoardRow(
+        entry.title,
+        need.why,
+        STALE if again.stale else entry.word,
+        entry.word,
+        tuple(f"{cause.word}: {cause.sentence}" for cause in again.causes),
+        tuple(notes),
+        entry,
+        entry.check,
+        entry.sheet,
+    )
+
+
+def _checks_for(need: Need, checks: dict[str, Check], reworks: dict[str, Rework]) -> list[str]:
+    """The names of the checks that serve a need, of the record and of the readings file."""
+    if need.check:
+        return [need.check] if need.check in checks or need.check in reworks else []
+    found = []
+    for name in dict.fromkeys([*reworks, *checks]):
+        sheet, readings = (
+            (reworks[name].entry.sheet, reworks[name].entry.readings)
+            if name in reworks
+            else (checks[name].sheet, checks[name].readings)
+        )
+        if sheet == need.sheet and (not need.of or need.of in _what_of(sheet, readings)):
+            found.append(name)
+    return found
+
+
+def _what_of(sheet: str, readings: Mapping[str, Any]) -> list[str]:
+    """What a check is of: the rotor or cable that its readings name."""
+    try:
+        kind: type[Sheet] = sheet_type(sheet)
+    except SheetError:
+        return []
+    return [
+        str(readings.get(one.name, ""))
+        for one in kind.fields()
+        if one.choice is not None and one.choice.of and one.choice.of != "instruments"
+    ]
+
+
+def _never(need: Need, known: list[str], checks: dict[str, Check], aircraft: Aircraft) -> BoardRow:
+    notes = []
+    check = next((name for name in known if name in checks), "")
+    sheet = checks[check].sheet if check else need.sheet
+    if check:
+        notes.append("its readings are in the readings file, but not saved to the record")
+    elif need.check:
+        notes.append(f"no check is called {need.check} yet: is the name in the aircraft file the one you mean?")
+    try:
+        title = checks[check].title if check else _title(need, aircraft)
+    except SheetError as problem:
+        title = need.name
+        notes.append(str(problem))
+    return BoardRow(title, need.why, NEVER_DONE, notes=tuple(notes), check=check or need.check, sheet=sheet)
+
+
+def _title(need: Need, aircraft: Aircraft) -> str:
+    if need.check:
+        return need.check.replace("_", " ")
+    title = sheet_type(need.sheet).about.title
+    cable = aircraft.cables.get(need.of)
+    return f"{title}: {cable.title if cable else need.of}" if need.of else title

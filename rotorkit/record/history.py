@@ -1,0 +1,131 @@
+"""The entries of one check over time: verdicts, figures, and the data of a trend picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from rotorkit.limits import Limit
+from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
+from rotorkit.record.entry import Entry
+from rotorkit.record.store import Record
+from rotorkit.sheets.base import Finding
+from rotorkit.sheets.picture import Chart, Curve, Point
+
+__all__ = ["History", "HistoryRow", "history"]
+
+DAY = 86400.0
+
+
+@dataclass(frozen=True)
+class HistoryRow:
+    """One entry. when: on the clock of the place, of the first form of the entry (a correction stands for the day of
+    the work that it corrects). replaced_by: the number of the entry that corrects this one, or None where it stands."""
+
+    entry: Entry
+    when: datetime
+    replaced_by: int | None
+
+    @property
+    def words(self) -> str:
+        """The entry in one line: number, day, verdict, who, and what it corrects or is corrected by."""
+        parts = [f"{self.entry.number}", f"{self.when:%Y-%m-%d %H:%M}", self.entry.word, self.entry.who]
+        if self.entry.replaces is not None:
+            parts.append(f"corrects entry {self.entry.replaces}: {self.entry.why}")
+        if self.replaced_by is not None:
+            parts.append(f"replaced by entry {self.replaced_by}")
+        return " · ".join(parts)
+
+
+@dataclass(frozen=True)
+class History:
+    """The history of a check, oldest first."""
+
+    check: str
+    rows: list[HistoryRow]
+
+    @property
+    def standing(self) -> list[HistoryRow]:
+        """The entries that no other replaces."""
+        return [row for row in self.rows if row.replaced_by is None]
+
+    def figures(self) -> dict[str, list[tuple[HistoryRow, Finding]]]:
+        """By finding's key, its figures over time, of the entries that stand."""
+        found: dict[str, list[tuple[HistoryRow, Finding]]] = {}
+        for row in self.standing:
+            for finding in row.entry.findings:
+                found.setdefault(finding.key, []).append((row, finding))
+        return found
+
+    def charts(self, system: str | None = None, fewest: int = 2) -> list[Chart]:
+        """A trend picture for each figure that was worked at least `fewest` times, those with a limit first."""
+        many = [figures for figures in self.figures().values() if len(figures) >= fewest]
+        limited = [figures for figures in many if _limit(figures[-1][1]) is not None]
+        open_ = [figures for figures in many if _limit(figures[-1][1]) is None]
+        return [_chart(figures, system or display_system()) for figures in limited + open_]
+
+
+def history(record: Record, check: str) -> History:
+    """The history of a check. Empty where it was never saved."""
+    every = {entry.number: entry for entry in record.entries(check)}
+    replaced = {entry.replaces: entry.number for entry in every.values() if entry.replaces is not None}
+    rows = []
+    for entry in every.values():
+        first = entry
+        while first.replaces is not None:
+            first = every[first.replaces]
+        rows.append(HistoryRow(entry, first.local, replaced.get(entry.number)))
+    return History(check, sorted(rows, key=lambda row: (row.when.timestamp(), row.entry.number)))
+
+
+def _limit(finding: Finding) -> Limit | None:
+    limit = finding.verdict.limit
+    return None if limit is None or limit.open else limit
+
+
+def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
+    """One figure over the days since its first entry, with its uncertainty, and the limit as it stood each time."""
+    start, last = figures[0][0].when, figures[-1][1]
+    kind, limit = last.measured.kind, _limit(last)
+    unit = limit.unit if limit is not None and limit.unit and system == "us" else last.measured.shown_unit(system)
+
+    def shown(si: float) -> float:
+        return float(in_unit(si, unit, kind))
+
+    days, points = [], []
+    sides: dict[str, tuple[list[float], list[float]]] = {"low": ([], []), "high": ([], [])}
+    for row, finding in figures:
+        if finding.measured.kind != kind:
+            continue
+        day = (row.when - start).total_seconds() / DAY
+        days.append(day)
+        spread = float(finding.measured.expanded_si) / unit_factor(unit, kind)
+        points.append(
+            Point(str(row.entry.number), day, shown(float(finding.measured.si)), 0.0, spread, finding.verdict.word)
+        )
+        stood = _limit(finding)
+        for side, (x, y) in sides.items():
+            bound = None if stood is None else getattr(stood, f"{side}_si")
+            if bound is not None:
+                x.append(day)
+                y.append(shown(bound))
+    curves = [Curve(last.title, days, [point.y for point in points], "main")]
+    curves += [Curve(f"{side} limit", *_steps(x, y), "bound") for side, (x, y) in sides.items() if x]
+    label = unit_label(unit, kind)
+    return Chart(
+        f"{last.title} over time",
+        f"days since {start:%Y-%m-%d}",
+        f"{last.title}{f', {label}' if label else ''}",
+        tuple(curves),
+        (),
+        tuple(points),
+    )
+
+
+def _steps(x: list[float], y: list[float]) -> tuple[list[float], list[float]]:
+    """A limit holds until the entry that was judged by another: its line goes in steps."""
+    across, up = [x[0]], [y[0]]
+    for day, before, now in zip(x[1:], y, y[1:], strict=False):
+        across += [day] if before == now else [day, day]
+        up += [now] if before == now else [before, now]
+    return across, up

@@ -1,0 +1,102 @@
+"""What moved between two outcomes of one sheet: figures, uncertainties, limits, verdicts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rotorkit.limits import Limit
+from rotorkit.quantities import say
+from rotorkit.sheets.base import Finding
+
+__all__ = ["FIGURE", "LIMIT", "LIMIT_SOURCE", "UNCERTAINTY", "VERDICT", "Move", "moves", "sources_moved"]
+
+FIGURE, UNCERTAINTY, LIMIT, LIMIT_SOURCE, VERDICT, GONE, NEW = (
+    "figure", "uncertainty", "limit", "limit's source", "verdict", "no longer worked", "new"
+)  # fmt: skip
+
+MOVED = 1e-6
+"""A figure moved when it differs by more than a millionth of its size or of its uncertainty, whichever is larger: far
+below what any instrument here shows, far above what another computer's arithmetic does to the last digits."""
+
+
+@dataclass(frozen=True)
+class Move:
+    """One thing that moved: the finding's key and title, what of it, and what it was and is, in words."""
+
+    key: str
+    title: str
+    what: str
+    was: str
+    now: str
+
+    @property
+    def sentence(self) -> str:
+        """The move in one line."""
+        if self.what in (GONE, NEW):
+            return f"{self.title}: {self.what}"
+        return f"{self.title}: {self.what} was {self.was}, now {self.now}"
+
+
+def moves(before: Sequence[Finding], after: Sequence[Finding]) -> list[Move]:
+    """Every figure, uncertainty, limit and verdict that moved, by finding. A limit's source alone is no move."""
+    old, new = {one.key: one for one in before}, {one.key: one for one in after}
+    found: list[Move] = []
+    for key, was in old.items():
+        if key not in new:
+            found.append(Move(key, was.title, GONE, was.verdict.word, ""))
+            continue
+        found += _moved(was, new[key])
+    found += [Move(key, now.title, NEW, "", now.verdict.word) for key, now in new.items() if key not in old]
+    return found
+
+
+def sources_moved(before: Sequence[Finding], after: Sequence[Finding]) -> list[Move]:
+    """Limits that come from another place than they did, whatever their figures."""
+    new = {one.key: one for one in after}
+    return [
+        Move(was.key, was.title, LIMIT_SOURCE, said, now)
+        for was in before
+        if was.key in new and (said := _source(was)) and (now := _source(new[was.key])) and said != now
+    ]
+
+
+def _moved(was: Finding, now: Finding) -> list[Move]:
+    found = []
+    a, b = was.measured, now.measured
+    unit = None if was.verdict.limit is None else was.verdict.limit.unit
+    if a.kind != b.kind:
+        return [Move(was.key, was.title, FIGURE, say(a), say(b))]
+    scale = max(abs(float(a.si)), abs(float(b.si)), float(a.expanded_si), float(b.expanded_si))
+    if abs(float(a.si) - float(b.si)) > MOVED * scale:
+        said = say(a, unit), say(b, unit)
+        if said[0] == said[1]:
+            said = say(a.value, unit, digits=9), say(b.value, unit, digits=9)
+        found.append(Move(was.key, was.title, FIGURE, *said))
+    elif abs(float(a.standard_si) - float(b.standard_si)) > MOVED * max(float(a.standard_si), float(b.standard_si)):
+        found.append(Move(was.key, was.title, UNCERTAINTY, say(a, unit), say(b, unit)))
+    first, second = _limit(was), _limit(now)
+    if not (_same(first, second, "low_si") and _same(first, second, "high_si")):
+        found.append(
+            Move(was.key, was.title, LIMIT, first.text if first else "none", second.text if second else "none")
+        )
+    if was.verdict.word != now.verdict.word:
+        found.append(Move(was.key, was.title, VERDICT, was.verdict.word, now.verdict.word))
+    return found
+
+
+def _limit(finding: Finding) -> Limit | None:
+    limit = finding.verdict.limit
+    return None if limit is None or limit.open else limit
+
+
+def _source(finding: Finding) -> str:
+    limit = _limit(finding)
+    return limit.source if limit else ""
+
+
+def _same(one: Limit | None, other: Limit | None, side: str) -> bool:
+    a, b = (None if limit is None else getattr(limit, side) for limit in (one, other))
+    if a is None or b is None:
+        return a is b
+    return bool(abs(a - b) <= MOVED * max(abs(a), abs(b)))

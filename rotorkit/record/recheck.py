@@ -1,0 +1,99 @@
+"""Every saved check worked again with today's program, limits and instruments: what moved, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+
+from rotorkit.record.entry import Entry
+from rotorkit.record.rework import Rework, rework
+from rotorkit.record.store import Record
+from rotorkit.sheets.folder import Folder
+
+__all__ = ["Recheck", "RecheckRow", "recheck"]
+
+
+@dataclass(frozen=True)
+class RecheckRow:
+    """One thing that moved, or a cause that moved nothing. what: "figure", "uncertainty", "limit", "verdict", or ""
+    for a cause alone. was, now: in words. word: the kind of cause. cause: in words."""
+
+    entry: Entry
+    figure: str
+    what: str
+    was: str
+    now: str
+    word: str
+    cause: str
+
+    @property
+    def cells(self) -> tuple[str, str, str, str, str, str]:
+        """Entry, check, what, was, now, cause: a row of a table."""
+        figure = f"{self.figure}: {self.what}" if self.what else self.figure
+        return str(self.entry.number), self.entry.check, figure, self.was, self.now, f"{self.word}: {self.cause}"
+
+
+@dataclass
+class Recheck:
+    """The result. reworks: each entry worked again."""
+
+    reworks: list[Rework] = field(default_factory=list)
+
+    @property
+    def rows(self) -> list[RecheckRow]:
+        """What moved, entry by entry."""
+        found = []
+        for again in self.reworks:
+            told = set()
+            for move, cause in again.moved:
+                told.add(cause)
+                found.append(
+                    RecheckRow(again.entry, move.title, move.what, move.was, move.now, cause.word, cause.sentence)
+                )
+            found += [
+                RecheckRow(again.entry, "", "", "", "", cause.word, cause.sentence)
+                for cause in again.causes
+                if cause not in told
+            ]
+        return found
+
+    @property
+    def sentence(self) -> str:
+        """The result in words."""
+        count, stale = len(self.reworks), [str(again.entry.number) for again in self.reworks if again.stale]
+        if not count:
+            return "The record holds no entry to work again."
+        worked = "1 entry was worked again" if count == 1 else f"{count:,} entries were worked again"
+        if not stale:
+            return f"{worked}: every figure and verdict stands."
+        which = f"entry {stale[0]} does" if len(stale) == 1 else f"entries {', '.join(stale)} do"
+        return f"{worked}: {which} not stand as saved."
+
+
+def recheck(
+    folder: Folder,
+    record: Record | None = None,
+    *,
+    everything: bool = False,
+    today: date | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Recheck:
+    """Work saved entries again: what stands for each check, or with `everything` each entry, corrected ones included.
+
+    Arguments: folder, with today's aircraft file; record, the folder's own where None; today, for calibration dates;
+    progress, called with (entries done, of how many). Raises `RecordError` where record or aircraft file cannot be
+    read.
+    """
+    record = record or Record(folder)
+    day, file_now = today or date.today(), record.aircraft_text()
+    if everything:
+        entries = record.entries()
+    else:
+        entries = [last for check in record.checks() if (last := record.last(check)) is not None]
+    found = Recheck()
+    for done, entry in enumerate(entries, 1):
+        found.reworks.append(rework(entry, record.file_text(entry.aircraft_file), file_now, day))
+        if progress is not None:
+            progress(done, len(entries))
+    return found

@@ -1,0 +1,309 @@
+"""The build record of one aircraft: ``record.sqlite`` beside the aircraft file, only ever added to."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from rotorkit.aircraft.file import AIRCRAFT_FILE, demo_folder
+from rotorkit.quantities import QuantityError
+from rotorkit.record import files
+from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
+from rotorkit.record.entry import Entry, aircraft_of, snapshot
+from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, NoEntryError, RecordError
+from rotorkit.record.forms import as_typed, same_readings
+from rotorkit.record.moves import moves
+from rotorkit.sheets.base import Outcome, Sheet, SheetError
+from rotorkit.sheets.folder import Folder
+
+__all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
+
+SAVED = "saved"
+CHANGED = "changed since saved"
+NEVER = "never saved"
+
+WAIT = 10.0
+"""How long a save or a reading waits for another that is under way, in seconds."""
+LONGEST_NAME, LONGEST_NOTE = 200, 1_000_000
+COLUMNS = "number, check_name, saved, local, aircraft_file, replaces, previous, work, hash"
+
+
+class Record:
+    """The record of a working folder.
+
+    Arguments: folder, a path or a `Folder`; wait, how long to wait for another saver, in seconds; clock, what tells the
+    time, with its offset. Making one reads and writes nothing; reading never creates or changes a file.
+    """
+
+    def __init__(
+        self, folder: Folder | Path | str, *, wait: float = WAIT, clock: Callable[[], datetime] | None = None
+    ) -> None:
+        self.folder = folder.path if isinstance(folder, Folder) else Path(folder)
+        self.path = self.folder / files.RECORD_FILE
+        self.wait = wait
+        self._clock = clock or (lambda: datetime.now().astimezone())
+
+    # saving
+
+    def save(
+        self,
+        check: str,
+        sheet: Sheet,
+        outcome: Outcome,
+        aircraft_text: str,
+        who: str,
+        note: str = "",
+        replaces: int | None = None,
+        why: str = "",
+        title: str = "",
+    ) -> Entry:
+        """Add an entry. When this returns, it is on the drive.
+
+        Arguments: check, the job's name ("tail_rotor_angles"); sheet, with its readings; outcome, as it was shown;
+        aircraft_text, the text of the aircraft file that it was worked with (`aircraft_text`); who did the work; note,
+        anything; replaces, the number of the entry that this one corrects, and why; title, of the check.
+        Raises `RecordError`, which says what happened and that nothing was saved. So it does where the outcome is not
+        what the readings and that aircraft file come to: what is kept is what was seen, on what it rested.
+        """
+        who, why = who.strip(), why.strip()
+        self._check_texts(check, who, note, why, title, replaces)
+        try:
+            aircraft = aircraft_of(aircraft_text)
+            changed = moves(outcome.findings, sheet.work(aircraft).findings)
+        except (SheetError, QuantityError, RecordError) as problem:
+            raise RecordError(
+                f"This cannot be worked with the aircraft file as it is now: {problem} {NOTHING_SAVED}"
+            ) from problem
+        if changed:
+            raise RecordError(
+                f"The aircraft file has changed since this was worked: {changed[0].sentence}. Work the form again, "
+                f"look at it, then save. {NOTHING_SAVED}"
+            )
+        return self.add(check, snapshot(sheet, outcome, aircraft, who, note, why, title), aircraft_text, replaces)
+
+    def add(self, check: str, work: Mapping[str, Any], aircraft_text: str, replaces: int | None = None) -> Entry:
+        """Add an entry from what it is to keep, as plain values (`save` makes them). Raises `RecordError`."""
+        if self.folder.resolve() == demo_folder():
+            raise RecordError(
+                "The demo inside the program keeps no record: make a folder of your own with 'rotorkit new DIR "
+                "--demo'. " + NOTHING_SAVED
+            )
+        try:
+            text, file = canonical(work), aircraft_text.encode("utf-8")
+            text.encode("utf-8")
+        except UnicodeEncodeError as problem:
+            raise RecordError(
+                f"A text holds half of a character pair ({problem.object[problem.start]!r}), which no file can keep: "
+                f"type it again. {NOTHING_SAVED}"
+            ) from None
+        except (TypeError, ValueError) as problem:
+            raise RecordError(f"This outcome cannot be kept: {problem}. {NOTHING_SAVED}") from problem
+        file_hash = hash_of_bytes(file)
+        entry: Entry | None = None
+        try:
+            with files.writing(self.path, self.wait) as connection:
+                previous = _last_in_order(connection)
+                if replaces is not None:
+                    _check_replaced(connection, check, replaces)
+                now = self._clock()
+                sealed = Sealed(
+                    previous[0] + 1,
+                    check,
+                    now.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z"),
+                    now.isoformat(timespec="seconds"),
+                    file_hash,
+                    replaces,
+                    previous[1],
+                    text,
+                )
+                entry = Entry(sealed, hash_of(sealed))
+                insert(connection, entry, file)
+        except RecordError as problem:
+            if entry is not None and self._may_hold(entry):
+                told = str(problem).replace(NOTHING_SAVED, "").strip()
+                raise RecordError(
+                    f"{told} The drive did not confirm entry {entry.number}: it may or may not be in the record. Look "
+                    "at the list of entries before you save again.",
+                    saved=None,
+                ) from problem
+            raise
+        return entry
+
+    def _may_hold(self, entry: Entry) -> bool:
+        """After an error at the very end of a save: whether the entry is there all the same, or nobody can tell."""
+        try:
+            return self.entry(entry.number).hash == entry.hash
+        except NoEntryError:
+            return False
+        except RecordError:
+            return True
+
+    def _check_texts(self, check: str, who: str, note: str, why: str, title: str, replaces: int | None) -> None:
+        faults = []
+        if not check.strip() or len(check) > LONGEST_NAME or not check.isprintable():
+            faults.append(f"the check needs a name of one line, at most {LONGEST_NAME} characters, got {check[:40]!r}")
+        if not who:
+            faults.append("say who did the work: a name or initials")
+        if len(who) > LONGEST_NAME or len(title) > LONGEST_NAME:
+            faults.append(f"a name or title may have at most {LONGEST_NAME} characters")
+        if len(note) > LONGEST_NOTE or len(why) > LONGEST_NOTE:
+            faults.append(f"a note may have at most {LONGEST_NOTE:,} characters, got {max(len(note), len(why)):,}")
+        if replaces is not None and not why:
+            faults.append(f"say why this corrects entry {replaces}")
+        if replaces is None and why:
+            faults.append("a reason for a correction needs the number of the entry that it replaces")
+        if faults:
+            said = "; ".join(faults)
+            raise RecordError(f"{said[0].upper()}{said[1:]}. {NOTHING_SAVED}")
+
+    # reading
+
+    def aircraft_text(self) -> str:
+        """The aircraft file's text, byte for byte, for `save`."""
+        file = self.folder / AIRCRAFT_FILE
+        try:
+            return file.read_bytes().decode("utf-8")
+        except (OSError, UnicodeDecodeError) as problem:
+            raise RecordError(f"{file} cannot be read: {problem}") from problem
+
+    def entries(self, check: str | None = None) -> list[Entry]:
+        """Every entry in order, or those of one check, corrected ones included."""
+        where, given = ("WHERE check_name = ?", (check,)) if check is not None else ("", ())
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return []
+            rows = connection.execute(f"SELECT {COLUMNS} FROM entry {where} ORDER BY number", given)
+            return [entry_of(row) for row in rows]
+
+    def entry(self, number: int) -> Entry:
+        """One entry. Raises `RecordError` where there is none of that number."""
+        with files.reading(self.path, self.wait) as connection:
+            row = None
+            if connection is not None:
+                row = connection.execute(f"SELECT {COLUMNS} FROM entry WHERE number = ?", (number,)).fetchone()
+        if row is None:
+            raise NoEntryError(f"The record holds no entry {number}.")
+        return entry_of(row)
+
+    def checks(self) -> list[str]:
+        """The names of all checks that have an entry, in the order of their first."""
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return []
+            return [
+                name for (name,) in connection.execute("SELECT check_name FROM entry GROUP BY 1 ORDER BY min(number)")
+            ]
+
+    def replaced(self) -> dict[int, int]:
+        """Number of each corrected entry, and of the one that replaces it."""
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return {}
+            return dict(connection.execute("SELECT replaces, number FROM entry WHERE replaces IS NOT NULL"))
+
+    def standing(self, check: str) -> list[tuple[Entry, Entry]]:
+        """(entry, the first form of it) for each entry of a check that no other replaces, in the order of the work
+        done: a correction stands where the entry stood that it corrects."""
+        every = {entry.number: entry for entry in self.entries(check)}
+        gone = {entry.replaces for entry in every.values()}
+        found = []
+        for entry in every.values():
+            if entry.number not in gone:
+                first = entry
+                while first.replaces is not None:
+                    first = every[first.replaces]
+                found.append((entry, first))
+        return sorted(found, key=lambda pair: pair[1].number)
+
+    def last(self, check: str) -> Entry | None:
+        """What stands for a check today: its latest entry, in its corrected form; None where it was never saved."""
+        standing = self.standing(check)
+        return standing[-1][0] if standing else None
+
+    def file_text(self, hash: str) -> str:
+        """The text of an aircraft file as it stood, by its hash (`Entry.aircraft_file`)."""
+        with files.reading(self.path, self.wait) as connection:
+            row = None
+            if connection is not None:
+                row = connection.execute("SELECT text FROM aircraft_file WHERE hash = ?", (hash,)).fetchone()
+        if row is None:
+            raise RecordError(f"the record does not hold the aircraft file {hash[:12]}")
+        return bytes(row[0]).decode("utf-8")
+
+    def head(self) -> tuple[int, str]:
+        """How many entries there are, and the hash of the last: noted elsewhere, they show later that none is
+        missing."""
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return 0, ""
+            count, head = connection.execute("SELECT entries, head FROM chain").fetchone()
+            return int(count), str(head)
+
+    def state(self, check: str, readings: Mapping[str, Any], sheet: str | None = None) -> str:
+        """Whether a form's readings, as typed, are kept: `SAVED`, `CHANGED` or `NEVER`."""
+        last = self.last(check)
+        if last is None:
+            return NEVER
+        if sheet is not None and sheet != last.sheet:
+            return CHANGED
+        return SAVED if same_readings(last.sheet, as_typed(readings), as_typed(last.readings)) else CHANGED
+
+
+def entry_of(row: tuple[Any, ...]) -> Entry:
+    """An entry from a row of `COLUMNS`."""
+    number, check, saved, local, file, replaces, previous, work, hash_ = row
+    if not all(isinstance(text, str) for text in (check, saved, local, file, previous, work, hash_)):
+        raise RecordError(f"Entry {number} cannot be read: the file is damaged. {UNTOUCHED} {RESTORE}")
+    return Entry(Sealed(number, check, saved, local, file, replaces, previous, work), hash_)
+
+
+def insert(connection: sqlite3.Connection, entry: Entry, file: bytes) -> None:
+    """Put an entry at the end, and its aircraft file where it is new."""
+    sealed = entry.sealed
+    known = connection.execute("SELECT 1 FROM aircraft_file WHERE hash = ?", (sealed.aircraft_file,)).fetchone()
+    if known is None:
+        connection.execute("INSERT INTO aircraft_file (hash, text) VALUES (?, ?)", (sealed.aircraft_file, file))
+    connection.execute(
+        f"INSERT INTO entry ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            sealed.number,
+            sealed.check,
+            sealed.saved,
+            sealed.local,
+            sealed.aircraft_file,
+            sealed.replaces,
+            sealed.previous,
+            sealed.work,
+            entry.hash,
+        ),
+    )
+
+
+def _last_in_order(connection: sqlite3.Connection) -> tuple[int, str]:
+    """Number and hash of the last entry. Raises `RecordError` where the end of the record is not what it was."""
+    count, head = connection.execute("SELECT entries, head FROM chain").fetchone()
+    row = connection.execute(f"SELECT {COLUMNS} FROM entry ORDER BY number DESC LIMIT 1").fetchone()
+    if row is not None:
+        last = entry_of(row)
+        if (last.number, last.hash, hash_of(last.sealed)) == (count, head, head):
+            return last.number, last.hash
+    elif count == 0:
+        return 0, str(head)
+    raise RecordError(
+        f"The end of the record is not as it was saved: it should end with entry {count}. 'rotorkit record verify' "
+        "tells what is wrong."
+    )
+
+
+def _check_replaced(connection: sqlite3.Connection, check: str, replaces: int) -> None:
+    row = connection.execute("SELECT check_name FROM entry WHERE number = ?", (replaces,)).fetchone()
+    if row is None:
+        raise RecordError(f"There is no entry {replaces} to correct.")
+    if row[0] != check:
+        raise RecordError(f"Entry {replaces} is of {row[0]}, not of {check}: a correction is of the same check.")
+    later = connection.execute("SELECT number FROM entry WHERE replaces = ?", (replaces,)).fetchone()
+    if later is not None:
+        raise RecordError(f"Entry {replaces} is already replaced by entry {later[0]}: correct that one.")
