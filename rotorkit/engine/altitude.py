@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from rotorkit import sources
+from rotorkit.contract import contract
 from rotorkit.formula import formula
 from rotorkit.quantities import Power, Ratio
 
-__all__ = ["full_throttle_power_gagg_ferrar", "power_ratio_gagg_ferrar"]
+__all__ = ["full_throttle_power_gagg_ferrar", "power_held_to_rating", "power_ratio_gagg_ferrar"]
 
 # From 20 000 ft standard down to a very cold day at sea level: the formula was made for altitude, and above a ratio
 # of 1 it is stretched.
@@ -74,3 +75,32 @@ def full_throttle_power_gagg_ferrar(sea_level_power: Power, density_ratio: Ratio
         '126.5 hp'
     """
     return sea_level_power * power_ratio_gagg_ferrar(density_ratio)
+
+
+@contract
+def power_held_to_rating(rated_power: Power, density_ratio: Ratio) -> Power:
+    """Power to count on from an engine rated at sea level: `full_throttle_power_gagg_ferrar`, never above the rating.
+
+    In air denser than the standard sea level's the formula promises more than the rating. It was made for altitude and
+    is stretched there, and an engine's maker does not promise it: so neither does this.
+
+    Args:
+        rated_power: full-throttle power at sea level, standard day (not negative).
+        density_ratio: of the dry part of the air, as in `power_ratio_gagg_ferrar`.
+
+    Returns:
+        The power at the engine's output; the rating itself from a density ratio of 1 on.
+
+    Raises:
+        QuantityError: an argument is not of its kind.
+
+    Source: Gagg and Ferrar (1934) below a density ratio of 1; the cap is common practice (no source).
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(power_held_to_rating("150 hp", "0.8616705"), "hp"), say(power_held_to_rating("150 hp", "1.08"), "hp")
+        ('126.5 hp', '150.0 hp')
+    """
+    if density_ratio >= 1:
+        return rated_power
+    return full_throttle_power_gagg_ferrar.si(rated_power, density_ratio)

@@ -7,15 +7,18 @@ mass. Positive means that something is left.
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Callable
+
 from rotorkit import sources
 from rotorkit.atmosphere.standard import standard_density
 from rotorkit.contract import contract
-from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar
+from rotorkit.engine.altitude import power_held_to_rating
 from rotorkit.formula import formula
 from rotorkit.mass.weight import weight_force
 from rotorkit.quantities import Density, Length, Mass, Power, QuantityError, Ratio, RotationRate
-from rotorkit.rotor.geometry import disk_area
-from rotorkit.rotor.hover import hover_power_from_figure_of_merit
+from rotorkit.rotor.geometry import disk_area, tip_speed
+from rotorkit.rotor.hover import hover_power_from_figure_of_merit, hover_power_induced_and_profile
 from rotorkit.rotor.ranges import (
     AIR_DENSITY,
     EFFICIENCY,
@@ -23,18 +26,24 @@ from rotorkit.rotor.ranges import (
     NOT_NEGATIVE_POWER,
     RADIUS,
     ROTOR_SPEED,
+    SOLIDITY,
 )
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 
 __all__ = [
     "density_where_power_is_used_up",
+    "density_where_power_is_used_up_by_parts",
     "engine_power_to_hover",
+    "engine_power_to_hover_by_parts",
     "mass_margin",
     "mass_that_can_hover",
+    "mass_that_can_hover_by_parts",
     "power_margin",
 ]
 
 _ROOT_TOLERANCE = 1e-13
+_THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
+"""From air above any height that a light helicopter reaches to air denser than any, in kg/m^3, in steps of 0.05."""
 
 
 @formula(source=sources.DEFINITION.at("margin"), letters={"available": "P_{av}", "needed": "P_e"}, result=r"\Delta P")
@@ -126,7 +135,7 @@ def engine_power_to_hover(
         >>> from rotorkit.quantities import say
         >>> say(engine_power_to_hover("1400 lb", "0.0023769 slug/ft^3", "12.5 ft", 0.6, "500 rpm", "14.25 ft",
         ...     "2.083 ft", 0.55, "94 %", "2 hp"), "hp", digits=4)
-        '121.6 hp'
+        '121.8 hp'
     """
     return engine_power_needed(
         hover_power_from_figure_of_merit(weight_force(gross_mass), density, disk_area(rotor_radius), figure_of_merit),
@@ -149,6 +158,74 @@ def engine_power_to_hover(
     )
 
 
+@formula(source=sources.ARITHMETIC.at("power balance of the hover, by induced factor and profile drag"),
+         letters={"gross_mass": "m", "density": r"\rho", "rotor_radius": "R", "rotor_speed": r"\Omega",
+                  "solidity": r"\sigma", "induced_factor": r"\kappa", "profile_drag_coefficient": "c_{d0}",
+                  "tail_arm": "l_t", "tail_rotor_radius": "R_t", "tail_rotor_figure_of_merit": "FM_t",
+                  "transmission_efficiency": r"\eta", "accessory_power": "P_a"},
+         result="P_e",
+         valid={"density": AIR_DENSITY, "rotor_radius": RADIUS, "rotor_speed": ROTOR_SPEED, "solidity": SOLIDITY,
+                "induced_factor": ("1", "2"), "profile_drag_coefficient": ("0.004", "0.05"),
+                "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": RADIUS,
+                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT, "transmission_efficiency": EFFICIENCY,
+                "accessory_power": NOT_NEGATIVE_POWER})  # fmt: skip
+def engine_power_to_hover_by_parts(
+    gross_mass: Mass, density: Density, rotor_radius: Length, rotor_speed: RotationRate, solidity: Ratio,
+    induced_factor: Ratio, profile_drag_coefficient: Ratio, tail_arm: Length, tail_rotor_radius: Length,
+    tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio, accessory_power: Power,
+) -> Power:  # fmt: skip
+    """Engine power that a hover takes, as `engine_power_to_hover`, with the main rotor's power in its two parts.
+
+    The induced part grows with weight and with thin air, the profile part with dense air and tip speed. So the figure
+    of merit that the two come to is not the same at another weight: it is worse for a light aircraft.
+
+    Args:
+        gross_mass: all that is lifted.
+        density: of the air.
+        rotor_radius, rotor_speed, solidity: of the main rotor.
+        induced_factor, profile_drag_coefficient: as in `hover_power_induced_and_profile`.
+        tail_arm, tail_rotor_radius, tail_rotor_figure_of_merit, transmission_efficiency, accessory_power: as in
+            `engine_power_to_hover`.
+
+    Returns:
+        The power needed at the engine's output.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: as `engine_power_to_hover`.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(engine_power_to_hover_by_parts("1400 lb", "0.0023769 slug/ft^3", "12.5 ft", "500 rpm", 0.03, 1.15,
+        ...     0.011, "14.25 ft", "2.083 ft", 0.55, "94 %", "2 hp"), "hp", digits=4)
+        '112.6 hp'
+    """
+    return engine_power_needed(
+        hover_power_induced_and_profile(
+            weight_force(gross_mass), density, disk_area(rotor_radius), tip_speed(rotor_speed, rotor_radius),
+            solidity, induced_factor, profile_drag_coefficient,
+        ),
+        tail_rotor_power(
+            tail_rotor_thrust_needed(
+                main_rotor_torque(
+                    hover_power_induced_and_profile(
+                        weight_force(gross_mass), density, disk_area(rotor_radius),
+                        tip_speed(rotor_speed, rotor_radius), solidity, induced_factor, profile_drag_coefficient,
+                    ),
+                    rotor_speed,
+                ),
+                tail_arm,
+            ),
+            density,
+            disk_area(tail_rotor_radius),
+            tail_rotor_figure_of_merit,
+        ),
+        accessory_power,
+        transmission_efficiency,
+    )  # fmt: skip
+
+
 @contract
 def mass_that_can_hover(
     engine_power: Power, density: Density, rotor_radius: Length, figure_of_merit: Ratio, rotor_speed: RotationRate,
@@ -162,22 +239,34 @@ def mass_that_can_hover(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(mass_that_can_hover("121.6 hp", "0.0023769 slug/ft^3", "12.5 ft", "0.6", "500 rpm", "14.25 ft",
+        >>> say(mass_that_can_hover("121.8 hp", "0.0023769 slug/ft^3", "12.5 ft", "0.6", "500 rpm", "14.25 ft",
         ...     "2.083 ft", "0.55", "94 %", "2 hp"), "lb", digits=4)
         '1,400 lb'
     """
-    from scipy.optimize import brentq
-
     rest = (density, rotor_radius, figure_of_merit, rotor_speed, tail_arm, tail_rotor_radius,
             tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip
-    if engine_power <= accessory_power:
-        raise QuantityError("engine_power is used up by accessory_power: nothing is left for the rotors")
-    most = 1000.0
-    while engine_power_to_hover.si(most, *rest) < engine_power:
-        most *= 2
-    return float(
-        brentq(lambda mass: engine_power_to_hover.si(mass, *rest) - engine_power, 1e-6, most, rtol=_ROOT_TOLERANCE)
-    )
+    return _mass_at(engine_power, lambda mass: engine_power_to_hover.si(mass, *rest))
+
+
+@contract
+def mass_that_can_hover_by_parts(
+    engine_power: Power, density: Density, rotor_radius: Length, rotor_speed: RotationRate, solidity: Ratio,
+    induced_factor: Ratio, profile_drag_coefficient: Ratio, tail_arm: Length, tail_rotor_radius: Length,
+    tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio, accessory_power: Power,
+) -> Mass:  # fmt: skip
+    """The gross mass at which `engine_power_to_hover_by_parts` is just the power that there is.
+
+    As `mass_that_can_hover`. Raises QuantityError where accessories and blade drag alone take all of the power.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(mass_that_can_hover_by_parts("112.6 hp", "0.0023769 slug/ft^3", "12.5 ft", "500 rpm", "0.03", "1.15",
+        ...     "0.011", "14.25 ft", "2.083 ft", "0.55", "94 %", "2 hp"), "lb", digits=4)
+        '1,400 lb'
+    """
+    rest = (density, rotor_radius, rotor_speed, solidity, induced_factor, profile_drag_coefficient, tail_arm,
+            tail_rotor_radius, tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip
+    return _mass_at(engine_power, lambda mass: engine_power_to_hover_by_parts.si(mass, *rest))
 
 
 @contract
@@ -186,14 +275,14 @@ def density_where_power_is_used_up(
     rotor_speed: RotationRate, tail_arm: Length, tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio,
     transmission_efficiency: Ratio, accessory_power: Power,
 ) -> Density:  # fmt: skip
-    """The air density at which `engine_power_to_hover` is just what `full_throttle_power_gagg_ferrar` gives.
+    """The air density at which `engine_power_to_hover` is just what `power_held_to_rating` gives.
 
     Thinner air asks for more power and leaves the engine less, so that there is one such density. Its
     `density_altitude` is the height at which the margin is gone at this mass.
 
     Args:
         dry_share: density of the dry part of the air over that of the whole (1 on a dry day); the others as in
-            `engine_power_to_hover` and `full_throttle_power_gagg_ferrar`.
+            `engine_power_to_hover` and `power_held_to_rating`.
 
     Raises:
         QuantityError: the margin is gone below the density of 2 kg/m^3, or still there at 0.3 kg/m^3.
@@ -202,20 +291,65 @@ def density_where_power_is_used_up(
         >>> from rotorkit.quantities import say
         >>> say(density_where_power_is_used_up("1400 lb", "150 hp", "1", "12.5 ft", "0.6", "500 rpm", "14.25 ft",
         ...     "2.083 ft", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
-        '1.064 kg/m³'
+        '1.083 kg/m³'
     """
-    from scipy.optimize import brentq
-
     rest = (rotor_radius, figure_of_merit, rotor_speed, tail_arm, tail_rotor_radius, tail_rotor_figure_of_merit,
             transmission_efficiency, accessory_power)  # fmt: skip
+    return _density_at(sea_level_power, dry_share, lambda density: engine_power_to_hover.si(gross_mass, density, *rest))
+
+
+@contract
+def density_where_power_is_used_up_by_parts(
+    gross_mass: Mass, sea_level_power: Power, dry_share: Ratio, rotor_radius: Length, rotor_speed: RotationRate,
+    solidity: Ratio, induced_factor: Ratio, profile_drag_coefficient: Ratio, tail_arm: Length,
+    tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio,
+    accessory_power: Power,
+) -> Density:  # fmt: skip
+    """The air density at which `engine_power_to_hover_by_parts` is just what `power_held_to_rating` gives.
+
+    As `density_where_power_is_used_up`, by induced factor and profile drag. Very dense air makes the blades' drag grow;
+    the density found is the thin one, at which the margin goes on the way up.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(density_where_power_is_used_up_by_parts("1400 lb", "150 hp", "1", "12.5 ft", "500 rpm", "0.03", "1.15",
+        ...     "0.011", "14.25 ft", "2.083 ft", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
+        '0.9912 kg/m³'
+    """
+    rest = (rotor_radius, rotor_speed, solidity, induced_factor, profile_drag_coefficient, tail_arm, tail_rotor_radius,
+            tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip
+    return _density_at(
+        sea_level_power, dry_share, lambda density: engine_power_to_hover_by_parts.si(gross_mass, density, *rest)
+    )
+
+
+def _mass_at(engine_power: float, needed: Callable[[float], float]) -> float:
+    """The mass at which the power needed, which rises with the mass, is the engine's."""
+    from scipy.optimize import brentq
+
+    least, most = 1e-6, 1000.0
+    if needed(least) >= engine_power:
+        raise QuantityError("engine_power is used up by accessories and blade drag: nothing is left to lift with")
+    while needed(most) < engine_power:
+        most *= 2
+    return float(brentq(lambda mass: needed(mass) - engine_power, least, most, rtol=_ROOT_TOLERANCE))
+
+
+def _density_at(sea_level_power: float, dry_share: float, needed: Callable[[float], float]) -> float:
+    """The thin density at which the power needed is the engine's."""
+    from scipy.optimize import brentq
 
     sea_level = standard_density.si(0.0)
 
     def left(density: float) -> float:
-        available = full_throttle_power_gagg_ferrar.si(sea_level_power, dry_share * density / sea_level)
-        return float(available - engine_power_to_hover.si(gross_mass, density, *rest))
+        return float(power_held_to_rating.si(sea_level_power, dry_share * density / sea_level) - needed(density))
 
-    thin, thick = 0.3, 2.0
-    if left(thick) < 0 or left(thin) > 0:
-        raise QuantityError("gross_mass: the density at which the power is used up lies outside 0.3 to 2 kg/m^3")
-    return float(brentq(left, thin, thick, rtol=_ROOT_TOLERANCE))
+    # What is left rises with the density as far as the engine power does, and from there as long as the induced part
+    # falls faster than the blades' drag rises: the search goes up in steps to the first density where some is left.
+    steps = [_THIN + (_THICK - _THIN) * i / _DENSITY_STEPS for i in range(_DENSITY_STEPS + 1)]
+    if left(steps[0]) > 0:
+        raise QuantityError("gross_mass is so small that power is left at every height that the formulas reach")
+    for thin, thick in itertools.pairwise(steps):
+        if left(thick) >= 0:
+            return float(brentq(left, thin, thick, rtol=_ROOT_TOLERANCE))
+    raise QuantityError("gross_mass is so large that there is not enough power in air of any density")
