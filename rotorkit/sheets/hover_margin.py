@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
@@ -20,8 +20,7 @@ from rotorkit.atmosphere import (
     station_pressure,
     vapour_pressure_from_humidity,
 )
-from rotorkit.contract import si_of
-from rotorkit.engine import full_throttle_power_gagg_ferrar
+from rotorkit.engine import full_throttle_power_gagg_ferrar, power_held_to_rating
 from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.limits import worst
@@ -58,14 +57,33 @@ from rotorkit.rotor import (
     tip_mach_hovering,
     tip_speed,
 )
-from rotorkit.rotor.margin import density_where_power_is_used_up, mass_margin, mass_that_can_hover, power_margin
+from rotorkit.rotor.margin import (
+    density_where_power_is_used_up,
+    density_where_power_is_used_up_by_parts,
+    mass_margin,
+    mass_that_can_hover,
+    mass_that_can_hover_by_parts,
+    power_margin,
+)
 from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["HoverMargin"]
 
+BY_MERIT, BY_PARTS = "figure of merit", "induced factor and profile drag"
 CHART_POINTS = 41
 CHART_TOP = read("10,000 ft", Length)
+
+
+@dataclass(frozen=True)
+class _Balance:
+    """The power balance of the estimate that is judged: rotors and drive as its functions take them, and the two that
+    find the weight and the air at which power needed and available are the same. dry_share: of the air's density."""
+
+    rotors: tuple[Measured, ...]
+    mass_at: Any
+    density_at: Any
+    dry_share: float
 
 
 @dataclass
@@ -110,6 +128,7 @@ class HoverMargin(Sheet):
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
+            "power lost where the engine does not turn at its rated speed",
             "carburettor ice, mixture and ignition that are not right, a tired engine",
             "blade stall and compressibility beyond what the figure of merit holds",
         ),
@@ -141,8 +160,8 @@ class HoverMargin(Sheet):
     rotor_speed: Annotated[
         Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
     ] = Field(title="Rotor speed", description="The main rotor's, at which the hover is flown.")
-    estimate: Annotated[str, Choice(options=("figure of merit", "induced factor and profile drag"))] = Field(
-        "figure of merit",
+    estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS))] = Field(
+        BY_MERIT,
         title="Estimate by",
         description="Which estimate of the main rotor's power is judged; the other is told beside it.",
     )
@@ -166,46 +185,51 @@ class HoverMargin(Sheet):
         temperature = self.measured("temperature", "air temperature", aircraft)
         humidity = self.measured("humidity", "relative humidity", aircraft)
         speed = self.measured("rotor_speed", "rotor speed", aircraft)
+        # each figure of the aircraft file is made once, so that its uncertainty is one and the same wherever it enters
+        elevation = measured(self.elevation, Length, "field elevation")
+        radius = measured(main.radius, Length, "main rotor's radius")
+        arm = measured(tail.arm, Length, "tail rotor's arm")
+        tail_radius = measured(tail.radius, Length, "tail rotor's radius")
+        tail_merit = measured(tail.figure_of_merit, Ratio, "tail rotor's figure of merit")
         efficiency = measured(drive.efficiency, Ratio, "transmission efficiency")
         accessories = measured(drive.accessory_power, Power, "accessory power")
-        tail_merit = measured(tail.figure_of_merit, Ratio, "tail rotor's figure of merit")
+        rated = measured(aircraft.engine.rated_power, Power, "engine's rated power")
+        remarks = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
 
-        pressure = then(station_pressure, setting, self.elevation)
+        pressure = then(station_pressure, setting, elevation)
         height = then(pressure_altitude, pressure)
         vapour = then(vapour_pressure_from_humidity, humidity, temperature)
         air = then(humid_air_density, pressure, temperature, vapour)
         altitude = then(density_altitude, air)
         dry = then(dry_air_density, pressure, temperature, vapour)
-        available = then(
-            full_throttle_power_gagg_ferrar,
-            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
-            then(density_ratio, dry),
-        )
+        available = self._available(then, rated, then(density_ratio, dry), remarks)
         weight = then(weight_force, mass)
-        area = then(disk_area, main.radius)
-        tips = then(tip_speed, speed, main.radius)
-        shape = then(solidity, str(len(main.blades)), main.chord, main.radius)
+        area = then(disk_area, radius)
+        tips = then(tip_speed, speed, radius)
+        shape = then(solidity, str(len(main.blades)), measured(main.chord, Length, "main rotor's chord"), radius)
         merit = measured(main.figure_of_merit, Ratio, "main rotor's figure of merit")
+        induced = measured(main.induced_factor, Ratio, "induced factor")
+        drag = measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient")
         by_merit = (hover_power_from_figure_of_merit, weight, air, area, merit)
-        by_parts = (
-            hover_power_induced_and_profile, weight, air, area, tips, shape,
-            measured(main.induced_factor, Ratio, "induced factor"),
-            measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
-        )  # fmt: skip
-        chosen, other = (by_merit, by_parts) if self.estimate == "figure of merit" else (by_parts, by_merit)
+        by_parts = (hover_power_induced_and_profile, weight, air, area, tips, shape, induced, drag)
+        merit_judged = self.estimate == BY_MERIT
+        chosen, other = (by_merit, by_parts) if merit_judged else (by_parts, by_merit)
         main_power = then(*chosen)
         beside: Measured = other[0](*other[1:])
         torque = then(main_rotor_torque, main_power, speed)
-        tail_thrust = then(tail_rotor_thrust_needed, torque, tail.arm)
-        tail_power = then(tail_rotor_power, tail_thrust, air, then(disk_area, tail.radius), tail_merit)
+        tail_thrust = then(tail_rotor_thrust_needed, torque, arm)
+        tail_power = then(tail_rotor_power, tail_thrust, air, then(disk_area, tail_radius), tail_merit)
         needed = then(engine_power_needed, main_power, tail_power, accessories, efficiency)
         margin = then(power_margin, available, needed)
 
-        # the figure of merit that the chosen estimate comes to, so that weight and height follow from the same power
-        effective = hover_power_from_figure_of_merit(weight, air, area, "1")
-        merit_used = merit if chosen is by_merit else _ratio_of(effective, main_power)
-        rest = (main.radius, merit_used, speed, tail.arm, tail.radius, tail_merit, efficiency, accessories)
-        able = mass_that_can_hover(available, air, *rest)
+        rest = (arm, tail_radius, tail_merit, efficiency, accessories)
+        balance = _Balance(
+            (radius, merit, speed, *rest) if merit_judged else (radius, speed, shape, induced, drag, *rest),
+            mass_that_can_hover if merit_judged else mass_that_can_hover_by_parts,
+            density_where_power_is_used_up if merit_judged else density_where_power_is_used_up_by_parts,
+            dry.si / air.si,
+        )
+        able = balance.mass_at(available, air, *balance.rotors)
         then.steps.append(
             plain_step(
                 "Weight that can just hover",
@@ -215,25 +239,7 @@ class HoverMargin(Sheet):
             )
         )
         spare = then(mass_margin, able, mass)
-        dry_share = dry.value / air.value
-        gone_density = density_where_power_is_used_up(
-            mass,
-            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
-            dry_share.to("").magnitude,
-            *rest,
-        )
-        gone = density_altitude(gone_density)
-        then.steps.append(
-            plain_step(
-                "Density altitude at which the margin is gone",
-                [
-                    f"the density at which the power needed is all there is: {say(gone_density)}, "
-                    f"at a density altitude of {say(gone)}"
-                ],
-                gone,
-                sources.ARITHMETIC.at("root of the power balance"),
-            )
-        )
+        gone = self._gone(then, balance, mass, rated, remarks)
         mach = then(tip_mach_hovering, tips, then(speed_of_sound, temperature))
         loading = then(blade_loading, then(thrust_coefficient, weight, air, area, tips), shape)
 
@@ -245,12 +251,6 @@ class HoverMargin(Sheet):
                 "density_altitude", "Density altitude", judge(limits.density_altitude, altitude, "density altitude")
             ),
             Finding(
-                "margin_gone_at",
-                "Density altitude at which the margin is gone",
-                judge(None, gone, "density altitude at which the margin is gone"),
-                aside=True,
-            ),
-            Finding(
                 "power_needed",
                 "Power needed at the engine",
                 judge(None, needed, "power needed at the engine"),
@@ -260,8 +260,12 @@ class HoverMargin(Sheet):
             Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
             Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
         ]
-        remarks = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        name = "induced factor and profile drag" if chosen is by_merit else "figure of merit"
+        if gone is not None:
+            verdict = judge(None, gone, "density altitude at which the margin is gone")
+            findings.insert(
+                3, Finding("margin_gone_at", "Density altitude at which the margin is gone", verdict, aside=True)
+            )
+        name = BY_PARTS if merit_judged else BY_MERIT
         remarks.append(f"By {name} the main rotor's power would be {say(beside)}, here {say(main_power)}.")
         if mass.si > aircraft.weights.maximum.si:
             remarks.insert(
@@ -273,47 +277,74 @@ class HoverMargin(Sheet):
             )
         system = aircraft.aircraft.display
         pictures: list[Picture] = [
-            self._ceiling(aircraft, dry_share.to("").magnitude, rest, mass, altitude, findings),
+            self._ceiling(aircraft, balance, rated, mass, altitude, findings),
             bars("Against the limits", findings, system),
         ]
         return Outcome(
             self.about.title, findings, then.steps, pictures, [*remarks, f"Pressure altitude {say(height)}."]
         )
 
+    @staticmethod
+    def _available(then: _Chain, rated: Measured, ratio: Measured, remarks: list[str]) -> Measured:
+        """The power to count on: by the formula in thin air, the rating in air denser than the standard."""
+        if ratio.si < 1:
+            return then(full_throttle_power_gagg_ferrar, rated, ratio)
+        line = (
+            f"the air is denser than the standard at sea level (density ratio {say(ratio)}): the engine is held to its "
+            f"rating, {say(rated)}"
+        )
+        then.steps.append(plain_step("Power available", [line], rated, sources.COMMON_PRACTICE.at("rating as a cap")))
+        remarks.append(line[0].upper() + line[1:] + ".")
+        return rated
+
+    @staticmethod
+    def _gone(then: _Chain, balance: _Balance, mass: Measured, rated: Measured, remarks: list[str]) -> Measured | None:
+        """The density altitude at which nothing is left at this weight; None, with a remark, where there is none."""
+        try:
+            density = balance.density_at(mass, rated, balance.dry_share, *balance.rotors)
+            gone: Measured = density_altitude(density)
+        except QuantityError as problem:
+            remarks.append(
+                f"There is no density altitude in reach at which the margin is just gone at this weight ({problem})."
+            )
+            return None
+        then.steps.append(
+            plain_step(
+                "Density altitude at which the margin is gone",
+                [
+                    f"the density at which the power needed is all there is: {say(density)}, "
+                    f"at a density altitude of {say(gone)}"
+                ],
+                gone,
+                sources.ARITHMETIC.at("root of the power balance"),
+            )
+        )
+        return gone
+
     def _ceiling(
         self,
         aircraft: Aircraft,
-        dry_share: float,
-        rest: tuple[object, ...],
+        balance: _Balance,
+        rated: Measured,
         mass: Measured,
         altitude: Measured,
         findings: list[Finding],
     ) -> Chart:
         """Weight that can hover over density altitude, with the day's point."""
-        kinds = (
-            _kind(Length),
-            _kind(Ratio),
-            _kind(RotationRate),
-            _kind(Length),
-            _kind(Length),
-            _kind(Ratio),
-            _kind(Ratio),
-            _kind(Power),
-        )
-        bare = [si_of(value, kind, "")[0] for value, kind in zip(rest, kinds, strict=True)]
+        bare = [float(value.si) for value in balance.rotors]
         system = aircraft.aircraft.display
         feet, pounds = ("m", "kg") if system == "metric" else ("ft", "lb")
         heights, weights = [], []
         for i in range(CHART_POINTS):
             height = CHART_TOP.si * i / (CHART_POINTS - 1)
             density = standard_density.si(height)
-            power = full_throttle_power_gagg_ferrar.si(
-                aircraft.engine.rated_power.si, dry_share * density / standard_density.si(0.0)
-            )
-            if power <= bare[-1]:
+            power = power_held_to_rating.si(float(rated.si), balance.dry_share * density / standard_density.si(0.0))
+            try:
+                able = balance.mass_at.si(power, density, *bare)
+            except QuantityError:  # nothing is left to lift with from here on up
                 break
             heights.append(float(in_unit(height, feet, _kind(Length))))
-            weights.append(float(in_unit(mass_that_can_hover.si(power, density, *bare), pounds, _kind(Mass))))
+            weights.append(float(in_unit(able, pounds, _kind(Mass))))
         word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
         day = Point(
             "today",
@@ -323,6 +354,7 @@ class HoverMargin(Sheet):
             float(mass.expanded_si) / unit_factor(pounds, _kind(Mass)),
             word,
         )
+        top = float(in_unit(CHART_TOP.si, feet, _kind(Length)))
         maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
         return Chart(
             "Weight that can hover out of ground effect",
@@ -330,19 +362,11 @@ class HoverMargin(Sheet):
             f"gross weight, {pounds}",
             (
                 Curve("can just hover: above this line there is not enough power", heights, weights, "main"),
-                Curve("maximum weight of the aircraft file", [heights[0], heights[-1]], [maximum, maximum], "bound"),
+                Curve("maximum weight of the aircraft file", [0.0, top], [maximum, maximum], "bound"),
             ),
             (),
             (day,),
         )
-
-
-def _ratio_of(ideal: Measured, actual: Measured) -> Measured:
-    """Ideal over actual power: the figure of merit an estimate comes to, with the uncertainties of both."""
-    from rotorkit.measured import combine
-
-    value = ideal.si / actual.si
-    return combine(value, Ratio, [ideal, actual], [1 / actual.si, -value / actual.si])
 
 
 def _kind(annotation: object) -> Kind:
