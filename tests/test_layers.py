@@ -10,9 +10,9 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parent.parent / "rotorkit"
 FLOOR = {
-    **dict.fromkeys(["quantities", "sources", "cautions"], 0),
+    **dict.fromkeys(["quantities", "sources", "cautions", "published"], 0),
     **dict.fromkeys(["constants", "measured", "contract"], 0.5),
-    **dict.fromkeys(["formula", "limits", "agreement", "entries"], 1),
+    **dict.fromkeys(["formula", "limits", "agreement", "entries", "labelled"], 1),
     **dict.fromkeys(
         ["atmosphere", "rotor", "rigging", "drivetrain", "engine", "mass", "balance", "flight"],
         2,

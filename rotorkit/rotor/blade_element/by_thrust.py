@@ -1,0 +1,125 @@
+"""The collective that gives a thrust: the blade-element hover turned round, for whole arrays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from rotorkit.rotor.blade_element.blades import Blades
+from rotorkit.rotor.blade_element.engine import (
+    PLAIN,
+    Air,
+    Grid,
+    HoverNumbers,
+    Meeting,
+    Model,
+    at_collective,
+    blocks,
+    numbers_met,
+    parts,
+)
+
+__all__ = ["MOST_COLLECTIVE", "at_thrust", "collective_for_thrust"]
+
+MOST_COLLECTIVE = np.radians(40.0)
+"""The largest collective that is tried, either way from the blade angle without lift."""
+_PAST_STALL = 0.97
+"""Where thrust has fallen to this part of its peak, the blade is past the stall."""
+_STEP = np.radians(1.0)
+_ENOUGH = 1e-10
+_QUICK_STEPS = 9
+
+
+def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Model = PLAIN) -> HoverNumbers:
+    """The hover at given thrusts (N, any sign; any shapes that broadcast). Where no collective gives the thrust, every
+    figure is not a number and `reached` is False."""
+    collective, reached = collective_for_thrust(blades, rotor_speed, air, thrust, model)
+    return at_collective(blades, rotor_speed, air, np.where(reached, collective, 0.0), model, reached)
+
+
+def collective_for_thrust(
+    blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Model = PLAIN
+) -> tuple[Any, Any]:
+    """The collective (rad, at 0.75 of the radius) that gives a thrust, and whether there is one.
+
+    Quick secant steps from the textbook estimate; where they do not settle, or part of the blade is stalled, the
+    collective is walked a degree at a time from no lift to the first that gives enough, and halved from there.
+    """
+    shape = np.broadcast_shapes(*(np.shape(x) for x in (rotor_speed, thrust, *parts(air))))
+    speed, density, sound, viscosity, force = (
+        np.broadcast_to(np.asarray(x, dtype=float), shape).reshape(-1) for x in (rotor_speed, *parts(air), thrust)
+    )
+    grid = Grid(blades, model)
+    tips = speed * blades.radius
+    wanted = force / (density * blades.disk_area * tips**2)
+    found, reached = np.empty(wanted.shape), np.empty(wanted.shape, dtype=bool)
+    for block in blocks(wanted.size, model.stations):
+        mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])
+        found[block], reached[block] = _solve(Meeting(blades, grid, model, mach, reynolds), wanted[block])
+    return found.reshape(shape), reached.reshape(shape)
+
+
+def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
+    loading = rotor.blades.solidity * 5.7
+    draught = np.sqrt(np.abs(wanted) / 2)
+    slope = loading / 6 / (1 + loading / (16 * np.maximum(draught, 1e-3)))
+    before = _zero_lift(rotor) + 6 * wanted / loading + np.copysign(1.5 * draught, wanted)
+    off_before = rotor.thrust(before) - wanted
+    now = before - off_before / slope
+    enough = _ENOUGH * np.abs(wanted) + 1e-13
+    good = np.zeros(wanted.shape, dtype=bool)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for _ in range(_QUICK_STEPS):
+            off = rotor.thrust(now) - wanted
+            good = np.abs(off) <= enough
+            if good.all():
+                break
+            moved = now - before
+            secant = (off - off_before) / moved
+            # a slope that is not near the expected one is no guide: near the stall the walk decides
+            secant = np.where((secant > 0.2 * slope) & np.isfinite(secant), secant, slope)
+            before, off_before = np.where(good, before, now), np.where(good, off_before, off)
+            now = np.where(good, now, now - off / secant)
+    now = np.where(np.isfinite(now), now, 0.0)
+    f = rotor.forces(now[:, np.newaxis])
+    stalled = rotor.section.stalled(f.angle)
+    if stalled.any():
+        # in doubt, the walk decides
+        good &= ~stalled.any(axis=-1)
+    if good.all():
+        return now, good
+    rest = np.flatnonzero(~good)
+    now[rest], good[rest] = _walk(rotor.part(rest), wanted[rest])
+    return now, good
+
+
+def _zero_lift(rotor: Meeting) -> Any:
+    """The section's angle without lift at 0.75 of the radius, to start from."""
+    at = np.argmin(np.abs(rotor.grid.r - 0.75))
+    zero = rotor.section.zero_lift
+    return zero[..., at] if np.ndim(zero) else zero
+
+
+def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
+    """First collective, from no lift outward, that gives the thrust: a degree at a time, then halved. None past the
+    stall, where thrust has begun to fall: what a wholly stalled blade gives further on is no way to hover."""
+    sense = np.where(wanted < 0, -1.0, 1.0)
+    amount = np.abs(wanted)
+    low = _zero_lift(rotor) - sense * 2 * _STEP
+    high = low.copy()
+    reached, over, peak = np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape)
+    for _ in range(round(MOST_COLLECTIVE / _STEP)):
+        thrust = sense * rotor.thrust(high)
+        reached |= ~over & (thrust >= amount)
+        peak = np.maximum(peak, thrust)
+        over |= ~reached & (thrust < _PAST_STALL * peak)
+        if (reached | over).all():
+            break
+        low = np.where(reached, low, high)
+        high = np.where(reached, high, high + sense * _STEP)
+    for _ in range(44):
+        middle = 0.5 * (low + high)
+        less = sense * rotor.thrust(middle) < amount
+        low, high = np.where(less, middle, low), np.where(less, high, middle)
+    return 0.5 * (low + high), reached
