@@ -183,6 +183,19 @@ class Choice:
     options: tuple[str, ...] = ()
     measures: str = ""
 
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        schema = handler(source)
+        if not self.options:
+            return schema
+
+        def check(given: Any) -> Any:
+            if given in self.options:
+                return given
+            problem = NOT_FILLED_IN if _is_blank_text(given) else f"does not know {_what(given)}"
+            raise ValueError(f"{problem}: write " + " or ".join(f'"{option}"' for option in self.options))
+
+        return core_schema.no_info_before_validator_function(check, schema)
+
 
 @dataclass(frozen=True)
 class LimitEntry:

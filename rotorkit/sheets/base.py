@@ -207,7 +207,7 @@ class Sheet(Section):
             return cls.model_validate(dict(readings))
         except ValidationError as problem:
             raise SheetError(
-                [(".".join(map(str, e["loc"])), message_of(e)) for e in problem.errors(include_url=False)]
+                [(".".join(map(str, e["loc"])), message_of(e, cls)) for e in problem.errors(include_url=False)]
             ) from None
 
     def readings(self) -> dict[str, Any]:
@@ -229,6 +229,11 @@ class Sheet(Section):
         if found is None:
             there = ", ".join(aircraft.instruments) or "none"
             raise SheetError([(field_name, f"names no instrument of the aircraft file: it has {there}; got {key!r}")])
+        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
+        if choice is not None and choice.measures and found.measures != choice.measures:
+            raise SheetError(
+                [(field_name, f"needs an instrument for {choice.measures}: {key!r} measures {found.measures}")]
+            )
         return found
 
     def calibrations_overdue(self, aircraft: Aircraft, today: date | None = None) -> list[str]:

@@ -20,6 +20,7 @@ from rotorkit.atmosphere import (
     station_pressure,
     vapour_pressure_from_humidity,
 )
+from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.engine import full_throttle_power_gagg_ferrar, power_held_to_rating
 from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
@@ -141,7 +142,7 @@ class HoverMargin(Sheet):
         description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage.",
     )
     altimeter_setting: Annotated[
-        Reading, Entry(Pressure, ("inHg", "hPa"), ("25 inHg", "33 inHg"), ("28 inHg", "31.5 inHg"), by="altimeter")
+        Reading, Entry(Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter")
     ] = Field(
         title="Altimeter setting",
         description="What the altimeter's scale shows when its hands show the field's elevation.",
@@ -150,7 +151,7 @@ class HoverMargin(Sheet):
         Field(title="Field elevation", description="Above mean sea level, from the chart.")
     )
     temperature: Annotated[
-        Reading, Entry(Temperature, ("°F", "°C"), ("-60 °F", "140 °F"), ("-20 °F", "115 °F"), by="thermometer")
+        Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer")
     ] = Field(
         title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
     )
