@@ -323,7 +323,12 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
         ([], {}, "stations", "none is taken yet"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "rotor": "third rotor"}, "rotor", "main rotor"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "protractor": ""}, "protractor", "no instrument"),
-        ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "protractor": "scales"}, "protractor", "no angle"),
+        (
+            [row("white", "low stop", "9 deg")],
+            {"reference": "1 deg", "protractor": "scales"},
+            "protractor",
+            "needs an instrument for angle",
+        ),
     ],
 )
 def test_refused_at_the_field(stations: list[dict[str, str]], fields: dict[str, str], place: str, words: str) -> None:
@@ -338,8 +343,8 @@ def test_refused_at_the_field(stations: list[dict[str, str]], fields: dict[str, 
         ({"reading": "9.8; ; 9.7 deg"}, "stations.0.reading", "missing beside a semicolon"),
         ({"reading": "190 deg"}, "stations.0.reading", "from -180 deg to 180 deg"),
         ({"reading": "nan deg"}, "stations.0.reading", "nan"),
-        ({"position": "top"}, "stations.0.position", "'low stop'"),
-        ({"positon": "low stop"}, "stations.0.positon", "check the spelling"),
+        ({"position": "top"}, "stations.0.position", 'write "low stop"'),
+        ({"positon": "low stop"}, "stations.0.positon", "did you mean position?"),
     ],
 )
 def test_refused_as_typed(change: dict[str, str], place: str, words: str) -> None:

@@ -247,7 +247,7 @@ def test_chart_in_metric_units() -> None:
         ({"riser": "2"}, "riser", "none is held for"),
         ({"cable": "elevator"}, "cable", "it has pedal_left, pedal_right"),
         ({"gauge": "no such"}, "gauge", "names no instrument"),
-        ({"gauge": "scales"}, "gauge", "no cable tension"),
+        ({"gauge": "scales"}, "gauge", "needs an instrument for cable tension"),
         ({"thermometer": "no such"}, "thermometer", "names no instrument"),
     ],
 )
