@@ -277,7 +277,7 @@ def _parts(text: str, typed: str, kind: Kind) -> Iterator[_Part]:
         sign = -1.0 if match.group(1) == "-" else 1.0
         position = match.end()
     first = True
-    while position < len(text):
+    while first or position < len(text):
         found = NUMBER.match(text, position)
         if not found:
             raise QuantityError(f"cannot read {shortened(typed)} as {kind.name}: type for example '{kind.example}'")

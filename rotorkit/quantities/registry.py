@@ -136,7 +136,16 @@ def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
         return 1.0, 0.0, str(problem)
     if at_0 != 0.0 or abs(at_2 - 2 * at_1) > 1e-12 * abs(at_2):
         return 1.0, 0.0, "its scale is not a plain multiple"  # a decibel, a scale with another zero
-    return at_1, 0.0, None
+    return _exact(at_1), 0.0, None
+
+
+def _exact(factor: float) -> float:
+    """A factor that is a short decimal by definition, without the last-bit errors of the way to it: 0.3048 m in a ft."""
+    for digits in (10, 12, 14):
+        short = float(f"{factor:.{digits}g}")
+        if abs(short - factor) <= 4e-16 * abs(factor):
+            return short
+    return factor
 
 
 _scales: dict[Kind, dict[Any, tuple[float, float, str | None]]] = {}

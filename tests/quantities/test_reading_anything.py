@@ -1,0 +1,122 @@
+"""Whatever is typed is answered within a moment, with a reading or with a `QuantityError`, and never evaluated."""
+
+import builtins
+import math
+import time
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from rotorkit.quantities import KINDS, QuantityError, Reading, kind_of, read, read_repeats, si_value
+from rotorkit.quantities.reading import LARGEST, _read
+
+SECONDS = 0.050
+kinds = st.sampled_from(sorted(KINDS))
+bare_units = st.sampled_from([None, "", "%", "in", "lb", "deg", "°F", "rpm", "hp"])
+
+# pieces that are right on their own: put together they make what a tired person types, and worse
+PIECES = [
+    *("1", "12", "0", "5/16", "1/2", "½", "6 1/2", "1,650", "12,5", "-3", "−3", "0.25", ".5", "1e5", "1e-9", "1e999"),
+    *("ft", "in", "'", '"', "°", "′", "″", "deg", "lb", "lbf", "#", "oz", "kg", "N", "N·m", "ft-lb", "in-lb", "hp"),
+    *("rpm", "Hz", "%", ":", "5.2:1", "°F", "°C", "K", "F", "psi", "inHg", "gal", "h", "min", "s", "slug", "mil", "J"),
+    *(" ", "  ", "\t", "±", "+/-", "/", "*", "**", "^2", "^-3", "²", "⁻³", "(", ")", "·", "-", "–", "per", "sq", "cu"),
+    *("nan", "inf", "e", "E", "+", ";", "1/", "²³"),
+]
+assembled = st.lists(st.sampled_from(PIECES), max_size=12).map("".join)
+spaced = st.lists(st.sampled_from(PIECES), max_size=10).map(" ".join)
+LOOK_ALIKE = "аеорсухІіΙοОЅѕｆｔ１２٣४๓¹₂ⅷ⁄∕÷−–—‐·•×°º˚′ʹ’‛″”“ ​‮‭﻿\x00\x07\x1b\x7f"
+strange = st.text(st.sampled_from(LOOK_ALIKE + "0123456789.ftlbin/-^ "), max_size=60)
+nested = st.integers(1, 400).map(lambda n: "9" + "**9" * n) | st.integers(1, 200).map(lambda n: "(" * n + "1" + ")" * n)
+digits = st.integers(1, 20_000).map(lambda n: "7" * n + " ft") | st.integers(1, 5000).map(lambda n: "1e" + "9" * n)
+long_units = st.integers(1, 60).map(lambda n: "1 " + "ft·" * n + "ft") | st.integers(1, 40).map(lambda n: "1 ft" + "^4" * n)
+anything = st.one_of(
+    st.text(max_size=200), assembled, spaced, strange, nested, digits, long_units, st.text(st.characters(), max_size=40)
+)
+
+
+def answered(text: str, kind: str, bare_unit: str | None) -> Reading | None:
+    try:
+        return read(text, KINDS[kind], bare_unit)
+    except QuantityError as problem:
+        assert str(problem)
+        assert len(str(problem)) < 600
+        assert str(problem).isprintable(), "what cannot be seen stays out of the message"
+        return None
+
+
+def seconds_to_answer(text: str, kind: str, bare_unit: str | None) -> float:
+    _read.cache_clear()
+    start = time.perf_counter()
+    answered(text, kind, bare_unit)
+    return time.perf_counter() - start
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _registry_made() -> None:
+    read("1 ft", KINDS["Length"])
+
+
+@given(anything, kinds, bare_units)
+@settings(max_examples=1500)
+@example("1" * 1000 + " ft", "Length", None)
+@example("9**9**9**9", "Ratio", None)
+@example("1e9999999999", "Ratio", None)
+@example("\u202e48 lb", "Force", None)
+@example("__import__('os').getcwd()", "Ratio", "")
+@example("5" + " 1/2" * 29 + " in", "Length", None)
+@example("1/°F", "ThermalExpansion", None)
+@example("0 ft ± 1e30 ft", "Length", None)
+def test_any_text_is_answered_within_a_moment(text: str, kind: str, bare_unit: str | None) -> None:
+    # a busy machine may stall once; text that is slow to read is slow every time
+    assert min(seconds_to_answer(text, kind, bare_unit) for _ in range(1)) < SECONDS or (
+        min(seconds_to_answer(text, kind, bare_unit) for _ in range(4)) < SECONDS
+    )
+
+
+@given(st.one_of(assembled, spaced), kinds, bare_units)
+@settings(max_examples=1500)
+def test_what_is_read_is_a_finite_quantity_of_the_kind(text: str, kind: str, bare_unit: str | None) -> None:
+    reading = answered(text, kind, bare_unit)
+    if reading is None:
+        return
+    wanted = kind_of(KINDS[kind])
+    assert reading.kind is wanted
+    assert abs(reading.si) <= LARGEST
+    assert wanted is not None
+    assert wanted.minimum is None or reading.si >= wanted.minimum
+    assert math.copysign(1, reading.magnitude) == 1 or reading.magnitude < 0, "no minus zero"
+    if reading.uncertainty is not None:
+        assert reading.uncertainty.magnitude >= 0
+    # what is echoed is what was understood: typed again, it is the same
+    again = read(reading.understood, KINDS[kind])
+    assert again.si == pytest.approx(reading.si, rel=1e-8, abs=1e-8 if kind == "Temperature" else 0)
+
+
+@given(anything)
+@settings(max_examples=300)
+def test_repeats_of_anything_are_answered(text: str) -> None:
+    try:
+        assert read_repeats(text, KINDS["Angle"])
+    except QuantityError as problem:
+        assert str(problem)
+
+
+@pytest.mark.parametrize("name", ["eval", "exec", "compile", "open"])
+def test_nothing_is_evaluated(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    for text in ["1+1 ft", "2*3 lb", "sum([1])", "(lambda: 1)() ft", f"{name}('1') ft", "1 if 1 else 2 ft", "0x10 lb"]:
+        with monkeypatch.context() as patched:
+            patched.setattr(builtins, name, lambda *_, **__: pytest.fail("was called"))
+            _read.cache_clear()
+            for kind in ("Length", "Force", "Ratio"):
+                assert answered(text, kind, None) is None
+
+
+def test_the_first_reading_of_a_process_is_soon_ready() -> None:
+    """The registry is made at the first reading; refusals that need none do not wait for it."""
+    from rotorkit.quantities import registry
+
+    start = time.perf_counter()
+    registry.registry.__wrapped__()  # type: ignore[attr-defined]
+    assert time.perf_counter() - start < 2.0
+    assert si_value(read("1 ft", KINDS["Length"]).value, kind_of(KINDS["Length"])) == 0.3048  # type: ignore[arg-type]
