@@ -8,6 +8,7 @@ in the field's title and description, once, for the form, the terminal and the r
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
@@ -24,6 +25,7 @@ __all__ = [
     "NeededText",
     "Readings",
     "Section",
+    "as_date",
     "message_of",
     "need_of",
 ]
@@ -46,6 +48,16 @@ def _needed(text: str) -> str:
 
 NeededText = Annotated[str, AfterValidator(_needed)]
 """Text that must not be blank."""
+
+
+def as_date(given: Any) -> Any:
+    """A date from text such as 2026-05-31, None from a blank; anything else as it is, for Pydantic to judge."""
+    if not isinstance(given, str):
+        return given
+    try:
+        return date.fromisoformat(given.strip()) if given.strip() else None
+    except ValueError:
+        raise ValueError(f'needs a date, for example 2026-05-31, got "{given}"') from None
 
 
 class Readings(tuple[Reading, ...]):

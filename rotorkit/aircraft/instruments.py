@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.entries import Entry, NeededText, Section
+from rotorkit.entries import Entry, NeededText, Section, as_date
 from rotorkit.measured import COVERAGE, STATED_AS, Measured, measured
 from rotorkit.quantities import (
     Angle,
@@ -80,14 +80,7 @@ class Instrument(Section):
     @field_validator("calibrated", "due", mode="before")
     @classmethod
     def _dates(cls, given: Any) -> Any:
-        if not isinstance(given, str):
-            return given
-        if not given.strip():
-            return None
-        try:
-            return date.fromisoformat(given.strip())
-        except ValueError:
-            raise ValueError(f'needs a date, for example 2026-05-31, got "{given}"') from None
+        return as_date(given)
 
     @model_validator(mode="after")
     def _readable(self) -> Instrument:

@@ -19,7 +19,7 @@ from datetime import date
 
 from pydantic import field_validator, model_validator
 
-from rotorkit.entries import Section
+from rotorkit.entries import Section, as_date
 
 __all__ = ["Milestone", "Need", "usual_milestones"]
 
@@ -62,7 +62,7 @@ class Milestone(Section):
     @field_validator("reached", mode="before")
     @classmethod
     def _day(cls, given: object) -> object:
-        return date.fromisoformat(given) if isinstance(given, str) else given
+        return as_date(given)
 
     @model_validator(mode="after")
     def _some(self) -> Milestone:
