@@ -1,0 +1,479 @@
+"""The aircraft file, read as an adversary writes it: every fault told with its line, nothing guessed, nothing lost."""
+
+import os
+import re
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import AircraftFileError, demo_folder, load_aircraft, set_value
+from rotorkit.quantities import assert_quantity
+
+DEMO = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
+LOW_STOP = 'low_stop = { low = "1.5 deg", high = "2.5 deg", source = "demo manual 7-3" }'
+
+
+def changed(*pairs: tuple[str, str]) -> str:
+    text = DEMO
+    for old, new in pairs:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    return text
+
+
+def line_of(text: str, part: str) -> int:
+    return text[: text.index(part)].count("\n") + 1
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "aircraft.toml"
+
+
+def refused(file: Path, text: str | bytes) -> str:
+    file.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8"))
+    with pytest.raises(AircraftFileError) as refusal:
+        load_aircraft(file)
+    return str(refusal.value)
+
+
+class TestTheDemo:
+    def test_is_whole_and_fits_together(self) -> None:
+        aircraft = load_aircraft(demo_folder())
+        assert aircraft.inconsistencies() == []
+        assert aircraft.instruments["protractor"].due == date(2027, 4, 12)
+
+    def test_bears_a_name_that_nobody_takes_for_a_real_one(self) -> None:
+        assert load_aircraft(demo_folder()).aircraft.name.lower().startswith("demo")
+
+    def test_the_file_itself_may_be_named(self) -> None:
+        assert load_aircraft(demo_folder() / "aircraft.toml").aircraft == load_aircraft(demo_folder()).aircraft
+
+    def test_values_are_read_with_their_units(self) -> None:
+        main = load_aircraft(demo_folder()).main_rotor
+        assert_quantity(main.radius.value, "12.5 ft")
+        assert_quantity(main.figure_of_merit.value, "0.60")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place", "told"),
+    [
+        # a unit, a kind, a bare number
+        (
+            'chord = "7 1/2 in"',
+            'chord = "7 1/2 lb"',
+            "[main_rotor] chord",
+            "needs a length, got '7 1/2 lb', which is a mass",
+        ),
+        ('speed = "500 rpm"', 'speed = "500 Hz"', "[main_rotor] speed", "which is a frequency"),
+        ('radius = "12 ft 6 in"', "radius = 12.5", "[main_rotor] radius", "got the bare number 12.5"),
+        ('radius = "12 ft 6 in"', 'radius = "12.5"', "[main_rotor] radius", "12.5"),
+        ('radius = "12 ft 6 in"', 'radius = "12.5 in"', None, None),  # small, and not the file's to refuse
+        ('radius = "12 ft 6 in"', 'radius = "125 ft"', "[main_rotor] radius", "must be from 3 in to 60 ft, got 125 ft"),
+        ('radius = "12 ft 6 in"', 'radius = "-12 ft"', "[main_rotor] radius", "must be from 3 in to 60 ft"),
+        ('radius = "12 ft 6 in"', 'radius = "nan ft"', "[main_rotor] radius", "not a number"),
+        ('radius = "12 ft 6 in"', 'radius = ["12 ft"]', "[main_rotor] radius", "got a list"),
+        (
+            'radius = "12 ft 6 in"',
+            'radius = ""',
+            "[main_rotor] radius",
+            "is not filled in yet: write a length with its unit (ft or m)",
+        ),
+        ('radius = "12 ft 6 in"', 'radius = " \\t"', "[main_rotor] radius", "is not filled in yet"),
+        ('figure_of_merit = "0.60 ± 0.03"', "figure_of_merit = nan", "[main_rotor] figure_of_merit", "not a number"),
+        (
+            'figure_of_merit = "0.60 ± 0.03"',
+            "figure_of_merit = true",
+            "[main_rotor] figure_of_merit",
+            "needs a ratio as text",
+        ),
+        (
+            'figure_of_merit = "0.60 ± 0.03"',
+            "figure_of_merit = 60",
+            "[main_rotor] figure_of_merit",
+            "from 0.2 to 0.95, got 60",
+        ),
+        ('rated_power = "150 ± 3 hp"', 'rated_power = "150 ft-lb"', "[engine] rated_power", "needs a power"),
+        ('maximum = "1,450 lb"', 'maximum = "1,450 lbf"', "[weights] maximum", "needs a mass"),
+        ('efficiency = "94 ± 2 %"', 'efficiency = "94"', "[drive] efficiency", "must be from 0 to 1, got 94"),
+        # text, choices, lists
+        ('name = "Demo two-seater"', "name = 5", "[aircraft] name", "needs text in quotes, got 5"),
+        ('name = "Demo two-seater"', 'name = "  "', "[aircraft] name", "is not filled in yet"),
+        (
+            'display = "us"',
+            'display = "imperial"',
+            "[aircraft] display",
+            "does not know \"imperial\": write 'us' or 'metric'",
+        ),
+        ('construction = "7x19"', 'construction = "7x20"', "[cables.pedal_left] construction", "'7x19'"),
+        (
+            "runs_tightened_together = 2",
+            "runs_tightened_together = 7",
+            "[cables.pedal_left] runs_tightened_together",
+            "4 or less",
+        ),
+        (
+            "runs_tightened_together = 2",
+            'runs_tightened_together = "two"',
+            "[cables.pedal_left] runs_tightened_together",
+            "a whole number",
+        ),
+        ('blades = ["white", "yellow"]', "blades = []", "[main_rotor] blades", "is not filled in yet"),
+        ('blades = ["white", "yellow"]', "blades = 2", "[main_rotor] blades", "needs a list, got 2"),
+        (
+            'blades = ["white", "yellow"]',
+            'blades = ["white", ""]',
+            "[main_rotor] blades, number 2",
+            "is not filled in yet",
+        ),
+        ('measures = "angle"', 'measures = "angles"', "[instruments.protractor] measures", "'cable tension'"),
+        # signs: never guessed, and of the right rotor
+        (
+            'positive_blade_angle = "leading edge up"',
+            'positive_blade_angle = "up"',
+            "[main_rotor] positive_blade_angle",
+            '"leading edge up" or "leading edge down"',
+        ),
+        (
+            'positive_blade_angle = "leading edge up"',
+            'positive_blade_angle = ""',
+            "[main_rotor] positive_blade_angle",
+            "is not filled in yet",
+        ),
+        (
+            'positive_blade_angle = "leading edge up"',
+            'positive_blade_angle = "leading edge toward the tail boom"',
+            "[main_rotor] positive_blade_angle",
+            "does not know",
+        ),
+        (
+            'positive_blade_angle = "leading edge away from the tail boom"',
+            'positive_blade_angle = "leading edge up"',
+            "[tail_rotor] positive_blade_angle",
+            "tail boom",
+        ),
+        # limits, as inline tables
+        (
+            LOW_STOP,
+            LOW_STOP.replace("1.5 deg", "3.5 deg"),
+            "[main_rotor.limits.low_stop]",
+            "upside down: low 3.5° is above high 2.5°",
+        ),
+        (LOW_STOP, LOW_STOP.replace("1.5 deg", "1.5 in"), "[main_rotor.limits.low_stop]", "low needs an angle"),
+        (
+            LOW_STOP,
+            LOW_STOP.replace("low =", "lo ="),
+            "[main_rotor.limits.low_stop]",
+            "does not know lo: a limit has low, high and source",
+        ),
+        (LOW_STOP, LOW_STOP.replace('"demo manual 7-3"', '""'), "[main_rotor.limits.low_stop]", "needs its source"),
+        (LOW_STOP, LOW_STOP.replace('"1.5 deg"', "1.5"), "[main_rotor.limits.low_stop]", "low needs an angle"),
+        (LOW_STOP, 'low_stop = { source = "7-3" }', "[main_rotor.limits.low_stop]", "needs low or high"),
+        (LOW_STOP, 'low_stop = "2 deg"', "[main_rotor.limits] low_stop", "needs a table such as"),
+        (
+            LOW_STOP,
+            'lowstop = { high = "2 deg", source = "7-3" }',
+            "[main_rotor.limits.lowstop]",
+            "did you mean low_stop?",
+        ),
+        # instruments: dates, uncertainties, a gauge's table
+        (
+            "due = 2027-04-12",
+            "due = 2025-04-12",
+            "[instruments.protractor]",
+            "due 2025-04-12 is before calibrated 2026-04-12",
+        ),
+        (
+            "due = 2027-04-12",
+            'due = "12.4.2027"',
+            "[instruments.protractor] due",
+            'needs a date, for example 2026-05-31, got "12.4.2027"',
+        ),
+        ("due = 2027-04-12", "due = 2027-04-12T10:30:00", "[instruments.protractor] due", "needs a date"),
+        ("due = 2027-04-12", "due = 2027", "[instruments.protractor] due", "needs a date"),
+        ('uncertainty = "0.2 deg"', 'uncertainty = "0.2 in"', "[instruments.protractor]", "uncertainty needs an angle"),
+        (
+            'uncertainty = "0.2 deg"',
+            'uncertainty = "-0.2 deg"',
+            "[instruments.protractor]",
+            "uncertainty must be zero or more",
+        ),
+        ('uncertainty = "2 °F"', 'uncertainty = "2 %"', "[instruments.thermometer]", "needs degrees"),
+        (
+            '[12, "20 lb"]',
+            '["x", "20 lb"]',
+            "[instruments.tension_gauge.tables.0] rows, number 1, number 1",
+            'needs a number, got "x"',
+        ),
+        (
+            '[12, "20 lb"]',
+            "[12, 20]",
+            "[instruments.tension_gauge.tables.0] rows, number 1, number 2",
+            "needs text in quotes",
+        ),
+        (
+            '[36, "60 lb"]',
+            '[36, "60 lb", 1]',
+            "[instruments.tension_gauge.tables.0] rows, number 5",
+            "needs 2 at most, got 3",
+        ),
+        ('[12, "20 lb"]', '[12, "20 in"]', "[instruments.tension_gauge]", "needs a force"),
+        ('[12, "20 lb"]', '[12, "95 lb"]', "[instruments.tension_gauge]", "the tension does not go one way"),
+    ],
+)
+def test_a_fault_is_told_with_its_place_and_what_to_write(
+    file: Path, old: str, new: str, place: str | None, told: str | None
+) -> None:
+    text = changed((old, new))
+    if place is None or told is None:
+        file.write_text(text, encoding="utf-8")
+        load_aircraft(file)
+        return
+    message = refused(file, text)
+    assert "\n" not in message, "one fault, one line"
+    said = re.match(r"aircraft\.toml line (\d+): (.*)", message)
+    assert said is not None, message
+    assert said[2].startswith((place, f"section {place}")), message
+    assert told in message
+    # the line is that of the fault itself, or the head of the section that does not fit together
+    lines = text.splitlines()
+    named = lines[int(said[1]) - 1]
+    assert new in named or named == place, f"{message}\npoints to: {named}"
+
+
+class TestKeysAndSections:
+    def test_a_misspelt_key_is_told_with_the_nearest(self, file: Path) -> None:
+        text = changed(('radius = "12 ft 6 in"', 'raduis = "12 ft 6 in"'))
+        message = refused(file, text)
+        assert f"line {line_of(text, 'raduis')}: [main_rotor] raduis is not known here: did you mean radius?" in message
+        assert f"line {line_of(text, '[main_rotor]')}: [main_rotor] radius is missing" in message
+
+    def test_a_key_like_no_other_is_told_with_all(self, file: Path) -> None:
+        message = refused(file, changed(("[weights]", '[weights]\ncolour = "red"')))
+        assert "[weights] colour is not known here: here stand maximum" in message
+
+    def test_a_misspelt_key_deep_down_is_told_with_the_nearest(self, file: Path) -> None:
+        message = refused(file, changed(('cable_diameter = "1/8 in"', 'cable_diametre = "1/8 in"')))
+        assert "cable_diametre is not known here: did you mean cable_diameter?" in message
+
+    @pytest.mark.parametrize("section", ["aircraft", "main_rotor", "tail_rotor", "drive", "engine", "weights"])
+    def test_a_missing_section(self, file: Path, section: str) -> None:
+        without, count = re.subn(rf"^\[{section}[\].](?:.|\n)*?(?=^\[(?!{section}))", "", DEMO, flags=re.MULTILINE)
+        assert count == 1
+        assert f"section [{section}] is missing" in refused(file, without)
+
+    def test_a_missing_key(self, file: Path) -> None:
+        text = changed(('maximum = "1,450 lb"', ""))
+        assert refused(file, text) == f"aircraft.toml line {line_of(text, '[weights]')}: [weights] maximum is missing"
+
+    def test_a_key_above_the_first_section(self, file: Path) -> None:
+        assert "line 1: colour is not known here" in refused(file, 'colour = "red"\n' + DEMO)
+
+    def test_a_list_of_tables_for_a_table(self, file: Path) -> None:
+        assert "weights needs a table, got a list" in refused(file, changed(("[weights]", "[[weights]]")))
+
+    def test_every_fault_is_told_at_once_in_the_order_of_the_file(self, file: Path) -> None:
+        message = refused(
+            file, changed(('chord = "7 1/2 in"', "chord = 7"), ('display = "us"', "display = 1"), ("[12, ", '["a", '))
+        )
+        lines = [int(number) for number in re.findall(r"aircraft\.toml line (\d+)", message)]
+        assert len(lines) == 3
+        assert lines == sorted(lines)
+
+    def test_an_empty_file(self, file: Path) -> None:
+        assert refused(file, "").count("is missing") == 6
+
+    def test_blank_limits_are_no_limits(self, file: Path) -> None:
+        file.write_text(changed((LOW_STOP, 'low_stop = { low = "", high = " ", source = "" }')), encoding="utf-8")
+        assert load_aircraft(file).main_rotor.limits.low_stop is None
+
+    def test_a_limit_of_one_side_with_the_other_blank(self, file: Path) -> None:
+        file.write_text(
+            changed((LOW_STOP, 'low_stop = { low = "", high = "3 deg", source = "7-3" }')), encoding="utf-8"
+        )
+        limit = load_aircraft(file).main_rotor.limits.low_stop
+        assert limit is not None
+        assert (limit.low, limit.text) == (None, "at most 3°")
+
+
+class TestFilesAsEditorsLeaveThem:
+    def test_no_file(self, tmp_path: Path) -> None:
+        with pytest.raises(
+            AircraftFileError, match=r"there is no aircraft\.toml in .*: make one with 'rotorkit new DIR'"
+        ):
+            load_aircraft(tmp_path)
+
+    def test_a_byte_order_mark(self, file: Path) -> None:
+        file.write_bytes(b"\xef\xbb\xbf" + DEMO.encode())
+        assert load_aircraft(file).aircraft.name == "Demo two-seater"
+
+    def test_line_ends_of_another_system(self, file: Path) -> None:
+        file.write_bytes(DEMO.replace("\n", "\r\n").encode())
+        assert load_aircraft(file).aircraft.name == "Demo two-seater"
+        text = changed(('maximum = "1,450 lb"', "maximum = 1450"))
+        message = refused(file, text.replace("\n", "\r\n"))
+        assert f"line {line_of(text, 'maximum = 1450')}:" in message
+
+    def test_an_old_eight_bit_encoding_is_told_with_its_line(self, file: Path) -> None:
+        line = line_of(DEMO, "°")
+        raw = DEMO.replace("±", "+/-").encode("cp1252")
+        assert refused(file, raw) == (
+            f"aircraft.toml line {line}: the file is not saved as UTF-8 text: save it again with the encoding UTF-8"
+        )
+
+    @pytest.mark.parametrize("encoding", ["utf-16", "utf-32"])
+    def test_two_bytes_a_letter(self, file: Path, encoding: str) -> None:
+        assert "not saved as UTF-8" in refused(file, DEMO.encode(encoding))
+
+    def test_a_folder_of_that_name(self, tmp_path: Path) -> None:
+        (tmp_path / "aircraft.toml").mkdir()
+        with pytest.raises(AircraftFileError, match="cannot be read"):
+            load_aircraft(tmp_path)
+
+    def test_a_file_that_is_closed(self, file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        def closed(self: Path) -> bytes:
+            raise PermissionError(13, "Permission denied")
+
+        monkeypatch.setattr(Path, "read_bytes", closed)
+        with pytest.raises(AircraftFileError, match="cannot be read: Permission denied"):
+            load_aircraft(file)
+
+    @pytest.mark.parametrize(
+        ("text", "told"),
+        [
+            ("speed = 500 rpm\n", "(at line 1, column 13). Text and quantities stand in quotes"),
+            ("[a]\nx = 1\nx = 2\n", "the same key or section stands there twice. Cannot overwrite a value (at line 3"),
+            ("[a]\n[a]\n", "the same key or section stands there twice"),
+            ("[a\n", "at line 1"),
+            ('x = "never closed\n', "at line 1"),
+            ("x = " + "[" * 10_000, "brackets too deep"),
+            ("\x00", "aircraft.toml: "),
+        ],
+    )
+    def test_what_is_no_toml(self, file: Path, text: str, told: str) -> None:
+        assert told in refused(file, text)
+
+
+class TestInconsistencies:
+    def test_each_is_a_plain_sentence(self, file: Path) -> None:
+        text = changed(('"5.4:1"', '"5.3:1"'), ('"6:1"', '"5.9:1"'), ('arm = "14 ft 9 in"', 'arm = "14 ft 6 in"'))
+        file.write_text(text, encoding="utf-8")
+        found = load_aircraft(file).inconsistencies()
+        assert len(found) == 3
+        assert "500 rpm does not fit [engine] rated_speed 2,700 rpm over [drive] engine_to_main_rotor 5.3" in found[0]
+        assert "which gives 509.4 rpm" in found[0]
+        assert "which gives 2,950 rpm" in found[1]
+        assert "disks overlap" in found[2]
+
+    def test_half_a_per_cent_is_a_rounded_ratio(self, file: Path) -> None:
+        file.write_text(changed(('"5.4:1"', '"5.38:1"')), encoding="utf-8")
+        assert load_aircraft(file).inconsistencies() == []
+
+    @pytest.mark.parametrize("radius", ["6 ft", "25 ft"])
+    def test_a_tip_speed_that_no_rotor_has(self, file: Path, radius: str) -> None:
+        file.write_text(
+            changed(('radius = "12 ft 6 in"', f'radius = "{radius}"'), ('"14 ft 9 in"', '"30 ft"')), encoding="utf-8"
+        )
+        found = load_aircraft(file).inconsistencies()
+        assert len(found) == 1
+        assert "main rotor's tip speed is" in found[0]
+
+
+class TestSetValue:
+    @pytest.mark.parametrize("ends", ["\n", "\r\n"])
+    @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+    def test_changes_that_value_and_no_other_byte(self, file: Path, ends: str, mark: bytes) -> None:
+        before = mark + DEMO.replace("\n", ends).encode()
+        file.write_bytes(before)
+        aircraft = set_value(file, "main_rotor.chord", "8 in")
+        assert_quantity(aircraft.main_rotor.chord.value, "8.000 in")
+        assert file.read_bytes() == before.replace(b'chord = "7 1/2 in"', b'chord = "8 in"', 1)
+        assert load_aircraft(file) == aircraft
+
+    @pytest.mark.parametrize("ends", ["\n", "\r\n"])
+    def test_keeps_a_comment_behind_the_value(self, file: Path, ends: str) -> None:
+        file.write_bytes(DEMO.replace("\n", ends).encode())
+        set_value(file, "drive.engine_to_main_rotor", "5.41:1")
+        line = next(line for line in file.read_bytes().split(ends.encode()) if line.startswith(b"engine_to_main"))
+        assert line.startswith(b'engine_to_main_rotor = "5.41:1"')
+        assert line.endswith(b"# engine speed over main-rotor speed")
+
+    @pytest.mark.parametrize("ends", ["\n", "\r\n"])
+    def test_adds_an_optional_key_with_the_same_line_ends(self, file: Path, ends: str) -> None:
+        file.write_bytes(DEMO.replace("\n", ends).encode())
+        set_value(file, "aircraft.registration", "none yet")
+        raw = file.read_bytes()
+        assert b'registration = "none yet"' in raw
+        assert raw.count(b"\n") == raw.count(ends.encode())
+        assert raw.count(b"#") == DEMO.encode().count(b"#")
+
+    def test_reaches_into_a_list_of_tables(self, file: Path) -> None:
+        file.write_text(DEMO, encoding="utf-8")
+        aircraft = set_value(file, "instruments.tension_gauge.tables.0.uncertainty", "2 lb")
+        assert aircraft.instruments["tension_gauge"].tables[0].uncertainty is not None
+        assert 'uncertainty = "2 lb"' in file.read_text(encoding="utf-8")
+
+    @pytest.mark.parametrize("value", ['say "8 in"', "8\nin", "8 in # no comment", "\\", "\x00", "'''", "漢"])
+    def test_text_of_any_sort_stays_text(self, file: Path, value: str) -> None:
+        file.write_text(DEMO, encoding="utf-8")
+        assert set_value(file, "aircraft.builder", value).aircraft.builder == value
+        assert load_aircraft(file).aircraft.builder == value
+
+    @pytest.mark.parametrize(
+        ("place", "value", "told"),
+        [
+            ("main_rotor.chord", "8 lb", "[main_rotor] chord needs a length"),
+            ("main_rotor.chord", "", "is not filled in yet"),
+            ("main_rotor.cord", "8 in", "did you mean chord?"),
+            ("rotor.chord", "8 in", "has no section [rotor]"),
+            ("main_rotor.chord.root", "8 in", "has no section [main_rotor.chord]"),
+            ("instruments.tension_gauge.tables", "x", "needs a list"),
+            ("instruments.tension_gauge.tables.9.riser", "x", "has no section"),
+            ("instruments.tension_gauge.tables.0", "x", "is a list"),
+            ("main_rotor", "x", "needs a table"),
+        ],
+    )
+    def test_a_bad_value_leaves_the_file_as_it_was(self, file: Path, place: str, value: str, told: str) -> None:
+        file.write_text(DEMO, encoding="utf-8")
+        with pytest.raises(AircraftFileError, match=re.escape(told)):
+            set_value(file, place, value)
+        assert file.read_text(encoding="utf-8") == DEMO
+        assert [path.name for path in file.parent.iterdir()] == ["aircraft.toml"]
+
+    def test_a_full_disk_leaves_the_file_as_it_was(self, file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        file.write_text(DEMO, encoding="utf-8")
+
+        def full(number: int) -> None:
+            raise OSError(28, "No space left on device")
+
+        monkeypatch.setattr(os, "fsync", full)
+        with pytest.raises(AircraftFileError, match="cannot be written: No space left"):
+            set_value(file, "main_rotor.chord", "8 in")
+        assert file.read_text(encoding="utf-8") == DEMO
+        assert [path.name for path in file.parent.iterdir()] == ["aircraft.toml"]
+
+    @pytest.mark.skipif(os.name == "nt", reason="links and modes of POSIX")
+    def test_keeps_mode_and_link(self, tmp_path: Path) -> None:
+        kept = tmp_path / "kept.toml"
+        kept.write_text(DEMO, encoding="utf-8")
+        kept.chmod(0o640)
+        link = tmp_path / "aircraft.toml"
+        link.symlink_to(kept)
+        set_value(tmp_path, "main_rotor.chord", "8 in")
+        assert link.is_symlink()
+        assert 'chord = "8 in"' in kept.read_text(encoding="utf-8")
+        assert kept.stat().st_mode & 0o777 == 0o640
+
+    def test_no_file_is_told(self, tmp_path: Path) -> None:
+        with pytest.raises(AircraftFileError, match=r"there is no aircraft\.toml"):
+            set_value(tmp_path, "main_rotor.chord", "8 in")
+
+
+def test_a_reading_is_kept_as_it_was_typed() -> None:
+    aircraft = load_aircraft(demo_folder())
+    assert aircraft.main_rotor.radius.typed == "12 ft 6 in"
+    dumped: dict[str, Any] = aircraft.model_dump(exclude_none=True)
+    assert dumped["main_rotor"]["radius"] == "12 ft 6 in"
+    assert type(aircraft).model_validate(dumped).model_dump(exclude_none=True) == dumped
