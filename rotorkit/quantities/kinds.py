@@ -134,6 +134,9 @@ StretchFactor = Annotated[
 ]
 AnglePerLength = Annotated[Quantity, Kind("an angle per length", "rad/m", "deg/in", "deg/mm", "8.8 deg/in", angle=1)]
 ForcePerTime = Annotated[Quantity, Kind("a force per time", "N/s", "lbf/day", "N/day", "-0.02 lb/day", pound="force")]
+AutorotativeIndex = Annotated[
+    Quantity, Kind("an autorotative index", "m^3/N", "ft^3/lbf", "m^3/N", "20 ft^3/lb", minimum=0, pound="force")
+]
 
 KINDS: dict[str, Any] = {
     name: value for name, value in list(globals().items()) if kind_of(value) is not None and not name.startswith("_")

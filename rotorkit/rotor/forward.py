@@ -1,0 +1,387 @@
+"""Level flight: what the main rotor's power goes into, by Glauert's momentum theory and blade element theory.
+
+Three parts: induced power, which falls with speed; profile power, which grows a little; parasite power, which grows
+with the cube of speed and ends everything. Together they make the power curve, lowest at the speed for best climb. All
+powers are at the main rotor's shaft.
+"""
+
+from __future__ import annotations
+
+from rotorkit import sources
+from rotorkit.formula import formula, sqrt
+from rotorkit.quantities import Area, Density, Force, Power, Ratio, Speed
+from rotorkit.rotor.hover import induced_velocity_hovering, profile_power_hovering
+from rotorkit.rotor.ranges import (
+    AIR_DENSITY,
+    AIRSPEED,
+    DISK_AREA,
+    FLAT_PLATE,
+    INDUCED_FACTOR,
+    NOT_NEGATIVE_FORCE,
+    NOT_NEGATIVE_POWER,
+    PROFILE_DRAG,
+    SOLIDITY,
+    TIP_SPEED,
+)
+
+__all__ = [
+    "advance_ratio",
+    "climb_rate_from_excess_power",
+    "flat_plate_area_from_power",
+    "induced_power_level_flight",
+    "induced_velocity_fast_flight",
+    "induced_velocity_level_flight",
+    "parasite_power",
+    "profile_power_level_flight",
+    "rotor_power_level_flight",
+]
+
+_DISK = {"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "airspeed": AIRSPEED}
+_DISK_LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A", "airspeed": "V"}
+_KNOTS = {"airspeed": ("kt", "km/h")}
+
+
+@formula(
+    source=sources.DEFINITION.at("advance ratio"),
+    letters={"airspeed": "V", "tip_speed": "V_t"},
+    result=r"\mu",
+    valid={"airspeed": AIRSPEED, "tip_speed": TIP_SPEED},
+    shown=_KNOTS,
+)
+def advance_ratio(airspeed: Speed, tip_speed: Speed) -> Ratio:
+    """Airspeed over tip speed.
+
+    Formula: mu = V / Vt.
+
+    Args:
+        airspeed: true airspeed (speed, not negative).
+        tip_speed: of the blades in the hover.
+
+    Returns:
+        The advance ratio.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible.
+
+    Range of validity: the disk's tilt is neglected (1 % at 8 degrees).
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(advance_ratio("210 ft/s", "700 ft/s"), digits=3)
+        '0.300'
+    """
+    return airspeed / tip_speed
+
+
+@formula(
+    source=sources.GLAUERT.at("level flight, disk square to the induced flow"),
+    letters=_DISK_LETTERS,
+    result="v_i",
+    valid=_DISK,
+    shown=_KNOTS,
+)
+def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
+    """Induced velocity at any airspeed, from hover on, with the disk level.
+
+    Solves vi = T / (2 rho A sqrt(V^2 + vi^2)). Formula: vi = vh^2 / sqrt(V^2 / 2 + sqrt(V^4 / 4 + vh^4)).
+
+    Args:
+        thrust: rotor thrust (force, not negative).
+        density: air density.
+        disk_area: rotor disk area.
+        airspeed: true airspeed (speed, not negative).
+
+    Returns:
+        The induced velocity, down positive.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: level flight; the few degrees of forward tilt are neglected.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(induced_velocity_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
+        ...     "ft/s", digits=4)
+        '6.295 ft/s'
+    """
+    return induced_velocity_hovering(thrust, density, disk_area) ** 2 / sqrt(
+        airspeed**2 / 2 + sqrt(airspeed**4 / 4 + induced_velocity_hovering(thrust, density, disk_area) ** 4)
+    )
+
+
+@formula(
+    source=sources.GLAUERT.at("fast flight, induced velocity small against airspeed"),
+    letters=_DISK_LETTERS,
+    result="v_i",
+    valid={**_DISK, "airspeed": ("20 kt", "300 kt")},
+    shown=_KNOTS,
+)
+def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
+    """Induced velocity in fast flight, Glauert's short form.
+
+    Formula: vi = T / (2 rho A V).
+
+    Args:
+        thrust: rotor thrust (force, not negative).
+        density: air density.
+        disk_area: rotor disk area.
+        airspeed: true airspeed (speed), well above the hovering induced velocity.
+
+    Returns:
+        The induced velocity, down positive; larger than `induced_velocity_level_flight` by 3 % at twice the hovering
+        induced velocity, by 0.2 % at four times.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: airspeed over twice the hovering induced velocity (about 30 kt for a light helicopter).
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(induced_velocity_fast_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
+        ...     "ft/s", digits=4)
+        '6.298 ft/s'
+    """
+    return thrust / (2 * density * disk_area * airspeed)
+
+
+@formula(
+    source=sources.GLAUERT.at("level flight, with an induced factor"),
+    letters={**_DISK_LETTERS, "induced_factor": r"\kappa"},
+    result="P_i",
+    valid={**_DISK, "induced_factor": INDUCED_FACTOR},
+    shown=_KNOTS,
+)
+def induced_power_level_flight(
+    thrust: Force, density: Density, disk_area: Area, airspeed: Speed, induced_factor: Ratio
+) -> Power:
+    """Induced power at any airspeed, from hover on.
+
+    Formula: Pi = kappa T vi, vi by `induced_velocity_level_flight`.
+
+    Args:
+        thrust, density, disk_area, airspeed: as there.
+        induced_factor: actual over ideal induced power; 1.15 is usual (common practice, no source).
+
+    Returns:
+        The induced power at the rotor's shaft.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: level flight.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(induced_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", 1.15),
+        ...     "hp", digits=4)
+        '78.98 hp'
+    """
+    return induced_factor * thrust * induced_velocity_level_flight(thrust, density, disk_area, airspeed)
+
+
+@formula(
+    source=sources.LEISHMAN_2006.at("chapter 5, profile power with K = 4.65"),
+    letters={
+        "density": r"\rho", "disk_area": "A", "tip_speed": "V_t", "solidity": r"\sigma",
+        "profile_drag_coefficient": "c_{d0}", "airspeed": "V",
+    },
+    result="P_0",
+    valid={
+        "density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED, "solidity": SOLIDITY,
+        "profile_drag_coefficient": PROFILE_DRAG, "airspeed": AIRSPEED,
+    },
+    shown=_KNOTS,
+)  # fmt: skip
+def profile_power_level_flight(
+    density: Density,
+    disk_area: Area,
+    tip_speed: Speed,
+    solidity: Ratio,
+    profile_drag_coefficient: Ratio,
+    airspeed: Speed,
+) -> Power:
+    """Profile power at any airspeed, from hover on: blade drag with the flow across and along the blades.
+
+    Formula: P0 = rho A Vt^3 sigma cd0 (1 + 4.65 mu^2) / 8, mu = V / Vt.
+
+    Args:
+        density, disk_area, tip_speed, solidity, profile_drag_coefficient: as `profile_power_hovering`.
+        airspeed: true airspeed (speed, not negative).
+
+    Returns:
+        The profile power, with the part that the blades' drag along the flight path takes.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: advance ratios to 0.3: against the integral over the disk
+    (`rotorkit.rotor.forward_flow.profile_power_factor`) it is 0.1 % high at 0.1 and 0.4 % low at 0.3. No stall, no
+    shock waves: near the top speed it is too low.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(profile_power_level_flight("0.002 slug/ft^3", "1134.11 ft^2", "700 ft/s", 0.08, 0.01, "210 ft/s"), "hp",
+        ...     digits=5)
+        '200.65 hp'
+    """
+    return profile_power_hovering(density, disk_area, tip_speed, solidity, profile_drag_coefficient) * (
+        1 + 4.65 * (airspeed / tip_speed) ** 2
+    )
+
+
+@formula(
+    source=sources.DEFINITION.at("flat-plate area"),
+    letters={"density": r"\rho", "airspeed": "V", "flat_plate_area": "f"},
+    result="P_p",
+    valid={"density": AIR_DENSITY, "airspeed": AIRSPEED, "flat_plate_area": FLAT_PLATE},
+    shown=_KNOTS,
+)
+def parasite_power(density: Density, airspeed: Speed, flat_plate_area: Area) -> Power:
+    """Power that the drag of everything but the blades takes.
+
+    Formula: Pp = rho V^3 f / 2.
+
+    Args:
+        density: air density.
+        airspeed: true airspeed (speed, not negative).
+        flat_plate_area: drag over dynamic pressure (area): sum of frontal areas times drag coefficients; 4 to 10 ft^2
+            for light helicopters, doors off more (common practice, no source).
+
+    Returns:
+        The parasite power.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: one attitude; nose-down at speed it grows.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(parasite_power("0.002 slug/ft^3", "210 ft/s", "22.29 ft^2"), "hp", digits=4)
+        '375.3 hp'
+    """
+    return density * airspeed**3 * flat_plate_area / 2
+
+
+@formula(
+    source=sources.DEFINITION.at("flat-plate area, inverted"),
+    letters={"parasite_power": "P_p", "density": r"\rho", "airspeed": "V"},
+    result="f",
+    valid={"parasite_power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "airspeed": ("10 kt", "300 kt")},
+    shown=_KNOTS,
+)
+def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed: Speed) -> Area:
+    """Flat-plate area from a measured power curve: what is left after induced and profile power.
+
+    Formula: f = 2 Pp / (rho V^3).
+
+    Args:
+        parasite_power: measured power less the two others, at the rotor's shaft.
+        density: air density.
+        airspeed: true airspeed (speed): fast, where parasite power is large.
+
+    Returns:
+        The flat-plate area.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: as `parasite_power`.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(flat_plate_area_from_power("375.33 hp", "0.002 slug/ft^3", "210 ft/s"), "ft^2", digits=4)
+        '22.29 ft²'
+    """
+    return 2 * parasite_power / (density * airspeed**3)
+
+
+@formula(
+    source=sources.LEISHMAN_2006.at("chapter 5, power in level flight"),
+    letters={
+        **_DISK_LETTERS, "tip_speed": "V_t", "solidity": r"\sigma", "induced_factor": r"\kappa",
+        "profile_drag_coefficient": "c_{d0}", "flat_plate_area": "f",
+    },
+    result="P",
+    valid={
+        **_DISK, "tip_speed": TIP_SPEED, "solidity": SOLIDITY, "induced_factor": INDUCED_FACTOR,
+        "profile_drag_coefficient": PROFILE_DRAG, "flat_plate_area": FLAT_PLATE,
+    },
+    shown=_KNOTS,
+)  # fmt: skip
+def rotor_power_level_flight(
+    thrust: Force,
+    density: Density,
+    disk_area: Area,
+    airspeed: Speed,
+    tip_speed: Speed,
+    solidity: Ratio,
+    induced_factor: Ratio,
+    profile_drag_coefficient: Ratio,
+    flat_plate_area: Area,
+) -> Power:
+    """Main-rotor power in level flight at any airspeed, from hover on: the power curve.
+
+    Formula: P = kappa T vi + P0 + Pp (`induced_power_level_flight`, `profile_power_level_flight`, `parasite_power`).
+
+    Args:
+        thrust: taken equal to the weight (force); a few per cent more in the hover by the download.
+        density, disk_area, airspeed: of the air, the rotor and the flight.
+        tip_speed, solidity, induced_factor, profile_drag_coefficient: of the rotor.
+        flat_plate_area: of everything but the blades.
+
+    Returns:
+        The power at the main rotor's shaft.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: steady level flight, out of ground effect, no stall and no shock waves on the blades.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(rotor_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", "700 ft/s", 0.08,
+        ...     1.15, 0.01, "22.29 ft^2"), "hp", digits=4)
+        '655.0 hp'
+    """
+    return (
+        induced_power_level_flight(thrust, density, disk_area, airspeed, induced_factor)
+        + profile_power_level_flight(density, disk_area, tip_speed, solidity, profile_drag_coefficient, airspeed)
+        + parasite_power(density, airspeed, flat_plate_area)
+    )
+
+
+@formula(
+    source=sources.ARITHMETIC.at("power that lifts the weight"),
+    letters={"power_available": "P_{av}", "power_needed": "P", "weight": "W"},
+    result="V_c",
+    valid={"power_available": NOT_NEGATIVE_POWER, "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None)},
+    shown={"result": ("ft/min", "m/s")},
+)
+def climb_rate_from_excess_power(power_available: Power, power_needed: Power, weight: Force) -> Speed:
+    """Rate of climb in forward flight from the power that level flight leaves over.
+
+    Formula: Vc = (Pav - P) / W.
+
+    Args:
+        power_available, power_needed: at the same place, the main rotor's shaft (power). Engine powers put in here
+            count the losses as if they did not grow with the climb: about 10 % too good.
+        weight: of all that flies (force).
+
+    Returns:
+        The rate of climb (speed, up positive; negative where level flight takes more than there is).
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: forward flight, where induced power does not change with the climb; straight up use
+    `vertical_climb_rate`. The climb's own drag is neglected.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(climb_rate_from_excess_power("800 hp", "655 hp", "6000 lbf"), "ft/min", digits=4)
+        '797.5 ft/min'
+    """
+    return (power_available - power_needed) / weight
