@@ -5,10 +5,15 @@ Whatever way a value was found, it is put back into the formula before it is giv
 
 from __future__ import annotations
 
+import contextlib
 import ctypes
 import math
+import os
+import sys
 import threading
-from collections.abc import Iterable
+import time
+import types
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from rotorkit.formula import tracing
@@ -107,9 +112,8 @@ def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: f
     if peeled is not None:
         return peeled, True
     loose = sympy.Symbol("unknown")
-    solutions = _within_time(
-        lambda: sympy.solve(expression.xreplace({unknown: loose}) - wanted, loose, rational=False), SYMPY_SECONDS
-    )
+    equation = expression.xreplace({unknown: loose}) - wanted
+    solutions = _within_time(lambda: sympy.solve(equation, loose, rational=False), SYMPY_SECONDS)
     values = []
     for solution in solutions or []:
         try:
@@ -186,27 +190,43 @@ def _undo(expression: Any, values: list[float]) -> list[float] | None:
     return [inverse(value) for value in values] if inverse else None
 
 
-class _TooLong(Exception):
-    pass
+class _TooLong(BaseException):
+    """Not an `Exception`, so that no handler on the way takes it for a failed attempt."""
 
 
-def _within_time(work: Any, seconds: float) -> Any:
-    """The result of `work`, or None where it takes longer: it runs on a thread that is then told to stop."""
-    box: list[Any] = []
+def _within_time(work: Callable[[], Any], seconds: float) -> Any:
+    """The result of `work`, or None where it takes longer or fails.
+
+    It runs on a thread of its own that looks at the clock whenever a function of the solver is called, and stops there.
+    """
+    import mpmath
+    import sympy
+
+    solver = tuple(os.path.dirname(module.__file__) for module in (sympy, mpmath))
+    box: list[Any] = [None]
 
     def run() -> None:
-        try:
-            box.append(work())
-        except BaseException:  # NotImplementedError of the solver, or the stop below: both mean no closed form
-            box.append(None)
+        end = time.monotonic() + seconds
+
+        def look(frame: types.FrameType, event: str, argument: Any) -> None:
+            if time.monotonic() > end and frame.f_code.co_filename.startswith(solver):
+                raise _TooLong
+
+        sys.settrace(look)
+        # a failure means no closed form, or none within the time
+        with contextlib.suppress(Exception, _TooLong):
+            box[0] = work()
+        sys.settrace(None)
 
     thread = threading.Thread(target=run, daemon=True)
     thread.start()
-    thread.join(seconds)
-    if thread.is_alive() and thread.ident is not None:
+    thread.join(seconds + 0.1)
+    for _ in range(20):  # a loop that calls nothing sees no clock: it is told from here, again where the word was lost
+        if thread.ident is None or not thread.is_alive():
+            break
         ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_TooLong))
-        return None
-    return box[0] if box else None
+        thread.join(0.05)
+    return box[0]
 
 
 def _bracketed(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> list[float]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import Kind
-from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, plain_number, refusal, registry
+from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, in_kelvin, plain_number, refusal, registry
 
 DEEPEST_DEFINITION = 20
 
@@ -24,8 +24,7 @@ def foreign_value(quantity: Any, kind: Kind) -> Any:
         raise QuantityError(why)
     magnitude = plain_number(quantity._magnitude)
     if kind.flavour == "temperature" and units == quantity._units and units.keys() <= OFFSET_UNITS.keys():
-        factor, shift, _ = _scale(units, kind)
-        return (magnitude + shift) * 5.0 / 9.0 if factor != 1.0 else magnitude + shift
+        return in_kelvin(magnitude, _scale(units, kind)[0])
     wanted = theirs.UnitsContainer(dict(_si_units(kind).items()))
     try:
         return plain_number(theirs.Quantity(magnitude, theirs.Unit(quantity._units)).to(theirs.Unit(wanted)).magnitude)

@@ -122,7 +122,7 @@ def _mass_for_force(names: dict[str, float], kind: Kind) -> str | None:
 
 @lru_cache(maxsize=8192)
 def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
-    """(factor, shift, refusal): SI value = (magnitude + shift) * factor."""
+    """(factor, shift, refusal). Without a shift, the SI value is magnitude * factor; with one, see `in_kelvin`."""
     try:
         why = refusal(units, kind)
         if why or not units:
@@ -140,7 +140,7 @@ def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
 
 
 def _exact(factor: float) -> float:
-    """A factor that is a short decimal by definition, without the last-bit errors of the way to it: 0.3048 m in a ft."""
+    """A factor that is a short decimal by definition, without the last-bit errors of the way to it: 0.3048 m per ft."""
     for digits in (10, 12, 14):
         short = float(f"{factor:.{digits}g}")
         if abs(short - factor) <= 4e-16 * abs(factor):
@@ -174,9 +174,14 @@ def si_value(quantity: Any, kind: Kind) -> Any:
     if type(magnitude) is not float:
         magnitude = plain_number(magnitude)
     if shift:
-        # shifted before it is scaled, and by an exact 5/9: 32 °F is 273.15 K and 212 °F is 373.15 K to the last bit
-        return (magnitude + shift) * 5.0 / 9.0 if factor != 1.0 else magnitude + shift
+        return in_kelvin(magnitude, factor)
     return magnitude * factor if factor != 1.0 else magnitude
+
+
+def in_kelvin(magnitude: Any, factor: float) -> Any:
+    """A temperature in °F (factor 5/9) or °C (factor 1) in kelvins. By way of the ice point, so that 32 °F, 59 °F and
+    212 °F are 273.15, 288.15 and 373.15 K to the last bit, and absolute zero is zero."""
+    return (magnitude - 32.0) * 5.0 / 9.0 + 273.15 if factor != 1.0 else magnitude + 273.15
 
 
 def plain_number(number: Any) -> Any:
@@ -230,7 +235,7 @@ def in_unit(value: Any, unit: str, kind: Kind) -> Any:
     if why:
         raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
     if shift:
-        return value * 9.0 / 5.0 - shift if factor != 1.0 else value - shift
+        return (value - 273.15) * 9.0 / 5.0 + 32.0 if factor != 1.0 else value - 273.15
     return value / factor
 
 

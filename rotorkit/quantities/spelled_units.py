@@ -64,7 +64,9 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
     while position < len(text):
         token = TOKEN.match(text, position)
         if not token:
-            raise QuantityError(f"does not know the unit {shortened(text)}: type for example '{kind.example}'")
+            raise QuantityError(
+                f"needs {kind.name}, and the unit {shortened(text)} is not known: type for example '{kind.example}'"
+            )
         piece, position = token.group(), token.end()
         if piece.isspace():
             continue
@@ -84,7 +86,9 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
             yield pending
             pending = None
         if operator and piece in "/*·-)":
-            raise QuantityError(f"does not know the unit {shortened(text)}: type for example '{kind.example}'")
+            raise QuantityError(
+                f"needs {kind.name}, and the unit {shortened(text)} is not known: type for example '{kind.example}'"
+            )
         operator = piece if piece in "/*·-" else ""
         if piece == "/":
             if bracket:
@@ -106,7 +110,9 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
         elif piece == "1":
             continue
         elif piece.isdigit():
-            raise QuantityError(f"does not know the unit {shortened(text)}: type for example '{kind.example}'")
+            raise QuantityError(
+                f"needs {kind.name}, and the unit {shortened(text)} is not known: type for example '{kind.example}'"
+            )
         else:
             pending = (piece, outer * inner)
     if pending is not None:
@@ -142,14 +148,16 @@ def _spelled(spelling: str, kind: Kind) -> str:
         if found:
             return found
         if candidate in REFUSED:
-            raise QuantityError(REFUSED[candidate])
+            raise QuantityError(f"needs {kind.name}: {REFUSED[candidate]}")
         if candidate in SPELLINGS:
             return SPELLINGS[candidate]
         found = _LOWERED.get(candidate)
         # 5 MPA is 5 MPa, but 5 mPa is a thousand million times less
         if found and not (found.startswith("mega") and spelling.startswith("m")):
             return found
-    raise QuantityError(f"does not know the unit {shortened(spelling)}: type for example '{kind.example}'")
+    raise QuantityError(
+        f"needs {kind.name}, and the unit {shortened(spelling)} is not known: type for example '{kind.example}'"
+    )
 
 
 def _by_kind(candidate: str, typed: str, kind: Kind) -> str | None:
