@@ -16,6 +16,7 @@ from rotorkit.quantities import (
     ForcePerTemperature,
     Length,
     Mass,
+    MassDifference,
     Power,
     Ratio,
     Reading,
@@ -161,7 +162,7 @@ class Performance(Section):
     """What the hover is judged by: limits that the builder, or the manual, sets."""
 
     power_margin: Annotated[Limit | None, LimitEntry(Power, "power margin in the hover", "hp")] = None
-    weight_margin: Annotated[Limit | None, LimitEntry(Mass, "weight margin in the hover", "lb")] = None
+    weight_margin: Annotated[Limit | None, LimitEntry(MassDifference, "weight margin in the hover", "lb")] = None
     density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
     tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
     blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None

@@ -16,7 +16,7 @@ from rotorkit.contract import contract
 from rotorkit.engine.altitude import power_held_to_rating
 from rotorkit.formula import formula
 from rotorkit.mass.weight import weight_force
-from rotorkit.quantities import Density, Length, Mass, Power, QuantityError, Ratio, RotationRate
+from rotorkit.quantities import Density, Length, Mass, MassDifference, Power, QuantityError, Ratio, RotationRate
 from rotorkit.rotor.geometry import disk_area, tip_speed
 from rotorkit.rotor.hover import hover_power_from_figure_of_merit, hover_power_induced_and_profile
 from rotorkit.rotor.ranges import (
@@ -71,7 +71,7 @@ def power_margin(available: Power, needed: Power) -> Power:
 
 
 @formula(source=sources.DEFINITION.at("margin"), letters={"able": "m_{max}", "carried": "m"}, result=r"\Delta m")
-def mass_margin(able: Mass, carried: Mass) -> Mass:
+def mass_margin(able: Mass, carried: Mass) -> MassDifference:
     """Mass that could be added until nothing is left in the hover; negative where some has to come off.
 
     Formula: dm = mmax - m.
@@ -81,7 +81,7 @@ def mass_margin(able: Mass, carried: Mass) -> Mass:
         carried: the gross mass as it is.
 
     Returns:
-        The margin (mass as a scale shows it), positive for something left.
+        The margin (a difference of masses as a scale shows them), positive for something left.
 
     Raises:
         QuantityError: an argument is not a mass.
