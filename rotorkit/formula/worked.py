@@ -83,7 +83,9 @@ class Worked:
     @property
     def latex(self) -> str:
         """The calculation as one LaTeX block."""
-        body = r" \\ ".join(line.latex.replace("=", "&=", 1) for line in self.lines)
+        body = r" \\ ".join(
+            f"&{line.latex}" if line.part == "step" else line.latex.replace("=", "&=", 1) for line in self.lines
+        )
         return rf"\begin{{aligned}} {body} \end{{aligned}}"
 
     def _repr_markdown_(self) -> str:
