@@ -180,7 +180,7 @@ def number_text(value: float, digits: int = 4) -> str:
     """A number with `digits` significant digits; whole digits are never dropped."""
     if value == 0 or not math.isfinite(value):
         return f"{value + 0.0:g}"
-    exponent = math.floor(math.log10(abs(value)))
+    exponent = int(f"{value:.{digits - 1}e}".partition("e")[2])  # of the rounded number: 999.96 is 1,000
     if exponent < -5 or exponent > 11:
         return f"{value:.{digits - 1}e}"
     return _fixed(value, max(0, digits - 1 - exponent))
@@ -195,7 +195,7 @@ def rounded_pair(value: float, uncertainty: float, digits: int = 4) -> tuple[str
     """A value and its uncertainty, both to the place of the uncertainty's second significant digit."""
     if not uncertainty or not math.isfinite(uncertainty):
         return number_text(value, digits), f"{uncertainty:g}"
-    decimals = 1 - math.floor(math.log10(uncertainty))
+    decimals = 1 - int(f"{uncertainty:.1e}".partition("e")[2])  # of the rounded one: 0.00996 is 0.010, not 0.0100
     if decimals > 9:
         return f"{value:.6g}", f"{uncertainty:.1e}"
     return _fixed(value, max(0, decimals)), _fixed(uncertainty, max(0, decimals))
