@@ -16,6 +16,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from rotorkit.limits import Limit
 from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, unit_label
+from rotorkit.quantities.errors import shortened
 
 __all__ = [
     "NOT_FILLED_IN",
@@ -45,6 +46,9 @@ def _needed(text: str) -> str:
         raise ValueError(NOT_FILLED_IN)
     return text
 
+
+LONGEST_ECHO = 60
+"""Of what stands in a file in place of what is wanted, no more than so many letters are said back."""
 
 NeededText = Annotated[str, AfterValidator(_needed)]
 """Text that must not be blank."""
@@ -285,7 +289,8 @@ def _what(given: Any) -> str:
         return "a list"
     if isinstance(given, bool):
         return str(given).lower()
-    return f'"{given}"' if isinstance(given, str) else str(given)
+    text = shortened(str(given), LONGEST_ECHO)[1:-1]
+    return f'"{text}"' if isinstance(given, str) else text
 
 
 _WANTED = {

@@ -26,6 +26,7 @@ from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.measured import Measured, combine, measured
 from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, say
+from rotorkit.quantities.errors import shortened
 from rotorkit.rigging.repeats import required_kind
 
 __all__ = ["CalibrationTable", "calibration_table_for", "interpolated_tension", "tension_from_gauge"]
@@ -199,7 +200,7 @@ def calibration_table_for(
         return fitting[0]
     held = "; ".join(t.named for t in tables) or "none"
     said = cable_diameter if isinstance(cable_diameter, str) else say(cable_diameter)
-    wanted = f"gauge {gauge_serial}, riser {riser}, cable {said}"
+    wanted = f"gauge {gauge_serial}, riser {shortened(riser)[1:-1]}, cable {said}"
     if fitting:
         raise QuantityError(f"calibration table: {len(fitting)} tables are held for {wanted}; keep the one in force.")
     raise QuantityError(

@@ -24,6 +24,7 @@ from rotorkit.formula import Line, Worked
 from rotorkit.limits import Limit, Verdict, worst
 from rotorkit.measured import Measured
 from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, unit_label
+from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
 
@@ -228,11 +229,13 @@ class Sheet(Section):
         found = aircraft.instruments.get(key)
         if found is None:
             there = ", ".join(aircraft.instruments) or "none"
-            raise SheetError([(field_name, f"names no instrument of the aircraft file: it has {there}; got {key!r}")])
+            raise SheetError(
+                [(field_name, f"names no instrument of the aircraft file: it has {there}; got {shortened(key)}")]
+            )
         choice = next((one.choice for one in self.fields() if one.name == field_name), None)
         if choice is not None and choice.measures and found.measures != choice.measures:
             raise SheetError(
-                [(field_name, f"needs an instrument for {choice.measures}: {key!r} measures {found.measures}")]
+                [(field_name, f"needs an instrument for {choice.measures}: {shortened(key)} measures {found.measures}")]
             )
         return found
 
@@ -263,11 +266,11 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
     if unknown:
         return True  # told as a mistake when the sheet is made
     for one in fields_of(model):
-        value = given.get(one.name)
+        value, start = given.get(one.name), getattr(one.default, "typed", one.default)
         if one.row is not None and isinstance(value, list):
             if any(not isinstance(row, Mapping) or _any_reading(one.row, row) for row in value):
                 return True
-        elif one.entry is not None and str(value or "").strip() and value != getattr(one.default, "typed", one.default):
+        elif one.entry is not None and value not in (None, start) and str(value).strip():
             return True
     return False
 
@@ -348,7 +351,7 @@ def _load_sheets() -> None:
 def sheet_type(name: str) -> type[Sheet]:
     """A sheet's class by its name. Raises `SheetError` for an unknown one."""
     if name not in sheet_names():
-        raise SheetError([("sheet", f"no sheet is called {name!r}: there are {', '.join(sheet_names())}")])
+        raise SheetError([("sheet", f"no sheet is called {shortened(name)}: there are {', '.join(sheet_names())}")])
     return Sheet.kinds[name]
 
 

@@ -14,6 +14,7 @@ from rotorkit.formula import Worked
 from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.measured import Measured
 from rotorkit.quantities import Angle, say
+from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     Repeatability,
     blade_angle,
@@ -62,7 +63,7 @@ class BladeAngleWork:
     def __init__(self, sheet: BladeAngles, aircraft: Aircraft) -> None:
         self.sheet, self.system = sheet, aircraft.aircraft.display
         if sheet.rotor not in aircraft.rotors:
-            raise SheetError([("rotor", f"must be one of {', '.join(aircraft.rotors)}; got {sheet.rotor!r}")])
+            raise SheetError([("rotor", f"must be one of {', '.join(aircraft.rotors)}; got {shortened(sheet.rotor)}")])
         self.rotor: Rotor = aircraft.rotors[sheet.rotor]
         self.protractor: Instrument = sheet.instrument("protractor", aircraft)
         if self.protractor.measures != "angle":

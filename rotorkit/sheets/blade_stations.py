@@ -13,6 +13,7 @@ from rotorkit.entries import Choice, Entry, Readings
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured
 from rotorkit.quantities import Angle
+from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import Row, SheetError
 
 if TYPE_CHECKING:
@@ -130,7 +131,9 @@ def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
         blade = _blade_named(station.blade, rotor)
         if blade is None and (station.blade.strip() or station.given):
             names = ", ".join(rotor.blades)
-            faults.append(("blade", f"is no blade of the {sheet.rotor}: it has {names}; got {station.blade!r}"))
+            faults.append(
+                ("blade", f"is no blade of the {sheet.rotor}: it has {names}; got {shortened(station.blade)}")
+            )
         elif blade is not None and station.reading is not None:
             key = blade, station.position
             if key in found:

@@ -24,6 +24,7 @@ from rotorkit.quantities import (
     read,
     say,
 )
+from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     CalibrationTable,
     axial_stiffness_from_stretch_factor,
@@ -79,7 +80,9 @@ class CableTensionWork:
         self.overdue = sheet.calibrations_overdue(aircraft)
         if sheet.cable not in aircraft.cables:
             there = ", ".join(aircraft.cables) or "none"
-            raise SheetError([("cable", f"is no cable of the aircraft file: it has {there}; got {sheet.cable!r}")])
+            raise SheetError(
+                [("cable", f"is no cable of the aircraft file: it has {there}; got {shortened(sheet.cable)}")]
+            )
         self.cable: Cable = aircraft.cables[sheet.cable]
         self.gauge: Instrument = sheet.instrument("gauge", aircraft)
         if self.gauge.measures != "cable tension":

@@ -1,0 +1,310 @@
+"""What every sheet shares: fields, choices, errors at the field, and the way back from what was typed."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from typing import Annotated, Any, ClassVar
+
+import pytest
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
+from rotorkit.entries import Choice, Entry
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
+from rotorkit.measured import measured
+from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, use_display
+from rotorkit.sheets import base
+from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step, sheet_type
+from rotorkit.sheets.folder import Folder
+from rotorkit.sources import COMMON_PRACTICE
+
+AIRCRAFT = load_aircraft(demo_folder())
+SHEETS = [sheet_type(name) for name in base.sheet_names()]
+
+
+class Line(Row):
+    blade: str = ""
+    reading: Annotated[Reading | None, Entry(Angle, physical=("-45 deg", "45 deg"))] = None
+
+
+@pytest.fixture
+def sample() -> Iterator[type[Sheet]]:
+    """A small sheet, taken out of the table of sheets afterwards."""
+
+    class Sample(Sheet):
+        name: ClassVar[str] = "sample"
+        about: ClassVar[About] = About("Sample", "", "", (), (), "", (), ())
+        weight: Annotated[Reading, Entry(Mass, credible=("1 lb", "10 lb"), by="scale")]
+        share: Annotated[Reading, Entry(Ratio)] = Field("50 %")  # type: ignore[assignment]
+        scale: Annotated[str, Choice("instruments", measures="mass")] = ""
+        lines: list[Line] = Field(default_factory=list)
+
+        def work(self, aircraft: Aircraft) -> Outcome:
+            return Outcome("Sample", [], [])
+
+    yield Sample
+    del Sheet.kinds["sample"]
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.name)
+class TestEverySheet:
+    def test_says_what_it_is_for(self, sheet: type[Sheet]) -> None:
+        about = sheet.about
+        for part in (about.title, about.settles, about.when, about.sign_convention):
+            assert part.strip()
+        for parts in (about.tools, about.procedure, about.cautions, about.not_covered):
+            assert parts
+            assert all(isinstance(part, str) and part.strip() for part in parts)
+
+    def test_every_field_has_a_title_and_every_reading_says_how_it_is_taken(self, sheet: type[Sheet]) -> None:
+        rows = [column for one in sheet.fields() if one.row for column in one.row.fields()]
+        for one in [*sheet.fields(), *rows]:
+            assert one.title[0].isupper()
+            assert one.entry is None or one.how.endswith("."), one.name
+            assert (one.entry is not None) + (one.choice is not None) + (one.row is not None) <= 1
+
+    def test_titles_tell_the_fields_apart(self, sheet: type[Sheet]) -> None:
+        titles = [one.title for one in sheet.fields()]
+        assert len(set(titles)) == len(titles)
+
+    def test_an_instrument_field_asks_for_what_it_measures(self, sheet: type[Sheet]) -> None:
+        for one in sheet.fields():
+            if one.choice and one.choice.of == "instruments":
+                assert AIRCRAFT.choices("instruments", one.choice.measures), f"the demo has none for {one.name}"
+
+    def test_a_reading_names_an_instrument_field_that_is_there(self, sheet: type[Sheet]) -> None:
+        names = {one.name for one in sheet.fields() if one.choice and one.choice.of == "instruments"}
+        rows = [column for one in sheet.fields() if one.row for column in one.row.fields()]
+        assert {one.entry.by for one in [*sheet.fields(), *rows] if one.entry and one.entry.by} <= names
+
+    def test_starts_without_a_reading(self, sheet: type[Sheet]) -> None:
+        start = sheet.start(AIRCRAFT)
+        assert sheet.is_blank(start)
+        assert set(start) <= set(sheet.model_fields)
+
+    def test_an_empty_form_is_answered_at_the_field(self, sheet: type[Sheet]) -> None:
+        with pytest.raises(SheetError) as refusal:
+            sheet.from_readings(sheet.start(AIRCRAFT)).work(AIRCRAFT)
+        assert refusal.value.problems
+        for path, message in refusal.value.problems:
+            assert path.split(".")[0] in sheet.model_fields, f"{path}: {message}"
+
+    @pytest.mark.parametrize(
+        "junk",
+        [
+            "",
+            " ",
+            "x",
+            "9" * 5000,
+            "1e999 lb",
+            "nan",
+            "-inf ft",
+            "\x00",
+            "\u202e9.5 deg",
+            "__import__('os')",
+            "9**9**9",
+        ],
+    )
+    def test_nonsense_in_any_field_is_answered_in_words(self, sheet: type[Sheet], junk: str) -> None:
+        good = next(check for check in Folder(demo_folder()).checks if check.sheet == sheet.name).readings
+        for one in sheet.fields():
+            if one.row is None:
+                readings = {**good, one.name: junk}
+            else:
+                first, *rest = good.get(one.name) or [{}]
+                for column in one.row.fields():
+                    self.answered(sheet, {**good, one.name: [{**first, column.name: junk}, *rest]})
+                continue
+            self.answered(sheet, readings)
+
+    def answered(self, sheet: type[Sheet], readings: dict[str, Any]) -> None:
+        try:
+            sheet.from_readings(readings).work(AIRCRAFT)
+        except SheetError as refusal:
+            for _, message in refusal.problems:
+                assert message.strip()
+                assert len(message) < 400, message
+                assert not re.search(r"Traceback|validation error|NoneType|object at 0x", message)
+
+
+@pytest.mark.parametrize("check", Folder(demo_folder()).checks, ids=lambda check: check.name)
+class TestEveryDemoCheck:
+    def test_its_readings_give_the_same_sheet_again(self, check: Any) -> None:
+        made = check.made()
+        again = type(made).from_readings(made.readings())
+        assert again.readings() == made.readings()
+        first, second = (sheet.work(AIRCRAFT) for sheet in (made, again))
+        assert [found.row() for found in first.findings] == [found.row() for found in second.findings]
+
+    def test_is_read_as_the_record_writes_it(self, check: Any) -> None:
+        import json
+
+        made = check.made()
+        assert type(made).from_readings(json.loads(json.dumps(made.readings()))).readings() == made.readings()
+
+    def test_its_keys_are_those_of_no_other_finding(self, check: Any) -> None:
+        outcome = check.outcome(AIRCRAFT)
+        keys = [found.key for found in outcome.findings]
+        assert len(set(keys)) == len(keys)
+        assert outcome.finding(keys[0]).key == keys[0]
+        with pytest.raises(KeyError, match="no finding 'nothing': there are"):
+            outcome.finding("nothing")
+
+    def test_every_figure_has_an_uncertainty_and_every_step_a_source(self, check: Any) -> None:
+        outcome = check.outcome(AIRCRAFT)
+        for found in outcome.findings:
+            assert found.measured.standard_si > 0, found.title
+        for step in outcome.steps:
+            assert str(step.citation).strip(), step.title
+
+    def test_what_limits_stand_in_the_aircraft_file_are_those_judged_by(self, check: Any) -> None:
+        for found in check.outcome(AIRCRAFT).findings:
+            if found.verdict.word != NO_LIMIT:
+                assert found.verdict.limit is not None
+                assert found.verdict.limit.source.startswith("demo ")
+
+    def test_says_the_same_in_metric_units(self, check: Any) -> None:
+        us = check.outcome(AIRCRAFT)
+        try:
+            use_display("metric")
+            metric = check.outcome(AIRCRAFT)
+            said = " ".join(part for found in metric.findings for part in (*found.row()[1:], found.verdict.settle))
+        finally:
+            use_display("us")
+        assert [found.verdict.word for found in us.findings] == [found.verdict.word for found in metric.findings]
+        assert not re.search(r"\d (lb|lbf|ft|hp|in|°F)\b", said), said
+
+
+class TestFields:
+    def test_a_row_and_a_default(self, sample: type[Sheet]) -> None:
+        weight, share, scale, lines = sample.fields()
+        assert weight.required
+        assert weight.entry is not None
+        assert not share.required
+        assert scale.choice is not None
+        assert lines.row is Line
+        assert [column.name for column in Line.fields()] == ["blade", "reading"]
+
+    def test_blank_or_not(self, sample: type[Sheet]) -> None:
+        for blank in (
+            {},
+            {"weight": ""},
+            {"weight": " ", "share": "50 %", "scale": "scales"},
+            {"lines": []},
+            {"lines": [{"blade": "A", "reading": ""}]},
+        ):
+            assert sample.is_blank(blank), blank
+        for filled in (
+            {"weight": "3 lb"},
+            {"weight": 0},
+            {"share": "40 %"},
+            {"lines": [{"reading": "1 deg"}]},
+            {"weihgt": ""},
+            {"lines": ["x"]},
+        ):
+            assert not sample.is_blank(filled), filled
+
+    def test_problems_come_with_their_path_and_all_at_once(self, sample: type[Sheet]) -> None:
+        with pytest.raises(SheetError) as refusal:
+            sample.from_readings({"weight": "3 ft", "lines": [{}, {"reading": "50 deg"}], "scael": "x"})
+        assert [path for path, _ in refusal.value.problems] == ["weight", "lines.1.reading", "scael"]
+        assert "did you mean scale?" in str(refusal.value)
+
+    def test_doubts(self, sample: type[Sheet]) -> None:
+        ((path, sentence),) = sample.from_readings({"weight": "30 lb"}).doubts()
+        assert path == "weight"
+        assert "outside what is usual" in sentence
+
+
+class TestInstruments:
+    def test_the_reading_takes_the_uncertainty_of_the_instrument_named(self, sample: type[Sheet]) -> None:
+        made = sample.from_readings({"weight": "10 lb", "scale": "scales"})
+        assert made.measured("weight", "weight", AIRCRAFT).expanded.m_as("lb") == pytest.approx(0.05)
+
+    def test_one_typed_with_the_reading_stands_in_its_place(self, sample: type[Sheet]) -> None:
+        made = sample.from_readings({"weight": "10 ± 1 lb", "scale": "scales"})
+        assert made.measured("weight", "weight", AIRCRAFT).expanded.m_as("lb") == pytest.approx(1)
+
+    def test_none_named_is_none_known(self, sample: type[Sheet]) -> None:
+        assert sample.from_readings({"weight": "10 lb"}).measured("weight", "weight", AIRCRAFT).standard_si == 0
+
+    @pytest.mark.parametrize(
+        ("key", "told"),
+        [
+            ("scale", "names no instrument of the aircraft file: it has protractor"),
+            ("altimeter", "needs an instrument for mass"),
+        ],
+    )
+    def test_a_wrong_one_is_told_at_its_field(self, sample: type[Sheet], key: str, told: str) -> None:
+        made = sample.from_readings({"weight": "10 lb", "scale": key})
+        with pytest.raises(SheetError) as refusal:
+            made.measured("weight", "weight", AIRCRAFT)
+        ((path, message),) = refusal.value.problems
+        assert path == "scale"
+        assert told in message
+
+    def test_a_calibration_past_its_day_is_told(self, sample: type[Sheet]) -> None:
+        made = sample.from_readings({"weight": "10 lb", "scale": "scales"})
+        assert made.calibrations_overdue(AIRCRAFT, date(2027, 5, 30)) == []
+        assert "Three floor scales" in made.calibrations_overdue(AIRCRAFT, date(2027, 5, 31))[0]
+
+
+class TestFindings:
+    LIMIT = Limit("tension", Force, "42 lb", "52 lb", "manual 7-12", "lbf")
+
+    def test_a_row_of_the_table(self) -> None:
+        found = Finding("t", "Tension", judge(self.LIMIT, measured("48 ± 2 lb", Force, "gauge"), "tension"))
+        assert found.row() == ("Tension", "48.0 ± 2.0 lbf", "42 lbf to 52 lbf (manual 7-12)", IN_LIMITS)
+        try:
+            use_display("metric")
+            assert found.row() == ("Tension", "213.5 ± 8.9 N", "186.825 N to 231.308 N (manual 7-12)", IN_LIMITS)
+        finally:
+            use_display("us")
+
+    def test_without_a_limit_it_is_a_figure_and_says_so(self) -> None:
+        found = Finding("t", "Tension", judge(None, measured("48 ± 2 lb", Force, "gauge"), "tension"))
+        assert found.row()[2:] == ("none given", NO_LIMIT)
+
+    def test_the_worst_word_leaves_out_what_is_told_aside(self) -> None:
+        inside = Finding("a", "A", judge(self.LIMIT, measured("48 ± 2 lb", Force, "g"), "t"))
+        outside = Finding("b", "B", judge(self.LIMIT, measured("60 ± 2 lb", Force, "g"), "t"))
+        aside = Finding("c", "C", judge(None, measured("60 ± 2 lb", Force, "g"), "t"), aside=True)
+        assert Outcome("", [inside, aside], []).word == IN_LIMITS
+        assert Outcome("", [inside, outside, aside], []).word == OUT_OF_LIMITS
+        assert Outcome("", [], []).word == NO_LIMIT
+
+    def test_bars_hold_only_what_has_a_limit_in_the_units_of_the_display(self) -> None:
+        with_limit = Finding("a", "A", judge(self.LIMIT, measured("48 ± 2 lb", Force, "g"), "t"))
+        without = Finding("c", "C", judge(None, measured("60 ± 2 lb", Force, "g"), "t"))
+        (row,) = bars("Title", [with_limit, without], "us").rows
+        assert (row.label, row.unit, row.word) == ("A", "lbf", IN_LIMITS)
+        assert (row.value, row.spread, row.low, row.high) == pytest.approx((48, 2, 42, 52))
+        (row,) = bars("Title", [with_limit], "metric").rows
+        assert row.unit == "N"
+        assert row.low == pytest.approx(42 * 4.4482216152605)
+
+    def test_bars_of_a_temperature_keep_the_size_of_the_uncertainty(self) -> None:
+        limit = Limit("t", Temperature, "60 °F", "80 °F", "x", "degF")
+        (row,) = bars(
+            "", [Finding("a", "A", judge(limit, measured("70 ± 2 °F", Temperature, "t"), "t"))], "metric"
+        ).rows
+        assert (row.value, row.spread) == pytest.approx((21.111, 1.1111), abs=1e-3)
+        assert row.low == pytest.approx(15.5556, abs=1e-3)
+
+    def test_bars_of_one_side(self) -> None:
+        limit = Limit("t", Length, None, "0.3 in", "x", "in")
+        (row,) = bars("", [Finding("a", "A", judge(limit, measured("0.2 ± 0.05 in", Length, "t"), "t"))], "us").rows
+        assert (row.low, row.high) == (None, pytest.approx(0.3))
+
+    def test_a_plain_step_keeps_its_text_and_source(self) -> None:
+        step = plain_step(
+            "Mean of repeats", ["5 % of {a}_b & #1"], measured("1 ± 0.1", Ratio, "x"), COMMON_PRACTICE.at("mean")
+        )
+        assert "5 % of {a}_b & #1" in step.text
+        assert "common practice" in str(step.citation)
+
+
+def test_sheets_are_found_by_their_files() -> None:
+    assert {"blade_angles", "cable_tension", "hover_margin"} <= set(base.sheet_names())
+    with pytest.raises(SheetError, match="no sheet is called 'x': there are blade_angles, cable_tension"):
+        sheet_type("x")
