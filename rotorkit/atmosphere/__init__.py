@@ -19,6 +19,7 @@ from rotorkit.atmosphere.altimetry import (
     pressure_altitude_from_altimeter,
     station_pressure,
 )
+from rotorkit.atmosphere.day import DayAir, air_of_the_day
 from rotorkit.atmosphere.density import (
     WATER_VAPOUR_GAS_CONSTANT,
     density_altitude,
@@ -56,6 +57,7 @@ __all__ = [
     "BUCK_FREEZING",
     "BUCK_OFFSET",
     "BUCK_PRESSURE",
+    "DayAir",
     "EARTH_RADIUS",
     "HEAT_CAPACITY_RATIO",
     "SEA_LEVEL_PRESSURE",
@@ -64,6 +66,7 @@ __all__ = [
     "SUTHERLAND_TEMPERATURE",
     "TEMPERATURE_LAPSE",
     "WATER_VAPOUR_GAS_CONSTANT",
+    "air_of_the_day",
     "density_altitude",
     "density_ratio",
     "dry_air_density",

@@ -16,13 +16,16 @@ from rotorkit.engine.correction import (
     power_ratio_intake_heat,
     sae_j1349_correction_factor,
 )
+from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.power_table import PowerTable
 
 __all__ = [
     "METHODS",
+    "EngineModel",
     "PowerTable",
     "derated_power",
     "dry_pressure",
+    "engine_model",
     "engine_power_available",
     "full_throttle_power_gagg_ferrar",
     "full_throttle_power_sae_j1349",
