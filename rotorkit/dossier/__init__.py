@@ -1,0 +1,7 @@
+"""The dossier: the whole build record as one document for an inspector, as a page of HTML and as a PDF."""
+
+from __future__ import annotations
+
+from rotorkit.dossier.writing import Dossier, DossierError, write_dossier
+
+__all__ = ["Dossier", "DossierError", "write_dossier"]

@@ -1,0 +1,176 @@
+"""What a document is made of, before it is a page or a PDF: plain pieces that hold text as it was typed.
+
+No piece holds markup. Both writers take every text letter for letter, so that a note with ``<script>`` or LaTeX in it
+appears as it was typed, in either form.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+__all__ = [
+    "Block", "Box", "Bullets", "Code", "Contents", "Document", "Figure", "Formula", "Heading", "Inline",
+    "Letter", "Link", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together", "Values", "Verdict", "pieces",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Strong:
+    """Words that stand out."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Code:
+    """Text as typed into a field or a file, or a hash: in letters of even width."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One of the verdict words; the writers add a mark and a colour that only repeat it."""
+
+    word: str
+
+
+@dataclass(frozen=True)
+class Letter:
+    """A formula's letter within a line. latex, and the same as plain text."""
+
+    latex: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Link:
+    """Words that lead to the heading with this key."""
+
+    text: str
+    key: str
+
+
+Piece = str | Strong | Code | Verdict | Letter | Link
+Inline = Piece | Sequence[Piece]
+"""Words of a paragraph or a cell."""
+
+
+def pieces(words: Inline) -> list[Piece]:
+    """Words as a list of pieces."""
+    return [words] if isinstance(words, (str, Strong, Code, Verdict, Letter, Link)) else list(words)
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading. level: 1 to 4. key: what links lead to. fresh_page: begins a page. aside: words for the right column
+    of the contents (a verdict), where the heading is listed there."""
+
+    level: int
+    text: str
+    key: str = ""
+    fresh_page: bool = False
+    aside: str = ""
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    """Words. style: "", "lead" (large) or "small"."""
+
+    words: Inline
+    style: str = ""
+
+
+@dataclass(frozen=True)
+class Bullets:
+    """A list."""
+
+    items: Sequence[Inline]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table. title: its caption. head: the columns. widths: their shares of the width. A row's first cell
+    names it."""
+
+    title: str
+    head: Sequence[str]
+    rows: Sequence[Sequence[Inline]]
+    widths: Sequence[float]
+
+
+@dataclass(frozen=True)
+class Values:
+    """The letters of a formula, each with what it is and its value."""
+
+    rows: Sequence[tuple[Letter, str, str]]
+
+
+@dataclass(frozen=True)
+class Formula:
+    """A formula on a line of its own: LaTeX, and the same as plain text."""
+
+    latex: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A picture: its SVG, which brings its own title and description, and both as text."""
+
+    svg: str
+    title: str
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class Box:
+    """A framed part. kind: "verdict", "warning", "caution" or "note"."""
+
+    kind: str
+    title: str
+    blocks: Sequence[Block]
+
+
+@dataclass(frozen=True)
+class Signatures:
+    """Lines to sign on: one row for each role."""
+
+    roles: Sequence[str]
+
+
+@dataclass(frozen=True)
+class Together:
+    """Pieces that stay on one page where they fit on one."""
+
+    blocks: Sequence[Block]
+
+
+@dataclass(frozen=True)
+class Contents:
+    """The contents, made by the writer from the headings of levels 1 and 2."""
+
+    title: str
+
+
+Block = Heading | Paragraph | Bullets | Table | Values | Formula | Figure | Box | Signatures | Together | Contents
+
+
+@dataclass
+class Document:
+    """A document. running, identity: the words at the head and at the foot of each page. paper: "us-letter" or "a4",
+    for the PDF; a page in a browser prints on what the printer holds."""
+
+    title: str
+    author: str
+    subject: str
+    running: str
+    identity: str
+    paper: str
+    keywords: Sequence[str] = field(default_factory=tuple)
+    blocks: list[Block] = field(default_factory=list)
+
+    def add(self, *blocks: Block) -> None:
+        """Put pieces at the end."""
+        self.blocks += blocks

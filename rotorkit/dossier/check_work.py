@@ -1,0 +1,114 @@
+"""The worked calculation of a check, step by step, and where its uncertainties come from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rotorkit.dossier.blocks import (
+    Block,
+    Formula,
+    Heading,
+    Inline,
+    Letter,
+    Paragraph,
+    Strong,
+    Table,
+    Together,
+    Values,
+)
+from rotorkit.formula import Worked
+from rotorkit.quantities import Kind, number_text, unit_factor, unit_label
+from rotorkit.record.entry import Entry
+from rotorkit.sheets.base import Finding
+
+__all__ = ["step_blocks", "uncertainty_blocks"]
+
+MOST_ORIGINS = 6
+"""So many origins of an uncertainty are named; what is left is added up."""
+
+
+def step_blocks(number: int, step: Worked) -> Iterator[Block]:
+    """One step: the formula, its letters with each conversion, the formula with figures, the result, the source."""
+    formulas = [line for line in step.lines if line.part == "formula"]
+    values = [line for line in step.lines if line.part in ("input", "constant")]
+    figures = [line for line in step.lines if line.part == "substitution"]
+    results = [line for line in step.lines if line.part == "result"]
+    known = {id(line) for line in (*formulas, *values, *figures, *results)}
+    first: list[Block] = [Heading(4, f"{number}. {step.title}")]
+    first += [Formula(line.latex, line.text) for line in formulas]
+    if not formulas and values:
+        first.append(Paragraph("with"))
+    rest: list[Block] = []
+    for line in step.lines:
+        if id(line) not in known:
+            rest.append(Paragraph(line.text))
+    if not values and not rest and figures:
+        first += [Formula(line.latex, line.text) for line in figures]
+        figures = []
+    if values:
+        rows: list[tuple[Letter, str, str]] = []
+        for line in values:
+            letter, value = _parted(line.latex, line.text)
+            if line.part == "constant":
+                rows.append((letter, "constant", f"{value} ({line.words})" if line.words else value))
+            else:
+                rows.append((letter, line.words, value))
+        first.append(Values(rows))
+    yield Together(first + rest)
+    end: list[Block] = [Formula(line.latex, line.text) for line in figures]
+    for line in results:
+        letter, value = _parted(line.latex, line.text)
+        end.append(Paragraph([letter, " = ", Strong(value)]))
+    end.append(Paragraph(f"Source: {step.citation.sentence}.".replace("..", "."), "small"))
+    yield Together(end)
+
+
+def _parted(latex: str, text: str) -> tuple[Letter, str]:
+    """A line's letter, and what stands after its first sign of equality."""
+    letter, _, _ = latex.partition(" = ")
+    name, _, value = text.partition(" = ")
+    return Letter(letter, name), value
+
+
+def uncertainty_blocks(entry: Entry) -> Iterator[Block]:
+    """The budget of every figure that has an uncertainty: where it comes from, and how much each part causes alone."""
+    saved = entry.work["outcome"]["findings"]
+    rows: list[list[Inline]] = []
+    bare: list[str] = []
+    system = str(entry.work.get("display", "us"))
+    for found, kept in zip(entry.findings, saved, strict=True):
+        if not found.measured.components:
+            bare.append(str(kept["title"]))
+            continue
+        budget = [row for row in found.measured.budget() if row.share > 0]
+        named = budget if len(budget) <= MOST_ORIGINS + 1 else budget[:MOST_ORIGINS]
+        standard = float(found.measured.standard_si)
+        shares = [(row.share, row.label) for row in named]
+        if len(named) < len(budget):
+            many = f"{len(budget) - len(named)} smaller ones together"
+            shares.append((sum(row.share for row in budget[len(named) :]), many))
+        parts = [
+            f"{100 * share:.1f} %, {_size(share**0.5 * standard, found, system)}: {label}" for share, label in shares
+        ]
+        rows.append([str(kept["title"]), Strong(_size(2 * standard, found, system)), "\n".join(parts)])
+    if not rows and not bare:
+        return
+    yield Heading(3, "Uncertainty")
+    if rows:
+        yield Table(
+            "Where each uncertainty comes from: share of the variance, and standard uncertainty by itself",
+            ["Figure", "U (k = 2)", "Origins, largest first"],
+            rows,
+            [26, 16, 58],
+        )
+    if bare:
+        yield Paragraph(f"No uncertainty was given for: {'; '.join(bare)}.", "small")
+
+
+def _size(si: float, found: Finding, system: str) -> str:
+    """The size of an uncertainty in the figure's unit, to two digits."""
+    figure, limit = found.measured, found.verdict.limit
+    unit = (limit.unit if limit is not None and not limit.open else None) or figure.shown_unit(system)
+    kind: Kind = figure.kind
+    label = unit_label(unit, kind)
+    return number_text(si / unit_factor(unit, kind), 2) + ("" if label in ("", "°") else " ") + label

@@ -1,0 +1,193 @@
+"""Writing the dossier: what it rests on is read once, then the page and the PDF are written from the same pieces."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from rotorkit.dossier.blocks import Document
+from rotorkit.dossier.check_pages import CheckPages, check_blocks
+from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
+from rotorkit.dossier.page import page_of
+from rotorkit.dossier.pdf import PdfError, pdf_of
+from rotorkit.quantities import use_display
+from rotorkit.record.board import board
+from rotorkit.record.chain import hash_of_bytes
+from rotorkit.record.recheck import recheck
+from rotorkit.record.store import CHANGED, Record
+from rotorkit.record.verify import Verification, verify
+from rotorkit.sheets.folder import Folder
+
+__all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
+
+NAME = "dossier"
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how much of it is done, and of how much."""
+
+
+class DossierError(Exception):
+    """The dossier could not be written: what happened, and what to do."""
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """What was written. page: the HTML file; pdf: the PDF, or None, and then why not. checks: how many have pages;
+    not_saved: titles of the checks that have readings but no entry; faults: what is wrong with the record."""
+
+    page: Path
+    pdf: Path | None
+    why_no_pdf: str
+    checks: int
+    not_saved: tuple[str, ...] = ()
+    faults: tuple[str, ...] = ()
+    entries: int = 0
+    head: str = ""
+
+
+def write_dossier(
+    folder: Folder | Path | str,
+    out: Path | str | None = None,
+    pdf: bool = True,
+    progress: Progress | None = None,
+    now: datetime | None = None,
+) -> Dossier:
+    """Write the dossier of a working folder: ``dossier.html`` and ``dossier.pdf``.
+
+    Arguments: folder, the working folder; out, where to: a folder, or a file's name whose ending is left to us (by
+    default the working folder, or the present one for the demo inside the program); pdf, whether a PDF is wanted;
+    progress, called as things get done; now, the time that stands in the document.
+    Each file is written whole or not at all. A PDF that cannot be made does not keep the page from being written: the
+    result says why. Raises `DossierError` where nothing could be written, `RecordError` and `AircraftFileError` where
+    the record or a file of the folder cannot be read.
+    """
+    folder = folder if isinstance(folder, Folder) else Folder(folder)
+    tell = progress or (lambda what, done, of: None)
+    when = now or datetime.now().astimezone()
+    place = _place(folder, out)
+    document, found = document_of(folder, when, tell)
+    page = place.with_name(place.name + ".html")
+    tell("writing the page", 0, 1)
+    _write(page, (part.encode("utf-8", "replace") for part in page_of(document)))
+    tell("writing the page", 1, 1)
+    made, why = None, "" if pdf else "no PDF was asked for"
+    if pdf:
+        tell("typesetting the PDF", 0, 1)
+        file = place.with_name(place.name + ".pdf")
+        try:
+            _write(file, [pdf_of(document, when)])
+            made = file
+        except (PdfError, DossierError) as problem:
+            why = str(problem)
+            if file.exists():
+                why += f". {file.name} that lies there is an older one"
+        tell("typesetting the PDF", 1, 1)
+    return Dossier(
+        page,
+        made,
+        why,
+        found.checks,
+        found.not_saved,
+        tuple(found.verification.faults),
+        found.verification.entries,
+        found.verification.head,
+    )
+
+
+@dataclass(frozen=True)
+class _Found:
+    checks: int
+    not_saved: tuple[str, ...]
+    verification: Verification
+
+
+def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Document, _Found]:
+    """The document's pieces. Raises as `write_dossier` does."""
+    aircraft = folder.aircraft  # first, for its plain words on a file that cannot be read
+    record = Record(folder)
+    verification = verify(record, progress=lambda done, of: tell("checking the record", done, of))
+    file = record.aircraft_text()
+    use_display(aircraft.aircraft.display)
+    again = recheck(
+        folder, record, today=when.date(), progress=lambda done, of: tell("working the checks again", done, of)
+    )
+    stands = board(folder, record, today=when.date())
+    replaced = record.replaced()
+    readings = {check.name: check for check in folder.checks}
+    pages: list[CheckPages] = []
+    for one in again.reworks:
+        entry = one.entry
+        check = readings.get(entry.check)
+        others = [other for other in record.entries(entry.check) if other.number != entry.number]
+        unsaved = (
+            check is not None and not check.blank and record.state(check.name, check.readings, check.sheet) == CHANGED
+        )
+        stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
+        pages.append(CheckPages(entry, others, replaced, f"check-{len(pages) + 1}", stale, unsaved))
+    not_saved = [
+        check
+        for name, check in readings.items()
+        if name not in {page.entry.check for page in pages} and not check.blank
+    ]
+    identity = aircraft.aircraft
+    head = verification.head
+    title = f"Dossier of {identity.name}" + (f", serial {identity.serial}" if identity.serial else "")
+    document = Document(
+        title,
+        identity.builder or "the builder",
+        f"{len(pages)} checks from a record of {verification.entries} entries; the last one's hash is {head or 'none'}",
+        title,
+        f"written {when:%Y-%m-%d %H:%M}, {verification.entries} entries, hash {head[:16] or 'none'}",
+        "a4" if identity.display == "metric" else "us-letter",
+        [f"record {head}"] if head else [],
+    )
+    words = [page.word for page in pages]
+    stale_count = sum(bool(page.stale) for page in pages)
+    known = Known(aircraft, verification, hash_of_bytes(file.encode("utf-8")), when, words, stale_count, len(not_saved))
+    document.add(*front_blocks(known))
+    document.add(*board_blocks(stands, {page.entry.check: page.key for page in pages}))
+    document.add(*not_saved_blocks(not_saved))
+    for done, page in enumerate(pages, 1):
+        document.add(*check_blocks(page))
+        tell("setting the checks", done, len(pages))
+    return document, _Found(len(pages), tuple(check.title for check in not_saved), verification)
+
+
+def _place(folder: Folder, out: Path | str | None) -> Path:
+    """Folder and name of the files, without their ending."""
+    if out is None:
+        return (Path.cwd() if folder.is_demo else folder.path) / NAME
+    place = Path(out)
+    if place.is_dir():
+        return place / NAME
+    if place.suffix.lower() in (".html", ".htm", ".pdf"):
+        place = place.with_suffix("")
+    if not place.parent.is_dir():
+        raise DossierError(f"there is no folder {place.parent}: make it, or name another place")
+    return place
+
+
+def _write(file: Path, parts: Iterable[bytes]) -> None:
+    """Write a file whole or not at all."""
+    name = None
+    try:
+        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+        with os.fdopen(handle, "wb") as out:
+            for part in parts:
+                out.write(part)
+        mask = os.umask(0)
+        os.umask(mask)
+        os.chmod(name, 0o666 & ~mask)
+        os.replace(name, file)
+    except BaseException as problem:
+        if name is not None:
+            with suppress(OSError):
+                os.unlink(name)
+        if isinstance(problem, OSError):
+            open_elsewhere = " (is it open in another program?)" if isinstance(problem, PermissionError) else ""
+            raise DossierError(f"{file} cannot be written: {problem.strerror or problem}{open_elsewhere}") from None
+        raise
