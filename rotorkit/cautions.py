@@ -4,13 +4,18 @@ from __future__ import annotations
 
 __all__ = [
     "AN_AID",
+    "AUTOROTATION",
+    "BLADE_STALL",
     "CABLES_UNDER_LOAD",
     "ENGINE_OFF",
     "ESTIMATE",
+    "GROUND_EFFECT",
     "INSPECTION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "PEDAL",
     "TURNING_ROTORS",
+    "VORTEX_RING",
 ]
 
 MANUAL_GOVERNS = (
@@ -42,4 +47,26 @@ INSPECTION = (
 ESTIMATE = (
     "This is an estimate for planning tests. It is never a reason to go beyond the manual's limits: the first hover "
     "and each step after it belong to the flight-test programme and to a qualified pilot."
+)
+VORTEX_RING = (
+    "Vortex-ring state: a descent with power, slower than walking pace over the ground and faster than about a "
+    "quarter of the hovering induced velocity (some 300 to 400 ft/min in a light helicopter), can drop the aircraft "
+    "faster than power can stop. No figure here holds there. Keep airspeed in every steep descent."
+)
+GROUND_EFFECT = (
+    "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
+    "Never take off on it without knowing how to land again without it."
+)
+BLADE_STALL = (
+    "Near blade stall or the speed of sound at the tips power rises steeply and these estimates fall behind: the "
+    "manual's never-exceed speed and rotor limits govern."
+)
+PEDAL = (
+    "A pedal margin in still air says nothing about a crosswind, a tail wind, or the main rotor's wake on the tail "
+    "rotor: loss of tail-rotor effectiveness comes without warning. Hover tests with low margins are for a qualified "
+    "pilot."
+)
+AUTOROTATION = (
+    "Autorotations are practised with an instructor in a machine that is signed off for them; the manual's "
+    "height-velocity diagram governs. These figures size the rotor and the glide, they teach nobody to fly it."
 )

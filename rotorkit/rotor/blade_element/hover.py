@@ -194,7 +194,8 @@ def blade_element_hover(
         temperature: of the air, for Mach and Reynolds numbers (absolute).
         stations: along the blade. 20 are good to 3e-4 of thrust, 60 to 1e-5.
         tip_loss, root_loss: Prandtl's factors.
-        swirl: count the turning of the wake (1 % of power). False is the plain theory of the textbooks.
+        swirl: count the turning of the wake (0.3 % of power for a light main rotor). False is the plain theory of the
+            textbooks.
 
         rotor_speed, density, collective, thrust and temperature may be arrays of any shapes that broadcast (quantities
         of arrays), or xarray DataArrays with ``attrs["units"]``.
@@ -208,9 +209,11 @@ def blade_element_hover(
         cannot give is no error: that condition's figures are not numbers, and `remarks` says so.
 
     Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. Against the measured
-    rotors of NACA TN 626 and TN 2474 between 6 and 10 degrees thrust is within 10 % and torque mostly within 10 %
+    rotors of NACA TN 626 and TN 2474 between 6 and 10 degrees thrust is within 8 % and torque within 9 %, but for the
+    last two points of one run that contradicts the other
     (`rotorkit.rotor.blade_element.comparison`); against NASA TM-81232, two short broad blades, thrust is 20 to 60 %
-    high at a given angle, because the theory knows nothing of the tip vortex that passes close under the next blade.
+    high at a given angle, probably because the theory knows nothing of the tip vortex that passes close under the next
+    blade.
     Power at a given THRUST is much better than thrust at a given ANGLE.
 
     Example:
