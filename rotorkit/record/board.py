@@ -151,29 +151,34 @@ def board(
     aircraft = aircraft_of(file_now)
     day = today or date.today()
     checks = {check.name: check for check in folder.checks}
-    names = record.checks()
+    last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
+    entries = {name: entry for name, (entry, _) in last.items()}
+    found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in aircraft.programme]
+    # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
+    counts = {id(need): _latest(known, last) for _, needs in found for need, known in needs}
     reworks: dict[str, Rework] = {}
+    names = list(dict.fromkeys(name for name in counts.values() if name))
     for done, name in enumerate(names, 1):
-        last = record.last(name)
-        if last is not None:
-            reworks[name] = rework(last, record.file_text(last.aircraft_file), file_now, day)
+        entry = entries[name]
+        reworks[name] = rework(entry, record.file_text(entry.aircraft_file), file_now, day)
         if progress is not None:
             progress(done, len(names))
-    milestones = [
-        MilestoneBoard(
-            milestone.title, [_row(need, checks, reworks, aircraft) for need in milestone.needs], milestone.reached
-        )
-        for milestone in aircraft.programme
-    ]
+    milestones = []
+    for m, needs in found:
+        rows = [
+            _row(need, reworks[name]) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
+            for need, known in needs
+        ]
+        milestones.append(MilestoneBoard(m.title, rows, m.reached))
     return Board(milestones, usual=not aircraft.milestones)
 
 
-def _row(need: Need, checks: dict[str, Check], reworks: dict[str, Rework], aircraft: Aircraft) -> BoardRow:
-    known = _checks_for(need, checks, reworks)
-    saved = [reworks[name] for name in known if name in reworks]
-    if not saved:
-        return _never(need, known, checks, aircraft)
-    again = max(saved, key=lambda one: one.entry.number)
+def _latest(known: list[str], last: dict[str, tuple[Entry, Entry]]) -> str:
+    """Of some checks the one that was done last; "" where none was ever saved."""
+    return max((name for name in known if name in last), key=lambda name: last[name][1].number, default="")
+
+
+def _row(need: Need, again: Rework) -> BoardRow:
     entry = again.entry
     notes = list(again.notes)
     if again.outcome is not None:
@@ -193,18 +198,14 @@ def _row(need: Need, checks: dict[str, Check], reworks: dict[str, Rework], aircr
     )
 
 
-def _checks_for(need: Need, checks: dict[str, Check], reworks: dict[str, Rework]) -> list[str]:
+def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, Entry]) -> list[str]:
     """The names of the checks that serve a need, of the record and of the readings file."""
     if need.check:
-        return [need.check] if need.check in checks or need.check in reworks else []
+        return [need.check] if need.check in checks or need.check in entries else []
     found = []
-    for name in dict.fromkeys([*reworks, *checks]):
-        sheet, readings = (
-            (reworks[name].entry.sheet, reworks[name].entry.readings)
-            if name in reworks
-            else (checks[name].sheet, checks[name].readings)
-        )
-        if sheet == need.sheet and (not need.of or need.of in _what_of(sheet, readings)):
+    for name in dict.fromkeys([*entries, *checks]):
+        check: Check | Entry = entries[name] if name in entries else checks[name]
+        if check.sheet == need.sheet and (not need.of or need.of in _what_of(check.sheet, check.readings)):
             found.append(name)
     return found
 

@@ -72,11 +72,11 @@ def reading(path: Path, wait: float) -> Iterator[sqlite3.Connection | None]:
         _look(path)
         try:
             connection = _opened_for_reading(path, wait, stack)
-        except (sqlite3.Error, OSError) as problem:
+        except (sqlite3.Error, OSError, UnicodeError) as problem:
             raise in_plain_words(problem, path, wait, False) from problem
         try:
             yield connection
-        except sqlite3.Error as problem:
+        except (sqlite3.Error, UnicodeError) as problem:
             raise in_plain_words(problem, path, wait, False) from problem
 
 
@@ -169,7 +169,7 @@ def writing(path: Path, wait: float, record: str | None = None) -> Iterator[sqli
     except RecordError as problem:
         told = str(problem)
         raise RecordError(told if NOTHING_SAVED in told else f"{told} {NOTHING_SAVED}", problem.saved) from problem
-    except (sqlite3.Error, OSError) as problem:
+    except (sqlite3.Error, OSError, UnicodeError) as problem:
         raise in_plain_words(problem, path, wait, True) from problem
 
 
@@ -179,8 +179,12 @@ def create(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
     try:
         open(made, "xb").close()
         with contextlib.closing(_connect(made, "rw", 0)) as connection:
-            _settle(connection)
+            # nobody else knows the name yet, so it need be on the drive only once it is whole
+            connection.execute("PRAGMA journal_mode = MEMORY")
+            connection.execute("PRAGMA synchronous = OFF")
             fill(connection)
+        with open(made, "rb+") as whole:
+            flush_file(whole.fileno())
         _put_in_place(made, path)
         flush_folder(path.parent)
     finally:

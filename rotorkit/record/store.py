@@ -229,9 +229,13 @@ class Record:
             row = None
             if connection is not None:
                 row = connection.execute("SELECT text FROM aircraft_file WHERE hash = ?", (hash,)).fetchone()
-        if row is None:
-            raise RecordError(f"the record does not hold the aircraft file {hash[:12]}")
-        return bytes(row[0]).decode("utf-8")
+        if row is None or not isinstance(row[0], bytes):
+            raise RecordError(f"The record does not hold the aircraft file {hash[:12]}.")
+        if hash_of_bytes(row[0]) != hash:
+            raise RecordError(
+                f"The kept aircraft file {hash[:12]} was altered after it was saved. {UNTOUCHED} {RESTORE}"
+            )
+        return row[0].decode("utf-8")
 
     def head(self) -> tuple[int, str]:
         """How many entries there are, and the hash of the last: noted elsewhere, they show later that none is

@@ -18,6 +18,8 @@ __all__ = ["Verification", "verify"]
 SHORTEST_NOTED = 8
 """So many hexadecimal digits of a hash, noted elsewhere, are enough to know it by."""
 
+PROGRESS_EACH = 500
+
 
 @dataclass
 class Verification:
@@ -101,7 +103,7 @@ def _walk(
             missed = missed and not hash_.startswith(wanted)
             before, number, time = hash_, here, sealed.saved
             seen.add(here)
-            if progress is not None and here % 500 == 0:
+            if progress is not None and here % PROGRESS_EACH == 0:
                 progress(here, count)
     except (sqlite3.DatabaseError, ValueError, TypeError, AttributeError) as problem:
         found.faults.append(f"the file is damaged after entry {number} ({problem})")
@@ -115,6 +117,8 @@ def _walk(
             found.faults.append(
                 f"the record should end with entry {count} ({head[:12]}), and ends with entry {number} ({before[:12]})"
             )
+    if progress is not None:
+        progress(number, count)
     if guards := schema.guards_changed(connection):
         found.faults.append(
             f"the guards that keep entries from being changed are not as they were made ({', '.join(guards)})"

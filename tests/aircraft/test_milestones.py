@@ -1,0 +1,55 @@
+"""Milestones in the aircraft file: read strictly, with what to write instead."""
+
+import pytest
+
+from rotorkit.aircraft import AircraftFileError, demo_folder, load_aircraft, usual_milestones
+
+DEMO = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
+
+
+def test_the_usual_ones_hold_where_the_file_gives_none() -> None:
+    aircraft = load_aircraft(demo_folder())
+    assert aircraft.milestones == []
+    assert aircraft.programme == usual_milestones(["pedal_left", "pedal_right"])
+    turn = aircraft.programme[1]
+    assert turn.title == "First rotor turn"
+    assert [need.name for need in turn.needs] == [
+        "blade_angles: main rotor",
+        "blade_angles: tail rotor",
+        "cable_tension: pedal_left",
+        "cable_tension: pedal_right",
+    ]
+
+
+def test_the_usual_ones_of_an_aircraft_without_cables() -> None:
+    assert all(need.sheet != "cable_tension" for milestone in usual_milestones([]) for need in milestone.needs)
+    assert all(need.why for milestone in usual_milestones(["x"]) for need in milestone.needs)
+
+
+PLAIN = 'title = "x"\nneeds = [{ check = "a", why = "b" }]'
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('title = "x"\nneeds = []', "x needs at least one job"),
+        ('title = ""\nneeds = [{ check = "a", why = "b" }]', "needs a title"),
+        ('title = "x"', "needs is missing"),
+        ('title = "x"\nneeds = [{ check = "a" }]', "why is missing"),
+        ('title = "x"\nneeds = [{ check = "a", why = " " }]', "needs its reason"),
+        ('title = "x"\nneeds = [{ why = "b" }]', "needs either check"),
+        ('title = "x"\nneeds = [{ check = "a", sheet = "b", why = "c" }]', "needs either check"),
+        ('title = "x"\nneeds = [{ check = "a", of = "tail rotor", why = "c" }]', "goes with sheet"),
+        ('title = "x"\nneeds = [{ sheet = "a", of = "tail", why = "c" }]', 'of = "tail" names no rotor or cable'),
+        ('title = "x"\nneeds = [{ check = "a", why = "b" }, { check = "a", why = "c" }]', "names a job twice"),
+        ('title = "x"\nneeds = [{ check = "a", why = "b" }]\nreached = "May"', "reached"),
+        ('title = "x"\nneeds = [{ check = "a", why = "b" }]\ndone = true', "done is not known here"),
+        (f"{PLAIN}\n[[milestones]]\n{PLAIN}", "must bear different titles"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_is_said_with_its_line(tmp_path: object, text: str, said: str) -> None:
+    file = tmp_path / "aircraft.toml"  # type: ignore[operator]
+    file.write_text(f"{DEMO}\n[[milestones]]\n{text}\n", encoding="utf-8")
+    with pytest.raises(AircraftFileError, match=said) as caught:
+        load_aircraft(file)
+    assert "aircraft.toml line" in str(caught.value)

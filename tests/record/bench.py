@@ -1,0 +1,63 @@
+"""A bench for the record's tests: a working folder with the demo's files, its checks worked, a clock that is set by
+hand."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, date, datetime, timedelta, timezone
+from pathlib import Path
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.record import Entry, Record
+from rotorkit.sheets import Folder
+
+__all__ = ["TODAY", "Bench", "Clock"]
+
+TODAY = date(2026, 6, 1)
+"""A day on which every calibration of the demo holds."""
+
+
+class Clock:
+    """A clock at Demo Field, two hours ahead of UTC, that moves a minute at each look."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(minutes=1)
+        return self.now.astimezone(timezone(timedelta(hours=2)))
+
+
+class Bench:
+    """A working folder and its record, with short ways to save and to change the aircraft file."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        for name in ("aircraft.toml", "readings.toml"):
+            shutil.copyfile(demo_folder() / name, path / name)
+        self.clock = Clock()
+        self.record = Record(path, clock=self.clock)
+
+    @property
+    def folder(self) -> Folder:
+        """Read afresh, as a program that has just started reads it."""
+        return Folder(self.path)
+
+    def save(self, check: str = "pedal_left_tension", changed: dict[str, str] | None = None, **kwargs: object) -> Entry:
+        """Save a check of the readings file, with readings changed."""
+        folder = self.folder
+        found = folder.check(check)
+        sheet = type(found.made()).from_readings({**found.readings, **(changed or {})})
+        given = {"who": "A. Builder", "title": found.title, **kwargs}
+        text = self.record.aircraft_text()
+        return self.record.save(check, sheet, sheet.work(folder.aircraft), text, **given)  # type: ignore[arg-type]
+
+    def save_all(self) -> list[Entry]:
+        return [self.save(check.name) for check in self.folder.checks]
+
+    def change(self, old: str, new: str, name: str = "aircraft.toml") -> None:
+        """Change a text of the aircraft file."""
+        file = self.path / name
+        text = file.read_text(encoding="utf-8")
+        assert old in text, old
+        file.write_text(text.replace(old, new), encoding="utf-8")

@@ -1,0 +1,77 @@
+"""A check over time, and the data of its trend picture."""
+
+from datetime import timedelta
+
+import pytest
+
+from rotorkit.pictures import draw
+from rotorkit.record import history
+from tests.record.bench import Bench
+
+
+def a_cable_over_months(bench: Bench) -> None:
+    for dial in ("28; 28; 28", "27; 27; 27", "25; 25; 25"):
+        bench.save(changed={"dial": dial})
+        bench.clock.now += timedelta(days=30)
+
+
+def test_verdicts_and_figures_over_time(bench: Bench) -> None:
+    a_cable_over_months(bench)
+    bench.save("hover_today")
+    found = history(bench.record, "pedal_left_tension")
+    assert [row.entry.number for row in found.rows] == [1, 2, 3]
+    assert found.rows[0].entry.word == "in limits"
+    assert found.rows[0].words == "1 · 2026-06-01 10:01 · in limits · A. Builder"
+    (key, figures), *_ = found.figures().items()
+    assert key == found.rows[0].entry.findings[0].key
+    values = [float(finding.measured.si) for _, finding in figures]
+    assert values == sorted(values, reverse=True)
+
+
+def test_a_trend_picture(bench: Bench) -> None:
+    a_cable_over_months(bench)
+    chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
+    assert chart.title.endswith("over time")
+    assert (chart.x_label, chart.y_label.endswith(", lbf")) == ("days since 2026-06-01", True)
+    assert [point.x for point in chart.points] == pytest.approx([0, 30, 60], abs=0.01)
+    assert [point.label for point in chart.points] == ["1", "2", "3"]
+    assert all(point.y_spread > 0 for point in chart.points)
+    assert chart.points[0].word == "in limits"
+    bounds = {curve.label: list(curve.y) for curve in chart.curves if curve.style == "bound"}
+    assert bounds == {"low limit": pytest.approx([42, 42, 42]), "high limit": pytest.approx([52, 52, 52])}
+    metric, *_ = history(bench.record, "pedal_left_tension").charts("metric")
+    assert metric.y_label.endswith(", N")
+    assert metric.points[0].y == pytest.approx(chart.points[0].y * 4.4482216, rel=1e-6)
+    assert "<svg" in draw(chart)
+
+
+def test_a_limit_that_changed_goes_in_steps(bench: Bench) -> None:
+    bench.save()
+    bench.clock.now += timedelta(days=10)
+    bench.change('tension = { low = "42 lb"', 'tension = { low = "44 lb"')
+    bench.save()
+    chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
+    low = next(curve for curve in chart.curves if curve.label == "low limit")
+    assert list(low.y) == pytest.approx([42, 42, 44])
+    assert low.x[1] == low.x[2] == pytest.approx(10, abs=0.01)
+
+
+def test_a_correction_stands_on_the_day_of_the_work(bench: Bench) -> None:
+    a_cable_over_months(bench)
+    bench.save(changed={"dial": "28.5; 28.5; 28.5"}, replaces=1, why="mistyped")
+    found = history(bench.record, "pedal_left_tension")
+    assert [row.entry.number for row in found.rows] == [1, 4, 2, 3]
+    assert [row.entry.number for row in found.standing] == [4, 2, 3]
+    assert found.rows[0].replaced_by == 4
+    assert found.rows[0].words.endswith("replaced by entry 4")
+    assert found.rows[1].words.endswith("corrects entry 1: mistyped")
+    assert found.rows[1].when == found.rows[0].when
+    chart, *_ = found.charts("us")
+    assert [point.label for point in chart.points] == ["4", "2", "3"]
+
+
+def test_once_is_no_trend(bench: Bench) -> None:
+    assert history(bench.record, "pedal_left_tension").rows == []
+    bench.save()
+    assert history(bench.record, "pedal_left_tension").charts() == []
+    assert len(history(bench.record, "pedal_left_tension").charts(fewest=1)) >= 1
