@@ -144,7 +144,7 @@ class Contract:
                         if argument.least <= si <= argument.most:
                             out.append(si)
                             continue
-                    elif type(magnitude) is ndarray and magnitude.dtype == float and magnitude.size:
+                    elif type(magnitude) is ndarray and magnitude.ndim and magnitude.dtype == float and magnitude.size:
                         si = magnitude if factor == 1.0 else magnitude * factor
                         if argument.least <= si.min() and si.max() <= argument.most:
                             out.append(si)

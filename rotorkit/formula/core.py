@@ -98,8 +98,9 @@ class Formula:
         return from_si(self._scalar(bare), kind)
 
     def _scalar(self, bare: list[Any]) -> float:
+        function = self._compiled.scalar
         try:
-            value = self._compiled.scalar(*bare)
+            value = function(*bare)
         except (ArithmeticError, ValueError, TypeError) as problem:
             raise QuantityError(self._no_value(bare)) from problem
         if type(value) is not float or not math.isfinite(value):
@@ -109,9 +110,10 @@ class Formula:
     def _array(self, bare: list[Any]) -> Any:
         import numpy
 
+        function = self._compiled.array
         try:
             with numpy.errstate(all="ignore"):
-                value = self._compiled.array(*bare)
+                value = function(*bare)
                 total = float(numpy.sum(value))
         except ValueError:
             shapes = ", ".join(
@@ -143,8 +145,9 @@ class Formula:
                 slopes = self._slopes.array(*bare)
         else:
             value = self._scalar(bare)
+            slopes_of = self._slopes.scalar
             try:
-                slopes = self._slopes.scalar(*bare)
+                slopes = slopes_of(*bare)
             except (ArithmeticError, ValueError, TypeError):
                 slopes = [math.nan] * len(bare)
         wanted = [slopes[position] for position in uncertain]

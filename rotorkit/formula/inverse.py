@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import ctypes
+import gc
 import math
 import os
 import sys
@@ -220,13 +221,26 @@ def _within_time(work: Callable[[], Any], seconds: float) -> Any:
 
     thread = threading.Thread(target=run, daemon=True)
     thread.start()
-    thread.join(seconds + 0.1)
-    for _ in range(20):  # a loop that calls nothing sees no clock: it is told from here, again where the word was lost
-        if thread.ident is None or not thread.is_alive():
-            break
-        ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_TooLong))
-        thread.join(0.05)
+    thread.join(seconds + 0.3)
+    if thread.is_alive():
+        _stop(thread)
     return box[0]
+
+
+def _stop(thread: threading.Thread) -> None:
+    """Stop a loop that calls nothing and so sees no clock: the word is sent again where it was lost on the way."""
+    collecting = gc.isenabled()
+    gc.disable()  # a collector's callback on that thread would swallow the word, and complain
+    try:
+        for _ in range(20):
+            if thread.ident is not None:
+                ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_TooLong))
+            thread.join(0.05)
+            if not thread.is_alive():
+                break
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def _bracketed(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> list[float]:
