@@ -2,7 +2,6 @@
 
 import contextlib
 import os
-import resource
 import shutil
 import signal
 import sqlite3
@@ -17,6 +16,7 @@ from rotorkit.record import NOTHING_SAVED, Entry, Record, RecordError, verify
 from rotorkit.record.schema import APPLICATION
 from tests.record.bench import Bench
 
+resource = pytest.importorskip("resource", reason="the faults are made with POSIX means")
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="the faults are made with POSIX means")
 
 
