@@ -118,7 +118,12 @@ class _Reader:
             return self.command(token)
         if token == "-":
             return ["op", MINUS]
-        if token in "+=/<>*,;:!'|()[]±×÷·°%.":
+        if token in ("(", "["):
+            closing = {"(": ")", "[": "]"}[token]
+            inside = self.row((closing,))
+            self.expect(closing)
+            return ["fence", token, inside, closing]
+        if token in "+=/<>*,;:!'|±×÷·°%.":
             return ["upright", token] if token in "°%." else ["op", token]
         raise FormulaError(f"{token} is not known in a formula")
 
@@ -191,14 +196,15 @@ def _upright(tree: Tree) -> Tree:
             return ["row"] if tree[1] < 0 else tree
         case ["row", *parts]:
             joined: list[Tree] = []
-            for part in map(_upright, parts):
-                if part == ["row"]:
-                    continue
+            uprights = map(_upright, parts)
+            for part in (one for up in uprights for one in (up[1:] if up[0] == "row" else [up])):
                 if joined and part[0] == joined[-1][0] == "upright":
                     joined[-1] = ["upright", joined[-1][1] + part[1]]
                 else:
                     joined.append(part)
             return joined[0] if len(joined) == 1 else ["row", *joined]
+        case ["fence", opening, inside, closing]:
+            return _upright(["row", ["op", opening], inside, ["op", closing]])
         case ["scripts", base, below, above]:
             return ["scripts", _upright(base), below and _upright(below), above and _upright(above)]
         case ["frac", above, below]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from html import escape
+from html import escape as quoted
 from pathlib import Path
 
 from rotorkit.dossier.blocks import (
@@ -29,6 +29,7 @@ from rotorkit.dossier.blocks import (
     Values,
     Verdict,
     pieces,
+    visible,
 )
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
 
@@ -36,6 +37,11 @@ __all__ = ["SIGNATURE_COLUMNS", "page_of"]
 
 SIGNATURE_COLUMNS = ("", "Name", "Licence no.", "Date", "Signature")
 VERDICT_CLASSES = {"in limits": "in", "out of limits": "out", "too close to call": "close", "no limit given": "none"}
+
+
+def escape(text: str) -> str:
+    """Text for a page, every letter as it is."""
+    return quoted(visible(text))
 
 
 def page_of(document: Document) -> Iterator[str]:
@@ -144,7 +150,7 @@ def _verdict(word: str) -> str:
 
 def _broken(text: str) -> str:
     """Text with its own line ends."""
-    return "<br>".join(escape(line) for line in text.splitlines()) if "\n" in text else escape(text)
+    return escape(text).replace("\n", "<br>")
 
 
 def _table(table: Table) -> str:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import importlib
 import json
-from datetime import datetime
+import re
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,9 @@ from rotorkit.dossier.blocks import (
     Together,
     Values,
     Verdict,
+    named,
     pieces,
+    visible,
 )
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
@@ -40,6 +43,8 @@ __all__ = ["PdfError", "pdf_of"]
 
 SURELY_FITS = 0.8
 """A formula that may take more than this share of a line is measured by the typesetter: widths here are estimates."""
+MOST_MISSING = 300
+"""So many letters without a font are found one by one; a text with more of them has all its unusual letters named."""
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
 POINTS_ACROSS = 470.0
@@ -59,13 +64,15 @@ def pdf_of(document: Document, when: datetime) -> bytes:
             f"({problem}): install it with 'pip install typst', or print the HTML page to PDF from a browser"
         ) from None
     template = (Path(__file__).parent / "dossier.typ").read_bytes()
-    data = json.dumps(_data(document, when), ensure_ascii=False).encode("utf-8", "replace")
+    data = json.dumps(_visible(_data(document, when)), ensure_ascii=False)
+    for character in _without_a_font(typst, data):
+        data = data.replace(character, named(character))
     try:
         made = typst.compile(
-            {"main.typ": template, "data.json": data},
+            {"main.typ": template, "data.json": data.encode("utf-8")},
             format="pdf",
             pdf_standards=["ua-1"],
-            timestamp=when.replace(microsecond=0),
+            timestamp=when.astimezone(UTC).replace(microsecond=0),
         )
     except Exception as problem:  # the library's own errors come in several types
         said = " ".join(str(problem).split())
@@ -76,6 +83,42 @@ def pdf_of(document: Document, when: datetime) -> bytes:
     if not isinstance(made, bytes):
         raise PdfError("the typesetting library gave no document: print the HTML page to PDF from a browser")
     return made
+
+
+TRY_LETTERS = b"""#set text(lang: "en", font: ("Libertinus Serif", "DejaVu Sans"), fallback: true)
+#set document(title: "letters")
+#for letter in json("letters.json") { par(letter); par(raw(letter)) }
+"""
+
+
+CODE = re.compile(r"\\u\{([0-9a-f]+)\}")
+"""How the typesetter writes a letter that it cannot show."""
+
+
+def _without_a_font(typst: Any, text: str) -> list[str]:
+    """The letters of a text that no font of this computer has: an accessible PDF must not hold an empty box for one.
+
+    The typesetter names the first that it misses, so it is asked again without that one, with nothing but the letters.
+    """
+    letters = sorted({c for c in text if ord(c) > 0x24F and not c.isspace() and not 0xD800 <= ord(c) <= 0xDFFF})
+    missing: list[str] = []
+    while letters and len(missing) < MOST_MISSING:
+        try:
+            typst.compile(
+                {"main.typ": TRY_LETTERS, "letters.json": json.dumps(letters).encode()},
+                format="pdf",
+                pdf_standards=["ua-1"],
+            )
+            return missing
+        except Exception as problem:
+            found = re.search(r'the text `"(.+?)"`', str(problem))
+            told = CODE.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
+            named_there = [c for c in letters if c in told]
+            if not named_there:
+                return missing
+            missing += named_there
+            letters = [c for c in letters if c not in named_there]
+    return missing + letters
 
 
 def _data(document: Document, when: datetime) -> dict[str, Any]:
@@ -94,12 +137,21 @@ def _data(document: Document, when: datetime) -> dict[str, Any]:
     }
 
 
+def _visible(value: Any) -> Any:
+    """A value with `visible` done to every text in it."""
+    if isinstance(value, str):
+        return visible(value)
+    if isinstance(value, dict):
+        return {key: _visible(one) for key, one in value.items()}
+    return [_visible(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
 def _parts(document: Document) -> list[dict[str, Any]]:
     """The pieces by parts: each begins with a heading on a fresh page, which stands at the head of its pages."""
     parts: list[dict[str, Any]] = [{"name": "", "first": True, "blocks": []}]
     for block in document.blocks:
         if isinstance(block, Heading) and block.fresh_page:
-            parts.append({"name": _clean(block.text), "first": False, "blocks": []})
+            parts.append({"name": block.text, "first": False, "blocks": []})
         parts[-1]["blocks"].append(_block(block))
     return parts
 
@@ -108,7 +160,7 @@ def _block(block: Block) -> dict[str, Any]:
     match block:
         case Heading():
             return {
-                "kind": "heading", "level": block.level, "text": _clean(block.text), "key": block.key,
+                "kind": "heading", "level": block.level, "text": block.text, "key": block.key,
             }  # fmt: skip
         case Paragraph():
             return {"kind": "paragraph", "words": _inline(block.words), "style": block.style}
@@ -123,10 +175,10 @@ def _block(block: Block) -> dict[str, Any]:
                 "widths": list(block.widths),
             }
         case Values():
-            rows = [[_inline(letter), _clean(words), _clean(value)] for letter, words, value in block.rows]
+            rows = [[_inline(letter), words, value] for letter, words, value in block.rows]
             return {"kind": "values", "rows": rows}
         case Formula():
-            return {"kind": "formula", "text": _clean(block.text), **_formula(block)}
+            return {"kind": "formula", "text": block.text, **_formula(block)}
         case Figure():
             return {
                 "kind": "figure",
@@ -164,11 +216,11 @@ def _inline(words: Inline) -> list[Any]:
     for piece in pieces(words):
         match piece:
             case str():
-                found.append(_clean(piece))
+                found.append(piece)
             case Strong():
-                found.append({"kind": "strong", "text": _clean(piece.text)})
+                found.append({"kind": "strong", "text": piece.text})
             case Code():
-                found.append({"kind": "code", "text": _clean(piece.text)})
+                found.append({"kind": "code", "text": piece.text})
             case Verdict():
                 found.append({"kind": "verdict", "word": piece.word})
             case Letter():
@@ -180,12 +232,6 @@ def _inline(words: Inline) -> list[Any]:
             case Link():
                 found.append({"kind": "link", "text": piece.text, "key": piece.key})
     return found
-
-
-def _clean(text: str) -> str:
-    """Text with all line ends alike, and with a sign in place of what has no letter: control characters."""
-    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", "    ")
-    return "".join("\N{REPLACEMENT CHARACTER}" if (ord(c) < 32 and c != "\n") or ord(c) == 127 else c for c in text)
 
 
 def _long(blocks: Any) -> bool:

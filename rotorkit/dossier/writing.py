@@ -15,7 +15,7 @@ from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
-from rotorkit.quantities import use_display
+from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
 from rotorkit.record.chain import hash_of_bytes
 from rotorkit.record.recheck import recheck
@@ -69,7 +69,11 @@ def write_dossier(
     tell = progress or (lambda what, done, of: None)
     when = now or datetime.now().astimezone()
     place = _place(folder, out)
-    document, found = document_of(folder, when, tell)
+    before = display_system()
+    try:
+        document, found = document_of(folder, when, tell)
+    finally:
+        use_display(before)
     page = place.with_name(place.name + ".html")
     tell("writing the page", 0, 1)
     _write(page, (part.encode("utf-8", "replace") for part in page_of(document)))

@@ -1,0 +1,227 @@
+"""What the dossier shows: everything that was saved, and nothing that was not."""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from rotorkit.aircraft import AircraftFileError, demo_folder
+from rotorkit.dossier import Dossier, DossierError, write_dossier
+from rotorkit.sheets.base import sheet_type
+from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
+from tests.record.bench import Bench
+
+
+def said(html: str) -> str:
+    """The page's words, run together."""
+    html = re.sub(r"<style>.*?</style>|<svg.*?</svg>", "", html, flags=re.DOTALL)
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", html)).split())
+
+
+def part(html: str, title: str) -> str:
+    """The words of the section with this heading."""
+    for section in re.split(r"<section", html):
+        if (found := re.search(r"<h[12][^>]*>(.*?)</h[12]>", section)) and unescape(found[1]) == title:
+            return said("<section" + section)
+    raise AssertionError(f"no part {title!r}")
+
+
+def short(bench: Bench, **kwargs: object) -> tuple[Dossier, str]:
+    dossier = write_dossier(bench.folder, pdf=False, now=NOW, **kwargs)  # type: ignore[arg-type]
+    return dossier, dossier.page.read_text("utf-8")
+
+
+def test_every_finding_with_its_figure_limit_source_and_verdict(written: Written) -> None:
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        words = part(written.html, entry.title)
+        for finding in entry.findings:
+            title, figure, _, word = finding.row()
+            limit = finding.verdict.limit
+            given = limit is not None and not limit.open
+            row = f"{title} {figure} {limit.text if given and limit else 'no limit given'}"
+            assert f"{row} {limit.source if given and limit else 'none'} {word}" in words
+            if finding.verdict.settle:
+                assert finding.verdict.settle in words
+        assert f"Verdict as saved: {entry.word}" in words
+
+
+def test_readings_as_typed_and_as_understood(written: Written) -> None:
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        words = part(written.html, entry.title)
+        for one in entry.understood:
+            assert " ".join(one.typed.split()) in words
+            assert " ".join(one.understood.split()) in words
+
+
+def test_every_step_with_its_source_and_every_origin_of_uncertainty(written: Written) -> None:
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        words = part(written.html, entry.title)
+        for number, step in enumerate(entry.outcome.steps, 1):
+            assert f"{number}. {step.title}" in words
+            assert step.citation.sentence in words
+        for finding in entry.findings:
+            for row in finding.measured.budget()[:6]:
+                assert row.label in words
+
+
+def test_cautions_sign_off_and_identity(written: Written) -> None:
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        words = part(written.html, entry.title)
+        for caution in sheet_type(entry.sheet).about.cautions:
+            assert caution in words
+        assert "Name Licence no. Date Signature Builder Inspector" in words
+        assert entry.hash in words
+        assert entry.sealed.previous in words
+        assert entry.aircraft_file in words
+
+
+def test_title_page_names_the_record(written: Written) -> None:
+    words = part(written.html, "Demo two-seater")
+    count, head = written.bench.record.head()
+    assert f"Entries in the record {count}" in words
+    assert head in words
+    assert "2026-06-01 12:30 +0200" in words
+    assert "all as saved, none missing" in words
+
+
+def test_aircraft_instruments_and_board(written: Written) -> None:
+    aircraft = written.bench.folder.aircraft
+    words = part(written.html, "Aircraft")
+    assert "12 ft 6 in (12.5 ft)" in words
+    assert "Blade to blade at most 0.3° demo manual 7-4" in words
+    words = part(written.html, "Instruments")
+    for instrument in aircraft.instruments.values():
+        assert instrument.title in words
+        assert instrument.calibration_words(NOW.date()) in words
+    words = part(written.html, "Status board")
+    for milestone in aircraft.programme:
+        assert milestone.title in words
+        for need in milestone.needs:
+            assert need.why in words
+    assert "never done" in words
+
+
+def test_what_was_not_saved_is_named_and_not_shown(written: Written) -> None:
+    assert written.dossier.not_saved == ("Anti-torque cable, right pedal",)
+    words = part(written.html, "Not saved to the record")
+    assert f"{NEVER_SAVED} cable tension not saved to the record" in words
+    check = written.bench.folder.check(NEVER_SAVED)
+    assert str(check.readings["dial"]) not in said(written.html)
+
+
+def test_history_with_corrections(written: Written) -> None:
+    words = part(written.html, "Anti-torque cable, left pedal")
+    wrong, right = written.entries[-2:]
+    assert f"Entry {right.number}, saved by A. Builder" in words
+    assert f"It corrects entry {wrong.number}: {WHY}" in words
+    assert f"Replaced by entry {right.number} ." in words or f"Replaced by entry {right.number}." in words
+    assert words.count("in limits") > 3
+    assert "This is the only entry of this check." in part(written.html, "Hover, with two aboard")
+
+
+def test_progress_is_told(written: Written) -> None:
+    stages = list(dict.fromkeys(what for what, _, _ in written.told))
+    assert stages[-3:] == ["setting the checks", "writing the page", "typesetting the PDF"]
+    assert all(0 <= done <= of for _, done, of in written.told)
+
+
+def test_a_check_that_no_longer_stands_says_why(bench: Bench) -> None:
+    bench.save("pedal_left_tension")
+    bench.change('low = "42 lb", high = "52 lb"', 'low = "49 lb", high = "52 lb"')
+    _, html = short(bench)
+    words = part(html, "Anti-torque cable, left pedal")
+    assert "No longer stands as saved" in words
+    assert (
+        "Limits changed: [cables.pedal_left.limits] tension was low 42 lb, high 52 lb (demo manual 7-12), now low 49"
+        in words
+    )
+    assert "Verdict as saved: in limits" in words
+    assert "42 lbf to 52 lbf" in words, "the limit as it stood"
+
+
+def test_readings_changed_since_saved_are_told_and_not_shown(bench: Bench) -> None:
+    bench.save("pedal_left_tension")
+    bench.change("27.5; 28; 27.5", "31.25; 31.5; 31", "readings.toml")
+    _, html = short(bench)
+    assert "Readings changed since saved" in part(html, "Anti-torque cable, left pedal")
+    assert "31.25" not in html
+
+
+def test_an_empty_record_shows_nothing_as_proved(bench: Bench) -> None:
+    dossier, html = short(bench)
+    assert dossier.checks == 0
+    assert dossier.head == ""
+    assert len(dossier.not_saved) == 5
+    words = said(html)
+    assert "none: the record is empty" in words
+    assert "in limits 0" in words
+    assert "Worked calculation" not in words
+
+
+def test_an_altered_entry_is_not_shown(bench: Bench) -> None:
+    bench.save("hover_today")
+    bench.save("pedal_left_tension")
+    with sqlite3.connect(bench.record.path) as connection:
+        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute("UPDATE entry SET work = replace(work, '27.5; 28; 27.5', '29.5; 28; 27.5') WHERE number = 2")
+    connection.close()
+    dossier, html = short(bench)
+    assert any("entry 2 was altered" in fault for fault in dossier.faults)
+    assert "The record is not as it was saved" in part(html, "Demo two-seater")
+    words = part(html, "pedal_left_tension")
+    assert "Entry 2 was altered after it was saved" in words
+    assert "29.5" not in words
+    assert "Verdict as saved" in part(html, "Hover, with two aboard")
+
+
+def test_where_it_goes(bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench.save("pedal_left_tension")
+    assert short(bench)[0].page == bench.path / "dossier.html"
+    other = tmp_path / "other"
+    other.mkdir()
+    assert short(bench, out=other)[0].page == other / "dossier.html"
+    assert short(bench, out=other / "for inspector.pdf")[0].page == other / "for inspector.html"
+    with pytest.raises(DossierError, match="there is no folder"):
+        short(bench, out=tmp_path / "nowhere" / "x")
+    monkeypatch.chdir(other)
+    assert write_dossier(demo_folder(), pdf=False).page == other / "dossier.html"
+    assert not (demo_folder() / "dossier.html").exists()
+
+
+def test_a_place_that_cannot_be_written_is_told_and_the_old_one_stays(bench: Bench, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "dossier.html").mkdir()
+    with pytest.raises(DossierError, match="cannot be written"):
+        short(bench, out=out)
+    assert os.listdir(out) == ["dossier.html"]
+
+
+def test_faults_of_the_aircraft_file_are_told_with_their_line(bench: Bench) -> None:
+    bench.change('radius = "12 ft 6 in"', 'radius = "12 lb"')
+    with pytest.raises(AircraftFileError, match=r"aircraft.toml line \d+"):
+        short(bench)
+
+
+def test_metric_display_takes_a4(bench: Bench) -> None:
+    bench.change('display = "us"', 'display = "metric"')
+    bench.save("pedal_left_tension")
+    dossier = write_dossier(bench.folder, now=NOW)
+    assert dossier.pdf is not None
+    import pypdf
+
+    assert round(float(pypdf.PdfReader(dossier.pdf).pages[0].mediabox.width)) == 595

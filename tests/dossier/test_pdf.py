@@ -1,0 +1,135 @@
+"""The PDF: tagged, with bookmarks and metadata, and saying the same as the page."""
+
+from __future__ import annotations
+
+import io
+import re
+import sys
+from datetime import datetime
+from typing import Any
+
+import pypdf
+import pytest
+
+from rotorkit.dossier import write_dossier
+from rotorkit.dossier.blocks import Box, Bullets, Code, Document, Formula, Heading, Paragraph, Strong, Table, Together
+from rotorkit.dossier.pdf import pdf_of
+from tests.dossier.conftest import NOTE, NOW, WHY, Written
+from tests.record.bench import Bench
+
+
+@pytest.fixture(scope="module")
+def pdf(written: Written) -> pypdf.PdfReader:
+    assert written.dossier.pdf is not None, written.dossier.why_no_pdf
+    return pypdf.PdfReader(written.dossier.pdf)
+
+
+def run_together(text: str) -> str:
+    """A text without blanks and line ends, which a page breaks where it likes."""
+    return re.sub(r"[\s\u200b\u00ad]+", "", text)
+
+
+@pytest.fixture(scope="module")
+def text(pdf: pypdf.PdfReader) -> str:
+    return run_together("\n".join(page.extract_text() for page in pdf.pages))
+
+
+def test_tags_language_bookmarks_and_metadata(pdf: pypdf.PdfReader, written: Written) -> None:
+    root: Any = pdf.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert "/StructTreeRoot" in root
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert pdf.metadata is not None
+    assert pdf.metadata.title == "Dossier of Demo two-seater, serial demo 1"
+    assert pdf.metadata.author == "Demo Flying Club, at Demo Field"
+    assert written.dossier.head in str(pdf.metadata.get("/Keywords"))
+
+    def titles(outline: Any) -> list[str]:
+        return [t for one in outline for t in (titles(one) if isinstance(one, list) else [one.title])]
+
+    marked = titles(pdf.outline)
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        assert entry.title in marked
+
+
+def test_pages(pdf: pypdf.PdfReader, written: Written) -> None:
+    assert 4 * written.dossier.checks < len(pdf.pages) < 14 * written.dossier.checks
+    last = len(pdf.pages)
+    for number, page in enumerate(pdf.pages, 1):
+        said = " ".join(page.extract_text().split())
+        assert f"page {number} of {last}" in said
+        assert written.dossier.head[:16] in said
+        assert len(said) > 150, f"page {number} is all but empty"
+        assert page.mediabox.width == 612, "letter paper for an aircraft in US units"
+
+
+def test_figures_verdicts_and_hashes(text: str, written: Written) -> None:
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        assert entry.hash in text
+        for finding in entry.findings:
+            title, figure, limit, word = finding.row()
+            for said in (title, figure, word):
+                assert run_together(said) in text
+            assert run_together(finding.verdict.limit.text if finding.verdict.limit else limit) in text
+    assert written.dossier.head in text
+
+
+def test_a_typed_note_stands_as_it_was_typed(text: str) -> None:
+    assert run_together(NOTE) in text
+    assert run_together(WHY) in text
+
+
+def test_every_font_is_in_the_file(pdf: pypdf.PdfReader) -> None:
+    for page in pdf.pages[:12]:
+        fonts: Any = page["/Resources"].get("/Font", {})
+        for font in fonts.values():
+            inner = font.get_object()
+            inner = inner["/DescendantFonts"][0].get_object() if "/DescendantFonts" in inner else inner
+            descriptor = inner["/FontDescriptor"].get_object()
+            assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(descriptor.keys())
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "#panic() $x$ \\alpha `raw` <label> @ref *b* _e_ // c /* d */ [x] {y} = head",
+        "half \ud83d pair, bell\x07, right\u202eleft",
+        "no font has \U00013000 or \ue123 or \U000f1234",
+        "日本語 🚁 السلام e\u0301",
+        "w" * 3000,
+        "\n".join(["line"] * 400),
+        "",
+    ],
+)
+def test_whatever_is_typed_is_set(typed: str) -> None:
+    document = Document(typed or "x", typed, typed, typed, typed, "a4", [typed])
+    document.add(Heading(1, typed or "x", "top"), Heading(2, typed or "x", "part", True, typed))
+    document.add(Paragraph([typed, Strong(typed), Code(typed)]), Bullets([typed]), Formula("\\odd{", typed or "x"))
+    document.add(Table(typed, ["a", "b"], [[typed, Code(typed)]], [1, 2]), Box("note", typed, [Paragraph(typed)]))
+    document.add(Together([Paragraph(typed)]))
+    made = pdf_of(document, datetime(2026, 6, 1, 12, 0))
+    assert len(pypdf.PdfReader(io.BytesIO(made)).pages) >= 2
+
+
+def test_a_letter_without_a_font_is_named() -> None:
+    document = Document("t", "a", "s", "r", "i", "a4")
+    document.add(Heading(1, "t", "top"), Paragraph("see \U000f1234 there"))
+    pages = pypdf.PdfReader(io.BytesIO(pdf_of(document, datetime(2026, 6, 1)))).pages
+    assert "see [U+F1234] there" in " ".join(pages[0].extract_text().split())
+
+
+def test_without_the_typesetter_the_page_is_written_and_the_reason_said(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.save("pedal_left_tension")
+    monkeypatch.setitem(sys.modules, "typst", None)
+    dossier = write_dossier(bench.folder, now=NOW)
+    assert dossier.page.exists()
+    assert dossier.pdf is None
+    assert "pip install typst" in dossier.why_no_pdf
+    assert not (bench.path / "dossier.pdf").exists()
