@@ -1,7 +1,8 @@
 # Two commands do everything on a fresh machine with Python 3.11 or later and make:
 #   make lab     the main job: the demo aircraft's verdict table, then the notebooks in JupyterLab
 #   make test    every test
-# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make lock, make clean.
+# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make reference,
+# make lock, make clean.
 
 VENV := .venv
 PY := $(VENV)/bin/python
@@ -13,7 +14,7 @@ MOVED := moved
 endif
 DIR ?=
 
-.PHONY: lab test test-unit test-notebooks test-browser check format benchmarks wheel wheel-test lock env clean moved
+.PHONY: lab test test-unit test-notebooks test-browser check format reference benchmarks wheel wheel-test lock env clean moved
 .NOTPARALLEL:
 
 lab: env
@@ -43,6 +44,10 @@ check: env
 format: env
 	$(PY) -m ruff format .
 	$(PY) -m ruff check --fix .
+
+# The README's reference section, from the code's own words.
+reference: env
+	$(PY) -m tests.reference_section
 
 benchmarks: env
 	$(PY) -m pytest -p no:nbval -s tests/benchmarks $(PYTEST_ARGS)
