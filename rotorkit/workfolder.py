@@ -59,9 +59,9 @@ def make_folder(folder: Path, demo: bool = False) -> list[str]:
     try:
         there = sorted(path.name for path in folder.iterdir()) if exists else []
         if there:
-            names = ", ".join(there[:3]) + (" ..." if len(there) > 3 else "")
+            some = ", ".join(there[:3]) + (" ..." if len(there) > 3 else "")
             raise WorkFolderError(
-                f"{folder} is not empty (it holds {names}), and nothing there is touched: name a folder that is yet to "
+                f"{folder} is not empty (it holds {some}), and nothing there is touched: name a folder that is yet to "
                 f"be made"
             )
         made = _missing_parents(folder)
