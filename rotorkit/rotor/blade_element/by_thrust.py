@@ -107,19 +107,40 @@ def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
     sense = np.where(wanted < 0, -1.0, 1.0)
     amount = np.abs(wanted)
     low = _zero_lift(rotor) - sense * 2 * _STEP
-    high = low.copy()
+    high, best = low.copy(), low.copy()
     reached, over, peak = np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape)
     for _ in range(round(MOST_COLLECTIVE / _STEP)):
         thrust = sense * rotor.thrust(high)
         reached |= ~over & (thrust >= amount)
-        peak = np.maximum(peak, thrust)
-        over |= ~reached & (thrust < _PAST_STALL * peak)
+        best, peak = np.where(thrust > peak, high, best), np.maximum(peak, thrust)
+        over |= ~reached & (peak > 0) & (thrust < _PAST_STALL * peak)
         if (reached | over).all():
             break
         low = np.where(reached, low, high)
         high = np.where(reached, high, high + sense * _STEP)
+    missed = np.flatnonzero(~reached)
+    if missed.size:
+        # the peak may stand between two steps
+        part = rotor.part(missed)
+        top, most = _peak(part, best[missed], sense[missed])
+        found = most >= amount[missed]
+        reached[missed[found]] = True
+        high[missed[found]] = top[found]
+        low[missed[found]] = best[missed[found]] - sense[missed[found]] * _STEP
     for _ in range(44):
         middle = 0.5 * (low + high)
         less = sense * rotor.thrust(middle) < amount
         low, high = np.where(less, middle, low), np.where(less, high, middle)
     return 0.5 * (low + high), reached
+
+
+def _peak(rotor: Meeting, near: Any, sense: Any) -> tuple[Any, Any]:
+    """The collective within a step of `near` that gives the most thrust, and that thrust, by golden section."""
+    golden = (np.sqrt(5) - 1) / 2
+    a, b = near - _STEP, near + _STEP
+    for _ in range(28):
+        c, d = b - golden * (b - a), a + golden * (b - a)
+        first = sense * rotor.thrust(c) > sense * rotor.thrust(d)
+        a, b = np.where(first, a, c), np.where(first, d, b)
+    top = 0.5 * (a + b)
+    return top, sense * rotor.thrust(top)
