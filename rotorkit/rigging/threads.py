@@ -1,0 +1,281 @@
+"""Threads: what a turn does to the length of a link, a rod or a turnbuckle, and to a bolt under its nut.
+
+A body with a right-hand thread in one end and a left-hand thread in the other moves both ends at once: one turn of the
+body changes the length by the sum of the two pitches. With right-hand threads in both ends it screws onto the one as it
+leaves the other, and the difference is left (nothing, where the pitches are equal). Where a rod end is taken off and
+screwed in or out, one pitch counts, in steps of half a turn or a whole one as the eye allows.
+
+Sign: turns and flats are positive where the link gets longer. Which way round that is depends on the hand of the
+threads: turn a little, measure, and mark it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from rotorkit import sources
+from rotorkit.formula import formula, pi
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Stiffness, Torque
+
+__all__ = [
+    "Thread",
+    "flats_for_turns",
+    "length_change_both_ends",
+    "length_change_one_end",
+    "length_change_same_hand",
+    "stretch_under_force",
+    "thread",
+    "tightening_torque",
+    "turn_of_nut",
+    "turns_for_length_change",
+]
+
+_PITCH = ("1e-5 m", "0.25 in")
+_INCHES = ("in", "mm")
+
+
+@dataclass(frozen=True)
+class Thread:
+    """A thread as a drawing names it.
+
+    Attributes:
+        written: as given, "1/4-28 left hand".
+        diameter, pitch: nominal diameter and pitch, each as text with its unit, to be given to any formula.
+        left_hand: whether it is a left-hand thread.
+    """
+
+    written: str
+    diameter: str
+    pitch: str
+    left_hand: bool
+
+
+_INCH = re.compile(r"(?P<size>#?\d+|\d+/\d+|\d+ \d+/\d+|\d*\.\d+)\s*-\s*(?P<threads>\d+(?:\.\d+)?)")
+_METRIC = re.compile(r"M(?P<size>\d+(?:\.\d+)?)\s*[x×]\s*(?P<pitch>\d+(?:\.\d+)?)", re.IGNORECASE)
+_HAND = re.compile(r"[\s,]*(?P<hand>left[ -]hand|right[ -]hand|LH|RH)\s*$", re.IGNORECASE)
+_GREATEST_NUMBER_SIZE = 12
+
+
+def thread(written: str) -> Thread:
+    """The `Thread` of a designation: "1/4-28", "10-32 LH", "3/8-24 left hand", "M6x1", "M8x1.25 LH".
+
+    The first figure is the nominal diameter in inches (a whole number up to 12 is a machine-screw size: 0.060 in plus
+    0.013 in for each, ASME B1.1, from memory, high), the second the threads per inch; metric threads give diameter and
+    pitch in millimetres. Right hand where nothing is said.
+
+    Raises:
+        QuantityError: the text is no such designation.
+
+    Example:
+        >>> thread("3/8-24 LH")
+        Thread(written='3/8-24 LH', diameter='3/8 in', pitch='1/24 in', left_hand=True)
+        >>> thread("10-32").diameter
+        '0.190 in'
+    """
+    text = str(written).strip().replace("½", "1/2").replace("¼", "1/4").replace("⅜", "3/8")
+    hand = _HAND.search(text)
+    left = hand is not None and hand["hand"].lower()[0] == "l"
+    bare = re.sub(r"\s+(UNJ?[FC]|UNS)\w*$", "", text[: hand.start()] if hand else text).strip()
+    found = _METRIC.fullmatch(bare)
+    if found and float(found["size"]) and float(found["pitch"]):
+        return Thread(str(written), f"{found['size']} mm", f"{found['pitch']} mm", left)
+    found = _INCH.fullmatch(bare)
+    if found and float(found["threads"]):
+        size = found["size"]
+        number = size.removeprefix("#")
+        if number.isdigit() and (size.startswith("#") or 2 <= int(number) <= _GREATEST_NUMBER_SIZE):
+            size = f"{0.060 + 0.013 * int(number):.3f}"
+        if not size.startswith("0/") and not size.endswith("/0"):
+            return Thread(str(written), f"{size} in", f"1/{found['threads']} in", left)
+    raise QuantityError(
+        f'thread: needs diameter and threads per inch, such as "1/4-28" or "1/4-28 left hand", or a metric thread '
+        f'such as "M6x1"; got {written!r}. Copy it from the drawing or try it with a thread gauge.'
+    )
+
+
+@formula(
+    source=sources.ARITHMETIC.at("a body turned between a right-hand and a left-hand thread"),
+    letters={"pitch_one": "p_1", "pitch_other": "p_2", "turns": "n"},
+    result=r"\Delta L",
+    valid={"pitch_one": _PITCH, "pitch_other": _PITCH},
+    shown={"pitch_one": _INCHES, "pitch_other": _INCHES, "result": _INCHES},
+)
+def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio) -> Length:
+    """Change of length of a link or turnbuckle whose body is turned, with a right-hand and a left-hand end.
+
+    Args:
+        pitch_one, pitch_other: [length] of the two threads
+        turns: [-] of the body, positive longer; n flats of a six-sided body are n/6 turns
+
+    Returns:
+        The change of length, positive longer.
+
+    Example:
+        1/4-28 in both ends, 2 flats of 6: (1/28 + 1/28) x 2/6 = 0.02381 in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(length_change_both_ends("1/28 in", "1/28 in", 2 / 6), "in", digits=4)
+        '0.02381 in'
+    """
+    return (pitch_one + pitch_other) * turns
+
+
+@formula(
+    source=sources.DEFINITION.at("pitch of a single-start thread"),
+    letters={"pitch": "p", "turns": "n"},
+    result=r"\Delta L",
+    valid={"pitch": _PITCH},
+    shown={"pitch": _INCHES, "result": _INCHES},
+)
+def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
+    """Change of length where one end alone is screwed in or out: a rod end taken off and turned.
+
+    Example:
+        3/8-24, one turn out: 0.04167 in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(length_change_one_end("1/24 in", 1), "in", digits=4)
+        '0.04167 in'
+    """
+    return pitch * turns
+
+
+@formula(
+    source=sources.ARITHMETIC.at("a body turned between two threads of the same hand"),
+    letters={"pitch_leaving": "p_1", "pitch_entering": "p_2", "turns": "n"},
+    result=r"\Delta L",
+    valid={"pitch_leaving": _PITCH, "pitch_entering": _PITCH},
+    shown={"pitch_leaving": _INCHES, "pitch_entering": _INCHES, "result": _INCHES},
+)
+def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns: Ratio) -> Length:
+    """Change of length of a body turned between two threads of the same hand: it leaves the one and enters the other.
+
+    With different pitches this is a fine adjustment (a differential thread); with equal pitches nothing changes but
+    the engagement, which is lost at one end: a common mistake of assembly.
+
+    Example:
+        Leaving a 24 thread, entering a 28 thread: 1/24 - 1/28 = 0.005952 in for each turn.
+
+        >>> from rotorkit.quantities import say
+        >>> say(length_change_same_hand("1/24 in", "1/28 in", 1), "in", digits=4)
+        '0.005952 in'
+    """
+    return (pitch_leaving - pitch_entering) * turns
+
+
+@formula(
+    source=sources.ARITHMETIC.at("turns of a thread"),
+    letters={"length_change": r"\Delta L", "length_per_turn": "p"},
+    result="n",
+    valid={"length_per_turn": ("1e-6 m", None)},
+    shown={"length_change": _INCHES, "length_per_turn": _INCHES},
+)
+def turns_for_length_change(length_change: Length, length_per_turn: Length) -> Ratio:
+    """Turns that make a change of length.
+
+    Args:
+        length_change: [length] wanted, positive longer
+        length_per_turn: [length] that one turn makes: the sum of both pitches, or one pitch
+
+    Returns:
+        The turns, positive longer.
+
+    Example:
+        0.78125 in with 1/16 in for each turn: 12.5 turns.
+
+        >>> from rotorkit.quantities import say
+        >>> say(turns_for_length_change("0.78125 in", "1/16 in"), digits=3)
+        '12.5'
+    """
+    return length_change / length_per_turn
+
+
+@formula(
+    source=sources.DEFINITION.at("flats of a body"),
+    letters={"turns": "n", "flats_per_turn": "f"},
+    result="m",
+    valid={"flats_per_turn": ("1", "12")},
+)
+def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
+    """Flats for a number of turns: six to the turn for a hexagon, two for a rod with two flats filed on it.
+
+    Example:
+        A third of a turn of a hexagon: 2 flats.
+
+        >>> from rotorkit.quantities import say
+        >>> say(flats_for_turns(1 / 3, 6), digits=3)
+        '2.00'
+    """
+    return turns * flats_per_turn
+
+
+@formula(
+    source=sources.ARITHMETIC.at("Hooke's law"),
+    letters={"force": "F", "stiffness": "k"},
+    result="e",
+    valid={"stiffness": ("1e-6 N/m", None)},
+    shown={"result": _INCHES},
+)
+def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
+    """Stretch of a bolt, rod or cable under a force; its stiffness from `end_stiffness`.
+
+    Example:
+        24131.5 lbf on a bolt of 0.334 in2 and 5 in, 30e6 psi: 2,004,000 lbf/in; 0.012042 in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(stretch_under_force("24131.5 lbf", "2004000 lbf/in"), "in", digits=5)
+        '0.012042 in'
+    """
+    return force / stiffness
+
+
+@formula(
+    source=sources.WENTZELL.at("example 6.2, p. 121"),
+    letters={"length_change": r"\Delta L", "pitch": "p"},
+    result=r"\phi",
+    valid={"pitch": _PITCH},
+    shown={"length_change": _INCHES, "pitch": _INCHES},
+)
+def turn_of_nut(length_change: Length, pitch: Length) -> Angle:
+    """Angle through which a nut (or a barrel on one thread) turns for a change of length, past the snug point.
+
+    Example:
+        0.012042 in with a pitch of 0.1 in: 360 x 0.12042 = 43.35 deg.
+
+        >>> from rotorkit.quantities import say
+        >>> say(turn_of_nut("0.012042 in", "0.1 in"), "deg", digits=4)
+        '43.35°'
+    """
+    return 2 * pi * length_change / pitch
+
+
+@formula(
+    source=sources.WENTZELL.at("example 6.1, p. 120"),
+    letters={"nut_factor": "K", "preload": "F", "diameter": "d"},
+    result="T",
+    valid={"nut_factor": ("0.05", "0.5"), "diameter": ("1e-4 m", None)},
+    shown={"diameter": _INCHES, "result": ("lbf*in", "N*m")},
+)
+def tightening_torque(nut_factor: Ratio, preload: Force, diameter: Length) -> Torque:
+    """Torque at the wrench for a preload. The nut factor holds all the friction, and scatters by a third either way.
+
+    For a jam nut take the torque of the kit maker's table: this relation serves to see what a torque does, not to set
+    one.
+
+    Args:
+        nut_factor: [-] K, about 0.2 dry, less when oiled or plated (common textbook figures)
+        preload: [force] in the bolt
+        diameter: [length] nominal
+
+    Returns:
+        The torque.
+
+    Example:
+        0.2 x 24131.5 lbf x 0.75 in = 3619.7 lbf in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(tightening_torque("0.2", "24131.5 lbf", "0.75 in"), "lbf*in", digits=5)
+        '3,619.7 lbf·in'
+    """
+    return nut_factor * preload * diameter

@@ -1,0 +1,359 @@
+"""Turnbuckles: how many turns bring a cable to its target tension, and what they leave of the threads.
+
+One turn of the barrel draws both ends in by their pitches. The cable (``L / EA``) and the airframe (``1 / k_s``) give
+way, and the rest is tension:
+
+    shortening = runs x dT x (L / EA + 1 / k_s)
+
+Runs: in a closed loop with the pedals and the far bellcrank free, both runs come to the same tension, so that what one
+turnbuckle takes up is shared by two runs: `runs_in_loop` 2. With the controls pinned at both ends, or for a single
+cable against a spring, it is 1. The airframe stiffness is the one that each run meets (`stiffness_felt_by_one_run`).
+
+Two cautions the relation knows nothing of: friction at the pulleys holds the tension back until the controls have been
+worked through their range, and a new cable gives. Turn by halves, work the controls, measure.
+
+Sign: turns are positive tighter. (A link's flats are positive longer: a turnbuckle is made to pull.)
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from rotorkit import sources
+from rotorkit.contract import si_of
+from rotorkit.formula import formula
+from rotorkit.limits import Limit, Verdict
+from rotorkit.measured import Measured, measured
+from rotorkit.quantities import (
+    Force,
+    ForcePerTemperature,
+    Length,
+    QuantityError,
+    Ratio,
+    Stiffness,
+    Temperature,
+    from_si,
+)
+from rotorkit.rigging.cable_rules import threads_exposed_limit
+from rotorkit.rigging.cable_tension import tension_at_temperature
+from rotorkit.rigging.repeats import required_kind
+
+__all__ = [
+    "BandPoint",
+    "TurnbucklePlan",
+    "shortening_for_tension",
+    "tension_band_at",
+    "tension_change_of_turns",
+    "tension_chart",
+    "threads_exposed_after",
+    "turnbuckle_plan",
+    "turnbuckle_turns",
+]
+
+_FORCE, _RATIO, _TEMPERATURE = required_kind(Force), required_kind(Ratio), required_kind(Temperature)
+_INCHES = ("in", "mm")
+_LETTERS = {
+    "length": "L",
+    "axial_stiffness": "EA",
+    "structure_stiffness": "k_s",
+    "runs_in_loop": "N",
+    "pitch_one": "p_1",
+    "pitch_other": "p_2",
+}
+_VALID = {
+    "length": ("1e-6 m", None),
+    "axial_stiffness": ("1e-6 N", None),
+    "structure_stiffness": ("1e-6 N/m", None),
+    "runs_in_loop": ("1", "4"),
+    "pitch_one": ("1e-5 m", "0.25 in"),
+    "pitch_other": ("0 m", "0.25 in"),
+}
+_RUN = ("length", "axial_stiffness", "structure_stiffness", "runs_in_loop")
+_SHOWN = {"length": _INCHES, "pitch_one": _INCHES, "pitch_other": _INCHES}
+
+
+@formula(
+    source=sources.ARITHMETIC.at("cable and airframe as springs in series"),
+    letters={"tension_change": r"\Delta T", **{name: _LETTERS[name] for name in _RUN}},
+    result="s",
+    valid={name: _VALID[name] for name in _RUN},
+    shown={"length": _INCHES, "result": _INCHES},
+)
+def shortening_for_tension(
+    tension_change: Force, length: Length, axial_stiffness: Force, structure_stiffness: Stiffness, runs_in_loop: Ratio
+) -> Length:
+    """How much a turnbuckle must take up for a change of tension.
+
+    Args:
+        tension_change: [force] wanted, positive tighter
+        length: [length] of one run between its ends
+        axial_stiffness: [force] EA of the cable (`axial_stiffness_from_stretch_factor`)
+        structure_stiffness: [stiffness] of the airframe as each run meets it; without limit for a rigid one
+        runs_in_loop: [-] runs that share what the one turnbuckle takes up: 2 for a free loop, 1 for one run held
+
+    Returns:
+        The shortening, positive shorter.
+
+    Range of validity: elastic; no run slack before or after; friction worked out.
+
+    Example:
+        10 lbf more in a loop of two 200 in runs of 96450 lbf, airframe 1000 lbf/in as each meets it:
+        2 x 10 x (200/96450 + 1/1000) = 0.06147 in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(shortening_for_tension("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2), "in", digits=4)
+        '0.06147 in'
+    """
+    return runs_in_loop * tension_change * (length / axial_stiffness + 1 / structure_stiffness)
+
+
+@formula(
+    source=sources.ARITHMETIC.at("cable and airframe as springs in series"),
+    letters={"tension_change": r"\Delta T", **_LETTERS},
+    result="n",
+    valid=_VALID,
+    shown=_SHOWN,
+)
+def turnbuckle_turns(
+    tension_change: Force,
+    length: Length,
+    axial_stiffness: Force,
+    structure_stiffness: Stiffness,
+    runs_in_loop: Ratio,
+    pitch_one: Length,
+    pitch_other: Length,
+) -> Ratio:
+    """Turns of the barrel for a change of tension.
+
+    Args:
+        pitch_one, pitch_other: [length] of the two threads; the other nought where one end alone is threaded
+        the others as in `shortening_for_tension`
+
+    Returns:
+        The turns, positive tighter.
+
+    Example:
+        0.06147 in with two 28 threads: 0.06147 / (2/28) = 0.861 turns.
+
+        >>> from rotorkit.quantities import say
+        >>> turns = turnbuckle_turns("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
+        >>> say(turns, digits=3)
+        '0.861'
+    """
+    return shortening_for_tension(tension_change, length, axial_stiffness, structure_stiffness, runs_in_loop) / (
+        pitch_one + pitch_other
+    )
+
+
+@formula(
+    source=sources.BHAVIKATTI.at("example 2.2.26, p. 37"),
+    letters={"turns": "n", **_LETTERS},
+    result=r"\Delta T",
+    valid=_VALID,
+    shown=_SHOWN,
+)
+def tension_change_of_turns(
+    turns: Ratio,
+    length: Length,
+    axial_stiffness: Force,
+    structure_stiffness: Stiffness,
+    runs_in_loop: Ratio,
+    pitch_one: Length,
+    pitch_other: Length,
+) -> Force:
+    """Change of tension that turns of the barrel make.
+
+    The inverse of `turnbuckle_turns`: see there for the arguments. A bolt in a tube, drawn up by its nut, is the same.
+
+    Returns:
+        The change of tension, positive tighter.
+
+    Example:
+        One turn of two 28 threads in that loop: 11.6 lbf.
+
+        >>> from rotorkit.quantities import say
+        >>> change = tension_change_of_turns(1, "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
+        >>> say(change, "lbf", digits=3)
+        '11.6 lbf'
+    """
+    return turns * (pitch_one + pitch_other) / (runs_in_loop * (length / axial_stiffness + 1 / structure_stiffness))
+
+
+@formula(
+    source=sources.DEFINITION.at("threads outside a turnbuckle barrel"),
+    letters={"threads_exposed": "m", "turns_tighter": "n"},
+    result="m'",
+    valid={"threads_exposed": ("0", "60")},
+)
+def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio:
+    """Threads outside the barrel at one end after turning: one fewer for each turn tighter.
+
+    Args:
+        threads_exposed: [-] counted now at this end, in halves
+        turns_tighter: [-] of the barrel
+
+    Returns:
+        The threads outside; below nought the terminal has been drawn in past its thread or meets the barrel's middle.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(threads_exposed_after(4, 1.5), digits=2)
+        '2.5'
+    """
+    return threads_exposed - turns_tighter
+
+
+def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit:
+    """The tension limit of another temperature: both sides carried along the chart or the slope.
+
+    Source: `tension_at_temperature`. A slope that is badly known makes the band of the day badly known: then carry the
+    measured tension to the manual's temperature instead and judge it there, with its uncertainty.
+
+    Args:
+        limit: of the tension, for the temperature `limits_at`.
+        slope: [force per temperature] of the manual's chart, of two measured tensions, or `tension_slope`.
+        limits_at, day: [temperature] of the manual's figure and of today.
+
+    Returns:
+        The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
+
+    Example:
+        42 to 52 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 29.1 to 39.1 lbf.
+
+        >>> limit = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
+        >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
+        '29.1 lbf to 39.1 lbf'
+    """
+    c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
+    there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])
+    here = float(si_of(day, _TEMPERATURE, "day")[0])
+    sides = [
+        None if side is None else from_si(max(float(tension_at_temperature.si(side, c, there, here)), 0.0), _FORCE)
+        for side in (limit.low_si, limit.high_si)
+    ]
+    low, high = sides
+    return Limit(limit.name, limit.kind, low, high, f"{limit.source}, carried to the day's temperature", limit.unit)
+
+
+@dataclass(frozen=True)
+class BandPoint:
+    """The tension limit at one temperature, in SI units; a side that is open is None."""
+
+    temperature_si: float
+    low_si: float | None
+    high_si: float | None
+
+
+def tension_chart(
+    limit: Limit, slope: Any, limits_at: Any, coldest: Any, hottest: Any, points: int = 9
+) -> list[BandPoint]:
+    """The tension limit over a range of temperatures, for a table or a picture.
+
+    Args:
+        limit, slope, limits_at: as for `tension_band_at`.
+        coldest, hottest: [temperature] the ends of the range.
+        points: how many, both ends included.
+    """
+    first = float(si_of(coldest, _TEMPERATURE, "coldest")[0])
+    last = float(si_of(hottest, _TEMPERATURE, "hottest")[0])
+    if not first < last or points < 2:
+        raise QuantityError("coldest and hottest: need two temperatures, the colder first, and two points or more")
+    found = []
+    for i in range(points):
+        at = first + (last - first) * i / (points - 1)
+        band = tension_band_at(limit, slope, limits_at, from_si(at, _TEMPERATURE))
+        found.append(BandPoint(at, band.low_si, band.high_si))
+    return found
+
+
+@dataclass(frozen=True)
+class TurnbucklePlan:
+    """What to turn.
+
+    exact: turns to the middle of the target, Measured ratio, positive tighter. turns: rounded to whole steps. after:
+    the tension expected then, Measured. verdict: on that, against the target. threads: verdicts on the threads exposed
+    at each end, after turning.
+    """
+
+    exact: Measured
+    turns: float
+    after: Measured
+    verdict: Verdict
+    threads: tuple[Verdict, ...]
+
+    @property
+    def sentence(self) -> str:
+        """What to do, in words."""
+        if not self.turns:
+            return "leave the turnbuckle as it is"
+        way = "tighter" if self.turns > 0 else "looser"
+        size = abs(self.turns)
+        whole, half = int(size), size - int(size)
+        text = f"{whole or ''}{' ' if whole and half else ''}{_fraction(half)}"
+        return f"turn the barrel {text} turn{'s' if size > 1 else ''} {way}, work the controls, and measure again"
+
+
+def _fraction(part: float) -> str:
+    return {0.0: "", 0.25: "1/4", 0.5: "1/2", 0.75: "3/4"}.get(part, f"{part:g}")
+
+
+def turnbuckle_plan(
+    tension: Any,
+    target: Limit,
+    length: Any,
+    axial_stiffness: Any,
+    structure_stiffness: Any,
+    runs_in_loop: int,
+    pitch_one: Any,
+    pitch_other: Any,
+    threads_exposed: tuple[Any, ...] = (),
+    step: float = 0.5,
+) -> TurnbucklePlan:
+    """Turns that bring a cable to the middle of its target, in whole steps, and what becomes of the threads.
+
+    Args:
+        tension: [force] now, text, quantity or Measured.
+        target: limit of the tension at today's temperature (`tension_band_at`), both sides given.
+        length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other: as `turnbuckle_turns`; any
+            of them may be a Measured.
+        threads_exposed: [-] counted now at each end; none if they were not counted.
+        step: turns between two positions that can be safetied: half a turn brings the hole or the clip's groove round
+            again (common practice, no source).
+
+    Returns:
+        The `TurnbucklePlan`.
+
+    Raises:
+        QuantityError: the target has one side only, or step is not above zero.
+
+    Example:
+        36 lbf, target 42 to 52 lbf: 11 lbf to the middle, 0.95 turns; one turn gives 47.6 lbf.
+
+        >>> target = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
+        >>> plan = turnbuckle_plan(measured("36 lbf", Force, "gauge", "1 lbf"), target, "200 in", "96450 lbf",
+        ...                        "1000 lbf/in", 2, "1/28 in", "1/28 in", threads_exposed=(3.5, 4))
+        >>> plan.sentence
+        'turn the barrel 1 turn tighter, work the controls, and measure again'
+        >>> plan.verdict.word, [verdict.word for verdict in plan.threads]
+        ('in limits', ['in limits', 'in limits'])
+    """
+    low, high = target.low_si, target.high_si
+    if low is None or high is None:
+        raise QuantityError("target: needs both sides of the tension, to aim for the middle")
+    if not step > 0:
+        raise QuantityError(f"step: needs a part of a turn above zero, such as 0.5; got {step}")
+    si, carried = si_of(tension, _FORCE, "tension")
+    now = carried or Measured(float(si), _FORCE)
+    middle = Measured((low + high) / 2, _FORCE)
+    run = (length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other)
+    exact = turnbuckle_turns(middle - now, *run)
+    if not isinstance(exact, Measured):
+        exact = measured(exact, Ratio, "turns")
+    turns = math.floor(float(exact.si) / step + 0.5) * step
+    change = tension_change_of_turns(turns, *run)
+    after = now + (change if isinstance(change, Measured) else measured(change, Force, "change"))
+    rule = threads_exposed_limit()
+    threads = tuple(rule.judge(measured(threads_exposed_after(m, turns), Ratio, "threads")) for m in threads_exposed)
+    return TurnbucklePlan(exact, turns, after, target.judge(after), threads)
