@@ -149,6 +149,16 @@ class Contract:
                         if argument.least <= si.min() and si.max() <= argument.most:
                             out.append(si)
                             continue
+            elif (
+                type(value) is Measured
+                and value.kind is argument.kind
+                and type(value.si) is float
+                and argument.least <= value.si <= argument.most
+            ):
+                out.append(value.si)
+                if value.components:
+                    uncertain[position] = value
+                continue
             try:
                 si, carried = self._converted(argument, value)
             except ValueError as problem:

@@ -1,7 +1,7 @@
 """The published sources that rotorkit's figures rest on: one constant each.
 
-A docstring, a worked step and a report all cite the same constant, through ``SOURCE.at("eq. 2.22")``, so that a title is
-written in one place. ``known`` says how the source's figures reached us, in the words of ``references/README.md``:
+A docstring, a worked step and a report all cite the same constant, through ``SOURCE.at("eq. 2.22")``, so that a title
+is written in one place. ``known`` says how the source's figures reached us, in the words of ``references/README.md``:
 read, quoted, computed, memory or practice.
 """
 

@@ -80,8 +80,9 @@ class Formula:
         """The bare twin: coherent SI floats or arrays in, the same out, nothing checked."""
         if kwargs:
             args = tuple(self.contract.bound(args, kwargs))
-        if any(hasattr(value, "dtype") and value.shape for value in args):
-            return self._compiled.array(*args)
+        for value in args:
+            if type(value) is not float and getattr(value, "shape", None):
+                return self._compiled.array(*args)
         return self._compiled.scalar(*args)
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
@@ -136,13 +137,14 @@ class Formula:
         return f"{self.name} has no real value for {given}"
 
     def _propagated(self, bare: list[Any], uncertain: dict[int, Measured]) -> Measured:
-        import numpy
-
         unit = self.shown.get("result")
         if any(type(value) is not float for value in bare):
+            import numpy
+
             value = self._array(bare)
             with numpy.errstate(all="ignore"):
                 slopes = self._slopes.array(*bare)
+            good = all(numpy.isfinite(slopes[position]).all() for position in uncertain)
         else:
             value = self._scalar(bare)
             slopes_of = self._slopes.scalar
@@ -150,12 +152,12 @@ class Formula:
                 slopes = slopes_of(*bare)
             except (ArithmeticError, ValueError, TypeError):
                 slopes = [math.nan] * len(bare)
-        wanted = [slopes[position] for position in uncertain]
-        if not all(numpy.isfinite(slope).all() for slope in wanted):
+            good = all(math.isfinite(slopes[position]) for position in uncertain)
+        if not good:
             raise QuantityError(
                 f"{self.name}: the uncertainty cannot be carried through here, where the result has no finite slope"
             )
-        return combine(value, self.kind, list(uncertain.values()), wanted, unit)
+        return combine(value, self.kind, list(uncertain.values()), [slopes[i] for i in uncertain], unit)
 
     def worked(self, *args: Any, system: str | None = None, **kwargs: Any) -> Worked:
         """The worked calculation for scalar arguments: formula, converted inputs, substitution, result."""
