@@ -31,6 +31,7 @@ from rotorkit.limits import NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.pictures import draw
 from rotorkit.record.entry import Entry, Understood
 from rotorkit.sheets.base import About, SheetError, sheet_type
+from rotorkit.sheets.picture import Chart, Picture
 
 __all__ = ["ALTERED", "ROLES", "CheckPages", "check_blocks", "when_text"]
 
@@ -44,7 +45,8 @@ ALTERED = "altered after it was saved"
 class CheckPages:
     """A check to be shown. entry: what stands today; others: every other entry, oldest first; replaced: number of each
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
-    sentence each; unsaved: whether the readings file holds other readings than the entry."""
+    sentence each; unsaved: whether the readings file holds other readings than the entry; trend: pictures of figures
+    over time."""
 
     entry: Entry
     others: Sequence[Entry]
@@ -52,6 +54,7 @@ class CheckPages:
     key: str
     stale: Sequence[str] = field(default_factory=tuple)
     unsaved: bool = False
+    trend: Sequence[Chart] = field(default_factory=tuple)
 
     @property
     def word(self) -> str:
@@ -66,13 +69,13 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         yield from _altered(check)
         return
     about = _about(entry)
-    yield Heading(2, entry.title, check.key, fresh_page=True, aside=entry.word)
+    aside = f"{entry.word} as saved, no longer stands" if check.stale else entry.word
+    yield Heading(2, entry.title, check.key, fresh_page=True, aside=aside)
     yield Paragraph(_who(entry))
     yield from _verdict(check)
     yield _findings(entry)
     for picture in entry.outcome.pictures:
-        svg = draw(picture, PICTURE_WIDTH)
-        yield Figure(svg, picture.title, _described(svg))
+        yield _figure(picture)
     yield Heading(3, "Readings")
     yield from _readings(entry)
     if entry.instruments:
@@ -332,6 +335,8 @@ def _history(check: CheckPages) -> Iterator[Block]:
         rows,
         [8, 13, 13, 16, 28, 22],
     )
+    for chart in check.trend:
+        yield _figure(chart)
 
 
 def _identity(entry: Entry) -> Block:
@@ -347,6 +352,11 @@ def _identity(entry: Entry) -> Block:
         ],
         [24, 76],
     )
+
+
+def _figure(picture: Picture) -> Figure:
+    svg = draw(picture, PICTURE_WIDTH)
+    return Figure(svg, picture.title, _described(svg))
 
 
 def _described(svg: str) -> str:

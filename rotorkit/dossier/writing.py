@@ -18,14 +18,19 @@ from rotorkit.dossier.pdf import PdfError, pdf_of
 from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
 from rotorkit.record.chain import hash_of_bytes
+from rotorkit.record.entry import Entry
+from rotorkit.record.history import history
 from rotorkit.record.recheck import recheck
 from rotorkit.record.store import CHANGED, Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.picture import Chart
 
 __all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
 
 NAME = "dossier"
+MOST_TRENDS = 3
+"""So many figures over time are drawn for a check; those with a limit come first."""
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how much of it is done, and of how much."""
 
@@ -131,7 +136,8 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
             check is not None and not check.blank and record.state(check.name, check.readings, check.sheet) == CHANGED
         )
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
-        pages.append(CheckPages(entry, others, replaced, f"check-{len(pages) + 1}", stale, unsaved))
+        trend = _trend(record, entry) if others else []
+        pages.append(CheckPages(entry, others, replaced, f"check-{len(pages) + 1}", stale, unsaved, trend))
     not_saved = [
         check
         for name, check in readings.items()
@@ -159,6 +165,15 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         document.add(*check_blocks(page))
         tell("setting the checks", done, len(pages))
     return document, _Found(len(pages), tuple(check.title for check in not_saved), verification)
+
+
+def _trend(record: Record, entry: Entry) -> list[Chart]:
+    """Each figure with a limit over time, where there are entries of more than one day to see it by."""
+    past = history(record, entry.check)
+    if any(not row.entry.whole for row in past.rows) or len({row.when.date() for row in past.standing}) < 2:
+        return []
+    limited = sum(finding.verdict.limit is not None and not finding.verdict.limit.open for finding in entry.findings)
+    return past.charts()[: min(limited, MOST_TRENDS)]
 
 
 def _place(folder: Folder, out: Path | str | None) -> Path:

@@ -25,7 +25,7 @@ def said(html: str) -> str:
 
 def part(html: str, title: str) -> str:
     """The words of the section with this heading."""
-    for section in re.split(r"<section", html):
+    for section in re.split(r"<section|<nav", html):
         if (found := re.search(r"<h[12][^>]*>(.*?)</h[12]>", section)) and unescape(found[1]) == title:
             return said("<section" + section)
     raise AssertionError(f"no part {title!r}")
@@ -132,6 +132,15 @@ def test_history_with_corrections(written: Written) -> None:
     assert "This is the only entry of this check." in part(written.html, "Hover, with two aboard")
 
 
+def test_a_figure_over_time_is_drawn(bench: Bench) -> None:
+    for month, dial in enumerate(("28; 28; 28", "27; 27; 27.5", "26; 26; 26")):
+        bench.clock.now = bench.clock.now.replace(month=3 + month)
+        bench.save("pedal_left_tension", {"dial": dial})
+    _, html = short(bench)
+    assert 'aria-label="Tension at 70 °F over time' in html
+    assert "Anti-torque cable, left pedal" in html
+
+
 def test_progress_is_told(written: Written) -> None:
     stages = list(dict.fromkeys(what for what, _, _ in written.told))
     assert stages[-3:] == ["setting the checks", "writing the page", "typesetting the PDF"]
@@ -150,6 +159,8 @@ def test_a_check_that_no_longer_stands_says_why(bench: Bench) -> None:
     )
     assert "Verdict as saved: in limits" in words
     assert "42 lbf to 52 lbf" in words, "the limit as it stood"
+    assert "in limits as saved, no longer stands" in part(html, "Contents")
+    assert "of all these, no longer standing as saved 1" in part(html, "Demo two-seater")
 
 
 def test_readings_changed_since_saved_are_told_and_not_shown(bench: Bench) -> None:
