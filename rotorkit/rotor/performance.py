@@ -323,12 +323,9 @@ def speed_for_best_glide(model: PowerModel, gross_mass: Mass, density: Density, 
 def _hover_left(
     model: PowerModel, engine: EngineModel, mass: Any, warmer: Any, humidity: Any, rotor_height: Any, height: Any
 ) -> Any:
-    from rotorkit.contract import si_of
-    from rotorkit.quantities import kind_of
-
     ratio: Any = 1.0
     if rotor_height is not None:
-        over = si_of(rotor_height, kind_of(Length), "rotor_height")[0] / model.rotor_radius  # type: ignore[arg-type]
+        over = rotor_height / model.rotor_radius
         if np.min(over) < 0.5:
             raise QuantityError("rotor_height must be half a rotor radius or more: nearer the ground no relation holds")
         ratio = ground_effect_induced_power_ratio_cheeseman_bennett.si(over)
