@@ -41,17 +41,29 @@ def public(room: str) -> dict[str, Any]:
 def first_sentence(text: str | None) -> str:
     """What a thing is: the first sentence of its text."""
     paragraph = " ".join((text or "").split("\n\n")[0].split())
-    sentence = re.split(r"(?<=[a-z0-9)\"”`°])\. (?=[A-Z`])", paragraph)[0].rstrip(".")
+    sentence = re.split(r"(?<=[a-z0-9)\"”`°])\. (?=[A-Z`]|\w+(?:, \w+)*: )", paragraph)[0].rstrip(".")
     return sentence.replace("``", "`").replace("|", "\\|")
 
 
 def room_section(room: str) -> list[str]:
     module = importlib.import_module(f"rotorkit.{room}")
-    rows = [f"| `{name}` | {first_sentence(inspect.getdoc(thing))} |" for name, thing in public(room).items()]
+    by_text: dict[str, list[str]] = {}  # things with the same words share a row
+    for name, thing in public(room).items():
+        by_text.setdefault(first_sentence(inspect.getdoc(thing)), []).append(f"`{name}`")
+    rows = [f"| {' '.join(names)} | {text} |" for text, names in by_text.items()]
     if not rows:
         return []
     intro = first_sentence(inspect.getdoc(module))
-    return [f"### `rotorkit.{room}`", "", f"{intro}.", "", "| name | what it is |", "| --- | --- |", *rows, ""]
+    return [
+        f"### `rotorkit.{room}`",
+        "",
+        intro if intro.endswith("?") else f"{intro}.",
+        "",
+        "| name | what it is |",
+        "| --- | --- |",
+        *rows,
+        "",
+    ]
 
 
 def kinds_section() -> list[str]:
