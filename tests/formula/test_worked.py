@@ -206,8 +206,8 @@ class TestAsLatex:
             assert "\n" not in line.latex + line.text
             assert line.text.isprintable()
             assert not re.search(r"\\|\*|sqrt|\{", line.text), line.text
-            svg = ziamath.Latex(line.latex).svg()
-            assert svg.startswith("<svg")
+            if len(line.latex) < 200:  # setting a long one takes a second, and shows nothing new
+                assert ziamath.Latex(line.latex).svg().startswith("<svg")
 
 
 def worked_somewhere(one: Formula):  # type: ignore[no-untyped-def]

@@ -138,9 +138,7 @@ class TestTemperatures:
         refused(worked_out, Temperature)
         assert accepted(worked_out, TemperatureDifference) == 11.1
 
-    def test_25_degc_as_text_works_where_pint_refuses_it(self) -> None:
-        with pytest.raises(pint.errors.OffsetUnitCalculusError):
-            pint.UnitRegistry()("25 degC")
+    def test_25_degc_as_text_works_which_a_registry_s_parser_may_refuse(self) -> None:
         assert read("25 degC", Temperature).si == pytest.approx(298.15)
         assert accepted(Quantity(25, "degC"), Temperature) == 298.15
 
@@ -238,7 +236,7 @@ class TestBareNumbers:
         for dtype in ("bool", "complex", "datetime64[s]", "object", "U4"):
             refused(numpy.zeros(2, dtype=dtype), Ratio)
         refused(numpy.ma.array([1.0, 2.0], mask=[True, False]), Ratio)
-        refused(numpy.matrix([[1.0]]), Ratio)
+        refused(numpy.recarray(2, dtype=[("x", float)]), Ratio)
         refused(Quantity(numpy.ma.array([1.0, 2.0], mask=[True, False]), "m"), Length)
         refused(Quantity(1 + 2j, "m"), Length)
         refused(pint.UnitRegistry().meter, Length)
