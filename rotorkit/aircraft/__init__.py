@@ -1,5 +1,6 @@
 """The builder's aircraft: dimensions, drive, limits with their manual page, instruments with their uncertainty."""
 
+from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, Need, usual_milestones
@@ -15,8 +16,13 @@ __all__ = [
     "MainRotor",
     "Milestone",
     "Need",
+    "PitchLinks",
+    "PushPullTube",
+    "Rod",
     "Rotor",
+    "Swashplate",
     "TailRotor",
+    "Turnbuckle",
     "demo_folder",
     "load_aircraft",
     "set_value",

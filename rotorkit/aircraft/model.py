@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
+from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, usual_milestones
 from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
@@ -76,6 +77,8 @@ class Rotor(Section):
     protractor_reads_positive: ChordTurn
     measured_at: NeededText = Field(description="where on the blade the manual has the angle measured")
     limits: PitchLimits = PitchLimits()
+    pitch_links: PitchLinks | None = None
+    rods: dict[str, Rod] = Field(default_factory=dict, description="rods and stops that move every blade")
 
     @model_validator(mode="after")
     def _signs(self) -> Rotor:
@@ -98,6 +101,7 @@ class MainRotor(Rotor):
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
     induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
+    swashplate: Swashplate | None = None
 
 
 class TailRotor(Rotor):
@@ -130,6 +134,7 @@ class CableLimits(Section):
     """Limits of a cable run."""
 
     tension: Annotated[Limit | None, LimitEntry(Force, "cable tension", "lbf")] = None
+    strength_margin: Annotated[Limit | None, LimitEntry(Ratio, "margin against breaking")] = None
 
 
 class Cable(Section):
@@ -137,6 +142,7 @@ class Cable(Section):
 
     limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
+    greatest_load: tension in use, with the factor that the manual or the rules ask for.
     """
 
     title: NeededText
@@ -149,6 +155,8 @@ class Cable(Section):
     runs_tightened_together: int = Field(default=2, ge=1, le=4)
     limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
     slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
+    greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
+    turnbuckle: Turnbuckle | None = None
     limits: CableLimits = CableLimits()
 
     @model_validator(mode="after")
@@ -194,9 +202,21 @@ class Aircraft(Section):
     engine: Engine
     weights: Weights
     cables: dict[str, Cable] = Field(default_factory=dict)
+    push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
+    controls: dict[NeededText, list[NeededText]] = Field(
+        default_factory=dict, description="each control of the pilot's, with the ends of its travel"
+    )
     performance: Performance = Performance()
     instruments: dict[str, Instrument] = Field(default_factory=dict)
     milestones: list[Milestone] = Field(default_factory=list)
+
+    @field_validator("controls")
+    @classmethod
+    def _have_ends(cls, given: dict[str, list[str]]) -> dict[str, list[str]]:
+        for control, ends in given.items():
+            if len(set(ends)) < 2 or len(set(ends)) < len(ends):
+                raise ValueError(f'{control} needs two different ends, such as ["full forward", "full aft"]')
+        return given
 
     @field_validator("milestones")
     @classmethod

@@ -1,0 +1,204 @@
+"""What the aircraft file says of the controls: pitch links, rods and stops, swashplate, turnbuckles, push-pull tubes.
+
+All of it is optional: a sheet that needs a section says so by its name. Where it is given it is complete, and a
+direction is always stated in words.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from rotorkit.entries import Entry, LimitEntry, NeededText, Section
+from rotorkit.limits import Limit
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
+from rotorkit.rigging.cyclic import RotorTurn
+from rotorkit.rigging.pitch_link import PitchLink
+from rotorkit.rigging.threads import thread
+
+_INCHES = ("in", "mm")
+_DEG = ("deg", "deg")
+MOVES = ("every blade", "every blade at the low stop", "every blade at the high stop", "cyclic")
+"""What a rod or a stop moves."""
+
+
+def _thread(text: str, needed: bool = True) -> str:
+    """A thread's designation, checked."""
+    if text.strip() or needed:
+        try:
+            thread(text)
+        except QuantityError as problem:
+            raise ValueError(str(problem).removeprefix("thread: ")) from None
+    return text
+
+
+class PitchLinks(Section):
+    """The pitch links of a rotor, all alike.
+
+    lower_thread: blank where one end alone is adjusted. lengthening: what a longer link does. square_at: the blade
+    angle at which the horn is square to the link. least_engagement, greatest_engagement: of a thread in the body.
+    """
+
+    arm: Annotated[Reading, Entry(Length, _INCHES, physical=("0.5 in", "24 in"))]
+    upper_thread: NeededText
+    lower_thread: str = ""
+    flats_per_turn: int = Field(default=6, ge=1, le=12)
+    lengthening: Literal["raises the blade angle", "lowers the blade angle"]
+    square_at: Annotated[Reading | None, Entry(Angle, _DEG, physical=("-60 deg", "60 deg"))] = None
+    least_engagement: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.05 in", "3 in"))] = None
+    greatest_engagement: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.05 in", "6 in"))] = None
+    source: str = ""
+
+    @field_validator("upper_thread", "lower_thread")
+    @classmethod
+    def _threads(cls, given: str, info: Any) -> str:
+        return _thread(given, info.field_name == "upper_thread")
+
+    @model_validator(mode="after")
+    def _turns(self) -> PitchLinks:
+        try:
+            _ = self.link
+        except QuantityError as problem:
+            raise ValueError(str(problem)) from None
+        least, most = self.least_engagement, self.greatest_engagement
+        if least is not None and most is not None and least.si >= most.si:
+            raise ValueError(f"least_engagement {least.typed} is not below greatest_engagement {most.typed}")
+        return self
+
+    @property
+    def link(self) -> PitchLink:
+        """The link as the rigging functions take it."""
+        return PitchLink(
+            self.arm.value,
+            self.upper_thread,
+            self.lower_thread,
+            self.flats_per_turn,
+            self.lengthening,
+            self.square_at.value if self.square_at else None,
+        )
+
+
+class Rod(Section):
+    """A rod or a stop that is turned to move every blade.
+
+    angle_per_turn: change of blade angle for one turn in the positive direction, with its sign; for a cyclic rod the
+    greatest change around the rotor. greatest_at: for a cyclic rod, the azimuth at which it raises the blade angle
+    most, from over the tail in the direction of rotation. least, most: flats that it may be turned.
+    """
+
+    title: NeededText
+    moves: Literal["every blade", "every blade at the low stop", "every blade at the high stop", "cyclic"]
+    angle_per_turn: Annotated[Reading, Entry(Angle, _DEG, physical=("-20 deg", "20 deg"))]
+    greatest_at: Annotated[Reading | None, Entry(Angle, _DEG, physical=("0 deg", "360 deg"))] = None
+    flats_per_turn: int = Field(default=6, ge=1, le=12)
+    positive: NeededText = "longer"
+    negative: NeededText = "shorter"
+    least: int = Field(default=-12, le=0, ge=-600)
+    most: int = Field(default=12, ge=0, le=600)
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _complete(self) -> Rod:
+        if self.angle_per_turn.si == 0:
+            raise ValueError("angle_per_turn must not be nought: turn the rod once and measure the blade")
+        if self.moves == "cyclic" and self.greatest_at is None:
+            raise ValueError(
+                'greatest_at is needed for a cyclic rod: the azimuth that it raises most, such as "270 deg"'
+            )
+        if self.moves != "cyclic" and self.greatest_at is not None:
+            raise ValueError(f'greatest_at belongs to a cyclic rod; this one moves "{self.moves}"')
+        return self
+
+
+class CyclicLimits(Section):
+    """Limits of the cyclic range, by stick direction."""
+
+    forward: Annotated[Limit | None, LimitEntry(Angle, "cyclic range forward", "deg")] = None
+    aft: Annotated[Limit | None, LimitEntry(Angle, "cyclic range aft", "deg")] = None
+    left: Annotated[Limit | None, LimitEntry(Angle, "cyclic range left", "deg")] = None
+    right: Annotated[Limit | None, LimitEntry(Angle, "cyclic range right", "deg")] = None
+    cross: Annotated[Limit | None, LimitEntry(Angle, "cyclic pitch across the stick's direction", "deg")] = None
+
+
+class Swashplate(Section):
+    """The swashplate and the way in which the rotor turns.
+
+    response_lag: from greatest blade angle to greatest height of the blade. control_phase: how far ahead of its blade,
+    in the direction of rotation, a link meets the swashplate. link_radius: from the swashplate's centre to the link.
+    """
+
+    rotor_turns: RotorTurn
+    response_lag: Annotated[Reading, Entry(Angle, _DEG, physical=("45 deg", "90 deg"))] = "90 deg"  # type: ignore[assignment]
+    control_phase: Annotated[Reading | None, Entry(Angle, _DEG, physical=("-180 deg", "180 deg"))] = None
+    link_radius: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.5 in", "24 in"))] = None
+    limits: CyclicLimits = CyclicLimits()
+
+
+class Turnbuckle(Section):
+    """The turnbuckle of a cable run. step: turns between two positions that can be safetied."""
+
+    thread_one: NeededText
+    thread_other: str = ""
+    step: Annotated[Reading, Entry(Ratio, ("", ""), physical=("0.01", "1"))] = "0.5"  # type: ignore[assignment]
+
+    @field_validator("thread_one", "thread_other")
+    @classmethod
+    def _threads(cls, given: str, info: Any) -> str:
+        return _thread(given, info.field_name == "thread_one")
+
+    @model_validator(mode="after")
+    def _draws_in(self) -> Turnbuckle:
+        if self.thread_other and thread(self.thread_one).left_hand is thread(self.thread_other).left_hand:
+            raise ValueError(
+                f"thread_one {self.thread_one} and thread_other {self.thread_other} are of one hand: a turnbuckle has "
+                f'one left-hand thread, such as "10-32 left hand"'
+            )
+        return self
+
+    @property
+    def pitches(self) -> tuple[str, str]:
+        """Pitch of each thread, as the rigging functions take it."""
+        return thread(self.thread_one).pitch, thread(self.thread_other).pitch if self.thread_other else "0 in"
+
+
+class PushPullLimits(Section):
+    """Limits of a push-pull tube."""
+
+    buckling_margin: Annotated[Limit | None, LimitEntry(Ratio, "margin against buckling")] = None
+    engagement: Annotated[Limit | None, LimitEntry(Length, "thread engagement", "in")] = None
+
+
+class PushPullTube(Section):
+    """A push-pull tube between two rod ends.
+
+    length: between the bearings. elastic_modulus, yield_strength: from the tube's certificate or the kit maker.
+    greatest_load: compression, with the factor that the manual or the rules ask for.
+    """
+
+    title: NeededText
+    outer_diameter: Annotated[Reading, Entry(Length, _INCHES, physical=("1/8 in", "6 in"))]
+    wall: Annotated[Reading, Entry(Length, _INCHES, physical=("0.01 in", "1 in"))]
+    length: Annotated[Reading, Entry(Length, _INCHES, physical=("1 in", "20 ft"))]
+    elastic_modulus: Annotated[Reading, Entry(Stress, ("psi", "GPa"), physical=("1000000 psi", "60000000 psi"))]
+    yield_strength: Annotated[Reading, Entry(Stress, ("psi", "MPa"), physical=("1000 psi", "400000 psi"))]
+    greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
+    limits: PushPullLimits = PushPullLimits()
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _hollow(self) -> PushPullTube:
+        if 2 * self.wall.si > self.outer_diameter.si:
+            raise ValueError(f"wall {self.wall.typed} is more than half of outer_diameter {self.outer_diameter.typed}")
+        return self
+
+
+__all__ = [
+    "MOVES",
+    "CyclicLimits",
+    "PitchLinks",
+    "PushPullTube",
+    "Rod",
+    "Swashplate",
+    "Turnbuckle",
+]
