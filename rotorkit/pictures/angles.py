@@ -25,7 +25,7 @@ SHAPE = [(x / 20) ** 2 for x in range(21)]
 def draw_angles(angles: Angles, width: float = 480) -> str:
     """The picture: a row for each blade section, and which way is positive in words."""
     body, y = [], 8.0
-    for part in paper.wrapped(angles.title, width - 2 * MARGIN, 14):
+    for part in paper.wrapped(angles.title, (width - 2 * MARGIN) / 1.1, 14):
         y += 17
         body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
     y += 3
@@ -37,8 +37,9 @@ def draw_angles(angles: Angles, width: float = 480) -> str:
         body.append(paper.text(MARGIN, y, part, SMALL, QUIET))
     y += 12
     for row in angles.rows:
-        body += _row(row, y, width)
-        y += ROW
+        taken, parts = _row(row, y, width)
+        body += parts
+        y += taken
     words = f"Positive is {angles.positive}. " + " ".join(in_words(row) for row in angles.rows)
     return paper.picture(width, y + 4, angles.title, words, body)
 
@@ -53,14 +54,20 @@ def in_words(row: AngleRow) -> str:
     return row_in_words(_bar(row)).removesuffix(".") + f" ({way})."
 
 
-def _row(row: AngleRow, y: float, width: float) -> list[str]:
+def _row(row: AngleRow, y: float, width: float) -> tuple[float, list[str]]:
+    """One row from the height y downwards: how much height it takes, and its elements."""
     left = MARGIN + SECTION + 16
-    word_width, verdict = paper.verdict(width - MARGIN, y + 20, row.word)
-    parts = [paper.line(MARGIN, y, width - MARGIN, y, "#e0e0e0", 1), verdict]
+    parts = [paper.line(MARGIN, y, width - MARGIN, y, "#e0e0e0", 1)]
     parts += _section(row, MARGIN + SECTION * 0.5, y + ROW / 2)
-    label = paper.wrapped(row.label, (width - left - MARGIN - word_width - 4) / 1.1)
-    parts += [paper.text(left, y + 20 + 15 * i, part, bold=True) for i, part in enumerate(label[:2])]
-    return parts + strip(_bar(row), left, y + 60, width - left - MARGIN)
+    room = width - left - MARGIN
+    word_width, verdict = paper.verdict(width - MARGIN, y + 20, row.word)
+    beside = paper.text_width(row.label, bold=True) + word_width + 8 <= room
+    label = paper.wrapped(row.label, room / 1.1)[:2]
+    if not beside:  # the verdict gets a line of its own
+        _, verdict = paper.verdict(width - MARGIN, y + 20 + 16 * len(label), row.word)
+    down = 0 if beside else 16 * len(label)
+    parts += [paper.text(left, y + 20 + 15 * i, part, bold=True) for i, part in enumerate(label)]
+    return ROW + down, [*parts, verdict, *strip(_bar(row), left, y + 60 + down, room)]
 
 
 def _section(row: AngleRow, x: float, y: float) -> list[str]:

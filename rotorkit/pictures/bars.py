@@ -18,9 +18,9 @@ FARTHEST = 4.0
 
 
 def draw_bars(bars: Bars, width: float = 480) -> str:
-    """The picture. Every row: the label and the verdict in words, the figure above its mark, the limit's sides below."""
+    """The picture. Each row: label and verdict in words, the figure above its mark, the limit's sides below."""
     body, y = [], 8.0
-    for part in paper.wrapped(bars.title, width - 2 * MARGIN, 14):
+    for part in paper.wrapped(bars.title, (width - 2 * MARGIN) / 1.1, 14):
         y += 17
         body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
     y += 11

@@ -47,7 +47,7 @@ class Frame:
 def draw_chart(chart: Chart, width: float = 480) -> str:
     """The picture. Axes hold every curve, band and point; the key below names each line in words."""
     body, top = [], 8.0
-    for part in paper.wrapped(chart.title, width - 28, 14):
+    for part in paper.wrapped(chart.title, (width - 28) / 1.1, 14):
         top += 17
         body.append(paper.text(14, top, part, 14, INK, bold=True))
     top += 9
@@ -58,9 +58,18 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
     body += [_band(band, frame) for band in chart.bands]
     body += _axes(frame)
     body += [_curve(one, frame) for one in chart.curves]
-    drawn = _drawn(chart, frame)
+    lines = _drawn(chart, frame)
+    marks: list[tuple[float, float]] = []
+    labels: list[Box] = []
     for point in chart.points:
-        body += _point(point, frame, drawn)
+        if math.isfinite(point.x) and math.isfinite(point.y):
+            marks.append(frame.held(point.x, point.y))
+            body += _whiskers(point, frame)
+    for point in chart.points:
+        if math.isfinite(point.x) and math.isfinite(point.y):
+            label, box = _label(point, frame, lines, marks, labels)
+            labels.append(box)
+            body += label
     y = frame.top + frame.height + 36
     body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
     y, key = _key(chart, y + 22, width)
@@ -143,9 +152,8 @@ def _drawn(chart: Chart, frame: Frame) -> list[tuple[float, float]]:
     return found
 
 
-def _point(point: Point, frame: Frame, drawn: Sequence[tuple[float, float]]) -> list[str]:
-    if not (math.isfinite(point.x) and math.isfinite(point.y)):
-        return []
+def _whiskers(point: Point, frame: Frame) -> list[str]:
+    """A point's mark with its uncertainties."""
     colour = COLOURS.get(point.word, INK)
     x, y = frame.held(point.x, point.y)
     parts = []
@@ -157,31 +165,65 @@ def _point(point: Point, frame: Frame, drawn: Sequence[tuple[float, float]]) -> 
         ends = [frame.held(point.x, point.y + s * point.y_spread)[1] for s in (-1, 1)]
         parts.append(paper.line(x, ends[0], x, ends[1], colour, 2))
         parts += [paper.line(x - 5, end, x + 5, end, colour, 2) for end in ends]
-    parts.append(paper.mark(x, y, point.word))
-    said = point.label + (f": {point.word}" if point.word else "")
-    wide = paper.text_width(said, LABEL, bold=True) + 10
-    left, top = _free_place(x, y, wide, frame, drawn)
-    parts.append(paper.rectangle(left, top, wide, LABEL_HEIGHT, "#ffffff", colour, 1, 3))
-    parts.append(paper.text(left + wide / 2, top + 14, said, LABEL, colour, "middle", bold=True))
-    return parts
+    return [*parts, paper.mark(x, y, point.word)]
 
 
 LABEL, LABEL_HEIGHT = 12.5, 19.0
+Box = tuple[float, float, float]
+"""Left, top and width of a label."""
+
+
+def _label(
+    point: Point,
+    frame: Frame,
+    lines: Sequence[tuple[float, float]],
+    marks: Sequence[tuple[float, float]],
+    others: Sequence[Box],
+) -> tuple[list[str], Box]:
+    """A point's label in a box, with a leader to the mark where it stands away from it."""
+    colour = COLOURS.get(point.word, INK)
+    said = point.label + (f": {point.word}" if point.word else "")
+    wide = paper.text_width(said, LABEL, bold=True) + 10
+    x, y = frame.held(point.x, point.y)
+    left, top = _free_place(x, y, wide, frame, lines, marks, others)
+    end = (min(max(x, left), left + wide), min(max(y, top), top + LABEL_HEIGHT))
+    leader = [paper.line(x, y, *end, colour, 1)] if math.hypot(end[0] - x, end[1] - y) > 18 else []
+    return [
+        *leader,
+        paper.rectangle(left, top, wide, LABEL_HEIGHT, "#ffffff", colour, 1, 3),
+        paper.text(left + wide / 2, top + 14, said, LABEL, colour, "middle", bold=True),
+    ], (left, top, wide)
 
 
 def _free_place(
-    x: float, y: float, wide: float, frame: Frame, drawn: Sequence[tuple[float, float]]
+    x: float,
+    y: float,
+    wide: float,
+    frame: Frame,
+    lines: Sequence[tuple[float, float]],
+    marks: Sequence[tuple[float, float]],
+    others: Sequence[Box],
 ) -> tuple[float, float]:
-    """Where a point's label covers least of the lines: to the lower or upper left or right of it, within the frame."""
+    """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be."""
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
-    best = (frame.left + 4, frame.top + 4)
-    least = math.inf
-    for across, down in ((12, 10), (-12 - wide, 10), (12, -10 - LABEL_HEIGHT), (-12 - wide, -10 - LABEL_HEIGHT)):
-        left, top = min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom)
-        covered = sum(left - 4 < px < left + wide + 4 and top - 4 < py < top + LABEL_HEIGHT + 4 for px, py in drawn)
-        covered += 1000 * (left - 8 < x < left + wide + 8 and top - 8 < y < top + LABEL_HEIGHT + 8)
-        if covered < least:
-            least, best = covered, (left, top)
+    best, least = (frame.left + 4, frame.top + 4), math.inf
+    for away in (10.0, 34.0, 58.0):
+        for across in (12.0, -12.0 - wide, -wide / 2):
+            for down in (away, -away - LABEL_HEIGHT):
+                left, top = min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom)
+                covered = sum(
+                    left - 4 < px < left + wide + 4 and top - 4 < py < top + 4 + LABEL_HEIGHT for px, py in lines
+                )
+                covered += 1000 * sum(
+                    left - 8 < px < left + wide + 8 and top - 8 < py < top + LABEL_HEIGHT + 8 for px, py in marks
+                )
+                covered += 1000 * sum(
+                    left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2
+                    for ox, oy, ow in others
+                )
+                covered += int(away / 8)
+                if covered < least:
+                    least, best = covered, (left, top)
     return best
 
 

@@ -1,0 +1,62 @@
+"""Showing sheets in a notebook: one form for every sheet, and pages to read.
+
+>>> form = open_form("hover_margin")  # doctest: +SKIP
+>>> form.set("temperature", "95 °F")  # doctest: +SKIP
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rotorkit.aircraft import AircraftFileError
+from rotorkit.notebook.form import Form
+from rotorkit.notebook.pages import Page, aircraft_page, folder_page, listed_page, show, verdicts_page
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.folder import Folder
+
+__all__ = [
+    "Form",
+    "Page",
+    "aircraft_page",
+    "folder_page",
+    "listed_page",
+    "open_folder",
+    "open_form",
+    "show",
+    "verdicts_page",
+]
+
+
+def open_folder(folder: Path | str | None = None) -> Folder:
+    """The working folder: the one named, else the nearest that holds an aircraft file, else the demo.
+
+    Raises `AircraftFileError`, which a notebook shows as a plain message with the line to change.
+    """
+    found = Folder.here() if folder is None else Folder(folder)
+    try:
+        _ = found.aircraft, found.checks
+    except (AircraftFileError, SheetError) as problem:
+        raise _plain(problem) from None
+    return found
+
+
+def open_form(sheet: str, check: str | None = None, folder: Path | str | Folder | None = None) -> Form:
+    """A form over a sheet, with the readings of a check of the working folder.
+
+    Arguments: sheet, its name ("hover_margin"); check, the check's name in the readings file (default: the first of
+    this sheet; an empty form where there is none); folder, the working folder (default: the nearest one).
+
+    >>> open_form("cable_tension", "pedal_right_tension").outcome.word
+    'out of limits'
+    """
+    found = folder if isinstance(folder, Folder) else open_folder(folder)
+    try:
+        return Form(sheet, found, check)
+    except (AircraftFileError, SheetError) as problem:
+        raise _plain(problem) from None
+
+
+def _plain(problem: Exception) -> Exception:
+    """The same error, shown by a notebook as its message alone."""
+    problem._render_traceback_ = lambda: [f"{type(problem).__name__}: {problem}"]  # type: ignore[attr-defined]
+    return problem

@@ -1,0 +1,173 @@
+"""One field of a form: a native, labelled input, its unit, and beneath it what was understood or what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.notebook import typed, words
+from rotorkit.quantities import QuantityError
+from rotorkit.sheets.base import Field
+
+__all__ = ["FieldBox"]
+
+UNTAKEN = '<p class="rotorkit-hint">Press Enter, or pause, to have this reading taken.</p>'
+
+
+class FieldBox:
+    """A field with its widgets.
+
+    path: as in a sheet's errors ("stations.0.reading"). changed: called when the person changes what stands in it;
+    entered: when Enter is pressed.
+    """
+
+    def __init__(
+        self,
+        path: str,
+        spec: Field,
+        label: str,
+        aircraft: Aircraft,
+        changed: Callable[[FieldBox], None],
+        entered: Callable[[FieldBox], None],
+        show_hint: bool = True,
+    ) -> None:
+        self.path, self.spec, self.aircraft, self.show_hint = path, spec, aircraft, show_hint
+        self.system = aircraft.aircraft.display
+        self.options = self._options()
+        if self.is_choice:
+            self.control: Any = widgets.Dropdown(options=self._listed(""), value=None, description=label)
+        else:
+            self.control = widgets.Text(description=label, continuous_update=True)
+            self.control.on_msg(lambda _widget, content, _buffers: self._message(content))
+        self.control.style.description_width = "initial"
+        self.echo = widgets.HTML()
+        self.echo.add_class("rotorkit-echo")
+        unit = typed.field_unit(spec.entry, self.system) if spec.entry is not None else ""
+        self.unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
+        self._changed, self._entered = changed, entered
+        self._setting = False
+        self.control.observe(self._observed, names="value")
+
+    @property
+    def is_choice(self) -> bool:
+        return self.spec.choice is not None
+
+    @property
+    def default(self) -> str:
+        """What stands in the field where nothing is given: the sheet's own default."""
+        default = getattr(self.spec.default, "typed", self.spec.default)
+        return default if isinstance(default, str) else ""
+
+    @property
+    def text(self) -> str:
+        """What stands in the field."""
+        return str(self.control.value or "")
+
+    def put(self, text: str) -> None:
+        """Put a text into the field; nothing is called."""
+        self._setting = True
+        try:
+            if self.is_choice:
+                self.control.options = self._listed(text)
+            self.control.value = text
+        finally:
+            self._setting = False
+
+    def _observed(self, _change: object) -> None:
+        if not self._setting:
+            self._changed(self)
+
+    def _message(self, content: Mapping[str, Any]) -> None:
+        if content.get("event") == "submit":
+            self._entered(self)
+
+    # choices
+
+    def _options(self) -> dict[str, str]:
+        choice = self.spec.choice
+        if choice is None:
+            return {}
+        if choice.of:
+            return self.aircraft.choices(choice.of, choice.measures)
+        return {option: option for option in choice.options}
+
+    def _listed(self, value: str) -> list[tuple[str, str]]:
+        """Words and key of what can be picked; what stands there though nothing knows it is listed too, and said so."""
+        listed = [(said, key) for key, said in self.options.items()]
+        if not value or not (self.spec.required or self.default):
+            none = "none named" if self.spec.choice and self.spec.choice.of == "instruments" else "not chosen"
+            if "" not in self.options:
+                listed.append((none, ""))
+        if value and value not in self.options:
+            listed.append((f"{value} (not known)", value))
+        return listed
+
+    # what was understood
+
+    def reading(self) -> str:
+        """The field's text with its unit, as a sheet takes it. Text that cannot be read is given as it stands, for the
+        sheet to say what is wrong with it."""
+        if self.spec.entry is None or not self.text.strip():
+            return self.text.strip()
+        try:
+            return typed.with_unit(self.text, self.spec.entry, self.system)
+        except QuantityError:
+            return self.text
+
+    def doubt(self) -> str:
+        """A sentence where the reading is outside the credible range; empty otherwise."""
+        if self.spec.entry is None or not self.text.strip():
+            return ""
+        try:
+            return self.spec.entry.doubt(self.spec.entry.read(self.reading()))
+        except QuantityError:
+            return ""
+
+    def tell(self, problem: str, instrument_key: str = "") -> None:
+        """Say beneath the field what was understood, or the problem of the sheet at this field."""
+        said = self._said(problem, instrument_key)
+        if said != self.echo.value:
+            self.echo.value = said
+
+    def untaken(self) -> None:
+        """Say that what stands there is not yet taken."""
+        if self.echo.value != UNTAKEN:
+            self.echo.value = UNTAKEN
+
+    def _said(self, problem: str, instrument_key: str) -> str:
+        hint = words.hint(self.spec.how) if self.show_hint else ""
+        blank = not self.text.strip()
+        if problem and blank and not self.is_choice:
+            waiting = "still to be filled in" if problem == "is missing" else problem
+            return f'<p role="status"><b>{words.escape(words.capital(waiting))}.</b></p>{hint}'
+        if problem:
+            return words.wrong(words.capital(problem)) + hint
+        if self.is_choice:
+            return self._calibration() + hint
+        if self.spec.entry is None or blank:
+            return hint
+        instrument = self.aircraft.instruments.get(instrument_key)
+        try:
+            said = words.understood(
+                typed.understood(self.reading(), self.spec.entry, self.system, instrument, not self.show_hint)
+            )
+        except QuantityError as fault:
+            return words.wrong(words.capital(str(fault))) + hint
+        questioned = self.doubt()
+        return said + (words.doubt(questioned) if questioned else "") + hint
+
+    def _calibration(self) -> str:
+        if (
+            self.spec.choice is None
+            or self.spec.choice.of != "instruments"
+            or self.text not in self.aircraft.instruments
+        ):
+            return ""
+        instrument = self.aircraft.instruments[self.text]
+        if instrument.due is not None and instrument.due < date.today():
+            return words.doubt(instrument.calibration_words(date.today()))
+        return ""

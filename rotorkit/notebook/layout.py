@@ -1,0 +1,51 @@
+"""How a form's fields are laid out: one line for each, with the chooser of its instrument beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.rows import RowsBox
+from rotorkit.sheets.base import Sheet
+
+__all__ = ["boxed", "lines_of"]
+
+
+def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
+    """Widgets in a box of the given styles."""
+    box = widgets.VBox(children) if upright else widgets.Box(children)
+    for style in styles:
+        box.add_class(style)
+    return box
+
+
+def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[str, RowsBox]) -> list[Any]:
+    """The lines of a form: fields in the sheet's order, then the tables of rows."""
+    beside = _beside(sheet, fields)
+    lines = []
+    for name, box in fields.items():
+        if name in beside.values():
+            continue
+        if name in beside:
+            by = fields[beside[name]]
+            by.show_hint = False
+            chooser = boxed([by.control, by.echo], "rotorkit-by", upright=True)
+            lines.append(boxed([box.control, box.unit, chooser, box.echo], "rotorkit-line", "with-chooser"))
+        elif box.is_choice:
+            lines.append(boxed([box.control, box.echo], "rotorkit-line", "choice"))
+        else:
+            lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line"))
+    return lines + [table.box for table in rows.values()]
+
+
+def _beside(sheet: type[Sheet], fields: Mapping[str, FieldBox]) -> dict[str, str]:
+    """Which field's line also holds the chooser of its instrument: where one field alone is read with it."""
+    used: dict[str, list[str]] = {}
+    for spec in sheet.fields():
+        for one in spec.row.fields() if spec.row is not None else [spec]:
+            if one.entry is not None and one.entry.by:
+                used.setdefault(one.entry.by, []).append(spec.name if spec.row is None else "")
+    return {names[0]: by for by, names in used.items() if len(names) == 1 and names[0] and by in fields}

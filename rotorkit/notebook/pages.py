@@ -1,0 +1,156 @@
+"""Pages to read, as HTML: what a sheet says of itself, a folder's verdicts, the four verdicts explained."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.formula import Worked
+from rotorkit.limits import Limit
+from rotorkit.measured import measured
+from rotorkit.notebook import words
+from rotorkit.notebook.style import STYLE
+from rotorkit.pictures import draw
+from rotorkit.pictures.figures import measuring
+from rotorkit.quantities import Force, use_display
+from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
+from rotorkit.sheets.folder import Folder
+
+__all__ = [
+    "Page",
+    "aircraft_page",
+    "cautions",
+    "folder_page",
+    "how",
+    "listed_page",
+    "not_covered",
+    "settles",
+    "show",
+    "verdicts_page",
+]
+
+
+@dataclass(frozen=True)
+class Page:
+    """Something to read in a notebook."""
+
+    html: str
+
+    def _repr_html_(self) -> str:
+        return STYLE + framed(self.html)
+
+    def __repr__(self) -> str:
+        return "<a page, shown in a notebook>"
+
+
+def framed(html: str) -> str:
+    """HTML within our own style."""
+    return f'<div class="rotorkit">{html}</div>'
+
+
+def pictures(drawn: Sequence[str]) -> str:
+    """Drawn pictures side by side where there is room."""
+    return f'<div class="rotorkit-pictures">{"".join(drawn)}</div>'
+
+
+def settles(sheet: type[Sheet]) -> Page:
+    """What a sheet settles, and when it is done."""
+    about = sheet.about
+    return Page(f"<p>{words.escape(about.settles)}</p><p><b>When:</b> {words.escape(about.when)}</p>")
+
+
+def cautions(sheet: type[Sheet]) -> Page:
+    """A sheet's cautions."""
+    return Page(words.listed(sheet.about.cautions))
+
+
+def listed_page(*sentences: str) -> Page:
+    """Sentences as a list to read."""
+    return Page(words.listed(sentences))
+
+
+def how(sheet: type[Sheet]) -> Page:
+    """Tools, procedure and sign convention, with the drawn figure of how the readings are taken."""
+    about = sheet.about
+    return Page(
+        f'<div class="rotorkit-figure">{measuring(sheet.name)}</div>'
+        f"<p><b>Tools</b></p>{words.listed(map(words.capital, about.tools))}"
+        f"<p><b>Procedure</b></p>{words.listed(about.procedure, ordered=True)}"
+        f"<p><b>Sign convention</b></p><p>{words.escape(about.sign_convention)}</p>"
+    )
+
+
+def not_covered(sheet: type[Sheet]) -> Page:
+    """What a sheet does not cover."""
+    return Page(f"<p><b>Not covered</b></p>{words.listed(map(words.capital, sheet.about.not_covered))}")
+
+
+def show(worked: Worked | Sequence[Worked]) -> object:
+    """A worked calculation, or several, typeset."""
+    from IPython.display import Markdown
+
+    steps = [worked] if isinstance(worked, Worked) else list(worked)
+    return Markdown("\n\n".join(step._repr_markdown_() for step in steps))
+
+
+def aircraft_page(aircraft: Aircraft) -> Page:
+    """Which aircraft this is, what it is measured with, and what in its file does not fit together."""
+    who = aircraft.aircraft
+    serial = f", serial {words.escape(who.serial)}" if who.serial else ""
+    rows = [
+        (one.title, one.measures, one.serial, f"± {one.uncertainty}", str(one.due or ""))
+        for one in aircraft.instruments.values()
+    ]
+    table = words.table("Its instruments", ("Instrument", "measures", "serial", "uncertainty", "calibration due"), rows)
+    faults = aircraft.inconsistencies()
+    fits = "<p>The file's dimensions, ratios and speeds fit together.</p>"
+    if faults:
+        fits = "<p><b>These do not fit together</b></p>" + words.listed(faults)
+    return Page(f"<p><b>{words.escape(who.name)}</b>{serial}</p>{fits}{table}")
+
+
+def folder_page(folder: Folder) -> Page:
+    """A folder's checks with their verdicts, then each with its figures; a check that cannot be worked says why."""
+    use_display(folder.aircraft.aircraft.display)
+    rows, parts = [], []
+    for check in folder.checks:
+        try:
+            if check.blank:
+                rows.append((check.title, "no readings yet", ""))
+                continue
+            outcome = check.outcome(folder.aircraft)
+        except SheetError as problem:
+            said = "; ".join(f"{path}: {message}" if path else message for path, message in problem.problems)
+            rows.append((check.title, words.wrong(said, "Could not be worked:"), ""))
+            continue
+        counted = [found for found in outcome.findings if not found.aside]
+        bearing = [found for found in counted if found.verdict.word == outcome.word]
+        names = ", ".join(found.title for found in bearing) if len(bearing) < max(len(counted), 2) else "every figure"
+        rows.append((check.title, words.verdict_word(outcome.word), words.escape(names)))
+        parts.append(
+            f"<details><summary>{words.escape(check.title)}: every figure</summary>"
+            f"{words.headline(outcome)}{words.findings_table(outcome, told=words.told(outcome))}</details>"
+        )
+    if not rows:
+        return Page("<p>The readings file holds no check yet.</p>")
+    table = words.table(folder.aircraft.aircraft.name, ("Check", "Worst verdict", "Of"), rows, raw=(1, 2))
+    return Page(table + "".join(parts))
+
+
+def verdicts_page() -> Page:
+    """The four verdicts by example: one gauge, one limit, four readings."""
+    limit = Limit("cable tension", Force, "42 lb", "52 lb", "demo manual 7-12", "lbf")
+    examples = [
+        ("The whole uncertainty inside", limit, "47 ± 2 lb"),
+        ("The whole uncertainty outside", limit, "56 ± 2 lb"),
+        ("The uncertainty lies across the limit", limit, "51 ± 2 lb"),
+        ("No limit in the aircraft file", Limit("cable tension", Force), "47 ± 2 lb"),
+    ]
+    findings = [
+        Finding(str(i), title, against.judge(measured(text, Force, "gauge")))
+        for i, (title, against, text) in enumerate(examples)
+    ]
+    outcome = Outcome("Four readings of a cable's tension", findings, [])
+    picture = draw(bars("Four readings, one limit", findings, "us"))
+    return Page(words.findings_table(outcome) + pictures([picture]))

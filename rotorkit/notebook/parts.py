@@ -1,0 +1,292 @@
+"""Parts of a form that stand in cells of their own: worked calculation, uncertainty budget, hand figures, what-if.
+
+Each follows the form. What is slow to show (typeset formulas) is kept to the step that is looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as widgets
+
+from rotorkit.agreement import compare_by_hand
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.style import STYLE
+from rotorkit.quantities import QuantityError, unit_label
+from rotorkit.sheets.base import Finding, Outcome, SheetError
+
+if TYPE_CHECKING:
+    from rotorkit.notebook.form import Form
+
+__all__ = ["BudgetPart", "CalculationPart", "HandPart", "Part", "WhatIfPart"]
+
+NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
+EVERY = -1
+
+
+class Part:
+    """A part: `box`, its widget, and `update`, gone through after the form has worked its sheet."""
+
+    def __init__(self, form: Form, children: Sequence[Any]) -> None:
+        self.form = form
+        self.box = widgets.VBox([widgets.HTML(STYLE), *children])
+        self.box.add_class("rotorkit-form")
+
+    def update(self) -> Iterator[None]:
+        """Follow the form, piece by piece: between two pieces the form may see to a key press."""
+        self._update()
+        self.box.remove_class("rotorkit-typing")
+        yield
+
+    def stale(self) -> None:
+        """Take out of sight what belongs to readings that are being typed over."""
+        self.box.add_class("rotorkit-typing")
+
+    def _update(self) -> None:
+        raise NotImplementedError
+
+    def _pick(self, label: str, chosen: Any) -> Any:
+        """A native list to pick from, with its label."""
+        pick = widgets.Dropdown(description=label, options=[("", None)])
+        pick.style.description_width = "initial"
+        pick.observe(self.form._guard(chosen), names="value")
+        return pick
+
+    @staticmethod
+    def _picker(pick: Any) -> Any:
+        box = widgets.Box([pick])
+        box.add_class("rotorkit-pick")
+        return box
+
+
+def _options(pick: Any, options: list[tuple[str, Any]], otherwise: Any) -> None:
+    """Change what can be picked, keeping what was picked where it is still there."""
+    if list(pick.options) == options:
+        return
+    was = pick.value
+    values = [value for _, value in options]
+    pick.options = options
+    pick.value = was if was in values else otherwise
+
+
+class CalculationPart(Part):
+    """Every step with its result, and the step that is looked at typeset in full."""
+
+    def __init__(self, form: Form) -> None:
+        self.table = widgets.HTML()
+        self.pick = self._early_pick(form)
+        self.math = widgets.HTMLMath()
+        for shown in (self.table, self.math):
+            shown.add_class("rotorkit-outcome")
+        super().__init__(form, [self.table, self._picker(self.pick), self.math])
+
+    def _early_pick(self, form: Form) -> Any:
+        self.form = form
+        return self._pick("Look at step", self._chosen)
+
+    def _update(self) -> None:
+        outcome = self.form.outcome
+        if outcome is None:
+            _put(self.table, pages.framed(NOTHING))
+            _put(self.math, "")
+            return
+        _put(self.table, pages.framed(words.step_table(outcome.steps, self.form.system)))
+        titles = [(f"{i}. {step.title}", i - 1) for i, step in enumerate(outcome.steps, 1)]
+        _options(self.pick, [*titles, ("every step, one after the other", EVERY)], 0)
+        self._show(outcome)
+
+    def _chosen(self, _change: object) -> None:
+        if self.form.outcome is not None:
+            self._show(self.form.outcome)
+
+    def _show(self, outcome: Outcome) -> None:
+        number = self.pick.value
+        steps = outcome.steps if number == EVERY else outcome.steps[number : number + 1] if number is not None else []
+        _put(self.math, pages.framed("".join(words.step_math(step) for step in steps)))
+
+
+class BudgetPart(Part):
+    """Where the uncertainty of a figure comes from, for the figure that is picked."""
+
+    def __init__(self, form: Form) -> None:
+        self.form = form
+        self.pick = self._pick("Uncertainty of", self._chosen)
+        self.table = widgets.HTML()
+        self.table.add_class("rotorkit-outcome")
+        super().__init__(form, [self._picker(self.pick), self.table])
+
+    def _update(self) -> None:
+        outcome = self.form.outcome
+        if outcome is None:
+            _put(self.table, pages.framed(NOTHING))
+            return
+        _options(self.pick, [(found.title, found.key) for found in outcome.findings], _first_key(outcome))
+        self._show(outcome)
+
+    def _chosen(self, _change: object) -> None:
+        if self.form.outcome is not None:
+            self._show(self.form.outcome)
+
+    def _show(self, outcome: Outcome) -> None:
+        if self.pick.value is None:
+            _put(self.table, "")
+            return
+        found = outcome.finding(self.pick.value)
+        _put(self.table, pages.framed(words.budget_table(found.title, found.measured, self.form.system)))
+
+
+def _first_key(outcome: Outcome) -> str | None:
+    """The finding to look at first: one that bears the worst verdict."""
+    for found in outcome.findings:
+        if found.verdict.word == outcome.word and not found.aside:
+            return found.key
+    return outcome.findings[0].key if outcome.findings else None
+
+
+class HandPart(Part):
+    """A field for the person's own figure beside each of the sheet's, judged by the digits written."""
+
+    def __init__(self, form: Form) -> None:
+        self.lines = widgets.VBox([])
+        self.message = widgets.HTML()
+        self.inputs: dict[str, tuple[Any, Any]] = {}
+        super().__init__(form, [self.message, self.lines])
+
+    def _update(self) -> None:
+        outcome = self.form.outcome
+        _put(self.message, pages.framed(NOTHING) if outcome is None else "")
+        if outcome is None:
+            for box, answer in self.inputs.values():
+                _put(answer, words.hint("to be judged when there is a figure") if box.value.strip() else "")
+            return
+        keys = [found.key for found in outcome.findings]
+        if [key for key in self.inputs if key in keys] != keys or len(self.inputs) != len(keys):
+            self._make(outcome)
+        for found in outcome.findings:
+            self._judge(found)
+
+    def _make(self, outcome: Outcome) -> None:
+        before = self.inputs
+        self.inputs, lines = {}, []
+        for found in outcome.findings:
+            box, answer = before.get(found.key) or self._input(found)
+            self.inputs[found.key] = (box, answer)
+            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>')
+            line = widgets.Box([box, unit, answer])
+            line.add_class("rotorkit-hand")
+            lines.append(line)
+        self.lines.children = lines
+
+    def _input(self, found: Finding) -> tuple[Any, Any]:
+        box = widgets.Text(description=f"By hand: {found.title}", continuous_update=False)
+        box.style.description_width = "initial"
+        answer = widgets.HTML()
+        answer.add_class("rotorkit-echo")
+        answer.add_class("rotorkit-outcome")
+        key = found.key
+        box.observe(self.form._guard(lambda _change: self._typed(key)), names="value")
+        return box, answer
+
+    def _unit(self, found: Finding) -> str:
+        limit = found.verdict.limit
+        return limit.unit if limit is not None and limit.unit else found.measured.shown_unit(self.form.system)
+
+    def _label(self, found: Finding) -> str:
+        unit = self._unit(found)
+        return unit_label(unit, found.measured.kind) if unit else ""
+
+    def _typed(self, key: str) -> None:
+        if self.form.outcome is not None:
+            self._judge(self.form.outcome.finding(key))
+
+    def judge(self, key: str, text: str) -> str:
+        """Type a hand figure, and have it judged in words."""
+        self.inputs[key][0].value = text
+        assert self.form.outcome is not None
+        return self._judge(self.form.outcome.finding(key))
+
+    def _judge(self, found: Finding) -> str:
+        box, answer = self.inputs[found.key]
+        text = box.value.strip()
+        if not text:
+            _put(answer, "")
+            return ""
+        try:
+            agreement = compare_by_hand(text, found.measured, self._unit(found) or None)
+        except QuantityError as problem:
+            _put(answer, words.wrong(words.capital(str(problem))))
+            return str(problem)
+        said = (
+            f"<b>{words.escape(words.capital(agreement.word))}.</b> {words.escape(words.capital(agreement.sentence))}."
+        )
+        if agreement.hint:
+            said += f" Look at: {words.escape(agreement.hint)}"
+        kind = "" if agreement.good else ' class="rotorkit-note"'
+        _put(answer, f'<p role="status"{kind}>{said}</p>')
+        return agreement.word
+
+
+class WhatIfPart(Part):
+    """What the figures would be with other readings: a table that follows the form."""
+
+    def __init__(self, form: Form, changes: Sequence[Mapping[str, str]], figures: Sequence[str]) -> None:
+        self.changes, self.keys = changes, list(figures)
+        self.table = widgets.HTML()
+        self.table.add_class("rotorkit-outcome")
+        super().__init__(form, [self.table])
+
+    def update(self) -> Iterator[None]:
+        """Follow the form, a row at a time."""
+        outcome = self.form.outcome
+        if outcome is None:
+            _put(self.table, pages.framed(NOTHING))
+            self.box.remove_class("rotorkit-typing")
+            return
+        keys = self.keys or [found.key for found in outcome.findings[:2]]
+        shown = [outcome.finding(key) for key in keys]
+        heads = ["With", *(found.title for found in shown), "Worst verdict"]
+        rows = [self._row("the readings as they stand", outcome, keys)]
+        for change in self.changes:
+            said = ", ".join(f"{self._title(path)} {text}" for path, text in change.items())
+            yield
+            rows.append(self._changed(said, change, keys))
+        raw = range(1, len(heads))
+        _put(self.table, pages.framed(words.table("What the figures would be", heads, rows, raw)))
+        self.box.remove_class("rotorkit-typing")
+
+    def _title(self, path: str) -> str:
+        return str(self.form._box(path).control.description).lower()
+
+    def _changed(self, said: str, change: Mapping[str, str], keys: Sequence[str]) -> list[str]:
+        readings = self.form.readings
+        for path, text in change.items():
+            _place(readings, path, text)
+        try:
+            return self._row(said, self.form.sheet.from_readings(readings).work(self.form.aircraft), keys)
+        except SheetError as problem:
+            told = words.escape(words.capital("; ".join(message for _, message in problem.problems)))
+            return [said, told, *[""] * len(keys)]
+
+    def _row(self, said: str, outcome: Outcome, keys: Sequence[str]) -> list[str]:
+        figures = []
+        for key in keys:
+            found = outcome.finding(key)
+            figures.append(f"{words.escape(found.row()[1])}<br>{words.escape(found.verdict.word)}")
+        return [said, *figures, words.verdict_word(outcome.word)]
+
+
+def _place(readings: dict[str, Any], path: str, text: str) -> None:
+    """Put a reading in its place; rows are not shared with the form's own."""
+    name, _, rest = path.partition(".")
+    if not rest:
+        readings[name] = text
+        return
+    number, _, column = rest.partition(".")
+    readings[name] = [dict(row) for row in readings[name]]
+    readings[name][int(number)][column] = text
+
+
+def _put(shown: Any, value: str) -> None:
+    if shown.value != value:
+        shown.value = value

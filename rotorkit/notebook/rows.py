@@ -1,0 +1,147 @@
+"""A table of readings within a form: rows that can be added and removed, every cell with its own label."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.notebook import words
+from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.typed import field_unit, for_field
+from rotorkit.sheets.base import Field
+
+__all__ = ["RowsBox"]
+
+
+class RowsBox:
+    """The rows of one field of a sheet (such as "stations").
+
+    changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
+    puts empty rows in place of those that stand there, or None.
+    """
+
+    def __init__(
+        self,
+        spec: Field,
+        aircraft: Aircraft,
+        changed: Callable[[FieldBox], None],
+        entered: Callable[[FieldBox], None],
+        act: Callable[[Callable[[], None]], None],
+        fresh: Callable[[], None] | None = None,
+    ) -> None:
+        assert spec.row is not None
+        self.spec, self.aircraft = spec, aircraft
+        self.columns = spec.row.fields()
+        self._changed, self._entered, self._act = changed, entered, act
+        self.rows: list[dict[str, FieldBox]] = []
+        self._grid = f"44px {' '.join(self._width(column) for column in self.columns)} 104px"
+        self.body = widgets.VBox([])
+        self.add_button = widgets.Button(description="Add a row")
+        self.add_button.on_click(lambda _button: act(self.add))
+        buttons = [self.add_button]
+        if fresh is not None:
+            self.fresh_button = widgets.Button(description="Empty rows for what is chosen above")
+            self.fresh_button.on_click(lambda _button: act(fresh))
+            buttons.append(self.fresh_button)
+        self.message = widgets.HTML()
+        self.box = widgets.VBox(
+            [widgets.HTML(self._about()), self._head(), self.body, self.message, widgets.HBox(buttons)]
+        )
+        self.box.add_class("rotorkit-table")
+
+    def _width(self, column: Field) -> str:
+        if column.entry is not None:
+            return "minmax(120px, 1.5fr)"
+        return "minmax(104px, 1fr)" if column.choice is not None else "minmax(72px, 0.7fr)"
+
+    def _about(self) -> str:
+        told = [
+            f"<li><b>{words.escape(column.title)}</b>: {words.escape(column.how)}</li>"
+            for column in self.columns
+            if column.how
+        ]
+        how = f"<details><summary>What the columns hold</summary><ul>{''.join(told)}</ul></details>" if told else ""
+        return f"<p><b>{words.escape(self.spec.title)}</b> {words.escape(self.spec.how)}</p>{how}"
+
+    def _head(self) -> widgets.Box:
+        system = self.aircraft.aircraft.display
+        heads = ["Row"]
+        for column in self.columns:
+            unit = field_unit(column.entry, system) if column.entry is not None else ""
+            heads.append(f"{column.title}{f', {unit}' if unit else ''}")
+        return self._line([widgets.HTML(words.escape(head)) for head in [*heads, ""]], "head")
+
+    def _line(self, children: list[Any], more: str = "") -> widgets.Box:
+        box = widgets.Box(children, layout=widgets.Layout(grid_template_columns=self._grid))
+        box.add_class("rotorkit-row")
+        if more:
+            box.add_class(more)
+        return box
+
+    @property
+    def boxes(self) -> list[FieldBox]:
+        """Every cell."""
+        return [box for row in self.rows for box in row.values()]
+
+    @property
+    def any_reading(self) -> bool:
+        """Whether a reading stands in any row."""
+        return any(box.text.strip() for box in self.boxes if box.spec.entry is not None)
+
+    def put(self, rows: list[Mapping[str, Any]]) -> None:
+        """Put rows of readings as kept in place of those that stand there."""
+        self.rows = []
+        for row in rows:
+            self._append(row)
+        self._show()
+
+    def add(self, given: Mapping[str, Any] | None = None) -> None:
+        """Add a row at the end."""
+        self._append(given or {})
+        self._show()
+
+    def remove(self, number: int) -> None:
+        """Remove a row, counted from 0."""
+        del self.rows[number]
+        for i, row in enumerate(self.rows):
+            for name, box in row.items():
+                box.path = f"{self.spec.name}.{i}.{name}"
+                box.control.description = self._label(box.spec, i)
+        self._show()
+
+    def _append(self, given: Mapping[str, Any]) -> None:
+        number = len(self.rows)
+        row = {}
+        for column in self.columns:
+            path = f"{self.spec.name}.{number}.{column.name}"
+            label = self._label(column, number)
+            box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
+            text = str(given.get(column.name, "") or "")
+            if not text and column.choice is not None and column.required and box.options:
+                text = next(iter(box.options))
+            box.put(for_field(text, column.entry, box.system) if column.entry is not None else text)
+            row[column.name] = box
+        self.rows.append(row)
+
+    def _label(self, column: Field, number: int) -> str:
+        return f"{column.title}, row {number + 1}"
+
+    def _show(self) -> None:
+        lines = []
+        for i, row in enumerate(self.rows):
+            remove = widgets.Button(description=f"Remove row {i + 1}")
+            remove.on_click(lambda _button, i=i: self._act(lambda: self.remove(i)))
+            cells = []
+            for box in row.values():
+                cell = widgets.VBox([box.control, box.echo])
+                cells.append(cell)
+            number = widgets.HTML(f'<span class="rotorkit-number">{i + 1}</span>')
+            lines.append(self._line([number, *cells, remove]))
+        self.body.children = lines
+
+    def readings(self) -> list[dict[str, str]]:
+        """The rows with their units, without what is empty."""
+        return [{name: text for name, box in row.items() if (text := box.reading())} for row in self.rows]

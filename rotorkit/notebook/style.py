@@ -1,0 +1,125 @@
+"""How forms and pages look: one small style sheet, on JupyterLab's own colours so that it follows its theme.
+
+What carries a meaning (a verdict's word, a message at a field) brings its own ground and ink, which were chosen
+together for contrast and are the same in a light and in a dark theme.
+"""
+
+from __future__ import annotations
+
+from rotorkit.pictures.paper import COLOURS
+
+__all__ = ["STYLE", "VERDICT_CLASS"]
+
+VERDICT_CLASS = {word: word.replace(" ", "-") for word in COLOURS}
+"""The style's name for each verdict."""
+
+_VERDICTS = "\n".join(
+    f".rotorkit-word.{VERDICT_CLASS[word]} {{background: {colour}; color: #ffffff}}\n"
+    f".rotorkit-head.{VERDICT_CLASS[word]} {{border-left-color: {colour}}}"
+    for word, colour in COLOURS.items()
+)
+
+STYLE = f"""<style>
+.rotorkit {{color: var(--jp-content-font-color1, #1a1a1a); font-family: var(--jp-content-font-family, sans-serif);
+  font-size: 14px; line-height: 1.4; max-width: 1000px}}
+.rotorkit p {{margin: 2px 0}}
+.rotorkit table {{border-collapse: collapse; margin: 6px 0; font-size: 13.5px}}
+.rotorkit caption {{text-align: left; font-weight: 600; padding: 4px 0}}
+.rotorkit th, .rotorkit td {{text-align: left !important; padding: 4px 12px 4px 0 !important;
+  vertical-align: top !important;
+  border-bottom: 1px solid var(--jp-border-color2, #bdbdbd) !important; max-width: none}}
+.rotorkit tr {{background: transparent !important}}
+.rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
+.rotorkit td.number, .rotorkit span.rotorkit-figure {{white-space: nowrap}}
+.rotorkit tr.more td {{padding-top: 0 !important; font-size: 13px}}
+.rotorkit tr.led td, .rotorkit tr.led th {{border-bottom: none !important}}
+.rotorkit th[scope=row] {{font-weight: 600}}
+.rotorkit-word {{display: inline-block; padding: 1px 8px; border-radius: 3px; font-weight: 600; white-space: nowrap}}
+.rotorkit-head {{border-left: 8px solid; padding: 6px 0 6px 12px; margin: 4px 0}}
+.rotorkit-head .rotorkit-word {{font-size: 17px; padding: 2px 10px}}
+.rotorkit-head p {{font-size: 15px; margin: 5px 0}}
+{_VERDICTS}
+.rotorkit-note {{border-left: 4px solid #7a4b00; background: #fff4dc; color: #4a2e00; padding: 3px 8px;
+  margin: 3px 0}}
+.rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
+  margin: 3px 0}}
+.rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
+.rotorkit li {{margin: 3px 0}}
+.rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
+.rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
+  border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit summary {{cursor: pointer}}
+.rotorkit-hint {{color: var(--jp-content-font-color2, #4d4d4d); font-size: 12.5px}}
+
+.rotorkit-form, .rotorkit-form .widget-html-content, .rotorkit-form .jupyter-widgets {{font-size: 14px;
+  line-height: 1.4;
+  color: var(--jp-content-font-color1, #1a1a1a)}}
+.rotorkit-form {{max-width: 1000px; overflow: visible; container: rotorkit / inline-size}}
+.rotorkit-form .widget-html, .rotorkit-form .widget-htmlmath {{height: auto; margin: 0}}
+.rotorkit-form .widget-html-content {{height: auto; white-space: normal; overflow: visible}}
+.rotorkit-fields {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); overflow: visible}}
+.rotorkit-form .rotorkit-line {{display: grid; grid-template-columns: 286px 58px minmax(200px, 1fr); column-gap: 8px;
+  align-items: start; padding: 6px 0; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd); overflow: visible;
+  height: auto; width: 100%}}
+.rotorkit-form .rotorkit-line.with-chooser {{grid-template-columns: 286px 42px 186px minmax(180px, 1fr)}}
+.rotorkit-form .rotorkit-line.choice {{grid-template-columns: minmax(300px, 530px) minmax(180px, 1fr)}}
+.rotorkit-line .jupyter-widgets {{margin-top: 0; margin-bottom: 0; margin-left: 0; margin-right: 0}}
+.rotorkit-form .rotorkit-line > .widget-text, .rotorkit-form .rotorkit-line > .widget-dropdown {{width: 100%;
+  height: auto;
+  display: grid; grid-template-columns: 126px 1fr; column-gap: 4px; align-items: start}}
+.rotorkit-line .widget-label, .rotorkit-hand .widget-label {{width: auto; height: auto; text-align: left;
+  white-space: normal; overflow: visible; line-height: 1.3; padding-top: 4px; font-weight: 600; font-size: 13.5px;
+  color: var(--jp-content-font-color1, #1a1a1a)}}
+.rotorkit-form input, .rotorkit-form select {{width: 100% !important; height: 30px !important;
+  font-size: 14px !important;
+  color: var(--jp-content-font-color1, #1a1a1a) !important;
+  background-color: var(--jp-layout-color1, #fff) !important;
+  border: 1px solid var(--jp-ui-font-color2, #767676) !important; border-radius: 3px}}
+.rotorkit-form select {{appearance: auto !important; background-image: none !important; padding-right: 2px}}
+.rotorkit-form input:focus, .rotorkit-form select:focus,
+  .rotorkit-form button:focus {{outline: 3px solid #2f7fc4 !important;
+  outline-offset: 0}}
+.rotorkit-form button {{color: var(--jp-content-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
+  border: 1px solid var(--jp-ui-font-color2, #767676); border-radius: 3px; width: auto; font-size: 13px;
+  padding: 0 10px}}
+.rotorkit-unit {{display: block; padding-top: 4px}}
+.rotorkit-by {{overflow: visible}}
+.rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
+  align-items: stretch}}
+.rotorkit-form .rotorkit-by select {{flex: 0 0 30px}}
+.rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
+  width: auto}}
+@container rotorkit (max-width: 720px) {{
+  .rotorkit-form .rotorkit-line, .rotorkit-form .rotorkit-line.with-chooser, .rotorkit-form .rotorkit-line.choice
+    {{grid-template-columns: minmax(220px, 1fr) 42px}}
+  .rotorkit-form .rotorkit-line > .rotorkit-echo, .rotorkit-form .rotorkit-line > .rotorkit-by {{grid-column: 1 / 3}}
+}}
+.rotorkit-table {{overflow-x: auto; padding: 4px 0}}
+.rotorkit-form .rotorkit-row {{display: grid; column-gap: 8px; align-items: start; height: auto; overflow: visible;
+  padding: 3px 0}}
+.rotorkit-row .jupyter-widgets {{margin: 0}}
+.rotorkit-row .widget-vbox {{overflow: visible}}
+.rotorkit-row .widget-text, .rotorkit-row .widget-dropdown {{width: 100%; height: auto}}
+.rotorkit-row .widget-label, .rotorkit-pick .widget-label.unseen {{position: absolute; width: 1px !important;
+  height: 1px;
+  overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
+.rotorkit-form .rotorkit-row button {{width: 100%; padding: 0 2px; margin: 1px 0; font-size: 12.5px}}
+.rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
+  border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
+.rotorkit-number {{padding-top: 5px}}
+.rotorkit-echo p {{font-size: 12.5px; line-height: 1.35; margin: 1px 0; overflow-wrap: anywhere}}
+.rotorkit-pick {{margin: 4px 0; overflow: visible}}
+.rotorkit-pick .widget-dropdown {{width: 100%; max-width: 640px; height: auto; margin: 0}}
+.rotorkit-pick .widget-label {{width: auto; text-align: left; font-weight: 600; font-size: 13.5px; margin-right: 8px;
+  color: var(--jp-content-font-color1, #1a1a1a)}}
+.rotorkit-form .rotorkit-hand {{display: grid; grid-template-columns: 400px 60px minmax(180px, 1fr);
+  column-gap: 8px; align-items: start;
+  padding: 5px 0; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd); height: auto; overflow: visible}}
+.rotorkit-hand .jupyter-widgets {{margin: 0}}
+.rotorkit-form .rotorkit-hand > .widget-text {{width: 400px; height: auto; display: grid;
+  grid-template-columns: 220px 176px;
+  column-gap: 4px; align-items: start}}
+.rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
+.rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}
+</style>"""

@@ -1,0 +1,133 @@
+"""What stands in a form's fields, as readings with their units: a bare number takes the unit shown beside its field.
+
+A sheet is always made from text with units, as the terminal and the record make it, so that a reading means the same
+wherever it is seen again.
+"""
+
+from __future__ import annotations
+
+from rotorkit.aircraft import Instrument
+from rotorkit.entries import Entry, Readings
+from rotorkit.measured import difference_si
+from rotorkit.quantities import QuantityError, Reading, in_unit, say, unit_label
+
+__all__ = ["field_unit", "for_field", "understood", "with_unit"]
+
+OTHER = {"us": "metric", "metric": "us"}
+
+
+def field_unit(entry: Entry, system: str) -> str:
+    """The unit beside a field as it is written; empty for a plain number."""
+    label = _label(entry, system)
+    return "degrees" if label == "°" else label
+
+
+def _label(entry: Entry, system: str) -> str:
+    unit = entry.shown_unit(system)
+    return unit_label(unit, entry.wanted) if unit else ""
+
+
+def with_unit(text: str, entry: Entry, system: str) -> str:
+    """The text with its unit: as typed where it bears one, with the field's unit where it is a bare number.
+
+    Raises `QuantityError` where it cannot be read, or is outside the physical range.
+    """
+    text = text.strip()
+    unit = entry.shown_unit(system)
+    if not unit:
+        entry.read(text)
+        return text
+    wanted = entry.read(text, unit)
+    for candidate in (text, f"{text} {unit}"):
+        try:
+            if _parts(entry.read(candidate)) == _parts(wanted):
+                return candidate
+        except QuantityError:
+            continue
+    return "; ".join(reading.understood for reading in _each(wanted))
+
+
+def for_field(typed: str, entry: Entry, system: str) -> str:
+    """A text with units, as kept, for a field: changed only where the field would read it otherwise (a humidity kept as
+    ``0.55`` in a field of per cent). A text that cannot be read is left as it is, for the field to say so."""
+    unit = entry.shown_unit(system)
+    if not unit or not typed.strip():
+        return typed
+    try:
+        kept = entry.read(typed)
+        if _parts(kept) == _parts(entry.read(typed, unit)):
+            return typed
+    except QuantityError:
+        return typed
+    return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(kept))
+
+
+def _in_field_unit(reading: Reading, entry: Entry, unit: str) -> str:
+    text = f"{float(in_unit(reading.si, unit, entry.wanted)):.10g}"
+    if reading.uncertainty is not None:
+        spread = difference_si(reading.uncertainty, entry.wanted)
+        scale = float(in_unit(1.0, unit, entry.wanted)) - float(in_unit(0.0, unit, entry.wanted))
+        text += f" ± {spread * scale:.10g}"
+    return f"{text} {unit}"
+
+
+def _each(read: Reading | Readings) -> list[Reading]:
+    return list(read) if isinstance(read, Readings) else [read]
+
+
+def _parts(read: Reading | Readings) -> list[tuple[float, float | None]]:
+    return [
+        (reading.si, None if reading.uncertainty is None else difference_si(reading.uncertainty, reading.kind))
+        for reading in _each(read)
+    ]
+
+
+def understood(text: str, entry: Entry, system: str, instrument: Instrument | None = None, short: bool = False) -> str:
+    """What was understood of a text with its unit: in the unit typed, in the other system's, with the uncertainty.
+    short: without the last two, where there is little room."""
+    readings = _each(entry.read(text))
+    said = "; ".join(reading.understood for reading in readings) if len(readings) < 8 else f"{len(readings)} readings"
+    if len(readings) > 1:
+        mean = sum(reading.si for reading in readings) / len(readings)
+        said += f" (mean of {len(readings)}: {_say_si(mean, entry, system)})"
+    elif not short:
+        said += _in_other_unit(readings[0], entry, system)
+    if not short and instrument is not None and all(reading.uncertainty is None for reading in readings):
+        said += _spread(readings[0], entry, system, instrument, len(readings) > 1)
+    return said
+
+
+def _say_si(si: float, entry: Entry, system: str) -> str:
+    unit = entry.shown_unit(system)
+    number = f"{float(in_unit(si, unit, entry.wanted)):,.4g}" if unit else f"{si:,.4g}"
+    label = _label(entry, system)
+    return number + ("" if not label or label == "°" else " ") + label
+
+
+def _in_other_unit(reading: Reading, entry: Entry, system: str) -> str:
+    """The same in the unit beside the field and in the other system's, where these differ from what was typed."""
+    own = say(reading.value, as_typed=True, kind=entry.wanted)
+    others = []
+    for other in (system, OTHER[system]):
+        unit = entry.shown_unit(other)
+        if not unit:
+            continue
+        words = say(reading.value, unit, kind=entry.wanted)
+        if words.split(" ")[-1] != own.split(" ")[-1] and not words.endswith("°") and words not in others:
+            others.append(words)
+    return f" = {' = '.join(others)}" if others else ""
+
+
+def _spread(reading: Reading, entry: Entry, system: str, instrument: Instrument, several: bool) -> str:
+    try:
+        figure = instrument.measure(reading, "")
+    except QuantityError:
+        return ""
+    unit = entry.shown_unit(system)
+    spread = float(figure.expanded_si)
+    if unit:
+        low, high = (float(in_unit(si, unit, entry.wanted)) for si in (0.0, 1.0))
+        spread *= high - low
+    label = _label(entry, system)
+    size = f"{spread:.2g}{'' if not label or label == '°' else ' '}{label}"
+    return f", ± {size}{' each' if several else ''} ({instrument.title})"

@@ -1,0 +1,255 @@
+"""What a form and a page say, as HTML: verdicts, messages, tables. Pure functions; all that was typed is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
+from html import escape
+
+from rotorkit.formula import Worked
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.measured import BudgetRow, Measured
+from rotorkit.notebook.style import VERDICT_CLASS
+from rotorkit.pictures.paper import mark
+from rotorkit.quantities import say
+from rotorkit.sheets.base import Finding, Outcome
+
+__all__ = [
+    "budget_table",
+    "capital",
+    "doubt",
+    "fault",
+    "findings_table",
+    "headline",
+    "listed",
+    "note",
+    "remarks",
+    "step_table",
+    "table",
+    "told",
+    "understood",
+    "verdict_word",
+    "why_not",
+    "wrong",
+]
+
+WORDING = {
+    OUT_OF_LIMITS: "At least one figure is outside its limit, by more than its uncertainty.",
+    TOO_CLOSE: "At least one figure is too near its limit for what the readings are known to.",
+    NO_LIMIT: "No figure is out of limits, but here is one without a limit: write the manual's into the aircraft file.",
+    IN_LIMITS: "Every figure that has a limit lies inside it, with its whole uncertainty.",
+}
+
+
+def capital(text: str) -> str:
+    """The first letter as a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def wrong(message: str, lead: str = "") -> str:
+    """A message that keeps the readings from being worked."""
+    start = f"<b>{escape(lead)}</b> " if lead else ""
+    return f'<p class="rotorkit-wrong" role="status">{start}{escape(message)}</p>'
+
+
+def doubt(message: str) -> str:
+    """A reading that is taken, but questioned."""
+    return f'<p class="rotorkit-note" role="status"><b>Check this:</b> {escape(message)}</p>'
+
+
+def note(message: str) -> str:
+    """A plain note."""
+    return f'<p class="rotorkit-note">{escape(message)}</p>'
+
+
+def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
+    """Why there is no verdict: the fields to look at, and what is no field's own.
+
+    Arguments: problems, message by field path ("" for no single field); titles, the field's title by path.
+    """
+    waiting = [titles[path] for path, said in problems.items() if path in titles and said == "is missing"]
+    faulty = [titles[path] for path, said in problems.items() if path in titles and said != "is missing"]
+    parts = [
+        wrong(capital(said) if not path else f"{path}: {said}") for path, said in problems.items() if path not in titles
+    ]
+    if faulty:
+        parts.append(wrong(f"look at {', '.join(faulty)}", "No verdict yet:"))
+    if waiting:
+        parts.append(note(f"No verdict yet. Still to be filled in: {', '.join(waiting)}."))
+    return "".join(parts)
+
+
+def fault(error: Exception) -> str:
+    """An error that nobody foresaw, in a plain sentence."""
+    told = f"{type(error).__name__}: {error}".rstrip(": ")
+    return wrong(
+        f"these readings could not be worked ({told}). It is no fault of yours, and no verdict is shown. Please report "
+        f"it with the readings; a cell with  raise form.fault  shows where it arose.",
+        "A fault in rotorkit itself:",
+    )
+
+
+def understood(message: str) -> str:
+    """What was understood of a field."""
+    return f'<p role="status">understood: {escape(message)}</p>'
+
+
+def hint(message: str) -> str:
+    """How a field's reading is taken."""
+    return f'<p class="rotorkit-hint">{escape(message)}</p>' if message else ""
+
+
+def verdict_word(word: str) -> str:
+    """A verdict's word with its mark."""
+    drawn = (
+        '<svg aria-hidden="true" width="18" height="18" viewBox="-9 -9 18 18" '
+        'style="vertical-align:-4px;margin-right:6px">'
+        f'<circle r="9" fill="#ffffff"/>{mark(0, 0, word, 5.0)}</svg>'
+    )
+    return f'<span class="rotorkit-word {VERDICT_CLASS.get(word, "no-limit-given")}">{drawn}{escape(word)}</span>'
+
+
+SHOWN = 4
+"""How many figures the verdict in words names before it points to the table."""
+
+
+def told(outcome: Outcome) -> set[str]:
+    """The keys of the findings that the verdict in words tells in full."""
+    if outcome.word not in (OUT_OF_LIMITS, TOO_CLOSE):
+        return set()
+    return {finding.key for finding in _bearing(outcome)[:SHOWN]}
+
+
+def _bearing(outcome: Outcome) -> list[Finding]:
+    return [found for found in outcome.findings if not found.aside and found.verdict.word == outcome.word]
+
+
+def headline(outcome: Outcome) -> str:
+    """The verdict in words: the worst word, the figures that bear it, and what would settle them."""
+    word = outcome.word
+    bearing = _bearing(outcome)
+    parts = [f"<p>{verdict_word(word)}</p>", f"<p>{escape(WORDING[word])}</p>"]
+    if word in (OUT_OF_LIMITS, TOO_CLOSE):
+        parts += [f"<p>{_in_a_line(finding)}</p>" for finding in bearing[:SHOWN]]
+        if len(bearing) > SHOWN:
+            parts.append(f"<p>And {len(bearing) - SHOWN} more, in the table below.</p>")
+    elif word == NO_LIMIT:
+        limited = [found for found in outcome.findings if not found.aside and found.verdict.word == IN_LIMITS]
+        names = ", ".join(found.title for found in bearing)
+        parts.append(f"<p>Without a limit: {escape(names)}. In limits: {len(limited)} of the others.</p>")
+    elif len(bearing) == 1:
+        parts.append(f"<p>{_in_a_line(bearing[0])}</p>")
+    else:
+        parts.append(f"<p>{len(bearing)} figures have a limit: each stands in the table below.</p>")
+    return f'<div class="rotorkit-head {VERDICT_CLASS[word]}" role="status">{"".join(parts)}</div>'
+
+
+def _in_a_line(finding: Finding) -> str:
+    title, shown, against, _ = finding.row()
+    settle = f" {escape(capital(finding.verdict.settle))}." if finding.verdict.settle else ""
+    return f"<b>{escape(title)}: {escape(shown)}</b>, limit {escape(against)}.{settle}"
+
+
+def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]], raw: Sequence[int] = ()) -> str:
+    """A table with its caption and headings. raw: columns whose text is HTML already."""
+    head = "".join(f'<th scope="col">{escape(one)}</th>' for one in heads)
+    body = []
+    for row in rows:
+        cells = [
+            f'<th scope="row">{escape(cell)}</th>' if i == 0 else f"<td>{cell if i in raw else escape(cell)}</td>"
+            for i, cell in enumerate(row)
+        ]
+        body.append(f"<tr>{''.join(cells)}</tr>")
+    start = f"<table><caption>{escape(caption)}</caption><thead><tr>{head}</tr></thead>"
+    return f"{start}<tbody>{''.join(body)}</tbody></table>"
+
+
+def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = ()) -> str:
+    """Every figure with its uncertainty, its limit and source, the verdict in words, and what would settle it (but for
+    the findings whose keys are in `told`: there it has been said)."""
+    body = []
+    for finding in outcome.findings:
+        title, shown, against, word = finding.row()
+        settle = "" if finding.key in told else finding.verdict.settle
+        said = verdict_word(word) if not finding.aside else "for information"
+        led = ' class="led"' if settle else ""
+        body.append(
+            f'<tr{led}><th scope="row">{escape(title)}</th><td class="number">{escape(shown)}</td>'
+            f"<td>{escape(against)}</td><td>{said}</td></tr>"
+        )
+        if settle:
+            body.append(f'<tr class="more"><td colspan="4">{escape(capital(settle))}.</td></tr>')
+    head = "".join(f'<th scope="col">{one}</th>' for one in ("Figure", "Value", "Limit (source)", "Verdict"))
+    return (
+        f"<table><caption>{escape(caption or outcome.title)}</caption><thead><tr>{head}</tr></thead>"
+        f"<tbody>{''.join(body)}</tbody></table>"
+        '<p class="rotorkit-hint">After ± stands the expanded uncertainty (k = 2, about 95 %).</p>'
+    )
+
+
+def budget_table(title: str, figure: Measured, system: str) -> str:
+    """What contributes to a figure's uncertainty, largest first."""
+    unit = figure.shown_unit(system)
+    rows = [
+        (
+            row.label,
+            f"± {_difference(row.contribution, unit, digits=2)}",
+            f"{100 * row.share:.0f} %" if row.share >= 0.005 else "below 1 %",
+        )
+        for row in _doubled(figure)
+    ]
+    if not rows:
+        return f"<p>{escape(title)} {escape(say(figure, system=system))}: no reading in it has an uncertainty.</p>"
+    caption = f"{title}: {say(figure, system=system)}, and where the uncertainty comes from"
+    heads = ("Origin", "alone it would cause (k = 2)", "share of the square")
+    return table(caption, heads, rows)
+
+
+def _doubled(figure: Measured) -> list[BudgetRow]:
+    """The budget's rows with expanded contributions."""
+    return [replace(row, contribution=2 * row.contribution) for row in figure.budget()]
+
+
+def _difference(size: object, unit: str, digits: int) -> str:
+    try:
+        return say(size, unit, digits=digits)
+    except ValueError:
+        return say(size, digits=digits)
+
+
+def remarks(outcome: Outcome, leave_out: Iterable[str] = ()) -> str:
+    """What else should be looked at; sentences that already stand at a field are left out."""
+    stands = [sentence for sentence in leave_out if sentence]
+    said = [one for one in outcome.remarks if not any(sentence in one for sentence in stands)]
+    if not said:
+        return ""
+    return "<p><b>Also look at</b></p>" + listed(said)
+
+
+def listed(sentences: Iterable[str], ordered: bool = False) -> str:
+    """Sentences as a list."""
+    tag = "ol" if ordered else "ul"
+    return f"<{tag}>" + "".join(f"<li>{escape(sentence)}</li>" for sentence in sentences) + f"</{tag}>"
+
+
+def step_table(steps: Sequence[Worked], system: str) -> str:
+    """Every step of a calculation with its result."""
+    rows = [
+        (f"{i}. {step.title}", f'<span class="rotorkit-figure">{escape(_step_result(step, system))}</span>')
+        for i, step in enumerate(steps, 1)
+    ]
+    return table("The steps, each with its result", ("Step", "Result"), rows, raw=(1,))
+
+
+def _step_result(step: Worked, system: str) -> str:
+    return "" if step.value is None else say(step.value, system=system)
+
+
+def step_math(step: Worked) -> str:
+    """A step typeset: its lines as one block of LaTeX, and its source."""
+    latex = escape(step.latex, quote=False)
+    return (
+        f"<p><b>{escape(step.title)}</b></p>"
+        f'<div class="rotorkit-math">$${latex}$$</div>'
+        f'<p class="rotorkit-hint">Source: {escape(step.citation.sentence)}</p>'
+    )

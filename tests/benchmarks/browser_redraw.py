@@ -1,0 +1,46 @@
+"""From Enter in a field to the frame with the new picture, in a real JupyterLab in the system's Chromium.
+
+Run it with ``pytest -p no:nbval -s tests/benchmarks/browser_redraw.py``: it prints a table. It asserts no time,
+since a busy machine would fail it; it fails where a reading brings no new picture at all.
+"""
+
+import statistics
+
+import pytest
+
+from tests.browser.conftest import browser, desk, empty_desk, lab, made_folder  # noqa: F401
+from tests.browser.driver import FRONT, Desk
+
+PICTURE = ".rotorkit-form .rotorkit-pictures [role=img]"
+TIMES = 30
+FIELDS = {
+    "01": ("Reading, row 1", lambda i: f"-6.{i % 9 + 1}; -6.5; -6.4 deg"),
+    "02": ("Dial reading", lambda i: f"2{i % 9}.5; 28; 27.5"),
+    "03": ("Air temperature", lambda i: f"{60 + i % 50} °F"),
+}
+found: dict[str, list[float]] = {}
+
+
+@pytest.mark.parametrize("notebook", FIELDS)
+def test_redraw(desk: Desk, notebook: str) -> None:  # noqa: F811
+    desk.open_notebook(notebook)
+    desk.run_all()
+    label, reading = FIELDS[notebook]
+    desk.field(label).scroll_into_view_if_needed()
+    desk.page.wait_for_timeout(1000)
+    for warm in range(3):
+        desk.time_change(label, reading(100 + warm), PICTURE)
+    times = []
+    for i in range(TIMES):
+        times.append(desk.time_change(label, reading(i), PICTURE))
+        desk.page.wait_for_timeout(300)  # as a person does, who looks at what came
+    assert desk.page.locator(f"{FRONT} {PICTURE}").count()
+    found[notebook] = times
+    print(f"\n{notebook} {label}: median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms, of {len(times)}")
+
+
+def test_all_together() -> None:
+    times = sorted(time for one in found.values() for time in one)
+    if not times:
+        pytest.skip("no notebook was timed")
+    print(f"\nall: median {statistics.median(times):.0f} ms, worst {times[-1]:.0f} ms, of {len(times)}")

@@ -1,0 +1,17 @@
+"""A form is loaded with the demo's readings, whatever folder the tests run in."""
+
+from collections.abc import Callable
+
+import pytest
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.notebook import Form, open_form
+from rotorkit.sheets.folder import Folder
+
+
+@pytest.fixture
+def form() -> Callable[..., Form]:
+    def made(sheet: str, check: str | None = None) -> Form:
+        return open_form(sheet, check, Folder(demo_folder()))
+
+    return made

@@ -1,0 +1,286 @@
+"""The form without a browser: what is typed, what is said, and that a verdict never outlives its readings."""
+
+import asyncio
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import AircraftFileError
+from rotorkit.notebook import Form, open_folder, open_form
+from rotorkit.sheets.base import SheetError, sheet_names
+
+Make = Callable[..., Form]
+NONSENSE = [
+    "about a banana",
+    "12 kg",
+    "1e400 °F",
+    "__import__('os')",
+    "<script>alert(1)</script>",
+    "−" * 200,
+    "12 in in",
+]
+
+
+def shown(form: Form) -> str:
+    """All that the form shows, as HTML text."""
+    return str(form.state.value + form.headline.value + form.figures.value + form.picture.value)
+
+
+@pytest.mark.parametrize("sheet", sheet_names())
+class TestEverySheet:
+    def test_shows_verdict_picture_and_figures_of_the_demo(self, form: Make, sheet: str) -> None:
+        made = form(sheet)
+        assert made.problems == {}
+        assert made.fault is None
+        assert made.outcome is not None
+        assert made.outcome.word in made.headline.value
+        assert 'role="img"' in made.picture.value
+        for finding in made.outcome.findings:
+            assert finding.title in made.figures.value
+
+    def test_begins_empty_with_what_is_to_be_filled_in(self, form: Make, sheet: str) -> None:
+        made = form(sheet)
+        made.load(made.sheet.start(made.aircraft))
+        assert made.outcome is None
+        assert made.headline.value == made.picture.value == made.figures.value == ""
+        assert made.problems
+        assert "No verdict yet" in made.state.value
+
+    def test_its_readings_make_the_same_sheet_again(self, form: Make, sheet: str) -> None:
+        made = form(sheet)
+        word = made.outcome.word
+        kept = made.readings
+        assert made.sheet.from_readings(kept).work(made.aircraft).word == word
+        made.load({})
+        made.load(kept)
+        assert made.readings == kept
+        assert made.outcome.word == word
+
+    def test_every_field_has_its_own_label_and_says_how_it_is_read(self, form: Make, sheet: str) -> None:
+        made = form(sheet)
+        labels = [box.control.description for box in made._all_boxes]
+        assert all(labels)
+        assert len(set(labels)) == len(labels)
+
+    @pytest.mark.parametrize("typed", NONSENSE)
+    def test_nonsense_in_any_reading_is_said_there_and_takes_the_verdict_away(
+        self, form: Make, sheet: str, typed: str
+    ) -> None:
+        made = form(sheet)
+        for box in [box for box in made._all_boxes if box.spec.entry is not None and box.text]:
+            before = box.text
+            made.set(box.path, typed)
+            assert made.fault is None
+            assert made.outcome is None
+            assert box.path in made.problems
+            assert "rotorkit-wrong" in made.message(box.path)
+            assert "<script>alert" not in made.message(box.path) + shown(made)
+            assert made.headline.value == made.picture.value == ""
+            made.set(box.path, before)
+            assert made.outcome is not None
+
+    def test_parts_follow(self, form: Make, sheet: str) -> None:
+        made = form(sheet)
+        parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]
+        text = "".join(
+            child.value for part in parts for child in walk(part) if isinstance(getattr(child, "value", 0), str)
+        )
+        assert made.outcome.steps[0].title in text
+        assert "where the uncertainty comes from" in text
+        first = next(box for box in made._all_boxes if box.spec.entry is not None and box.text)
+        made.set(first.path, "nonsense")
+        assert "no verdict at the moment" in parts[0].part.table.value
+        assert parts[0].part.math.value == ""
+
+
+def walk(widget: Any) -> list[Any]:
+    return [widget, *(inner for child in getattr(widget, "children", ()) for inner in walk(child))]
+
+
+def test_a_bare_number_takes_the_unit_beside_the_field(form: Make) -> None:
+    made = form("hover_margin")
+    made.set("temperature", "95")
+    assert made.readings["temperature"] == "95 °F"
+    assert "understood: 95 °F = 35.00 °C" in made.message("temperature")
+    made.set("humidity", "60")
+    assert made.readings["humidity"] == "60 %"
+    made.set("temperature", "35 °C")
+    assert "35 °C = 95.00 °F" in made.message("temperature")
+    assert "± 2 °F (Hangar thermometer)" in made.message("temperature")
+    made.set("temperature", "35 ± 1 °C")
+    assert "thermometer" not in made.message("temperature").split("<p class")[0]
+
+
+def test_a_ratio_kept_without_per_cent_means_the_same_in_a_field_of_per_cent(form: Make) -> None:
+    made = form("hover_margin")
+    made.load({**made.readings, "humidity": "0.55"})
+    assert made.get("humidity") == "55 %"
+    assert made.readings["humidity"] == "55 %"
+
+
+def test_several_problems_stand_each_at_its_field(form: Make) -> None:
+    made = form("hover_margin")
+    made.set("temperature", "warm")
+    made.set("gross_weight", "")
+    made.set("humidity", "140 %")
+    assert set(made.problems) == {"temperature", "gross_weight", "humidity"}
+    assert "Still to be filled in" in made.message("gross_weight")
+    assert "from 0 % to 100 %" in made.message("humidity")
+    assert "Air temperature, Relative humidity" in made.state.value
+    assert "Still to be filled in: Gross weight" in made.state.value
+
+
+def test_a_reading_outside_the_credible_range_is_taken_and_questioned(form: Make) -> None:
+    made = form("hover_margin")
+    made.set("temperature", "118 °F")
+    assert made.outcome is not None
+    assert "Check this" in made.message("temperature")
+    assert "outside what is usual" not in made.figures.value, "said twice"
+
+
+def test_rows_are_added_and_removed(form: Make) -> None:
+    made = form("blade_angles", "tail_rotor_angles")
+    made.add_row("stations", blade="C", position="low stop", reading="1 deg")
+    assert made.outcome is None
+    assert "stations.6.blade" in made.problems
+    assert "no blade of the tail rotor" in made.message("stations.6.blade")
+    made.remove_row("stations", 6)
+    assert made.outcome is not None
+    made.remove_row("stations", 0)
+    assert [row["blade"] for row in made.readings["stations"]] == ["B", "A", "B", "A", "B"]
+    assert made._box("stations.0.reading").control.description == "Reading, row 1"
+    made.set("stations.0.reading", "nonsense")
+    assert list(made.problems) == ["stations.0.reading"]
+
+
+def test_rows_without_a_reading_follow_the_choice_they_depend_on(form: Make) -> None:
+    made = form("blade_angles")
+    made.load(made.sheet.start(made.aircraft))
+    assert {row["blade"] for row in made.readings["stations"]} == {"white", "yellow"}
+    made.set("rotor", "tail rotor")
+    assert {row["blade"] for row in made.readings["stations"]} == {"A", "B"}
+    made.set("stations.0.reading", "1 deg")
+    made.set("rotor", "main rotor")
+    assert {row["blade"] for row in made.readings["stations"]} == {"A", "B"}, "readings are never thrown away"
+
+
+def test_another_checks_readings_come_and_go_with_what_was_typed(form: Make) -> None:
+    made = form("cable_tension")
+    made.set("temperature", "40 °F")
+    made.checks.value = "pedal_right_tension"
+    assert made.outcome.word == "out of limits"
+    made.checks.value = ""
+    assert made.outcome is None
+    made.checks.value = "pedal_left_tension"
+    assert made.get("temperature") == "40 °F"
+
+
+def test_a_choice_that_nothing_knows_is_said_there(form: Make) -> None:
+    made = form("cable_tension")
+    made.load({**made.readings, "cable": "mooring"})
+    assert made.get("cable") == "mooring"
+    assert "mooring" in made.message("cable")
+    assert made.outcome is None
+
+
+def test_a_key_that_nothing_knows_is_told(form: Make) -> None:
+    made = form("hover_margin")
+    made.load({**made.readings, "wind": "12 kt"})
+    assert made.outcome is None
+    assert "wind" in made.state.value
+
+
+def test_an_unforeseen_error_reaches_the_page_and_is_kept(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = form("hover_margin")
+
+    def fails(*_: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr(made.sheet, "work", fails)
+    made.set("temperature", "70 °F")
+    assert isinstance(made.fault, ZeroDivisionError)
+    assert made.outcome is None
+    assert "A fault in rotorkit itself" in made.state.value
+    assert "Traceback" not in shown(made)
+    assert made.headline.value == made.picture.value == ""
+    monkeypatch.undo()
+    made.set("temperature", "71 °F")
+    assert made.fault is None
+    assert made.outcome is not None
+
+
+def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
+    made = form("cable_tension")
+    key = made.outcome.findings[0].key
+    figure = float(re.findall(r"[\d.]+", made.outcome.findings[0].row()[1])[0])
+    assert made.by_hand_figure(key, f"{figure} lb") == "agrees"
+    assert made.by_hand_figure(key, f"{figure + 1}") == "agrees within what the readings are known to"
+    assert made.by_hand_figure(key, f"{2 * figure:.1f} lb") == "does not agree"
+    assert "needs a force" in made.by_hand_figure(key, "12 in")
+
+
+def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make) -> None:
+    """In a running kernel: the first key takes the verdict away, Enter or a pause brings the new one."""
+
+    async def typed() -> None:
+        made = form("hover_margin")
+        _ = made.calculation
+        box = made._box("temperature")
+        box.control.value = "9"
+        assert made.typing
+        assert made.outcome is None
+        assert "rotorkit-typing" in made.box._dom_classes
+        assert "being typed" in made.state.value
+        box.control.value = "99 °F"
+        await asyncio.sleep(0.05)
+        box._message({"event": "submit"})
+        assert not made.typing
+        assert made.outcome is not None
+        assert "rotorkit-typing" not in made.box._dom_classes
+        assert made.readings["temperature"] == "99 °F"
+        await asyncio.sleep(0.4)
+        assert "rotorkit-typing" not in made.calculation._dom_classes
+        box.control.value = "98 °F"
+        await asyncio.sleep(0.8)
+        assert made.outcome is not None
+        box._message({"event": "submit"})
+        box.control.value = "97 °F"  # a last key press that Enter has overtaken
+        assert made.outcome is not None
+        assert made.readings["temperature"] == "97 °F"
+
+    asyncio.run(typed())
+
+
+def test_listeners_are_told(form: Make) -> None:
+    made = form("hover_margin")
+    told: list[bool] = []
+    made.on_change(lambda it: told.append(it.outcome is not None))
+    made.set("temperature", "70 °F")
+    made.set("temperature", "warm")
+    assert told == [True, False]
+
+
+def test_a_path_that_is_no_field_is_refused(form: Make) -> None:
+    made = form("blade_angles")
+    with pytest.raises(KeyError, match=r"no field 'stations\.99\.reading'"):
+        made.set("stations.99.reading", "1 deg")
+    with pytest.raises(KeyError, match="no field 'weight'"):
+        made.get("weight")
+
+
+def test_an_unknown_sheet_or_check_is_one_plain_message() -> None:
+    with pytest.raises(SheetError, match="no sheet is called 'wings'") as raised:
+        open_form("wings")
+    assert raised.value._render_traceback_() == [f"SheetError: {raised.value}"]  # type: ignore[attr-defined]
+    with pytest.raises(SheetError, match="no check 'yesterday'"):
+        open_form("hover_margin", "yesterday")
+
+
+def test_a_faulty_aircraft_file_is_one_plain_message(tmp_path: Path) -> None:
+    (tmp_path / "aircraft.toml").write_text("[aircraft]\nname = 3\n", encoding="utf-8")
+    with pytest.raises(AircraftFileError) as raised:
+        open_folder(tmp_path)
+    assert len(raised.value._render_traceback_()) == 1  # type: ignore[attr-defined]
