@@ -92,8 +92,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
     yield from _bounds(about, entry)
     yield Heading(3, "History")
     yield from _history(check)
-    yield Together([Heading(3, "Sign-off"), Signatures(ROLES)])
-    yield Together([_identity(entry)])
+    yield Together([Heading(3, "Sign-off"), *_identity(entry), Signatures(ROLES)])
 
 
 def _altered(check: CheckPages) -> Iterator[Block]:
@@ -266,18 +265,16 @@ def _field_title(entry: Entry, name: str) -> str:
 
 
 def _instruments(entry: Entry) -> Block:
-    rows: list[list[Inline]] = []
+    items: list[Inline] = []
     for one in entry.instruments:
+        number = f", no. {one.serial}" if one.serial else ", number not given"
         shared = f", in common ± {one.shared}" if one.shared else ""
-        uncertainty = f"± {one.uncertainty}{shared} ({one.stated_as})"
-        dates = [one.calibrated or "not given", one.due or "not given"]
-        rows.append([one.title, one.serial or "not given", uncertainty, *dates])
-    return Table(
-        "Instruments as they stood when saved",
-        ["Instrument", "Number", "Uncertainty (stated as)", "Calibrated", "Due"],
-        rows,
-        [30, 14, 28, 14, 14],
-    )
+        calibrated = f"calibrated {one.calibrated}" if one.calibrated else "calibration not given"
+        due = f"due {one.due}" if one.due else "no due date given"
+        items.append(
+            [Strong(one.title), f"{number}: ± {one.uncertainty}{shared} ({one.stated_as}); {calibrated}, {due}"]
+        )
+    return Together([Paragraph([Strong("Instruments as they stood when saved")]), Bullets(items)])
 
 
 def _note(entry: Entry) -> Iterator[Block]:
@@ -339,19 +336,15 @@ def _history(check: CheckPages) -> Iterator[Block]:
         yield _figure(chart)
 
 
-def _identity(entry: Entry) -> Block:
-    return Table(
-        "This entry in the record",
-        ["What", "As kept"],
-        [
-            ["Entry", f"{entry.number}, check {entry.check}"],
-            ["Hash", Code(entry.hash)],
-            ["The entry before", Code(entry.sealed.previous)],
-            ["Aircraft file, SHA-256", Code(entry.aircraft_file)],
-            ["Worked with", f"rotorkit {entry.rotorkit}, sheet {entry.sheet} version {entry.sheet_version}"],
-        ],
-        [24, 76],
-    )
+def _identity(entry: Entry) -> list[Block]:
+    lines: list[tuple[str, Piece]] = [
+        ("Entry", f"{entry.number} of the record, check {entry.check}"),
+        ("Hash", Code(entry.hash)),
+        ("The entry before", Code(entry.sealed.previous)),
+        ("Aircraft file", Code(entry.aircraft_file)),
+        ("Worked with", f"rotorkit {entry.rotorkit}, sheet {entry.sheet} version {entry.sheet_version}"),
+    ]
+    return [Paragraph([f"{name}: ", value], "small") for name, value in lines]
 
 
 def _figure(picture: Picture) -> Figure:

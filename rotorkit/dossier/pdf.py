@@ -91,6 +91,10 @@ TRY_LETTERS = b"""#set text(lang: "en", font: ("Libertinus Serif", "DejaVu Sans"
 """
 
 
+UNBROKEN = re.compile(r"(?![0-9a-f]{64}(?!\S))\S{27,}")
+"""A word too long for some column: it is given spaces without a width, which leave no trace on paper. A hash has room,
+and must come out whole where it is copied."""
+AS_IT_IS = ("svg", "key", "title", "author", "subject")
 CODE = re.compile(r"\\u\{([0-9a-f]+)\}")
 """How the typesetter writes a letter that it cannot show."""
 
@@ -127,7 +131,7 @@ def _data(document: Document, when: datetime) -> dict[str, Any]:
         "title": document.title,
         "author": document.author,
         "subject": document.subject,
-        "keywords": list(document.keywords),
+        "keywords": [{"key": word} for word in document.keywords],
         "running": document.running,
         "identity": document.identity,
         "paper": document.paper,
@@ -138,12 +142,16 @@ def _data(document: Document, when: datetime) -> dict[str, Any]:
 
 
 def _visible(value: Any) -> Any:
-    """A value with `visible` done to every text in it."""
+    """A value with `visible` done to every text in it, and places to break at put into every long word."""
     if isinstance(value, str):
-        return visible(value)
+        return UNBROKEN.sub(_with_breaks, visible(value))
     if isinstance(value, dict):
-        return {key: _visible(one) for key, one in value.items()}
+        return {key: visible(one) if key in AS_IT_IS else _visible(one) for key, one in value.items()}
     return [_visible(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
+def _with_breaks(word: re.Match[str]) -> str:
+    return "\u200b".join(re.findall(".{1,16}", word[0], re.DOTALL))
 
 
 def _parts(document: Document) -> list[dict[str, Any]]:
@@ -169,7 +177,7 @@ def _block(block: Block) -> dict[str, Any]:
         case Table():
             return {
                 "kind": "table",
-                "title": block.title,
+                "caption": block.title,
                 "head": list(block.head),
                 "rows": [[_inline(words) for words in row] for row in block.rows],
                 "widths": list(block.widths),
@@ -191,7 +199,7 @@ def _block(block: Block) -> dict[str, Any]:
             return {
                 "kind": "box",
                 "box": block.kind,
-                "title": block.title,
+                "caption": block.title,
                 "blocks": inside,
                 "long": _long(block.blocks),
             }
@@ -200,7 +208,7 @@ def _block(block: Block) -> dict[str, Any]:
         case Together():
             return {"kind": "together", "blocks": [_block(one) for one in block.blocks], "long": _long(block.blocks)}
         case Contents():
-            return {"kind": "contents", "title": block.title}
+            return {"kind": "contents", "caption": block.title}
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
 
 
