@@ -6,6 +6,7 @@ direction is always stated in words.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
@@ -15,6 +16,9 @@ from rotorkit.limits import Limit
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
 from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.rigging.pitch_link import PitchLink
+from rotorkit.rigging.rod_end import flats_within_engagement
+from rotorkit.rigging.rotor_effects import BladePlace, cyclic_rod, pitch_link_adjuster, rod_for_all_blades
+from rotorkit.rigging.stations import Adjuster
 from rotorkit.rigging.threads import thread
 
 _INCHES = ("in", "mm")
@@ -78,6 +82,18 @@ class PitchLinks(Section):
             self.square_at.value if self.square_at else None,
         )
 
+    def adjuster(self, blade: str, places: Sequence[BladePlace], engagement: tuple[Any, Any] | None = None) -> Adjuster:
+        """The link of one blade as an adjuster.
+
+        engagement: of both its threads now. Without it, or without a least engagement in the file, two turns either way
+        are allowed: check the threads before so much is turned.
+        """
+        least, most = -2 * self.flats_per_turn, 2 * self.flats_per_turn
+        if engagement is not None and self.least_engagement is not None:
+            greatest = self.greatest_engagement.value if self.greatest_engagement else None
+            least, most = flats_within_engagement(self.link, engagement, self.least_engagement.value, greatest)
+        return pitch_link_adjuster(blade, self.link, places, least, most)
+
 
 class Rod(Section):
     """A rod or a stop that is turned to move every blade.
@@ -109,6 +125,19 @@ class Rod(Section):
         if self.moves != "cyclic" and self.greatest_at is not None:
             raise ValueError(f'greatest_at belongs to a cyclic rod; this one moves "{self.moves}"')
         return self
+
+    def adjuster(self, places: Sequence[BladePlace]) -> Adjuster | None:
+        """The rod as an adjuster of the places read; None where it moves none of them."""
+        words = (self.positive, self.negative)
+        bounds = (self.least, self.most, self.flats_per_turn)
+        if self.moves == "cyclic":
+            made = cyclic_rod(self.title, self.angle_per_turn, self.greatest_at, places, *bounds, words)
+        else:
+            at = [stop for stop in ("low stop", "high stop") if self.moves.endswith(stop)]
+            if at and not any(place.position in at for place in places):
+                return None
+            made = rod_for_all_blades(self.title, self.angle_per_turn, places, *bounds, at, words)
+        return made if made.effects else None
 
 
 class CyclicLimits(Section):

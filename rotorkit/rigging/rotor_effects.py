@@ -35,6 +35,8 @@ class BladePlace:
 
     azimuth: [angle] from over the tail in the direction of rotation; None where the cyclic stick is at neutral and it
     does not matter. blade_angle: [angle] as read, for a horn that is not square everywhere; None if of no account.
+    cyclic: whether the station is a cyclic range (half a difference across the rotor, positive toward `azimuth`), which
+    links, collective rod and stops leave as it is.
     """
 
     station: str
@@ -42,6 +44,7 @@ class BladePlace:
     position: str
     azimuth: Any = None
     blade_angle: Any = None
+    cyclic: bool = False
 
 
 def pitch_link_adjuster(
@@ -67,7 +70,11 @@ def pitch_link_adjuster(
         >>> made.name, {station: say(effect, "deg", digits=3) for station, effect in made.effects.items()}
         ('white pitch link', {'white, low stop': '0.105°'})
     """
-    effects = {place.station: link.angle_per_flat(place.blade_angle) for place in places if place.blade == blade}
+    effects = {
+        place.station: link.angle_per_flat(place.blade_angle)
+        for place in places
+        if place.blade == blade and not place.cyclic
+    }
     if not effects:
         blades = ", ".join(sorted({place.blade for place in places})) or "none"
         raise QuantityError(f"blade: {blade!r} is read nowhere; blades read: {blades}")
@@ -110,7 +117,9 @@ def rod_for_all_blades(
             f"{', '.join(sorted({place.position for place in places}))}"
         )
     one = _share(angle_per_turn, 1.0 / flats_per_turn, name)
-    acts = {place.station: one for place in places if not positions or place.position in positions}
+    acts = {
+        place.station: one for place in places if not place.cyclic and (not positions or place.position in positions)
+    }
     return Adjuster(name, acts, least, most, flats_per_turn, *directions)
 
 

@@ -6,11 +6,14 @@ Known: practice. They are run through the functions as readings; nothing is clai
 import pytest
 
 from rotorkit.limits import Limit
+from rotorkit.measured import measured
 from rotorkit.quantities import Angle, Force, Ratio, assert_quantity
 from rotorkit.rigging import (
     CalibrationTable,
     SignConvention,
+    TravelReading,
     blade_angle,
+    control_travel,
     mean_of_repeats,
     repeatability_of,
     shared_error,
@@ -19,6 +22,7 @@ from rotorkit.rigging import (
     tension_from_gauge,
     tension_slope_rigid_structure,
     travel_between_stops,
+    turnbuckle_plan,
 )
 from tests.reference_table import row
 
@@ -63,3 +67,29 @@ def test_tension_range_from_dial_to_verdict() -> None:
     slope = tension_slope_rigid_structure("13.1e-6 /°F", "6.5e-6 /°F", "96450 lbf")
     assert limit.judge(tension_at_temperature(tension, slope, "50 °F", "90 °F")).word == "out of limits"
     assert slack_temperature(tension, slope, "50 °F").value.m_as("kelvin") == pytest.approx(242.05, abs=0.1)
+
+
+def test_anti_torque_range_over_the_pedal_travel() -> None:
+    # +9 to -26.5 deg over an invented 6 in of pedal, read both ways with 0.4 deg between them.
+    at = {0.0: 9.0, 2.0: -2.8, 4.0: -14.7, 6.0: -26.5}
+    readings = [
+        TravelReading(f"{x} in", measured(f"{angle + side:.2f} deg", Angle, f"{x} {way}", "0.2 deg"), way)
+        for way, side in (("up", 0.2), ("down", -0.2))
+        for x, angle in at.items()
+    ]
+    found = control_travel(readings)
+    assert_quantity(found.slope, "-5.92 deg/in", within="0.01 deg/in")
+    assert_quantity(found.friction_band, "0.4 deg", within="0.01 deg")
+    assert_quantity(found.dead_band, "0.068 in", within="0.002 in")
+    assert_quantity(found.angle_at("0 in"), "9.0 deg", within="0.06 deg")
+    assert_quantity(found.angle_at("6 in"), "-26.5 deg", within="0.06 deg")
+
+
+def test_tension_range_as_the_target_of_a_turnbuckle() -> None:
+    target = Limit("tail cable tension", Force, low="45 lbf", high="50 lbf", source="common practice (no source)")
+    slack = measured("38 lbf", Force, "gauge", "1 lbf")
+    run = ("200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
+    plan = turnbuckle_plan(slack, target, *run, threads_exposed=(3, 3), step=0.25)
+    assert plan.turns == 0.75
+    assert_quantity(plan.after, "46.7 lbf", within="0.05 lbf")
+    assert plan.verdict.word == "in limits"
