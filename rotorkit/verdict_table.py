@@ -7,6 +7,7 @@ worked is a row that says why, and the others are worked all the same.
 from __future__ import annotations
 
 import textwrap
+from contextvars import copy_context
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -64,7 +65,14 @@ class Table:
 
 
 def table_of(folder: Folder, today: date | None = None) -> Table:
-    """Work every check of a folder. Raises `AircraftFileError` where a file cannot be read."""
+    """Work every check of a folder, in the display of its aircraft file; the caller's display stays as it is.
+
+    Raises `AircraftFileError` where a file cannot be read.
+    """
+    return copy_context().run(_table_of, folder, today)
+
+
+def _table_of(folder: Folder, today: date | None) -> Table:
     aircraft, checks = folder.aircraft, folder.checks
     use_display(aircraft.aircraft.display)
     return Table(
