@@ -27,7 +27,7 @@ MOST_COLLECTIVE = np.radians(40.0)
 _PAST_STALL = 0.97
 """Where thrust has fallen to this part of its peak, the blade is past the stall."""
 _STEP = np.radians(1.0)
-_ENOUGH = 1e-10
+_ENOUGH = 1e-9
 _QUICK_STEPS = 9
 
 
@@ -82,10 +82,9 @@ def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
             before, off_before = np.where(good, before, now), np.where(good, off_before, off)
             now = np.where(good, now, now - off / secant)
     now = np.where(np.isfinite(now), now, 0.0)
-    f = rotor.forces(now[:, np.newaxis])
-    stalled = rotor.section.stalled(f.angle)
+    # where part of a blade is stalled, the walk decides
+    stalled = rotor.stalled(rotor.forces(now[:, np.newaxis]))
     if stalled.any():
-        # in doubt, the walk decides
         good &= ~stalled.any(axis=-1)
     if good.all():
         return now, good

@@ -22,7 +22,7 @@ from rotorkit.rotor.blade_element.solve import attached, bracketed, prandtl_fact
 
 __all__ = ["BLOCK", "Air", "HoverNumbers", "Model", "StationNumbers", "along_blade", "at_collective"]
 
-BLOCK = 16384
+BLOCK = 16000
 """Elements worked at once (conditions times stations): small enough to stay in the processor's cache."""
 STEEPEST_INFLOW = 0.5
 """Sine of the inflow angle (30 degrees) above which an element is told as outside the theory: the annuli of a root that
@@ -139,25 +139,6 @@ class Meeting:
         reynolds = None if self.reynolds is None else self.reynolds[chosen]
         return Meeting(self.blades, self.grid, self.model, mach, reynolds)
 
-    def inflow(self, blade_angle: Any) -> tuple[Any, Any]:
-        """Sine of the inflow angle at every station, and where it has settled (one True if everywhere)."""
-        grid, section = self.grid, self.section
-        if isinstance(section, LinearSectionAt):
-            from_zero = blade_angle - section.zero_lift if section.zero_lift else blade_angle
-            sine, settled = attached(grid.steepness, from_zero, section.slope, grid.tip, grid.root)
-            lift = section.slope * (from_zero - np.arcsin(sine))
-            most = section.section.greatest_lift
-            if settled.all() and max(lift.max(), -lift.min()) <= most:
-                return sine, np.True_
-            again = ~settled | (np.abs(lift) > most)
-        else:
-            sine = np.zeros(np.broadcast_shapes(blade_angle.shape, np.shape(self.mach)))
-            settled = np.zeros(sine.shape, dtype=bool)
-            again = ~settled
-        index = np.nonzero(again)
-        sine[index], settled[index] = self._bracketed(blade_angle, index, sine.shape)
-        return sine, settled
-
     def _bracketed(self, blade_angle: Any, index: Any, shape: Any) -> tuple[Any, Any]:
         def of(values: Any) -> Any:
             return None if values is None else np.broadcast_to(values, shape)[index]
@@ -179,13 +160,37 @@ class Meeting:
 
     def forces(self, collective: Any) -> Forces:
         """Sections' figures at every station; `collective` ends in a unit axis."""
-        blade_angle = collective + self.grid.twist
-        sine, settled = self.inflow(blade_angle)
+        grid, section = self.grid, self.section
+        blade_angle = collective + grid.twist
+        if isinstance(section, LinearSectionAt):
+            from_zero = blade_angle - section.zero_lift if section.zero_lift else blade_angle
+            slope = np.broadcast_to(section.slope, np.shape(self.mach))
+            sine, settled = attached(grid.steepness, from_zero, slope, grid.tip, grid.root)
+            angle = from_zero - np.arcsin(sine)
+            lift = slope * angle
+            most = section.section.greatest_lift
+            if settled.all() and max(lift.max(), -lift.min()) <= most:
+                drag = section.attached_drag(angle, lift)
+                if section.zero_lift:
+                    angle += section.zero_lift
+                return self._made(blade_angle, sine, angle, lift, drag, np.True_, True)
+            again = ~settled | (np.abs(lift) > most)
+        else:
+            sine = np.zeros(np.broadcast_shapes(blade_angle.shape, np.shape(self.mach)))
+            settled = np.zeros(sine.shape, dtype=bool)
+            again = ~settled
+        index = np.nonzero(again)
+        sine[index], settled[index] = self._bracketed(blade_angle, index, sine.shape)
         angle = blade_angle - np.arcsin(sine)
-        square = 1 - sine * sine
-        lift, drag = self.section.coefficients(angle)
-        return Forces(blade_angle, sine, np.sqrt(square), angle, lift, drag,
-                      square if self.model.swirl else 1 / square, settled)  # fmt: skip
+        return self._made(blade_angle, sine, angle, *section.coefficients(angle), settled, False)
+
+    def _made(
+        self, blade_angle: Any, sine: Any, angle: Any, lift: Any, drag: Any, settled: Any, attached_all: bool
+    ) -> Forces:
+        square = sine * sine
+        np.subtract(1, square, out=square)
+        speed = square if self.model.swirl else 1 / square
+        return Forces(blade_angle, sine, np.sqrt(square), angle, lift, drag, speed, settled, attached_all)
 
     def thrust(self, collective: Any) -> Any:
         """CT alone; `collective` without the unit axis."""
@@ -196,7 +201,7 @@ class Meeting:
         """Where the air goes the other way than through the rotor as a whole, or too steeply, or nothing was found."""
         least, most = f.sine.min(), f.sine.max()
         if np.all(f.settled) and max(most, -least) <= STEEPEST_INFLOW and least * most >= 0:
-            return np.zeros(f.sine.shape, dtype=bool)
+            return np.broadcast_to(np.False_, f.sine.shape)
         against = f.sine * np.sign(thrust)[..., np.newaxis] < -1e-6
         return against | (np.abs(f.sine) > STEEPEST_INFLOW) | ~f.settled
 
@@ -205,13 +210,19 @@ class Meeting:
         f, grid = self.forces(collective[:, np.newaxis]), self.grid
         lift, drag = f.speed * f.lift, f.speed * f.drag
         thrust = (lift * f.cosine - drag * f.sine) @ grid.thrust_weight
-        flags = self.section.stalled(f.angle), self.outside_theory(f, thrust), self.section.stretched(f.angle)
+        flags = self.stalled(f), self.outside_theory(f, thrust), self.section.stretched(f.angle)
+        lift *= f.sine
+        drag *= f.cosine
         return (
             thrust,
-            (lift * f.sine) @ grid.power_weight,
-            (drag * f.cosine) @ grid.power_weight,
+            lift @ grid.power_weight,
+            drag @ grid.power_weight,
             *(flag @ grid.share if flag.any() else np.zeros(flag.shape[:-1]) for flag in flags),
         )
+
+    def stalled(self, f: Forces) -> Any:
+        """Where sections are stalled."""
+        return np.broadcast_to(np.False_, f.sine.shape) if f.attached else self.section.stalled(f.angle)
 
 
 class Forces(NamedTuple):
@@ -225,6 +236,8 @@ class Forces(NamedTuple):
     drag: Any
     speed: Any
     settled: Any
+    attached: bool
+    """Known to be attached and settled everywhere."""
 
 
 def at_collective(
@@ -273,7 +286,7 @@ def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, mod
         tip_loss=prandtl_factor(np.abs(f.sine), grid.tip, grid.root) + np.zeros(whole),
         thrust_per_length=thrust,
         torque_per_length=pressure * (f.lift * f.sine + f.drag * f.cosine) * grid.r * blades.radius,
-        stalled=meeting.section.stalled(f.angle),
+        stalled=meeting.stalled(f),
         outside_theory=meeting.outside_theory(f, thrust @ grid.weight),
         stretched=meeting.section.stretched(f.angle),
     )

@@ -62,8 +62,13 @@ class SectionAt(Protocol):
 class Section(Protocol):
     """What the blade-element solver asks of a section."""
 
-    uses_reynolds: bool
-    source: str
+    @property
+    def uses_reynolds(self) -> bool:
+        """Whether the Reynolds number matters."""
+
+    @property
+    def source(self) -> str:
+        """Where the figures come from, in words."""
 
     def at(self, mach: Any, reynolds: Any) -> SectionAt:
         """The section at these Mach and Reynolds numbers (arrays; Reynolds None where it does not use them)."""
@@ -206,16 +211,17 @@ class LinearSectionAt:
         from_zero = angle - self.zero_lift if self.zero_lift else angle
         lift = self.slope * from_zero
         if lift.size and max(lift.max(), -lift.min()) <= section.greatest_lift:
-            return lift, self._attached_drag(from_zero, lift)
+            return lift, self.attached_drag(from_zero, lift)
         at_stall = section.greatest_lift / self.slope
         held = np.clip(from_zero, -at_stall, at_stall)
         lift = self.slope * held
-        drag = self._attached_drag(held, lift)
+        drag = self.attached_drag(held, lift)
         beyond = np.clip((np.abs(from_zero) - at_stall) / STALL_WIDTH, 0.0, 1.0)
         plate_lift, plate_drag = flat_plate(from_zero)
         return lift + beyond * (plate_lift - lift), drag + beyond * np.maximum(plate_drag - drag, 0.0)
 
-    def _attached_drag(self, from_zero: Any, lift: Any) -> Any:
+    def attached_drag(self, from_zero: Any, lift: Any) -> Any:
+        """Drag coefficient below the stall; `from_zero`, the angle of attack from zero lift, and the lift there."""
         constant, linear, square = self.section.drag
         drag = constant + from_zero * (linear + square * from_zero)
         if self.section.thickness_ratio is not None:
