@@ -50,7 +50,12 @@ from rotorkit.rotor.forward import (
     profile_power_level_flight,
     rotor_power_level_flight,
 )
-from rotorkit.rotor.forward_flow import glauert_inflow_ratio, profile_power_factor, retreating_blade_lift_coefficient
+from rotorkit.rotor.forward_flow import (
+    blade_cautions,
+    glauert_inflow_ratio,
+    profile_power_factor,
+    retreating_blade_lift_coefficient,
+)
 from rotorkit.rotor.geometry import (
     disk_area,
     rotor_speed_for_tip_speed,
@@ -121,6 +126,7 @@ from rotorkit.rotor.shares import (
 )
 from rotorkit.rotor.vertical import (
     AUTOROTATION_DESCENT_RATIO,
+    descent_cautions,
     ideal_power_climbing,
     induced_ratio_climbing,
     induced_ratio_vertical,
@@ -148,6 +154,7 @@ __all__ = [
     "autorotation_descent_rate",
     "autorotative_index_of_energy",
     "autorotative_index_of_inertia",
+    "blade_cautions",
     "blade_element_hover",
     "blade_element_power",
     "blade_loading",
@@ -155,6 +162,7 @@ __all__ = [
     "climb_rate",
     "climb_rate_from_excess_power",
     "coning_angle",
+    "descent_cautions",
     "disk_area",
     "disk_loading",
     "download_ratio",

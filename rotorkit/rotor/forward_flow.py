@@ -5,13 +5,24 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import sources
+from rotorkit import cautions, sources
 from rotorkit.contract import contract
 from rotorkit.formula import formula
 from rotorkit.quantities import Angle, QuantityError, Ratio
 from rotorkit.rotor.ranges import ADVANCE_RATIO
 
-__all__ = ["glauert_inflow_ratio", "profile_power_factor", "retreating_blade_lift_coefficient"]
+__all__ = [
+    "ADVANCING_TIP_MACH",
+    "RETREATING_LIFT",
+    "blade_cautions",
+    "glauert_inflow_ratio",
+    "profile_power_factor",
+    "retreating_blade_lift_coefficient",
+]
+
+ADVANCING_TIP_MACH, RETREATING_LIFT = 0.8, 1.1
+"""Where shock drag on the advancing tip and stall on the retreating blade are to be expected of plain sections of 12 %
+thickness: common practice (no source). The manual's never-exceed speed comes first."""
 
 
 @formula(
@@ -139,3 +150,29 @@ def glauert_inflow_ratio(thrust_coefficient: Ratio, advance_ratio: Ratio, disk_a
             break
         inflow = ahead
     return inflow if np.ndim(inflow) else float(inflow)
+
+
+def blade_cautions(advancing_tip_mach: Any, retreating_lift: Any) -> list[str]:
+    """What to say of the blades at an airspeed, in sentences; empty where nothing is.
+
+    Args:
+        advancing_tip_mach: from `tip_mach_advancing` (a plain number or a ratio).
+        retreating_lift: from `retreating_blade_lift_coefficient` (a plain number or a ratio).
+
+    Example:
+        >>> blade_cautions(0.7, 1.3)[0][:40]
+        'The retreating blade has to reach a lift'
+    """
+    mach, lift = (float(getattr(x, "magnitude", x)) for x in (advancing_tip_mach, retreating_lift))
+    said = []
+    if mach > ADVANCING_TIP_MACH:
+        said.append(
+            f"The advancing tip meets Mach {mach:.2f}, above {ADVANCING_TIP_MACH}: shock waves take power that is not "
+            "counted here."
+        )
+    if lift > RETREATING_LIFT:
+        said.append(
+            f"The retreating blade has to reach a lift coefficient of {lift:.2f}, above {RETREATING_LIFT}: it stalls "
+            "about here, and the power is more than counted."
+        )
+    return [*said, cautions.BLADE_STALL] if said else []

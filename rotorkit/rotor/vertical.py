@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import published, sources
+from rotorkit import cautions, published, sources
 from rotorkit.contract import contract
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import Area, Constant, Density, Force, Power, QuantityError, Ratio, Speed
@@ -30,6 +30,7 @@ __all__ = [
     "AUTOROTATION_DESCENT_RATIO",
     "VORTEX_RING_FROM",
     "VORTEX_RING_TO",
+    "descent_cautions",
     "ideal_power_climbing",
     "induced_ratio_climbing",
     "induced_ratio_vertical",
@@ -393,3 +394,19 @@ def working_state(climb_ratio: Any) -> str:
     if ratio > VORTEX_RING_TO:
         return "vortex-ring state"
     return "turbulent-wake state" if ratio > WINDMILL_FROM else "windmill state"
+
+
+def descent_cautions(climb_ratio: Any) -> list[str]:
+    """The cautions that belong to a vertical speed, for whoever shows a figure at it; empty in climb and hover.
+
+    Args:
+        climb_ratio: rate of climb over hovering induced velocity (a plain number or a ratio, up positive).
+
+    Example:
+        >>> [caution[:17] for caution in descent_cautions(-0.8)]
+        ['Vortex-ring state']
+    """
+    state = working_state(climb_ratio)
+    if state in ("slow descent", "vortex-ring state", "turbulent-wake state"):
+        return [cautions.VORTEX_RING]
+    return [cautions.AUTOROTATION] if state == "windmill state" else []

@@ -1,9 +1,9 @@
 """Blade-element hover over 100 000 conditions and 60 stations: against an element-by-element root find, against its own
 floor, and by the number of conditions.
 
-Run it with ``python -m tests.benchmarks.blade_element`` or ``pytest -p no:nbval -s tests/benchmarks/blade_element.py``:
-it prints a table; times are the processor's, so that a busy machine does not spoil them; the
-figures of one run stand in DEVELOPERS.md.
+Run it with ``python -m tests.benchmarks.blade_element [cost.svg]`` or ``pytest -p no:nbval -s
+tests/benchmarks/blade_element.py``: it prints a table; times are the processor's, so that a busy machine does not spoil
+them; the figures of one run stand in DEVELOPERS.md.
 
 - The root find: the same balance, with Prandtl's factors, compressibility, the drag polar and shock drag, in scalar
   arithmetic with Python's ``math``, solved by ``scipy.optimize.brentq`` to 1e-10; timed on a sample, extrapolated.
@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 import statistics
+import sys
 import time
 from collections.abc import Callable
 
@@ -169,5 +170,24 @@ def test_blade_element_hover() -> None:
     assert 6 < hundred / ten < 16, "the cost is to be linear in the conditions"
 
 
+def draw(table: list[tuple[str, float, str]], to: str) -> None:
+    """Cost by the number of conditions, as an SVG picture: a straight line of slope one is linear cost."""
+    from matplotlib.figure import Figure
+
+    points = [(int(what.split()[0]), spent) for what, spent, _ in table if what.endswith(" conditions")]
+    figure = Figure(figsize=(6, 4), layout="constrained")
+    axes = figure.subplots()
+    axes.loglog(*zip(*points, strict=True), "o-", label="blade-element hover, 60 stations")
+    last = points[-1]
+    axes.loglog([100, last[0]], [last[1] * 100 / last[0], last[1]], "--", label="linear")
+    axes.set_xlabel("conditions")
+    axes.set_ylabel("processor time, s")
+    axes.legend()
+    figure.savefig(to)
+
+
 if __name__ == "__main__":
-    show(measure())
+    measured = measure()
+    show(measured)
+    if len(sys.argv) > 1:
+        draw(measured, sys.argv[1])

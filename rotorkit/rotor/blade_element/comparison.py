@@ -82,6 +82,22 @@ class Comparison:
         given = [error for error in found if error is not None]
         return (min(given), max(given)) if given else (np.nan, np.nan)
 
+    def lines(self) -> list[str]:
+        """The table as plain text, a line for each point: case, blade angle, measured thrust coefficient, and the
+        errors in per cent of thrust and torque at that angle, and of torque at that thrust."""
+        made = [f"{'':26s} {'angle':>6s} {'measured':>9s} {'thrust':>8s} {'torque':>8s} {'torque at thrust':>17s}"]
+        for p in self.points:
+            angle = "" if p.pitch_deg is None else f"{p.pitch_deg:.2f}"
+            errors = [
+                "" if e is None else f"{e:+.1f} %".replace("-", "−")
+                for e in (p.thrust_error, p.torque_error, p.at_thrust_error)
+            ]
+            mark = "  *" if p.asked else ""
+            made.append(
+                f"{p.case:26s} {angle:>6s} {p.thrust:9.5f} {errors[0]:>8s} {errors[1]:>8s} {errors[2]:>17s}{mark}"
+            )
+        return made
+
 
 def naca_0015() -> LinearSection:
     """NACA 0015 by NACA TN 626's own section test at a Reynolds number of 242 000: lift slope 5.75 per radian, drag

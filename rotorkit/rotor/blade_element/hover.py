@@ -286,7 +286,8 @@ def blade_element_power(
 
     Args: as `blade_element_hover`; model, how the theory is taken (None: as there).
     Returns: power at the rotor's shaft.
-    Raises: QuantityError where the blades cannot give the thrust, or an argument is not of its kind.
+    Raises: QuantityError where the blades cannot give the thrust, or an argument is not of its kind. The bare twin
+    `.si` leaves "not a number" at such places of an array.
 
     Example:
         >>> from rotorkit.quantities import say
@@ -297,7 +298,7 @@ def blade_element_power(
         '96.05 hp'
     """
     solved = _solved(blades, "thrust", model or Model(), rotor_speed, density, thrust, temperature).numbers
-    if not np.all(solved.reached):
+    if np.ndim(solved.reached) == 0 and not solved.reached:
         raise QuantityError(
             "blade_element_power: thrust is more than the blades can give at any angle: they stall first"
         )
