@@ -15,7 +15,7 @@ from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
 
-UNTAKEN = '<p class="rotorkit-hint">Press Enter, or pause, to have this reading taken.</p>'
+UNTAKEN = "<p>Press Enter, or pause, to have this reading taken.</p>"
 
 
 class FieldBox:
@@ -135,8 +135,9 @@ class FieldBox:
 
     def untaken(self) -> None:
         """Say that what stands there is not yet taken."""
-        if self.echo.value != UNTAKEN:
-            self.echo.value = UNTAKEN
+        said = UNTAKEN + (words.hint(self.spec.how) if self.show_hint else "")
+        if self.echo.value != said:
+            self.echo.value = said
 
     def _said(self, problem: str, instrument_key: str) -> str:
         hint = words.hint(self.spec.how) if self.show_hint else ""

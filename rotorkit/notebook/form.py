@@ -227,6 +227,7 @@ class Form:
 
     def _make_box(self) -> Any:
         self.state = widgets.HTML()
+        self.state.add_class("rotorkit-state")
         self.headline = widgets.HTML()
         self.figures = widgets.HTML()
         self.picture = widgets.HTML()

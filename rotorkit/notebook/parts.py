@@ -194,7 +194,8 @@ class HandPart(Part):
 
     def _label(self, found: Finding) -> str:
         unit = self._unit(found)
-        return unit_label(unit, found.measured.kind) if unit else ""
+        label = unit_label(unit, found.measured.kind) if unit else ""
+        return "degrees" if label == "°" else label
 
     def _typed(self, key: str) -> None:
         if self.form.outcome is not None:
@@ -243,7 +244,8 @@ class WhatIfPart(Part):
             _put(self.table, pages.framed(NOTHING))
             self.box.remove_class("rotorkit-typing")
             return
-        keys = self.keys or [found.key for found in outcome.findings[:2]]
+        judged = [found.key for found in outcome.findings if not found.aside]
+        keys = self.keys or judged[:2] or [found.key for found in outcome.findings[:2]]
         shown = [outcome.finding(key) for key in keys]
         heads = ["With", *(found.title for found in shown), "Worst verdict"]
         rows = [self._row("the readings as they stand", outcome, keys)]
@@ -272,7 +274,8 @@ class WhatIfPart(Part):
         figures = []
         for key in keys:
             found = outcome.finding(key)
-            figures.append(f"{words.escape(found.row()[1])}<br>{words.escape(found.verdict.word)}")
+            word = "" if found.aside else f"<br>{words.escape(found.verdict.word)}"
+            figures.append(words.escape(found.row()[1]) + word)
         return [said, *figures, words.verdict_word(outcome.word)]
 
 

@@ -121,5 +121,6 @@ STYLE = f"""<style>
   grid-template-columns: 220px 176px;
   column-gap: 4px; align-items: start}}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
+.rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
 .rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}
 </style>"""
