@@ -76,7 +76,7 @@ def thread(written: str) -> Thread:
     text = str(written).strip().replace("½", "1/2").replace("¼", "1/4").replace("⅜", "3/8")
     hand = _HAND.search(text)
     left = hand is not None and hand["hand"].lower()[0] == "l"
-    bare = re.sub(r"\s+(UNJ?[FC]|UNS)\w*$", "", text[: hand.start()] if hand else text).strip()
+    bare = re.sub(r"\s+(UNJ?[FC]|UNS)[\w-]*$", "", text[: hand.start()] if hand else text).strip()
     found = _METRIC.fullmatch(bare)
     if found and float(found["size"]) and float(found["pitch"]):
         return Thread(str(written), f"{found['size']} mm", f"{found['pitch']} mm", left)

@@ -30,4 +30,4 @@ def test_each_names_its_source_and_works_an_example(formula: Formula) -> None:
 
 
 def test_there_are_as_many_as_there_should_be() -> None:
-    assert len(FORMULAS) == 26
+    assert len(FORMULAS) == 61
