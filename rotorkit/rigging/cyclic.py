@@ -279,7 +279,7 @@ class Harmonics:
 
     @property
     def amplitude(self) -> Any:
-        """The greatest cyclic pitch around the rotor. Where there is none at all it is as uncertain as its worse part."""
+        """The greatest cyclic pitch around the rotor; where there is none at all, as uncertain as its worse part."""
         if not (float(self.cosine.si) or float(self.sine.si)):
             return max(self.cosine, self.sine, key=lambda part: float(part.standard_si))
         return cyclic_amplitude(self.cosine, self.sine)
