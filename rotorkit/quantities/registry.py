@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import decimal
 import fractions
+import threading
 from functools import lru_cache
 from typing import Any
 
@@ -50,10 +51,17 @@ FORCE_WRITTEN = {"pound": "lbf", "ounce": "ozf", "kilogram": "kgf"}
 OFFSET_UNITS = {"degree_Celsius": (1.0, 273.15), "degree_Fahrenheit": (5.0 / 9.0, 459.67)}
 
 
-@lru_cache(maxsize=1)
+_made: list[Any] = []
+_making = threading.Lock()
+
+
 def registry() -> Any:
-    """The private unit registry (made at first use: about a tenth of a second)."""
-    return pint.UnitRegistry()
+    """The private unit registry (made at first use: about a tenth of a second), one whatever thread asks first."""
+    if not _made:
+        with _making:
+            if not _made:
+                _made.append(pint.UnitRegistry())
+    return _made[0]
 
 
 @lru_cache(maxsize=4096)
