@@ -39,7 +39,7 @@ OVERTAKEN = 0.25
 """Enter may overtake the last key press on its way here: a text that comes this soon after it is taken at once."""
 RUSH = 0.012
 """Where the last key press came this recently, another may be on its way: Enter waits as long for it."""
-AFTERWARDS = 0.2
+AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
 

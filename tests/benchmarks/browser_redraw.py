@@ -33,7 +33,7 @@ def test_redraw(desk: Desk, notebook: str) -> None:  # noqa: F811
     times = []
     for i in range(TIMES):
         times.append(desk.time_change(label, reading(i), PICTURE))
-        desk.page.wait_for_timeout(300)  # as a person does, who looks at what came
+        desk.page.wait_for_timeout(1000)  # as a person does, who looks at what came
     assert desk.page.locator(f"{FRONT} {PICTURE}").count()
     found[notebook] = times
     print(f"\n{notebook} {label}: median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms, of {len(times)}")

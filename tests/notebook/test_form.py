@@ -241,7 +241,7 @@ def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make) -> None:
         assert made.outcome is not None
         assert "rotorkit-typing" not in made.box._dom_classes
         assert made.readings["temperature"] == "99 °F"
-        await asyncio.sleep(0.4)
+        await asyncio.sleep(0.6)
         assert "rotorkit-typing" not in made.calculation._dom_classes
         box.control.value = "98 °F"
         await asyncio.sleep(0.8)
