@@ -14,7 +14,7 @@ CABLE = 118.0
 WORDS = (
     "First, a tension gauge clamped on a straight run of cable, away from pulleys, fairleads, turnbuckles and "
     "splices: two anvils hold the cable from below, the riser between them presses it up, and the dial shows "
-    "divisions, not pounds. Note the riser's number. Second, a thermometer in the air beside the cable, after the "
+    "divisions, not pounds. Note the riser's number. Second, a thermometer on the airframe beside the cable, after the "
     "whole aircraft has stood at that temperature. Third, what is made of it: the dial's reading goes through this "
     "very gauge's own table, for this riser and this cable, to the tension now; that goes to the tension at the "
     "manual's temperature, which is held against the manual's limit."
@@ -25,7 +25,7 @@ def cable_tension() -> str:
     """The figure as SVG text."""
     body = [
         number(24, 24, 1),
-        paper.text(42, 29, "Gauge on a straight run, controls as the manual says", 14, INK, bold=True),
+        paper.text(42, 29, "Gauge on a straight run, controls at neutral", 14, INK, bold=True),
         *_run(), *_gauge(),
         number(24, 300, 2), paper.text(42, 305, "Temperature", 14, INK, bold=True), *_thermometer(),
         paper.line(462, 14, 462, HEIGHT - 14, "#bdbdbd", 1),
@@ -94,7 +94,7 @@ def _gauge() -> list[str]:
         label("riser: note its number, it goes with the table", 172, 62, (220, CABLE - 3), 150),
         label("anvils", 104, CABLE + 58, (154, CABLE + 8), 60),
         label("dial: read its divisions. They are not pounds.", 300, CABLE + 96, (262, CABLE + 100), 140),
-        label("lift off, set on again, read again; three places along the run", 20, CABLE + 92, None, 140),
+        label("lift off, work the controls, set on again: three readings", 20, CABLE + 92, None, 140),
     ]
     return parts
 
@@ -106,7 +106,7 @@ def _thermometer() -> list[str]:
         paper.rectangle(355, 312, 4, 32, ACCENT),
         *[paper.line(364, 298 + 8 * i, 370, 298 + 8 * i, INK, 1) for i in range(6)],
         paragraph(
-            "In the air beside the cable, out of the sun, when the whole aircraft has stood at that temperature "
+            "On the airframe beside the cable, out of the sun, when the whole aircraft has stood at that temperature "
             "long enough: airframe and cable lengthen differently with heat.",
             42, 326, 300,
         ),
