@@ -53,7 +53,8 @@ def test_every_word(bench: Bench) -> None:
 
 def test_no_limit_given(bench: Bench) -> None:
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }', ""
+        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }',
+        "[cables.pedal_left.limits]",
     )
     bench.save("pedal_left_tension")
     found = row(seen(bench), "left pedal")

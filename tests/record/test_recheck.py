@@ -82,7 +82,8 @@ def test_a_changed_limit(bench: Bench) -> None:
 def test_a_limit_taken_away(bench: Bench) -> None:
     bench.save("pedal_left_tension")
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }', ""
+        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }',
+        "[cables.pedal_left.limits]",
     )
     (cause,) = causes(bench)["pedal_left_tension"]
     assert cause.endswith("now not given")
@@ -181,8 +182,7 @@ def test_a_calibration_that_had_run_out_already(bench: Bench) -> None:
 
 def test_a_cable_that_is_gone(bench: Bench) -> None:
     bench.save("pedal_right_tension")
-    bench.change("[cables.pedal_right]", "[cables.right]")
-    bench.change("[cables.pedal_right.limits]", "[cables.right.limits]")
+    bench.change("[cables.pedal_right", "[cables.right")
     (cause,) = causes(bench)["pedal_right_tension"]
     assert cause.startswith(f"{CANNOT}: ")
     assert "pedal_right" in cause
