@@ -14,6 +14,8 @@ __all__ = [
     "LOCKING",
     "MANUAL_GOVERNS",
     "PEDAL",
+    "THREADS_OF_TURNBUCKLES",
+    "THREAD_ENGAGEMENT",
     "TURNING_ROTORS",
     "VORTEX_RING",
 ]
@@ -40,6 +42,14 @@ LOCKING = (
 CABLES_UNDER_LOAD = (
     "A cable under tension stores energy: keep face and fingers clear, support the controls, and never slacken one run "
     "of a loop alone without knowing what the other then does."
+)
+THREAD_ENGAGEMENT = (
+    "A rod end that is screwed out too far holds on a few threads and shows nothing of it from outside. Measure the "
+    "engagement and try the witness hole of both ends after every change of length, before the jam nuts are locked."
+)
+THREADS_OF_TURNBUCKLES = (
+    "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
+    "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
 )
 INSPECTION = (
     "Have flight controls inspected by a second, qualified person after any adjustment (a duplicate inspection)."

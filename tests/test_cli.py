@@ -458,6 +458,7 @@ FILLED = {
     "[instruments.hygrometer]": {"uncertainty": '"5 %"'},
     "[instruments.scales]": {"uncertainty": '"0.5 %"'},
     "[instruments.tachometer]": {"uncertainty": '"2 rpm"'},
+    "[instruments.caliper]": {"uncertainty": '"0.1 mm"'},
     "[instruments.tension_gauge]": {"serial": '"7"', "uncertainty": '"0.5"'},
     "[[instruments.tension_gauge.tables]]": {
         "riser": '"1"',

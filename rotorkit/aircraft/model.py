@@ -27,6 +27,7 @@ from rotorkit.quantities import (
     Temperature,
     say,
 )
+from rotorkit.rigging.control_corners import corner_combinations, corner_words
 from rotorkit.rigging.materials import cable_construction, material
 from rotorkit.rigging.sign_convention import ChordTurn, SignConvention
 from rotorkit.rotor.geometry import tip_speed
@@ -225,12 +226,17 @@ class Aircraft(Section):
         if len(set(titles)) != len(titles):
             raise ValueError("must bear different titles")
         if "cables" in info.data:
-            there = [*ROTORS, *info.data["cables"]]
+            there = [
+                *ROTORS,
+                *info.data["cables"],
+                *info.data.get("push_pull_tubes", {}),
+                *info.data.get("controls", {}),
+            ]
             for milestone in given:
                 for need in milestone.needs:
                     if need.of and need.of not in there:
                         raise ValueError(
-                            f'{milestone.title}: of = "{need.of}" names no rotor or cable: there are {", ".join(there)}'
+                            f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube or control: there are {", ".join(there)}'
                         )
         return given
 
@@ -244,12 +250,24 @@ class Aircraft(Section):
         """Both rotors by name."""
         return dict(zip(ROTORS, (self.main_rotor, self.tail_rotor), strict=True))
 
+    @property
+    def corners(self) -> list[tuple[tuple[str, str], ...]]:
+        """Every combination of the ends of all controls; none where the file names no control."""
+        return corner_combinations(self.controls) if self.controls else []
+
     def choices(self, of: str, measures: str = "") -> dict[str, str]:
-        """Key and words of what a field may pick: "rotors", "cables" or "instruments"."""
+        """Key and words of what a field may pick: "rotors", "cables", "push-pull tubes", "controls", "corners" (every
+        combination of the controls' ends) or "instruments"."""
         if of == "rotors":
             return {name: name for name in self.rotors}
         if of == "cables":
             return {key: cable.title for key, cable in self.cables.items()}
+        if of == "push-pull tubes":
+            return {key: tube.title for key, tube in self.push_pull_tubes.items()}
+        if of == "controls":
+            return {name: name for name in self.controls}
+        if of == "corners":
+            return {words: words for words in map(corner_words, self.corners)}
         return {
             key: instrument.serves
             for key, instrument in self.instruments.items()

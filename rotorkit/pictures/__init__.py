@@ -8,7 +8,9 @@ from __future__ import annotations
 from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
 from rotorkit.pictures.chart import draw_chart
-from rotorkit.sheets.picture import Angles, Bars, Chart, Picture
+from rotorkit.pictures.looks import draw_looks
+from rotorkit.pictures.turns import draw_turns
+from rotorkit.sheets.picture import Angles, Bars, Chart, Looks, Picture, Turns
 
 __all__ = ["draw"]
 
@@ -24,4 +26,8 @@ def draw(picture: Picture, width: float = WIDTH) -> str:
             return draw_angles(picture, width)
         case Chart():
             return draw_chart(picture, width)
-    raise TypeError(f"draw needs Bars, Angles or a Chart, got {type(picture).__name__}")
+        case Turns():
+            return draw_turns(picture, width)
+        case Looks():
+            return draw_looks(picture, width)
+    raise TypeError(f"draw needs a picture's data, got {type(picture).__name__}")

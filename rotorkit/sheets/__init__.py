@@ -5,6 +5,7 @@ from rotorkit.sheets.blade_angles import BladeAngles
 from rotorkit.sheets.cable_tension import CableTension
 from rotorkit.sheets.folder import Check, Folder
 from rotorkit.sheets.hover_margin import HoverMargin
+from rotorkit.sheets.pitch_rigging import PitchRigging
 
 __all__ = [
     "About",
@@ -15,6 +16,7 @@ __all__ = [
     "Folder",
     "HoverMargin",
     "Outcome",
+    "PitchRigging",
     "Sheet",
     "SheetError",
     "sheet_names",

@@ -89,9 +89,18 @@ class Finding:
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
         limit = self.verdict.limit
-        shown = say(self.measured, limit.said_in if limit is not None and not limit.open else None)
+        shown = _count(self.measured) or say(
+            self.measured, limit.said_in if limit is not None and not limit.open else None
+        )
         against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
         return self.title, shown, against, self.verdict.word
+
+
+def _count(figure: Measured) -> str:
+    """A count, which is exact, in whole or half numbers as it was counted; empty for anything that is none."""
+    if figure.kind.si or figure.components or (2 * float(figure.si)) % 1 or abs(figure.si) > 1000:
+        return ""
+    return f"{float(figure.si):g}"
 
 
 @dataclass(frozen=True)

@@ -61,7 +61,7 @@ class BladeAngleWork:
     """One working of the sheet: readings, means, angles, findings and what should be asked about."""
 
     def __init__(self, sheet: BladeAngles, aircraft: Aircraft) -> None:
-        self.sheet, self.system = sheet, aircraft.aircraft.display
+        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
         if sheet.rotor not in aircraft.rotors:
             raise SheetError([("rotor", f"must be one of {', '.join(aircraft.rotors)}; got {shortened(sheet.rotor)}")])
         self.rotor: Rotor = aircraft.rotors[sheet.rotor]

@@ -29,9 +29,11 @@ __all__ = [
     "PROTRACTOR_READINGS",
     "TURNED_WITH_BLADE",
     "WAYS",
+    "Position",
     "ReadStation",
     "Station",
     "Way",
+    "blade_named",
     "expected_positions",
     "key_of",
     "limit_at",
@@ -128,7 +130,7 @@ def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
     for i, station in enumerate(sheet.stations):
         at = f"stations.{i}"
         faults = _faults(station, sheet)
-        blade = _blade_named(station.blade, rotor)
+        blade = blade_named(station.blade, rotor)
         if blade is None and (station.blade.strip() or station.given):
             names = ", ".join(rotor.blades)
             faults.append(
@@ -181,7 +183,8 @@ def _mixed(name: str, readings: Readings | None) -> list[tuple[str, str]]:
     return []
 
 
-def _blade_named(name: str, rotor: Rotor) -> str | None:
+def blade_named(name: str, rotor: Rotor) -> str | None:
+    """The rotor's blade of that name, capitals aside; None where there is none."""
     name = name.strip()
     if name in rotor.blades:
         return name

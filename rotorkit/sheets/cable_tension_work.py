@@ -53,10 +53,6 @@ QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")
 """Temperatures that an airframe may well meet."""
-EVERYDAY = ("-20 °F", "120 °F")
-"""Temperatures that an airframe may well meet."""
-EVERYDAY = ("-20 °F", "120 °F")
-"""Temperatures that an airframe may well meet."""
 COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature).si
 """A cable that goes slack only outside these does not go slack in use."""
 
@@ -232,20 +228,15 @@ class CableTensionWork:
         reach = max(value - low, high - value)
         around = from_si(reach, wanted_kind(ThermalExpansion)) if reach else None
         label = f"expansion of {of}, {name}"
-        return (
-            measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds")
-            .shown_in("1/K")
-            .shown_in("1/K")
-            .shown_in("1/K")
-        )
+        return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
 
     # what comes of it
 
     def outcome(self) -> Outcome:
         cable, limit = self.cable, self.cable.limits.tension
         there = cable.limits_at.understood
-        tension = self._tension()
-        slope = self._slope()
+        tension = self.tension = self._tension()
+        slope = self.slope = self._slope()
         temperature, wanted = self.temperature, cable.limits_at
         carried = self._worked(
             f"Tension carried to {there}", tension_at_temperature, tension, slope.value, temperature, wanted

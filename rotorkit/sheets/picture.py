@@ -5,7 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Dots", "Picture", "Point"]
+__all__ = [
+    "AngleRow",
+    "Angles",
+    "Band",
+    "BarRow",
+    "Bars",
+    "Chart",
+    "Curve",
+    "Dots",
+    "Look",
+    "Looks",
+    "Picture",
+    "Point",
+    "Turn",
+    "TurnRow",
+    "Turns",
+]
 
 
 @dataclass(frozen=True)
@@ -106,4 +122,48 @@ class Chart:
     dots: Sequence[Dots] = field(default_factory=tuple)
 
 
-Picture = Bars | Angles | Chart
+@dataclass(frozen=True)
+class Turn:
+    """How far one thing is turned. amount: in words, such as "2 flats longer (1/3 turn)". way: 1 where its ends move
+    apart, -1 where they draw together, 0 where it stays as it is."""
+
+    amount: str
+    way: int
+
+
+@dataclass(frozen=True)
+class TurnRow:
+    """One thing to turn, under each aim. how: which way round, in words; empty where that is not known."""
+
+    label: str
+    turns: Sequence[Turn]
+    how: str = ""
+
+
+@dataclass(frozen=True)
+class Turns:
+    """What to turn, one thing under the other. aims: what each column is best in."""
+
+    title: str
+    aims: Sequence[str]
+    rows: Sequence[TurnRow]
+
+
+@dataclass(frozen=True)
+class Look:
+    """One thing that was looked at, not measured: what was seen, and the verdict's word."""
+
+    label: str
+    seen: str
+    word: str
+
+
+@dataclass(frozen=True)
+class Looks:
+    """Things that were looked at, one under the other."""
+
+    title: str
+    rows: Sequence[Look]
+
+
+Picture = Bars | Angles | Chart | Turns | Looks

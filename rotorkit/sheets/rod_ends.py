@@ -1,0 +1,38 @@
+"""Rod ends on a sheet: the engagement of each thread, and what the witness hole shows."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, get_args
+
+from rotorkit.entries import Choice, Entry
+from rotorkit.limits import Verdict
+from rotorkit.quantities import Length
+from rotorkit.rigging import WITNESS_WIRE, witness_hole_verdict
+
+__all__ = ["ENGAGEMENT", "NOT_LOOKED_AT", "WITNESS", "WITNESS_CHOICE", "WITNESS_HOW", "Witness", "witness_verdict"]
+
+Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen"]
+WITNESS: tuple[str, ...] = get_args(Witness)
+NOT_LOOKED_AT, WIRE_STOPS, WIRE_PASSES, NO_THREADS = WITNESS
+WITNESS_CHOICE = Choice(options=WITNESS)
+WITNESS_HOW = (
+    f"Look into the hole for threads, then try a {WITNESS_WIRE} wire: it must not pass beyond the shank of the rod end."
+)
+
+ENGAGEMENT = Entry(
+    Length, ("in", "mm"), physical=("0 in", "6 in"), credible=("0.1 in", "2 in"), by="caliper", repeats=False
+)
+
+_SEEN: dict[str, tuple[Any, Any]] = {
+    NOT_LOOKED_AT: (None, None),
+    WIRE_STOPS: (False, True),
+    WIRE_PASSES: (True, None),
+    NO_THREADS: (None, False),
+}
+
+
+def witness_verdict(seen: str, where: str) -> Verdict | None:
+    """The verdict on one rod end's witness hole; None where nobody looked. where: which end, in words."""
+    if seen == NOT_LOOKED_AT:
+        return None
+    return witness_hole_verdict(*_SEEN[seen], where)
