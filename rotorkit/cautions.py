@@ -7,6 +7,7 @@ __all__ = [
     "AUTOROTATION",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
+    "CYCLIC_REVERSED",
     "ENGINE_OFF",
     "ESTIMATE",
     "GROUND_EFFECT",
@@ -50,6 +51,10 @@ THREAD_ENGAGEMENT = (
 THREADS_OF_TURNBUCKLES = (
     "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
     "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
+)
+CYCLIC_REVERSED = (
+    "A cyclic that acts the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
+    "eyes, at the rotor, which way the blades go for each movement of the stick, and have a second person see it too."
 )
 INSPECTION = (
     "Have flight controls inspected by a second, qualified person after any adjustment (a duplicate inspection)."

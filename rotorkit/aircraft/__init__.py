@@ -1,6 +1,14 @@
 """The builder's aircraft: dimensions, drive, limits with their manual page, instruments with their uncertainty."""
 
-from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.controls import (
+    ControlLimits,
+    PitchLinks,
+    PushPullTube,
+    Rod,
+    Swashplate,
+    TravelLimits,
+    Turnbuckle,
+)
 from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, Need, usual_milestones
@@ -10,6 +18,7 @@ __all__ = [
     "Aircraft",
     "AircraftFileError",
     "Cable",
+    "ControlLimits",
     "Drive",
     "Engine",
     "Instrument",
@@ -22,6 +31,7 @@ __all__ = [
     "Rotor",
     "Swashplate",
     "TailRotor",
+    "TravelLimits",
     "Turnbuckle",
     "demo_folder",
     "load_aircraft",

@@ -222,12 +222,33 @@ class PushPullTube(Section):
         return self
 
 
+class TravelLimits(Section):
+    """Limits of a control's travel map.
+
+    friction_band: how far the blade angle may differ between the two ways. dead_band: how far the control may move
+    before the blade follows. departure: how far a reading may lie off the straight line, either way.
+    """
+
+    friction_band: Annotated[Limit | None, LimitEntry(Angle, "friction band", "deg")] = None
+    dead_band: Annotated[Limit | None, LimitEntry(Length, "dead band", "in")] = None
+    departure: Annotated[Limit | None, LimitEntry(Angle, "departure from a straight line", "deg")] = None
+
+
+class ControlLimits(Section):
+    """Limits of the controls together and one by one. clearance: the least, at any corner of their travel."""
+
+    clearance: Annotated[Limit | None, LimitEntry(Length, "clearance at a corner", "in")] = None
+    travel: dict[str, TravelLimits] = Field(default_factory=dict, description="by the control's name")
+
+
 __all__ = [
     "MOVES",
+    "ControlLimits",
     "CyclicLimits",
     "PitchLinks",
     "PushPullTube",
     "Rod",
     "Swashplate",
+    "TravelLimits",
     "Turnbuckle",
 ]

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
-from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, usual_milestones
 from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
@@ -207,6 +207,7 @@ class Aircraft(Section):
     controls: dict[NeededText, list[NeededText]] = Field(
         default_factory=dict, description="each control of the pilot's, with the ends of its travel"
     )
+    control_limits: ControlLimits = ControlLimits()
     performance: Performance = Performance()
     instruments: dict[str, Instrument] = Field(default_factory=dict)
     milestones: list[Milestone] = Field(default_factory=list)
@@ -217,6 +218,15 @@ class Aircraft(Section):
         for control, ends in given.items():
             if len(set(ends)) < 2 or len(set(ends)) < len(ends):
                 raise ValueError(f'{control} needs two different ends, such as ["full forward", "full aft"]')
+        return given
+
+    @field_validator("control_limits")
+    @classmethod
+    def _of_its_controls(cls, given: ControlLimits, info: ValidationInfo) -> ControlLimits:
+        there = info.data.get("controls", {})
+        for name in given.travel:
+            if name not in there:
+                raise ValueError(f'travel "{name}" is no control: [controls] has {", ".join(there) or "none"}')
         return given
 
     @field_validator("milestones")
@@ -236,7 +246,8 @@ class Aircraft(Section):
                 for need in milestone.needs:
                     if need.of and need.of not in there:
                         raise ValueError(
-                            f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube or control: there are {", ".join(there)}'
+                            f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube or control: there are '
+                            f"{', '.join(there)}"
                         )
         return given
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.paper import BAND_EDGE, INK, METAL, PAPER, QUIET, SMALL
-from rotorkit.sheets.picture import Turn, TurnRow, Turns
+from rotorkit.sheets.picture import TurnRow, Turns
 
 __all__ = ["draw_turns"]
 

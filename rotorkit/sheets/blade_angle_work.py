@@ -5,30 +5,25 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from rotorkit import sources
-from rotorkit.aircraft import Aircraft, Instrument, Rotor
+from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Readings
-from rotorkit.formula import Worked
 from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.measured import Measured
-from rotorkit.quantities import Angle, say
-from rotorkit.quantities.errors import shortened
+from rotorkit.quantities import say
 from rotorkit.rigging import (
-    Repeatability,
     blade_angle,
     blade_angle_protractor_kept_facing_one_way,
     blade_angle_protractor_turned_with_blade,
     blade_to_blade_spread,
-    mean_of_repeats,
     protractor_zero_end_for_end,
-    repeatability_of,
     shaft_lean_protractor_kept_facing_one_way,
     shaft_lean_protractor_turned_with_blade,
     travel_between_stops,
 )
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import Finding, Outcome, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import (
     BY_REFERENCE,
     HIGH_STOP,
@@ -43,6 +38,7 @@ from rotorkit.sheets.blade_stations import (
     read_stations,
 )
 from rotorkit.sheets.picture import AngleRow, Angles, Picture
+from rotorkit.sheets.protractor_work import ProtractorWork
 
 if TYPE_CHECKING:
     from rotorkit.sheets.blade_angles import BladeAngles
@@ -53,69 +49,22 @@ QUESTION_LEAN = math.radians(3.0)
 """A lean beyond this is asked about: aircraft stand level to within this in a hangar (common practice, no source)."""
 QUESTION_SIGN = math.radians(1.0)
 """Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
-QUESTION_REPEAT = math.radians(1.0)
-"""A repeat that lies this far from the mean is asked about (common practice, no source)."""
 
 
-class BladeAngleWork:
+class BladeAngleWork(ProtractorWork):
     """One working of the sheet: readings, means, angles, findings and what should be asked about."""
 
     def __init__(self, sheet: BladeAngles, aircraft: Aircraft) -> None:
-        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
-        if sheet.rotor not in aircraft.rotors:
-            raise SheetError([("rotor", f"must be one of {', '.join(aircraft.rotors)}; got {shortened(sheet.rotor)}")])
-        self.rotor: Rotor = aircraft.rotors[sheet.rotor]
-        self.protractor: Instrument = sheet.instrument("protractor", aircraft)
-        if self.protractor.measures != "angle":
-            raise SheetError([("protractor", f"{self.protractor.title} measures {self.protractor.measures}, no angle")])
-        self.sign = str(self.rotor.convention.sign)
-        self.overdue = sheet.calibrations_overdue(aircraft)
-        self.steps: list[Worked] = []
-        self.asked: list[str] = []
+        super().__init__(sheet, aircraft, sheet.rotor)
+        self.sheet = sheet
         self.read = read_stations(sheet, self.rotor)
-        self.repeatability = self._repeatability()
+        self._pool(self._groups())
 
     # what was read
 
     def _groups(self) -> list[Readings]:
         rows = [getattr(r.station, name) for r in self.read for name in ("reading", "second", "reference")]
         return [group for group in (*rows, self.sheet.reference, self.sheet.zero, self.sheet.zero_turned) if group]
-
-    def _repeatability(self) -> Repeatability | None:
-        pooled = repeatability_of(self._groups(), Angle)
-        if pooled is not None:
-            value = Measured(pooled.standard_deviation_si, Angle)
-            cited = sources.JCGM_100.at("4.2.4")
-            self.steps.append(plain_step("Scatter of one reading, all repeats pooled", [str(pooled)], value, cited))
-        return pooled
-
-    def _mean(self, readings: Readings, what: str, place: str) -> Measured:
-        """The mean of a field's repeats, with the protractor's error near that place of its scale."""
-        # no reading is known better than its last digit, however well the repeats agree
-        step = min((r.step for r in readings), key=lambda size: float(size.m_as("rad")))
-        mean = mean_of_repeats(
-            list(readings),
-            Angle,
-            what,
-            self.protractor.errors_near(place, readings[0]),
-            self.repeatability,
-            None if readings[0].uncertainty is not None else step,
-        ).shown_in("deg")
-        if len(readings) > 1:
-            added = " + ".join(f"({r.understood})" if r.si < 0 else r.understood for r in readings)
-            line = f"({added}) / {len(readings)} = {say(mean)}"
-            self.steps.append(plain_step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1")))
-            centre = float(mean.si)
-            far = max(readings, key=lambda r: abs(r.si - centre))
-            if abs(far.si - centre) > QUESTION_REPEAT:
-                self.asked.append(f"{_capital(what)}: {far.understood} lies far from the other repeats. Read it again.")
-        return mean
-
-    def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
-        value: Measured = step.value
-        return value
 
     # what comes of it
 

@@ -15,6 +15,7 @@ from rotorkit.measured import Measured
 from rotorkit.quantities import Angle
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import Row, SheetError
+from rotorkit.sheets.protractor_work import mixed
 
 if TYPE_CHECKING:
     from rotorkit.sheets.blade_angles import BladeAngles
@@ -145,7 +146,7 @@ def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
                 found[key] = ReadStation(i, blade, station.position, station)
         problems += [(f"{at}.{name}", message) for name, message in faults]
     for name in ("reference", "zero", "zero_turned"):
-        problems += _mixed(name, getattr(sheet, name))
+        problems += mixed(name, getattr(sheet, name))
     if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
         problems.append(("zero", "is needed: with the protractor turned with the blade its zero does not cancel"))
     elif sheet.zero is None and sheet.zero_turned is not None:
@@ -162,7 +163,7 @@ def _faults(station: Station, sheet: BladeAngles) -> list[tuple[str, str]]:
     found: list[tuple[str, str]] = []
     by_reference = sheet.way == BY_REFERENCE
     for name in station.given:
-        found += _mixed(name, getattr(station, name))
+        found += mixed(name, getattr(station, name))
     if station.given and station.reading is None:
         others = " and ".join(Station.model_fields[name].title or name for name in station.given)
         found.append(("reading", f"is missing: the row has {others}"))
@@ -174,13 +175,6 @@ def _faults(station: Station, sheet: BladeAngles) -> list[tuple[str, str]]:
     if station.reading is not None and not by_reference and station.second is None:
         found.append(("second", "is needed: the reading of the same blade half a turn later"))
     return found
-
-
-def _mixed(name: str, readings: Readings | None) -> list[tuple[str, str]]:
-    typed = [reading.uncertainty is not None for reading in readings or ()]
-    if any(typed) and not all(typed):
-        return [(name, "has ± with some repeats and not with others: write it with each, or with none")]
-    return []
 
 
 def blade_named(name: str, rotor: Rotor) -> str | None:

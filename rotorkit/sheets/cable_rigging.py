@@ -77,8 +77,8 @@ class CableRigging(CableTension):
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(
-            "What a control cable's tension should be today, how many turns of the turnbuckle bring it there, what that "
-            "leaves of the threads, and whether the run keeps the rules: size, strength, fairleads, pulleys."
+            "What a control cable's tension should be today, how many turns of the turnbuckle bring it there, what "
+            "that leaves of the threads, and whether the run keeps the rules: size, strength, fairleads, pulleys."
         ),
         when=(
             "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that asks for "
@@ -93,8 +93,8 @@ class CableRigging(CableTension):
         ),
         procedure=(
             "Let airframe and cable come to one temperature, out of the sun, the engine cold: an hour or more.",
-            "Before anything is turned look along the whole run: broken wires (a cloth drawn along it catches on them), "
-            "wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
+            "Before anything is turned look along the whole run: broken wires (a cloth drawn along it catches on "
+            "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
             "Work the controls through their range ten times, set them to neutral, rigging pin in. Say below whether "
             "the loop is free to come to one tension, or pinned at both ends.",
             "Read the gauge three times in the middle of a free length, lifted off and set on afresh; read the "
@@ -105,8 +105,8 @@ class CableRigging(CableTension):
             "Of a loop tighten both runs by turns, so that neutral stays neutral; after each half turn look at the "
             "pedals or the stick.",
             "Work the controls again, wait, read again. A new cable gives: read it the next day and after some hours.",
-            "Read the tension on both sides of a pulley at once after the control was moved one way: what is lost there "
-            "shows whether the pulley turns or the cable slides.",
+            "Read the tension on both sides of a pulley at once after the control was moved one way: what is lost "
+            "there shows whether the pulley turns or the cable slides.",
             "When the tension stands in today's band: threads within the rule, safety wire or clips in, a second "
             "person looks, and the blade angles are read again.",
         ),

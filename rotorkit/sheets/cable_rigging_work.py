@@ -92,7 +92,9 @@ class CableRiggingWork(CableTensionWork):
             return None
         target = self._band(limit)
         run = self._run(cable.turnbuckle)
-        made = turnbuckle_plan(self.tension, target, *run, step=float(cable.turnbuckle.step.si))
+        length, axial, felt, runs, one, other = run
+        step = float(cable.turnbuckle.step.si)
+        made = turnbuckle_plan(self.tension, target, length, axial, felt, runs, one, other, step=step)
         assert target.low_si is not None
         assert target.high_si is not None
         middle = from_si((target.low_si + target.high_si) / 2, wanted_kind(Force))
@@ -129,8 +131,8 @@ class CableRiggingWork(CableTensionWork):
         if cable.airframe_stiffness is None:
             felt: Any = AS_GOOD_AS_RIGID
             self.notes.append(
-                "The aircraft file gives no airframe_stiffness for this cable: the turns are those of a rigid airframe, "
-                "the fewest that it can take. Turn by halves and read again."
+                "The aircraft file gives no airframe_stiffness for this cable: the turns are those of a rigid "
+                "airframe, the fewest that it can take. Turn by halves and read again."
             )
         else:
             felt = stiffness_felt_by_one_run(cable.airframe_stiffness, str(runs))
@@ -154,7 +156,8 @@ class CableRiggingWork(CableTensionWork):
             return "Hold the cable's terminal still, turn the threaded end, and count."
         right = other if thread(one).left_hand else one
         round_ = "counter-clockwise" if made.turns > 0 else "clockwise"
-        return f"Hold both terminals still; turn the barrel {round_} as seen from its right-hand end ({right}), by half turns."
+        seen = f"as seen from its right-hand end ({right})"
+        return f"Hold both terminals still; turn the barrel {round_} {seen}, by half turns."
 
     def _to_do(self, made: TurnbucklePlan | None) -> list[str]:
         if made is None:
@@ -185,12 +188,13 @@ class CableRiggingWork(CableTensionWork):
             left = self._worked(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
             if float(left.si) < 0:
                 self.notes.append(
-                    f"After turning the {end} would be in the barrel past its last thread: the terminals may meet in its "
-                    f"middle. Make the cable shorter, or shift the take-up to another turnbuckle."
+                    f"After turning the {end} would be in the barrel past its last thread: the terminals may meet in "
+                    f"its middle. Make the cable shorter, or shift the take-up to another turnbuckle."
                 )
             elif rule.judge(left).word != IN_LIMITS:
                 self.notes.append(
-                    f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule allows."
+                    f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule "
+                    "allows."
                 )
         if not found and self.cable.turnbuckle is not None:
             self.notes.append("The threads outside the turnbuckle's barrel were not counted.")
@@ -205,7 +209,8 @@ class CableRiggingWork(CableTensionWork):
         found = [Finding("cable_size", "Cable diameter", size.judge(diameter))]
         if cable.greatest_load is None:
             self.notes.append(
-                f"No strength margin: write greatest_load (the hardest pull, with its factor) into [cables.{self.sheet.cable}]."
+                "No strength margin: write greatest_load (the hardest pull, with its factor) into "
+                f"[cables.{self.sheet.cable}]."
             )
             return found
         try:
@@ -229,18 +234,18 @@ class CableRiggingWork(CableTensionWork):
             if row.place.strip():
                 findings.append(self._fairlead(i, row))
         looks = []
-        for row in self.sheet.pulleys:
-            place = row.place.strip()
+        for pulley in self.sheet.pulleys:
+            place = pulley.place.strip()
             if not place:
                 continue
-            seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[row.flange]
+            seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[pulley.flange]
             verdict = pulley_verdict(seen, place)
-            looks.append(Look(f"Pulley, {place}", row.flange, verdict.word))
+            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
             if seen is None:
                 self.notes.append(f"Pulley, {place}: nobody looked whether the cable rubs its flange.")
             else:
                 findings.append(Finding(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict))
-            findings += self._friction(row, place)
+            findings += self._friction(pulley, place)
         self._safety_wire()
         return looks
 
@@ -276,8 +281,8 @@ class CableRiggingWork(CableTensionWork):
             )
         elif float(friction.si) - float(friction.expanded_si) > SLIDES:
             self.notes.append(
-                f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the pulley "
-                f"does not turn. Free or replace it before the tension is set."
+                f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the "
+                f"pulley does not turn. Free or replace it before the tension is set."
             )
         return [
             Finding(f"loss.{key_of(place)}", title, judge(None, loss, title), aside=True),

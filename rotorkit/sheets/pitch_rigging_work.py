@@ -1,4 +1,4 @@
-"""The working of the pitch-rigging sheet: angles as the blade-angle sheet works them, threads, effects, and the plan."""
+"""The working of the pitch-rigging sheet: angles as for the blade-angle sheet, threads, effects, and the plan."""
 
 from __future__ import annotations
 
@@ -145,8 +145,8 @@ class PitchRiggingWork(BladeAngleWork):
         least, most = given.least_engagement, given.greatest_engagement
         limit = None
         if least is not None or most is not None:
-            sides = [None if side is None else side.typed for side in (least, most)]
-            limit = Limit(name, Length, *sides, given.source or "aircraft file", "in")
+            low, high = (None if side is None else side.typed for side in (least, most))
+            limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
         return Finding(key, name, judge(limit, figure, name))
 
     # what moves what
@@ -217,8 +217,8 @@ class PitchRiggingWork(BladeAngleWork):
         loose = [end for end in ("upper", "lower") if row is not None and self._fails(row[1], end)]
         if loose:
             self.notes.append(
-                f"Link {blade}: the witness hole of its {' and '.join(loose)} rod end shows that it is too far out. The "
-                f"plan does not lengthen this link: screw the end in first, and see why it stands there."
+                f"Link {blade}: the witness hole of its {' and '.join(loose)} rod end shows that it is too far out. "
+                f"The plan does not lengthen this link: screw the end in first, and see why it stands there."
             )
             made = given.adjuster(blade, places)
             return replace(made, most=0)
@@ -249,8 +249,9 @@ class PitchRiggingWork(BladeAngleWork):
                 end for end, figure in zip(ends, figures, strict=True) if float(figure.si) < float(least.m_as("m"))
             ]
             self.notes.append(
-                f"Link {blade}: it is not certain that the {' and the '.join(short)} rod end is in by the least engagement. "
-                f"The plan leaves this link as it is: make that good first, with a longer link if it takes one."
+                f"Link {blade}: it is not certain that the {' and the '.join(short)} rod end is in by the least "
+                "engagement. The plan leaves this link as it is: make that good first, with a longer link if it "
+                "takes one."
             )
             fewest = furthest = 0
         return replace(given.adjuster(blade, places), least=min(fewest, 0), most=max(furthest, 0))
@@ -374,7 +375,8 @@ class PitchRiggingWork(BladeAngleWork):
             self._engagement_after(made)
         else:
             self.notes.append(
-                f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim at."
+                f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "
+                "at."
             )
         pictures.insert(min(1, len(pictures)), bars("As read now", angle_findings, self.system))
         engagement = bars("Thread engagement now", [f for f in threads if f.key.startswith("engagement.")], self.system)
@@ -420,7 +422,8 @@ class PitchRiggingWork(BladeAngleWork):
                 verdict = self._engagement("", f"Link {blade}, {end} rod end", after).verdict
                 if verdict.limit is not None and not verdict.limit.open and verdict.word != IN_LIMITS:
                     self.notes.append(
-                        f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: {verdict.word}."
+                        f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: "
+                        f"{verdict.word}."
                     )
 
     def _place(self, path: str) -> str:

@@ -62,8 +62,8 @@ class PushPullTubes(Sheet):
             "whether both its rod ends are screwed in far enough."
         ),
         when=(
-            "When a tube is fitted or its length is changed; when a tube of another size, wall or alloy takes the place "
-            "of the kit's; at each inspection that asks for the rod ends."
+            "When a tube is fitted or its length is changed; when a tube of another size, wall or alloy takes the "
+            "place of the kit's; at each inspection that asks for the rod ends."
         ),
         tools=(
             "caliper for diameter and thread, tape or long rule for the length between the bearings",
@@ -98,8 +98,8 @@ class PushPullTubes(Sheet):
         ),
         not_covered=(
             "a tube that is bent, dented, scored or corroded: it bears less, by how much nobody can say",
-            "loads off the axis, rivets and holes at the ends, local crippling of a wall thinner than a fiftieth of the "
-            "diameter",
+            "loads off the axis, rivets and holes at the ends, local crippling of a wall thinner than a fiftieth of "
+            "the diameter",
             "the shank of the rod end in bending, the fitting, the bearing; vibration and fatigue",
             "tubes that are tapered, stepped, or guided by rollers along their length",
             "pull: a tube that bears the push bears the pull, its rivets and threads may not",
@@ -189,7 +189,8 @@ class _Work:
         figure = self.sheet.measured(name, words, self.aircraft).shown_in(_INCHES)
         if abs(float(figure.si) / filed.si - 1) > DIFFERS:
             self.notes.append(
-                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.understood}. Is it this tube?"
+                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.understood}. Is it "
+                "this tube?"
             )
         return figure
 
@@ -246,14 +247,16 @@ class _Work:
             )
             which = "stocky, so that it yields as it buckles (Johnson's parabola)"
         self.notes.append(
-            f"The tube's slenderness is {column.slenderness:.0f}, the two curves meet at {column.transition:.0f}: it is {which}."
+            f"The tube's slenderness is {column.slenderness:.0f}, the two curves meet at {column.transition:.0f}: it "
+            f"is {which}."
         )
         self.notes += column.remarks
         found = []
         title = "Margin against buckling"
         if tube.greatest_load is None:
             self.notes.append(
-                f"No margin: write greatest_load (the hardest push, with its factor) into [push_pull_tubes.{self.sheet.tube}]."
+                "No margin: write greatest_load (the hardest push, with its factor) into "
+                f"[push_pull_tubes.{self.sheet.tube}]."
             )
         else:
             push = measured(tube.greatest_load, Force, "greatest load")

@@ -13,7 +13,8 @@ __all__ = ["ENGAGEMENT", "NOT_LOOKED_AT", "WITNESS", "WITNESS_CHOICE", "WITNESS_
 
 Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen"]
 WITNESS: tuple[str, ...] = get_args(Witness)
-NOT_LOOKED_AT, WIRE_STOPS, WIRE_PASSES, NO_THREADS = WITNESS
+NOT_LOOKED_AT: Witness = "not looked at"
+_, WIRE_STOPS, WIRE_PASSES, NO_THREADS = WITNESS
 WITNESS_CHOICE = Choice(options=WITNESS)
 WITNESS_HOW = (
     f"Look into the hole for threads, then try a {WITNESS_WIRE} wire: it must not pass beyond the shank of the rod end."

@@ -40,7 +40,7 @@ PLAIN = 'title = "x"\nneeds = [{ check = "a", why = "b" }]'
         ('title = "x"\nneeds = [{ why = "b" }]', "needs either check"),
         ('title = "x"\nneeds = [{ check = "a", sheet = "b", why = "c" }]', "needs either check"),
         ('title = "x"\nneeds = [{ check = "a", of = "tail rotor", why = "c" }]', "goes with sheet"),
-        ('title = "x"\nneeds = [{ sheet = "a", of = "tail", why = "c" }]', 'of = "tail" names no rotor, cable, tube or control'),
+        ('title = "x"\nneeds = [{ sheet = "a", of = "tail", why = "c" }]', 'of = "tail" names no rotor, cable'),
         ('title = "x"\nneeds = [{ check = "a", why = "b" }, { check = "a", why = "c" }]', "names a job twice"),
         ('title = "x"\nneeds = [{ check = "a", why = "b" }]\nreached = "May"', "reached"),
         ('title = "x"\nneeds = [{ check = "a", why = "b" }]\ndone = true', "done is not known here"),
