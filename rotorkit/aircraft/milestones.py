@@ -76,9 +76,9 @@ class Milestone(Section):
         return self
 
 
-def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
-    """The milestones where the aircraft file gives none, by common practice (no source). cables: the keys of its
-    cables.
+def usual_milestones(cables: Iterable[str], tubes: Iterable[str] = ()) -> list[Milestone]:
+    """The milestones where the aircraft file gives none, by common practice (no source). cables, tubes: the keys of its
+    cables and push-pull tubes.
 
     They hold the jobs that the sheets cover. A manual's list, and the inspector's, is longer.
     """
@@ -90,7 +90,10 @@ def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
     def cable_runs(why: str) -> list[Need]:
         return [Need(sheet="cable_tension", of=run, why=why) for run in runs]
 
-    hover = "hover_margin"
+    def links(rotor: str, why: str) -> Need:
+        return Need(sheet="pitch_rigging", of=rotor, why=why)
+
+    hover, corners = "hover_margin", "control_corners"
     return [
         Milestone(
             title="First engine run",
@@ -114,6 +117,26 @@ def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
                 ),
                 blades("tail rotor", "the first torque turns the fuselage: the pedals must hold it, both ways"),
                 *cable_runs("a slack cable lets the tail rotor's pitch wander, a tight one makes the pedals drag"),
+                links("main rotor", "the first turn loads every rod end: each must be far enough in, and locked"),
+                Need(
+                    sheet=corners, why="a link that touches at one corner bends or jams when the stick first goes there"
+                ),
+                *[
+                    Need(
+                        sheet="push_pull_tubes",
+                        of=tube,
+                        why="a tube that bows out, or a rod end that lets go, takes the control away",
+                    )
+                    for tube in tubes
+                ],
+                *[
+                    Need(
+                        sheet="cable_rigging",
+                        of=run,
+                        why="its turnbuckle must be in by its threads, and locked, before it works in earnest",
+                    )
+                    for run in runs
+                ],
             ],
         ),
         Milestone(
@@ -122,6 +145,10 @@ def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
                 Need(sheet=hover, why="weight and air of the day decide whether there is power to stop a descent"),
                 blades("tail rotor", "the hover asks for the most anti-torque pitch: the high stop must give it"),
                 *cable_runs("tension moves with temperature: it must be right on the day"),
+                Need(
+                    sheet="cyclic_range", why="a cyclic that acts the wrong way, or too little, cannot be flown out of"
+                ),
+                Need(sheet="control_travel", why="a pedal with a wide dead band over-controls the first hover"),
             ],
         ),
         Milestone(
@@ -143,6 +170,10 @@ def usual_milestones(cables: Iterable[str]) -> list[Milestone]:
                 blades("main rotor", "bearings and links bed in over the first hours: the angles are measured again"),
                 blades("tail rotor", "bearings and links bed in over the first hours: the angles are measured again"),
                 *cable_runs("new cables stretch: the tension is measured again"),
+                *[
+                    Need(sheet="tension_trend", of=run, why="a cable that goes on giving is coming apart somewhere")
+                    for run in runs
+                ],
                 Need(sheet=hover, why="the estimate is held against what the tests have shown"),
             ],
         ),

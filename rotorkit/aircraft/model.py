@@ -254,7 +254,7 @@ class Aircraft(Section):
     @property
     def programme(self) -> list[Milestone]:
         """The milestones in order: the file's own, or the usual ones."""
-        return self.milestones or usual_milestones(self.cables)
+        return self.milestones or usual_milestones(self.cables, self.push_pull_tubes)
 
     @property
     def rotors(self) -> dict[str, Rotor]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
@@ -197,7 +197,7 @@ class _Work:
                 words = corner_words(finding.corner)
                 title = f"Clearance: {words}"
                 limit = replace(self.limit, name=title) if self.limit is not None else None
-                findings.append(Finding(f"clearance.{key_of(words)}", title, judge(limit, clearance, title)))
+                findings.append(Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title)))
                 cited = sources.DEFINITION.at("clearance as measured")
                 self.steps.append(plain_step(title, [say(clearance)], clearance, cited))
         rows = [Look(_capital(corner_words(f.corner)), self._seen(f), f.word) for f in found.findings]
@@ -247,6 +247,11 @@ class _Work:
             )
         word = NO_LIMIT if any(f.word == NO_LIMIT for f in found.findings) else IN_LIMITS
         return Finding("corners_faulty", title, Verdict(word, figure, limit, f"{said}: {word}"))
+
+
+def _key(corner: Sequence[tuple[str, str]]) -> str:
+    """A corner in a finding's key: its ends, in the order of the controls."""
+    return ".".join(key_of(end) for _, end in corner)
 
 
 def _count(number: int, label: str) -> Measured:
