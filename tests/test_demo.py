@@ -14,7 +14,23 @@ from rotorkit.sheets.folder import Folder
 
 AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())
-CHECKS = ["tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today"]
+CHECKS = {
+    "tail_rotor_angles": "too close to call",
+    "main_rotor_angles": "out of limits",
+    "main_rotor_first_rigging": "out of limits",
+    "main_rotor_rigged": "in limits",
+    "cyclic_first": "out of limits",
+    "cyclic_rigged": "in limits",
+    "pedal_travel": "in limits",
+    "corners": "no limit given",
+    "pedal_left_tension": "in limits",
+    "pedal_right_tension": "out of limits",
+    "pedal_right_rigging": "out of limits",
+    "pedal_right_rigged": "in limits",
+    "pedal_left_trend": "in limits",
+    "collective_tube": "in limits",
+    "hover_today": "too close to call",
+}
 
 
 @pytest.fixture(scope="module")
@@ -27,14 +43,8 @@ def test_the_aircraft_is_consistent_with_itself() -> None:
 
 
 def test_the_checks_and_what_they_come_to(outcomes: dict[str, Outcome]) -> None:
-    assert {name: outcome.word for name, outcome in outcomes.items()} == {
-        "tail_rotor_angles": "too close to call",
-        "main_rotor_angles": "out of limits",
-        "pedal_left_tension": "in limits",
-        "pedal_right_tension": "out of limits",
-        "hover_today": "too close to call",
-    }
-    assert list(outcomes) == CHECKS
+    assert {name: outcome.word for name, outcome in outcomes.items()} == CHECKS
+    assert list(outcomes) == list(CHECKS)
 
 
 def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
@@ -58,6 +68,21 @@ def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
         ("pedal_left_tension", "tension_today", "44.44 lbf", "no limit given"),
         ("pedal_left_tension", "tension_at_limit_temperature", "48.63 lbf", "in limits"),
         ("pedal_right_tension", "tension_at_limit_temperature", "35.57 lbf", "out of limits"),
+        # (3.5333 + 2.2333)/2, (13.6333 + 12.3000)/2; (1.6667 - 0.4333)/12
+        ("main_rotor_first_rigging", "low_stop.white", "2.883 deg", "out of limits"),
+        ("main_rotor_first_rigging", "high_stop.yellow", "12.967 deg", "out of limits"),
+        ("main_rotor_first_rigging", "effect.yellow_pitch_link.low_stop.yellow", "0.1028 deg", "no limit given"),
+        # 11.43 lbf to mid-band: 2 x 11.43 x (200/111607 + 1/500)/(2/32) = 1.387; the diameter is over 3/32 in
+        ("pedal_right_rigging", "turns", "1.387", "no limit given"),
+        ("pedal_right_rigging", "threads.one", "3", "in limits"),
+        ("pedal_right_rigging", "strength_margin", "3.444", "in limits"),
+        # pi^2 x 10e6 x pi/64 (0.749^4 - 0.651^4) / 35.9^2 = 507.9 lbf; over 200 lbf less one
+        ("collective_tube", "buckling_load", "507.9 lbf", "no limit given"),
+        ("collective_tube", "buckling_margin", "1.540", "in limits"),
+        # lines 0.48 deg apart at 4.98 deg/in
+        ("pedal_travel", "friction_band", "0.48 deg", "in limits"),
+        ("pedal_travel", "dead_band", "0.096 in", "in limits"),
+        ("corners", "corners_tried", "14", "no limit given"),
     ],
 )
 def test_figures_worked_by_hand(outcomes: dict[str, Outcome], check: str, key: str, figure: str, word: str) -> None:

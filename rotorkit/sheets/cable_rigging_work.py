@@ -90,7 +90,8 @@ class CableRiggingWork(CableTensionWork):
         if limit is None or limit.low_si is None or limit.high_si is None:
             self.notes.append(f"No turns are worked out: write both sides of the tension into {where}.limits].")
             return None
-        target = self._band(limit)
+        target = tension_band_at(limit, self.slope.value.value, cable.limits_at, self.temperature.value)
+        shown = self._rounded(target)
         run = self._run(cable.turnbuckle)
         length, axial, felt, runs, one, other = run
         step = float(cable.turnbuckle.step.si)
@@ -102,25 +103,25 @@ class CableRiggingWork(CableTensionWork):
         line = f"middle of today's band {say(middle)} less {say(self.tension)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
         self.steps.append(plain_step("Change of tension wanted today", [line], wanted, cited))
-        self._worked("Turns to the middle of today's band", turnbuckle_turns, wanted, *run)
+        self._worked("Turns to mid-band of the day", turnbuckle_turns, wanted, *run)
         if made.turns:
             self._worked("Change of tension that whole steps make", tension_change_of_turns, made.turns, *run)
-        title = "Turns to the middle of today's band"
+        title = "Turns to mid-band of the day"
         findings.append(Finding("turns", title, judge(None, made.exact, title), aside=True))
         pictures.insert(1, self._turns_picture(made))
-        now = Finding("", "Tension now, against today's band", target.judge(self.tension))
-        after = Finding("", "Expected after turning", made.verdict)
+        now = Finding("", "Tension now, against the band of the day", shown.judge(self.tension))
+        after = Finding("", "Expected after turning", shown.judge(made.after))
         pictures.insert(2, bars("Tension today", [now, after] if made.turns else [now], self.system))
-        self.notes.append(f"Today's band at {self.sheet.temperature.understood}: {target.text}.")
+        self.notes.append(f"Today's band at {self.sheet.temperature.understood}: {shown.text}.")
         return made
 
-    def _band(self, limit: Limit) -> Limit:
-        """Today's band, to a tenth of a pound or so: to aim at, not to judge by."""
-        day = tension_band_at(limit, self.slope.value.value, self.cable.limits_at, self.temperature.value)
+    @staticmethod
+    def _rounded(band: Limit) -> Limit:
+        """The band of the day to a tenth of a pound or so, as it is told."""
         low, high = (
-            say(from_si(float(side or 0.0), wanted_kind(Force)), digits=3) for side in (day.low_si, day.high_si)
+            say(from_si(float(side or 0.0), wanted_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
         )
-        return Limit("tension today", Force, low, high, day.source)
+        return Limit("tension today", Force, low, high, band.source)
 
     def _run(self, turnbuckle: Turnbuckle) -> tuple[Any, ...]:
         """Length, stiffnesses, runs and pitches, as the turnbuckle's relations take them."""
@@ -143,7 +144,7 @@ class CableRiggingWork(CableTensionWork):
         amount = _turns_words(made.turns)
         return Turns(
             "What to turn",
-            ("Middle of today's band",),
+            ("Middle of the day's band",),
             [TurnRow(f"Turnbuckle, {self.cable.title}", [Turn(amount, way)], self._how(made))],
         )
 

@@ -44,7 +44,7 @@ class ReferenceRow(Row):
     """The reference surface, read with the blade over one place."""
 
     place: Annotated[Place, Choice(options=PLACES)] = Field(
-        title="Blade", description="Where the blade pointed while the reference was read."
+        title="Reference, blade", description="Where the blade pointed while the reference was read."
     )
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,

@@ -25,7 +25,9 @@ ADJUST: tuple[str, ...] = get_args(Adjust)
 class LinkRow(Row):
     """One pitch link: how far its rod ends are in."""
 
-    blade: str = Field("", title="Blade", description="Whose link it is: the blade's name in the aircraft file.")
+    blade: str = Field(
+        "", title="Link of blade", description="Whose link it is: the blade's name in the aircraft file."
+    )
     upper: Annotated[Reading | None, ENGAGEMENT] = Field(
         None,
         title="Upper engagement",
@@ -53,9 +55,9 @@ class TrialRow(Row):
     flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = Field(
         None, title="Flats", description="Whole flats, positive longer (of a stop: further out), negative shorter."
     )
-    blade: str = Field("", title="Blade", description="The blade that was read.")
+    blade: str = Field("", title="Blade read", description="The blade that was read.")
     position: Annotated[Position, Choice(options=POSITIONS)] = Field(
-        title="Position", description="Where the control stood for both readings."
+        title="Read at", description="Where the control stood for both readings."
     )
     before: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None, title="Reading before", description="On the blade, before turning; part repeats by semicolons."

@@ -233,7 +233,7 @@ class _Work:
         modulus = measured(tube.elastic_modulus, Stress, "elastic modulus")
         strength = measured(tube.yield_strength, Stress, "yield strength")
         column = tube_column(diameter, wall, length, modulus, strength)
-        area = self._worked("Area of the tube's section", tube_area, diameter, wall)
+        area = self._worked("Area of the section", tube_area, diameter, wall)
         second = self._worked("Second moment of area", tube_second_moment, diameter, wall)
         radius = self._worked("Radius of gyration", radius_of_gyration, second, area)
         slender = self._worked("Slenderness, pinned at both ends", slenderness_ratio, length, radius, 1)

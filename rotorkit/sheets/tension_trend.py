@@ -13,6 +13,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry, Readings, as_date
 from rotorkit.measured import Measured
 from rotorkit.quantities import Force, QuantityError, Ratio, Reading, Temperature, in_unit, say, unit_factor, unit_label
+from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import TensionTrend as Trend
 from rotorkit.rigging import tension_at_temperature, tension_trend
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
@@ -164,8 +165,8 @@ class _Work:
     def _day(i: int, row: DayRow, problems: list[tuple[str, str]]) -> date | None:
         try:
             found = as_date(row.day)
-        except ValueError as fault:
-            problems.append((f"days.{i}.day", str(fault)))
+        except ValueError:
+            problems.append((f"days.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}"))
             return None
         if found is None:
             problems.append((f"days.{i}.day", "is missing: when was it read"))

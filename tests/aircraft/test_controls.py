@@ -95,7 +95,7 @@ def test_all_of_it_is_optional(demo: Aircraft) -> None:
     for rotor in ("main_rotor", "tail_rotor"):
         for name in ("pitch_links", "rods", "swashplate"):
             data[rotor].pop(name, None)
-    for name in ("push_pull_tubes", "controls"):
+    for name in ("push_pull_tubes", "controls", "control_limits"):
         del data[name]
     for cable in data["cables"].values():
         cable.pop("turnbuckle")

@@ -10,7 +10,7 @@ DEMO = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
 def test_the_usual_ones_hold_where_the_file_gives_none() -> None:
     aircraft = load_aircraft(demo_folder())
     assert aircraft.milestones == []
-    assert aircraft.programme == usual_milestones(["pedal_left", "pedal_right"])
+    assert aircraft.programme == usual_milestones(["pedal_left", "pedal_right"], ["collective"])
     turn = aircraft.programme[1]
     assert turn.title == "First rotor turn"
     assert [need.name for need in turn.needs] == [
@@ -18,6 +18,11 @@ def test_the_usual_ones_hold_where_the_file_gives_none() -> None:
         "blade_angles: tail rotor",
         "cable_tension: pedal_left",
         "cable_tension: pedal_right",
+        "pitch_rigging: main rotor",
+        "control_corners",
+        "push_pull_tubes: collective",
+        "cable_rigging: pedal_left",
+        "cable_rigging: pedal_right",
     ]
 
 
