@@ -96,7 +96,9 @@ class Adjustment:
         )
 
 
-def what_to_turn(stations: Sequence[Station], adjusters: Sequence[Adjuster], aim: str = "best margin") -> Adjustment:
+def what_to_turn(
+    stations: Sequence[Station], adjusters: Sequence[Adjuster], aim: str = "best margin", as_good: float = 0.0
+) -> Adjustment:
     """The whole flats that bring every station into limits, with the greatest worst margin.
 
     Args:
@@ -104,6 +106,10 @@ def what_to_turn(stations: Sequence[Station], adjusters: Sequence[Adjuster], aim
         adjusters: with the effect of one flat on each station, and how far they may be turned.
         aim: one of `AIMS`. With "fewest flats" no more is turned than brings every station into limits; where that
             cannot be done the best margin is given all the same.
+        as_good: margins that differ by no more than this, in half widths, count as equal. The very best margin may ask
+            for many turns that nearly cancel each other (all links one way, the collective rod the other) for the sake
+            of a hundredth of a degree. With a little of this, such as 0.1, the best margin turns few things, and none
+            of them further than that takes.
 
     Returns:
         The `Adjustment`.
@@ -145,6 +151,8 @@ def what_to_turn(stations: Sequence[Station], adjusters: Sequence[Adjuster], aim
         solution = whole_flats.best_fewest(problem)
     if solution is None:
         solution, reached = whole_flats.best_margin(problem), "best margin"
+        if as_good > 0 and any(solution.flats):
+            solution = whole_flats.few_turned(problem, solution, as_good)
     movable = problem.movable
     before, after = problem.margins([0] * len(adjusters)), problem.margins(solution.flats)
     outcomes = tuple(

@@ -15,7 +15,8 @@ exceeds the best found, or when no choice of the rest can keep the margin. It vi
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -23,7 +24,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["EQUAL", "Problem", "Solution", "best_fewest", "best_margin", "real_optimum"]
+__all__ = ["EQUAL", "Problem", "Solution", "best_fewest", "best_margin", "few_turned", "real_optimum"]
 
 EQUAL = 1e-5
 """Differences of margin (in half widths) or of the sum of squares below this count as none: of a limit half a degree
@@ -151,6 +152,54 @@ def best_margin(whole: Problem) -> Solution:
     flats = search.chosen()
     worst = float(problem.margins(flats).min())
     return Solution(tuple(int(n) for n in flats), worst, problem.squares(flats), search.proven, search.looked_at)
+
+
+def few_turned(whole: Problem, best: Solution, as_good: float) -> Solution:
+    """A setting as good as the best to within `as_good` half widths that turns few adjusters, none further than needed.
+
+    Adjusters are left out one after the other as long as that can be had without them, from the first on and from the
+    last on; of the two the one that turns fewer things, then fewer flats. Then the flats of each are held to the least
+    number with which it still can. Not proven to be the fewest of all: that would be another search.
+    """
+    rows = np.flatnonzero(whole.movable)
+    floor = best.worst - as_good if best.worst < 0 else max(best.worst - as_good, 0.0)
+
+    def within(least: NDArray[Any], most: NDArray[Any]) -> Solution | None:
+        problem = replace(whole, least=least, most=most)
+        if real_optimum(problem.of_rows(rows)).worst < floor - EQUAL:
+            return None
+        found = best_margin(problem)
+        worst = float(problem.margins(found.flats)[rows].min())
+        return replace(found, worst=worst) if worst >= floor - EQUAL else None
+
+    def without_some(order: Sequence[int]) -> Solution:
+        found, least, most = best, whole.least.copy(), whole.most.copy()
+        for i in order:
+            kept = least[i], most[i]
+            least[i] = most[i] = 0
+            answer = within(least, most)
+            if answer is None:
+                least[i], most[i] = kept
+            else:
+                found = answer
+        return found
+
+    count = range(len(whole.least))
+    found = min(
+        (without_some(order) for order in (count, count[::-1])),
+        key=lambda made: (sum(n != 0 for n in made.flats), sum(map(abs, made.flats))),
+    )
+    turned = np.array([n != 0 for n in found.flats])
+    least, most = np.where(turned, whole.least, 0), np.where(turned, whole.most, 0)
+    low, high = 1, max(map(abs, found.flats), default=0)
+    while low < high:
+        middle = (low + high) // 2
+        answer = within(np.maximum(least, -middle), np.minimum(most, middle))
+        if answer is None:
+            low = middle + 1
+        else:
+            found, high = answer, middle
+    return found
 
 
 def best_fewest(whole: Problem) -> Solution | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from rotorkit import sources
 from rotorkit.formula import Worked
@@ -124,43 +124,10 @@ degree wide either way, a twentieth of a degree, less than a protractor tells (o
 def plan(stations: Sequence[Station], adjusters: Sequence[Adjuster], how: Mapping[str, tuple[str, str]]) -> Plan:
     """The plan for stations and adjusters, under both aims.
 
-    The very best margin may ask for many turns that nearly cancel each other (all links one way, the collective rod the
-    other) for the sake of a hundredth of a degree. So what is told as the best margin is as good as the best to within
-    `AS_GOOD`, turns as few things as that takes, and none of them further than it must.
+    What is told as the best margin is as good as the best to within `AS_GOOD`, and turns no more than that takes.
     """
-    best = _no_more_than_it_takes(stations, adjusters)
+    best = what_to_turn(stations, adjusters, BEST, AS_GOOD)
     return Plan(best, what_to_turn(stations, adjusters, FEWEST), adjusters, how)
-
-
-def _no_more_than_it_takes(stations: Sequence[Station], adjusters: Sequence[Adjuster]) -> Adjustment:
-    full = what_to_turn(stations, adjusters, BEST)
-    if not full.flats_turned:
-        return full
-    moved = {outcome.name for outcome in full.stations if outcome.moved}
-
-    def worst(answer: Adjustment) -> float:
-        return min(outcome.margin_after for outcome in answer.stations if outcome.name in moved)
-
-    floor = worst(full) - AS_GOOD
-
-    def as_good(allowed: Sequence[Adjuster]) -> Adjustment | None:
-        answer = what_to_turn(stations, allowed, BEST)
-        return answer if answer.met >= full.met and worst(answer) >= floor else None
-
-    found, allowed = full, list(adjusters)
-    for i in reversed(range(len(allowed))):  # stops and rods are listed last: links are left to the end
-        without = [*allowed[:i], replace(allowed[i], least=0, most=0), *allowed[i + 1 :]]
-        if (answer := as_good(without)) is not None:
-            found, allowed = answer, without
-    low, high = 1, max(abs(n) for n in found.flats.values())
-    while low < high:
-        middle = (low + high) // 2
-        within = [replace(a, least=max(a.least, -middle), most=min(a.most, middle)) for a in allowed]
-        if (answer := as_good(within)) is not None:
-            found, high = answer, middle
-        else:
-            low = middle + 1
-    return replace(found, hindrances=full.hindrances)
 
 
 def link_words(link: PitchLink) -> tuple[str, str]:

@@ -1,0 +1,245 @@
+"""Cable-rigging sheet: turns of the turnbuckle, threads, strength, fairleads, pulleys, each by hand; refusals."""
+
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.quantities import assert_quantity
+from rotorkit.sheets import CableRigging, CableTension, SheetError
+from rotorkit.sheets.base import Outcome
+from rotorkit.sheets.picture import Bars, Chart, Looks, Turns
+from tests.sheets.variants import LEFT_OUT, aircraft
+
+DEMO = aircraft()
+DIRECT = aircraft(instruments__tension_gauge__tables=LEFT_OUT, instruments__tension_gauge__uncertainty="1 lb")
+# The demo's cable by hand: EA 111607 lbf, 200 in, airframe 1000/2 = 500 lbf/in as each run meets it, two 10-32 threads:
+# one pound more takes 2 x (200/111607 + 1/500) = 0.0075840 in, over 2/32 in a turn: 0.12134 turns.
+TURNS_PER_POUND = 2 * (200 / (100 * 0.125**2 / 0.0000140) + 1 / 500) / (2 / 32)
+
+
+def sheet(**fields: Any) -> CableRigging:
+    """Right pedal cable at the manual's own temperature, a gauge that shows the tension. None leaves a field out."""
+    typed = {"cable": "pedal_right", "gauge": "tension_gauge", "tension": "39 lb", "temperature": "70 °F"}
+    typed |= {"thermometer": "thermometer", "exposed_one": "3", "exposed_other": "2.5", **fields}
+    return CableRigging.from_readings({name: given for name, given in typed.items() if given is not None})
+
+
+def problems_of(made: CableRigging, craft: Aircraft = DIRECT) -> dict[str, str]:
+    with pytest.raises(SheetError) as caught:
+        made.work(craft)
+    return dict(caught.value.problems)
+
+
+def said(outcome: Outcome, words: str) -> bool:
+    return any(words in sentence for sentence in outcome.remarks)
+
+
+def turned(outcome: Outcome) -> tuple[str, int]:
+    (picture,) = [p for p in outcome.pictures if isinstance(p, Turns)]
+    return picture.rows[0].turns[0].amount, picture.rows[0].turns[0].way
+
+
+# the turnbuckle
+
+
+def test_turns_to_mid_band_by_hand() -> None:
+    """47 less 39 = 8 lbf: 8 x 0.12134 = 0.9707 turns; one turn makes 1/0.12134 = 8.24 lbf: 47.24 lbf."""
+    outcome = sheet().work(DIRECT)
+    assert_quantity(outcome.finding("turns").measured, f"{8 * TURNS_PER_POUND:.4f}", within="0.0002")
+    assert turned(outcome) == ("1 turn tighter", -1)
+    assert said(outcome, "Turn the barrel 1 turn tighter, work the controls, and measure again.")
+    assert said(outcome, "Expected then: 47.2 ± 1.0 lbf at today's temperature, in limits")
+    step = next(s for s in outcome.steps if s.title == "Change of tension that whole steps make")
+    assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.3f} lbf")
+
+
+def test_looser_and_left_alone() -> None:
+    assert turned(sheet(tension="56 lb").work(DIRECT)) == ("1 turn looser", 1)
+    outcome = sheet(tension="46.5 lb").work(DIRECT)
+    assert turned(outcome) == ("as it is", 0)
+    assert said(outcome, "Leave the turnbuckle as it is.")
+
+
+def test_pinned_at_both_ends_one_run_takes_it_all() -> None:
+    """One run alone against 1000 lbf/in: 8 x (200/111607 + 1/1000)/(2/32) = 0.3574 turns, in place of 0.9707."""
+    outcome = sheet(loop="pinned at both ends: this run alone").work(DIRECT)
+    alone = 8 * (200 / 111607.14 + 1 / 1000) / (2 / 32)
+    assert_quantity(outcome.finding("turns").measured, f"{alone:.4f}", within="0.0002")
+
+
+def test_the_band_of_the_day_moves_with_temperature() -> None:
+    """0.34869 lbf a degree: at 58 °F 42 - 12 x 0.34869 = 37.8 and 47.8 lbf."""
+    outcome = sheet(temperature="58 °F").work(DIRECT)
+    assert said(outcome, "Today's band at 58 °F: 37.8 lbf to 47.8 lbf.")
+    assert any(isinstance(p, Chart) for p in outcome.pictures)
+    (now,) = [p for p in outcome.pictures if isinstance(p, Bars) and p.title == "Tension today"]
+    assert (now.rows[0].low, now.rows[0].high) == pytest.approx((37.8, 47.8))
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.floats(12, 90))
+def test_after_turning_as_told_the_tension_is_mid_band_to_half_a_step(tension: float) -> None:
+    outcome = sheet(tension=f"{tension:.2f} lb").work(DIRECT)
+    amount, way = turned(outcome)
+    turns = -way * float(amount.split()[0]) if way else 0.0
+    after = round(tension, 2) + turns / TURNS_PER_POUND
+    assert abs(after - 47) <= 0.25 / TURNS_PER_POUND + 0.01
+
+
+def test_threads_before_and_after() -> None:
+    outcome = sheet(tension="31 lb", exposed_one="3.5", exposed_other="1").work(DIRECT)
+    assert turned(outcome)[0] == "2 turns tighter"
+    assert outcome.finding("threads.one").row()[1::2] == ("3.5", "out of limits")
+    assert outcome.finding("threads.other").verdict.word == "in limits"
+    assert said(outcome, "the other end would be in the barrel past its last thread")
+    out = sheet(tension="64 lb", exposed_one="1.5", exposed_other="1").work(DIRECT)
+    assert turned(out)[0] == "2 turns looser"
+    assert said(out, "After turning 3.5 threads stand outside at the one end, more than the rule allows")
+    assert said(sheet(exposed_one=None, exposed_other=None).work(DIRECT), "were not counted")
+
+
+def test_which_way_round() -> None:
+    """A right-hand end leaves the barrel as it turns clockwise seen from that end: tighter is the other way."""
+    assert said(sheet().work(DIRECT), "turn the barrel counter-clockwise as seen from its right-hand end (10-32)")
+    assert said(
+        sheet(tension="56 lb").work(DIRECT), "turn the barrel clockwise as seen from its right-hand end (10-32)"
+    )
+
+
+def test_the_common_range_as_the_target() -> None:
+    """45 to 50 lbf (common practice, no source): 38 lbf wants 9.5 lbf: 1.153 turns, one turn: 46.2 lbf."""
+    practice = {"low": "45 lb", "high": "50 lb", "source": "demo"}
+    craft = aircraft(
+        instruments__tension_gauge__tables=LEFT_OUT,
+        instruments__tension_gauge__uncertainty="1 lb",
+        cables__pedal_right__limits__tension=practice,
+    )
+    outcome = sheet(tension="38 lb").work(craft)
+    assert_quantity(outcome.finding("turns").measured, "1.153")
+    assert said(outcome, "Expected then: 46.2 ± 1.0 lbf")
+
+
+def test_the_tension_is_that_of_the_cable_tension_sheet() -> None:
+    typed = {
+        "cable": "pedal_right",
+        "gauge": "tension_gauge",
+        "riser": "1",
+        "dial": "19.5; 20; 20",
+        "temperature": "58 °F",
+    }
+    mine = CableRigging.from_readings({**typed, "thermometer": "thermometer"}).work(DEMO)
+    theirs = CableTension.from_readings({**typed, "thermometer": "thermometer"}).work(DEMO)
+    for found in theirs.findings:
+        assert mine.finding(found.key).row() == found.row()
+
+
+# the rules
+
+
+def test_strength_and_size_by_hand() -> None:
+    """2000 lbf over 450 lbf less one: 3.444; 1/8 in is more than 3/32."""
+    outcome = sheet().work(DIRECT)
+    assert_quantity(outcome.finding("strength_margin").measured, "3.444")
+    assert outcome.finding("cable_size").verdict.word == "in limits"
+    assert said(outcome, "Safety wire for this size of cable, any one of: single wrap, 0.040 in, stainless")
+    thin = aircraft(
+        instruments__tension_gauge__tables=LEFT_OUT, cables__pedal_right__diameter="1/16 in",
+        instruments__tension_gauge__uncertainty="1 lb",
+    )  # fmt: skip
+    assert sheet().work(thin).finding("cable_size").verdict.word == "out of limits"
+
+
+def test_fairleads_both_ways() -> None:
+    """2.6 - 1.2 = 1.4 deg; atan(0.25/12) = 1.193 deg; atan(1/12) = 4.76 deg is beyond 3."""
+    rows = [
+        {"place": "frame 2", "before": "1.2 deg", "after": "2.6 deg"},
+        {"place": "floor", "offset": "0.25 in", "distance": "12 in"},
+        {"place": "tail", "offset": "1 in", "distance": "12 in"},
+    ]
+    outcome = sheet(fairleads=rows, protractor="protractor", rule="caliper").work(DIRECT)
+    assert_quantity(outcome.finding("fairlead.frame_2").measured, "1.40 deg")
+    assert_quantity(outcome.finding("fairlead.floor").measured, "1.193 deg")
+    assert outcome.finding("fairlead.tail").verdict.word == "out of limits"
+    assert outcome.word == "out of limits"
+
+
+def test_pulleys() -> None:
+    """48 to 46 lbf over 90 deg: ln(48/46)/(pi/2) = 0.0271, and 2 lbf lost."""
+    rows = [
+        {
+            "place": "tail",
+            "flange": "clear of the flange",
+            "wrap": "90 deg",
+            "pulling": "48 ± 1 lb",
+            "slack": "46 ± 1 lb",
+        },
+        {"place": "pedals", "flange": "rubs the flange"},
+        {"place": "floor"},
+    ]
+    outcome = sheet(pulleys=rows).work(DIRECT)
+    friction = outcome.finding("friction.tail").measured
+    assert friction.si == pytest.approx(math.log(48 / 46) / (math.pi / 2))
+    assert_quantity(outcome.finding("loss.tail").measured, "2.0 lbf")
+    assert outcome.finding("pulley.pedals").verdict.word == "out of limits"
+    assert said(outcome, "Pulley, floor: nobody looked")
+    (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
+    assert [row.word for row in looks.rows] == ["in limits", "out of limits", "no limit given"]
+
+
+@pytest.mark.parametrize(
+    ("pulling", "slack", "told"),
+    [("48 ± 1 lb", "36 ± 1 lb", "the pulley does not turn"), ("40 ± 1 lb", "48 ± 1 lb", "Were they exchanged?")],
+)
+def test_a_pulley_that_is_stuck_or_read_the_wrong_way_round(pulling: str, slack: str, told: str) -> None:
+    row = {"place": "tail", "flange": "clear of the flange", "wrap": "90 deg", "pulling": pulling, "slack": slack}
+    assert said(sheet(pulleys=[row]).work(DIRECT), told)
+
+
+# refusals, and what is missing in the aircraft file
+
+
+@pytest.mark.parametrize(
+    ("fields", "path", "told"),
+    [
+        ({"fairleads": [{"place": "a", "before": "1 deg"}]}, "fairleads.0.after", "both of the pair are needed"),
+        ({"fairleads": [{"place": "a"}]}, "fairleads.0.before", "needs two slopes, or a gap and its distance"),
+        ({"fairleads": [{"before": "1 deg", "after": "2 deg"}]}, "fairleads.0.place", "which fairlead is it"),
+        (
+            {"fairleads": [{"place": "a", "before": "1 deg", "after": "2 deg", "offset": "1 in"}]},
+            "fairleads.0.offset",
+            "one way or the other",
+        ),
+        ({"pulleys": [{"flange": "rubs the flange"}]}, "pulleys.0.place", "which pulley is it"),
+        ({"pulleys": [{"place": "a", "wrap": "90 deg"}]}, "pulleys.0.pulling", "the loss needs wrap and both tensions"),
+        ({"pulleys": [{"place": "a"}, {"place": "A "}]}, "pulleys.1.place", "stands in a row above already"),
+        ({"tension": None}, "tension", "is missing"),
+        ({"cable": "rope"}, "cable", "is no cable of the aircraft file"),
+        (
+            {"rule": "protractor", "fairleads": [{"place": "a", "offset": "1 in", "distance": "9 in"}]},
+            "rule",
+            "for length",
+        ),
+    ],
+)
+def test_what_is_wrong_is_told_at_its_field(fields: dict[str, Any], path: str, told: str) -> None:
+    assert told in problems_of(sheet(**fields))[path]
+
+
+def test_what_the_aircraft_file_lacks_is_told_and_the_rest_is_worked() -> None:
+    direct = {"instruments__tension_gauge__tables": LEFT_OUT, "instruments__tension_gauge__uncertainty": "1 lb"}
+    bare = aircraft(**direct, cables__pedal_right__turnbuckle=LEFT_OUT)
+    assert said(sheet().work(bare), "write [cables.pedal_right.turnbuckle] with thread_one and thread_other")
+    no_load = aircraft(**direct, cables__pedal_right__greatest_load=LEFT_OUT)
+    assert said(sheet().work(no_load), "write greatest_load")
+    open_ended = aircraft(**direct, cables__pedal_right__limits=LEFT_OUT)
+    assert said(sheet().work(open_ended), "write both sides of the tension into [cables.pedal_right.limits]")
+    soft = aircraft(**direct, cables__pedal_right__airframe_stiffness=LEFT_OUT, cables__pedal_right__slope="0.35 lb/°F")
+    outcome = sheet().work(soft)
+    assert said(outcome, "the turns are those of a rigid airframe")
+    assert_quantity(outcome.finding("turns").measured, f"{8 * 2 * (200 / 111607.14) / (2 / 32):.4f}", within="0.0002")
+    odd = aircraft(**direct, cables__pedal_right__construction="1x19", cables__pedal_right__slope="0.35 lb/°F")
+    assert said(sheet().work(odd), "AC 43.13-1B, Table 7-3 has no")
