@@ -15,6 +15,11 @@ from rotorkit.sheets.base import Field
 
 __all__ = ["RowsBox"]
 
+NARROW = ("blade",)
+"""Columns of a word or two."""
+LONG = 40
+"""Letters of a choice beyond which its column takes the room of three."""
+
 
 class RowsBox:
     """The rows of one field of a sheet (such as "stations").
@@ -55,7 +60,14 @@ class RowsBox:
     def _width(self, column: Field) -> str:
         if column.entry is not None:
             return "minmax(120px, 1.5fr)"
-        return "minmax(104px, 1fr)" if column.choice is not None else "minmax(72px, 0.7fr)"
+        if column.choice is None:
+            return "minmax(72px, 0.7fr)" if column.name in NARROW else "minmax(120px, 1.2fr)"
+        options = column.choice.options or tuple(
+            self.aircraft.choices(column.choice.of, column.choice.measures).values()
+        )
+        if max(map(len, options), default=0) > LONG:
+            return "minmax(220px, 3fr)"
+        return "minmax(104px, 1fr)"
 
     def _about(self) -> str:
         told = [

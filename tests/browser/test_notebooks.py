@@ -9,7 +9,7 @@ from rotorkit.aircraft import demo_folder
 from rotorkit.sheets.folder import Folder
 from tests.browser.driver import FRONT, Desk
 
-# notebook, the readings to begin with (the first ones, where none are named), field, a reading that changes the verdict,
+# notebook, the readings to begin with (the first, where none are named), field, a reading that changes the verdict,
 # the verdict before and after
 SHEETS = [
     ("01", "", "Reading, row 6", "24.8; 24.9; 24.8 deg", "too close to call", "out of limits"),

@@ -55,6 +55,16 @@ def read(desk: Desk, angles: dict[tuple[str, str], float]) -> None:
         desk.fill(f"Half a turn later, row {row}", f"{second:.1f}; {second + 0.04:.1f}; {second - 0.04:.1f}")
 
 
+def look(desk: Desk, name: str) -> None:
+    """Keep a picture of the whole form, for looking at."""
+    size = desk.page.viewport_size
+    assert size is not None
+    desk.page.set_viewport_size({"width": size["width"], "height": 5200})
+    desk.page.evaluate(TO_THE_TOP)
+    desk.screenshot(name, desk.page.locator(f"{FRONT} .rotorkit-form").first)
+    desk.page.set_viewport_size(size)
+
+
 def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     opened(desk, "04")
     assert verdict(desk) == "out of limits"
@@ -66,7 +76,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     expected = [words for words in picture_words(desk) if words.startswith("Expected after turning, best margin")]
     assert expected
     assert "out of limits" not in expected[0]
-    desk.screenshot("rigging_before", desk.page.locator(f"{FRONT} .rotorkit-form").first)
+    look(desk, "rigging_before")
 
     read(desk, turned(flats))
     for row, (blade, was) in enumerate((("White", 0.51), ("Yellow", 0.48)), 1):
@@ -76,8 +86,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     desk.button("Remove row 1").last.click()  # what was tried with the yellow link belongs to the readings before
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     (again,) = [words for words in picture_words(desk) if words.startswith("What to turn")]
-    desk.page.evaluate(TO_THE_TOP)
-    desk.screenshot("rigging_after", desk.page.locator(f"{FRONT} .rotorkit-form").first)
+    look(desk, "rigging_after")
     # what is left to gain is less than the readings are known to
     assert sum(int(n) for n in re.findall(r"Best margin: (\d+) flat", again)) <= 4
 
@@ -91,4 +100,4 @@ def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
     desk.fill("Threads outside, other end", "1")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     desk.wait_text(re.compile("Leave the turnbuckle as it is"))
-    desk.screenshot("cable_after", desk.page.locator(f"{FRONT} .rotorkit-form").first)
+    look(desk, "cable_after")
