@@ -63,17 +63,27 @@ class Measured:
     """A value of a kind with its uncertainty components.
 
     si: the value in coherent SI units, a float or an array. components: signed standard uncertainty by origin, SI.
-    unit: the unit in which it was typed or is to be said, or None for the kind's own.
+    unit: the unit in which it was typed or is to be said, or None for the kind's own. reading: what was typed, where
+    this is a reading as it came. worked: the title of the worked calculation that gave it and showed it in SI units.
     """
 
-    __slots__ = ("components", "kind", "si", "unit")
+    __slots__ = ("components", "kind", "reading", "si", "unit", "worked")
 
-    def __init__(self, si: Any, kind: Any, components: Mapping[Origin, Any] | None = None, unit: Any = None) -> None:
+    def __init__(
+        self,
+        si: Any,
+        kind: Any,
+        components: Mapping[Origin, Any] | None = None,
+        unit: Any = None,
+        reading: Reading | None = None,
+        worked: str = "",
+    ) -> None:
         found = kind_of(kind)
         if found is None:
             raise TypeError(f"Measured needs a kind such as Force, got {kind!r}")
         self.si, self.kind, self.unit = si, found, unit
         self.components: dict[Origin, Any] = dict(components or {})
+        self.reading, self.worked = reading, worked
 
     @property
     def value(self) -> Any:
@@ -230,7 +240,8 @@ def measured(
         components[Origin(label, next(_counter))] = own_factor * difference_si(own, wanted, value)
     for name, size in (shared or {}).items():
         components[Origin(name)] = factor * difference_si(size, wanted, value)
-    return Measured(value, wanted, {o: part for o, part in components.items() if _some(part)})
+    kept = {origin: part for origin, part in components.items() if _some(part)}
+    return Measured(value, wanted, kept, reading=reading if isinstance(reading, Reading) else None)
 
 
 def _some(part: Any) -> bool:

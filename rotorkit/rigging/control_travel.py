@@ -105,6 +105,7 @@ class ControlTravel:
     letters={"turned_round_at": "x_1", "blade_moved_at": "x_2"},
     result="b",
     shown=dict.fromkeys(("turned_round_at", "blade_moved_at", "result"), ("in", "mm")),
+    title="Dead band from a reversal",
 )
 def dead_band_from_reversal(turned_round_at: Length, blade_moved_at: Length) -> Length:
     """Dead band as felt: how far the control was moved back before the blade was seen to follow.

@@ -138,6 +138,7 @@ def highest_azimuth(stick: str, turn: Any, response_lag: Any = "90 deg") -> Any:
     letters={"here": r"\theta_1", "opposite": r"\theta_2"},
     result=r"\theta_c",
     shown=_SHOWN,
+    title="Half the difference of two opposite readings",
 )
 def half_difference(here: Angle, opposite: Angle) -> Angle:
     """Cyclic pitch along one line across the rotor: half the difference of the blade angles at its two ends.
@@ -166,6 +167,7 @@ def half_difference(here: Angle, opposite: Angle) -> Angle:
     letters={"here": r"\theta_1", "opposite": r"\theta_2"},
     result=r"\theta_0",
     shown=_SHOWN,
+    title="Mean of two opposite readings",
 )
 def mean_of_opposite(here: Angle, opposite: Angle) -> Angle:
     """Collective pitch at a stick position: the mean of two blade angles half a turn apart.

@@ -21,6 +21,7 @@ from pydantic.fields import FieldInfo
 from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.entries import Choice, Entry, Readings, Section, message_of
 from rotorkit.formula import Line, Worked
+from rotorkit.formula.notation import latex_text
 from rotorkit.limits import Limit, Verdict, worst
 from rotorkit.measured import Measured
 from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, unit_label
@@ -290,23 +291,10 @@ def plain_step(title: str, lines: list[str], value: Measured, citation: Citation
     return Worked(
         title.lower().replace(" ", "_"),
         title,
-        [Line("step", r"\text{" + _latex_text(line) + "}", line) for line in lines],
+        [Line("step", latex_text(line), line) for line in lines],
         value,
         citation,
     )
-
-
-def _latex_text(line: str) -> str:
-    for character, written in (
-        ("\\", r"\backslash "),
-        ("%", r"\%"),
-        ("_", r"\_"),
-        ("&", r"\&"),
-        ("#", r"\#"),
-        ("$", r"\$"),
-    ):
-        line = line.replace(character, written)
-    return line
 
 
 def bars(title: str, findings: list[Finding], system: str) -> Bars:

@@ -112,8 +112,8 @@ class BladeAngleWork:
         return mean
 
     def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
         value: Measured = step.value
         return value
 

@@ -93,9 +93,9 @@ class _Chain:
 
     steps: list[Worked]
 
-    def __call__(self, formula: object, *args: object) -> Measured:
-        worked = formula.worked(*args)  # type: ignore[attr-defined]
-        self.steps.append(worked)
+    def __call__(self, formula: Any, *args: object, title: str = "") -> Measured:
+        worked: Worked = formula.worked(*args)
+        self.steps.append(worked.titled(title) if title else worked)
         value: Measured = worked.value
         return value
 
@@ -219,7 +219,8 @@ class HoverMargin(Sheet):
         beside: Measured = other[0](*other[1:])
         torque = then(main_rotor_torque, main_power, speed)
         tail_thrust = then(tail_rotor_thrust_needed, torque, arm)
-        tail_power = then(tail_rotor_power, tail_thrust, air, then(disk_area, tail_radius), tail_merit)
+        tail_area = then(disk_area, tail_radius, title="Disk area of the tail rotor")
+        tail_power = then(tail_rotor_power, tail_thrust, air, tail_area, tail_merit)
         needed = then(engine_power_needed, main_power, tail_power, accessories, efficiency)
         margin = then(power_margin, available, needed)
 
