@@ -201,6 +201,16 @@ class TestWhatIsSaid:
         assert judged("40 ± 1 lb").settle == "5.0 lbf below the low side"
         assert judged("47.5 ± 1 lb").settle == ""
 
+    def test_it_is_the_figure_that_must_be_known_better_and_the_doubt_is_blamed_by_its_share(self) -> None:
+        limit = Limit("power margin", Force, "10 lb", None)
+        merit, air = measured("8 ± 3 lb", Force, "figure of merit"), measured("3 ± 1 lb", Force, "air temperature")
+        assert limit.judge(merit + air).settle == (
+            "the figure lies 1.0 lbf inside the limit and is known to 3.2 lbf: adjust, or come to know the figure to "
+            "better than 1.0 lbf; most of the doubt comes from figure of merit"
+        )
+        even = [measured("4 ± 2 lb", Force, label) for label in ("one", "another", "a third")]
+        assert "the largest part of the doubt comes from" in limit.judge(even[0] + even[1] + even[2]).settle
+
 
 class TestRefused:
     def test_upside_down(self) -> None:

@@ -42,6 +42,7 @@ __all__ = [
     "plain_step",
     "sheet_names",
     "sheet_type",
+    "unset",
 ]
 
 
@@ -76,7 +77,7 @@ class Field:
 @dataclass(frozen=True)
 class Finding:
     """One figure of a sheet with its verdict. key: stable over versions, for the record. aside: a figure told beside
-    the judged ones, which by its nature has no limit of its own."""
+    the judged ones, which has no limit of its own, or for which none is set and none need be."""
 
     key: str
     title: str
@@ -320,6 +321,11 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
             )
         )
     return Bars(title, rows)
+
+
+def unset(limit: Limit | None) -> bool:
+    """Whether the aircraft file sets no such limit."""
+    return limit is None or limit.open
 
 
 def judge(limit: Limit | None, figure: Measured, name: str) -> Verdict:

@@ -66,7 +66,7 @@ from rotorkit.rotor.margin import (
     mass_that_can_hover_by_parts,
     power_margin,
 )
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["HoverMargin"]
@@ -155,7 +155,7 @@ class HoverMargin(Sheet):
     ] = Field(
         title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
     )
-    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), by="hygrometer")] = Field(
+    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer")] = Field(
         title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
     )
     rotor_speed: Annotated[
@@ -250,7 +250,10 @@ class HoverMargin(Sheet):
             Finding("power_margin", "Power margin", judge(limits.power_margin, margin, "power margin in the hover")),
             Finding("weight_margin", "Weight margin", judge(limits.weight_margin, spare, "weight margin in the hover")),
             Finding(
-                "density_altitude", "Density altitude", judge(limits.density_altitude, altitude, "density altitude")
+                "density_altitude",
+                "Density altitude",
+                judge(limits.density_altitude, altitude, "density altitude"),
+                aside=unset(limits.density_altitude),
             ),
             Finding(
                 "power_needed",
@@ -259,8 +262,18 @@ class HoverMargin(Sheet):
                 aside=True,
             ),
             Finding("power_available", "Power available", judge(None, available, "power available"), aside=True),
-            Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
-            Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
+            Finding(
+                "tip_mach",
+                "Tip Mach number",
+                judge(limits.tip_mach, mach, "tip Mach number in the hover"),
+                aside=unset(limits.tip_mach),
+            ),
+            Finding(
+                "blade_loading",
+                "Blade loading",
+                judge(limits.blade_loading, loading, "blade loading"),
+                aside=unset(limits.blade_loading),
+            ),
         ]
         if gone is not None:
             verdict = judge(None, gone, "density altitude at which the margin is gone")
@@ -269,6 +282,8 @@ class HoverMargin(Sheet):
             )
         name = BY_PARTS if merit_judged else BY_MERIT
         remarks.append(f"By {name} the main rotor's power would be {say(beside)}, here {say(main_power)}.")
+        if margin.si < 0:
+            remarks.insert(0, "By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         if mass.si > aircraft.weights.maximum.si:
             remarks.insert(
                 0, f"The gross weight is above the maximum of the aircraft file, {aircraft.weights.maximum.understood}."
