@@ -13,7 +13,18 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.quantities import Kind, QuantityError, Ratio, Reading, TemperatureDifference, from_si, kind_of, read
+from rotorkit.quantities import (
+    Kind,
+    QuantityError,
+    Ratio,
+    Reading,
+    TemperatureDifference,
+    difference_kind,
+    from_si,
+    kind_of,
+    read,
+    required_kind,
+)
 from rotorkit.quantities.bare import held, taken
 
 __all__ = [
@@ -192,13 +203,8 @@ class Measured:
         )
 
 
-def _of_differences(kind: Kind) -> Kind:
-    """The kind of a difference of two: for temperatures a temperature difference."""
-    return (kind_of(TemperatureDifference) if kind.flavour == "temperature" else None) or kind
-
-
 def _as_difference(si: Any, kind: Kind) -> Any:
-    return from_si(si, _of_differences(kind))
+    return from_si(si, difference_kind(kind))
 
 
 def measured(
@@ -222,9 +228,7 @@ def measured(
     >>> say(measured("48 lb", Force, "gauge", uncertainty="2 lb"))
     '48.0 ± 2.0 lbf'
     """
-    wanted = kind_of(kind)
-    if wanted is None:
-        raise TypeError(f"measured needs a kind such as Force, got {kind!r}")
+    wanted = required_kind(kind)
     if isinstance(given, Measured):
         if not wanted.alike(given.kind):
             raise QuantityError(f"{label}: needs {wanted.name}, got {given.kind.name}")
@@ -253,7 +257,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
 
     of: the SI value that a percentage (``"2 %"``) is of; for a ratio a percentage is a difference of ratios.
     """
-    wanted = _of_differences(kind)
+    wanted = difference_kind(kind)
     if isinstance(size, str) and size.strip().endswith("%") and kind.si != "" and of is not None:
         if kind.flavour == "temperature":
             raise QuantityError(f"a percentage of a temperature, {size}, has no meaning: give degrees")
@@ -270,7 +274,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
     return found
 
 
-_RATIO: Kind = kind_of(Ratio)  # type: ignore[assignment]
+_RATIO = required_kind(Ratio)
 
 
 def _linear(terms: Sequence[tuple[float, Measured]]) -> Measured:

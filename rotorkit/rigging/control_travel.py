@@ -26,9 +26,18 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.measured import Measured, combine, propagate
-from rotorkit.quantities import Angle, AnglePerLength, Kind, Length, QuantityError, Ratio, from_si, kind_of
+from rotorkit.quantities import (
+    Angle,
+    AnglePerLength,
+    Kind,
+    Length,
+    QuantityError,
+    Ratio,
+    from_si,
+    kind_of,
+    required_kind,
+)
 from rotorkit.rigging.line_fit import least_squares
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "CONTROL_KINDS",

@@ -43,10 +43,9 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import asin, formula, sin, sqrt
 from rotorkit.measured import Measured, propagate
-from rotorkit.quantities import Angle, Length, QuantityError, from_si, say
+from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.pitch_link import LENGTHENING
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "PLACES",

@@ -28,8 +28,7 @@ from typing import Any, Literal
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import acos, asin, atan, formula, sin, sqrt
-from rotorkit.quantities import Angle, Length, QuantityError, from_si
-from rotorkit.rigging.repeats import required_kind
+from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
 from rotorkit.rigging.threads import Thread, thread
 
 __all__ = [

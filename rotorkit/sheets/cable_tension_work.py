@@ -23,6 +23,7 @@ from rotorkit.quantities import (
     from_si,
     number_text,
     read,
+    required_kind,
     say,
 )
 from rotorkit.quantities.errors import shortened
@@ -42,7 +43,7 @@ from rotorkit.rigging import (
     tension_slope_rigid_structure,
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.sheets.cable_tension_chart import tension_chart, wanted_kind
+from rotorkit.sheets.cable_tension_chart import tension_chart
 from rotorkit.sheets.picture import Picture
 
 if TYPE_CHECKING:
@@ -210,10 +211,10 @@ class CableTensionWork:
         )
         half = abs(float(rigid.si)) / 2
         bounds = measured(
-            from_si(0.0, wanted_kind(ForcePerTemperature)),
+            from_si(0.0, required_kind(ForcePerTemperature)),
             ForcePerTemperature,
             "airframe stiffness not known",
-            from_si(half, wanted_kind(ForcePerTemperature)),
+            from_si(half, required_kind(ForcePerTemperature)),
             stated_as="bounds",
         )
         value = rigid / 2 + bounds
@@ -233,7 +234,7 @@ class CableTensionWork:
         found = material(name)
         value, low, high = (read(text, ThermalExpansion).si for text in (found.expansion, found.low, found.high))
         reach = max(value - low, high - value)
-        around = from_si(reach, wanted_kind(ThermalExpansion)) if reach else None
+        around = from_si(reach, required_kind(ThermalExpansion)) if reach else None
         label = f"expansion of {of}, {name}"
         return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
 
@@ -364,11 +365,11 @@ class CableTensionWork:
             if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
                 found = interpolated_tension.solve_for(
                     "reading",
-                    result=from_si(tension, wanted_kind(Force)),
+                    result=from_si(tension, required_kind(Force)),
                     reading_below=str(x[i]),
                     reading_above=str(x[i + 1]),
-                    tension_below=from_si(t[i], wanted_kind(Force)),
-                    tension_above=from_si(t[i + 1], wanted_kind(Force)),
+                    tension_below=from_si(t[i], required_kind(Force)),
+                    tension_above=from_si(t[i + 1], required_kind(Force)),
                 )
                 return number_text(float(found.m_as("")), 3)
         return ""

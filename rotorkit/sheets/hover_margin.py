@@ -28,7 +28,6 @@ from rotorkit.limits import worst
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import (
-    Kind,
     Length,
     Mass,
     Power,
@@ -39,8 +38,8 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     in_unit,
-    kind_of,
     read,
+    required_kind,
     say,
     unit_factor,
 )
@@ -360,19 +359,19 @@ class HoverMargin(Sheet):
                 able = balance.mass_at.si(power, density, *bare)
             except QuantityError:  # nothing is left to lift with from here on up
                 break
-            heights.append(float(in_unit(height, feet, _kind(Length))))
-            weights.append(float(in_unit(able, pounds, _kind(Mass))))
+            heights.append(float(in_unit(height, feet, required_kind(Length))))
+            weights.append(float(in_unit(able, pounds, required_kind(Mass))))
         word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
         day = Point(
             "today",
-            float(in_unit(altitude.si, feet, _kind(Length))),
-            float(in_unit(mass.si, pounds, _kind(Mass))),
-            float(altitude.expanded_si) / unit_factor(feet, _kind(Length)),
-            float(mass.expanded_si) / unit_factor(pounds, _kind(Mass)),
+            float(in_unit(altitude.si, feet, required_kind(Length))),
+            float(in_unit(mass.si, pounds, required_kind(Mass))),
+            float(altitude.expanded_si) / unit_factor(feet, required_kind(Length)),
+            float(mass.expanded_si) / unit_factor(pounds, required_kind(Mass)),
             word,
         )
-        top = float(in_unit(CHART_TOP.si, feet, _kind(Length)))
-        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
+        top = float(in_unit(CHART_TOP.si, feet, required_kind(Length)))
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
         return Chart(
             "Weight that can hover out of ground effect",
             f"density altitude, {feet}",
@@ -384,9 +383,3 @@ class HoverMargin(Sheet):
             (),
             (day,),
         )
-
-
-def _kind(annotation: object) -> Kind:
-    found = kind_of(annotation)
-    assert found is not None
-    return found
