@@ -89,7 +89,8 @@ class Limit:
         low, high = self.low_si, self.high_si
         if low is not None and high is not None and low > high:
             raise QuantityError(
-                f"the limit of {self.name} is upside down: low {self._side(low)} is above high {self._side(high)}"
+                f"the limit of {self.name} is upside down: low {self._typed(self.low, low)} is above high "
+                f"{self._typed(self.high, high)}"
             )
 
     @property
@@ -124,6 +125,9 @@ class Limit:
         bare = number.removesuffix("°")
         bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
         return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")
+
+    def _typed(self, side: Any, si: float) -> str:
+        return read(side, self.kind).understood if isinstance(side, str) else self._side(si)
 
     @property
     def text(self) -> str:

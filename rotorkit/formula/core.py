@@ -16,7 +16,7 @@ from rotorkit.measured import Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
 from rotorkit.sources import Citation
 
-Bounds = Mapping[str, tuple[str | None, str | None]]
+Bounds = Mapping[str, tuple[str | None, str | None] | frozenset[str]]
 REGISTERED: list[Formula] = []
 """Every formula made, for the checks that run over all of them."""
 
@@ -224,9 +224,9 @@ def formula(
 
     Arguments: source, where the relation is published; letters, the textbook letter (LaTeX) of each argument; result,
     the letter of the result (a name of several Latin letters, RH or T_{oge}, is set upright by itself); valid,
-    inclusive bounds as text with units, None for open; shown, the (us, metric) units to show an argument or the
-    "result" in, where its kind's own are not apt; title, what its worked calculation is headed with, where the
-    function's name in words does not read well.
+    inclusive bounds as text with units, None for open, or a frozenset of the few values there are; shown, the (us,
+    metric) units to show an argument or the "result" in, where its kind's own are not apt; title, what its worked
+    calculation is headed with, where the function's name in words does not read well.
     """
 
     def make(function: Callable[..., Any]) -> Formula:

@@ -66,7 +66,7 @@ __all__ = [
 ]
 
 _HALF_CIRCLE = ("-180 deg", "180 deg")
-_SIGN = ("-1", "1")
+_SIGN = frozenset({"-1", "1"})
 _READINGS = {"first": _HALF_CIRCLE, "second": _HALF_CIRCLE}
 _LETTERS = {"first": "r_1", "second": "r_2", "sign": "s", "zero": "r_z"}
 _SHOWN = {"result": ("deg", "deg")}
