@@ -232,7 +232,9 @@ def _all_among(si: Any, only: tuple[float, ...]) -> bool:
 
 
 def _shown(given: Any) -> str:
-    return given if isinstance(given, str) else say(given)
+    if isinstance(given, str):
+        return given
+    return f"{given!s:.60}" if isinstance(given, ndarray) else say(given)
 
 
 def _bounds_text(low: str | None, high: str | None) -> str:
