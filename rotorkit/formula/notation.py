@@ -227,7 +227,8 @@ class _Text:
             return text
         if len(bottom) == 1:
             return f"{text} / {self.held(bottom[0], POWER)}"
-        return f"{text} / ({self.times.join(self.held(factor, MULTIPLY) for factor in bottom)})"
+        under = self.times.join(self.held(factor, MULTIPLY) for factor in bottom)
+        return f"{text} / {self.open}{under}{self.close}"
 
     def power(self, base: Any, exponent: Any) -> tuple[str, float]:
         if exponent.is_Number and float(exponent) == 0.5:
@@ -245,7 +246,7 @@ class _Latex(_Text):
 
     def __init__(self, names: Mapping[Any, str], times: str) -> None:
         super().__init__(names)
-        self.times = f" {times} " if times else " "
+        self.times = f" {times.strip()} " if times.strip() else " "
 
     def number(self, part: Any) -> tuple[str, float]:
         text, tightness = super().number(part)
@@ -293,5 +294,20 @@ class _Latex(_Text):
         if exponent.is_Number and exponent < 0:
             under = self.written(base) if exponent == -1 else self.power(base, -exponent)
             return rf"\frac{{1}}{{{under[0]}}}", MULTIPLY
-        raised = _Text.number(self, exponent)[0] if exponent.is_Number else self.written(exponent)[0]
-        return rf"{self.held(base, ATOM)}^{{{raised}}}", POWER
+        return rf"{self.held(base, ATOM)}^{{{_Exponent(self.names, self.times).argument(exponent)}}}", POWER
+
+
+class _Exponent(_Latex):
+    """Writes an exponent on one line, as fractions over two would be too small to read there."""
+
+    def number(self, part: Any) -> tuple[str, float]:
+        text, tightness = _Text.number(self, part)
+        return latex_number(text), tightness
+
+    def product(self, part: Any) -> str:
+        return _Text.product(self, part).replace(" / ", "/")
+
+    def power(self, base: Any, exponent: Any) -> tuple[str, float]:
+        if exponent == -1:
+            return f"1/{self.held(base, POWER)}", MULTIPLY
+        return super().power(base, exponent)

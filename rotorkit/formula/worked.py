@@ -105,7 +105,7 @@ class Worked:
         return rf"\begin{{aligned}} {body} \end{{aligned}}"
 
     def _repr_markdown_(self) -> str:
-        return f"**{self.title}**\n\n$$\n{self.latex}\n$$\n\n{self.citation.sentence}"
+        return f"**{self.title}**\n\n$$\n{self.latex}\n$$\n\nSource: {self.citation.sentence}"
 
     def __str__(self) -> str:
         return self.text

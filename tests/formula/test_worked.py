@@ -5,6 +5,7 @@ import re
 import pint
 import pytest
 
+from rotorkit.atmosphere import density_altitude
 from rotorkit.formula import Formula, formula, sqrt
 from rotorkit.formula.notation import (
     joined,
@@ -276,6 +277,11 @@ class TestAsLatex:
 
         assert odd.heading.formula.latex == r"y = -\frac{a}{2 b} + \frac{a}{b} \left(a - 2 b\right)"
         assert odd.heading.formula.text == "y = -a / (2 × b) + a × (a - 2 × b) / b"
+
+    def test_an_exponent_stands_on_one_line(self) -> None:
+        assert density_altitude.heading.formula.latex == (
+            r"H_\rho = \frac{T_0}{L} \left(1 - \left(\frac{\rho R T_0}{p_0}\right)^{1/\left(g_0/\left(R L\right) - 1\right)}\right)"
+        )
 
     def test_as_one_block(self) -> None:
         block = hover.worked("1,650 lb", "1.225 kg/m^3", "531 ft^2").latex
