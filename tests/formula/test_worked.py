@@ -280,7 +280,8 @@ class TestAsLatex:
 
     def test_an_exponent_stands_on_one_line(self) -> None:
         assert density_altitude.heading.formula.latex == (
-            r"H_\rho = \frac{T_0}{L} \left(1 - \left(\frac{\rho R T_0}{p_0}\right)^{1/\left(g_0/\left(R L\right) - 1\right)}\right)"
+            r"H_\rho = \frac{T_0}{L} \left(1 - \left(\frac{\rho R T_0}{p_0}\right)"
+            r"^{1/\left(g_0/\left(R L\right) - 1\right)}\right)"
         )
 
     def test_as_one_block(self) -> None:
