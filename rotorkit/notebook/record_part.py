@@ -60,6 +60,7 @@ class RecordPart(Part):
         self._history = History("", [])
         self._charts: list[Any] = []
         self._saved_at = -JUST_NOW
+        self._told_of: tuple[str, object] = ("", None)
         self._figure_box = self._picker(self.figure)
         self._start_box = widgets.VBox([self._picker(self.start), self.start_button, self.start_message])
         super().__init__(
@@ -76,12 +77,23 @@ class RecordPart(Part):
         keeping = self.form.keeping
         put(self.state, self.form.kept.value)
         self._shapes()
+        if self._told_of != self._stands:  # what was said belongs to other readings
+            put(self.message, "")
+            put(self.start_message, "")
         self.box.remove_class("rotorkit-typing")
         yield
         now = (keeping.stamp, self.form.check)
         if now != self._seen:
             self._seen = now
             yield from self._read()
+
+    @property
+    def _stands(self) -> tuple[str, object]:
+        return self.form.check, self.form.readings
+
+    def _tell(self, where: Any, told: str) -> None:
+        self._told_of = self._stands
+        put(where, told)
 
     def _shapes(self) -> None:
         """What stands there: a name for a new check, a reason for a correction."""
@@ -159,7 +171,7 @@ class RecordPart(Part):
             return
         if self.form.typing:
             self.form.work()
-            put(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
+            self._tell(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
             return
         try:
             entry = self.form.save(
@@ -170,12 +182,12 @@ class RecordPart(Part):
                 self.title.value,
             )
         except RecordError as problem:
-            put(self.message, words.refused(str(problem)))
+            self._tell(self.message, words.refused(str(problem)))
             return
         self._saved_at = time.monotonic()
         self.title.value = self.note.value = self.why.value = ""
         self.sort.value = None
-        put(self.message, words.saved(entry))
+        self._tell(self.message, words.saved(entry))
         for _ in self.update():
             pass
 
@@ -189,10 +201,10 @@ class RecordPart(Part):
                 entry = keeping.record.entry(number)
                 readings, of = entry.readings, f"entry {number}"
         except RecordError as problem:
-            put(self.start_message, words.wrong(str(problem)))
+            self._tell(self.start_message, words.wrong(str(problem)))
             return
         self.form.load(readings)
-        put(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
+        self._tell(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
 
 
 def _named(entry: Entry) -> str:

@@ -12,7 +12,7 @@ from rotorkit.measured import BudgetRow, Measured
 from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
-from rotorkit.record import CHANGED, NEVER, SAVED, Entry, History
+from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
 from rotorkit.sheets.base import Finding, Outcome
 
 __all__ = [
@@ -24,6 +24,7 @@ __all__ = [
     "fault",
     "findings_table",
     "headline",
+    "job",
     "kept",
     "listed",
     "note",
@@ -160,6 +161,16 @@ def earlier_entries(past: History, most: int) -> str:
     said = table("Earlier entries of this check, newest first", heads, rows, raw=(2, 4, 5))
     more = len(past.rows) - most
     return said + (hint(f"And {more} more: 'rotorkit record list' lists all.") if more > 0 else "")
+
+
+def job(row: BoardRow) -> str:
+    """How a job of the status board stands, and what to do."""
+    word = verdict_word(row.word) if row.word in VERDICT_CLASS else f"<b>{escape(row.word)}</b>"
+    of = f" entry {row.entry.number}, {row.entry.local:%Y-%m-%d}" if row.entry is not None else ""
+    if row.entry is not None and row.verdict != row.word:
+        of += f", {row.verdict} when saved"
+    told = [*row.causes, *row.notes, *([f"to do: {row.todo}"] if row.todo else [])]
+    return f"{word}{escape(of)}" + "".join(f"<br>{escape(capital(one))}." for one in told)
 
 
 def _within(entry: Entry) -> str:

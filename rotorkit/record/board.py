@@ -15,7 +15,17 @@ from rotorkit.record.store import Record
 from rotorkit.sheets.base import Sheet, SheetError, sheet_type
 from rotorkit.sheets.folder import Check, Folder
 
-__all__ = ["NEVER_DONE", "NOT_THE_WHOLE_LIST", "STALE", "WORDS", "Board", "BoardRow", "MilestoneBoard", "board"]
+__all__ = [
+    "NEVER_DONE",
+    "NOT_THE_WHOLE_LIST",
+    "STALE",
+    "USUAL",
+    "WORDS",
+    "Board",
+    "BoardRow",
+    "MilestoneBoard",
+    "board",
+]
 
 NEVER_DONE = "never done"
 STALE = "stale"
@@ -27,6 +37,8 @@ NOT_THE_WHOLE_LIST = (
     "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is not "
     "the kit maker's list nor the inspector's, and does not release anything."
 )
+
+USUAL = "The aircraft file names no milestones of its own: these are the usual ones (common practice, no source)."
 
 
 @dataclass(frozen=True)
