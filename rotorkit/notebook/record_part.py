@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.parts import Part, options_kept, put
 from rotorkit.pictures import draw
-from rotorkit.record import Entry, History, RecordError, history, rework
+from rotorkit.record import SAVED, Entry, History, RecordError, history, rework
 from rotorkit.sheets.folder import READINGS_FILE
 
 if TYPE_CHECKING:
@@ -26,9 +26,10 @@ MOST_SHOWN = 12
 """So many earlier entries are listed; the dossier and the terminal list all."""
 MOST_OFFERED = 60
 JUST_NOW = 3.0
-"""Seconds within which a second press of the button is taken for a slip."""
+"""Seconds within which a second press of the button, with nothing typed in between, is taken for a slip."""
 NEW_ENTRY = "a new entry"
-FROM_FILE = 0
+NEW = FROM_FILE = 0
+"""What stands for no entry: entries are numbered from 1. (A list takes None for nothing picked.)"""
 
 
 class RecordPart(Part):
@@ -40,7 +41,7 @@ class RecordPart(Part):
         self.title = widgets.Text(description="Name of the new check")
         self.who = widgets.Text(description="Work done by")
         self.note = widgets.Textarea(description="Note", rows=2)
-        self.sort = widgets.Dropdown(description="Save it as", options=[(NEW_ENTRY, None)])
+        self.sort = widgets.Dropdown(description="Save it as", options=[(NEW_ENTRY, NEW)])
         self.why = widgets.Text(description="Why it is corrected")
         self.button = widgets.Button(description="Save to the record")
         self.message = widgets.HTML()
@@ -99,20 +100,20 @@ class RecordPart(Part):
         """What stands there: a name for a new check, a reason for a correction."""
         _seen(self.title, not self.form.check)
         _seen(self.sort, len(self.sort.options) > 1)
-        _seen(self.why, self.sort.value is not None)
+        _seen(self.why, self.sort.value != NEW)
 
     def _read(self) -> Iterator[None]:
         keeping, check = self.form.keeping, self.form.check
         try:
             self._history = history(keeping.record, check) if check and not keeping.problem else History("", [])
-            told = words.earlier_entries(self._history, MOST_SHOWN)
+            told = "" if keeping.problem else words.earlier_entries(self._history, MOST_SHOWN)
             start = self._offered()
         except RecordError as problem:
             self._history, told, start = History("", []), words.wrong(str(problem)), []
         put(self.earlier, pages.framed(told))
         standing = [row.entry for row in reversed(self._history.standing)][:MOST_OFFERED]
         options_kept(
-            self.sort, [(NEW_ENTRY, None), *((f"a correction of {_named(e)}", e.number) for e in standing)], None
+            self.sort, [(NEW_ENTRY, NEW), *((f"a correction of {_named(e)}", e.number) for e in standing)], NEW
         )
         options_kept(self.start, start, start[0][1] if start else None)
         _seen(self._start_box, bool(start))
@@ -167,8 +168,8 @@ class RecordPart(Part):
     # what the buttons do
 
     def _save(self, _button: object) -> None:
-        if time.monotonic() - self._saved_at < JUST_NOW:
-            return
+        if time.monotonic() - self._saved_at < JUST_NOW and self.form.saved == SAVED and self.sort.value == NEW:
+            return  # the message of the press before still stands
         if self.form.typing:
             self.form.work()
             self._tell(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
@@ -177,8 +178,8 @@ class RecordPart(Part):
             entry = self.form.save(
                 self.who.value,
                 self.note.value,
-                self.sort.value,
-                self.why.value if self.sort.value else "",
+                self.sort.value if self.sort.value != NEW else None,
+                self.why.value if self.sort.value != NEW else "",
                 self.title.value,
             )
         except RecordError as problem:
@@ -186,7 +187,7 @@ class RecordPart(Part):
             return
         self._saved_at = time.monotonic()
         self.title.value = self.note.value = self.why.value = ""
-        self.sort.value = None
+        self.sort.value = NEW
         self._tell(self.message, words.saved(entry))
         for _ in self.update():
             pass

@@ -130,7 +130,7 @@ STYLE = f"""<style>
   background-color: var(--jp-layout-color1, #fff) !important;
   border: 1px solid var(--jp-ui-font-color2, #767676) !important; border-radius: 3px}}
 .rotorkit-form textarea:focus {{outline: 3px solid #2f7fc4 !important; outline-offset: 0}}
-.rotorkit-form button {{margin: 6px 2px}}
+.rotorkit-form .widget-vbox > button, .rotorkit-form.widget-vbox > button {{align-self: flex-start; margin: 6px 2px}}
 .rotorkit-done {{border-left: 4px solid #0b4f8a; background: #e8f1f9; color: #08365f; padding: 3px 8px; margin: 3px 0}}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
 .rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
