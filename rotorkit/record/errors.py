@@ -68,6 +68,7 @@ def _what(problem: Exception, path: Path, wait: float, saving: bool) -> str:
         primary == sqlite3.SQLITE_READONLY
         or (primary == sqlite3.SQLITE_CANTOPEN and saving)
         or isinstance(problem, PermissionError)
+        or getattr(problem, "errno", None) == errno.EROFS
     ):
         return _not_allowed(path, saving)
     if primary == sqlite3.SQLITE_CANTOPEN:

@@ -1,15 +1,15 @@
-"""The record as a person meets it: type, save, restart, reopen, correct; a new check; the dossier; a save that fails."""
+"""The record as a person meets it: type, save, restart, reopen, correct; a new check; failed saves; the dossier."""
 
-import os
 import re
+import shutil
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import expect
 
 from rotorkit.record import Record, verify
 from tests.browser.driver import FRONT, Desk
 from tests.browser.test_notebooks import VERDICT, opened
+from tests.record.drives import fill, read_only_drive, small_drive
 
 STATE = f"{FRONT} .rotorkit-form .rotorkit-kept"
 
@@ -96,17 +96,29 @@ def test_a_new_check_begins_in_the_form(desk: Desk) -> None:
     assert desk.field("Dial reading").input_value() == "27; 27; 27"
 
 
-@pytest.mark.skipif(getattr(os, "geteuid", lambda: 1)() == 0, reason="root may write anywhere: see the test below")
-def test_a_read_only_folder_keeps_what_was_typed(desk: Desk) -> None:
-    opened(desk, "02")
-    desk.folder.chmod(0o555)
-    try:
+def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
+    made, place = desk.folder, desk.lab.root / "small-drive"
+    place.mkdir()
+    with small_drive("2m", place) as drive:
+        shutil.copytree(made, drive, dirs_exist_ok=True)
+        desk.folder = drive
+        opened(desk, "02")
         desk.fill("Dial reading", "28; 28; 28")
-        save(desk)
-        desk.wait_text(re.compile("read-only.*Nothing was saved"))
+        fill(drive)
+        save(desk, note="a note")
+        desk.wait_text(re.compile("is full. Make room, then save again. Nothing was saved"))
+        desk.screenshot("record-full")
+        (drive / "filler").unlink()
+        with read_only_drive(drive):
+            desk.button("Save to the record").press("Enter")
+            desk.wait_text(re.compile("read-only.* Nothing was saved; what you typed is still in the form"))
         assert desk.field("Dial reading").input_value() == "28; 28; 28"
-    finally:
-        desk.folder.chmod(0o755)
+        assert desk.field("Note").input_value() == "a note"
+        state(desk, "Never saved.")
+        desk.button("Save to the record").press("Enter")
+        desk.wait_text(re.compile("Saved as entry 1"))
+        desk.lab.end_kernels()
+    desk.folder = made
 
 
 def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
