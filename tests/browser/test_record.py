@@ -21,6 +21,12 @@ def state(desk: Desk, said: str) -> None:
     expect(found.nth(1)).to_contain_text(said)
 
 
+def read(desk: Desk, dial: str) -> None:
+    """Type a reading and look at what was understood: what has not been worked yet is not saved."""
+    desk.fill("Dial reading", dial)
+    desk.wait_text(f"understood: {dial}")
+
+
 def save(desk: Desk, who: str = "A. Builder", note: str = "") -> None:
     desk.fill("Work done by", who)
     if note:
@@ -31,12 +37,12 @@ def save(desk: Desk, who: str = "A. Builder", note: str = "") -> None:
 def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     opened(desk, "02")
     state(desk, "Never saved.")
-    desk.fill("Dial reading", "28; 28.5; 28")
+    read(desk, "28; 28.5; 28")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     save(desk, note="after rigging\n<b>bold</b>")
     desk.wait_text(re.compile("Saved as entry 1"))
     state(desk, "Saved. What stands in the form is in the record: entry 1")
-    desk.fill("Dial reading", "19; 19; 19")
+    read(desk, "19; 19; 19")
     state(desk, "Changed since saved.")
     desk.screenshot("record-changed")
 
@@ -50,7 +56,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
     desk.wait_text("<b>bold</b>")
 
-    desk.fill("Dial reading", "27; 27; 27.5")
+    read(desk, "27; 27; 27.5")
     desk.field("Save it as").select_option(index=1)
     desk.button("Save to the record").press("Enter")
     desk.wait_text(re.compile("Say who did the work: a name or initials; say why this corrects entry 1"))
@@ -59,7 +65,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     desk.wait_text(re.compile("Saved as entry 2, which replaces entry 1"))
     desk.wait_text("Replaced by entry 2.")
     desk.wait_text(re.compile("Corrects entry 1: the gauge stood on the wrong riser"))
-    desk.fill("Dial reading", "26; 26; 26")
+    read(desk, "26; 26; 26")
     save(desk)
     desk.wait_text(re.compile("Saved as entry 3"))
     over_time = desk.page.locator(f"{FRONT} [role=img][aria-label*='over time']")
@@ -103,7 +109,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
         shutil.copytree(made, drive, dirs_exist_ok=True)
         desk.folder = drive
         opened(desk, "02")
-        desk.fill("Dial reading", "28; 28; 28")
+        read(desk, "28; 28; 28")
         fill(drive)
         save(desk, note="a note")
         desk.wait_text(re.compile("is full. Make room, then save again. Nothing was saved"))
@@ -123,7 +129,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
 
 def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
     opened(desk, "02")
-    desk.fill("Dial reading", "28; 28; 28")
+    read(desk, "28; 28; 28")
     (desk.folder / "record.sqlite").write_bytes(b"")
     save(desk, note="a note")
     desk.wait_text(re.compile("record.sqlite is empty .*cut off"))
