@@ -95,7 +95,7 @@ def test_the_button_says_what_is_missing_and_saves_when_it_is_there(place: Path)
     assert "Say who did the work" in press(part, who=" ")
     assert Record(place).entries() == []
     form.set("dial", "nonsense")
-    assert "There is no verdict" in press(part)
+    assert "There is no verdict to save yet: look at Dial reading" in press(part)
     form.set("dial", "27; 27; 27")
     part.note.value = "a <b>note</b>\nof two lines"
     said = press(part)
