@@ -9,8 +9,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.form import Form
-from rotorkit.notebook.pages import Page, aircraft_page, folder_page, listed_page, show, verdicts_page
+from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import Folder
 
@@ -18,6 +19,8 @@ __all__ = [
     "Form",
     "Page",
     "aircraft_page",
+    "board_page",
+    "dossier_part",
     "folder_page",
     "listed_page",
     "open_folder",

@@ -9,7 +9,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Turnbuckle
 from rotorkit.limits import IN_LIMITS, Limit
 from rotorkit.measured import Measured, measured
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, say
+from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.rigging import (
     TurnbucklePlan,
     angle_from_offset,
@@ -34,7 +34,6 @@ from rotorkit.rigging import (
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import key_of
-from rotorkit.sheets.cable_tension_chart import wanted_kind
 from rotorkit.sheets.cable_tension_work import CableTensionWork
 from rotorkit.sheets.picture import Look, Looks, Picture, Turn, TurnRow, Turns
 
@@ -98,7 +97,7 @@ class CableRiggingWork(CableTensionWork):
         made = turnbuckle_plan(self.tension, target, length, axial, felt, runs, one, other, step=step)
         assert target.low_si is not None
         assert target.high_si is not None
-        middle = from_si((target.low_si + target.high_si) / 2, wanted_kind(Force))
+        middle = from_si((target.low_si + target.high_si) / 2, required_kind(Force))
         wanted = Measured((target.low_si + target.high_si) / 2, Force) - self.tension
         line = f"middle of today's band {say(middle)} less {say(self.tension)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
@@ -119,7 +118,7 @@ class CableRiggingWork(CableTensionWork):
     def _rounded(band: Limit) -> Limit:
         """The band of the day to a tenth of a pound or so, as it is told."""
         low, high = (
-            say(from_si(float(side or 0.0), wanted_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
+            say(from_si(float(side or 0.0), required_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
         )
         return Limit("tension today", Force, low, high, band.source)
 

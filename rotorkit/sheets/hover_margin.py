@@ -28,7 +28,6 @@ from rotorkit.limits import worst
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import (
-    Kind,
     Length,
     Mass,
     Power,
@@ -39,8 +38,8 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     in_unit,
-    kind_of,
     read,
+    required_kind,
     say,
     unit_factor,
 )
@@ -66,7 +65,7 @@ from rotorkit.rotor.margin import (
     mass_that_can_hover_by_parts,
     power_margin,
 )
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["HoverMargin"]
@@ -93,9 +92,9 @@ class _Chain:
 
     steps: list[Worked]
 
-    def __call__(self, formula: object, *args: object) -> Measured:
-        worked = formula.worked(*args)  # type: ignore[attr-defined]
-        self.steps.append(worked)
+    def __call__(self, formula: Any, *args: object, title: str = "") -> Measured:
+        worked: Worked = formula.worked(*args)
+        self.steps.append(worked.titled(title) if title else worked)
         value: Measured = worked.value
         return value
 
@@ -155,7 +154,7 @@ class HoverMargin(Sheet):
     ] = Field(
         title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
     )
-    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), by="hygrometer")] = Field(
+    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer")] = Field(
         title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
     )
     rotor_speed: Annotated[
@@ -219,7 +218,8 @@ class HoverMargin(Sheet):
         beside: Measured = other[0](*other[1:])
         torque = then(main_rotor_torque, main_power, speed)
         tail_thrust = then(tail_rotor_thrust_needed, torque, arm)
-        tail_power = then(tail_rotor_power, tail_thrust, air, then(disk_area, tail_radius), tail_merit)
+        tail_area = then(disk_area, tail_radius, title="Disk area of the tail rotor")
+        tail_power = then(tail_rotor_power, tail_thrust, air, tail_area, tail_merit)
         needed = then(engine_power_needed, main_power, tail_power, accessories, efficiency)
         margin = then(power_margin, available, needed)
 
@@ -249,7 +249,10 @@ class HoverMargin(Sheet):
             Finding("power_margin", "Power margin", judge(limits.power_margin, margin, "power margin in the hover")),
             Finding("weight_margin", "Weight margin", judge(limits.weight_margin, spare, "weight margin in the hover")),
             Finding(
-                "density_altitude", "Density altitude", judge(limits.density_altitude, altitude, "density altitude")
+                "density_altitude",
+                "Density altitude",
+                judge(limits.density_altitude, altitude, "density altitude"),
+                aside=unset(limits.density_altitude),
             ),
             Finding(
                 "power_needed",
@@ -258,8 +261,18 @@ class HoverMargin(Sheet):
                 aside=True,
             ),
             Finding("power_available", "Power available", judge(None, available, "power available"), aside=True),
-            Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
-            Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
+            Finding(
+                "tip_mach",
+                "Tip Mach number",
+                judge(limits.tip_mach, mach, "tip Mach number in the hover"),
+                aside=unset(limits.tip_mach),
+            ),
+            Finding(
+                "blade_loading",
+                "Blade loading",
+                judge(limits.blade_loading, loading, "blade loading"),
+                aside=unset(limits.blade_loading),
+            ),
         ]
         if gone is not None:
             verdict = judge(None, gone, "density altitude at which the margin is gone")
@@ -268,6 +281,8 @@ class HoverMargin(Sheet):
             )
         name = BY_PARTS if merit_judged else BY_MERIT
         remarks.append(f"By {name} the main rotor's power would be {say(beside)}, here {say(main_power)}.")
+        if margin.si < 0:
+            remarks.insert(0, "By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         if mass.si > aircraft.weights.maximum.si:
             remarks.insert(
                 0, f"The gross weight is above the maximum of the aircraft file, {aircraft.weights.maximum.understood}."
@@ -344,19 +359,19 @@ class HoverMargin(Sheet):
                 able = balance.mass_at.si(power, density, *bare)
             except QuantityError:  # nothing is left to lift with from here on up
                 break
-            heights.append(float(in_unit(height, feet, _kind(Length))))
-            weights.append(float(in_unit(able, pounds, _kind(Mass))))
+            heights.append(float(in_unit(height, feet, required_kind(Length))))
+            weights.append(float(in_unit(able, pounds, required_kind(Mass))))
         word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
         day = Point(
             "today",
-            float(in_unit(altitude.si, feet, _kind(Length))),
-            float(in_unit(mass.si, pounds, _kind(Mass))),
-            float(altitude.expanded_si) / unit_factor(feet, _kind(Length)),
-            float(mass.expanded_si) / unit_factor(pounds, _kind(Mass)),
+            float(in_unit(altitude.si, feet, required_kind(Length))),
+            float(in_unit(mass.si, pounds, required_kind(Mass))),
+            float(altitude.expanded_si) / unit_factor(feet, required_kind(Length)),
+            float(mass.expanded_si) / unit_factor(pounds, required_kind(Mass)),
             word,
         )
-        top = float(in_unit(CHART_TOP.si, feet, _kind(Length)))
-        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
+        top = float(in_unit(CHART_TOP.si, feet, required_kind(Length)))
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
         return Chart(
             "Weight that can hover out of ground effect",
             f"density altitude, {feet}",
@@ -368,9 +383,3 @@ class HoverMargin(Sheet):
             (),
             (day,),
         )
-
-
-def _kind(annotation: object) -> Kind:
-    found = kind_of(annotation)
-    assert found is not None
-    return found

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from rotorkit import sources
@@ -74,8 +73,8 @@ class ProtractorWork:
         return mean
 
     def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
         value: Measured = step.value
         return value
 

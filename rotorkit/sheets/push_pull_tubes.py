@@ -175,8 +175,8 @@ class _Work:
             raise SheetError(problems)
 
     def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
         value: Measured = step.value
         return value
 

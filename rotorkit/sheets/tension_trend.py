@@ -12,13 +12,23 @@ from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry, Readings, as_date
 from rotorkit.measured import Measured
-from rotorkit.quantities import Force, QuantityError, Ratio, Reading, Temperature, in_unit, say, unit_factor, unit_label
+from rotorkit.quantities import (
+    Force,
+    QuantityError,
+    Ratio,
+    Reading,
+    Temperature,
+    in_unit,
+    required_kind,
+    say,
+    unit_factor,
+    unit_label,
+)
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import TensionTrend as Trend
 from rotorkit.rigging import tension_at_temperature, tension_trend
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.cable_tension import CableTension
-from rotorkit.sheets.cable_tension_chart import wanted_kind
 from rotorkit.sheets.cable_tension_work import EVERYDAY, CableTensionWork
 from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Picture, Point
 
@@ -254,10 +264,10 @@ class _Work:
         return said
 
     def _chart(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> Chart:
-        unit = wanted_kind(Force).shown(self.system)
+        unit = required_kind(Force).shown(self.system)
 
         def y(si: float) -> float:
-            return float(in_unit(si, unit, wanted_kind(Force)))
+            return float(in_unit(si, unit, required_kind(Force)))
 
         last = trend.last_si / DAY
         xs = [float(day.toordinal() - self.first.toordinal()) for day, _ in tensions]
@@ -270,13 +280,13 @@ class _Work:
             high = top if limit.high_si is None else y(limit.high_si)
             bands.append(Band(f"limit {limit.text}", [0.0, last], [low, low], [high, high]))
         day, latest = tensions[-1]
-        spread = float(latest.expanded_si) / unit_factor(unit, wanted_kind(Force))
+        spread = float(latest.expanded_si) / unit_factor(unit, required_kind(Force))
         word = limit.judge(latest).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
             f"Tension over time, {self.one.cable.title}",
             f"days since {self.first.isoformat()}",
-            f"tension at {self.one.cable.limits_at.understood}, {unit_label(unit, wanted_kind(Force))}",
+            f"tension at {self.one.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
             bands,
             points,
