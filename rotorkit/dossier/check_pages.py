@@ -152,6 +152,9 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
             if one["word"] == word:
                 settle = f": {one['settle']}" if one["settle"] else ""
                 inside.append(Paragraph([Strong(str(one["title"])), " is ", Verdict(word), f"{settle}."]))
+    for one in found:
+        if one["word"] == NO_LIMIT and one["settle"]:
+            inside.append(Paragraph([Strong(str(one["title"])), f" has no verdict yet: {one['settle']}."]))
     judged = [one for one in found if one["limit"] is not None]
     free = [str(one["title"]) for one in found if one["limit"] is None]
     if judged and not inside:

@@ -131,7 +131,7 @@ class RowsBox:
             path = f"{self.spec.name}.{number}.{column.name}"
             label = self._label(column, number)
             box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
-            text = str(given.get(column.name, "") or "")
+            text = str(given.get(column.name, "") or "") or (box.default if column.choice is not None else "")
             if not text and column.choice is not None and column.required and box.options:
                 text = next(iter(box.options))
             box.put(for_field(text, column.entry, box.system) if column.entry is not None else text)

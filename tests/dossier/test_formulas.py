@@ -12,7 +12,10 @@ from rotorkit.formula.notation import latex_of
 from tests.dossier.conftest import Written
 from tests.formula.test_homogeneity import every_formula
 
-FUNCTIONS = {"sin": math.sin, "cos": math.cos, "tan": math.tan, "ln": math.log, "log": math.log, "exp": math.exp}
+FUNCTIONS = {
+    **{"sin": math.sin, "cos": math.cos, "tan": math.tan, "ln": math.log, "log": math.log, "exp": math.exp},
+    **{"arcsin": math.asin, "arccos": math.acos, "arctan": math.atan},
+}
 
 
 def test_a_formula_as_a_tree() -> None:
