@@ -5,6 +5,7 @@ import io
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -88,8 +89,10 @@ class TestNew:
     def test_makes_a_folder_with_every_file(self, tmp_path: Path) -> None:
         answer = rotorkit("new", "hangar", at=tmp_path)
         assert answer.code == 0, answer.err
-        names = {path.name for path in (tmp_path / "hangar").iterdir()}
-        assert names == {"aircraft.toml", "readings.toml", *(p.name for p in workfolder.shipped_notebooks())}
+        made = tmp_path / "hangar"
+        names = {path.relative_to(made).as_posix() for path in made.rglob("*") if path.is_file()}
+        assert names == {"aircraft.toml", "readings.toml", *workfolder.shipped_notebooks()}
+        assert "proof/hover.ipynb" in names
         assert all(name in answer.out for name in names)
 
     def test_demo_copies_the_demo_as_it_is(self, tmp_path: Path) -> None:
@@ -102,6 +105,7 @@ class TestNew:
         assert rotorkit("new", ".", at=tmp_path).code == 0
         assert tmp_path.stat().st_ino == before
         assert (tmp_path / "aircraft.toml").is_file()
+        assert (tmp_path / "proof" / "hover.ipynb").is_file()
         assert not [path for path in tmp_path.iterdir() if path.name.startswith(".")]
 
     def test_makes_the_folders_above(self, tmp_path: Path) -> None:
@@ -537,9 +541,11 @@ class TestLab:
         first, second, *_ = sorted(path.name for path in folder.glob("*.ipynb"))
         (folder / first).write_text("changed")
         (folder / second).unlink()
+        shutil.rmtree(folder / "proof")
         code, out, _ = self.run(str(folder))
         assert code == 0
-        assert f"Added to {folder}: {second}" in out
+        assert f"Added to {folder}: {second}, proof/hover.ipynb" in out
+        assert (folder / "proof" / "hover.ipynb").is_file()
         assert (folder / first).read_text() == "changed"
         assert not [path for path in folder.iterdir() if path.name.startswith(".")]
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.pages import Page, aircraft_page, folder_page, listed_page, show, verdicts_page
+from rotorkit.notebook.proof import comparison_page, found_page
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import Folder
 
@@ -18,7 +19,9 @@ __all__ = [
     "Form",
     "Page",
     "aircraft_page",
+    "comparison_page",
     "folder_page",
+    "found_page",
     "listed_page",
     "open_folder",
     "open_form",

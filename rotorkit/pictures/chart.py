@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from rotorkit.pictures import paper
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, LINES, QUIET, SMALL
 from rotorkit.quantities import number_text
-from rotorkit.sheets.picture import Band, Chart, Curve, Point
+from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Point
 
 __all__ = ["draw_chart"]
 
@@ -58,6 +58,8 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
     body += [_band(band, frame) for band in chart.bands]
     body += _axes(frame)
     body += [_curve(one, frame) for one in chart.curves]
+    for group in chart.dots:
+        body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
     lines = _drawn(chart, frame)
     marks: list[tuple[float, float]] = []
     labels: list[Box] = []
@@ -85,6 +87,9 @@ def _frame(chart: Chart, top: float, width: float) -> Frame:
     for band in chart.bands:
         xs += band.x
         ys += [*band.low, *band.high]
+    for group in chart.dots:
+        xs += group.x
+        ys += group.y
     for p in chart.points:
         xs += [p.x - p.x_spread, p.x + p.x_spread]
         ys += [p.y - p.y_spread, p.y + p.y_spread]
@@ -127,6 +132,18 @@ def _curve(curve: Curve, frame: Frame) -> str:
     colour, thick, dashes = LINES.get(curve.style, LINES["main"])
     points = [frame.at(x, y) for x, y in zip(curve.x, curve.y, strict=True) if math.isfinite(x) and math.isfinite(y)]
     return paper.path(points, colour, thick, dashes) if len(points) > 1 else ""
+
+
+def _finite(group: Dots) -> list[tuple[float, float]]:
+    return [(x, y) for x, y in zip(group.x, group.y, strict=True) if math.isfinite(x) and math.isfinite(y)]
+
+
+def _dot(x: float, y: float, style: str) -> str:
+    """The mark of one of many points: a disk, or an open square."""
+    colour = LINES.get(style, LINES["main"])[0]
+    if style == "main":
+        return paper.circle(x, y, 4, colour, paper.PAPER, 1)
+    return paper.rectangle(x - 4, y - 4, 8, 8, paper.PAPER, colour, 2)
 
 
 def _band(band: Band, frame: Frame) -> str:
@@ -237,6 +254,9 @@ def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:
         colour, thick, dashes = LINES.get(curve.style, LINES["main"])
         parts.append(paper.line(14, y - 4, 44, y - 4, colour, thick, dashes))
         y = _words(parts, curve.label, y, width)
+    for group in chart.dots:
+        parts.append(_dot(29, y - 4, group.style))
+        y = _words(parts, group.label, y, width)
     for point in chart.points:
         parts.append(paper.mark(29, y - 4, point.word))
         y = _words(parts, _point_words(point, chart), y, width)
@@ -275,4 +295,8 @@ def in_words(chart: Chart) -> str:
                 for i in (0, -1)
             ]
             said.append(f"{band.label}: from {ends[0]}, to {ends[1]}.")
+    for group in chart.dots:
+        if found := _finite(group):
+            ends = [f"{number_text(y)} at {number_text(x)}" for x, y in (min(found), max(found))]
+            said.append(f"{group.label}: {len(found)} points, from {ends[0]} to {ends[1]}.")
     return " ".join([*said, *(f"{_point_words(point, chart)}." for point in chart.points)])

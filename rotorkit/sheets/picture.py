@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Picture", "Point"]
+__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Dots", "Picture", "Point"]
 
 
 @dataclass(frozen=True)
@@ -71,6 +71,17 @@ class Band:
 
 
 @dataclass(frozen=True)
+class Dots:
+    """Points of one sort, such as those that were measured: marked alike, named once in the key. style: "main" (disks)
+    or "second" (open squares)."""
+
+    label: str
+    x: Sequence[float]
+    y: Sequence[float]
+    style: str = "main"
+
+
+@dataclass(frozen=True)
 class Point:
     """A marked point of a chart with its expanded uncertainties."""
 
@@ -92,6 +103,7 @@ class Chart:
     curves: Sequence[Curve] = field(default_factory=tuple)
     bands: Sequence[Band] = field(default_factory=tuple)
     points: Sequence[Point] = field(default_factory=tuple)
+    dots: Sequence[Dots] = field(default_factory=tuple)
 
 
 Picture = Bars | Angles | Chart

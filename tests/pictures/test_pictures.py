@@ -14,7 +14,7 @@ from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
 from rotorkit.pictures.figures import FIGURES, measuring
 from rotorkit.sheets.base import sheet_names
-from rotorkit.sheets.picture import AngleRow, Angles, Band, BarRow, Bars, Chart, Curve, Picture, Point
+from rotorkit.sheets.picture import AngleRow, Angles, Band, BarRow, Bars, Chart, Curve, Dots, Picture, Point
 
 SVG = "{http://www.w3.org/2000/svg}"
 BARS = Bars(
@@ -57,12 +57,22 @@ CHART = Chart(
     (Curve("wanted", [0, 50, 100], [30, 45, 60]), Curve("maximum", [0, 100], [70, 70], "bound")),
     (Band("limit", [0, 50, 100], [25, 40, 55], [35, 50, 65]),),
     (Point("today", 95.0, 40.0, 2.0, 2.0, OUT_OF_LIMITS),),
+    (Dots("read in spring", [40.0, 50.0, math.nan], [33.0, 46.0, 40.0]), Dots("in autumn", [60.0], [41.0], "second")),
 )
 PICTURES: list[Picture] = [BARS, ANGLES, CHART]
 DRAWN: dict[str, Callable[[], str]] = {
     **{type(picture).__name__: lambda picture=picture: draw(picture) for picture in PICTURES},  # type: ignore[misc]
     **FIGURES,
 }
+
+
+def test_dots_are_each_drawn_once_named_once_and_told_in_words() -> None:
+    drawn = draw(CHART)
+    assert drawn.count("read in spring") == 3, "the key, and the description, which stands there twice"
+    assert "read in spring: 2 points, from 33.00 at 40.00 to 46.00 at 50.00." in drawn
+    without = draw(Chart(CHART.title, CHART.x_label, CHART.y_label, CHART.curves, CHART.bands, CHART.points))
+    assert drawn.count("<circle") - without.count("<circle") == 3, "two dots and the key's"
+    assert drawn.count("<rect") - without.count("<rect") == 2, "one square and the key's"
 
 
 def luminance(colour: str) -> float:
