@@ -420,6 +420,26 @@ FILLED = {
     },
     "[main_rotor.rods.first_rod]": {"title": '"Collective"', "moves": '"every blade"', "angle_per_turn": '"0.9 deg"'},
     "[main_rotor.swashplate]": {"rotor_turns": '"clockwise seen from above"'},
+    "[main_rotor.blade]": {
+        "root_cutout": '"0.5 m"',
+        "twist": '"-6 deg"',
+        "drag_constant": '"0.011"',
+        "greatest_lift": '"1.2"',
+        "source": '"manual"',
+    },
+    "[airframe]": {"flat_plate_area": '"0.65 m^2"'},
+    "[engine.power_table]": {
+        "by": '"density altitude"',
+        "rows": '[["0 ft", "150 hp"], ["5000 ft", "127 hp"]]',
+        "source": '"maker"',
+    },
+    "[[measured_hovers]]": {
+        "title": '"card 4"',
+        "gross_weight": '"550 kg"',
+        "pressure_altitude": '"200 m"',
+        "temperature": '"15 °C"',
+        "rotor_speed": '"500 rpm"',
+    },
     "[tail_rotor]": {
         **_ROTOR,
         "radius": '"0.63 m"',

@@ -14,7 +14,10 @@ from rotorkit.sheets.folder import Folder
 
 AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())
-CHECKS = ["tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today"]
+CHECKS = [
+    "tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today",
+    "hover_by_blades",
+]  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -33,6 +36,7 @@ def test_the_checks_and_what_they_come_to(outcomes: dict[str, Outcome]) -> None:
         "pedal_left_tension": "in limits",
         "pedal_right_tension": "out of limits",
         "hover_today": "too close to call",
+        "hover_by_blades": "too close to call",
     }
     assert list(outcomes) == CHECKS
 
