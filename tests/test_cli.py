@@ -239,7 +239,7 @@ class TestStatus:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
         text = readings.read_text(encoding="utf-8")
-        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"')
+        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"', 1)
         readings.write_text(text + '\n[odd]\nsheet = "no_such_sheet"\nx = "1"\n', encoding="utf-8")
         answer = rotorkit("status", folder, at=tmp_path)
         words = " ".join(answer.out.split())

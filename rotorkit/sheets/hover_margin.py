@@ -13,31 +13,24 @@ verdict in one of two ways, never in both:
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance import blades_of, engine_words
+from rotorkit.aircraft.performance import engine_words
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
-from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.engine import full_throttle_power_gagg_ferrar
-from rotorkit.entries import Choice, Entry
 from rotorkit.limits import worst
 from rotorkit.mass import weight_force
-from rotorkit.measured import Measured, combine, largest_less_smallest, measured
+from rotorkit.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import (
     Kind,
     Length,
     Mass,
-    Pressure,
     QuantityError,
     Ratio,
-    Reading,
-    RotationRate,
-    Temperature,
     from_si,
     in_unit,
     kind_of,
@@ -58,31 +51,19 @@ from rotorkit.rotor import (
     tip_speed,
 )
 from rotorkit.rotor.hover_balance import HoverBalance
-from rotorkit.rotor.margin import BLADE_ELEMENT_POWER_BOUND, corrected_power, mass_margin, power_margin
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.hover_margin_work import (
-    BY_BLADES,
-    BY_MERIT,
-    BY_PARTS,
-    SPREAD,
-    Chain,
-    Day,
-    Estimate,
-    Figures,
-    corrections,
-    engine_power,
-    value_of,
-)
+from rotorkit.rotor.margin import mass_margin, power_margin
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.day import AS_ESTIMATED, BY_HOVERS, EstimateSheet, HoverPower, aside
+from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
 
-AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
 
 
-class HoverMargin(Sheet):
+class HoverMargin(EstimateSheet):
     """The hover margin on a day, out of ground effect."""
 
     name: ClassVar[str] = "hover_margin"
@@ -119,48 +100,6 @@ class HoverMargin(Sheet):
         ),
     )
 
-    gross_weight: Annotated[
-        Reading, Entry(Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale")
-    ] = Field(
-        title="Gross weight",
-        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage.",
-    )
-    altimeter_setting: Annotated[
-        Reading, Entry(Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter")
-    ] = Field(
-        title="Altimeter setting",
-        description="What the altimeter's scale shows when its hands show the field's elevation.",
-    )
-    elevation: Annotated[Reading, Entry(Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"))] = (
-        Field(title="Field elevation", description="Above mean sea level, from the chart.")
-    )
-    temperature: Annotated[
-        Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer")
-    ] = Field(
-        title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
-    )
-    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), by="hygrometer")] = Field(
-        title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
-    )
-    rotor_speed: Annotated[
-        Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
-    ] = Field(title="Rotor speed", description="The main rotor's, at which the hover is flown.")
-    estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS, BY_BLADES))] = Field(
-        BY_MERIT,
-        title="Estimate by",
-        description="Which estimate of the main rotor's power is judged; the others are told beside it.",
-    )
-    calibration: Annotated[str, Choice(options=(AS_ESTIMATED, BY_HOVERS))] = Field(
-        AS_ESTIMATED,
-        title="Estimate taken",
-        description="As it stands, or corrected by the measured hovers of the aircraft file.",
-    )
-    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Weighed with")
-    altimeter: Annotated[str, Choice("instruments", measures="pressure")] = Field("", title="Altimeter")
-    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = Field("", title="Hygrometer")
-    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
-
     def work(self, aircraft: Aircraft) -> Outcome:
         try:
             return self._work(aircraft)
@@ -169,49 +108,28 @@ class HoverMargin(Sheet):
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         then = Chain()
-        mass = self.measured("gross_weight", "gross weight", aircraft)
-        setting = self.measured("altimeter_setting", "altimeter setting", aircraft)
-        temperature = self.measured("temperature", "air temperature", aircraft)
-        humidity = self.measured("humidity", "relative humidity", aircraft)
-        speed = self.measured("rotor_speed", "rotor speed", aircraft)
-        elevation = measured(self.elevation, Length, "field elevation")
+        mass, speed = self.mass(aircraft), self.speed(aircraft)
         figures = Figures.of(aircraft)
-        remarks = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        if self.estimate == BY_BLADES:
-            blades_of(aircraft.main_rotor, "main rotor")  # says which section is missing
-
-        day = Day.worked(then, setting, elevation, temperature, humidity)
+        remarks = self.doubtful(aircraft)
+        day = self.day(then, aircraft)
         available = self._available(then, aircraft, day, figures.rated, remarks)
         weight = then(weight_force, mass)
         area = then(disk_area, figures.radius)
         tips = then(tip_speed, speed, figures.radius)
         chord = measured(aircraft.main_rotor.chord, Length, "main rotor's chord")
         shape = then(solidity, str(len(aircraft.main_rotor.blades)), chord, figures.radius)
-
-        estimates = figures.estimates
-        estimate = estimates[self.estimate]
-        found = {self.estimate: estimate.power(weight, day, speed, then)}
-        for name, one in estimates.items():
-            try:
-                found[name] = found.get(name) or one.power(weight, day, speed)
-            except QuantityError as problem:
-                remarks.append(f"By {name} there is no figure ({problem}).")
-        estimates = {name: one for name, one in estimates.items() if name in found}
-        correction, by_others = self._corrected(then, aircraft, figures, estimates, found, day, speed, remarks)
-        main_power = (
-            found[self.estimate] if correction is None else then(corrected_power, found[self.estimate], correction)
-        )
-        torque = then(main_rotor_torque, main_power, speed)
+        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
+        torque = then(main_rotor_torque, hover.main, speed)
         tail_thrust = then(tail_rotor_thrust_needed, torque, figures.arm)
         tail_area = then(disk_area, figures.tail_radius)
         tail_power = then(tail_rotor_power, tail_thrust, day.density, tail_area, figures.tail_merit)
-        needed = then(engine_power_needed, main_power, tail_power, figures.accessories, figures.efficiency)
+        needed = then(engine_power_needed, hover.main, tail_power, figures.accessories, figures.efficiency)
         margin = then(power_margin, available, needed)
 
         balance = HoverBalance(
-            estimate.needed(),
+            hover.estimate.needed(),
             day.engine(aircraft).available,
-            estimate.all_figures(correction or Measured(1.0, Ratio), day, speed),
+            hover.estimate.all_figures(hover.correction or Measured(1.0, Ratio), day, speed),
         )
         able = balance.mass_at(available, day.density)
         then.steps.append(
@@ -224,7 +142,7 @@ class HoverMargin(Sheet):
         )
         spare = then(mass_margin, able, mass)
         gone = self._gone(then, balance, mass, figures.rated, remarks)
-        mach = then(tip_mach_hovering, tips, then(speed_of_sound, temperature))
+        mach = then(tip_mach_hovering, tips, then(speed_of_sound, day.temperature))
         loading = then(blade_loading, then(thrust_coefficient, weight, day.density, area, tips), shape)
 
         limits = aircraft.performance
@@ -234,23 +152,14 @@ class HoverMargin(Sheet):
             Finding(
                 "density_altitude", "Density altitude", judge(limits.density_altitude, day.altitude, "density altitude")
             ),
-            _aside("power_needed", "Power needed at the engine", needed),
-            _aside("power_available", "Power available", available),
+            aside("power_needed", "Power needed at the engine", needed),
+            aside("power_available", "Power available", available),
             Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
             Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
         ]
         if gone is not None:
-            findings.insert(3, _aside("margin_gone_at", "Density altitude at which the margin is gone", gone))
-        findings += self._side_by_side(estimates, needed, by_others, correction, remarks)
-        if mass.si > aircraft.weights.maximum.si:
-            remarks.insert(
-                0, f"The gross weight is above the maximum of the aircraft file, {aircraft.weights.maximum.understood}."
-            )
-        usual = aircraft.main_rotor.speed
-        if self.rotor_speed.si < 0.95 * usual.si or self.rotor_speed.si > 1.05 * usual.si:
-            remarks.append(
-                f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
-            )
+            findings.insert(3, aside("margin_gone_at", "Density altitude at which the margin is gone", gone))
+        findings += self._side_by_side(hover, needed, remarks)
         pictures: list[Picture] = [
             self._ceiling(aircraft, balance, day, figures.rated, mass, findings),
             bars("Against the limits", findings, aircraft.aircraft.display),
@@ -282,61 +191,15 @@ class HoverMargin(Sheet):
         remarks.append(line[0].upper() + line[1:] + ".")
         return rated
 
-    def _corrected(
-        self,
-        then: Chain,
-        aircraft: Aircraft,
-        figures: Figures,
-        estimates: dict[str, Estimate],
-        found: dict[str, Measured],
-        day: Day,
-        speed: Measured,
-        remarks: list[str],
-    ) -> tuple[Measured | None, dict[str, Measured]]:
-        """The correction of the judged estimate with the uncertainty of the model in it, None where it is taken as it
-        stands; and each estimate's engine power."""
-        by_hovers = self.calibration == BY_HOVERS
-        ratios = corrections(aircraft, estimates, figures, self.estimate, then) if by_hovers else {}
-        main = {name: corrected_power(one, ratios[name]) if ratios else one for name, one in found.items()}
-        powers = {name: engine_power(one, day, speed, figures) for name, one in main.items()}
-        if not by_hovers and self.estimate != BY_BLADES:
-            return None, powers
-        bound = max(abs(float(one.si / main[self.estimate].si) - 1) for one in main.values())
-        if not by_hovers:
-            bound = max(bound, BLADE_ELEMENT_POWER_BOUND)
-        ratio = kind_of(Ratio)
-        assert ratio is not None
-        model = measured(from_si(1.0, ratio), ratio, SPREAD, uncertainty=from_si(bound, ratio), stated_as="bounds")
-        hovers = ratios.get(self.estimate, Measured(1.0, ratio))
-        correction = combine(hovers.si, ratio, (hovers, model), (1.0, float(hovers.si)))
-        lines = [f"bound of the model either way: {100 * bound:.2g} % of the main rotor's power"]
-        if by_hovers:
-            count = len(aircraft.measured_hovers)
-            lines.insert(0, f"mean of {count} measured hover{'s' if count > 1 else ''}: {say(hovers)}")
-            if count == 1:
-                remarks.append(
-                    "One measured hover corrects the estimate: what it was off by at another weight and in other air "
-                    "shows in the spread only. Measure a second one, light or high."
-                )
-        then.steps.append(plain_step("Correction", lines, correction, corrected_power.citation))
-        return correction, powers
-
-    def _side_by_side(
-        self,
-        estimates: dict[str, Estimate],
-        needed: Measured,
-        powers: dict[str, Measured],
-        correction: Measured | None,
-        remarks: list[str],
-    ) -> list[Finding]:
+    def _side_by_side(self, hover: HoverPower, needed: Measured, remarks: list[str]) -> list[Finding]:
         """The other estimates beside the judged one, and how far they lie apart."""
         others = [
-            _aside(f"needed_by_{estimates[name].key}", f"Power needed by {name}", power)
-            for name, power in powers.items()
+            aside(f"needed_by_{hover.estimates[name].key}", f"Power needed by {name}", power)
+            for name, power in hover.powers.items()
             if name != self.estimate
         ]
-        spread = largest_less_smallest(list(powers.values()))
-        if correction is not None:
+        spread = largest_less_smallest(list(hover.powers.values()))
+        if hover.correction is not None:
             said = "It is in what stands after ± as the uncertainty of the model."
         elif float(spread.si) > float(needed.expanded_si):
             said = (
@@ -347,7 +210,7 @@ class HoverMargin(Sheet):
             said = "It is within what stands after ±, which is what the aircraft file says of its figures."
         apart = say(from_si(float(spread.si), spread.kind), digits=2)
         remarks.append(f"The estimates of the power needed lie {apart} apart. {said}")
-        return [*others, _aside("estimate_spread", "Spread of the estimates", spread)]
+        return [*others, aside("estimate_spread", "Spread of the estimates", spread)]
 
     @staticmethod
     def _gone(
@@ -420,10 +283,6 @@ class HoverMargin(Sheet):
             (),
             (point,),
         )
-
-
-def _aside(key: str, title: str, figure: Measured) -> Finding:
-    return Finding(key, title, judge(None, figure, title[0].lower() + title[1:]), aside=True)
 
 
 def _kind(annotation: object) -> Kind:

@@ -62,7 +62,6 @@ __all__ = [
 ]
 
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
-SPREAD = "spread of the estimates"
 
 
 @dataclass
