@@ -10,6 +10,7 @@ from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.notebook.form import Form
+from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.proof import comparison_page, found_page
 from rotorkit.sheets.base import SheetError
@@ -23,6 +24,7 @@ __all__ = [
     "folder_page",
     "found_page",
     "listed_page",
+    "offer_rigged_stops",
     "open_folder",
     "open_form",
     "show",

@@ -28,7 +28,14 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
-__all__ = ["PedalMargin", "pedal_margin"]
+__all__ = ["BLADE_ANGLE_BOUND", "BOUND_TIP_MACH", "PedalMargin", "pedal_margin"]
+
+BLADE_ANGLE_BOUND = 0.26
+"""The most by which a measured rotor of short broad blades took more blade angle for a thrust than the theory says, as
+a part of the theory's angle: NASA TM-81232 (two blades, solidity 0.106, as many tail rotors have it) at tip Mach
+numbers up to `BOUND_TIP_MACH`, 17 to 25.3 %, rounded up; at Mach 0.79 it was 37 %. Of slender blades (NACA TN 626,
+NACA TN 2474) it is 0.5 degrees at most, either way, short of the stall."""
+BOUND_TIP_MACH = 0.65
 
 _ANGLE: Any = kind_of(Angle)
 _FORCE: Any = kind_of(Force)

@@ -4,16 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from rotorkit.pictures.figures.anti_torque_margin import anti_torque_margin
+from rotorkit.pictures.figures.autorotation import autorotation
 from rotorkit.pictures.figures.blade_angles import blade_angles
 from rotorkit.pictures.figures.cable_tension import cable_tension
 from rotorkit.pictures.figures.hover_margin import hover_margin
+from rotorkit.pictures.figures.level_flight import level_flight
 
-__all__ = ["FIGURES", "blade_angles", "cable_tension", "hover_margin", "measuring"]
+__all__ = [
+    "FIGURES",
+    "anti_torque_margin",
+    "autorotation",
+    "blade_angles",
+    "cable_tension",
+    "hover_margin",
+    "level_flight",
+    "measuring",
+]
 
 FIGURES: dict[str, Callable[[], str]] = {
+    "anti_torque_margin": anti_torque_margin,
+    "autorotation": autorotation,
     "blade_angles": blade_angles,
     "cable_tension": cable_tension,
     "hover_margin": hover_margin,
+    "level_flight": level_flight,
 }
 
 
