@@ -16,7 +16,7 @@ AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())
 CHECKS = [
     "tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today",
-    "hover_by_blades",
+    "hover_by_blades", "pedals_today", "level_today", "power_off",
 ]  # fmt: skip
 
 
@@ -37,6 +37,9 @@ def test_the_checks_and_what_they_come_to(outcomes: dict[str, Outcome]) -> None:
         "pedal_right_tension": "out of limits",
         "hover_today": "too close to call",
         "hover_by_blades": "too close to call",
+        "pedals_today": "too close to call",
+        "level_today": "in limits",
+        "power_off": "too close to call",
     }
     assert list(outcomes) == CHECKS
 

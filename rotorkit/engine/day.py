@@ -15,7 +15,7 @@ from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar
 from rotorkit.engine.correction import METHODS
 from rotorkit.engine.model import EngineModel
 
-__all__ = ["EngineOnTheDay"]
+__all__ = ["EngineOnTheDay", "power_in", "scaled_to"]
 
 LOWEST, HIGHEST, HEIGHTS = -4000.0, 10900.0, 150
 """Pressure altitudes between which the day's air is known here, m, and into how many the range is divided."""
@@ -58,8 +58,7 @@ class EngineOnTheDay:
 def power_in(engine: EngineModel, sea_level_power: Any, air: DayAir) -> Any:
     """The engine's power in this air with another sea-level power (bare arrays): `EngineModel.available`, but not a
     number where its table does not reach."""
-    own = engine.sea_level_power
-    scaled = replace(engine, sea_level_power=sea_level_power, rating=engine.rating / own * sea_level_power)
+    own, scaled = engine.sea_level_power, scaled_to(engine, sea_level_power)
     table = engine.table
     if table is None:
         return scaled.available(air)
@@ -69,3 +68,9 @@ def power_in(engine: EngineModel, sea_level_power: Any, air: DayAir) -> Any:
     found = table.si(np.clip(np.nan_to_num(height, nan=low), low, high)) * (sea_level_power / own)
     found = np.minimum(found, scaled.rating)
     return np.where((height >= low) & (height <= high), found, np.nan)
+
+
+def scaled_to(engine: EngineModel, sea_level_power: Any) -> EngineModel:
+    """The engine with another sea-level power, derated in the same measure (bare, single or arrays)."""
+    derated = engine.rating / engine.sea_level_power
+    return replace(engine, sea_level_power=sea_level_power, rating=derated * sea_level_power)

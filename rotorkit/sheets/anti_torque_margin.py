@@ -296,8 +296,8 @@ def _past_the_peak(angles: Any, thrusts: Any, sign: float) -> str:
     if top == len(thrusts) - 1:
         return ""
     return (
-        f"Beyond about {math.degrees(sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal goes on "
-        f"to the high stop: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
+        f"Beyond about {math.degrees(sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal goes "
+        f"on to the high stop: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
     )
 
 

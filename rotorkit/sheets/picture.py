@@ -52,7 +52,7 @@ class Angles:
 
 @dataclass(frozen=True)
 class Curve:
-    """A line of a chart. style: "main", "second" or "bound"."""
+    """A line of a chart. style: "main", "second", "third" or "bound"."""
 
     label: str
     x: Sequence[float]

@@ -17,7 +17,7 @@ from rotorkit.sheets.anti_torque_margin import AGAINST, WITH, AntiTorqueMargin, 
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.folder import Folder
 from rotorkit.sheets.picture import Chart
-from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, HORSEPOWER, POUND, aircraft_with, by_hand, figure
+from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 
 DEMO = load_aircraft(demo_folder())
 STOPS = {"low_stop": "-8 deg", "high_stop": "22 deg"}
@@ -226,4 +226,3 @@ def test_the_chart_crosses_what_is_needed_at_the_angle_found() -> None:
     thrust, needed = chart.curves
     angle = float(np.interp(needed.y[0], thrust.y[:18], thrust.x[:18]))
     assert angle == pytest.approx(figure(outcome, "blade_angle_needed", "deg"), abs=0.05)
-    assert HORSEPOWER > 0
