@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, folder_page, listed_page, show, verdicts_page
@@ -17,6 +18,7 @@ from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import Folder
 
 __all__ = [
+    "Explorer",
     "Form",
     "Page",
     "aircraft_page",

@@ -8,7 +8,8 @@ from __future__ import annotations
 from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
 from rotorkit.pictures.chart import draw_chart
-from rotorkit.sheets.picture import Angles, Bars, Chart, Picture
+from rotorkit.pictures.contour import draw_contour
+from rotorkit.sheets.picture import Angles, Bars, Chart, Contour, Picture
 
 __all__ = ["draw"]
 
@@ -24,4 +25,6 @@ def draw(picture: Picture, width: float = WIDTH) -> str:
             return draw_angles(picture, width)
         case Chart():
             return draw_chart(picture, width)
-    raise TypeError(f"draw needs Bars, Angles or a Chart, got {type(picture).__name__}")
+        case Contour():
+            return draw_contour(picture, width)
+    raise TypeError(f"draw needs Bars, Angles, a Chart or a Contour, got {type(picture).__name__}")

@@ -221,14 +221,20 @@ class FlightFigures:
         model = self.model(speed, *shape)
         density = humid_air_density.si(pressure, temperature, vapour)
         available = power_in(engine.engine, rated, DayAir(pressure, temperature, vapour, density))
-        least = speed_for_least_power.si(model, mass, density)
-        best = speed_for_best_range.si(model, mass, density, wind)
         warmer = isa_deviation.si(temperature, pressure_altitude.si(pressure))
         scaled = scaled_to(engine.engine, rated)
         try:
             ceiling = climb_ceiling.si(model, scaled, mass, SERVICE_CLIMB + 0 * mass, warmer, float(day.humidity.si))
         except QuantityError:  # beyond the engine's table
             ceiling = np.full(np.shape(mass), np.nan)
+        return {**self.speeds(model, mass, density, available, wind), "ceiling": ceiling}
+
+    @staticmethod
+    def speeds(model: PowerModel, mass: Any, density: Any, available: Any, wind: Any = 0.0) -> dict[str, Any]:
+        """Powers and speeds on the curve (bare SI, single or arrays); not a number where there is none."""
+        mass = np.atleast_1d(mass)
+        least = speed_for_least_power.si(model, mass, density)
+        best = speed_for_best_range.si(model, mass, density, wind)
         return {
             "hover": power_parts(model, mass, density).total,
             "available": available,
@@ -238,7 +244,6 @@ class FlightFigures:
             "range_speed": best,
             "range_power": power_parts(model, mass, density, best).total,
             "top_speed": top_speed.si(model, mass, density, available),
-            "ceiling": ceiling,
         }
 
     def blades(self, mass: Any, speed: Any, density: Any, temperature: Any, airspeed: Any) -> dict[str, Any]:

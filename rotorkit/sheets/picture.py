@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Curve", "Dots", "Picture", "Point"]
+__all__ = ["AngleRow", "Angles", "Band", "BarRow", "Bars", "Chart", "Contour", "Curve", "Dots", "Picture", "Point"]
 
 
 @dataclass(frozen=True)
@@ -106,4 +106,23 @@ class Chart:
     dots: Sequence[Dots] = field(default_factory=tuple)
 
 
-Picture = Bars | Angles | Chart
+@dataclass(frozen=True)
+class Contour:
+    """Lines of equal value over two things. values: a row for each y, a column for each x; not finite where there is
+    none. unit: of the values. zero: what the heavy line at nothing is, in words; below: what the values beyond it are.
+    asked: a value that is asked for, with its words; None where nothing is."""
+
+    title: str
+    x_label: str
+    y_label: str
+    x: Sequence[float]
+    y: Sequence[float]
+    values: Sequence[Sequence[float]]
+    unit: str
+    zero: str
+    below: str
+    asked: tuple[float, str] | None = None
+    points: Sequence[Point] = field(default_factory=tuple)
+
+
+Picture = Bars | Angles | Chart | Contour

@@ -11,7 +11,7 @@ import pytest
 from tests.browser.conftest import browser, desk, empty_desk, lab, made_folder  # noqa: F401
 from tests.browser.driver import FRONT, Desk
 
-PICTURE = ".rotorkit-form .rotorkit-pictures [role=img]"
+PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 TIMES = 30
 FIELDS = {
     "01": ("Reading, row 1", lambda i: f"-6.{i % 9 + 1}; -6.5; -6.4 deg"),

@@ -306,5 +306,5 @@ class TestFindings:
 
 def test_sheets_are_found_by_their_files() -> None:
     assert {"blade_angles", "cable_tension", "hover_margin"} <= set(base.sheet_names())
-    with pytest.raises(SheetError, match="no sheet is called 'x': there are .*blade_angles, cable_tension"):
+    with pytest.raises(SheetError, match=r"no sheet is called 'x': there are .*blade_angles, cable_tension"):
         sheet_type("x")
