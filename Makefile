@@ -25,7 +25,7 @@ test: env
 	@$(MAKE) --no-print-directory --keep-going test-unit test-notebooks test-browser
 
 test-unit: env
-	$(PY) -m pytest -p no:nbval --ignore=tests/browser --ignore=tests/benchmarks --ignore=tests/packaging $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval --ignore=tests/browser $(PYTEST_ARGS)
 
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env
@@ -49,8 +49,9 @@ format: env
 reference: env
 	$(PY) -m tests.reference_section
 
+# Every file in there measures something. The browser's redraws take two minutes; without a Chromium they are skipped.
 benchmarks: env
-	$(PY) -m pytest -p no:nbval -s tests/benchmarks $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval -s -o python_files='*.py' tests/benchmarks $(PYTEST_ARGS)
 
 wheel: env
 	@rm -rf build/wheel && $(PY) -m hatchling build -t wheel -d build/wheel

@@ -7,9 +7,11 @@ written as 654.5 ft/s claims half a tenth, one written as 35 1/2 deg a quarter o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
-from rotorkit.measured import Measured, difference_si
-from rotorkit.quantities import display_system, from_si, read, say, unit_factor
+from rotorkit.measured import Measured, difference_si, measured
+from rotorkit.quantities import QuantityError, display_system, from_si, read, say, unit_factor
+from rotorkit.quantities.registry import kind_of_quantity
 
 __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
 
@@ -31,8 +33,8 @@ class Agreement:
         return self.word != DIFFERS
 
 
-def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) -> Agreement:
-    """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure.
+def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Agreement:
+    """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure, or with a quantity.
 
     Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees
     within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one
@@ -42,6 +44,11 @@ def compare_by_hand(typed: str, figure: Measured, bare_unit: str | None = None) 
     >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
     'agrees'
     """
+    if not isinstance(figure, Measured):
+        kind = kind_of_quantity(figure) if hasattr(figure, "_units") else None
+        if kind is None:
+            raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
+        figure = measured(figure, kind, "figure")
     reading = read(typed, figure.kind, bare_unit)
     value = float(figure.si)
     step = difference_si(abs(reading.step), figure.kind)

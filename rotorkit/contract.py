@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import inspect
+import math
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -30,8 +31,9 @@ _NOT_MET = (1.0, 0.0, "not met before")
 class Argument:
     """One argument of a contract: its name, its kind (None: passed through untouched) and bounds in SI units.
 
-    optional: annotated with ``| None``, so that None passes. keyword_only: stands after a ``*``. least, most: between
-    these an SI value is good for sure; beyond, it is looked at closely. scales: what is known of the kind's units.
+    only: the SI values that it can have, where these are few. optional: annotated with ``| None``, so that None passes.
+    keyword_only: stands after a ``*``. least, most: between these an SI value is good for sure; beyond, it is looked at
+    closely. scales: what is known of the kind's units.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Argument:
     low: float | None = None
     high: float | None = None
     bounds: str = ""
+    only: tuple[float, ...] = ()
     optional: bool = False
     keyword_only: bool = False
     least: float = -sys.float_info.max
@@ -51,7 +54,9 @@ class Contract:
     """The arguments and the result of one function, as its annotations state them."""
 
     def __init__(
-        self, function: Callable[..., Any], valid: Mapping[str, tuple[str | None, str | None]] | None = None
+        self,
+        function: Callable[..., Any],
+        valid: Mapping[str, tuple[str | None, str | None] | frozenset[str]] | None = None,
     ) -> None:
         self.function, self.name = function, function.__name__
         self._valid = dict(valid or {})
@@ -67,13 +72,18 @@ class Contract:
             argument.optional = type(None) in get_args(hints.get(name))
             argument.keyword_only = parameter.kind is parameter.KEYWORD_ONLY
             if name in self._valid and argument.kind is not None:
-                low, high = self._valid[name]
-                argument.low = None if low is None else read(low, argument.kind).si
-                argument.high = None if high is None else read(high, argument.kind).si
-                argument.bounds = _bounds_text(low, high)
+                valid = self._valid[name]
+                if isinstance(valid, frozenset):
+                    argument.only = tuple(sorted(read(text, argument.kind).si for text in valid))
+                    argument.bounds = " or ".join(sorted(valid, key=lambda text: -read(text, argument.kind).si))
+                else:
+                    low, high = valid
+                    argument.low = None if low is None else read(low, argument.kind).si
+                    argument.high = None if high is None else read(high, argument.kind).si
+                    argument.bounds = _bounds_text(low, high)
             if argument.kind is not None:
                 lows = [low for low in (argument.low, argument.kind.minimum) if low is not None]
-                argument.least = max([*lows, argument.least])
+                argument.least = math.inf if argument.only else max([*lows, argument.least])
                 argument.most = argument.most if argument.high is None else argument.high
                 argument.scales = scales_of(argument.kind)
             found.append(argument)
@@ -177,6 +187,8 @@ class Contract:
             return value, None
         si, carried = _taken(value, kind, argument.name)
         si, least, most = held(si, kind)
+        if argument.only and not _all_among(si, argument.only):
+            raise QuantityError(f"must be {argument.bounds}, got {_shown(value)}")
         if argument.bounds:
             self._within(argument, least, most, value)
         return si, carried
@@ -187,8 +199,7 @@ class Contract:
         if (argument.low is not None and least < argument.low - slack) or (
             argument.high is not None and most > argument.high + slack
         ):
-            shown = given if isinstance(given, str) else say(given)
-            raise QuantityError(f"must be {argument.bounds}, got {shown}")
+            raise QuantityError(f"must be {argument.bounds}, got {_shown(given)}")
 
     def finite(self, si: Any) -> Any:
         """A result in SI units, where it is a finite number (or array of them); else `QuantityError`."""
@@ -210,6 +221,20 @@ class Contract:
             lines = [f"{name} {message}".strip() for name, message in problems]
             text = f"{self.name}: {lines[0]}" if len(lines) == 1 else f"{self.name}:\n  " + "\n  ".join(lines)
             raise QuantityError(text, problems)
+
+
+def _all_among(si: Any, only: tuple[float, ...]) -> bool:
+    if not getattr(si, "shape", ()):
+        return si in only
+    from numpy import isin
+
+    return bool(isin(si, only).all())
+
+
+def _shown(given: Any) -> str:
+    if isinstance(given, str):
+        return given
+    return f"{given!s:.60}" if isinstance(given, ndarray) else say(given)
 
 
 def _bounds_text(low: str | None, high: str | None) -> str:

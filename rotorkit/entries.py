@@ -15,7 +15,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from rotorkit.limits import Limit
-from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, unit_label
+from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, required_kind, unit_label
 from rotorkit.quantities.errors import shortened
 
 __all__ = [
@@ -100,9 +100,7 @@ class Entry:
 
     @property
     def wanted(self) -> Kind:
-        found = kind_of(self.kind)
-        assert found is not None, self.kind
-        return found
+        return required_kind(self.kind)
 
     def shown_unit(self, system: str) -> str:
         """The unit beside the field in a display system."""

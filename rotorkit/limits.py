@@ -89,7 +89,8 @@ class Limit:
         low, high = self.low_si, self.high_si
         if low is not None and high is not None and low > high:
             raise QuantityError(
-                f"the limit of {self.name} is upside down: low {self._side(low)} is above high {self._side(high)}"
+                f"the limit of {self.name} is upside down: low {self._typed(self.low, low)} is above high "
+                f"{self._typed(self.high, high)}"
             )
 
     @property
@@ -124,6 +125,9 @@ class Limit:
         bare = number.removesuffix("°")
         bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
         return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")
+
+    def _typed(self, side: Any, si: float) -> str:
+        return read(side, self.kind).understood if isinstance(side, str) else self._side(si)
 
     @property
     def text(self) -> str:
@@ -177,20 +181,31 @@ class Limit:
             return ""
         gap = min(abs(value - low), abs(value - high))
         gap_said, spread_said = _size(gap, unit, self.kind), _size(spread, unit, self.kind)
-        main = figure.budget()[0].label if figure.components else "the reading"
+        blamed = _blamed(figure)
         if low <= value <= high and high - low < 2 * spread:
             return (
-                f"the limit is narrower than the uncertainty: it takes one below "
-                f"{_size((high - low) / 2, unit, self.kind)} (now {spread_said}); most of it comes from {main}"
+                f"the limit is narrower than the uncertainty: the figure must be known to better than "
+                f"{_size((high - low) / 2, unit, self.kind)}, and is known to {spread_said}; {blamed}"
             )
         if gap <= 1e-9 * max(abs(value), 1e-12):
-            return f"the figure lies on the limit itself: adjust, or measure {main} better"
+            return (
+                f"the figure lies on the limit itself and is known to {spread_said}: adjust, since no instrument can "
+                f"tell; {blamed}"
+            )
         where = "inside" if low <= value <= high else "outside"
         return (
-            f"the figure lies {gap_said} {where} the limit and is known to {spread_said}: "
-            f"adjust, or come to know it to better than {gap_said}; most of the doubt comes from {main} "
-            f"(a better instrument, or more readings)"
+            f"the figure lies {gap_said} {where} the limit and is known to {spread_said}: adjust, or come to know the "
+            f"figure to better than {gap_said}; {blamed}"
         )
+
+
+def _blamed(figure: Measured) -> str:
+    """Where most of a figure's doubt comes from, or the largest part of it."""
+    shares: dict[str, float] = {}
+    for row in figure.budget():
+        shares[row.label] = shares.get(row.label, 0.0) + row.share
+    label, share = max(shares.items(), key=lambda item: item[1])
+    return f"{'most' if share > 0.5 else 'the largest part'} of the doubt comes from {label}"
 
 
 def _side_si(side: Any, kind: Kind) -> float | None:

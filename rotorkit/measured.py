@@ -15,7 +15,18 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.quantities import Kind, QuantityError, Ratio, Reading, TemperatureDifference, from_si, kind_of, read
+from rotorkit.quantities import (
+    Kind,
+    QuantityError,
+    Ratio,
+    Reading,
+    TemperatureDifference,
+    difference_kind,
+    from_si,
+    kind_of,
+    read,
+    required_kind,
+)
 from rotorkit.quantities.bare import held, taken
 
 __all__ = [
@@ -65,17 +76,27 @@ class Measured:
     """A value of a kind with its uncertainty components.
 
     si: the value in coherent SI units, a float or an array. components: signed standard uncertainty by origin, SI.
-    unit: the unit in which it was typed or is to be said, or None for the kind's own.
+    unit: the unit in which it was typed or is to be said, or None for the kind's own. reading: what was typed, where
+    this is a reading as it came. worked: the title of the worked calculation that gave it and showed it in SI units.
     """
 
-    __slots__ = ("components", "kind", "si", "unit")
+    __slots__ = ("components", "kind", "reading", "si", "unit", "worked")
 
-    def __init__(self, si: Any, kind: Any, components: Mapping[Origin, Any] | None = None, unit: Any = None) -> None:
+    def __init__(
+        self,
+        si: Any,
+        kind: Any,
+        components: Mapping[Origin, Any] | None = None,
+        unit: Any = None,
+        reading: Reading | None = None,
+        worked: str = "",
+    ) -> None:
         found = kind_of(kind)
         if found is None:
             raise TypeError(f"Measured needs a kind such as Force, got {kind!r}")
         self.si, self.kind, self.unit = si, found, unit
         self.components: dict[Origin, Any] = dict(components or {})
+        self.reading, self.worked = reading, worked
 
     @property
     def value(self) -> Any:
@@ -184,13 +205,8 @@ class Measured:
         )
 
 
-def _of_differences(kind: Kind) -> Kind:
-    """The kind of a difference of two: for temperatures a temperature difference."""
-    return (kind_of(TemperatureDifference) if kind.flavour == "temperature" else None) or kind
-
-
 def _as_difference(si: Any, kind: Kind) -> Any:
-    return from_si(si, _of_differences(kind))
+    return from_si(si, difference_kind(kind))
 
 
 def measured(
@@ -214,9 +230,7 @@ def measured(
     >>> say(measured("48 lb", Force, "gauge", uncertainty="2 lb"))
     '48.0 ± 2.0 lbf'
     """
-    wanted = kind_of(kind)
-    if wanted is None:
-        raise TypeError(f"measured needs a kind such as Force, got {kind!r}")
+    wanted = required_kind(kind)
     if isinstance(given, Measured):
         if not wanted.alike(given.kind):
             raise QuantityError(f"{label}: needs {wanted.name}, got {given.kind.name}")
@@ -232,7 +246,8 @@ def measured(
         components[Origin(label, next(_counter))] = own_factor * difference_si(own, wanted, value)
     for name, size in (shared or {}).items():
         components[Origin(name)] = factor * difference_si(size, wanted, value)
-    return Measured(value, wanted, {o: part for o, part in components.items() if _some(part)})
+    kept = {origin: part for origin, part in components.items() if _some(part)}
+    return Measured(value, wanted, kept, reading=reading if isinstance(reading, Reading) else None)
 
 
 def _some(part: Any) -> bool:
@@ -244,7 +259,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
 
     of: the SI value that a percentage (``"2 %"``) is of; for a ratio a percentage is a difference of ratios.
     """
-    wanted = _of_differences(kind)
+    wanted = difference_kind(kind)
     if isinstance(size, str) and size.strip().endswith("%") and kind.si != "" and of is not None:
         if kind.flavour == "temperature":
             raise QuantityError(f"a percentage of a temperature, {size}, has no meaning: give degrees")
@@ -261,7 +276,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
     return found
 
 
-_RATIO: Kind = kind_of(Ratio)  # type: ignore[assignment]
+_RATIO = required_kind(Ratio)
 
 
 def _linear(terms: Sequence[tuple[float, Measured]]) -> Measured:

@@ -22,11 +22,15 @@ HOW_KNOWN = {
 
 @dataclass(frozen=True)
 class Source:
-    """A publication: a short key, its bibliographic line, and how its figures reached us (a key of `HOW_KNOWN`)."""
+    """A publication: a short key, its bibliographic line, and how its figures reached us (a key of `HOW_KNOWN`).
+
+    says_how: whether the line itself says how they are known, as that of common practice does.
+    """
 
     key: str
     text: str
     known: str
+    says_how: bool = False
 
     def __post_init__(self) -> None:
         if self.known not in HOW_KNOWN:
@@ -46,20 +50,21 @@ class Citation:
     known: str = "read"
 
     def __str__(self) -> str:
-        place = f", {self.where}" if self.where else ""
-        return f"{self.source.text}{place}"
+        between = ": " if self.source.key == "arithmetic" else ", "
+        return f"{self.source.text}{between}{self.where}" if self.where else self.source.text
 
     @property
     def sentence(self) -> str:
         """The citation with how it is known, for a record that an inspector reads."""
-        if self.known == "practice" and self.source.known == "practice":
+        if self.source.says_how and self.known == self.source.known:
             return str(self)
         return f"{self} ({HOW_KNOWN[self.known]})"
 
 
-ARITHMETIC = Source("arithmetic", "closed form, derived in the docstring", "computed")
-DEFINITION = Source("definition", "definition of the trade", "practice")
-COMMON_PRACTICE = Source("practice", "common practice (no source)", "practice")
+ARITHMETIC = Source("arithmetic", "derived from first principles, not from a publication", "computed", True)
+"""Geometry, statics and plain arithmetic: the derivation stands in the docstring of whatever cites this."""
+DEFINITION = Source("definition", "definition of the trade", "practice", True)
+COMMON_PRACTICE = Source("practice", "common practice (no source)", "practice", True)
 JCGM_100 = Source(
     "JCGM 100", "JCGM 100:2008, Evaluation of measurement data: guide to the expression of uncertainty", "quoted"
 )

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import textwrap
 from contextvars import copy_context
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import use_display
+from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import READINGS_FILE, Check, Folder
 
-__all__ = ["CheckTable", "Figure", "Table", "table_of", "table_text"]
+__all__ = ["NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
 
 WIDEST = 110
 NARROWEST = 60
@@ -42,13 +43,15 @@ class Figure:
 
 @dataclass
 class CheckTable:
-    """One check: its rows, what else should be looked at, and what kept it from being worked (or nothing)."""
+    """One check: its rows, what else should be looked at, what kept it from being worked (or nothing), and whether its
+    readings are in the record."""
 
     title: str
     figures: list[Figure] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     problem: str = ""
     blank: bool = False
+    kept: str = ""
 
 
 @dataclass
@@ -75,11 +78,42 @@ def table_of(folder: Folder, today: date | None = None) -> Table:
 def _table_of(folder: Folder, today: date | None) -> Table:
     aircraft, checks = folder.aircraft, folder.checks
     use_display(aircraft.aircraft.display)
+    record = Record(folder)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
-        [_worked(check, aircraft) for check in checks],
+        [
+            *(replace(_worked(one, aircraft), kept="" if folder.is_demo else _kept(one, record)) for one in checks),
+            *_of_the_record(record, checks, aircraft),
+        ],
         aircraft.inconsistencies() + _calibrations(aircraft, today or date.today()),
     )
+
+
+def _kept(check: Check, record: Record) -> str:
+    """Whether the readings of the file are in the record, in words."""
+    try:
+        state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
+        if last is None:
+            return "" if check.blank else state
+        of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
+        return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
+    except RecordError:
+        return "cannot be read"
+
+
+def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> list[CheckTable]:
+    """Checks that only the record knows, begun in a form: their last saved readings, worked today."""
+    known, found = {one.name for one in checks}, []
+    try:
+        for name in record.checks():
+            entry = record.last(name) if name not in known else None
+            if entry is not None:
+                table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
+                of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
+                found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
+    except RecordError:  # told where the status board would stand
+        pass
+    return found
 
 
 def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
@@ -119,14 +153,14 @@ def table_text(table: Table, width: int = 80) -> str:
     width = max(NARROWEST, min(width, WIDEST))
     worked = [check for check in table.checks if check.figures]
     columns = _widths([figure for check in worked for figure in check.figures], width)
-    parts = [_filled(f"Verdicts for {table.aircraft}", width), _filled(LEGEND, width)]
+    parts = [filled(f"Verdicts for {table.aircraft}", width), filled(LEGEND, width)]
     for check in table.checks:
         parts.append(_check_text(check, columns, width))
     if not table.checks:
         parts.append(f"No checks: {READINGS_FILE} is missing or empty.")
     if table.look_at:
-        parts.append("\n".join(["To look at first:", *(_item(sentence, width) for sentence in table.look_at)]))
-    parts += [_filled(_summary(table), width), _filled(cautions.AN_AID, width)]
+        parts.append("\n".join(["To look at first:", *(item(sentence, width) for sentence in table.look_at)]))
+    parts += [filled(_summary(table), width), filled(cautions.AN_AID, width)]
     return "\n\n".join(parts) + "\n"
 
 
@@ -164,15 +198,17 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines.append("No readings yet.")
     if check.problem:
         lines.append("This check could not be worked:")
-        lines += [_item(problem, width) for problem in check.problem.split("\n")]
+        lines += [item(problem, width) for problem in check.problem.split("\n")]
     if check.figures:
         lines += _row_lines(HEADINGS, columns)
         lines.append("  ".join("-" * column for column in columns))
         for figure in check.figures:
             lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
             if figure.settle:
-                lines.append(_item(figure.settle, width, "    > "))
-    lines += [_item(note, width, "  note: ") for note in check.notes]
+                lines.append(item(figure.settle, width, "    > "))
+    lines += [item(note, width, "  note: ") for note in check.notes]
+    if check.kept:
+        lines.append(item(check.kept, width, "  record: "))
     return "\n".join(lines)
 
 
@@ -188,9 +224,11 @@ def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, i
     return lines
 
 
-def _item(text: str, width: int, mark: str = "  - ") -> str:
+def item(text: str, width: int, mark: str = "  - ") -> str:
+    """A text as an item of a list, its further lines set in."""
     return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
 
 
-def _filled(text: str, width: int) -> str:
+def filled(text: str, width: int) -> str:
+    """A text in lines of a width."""
     return textwrap.fill(text, width)

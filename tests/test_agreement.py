@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from rotorkit.agreement import AGREES, DIFFERS, FACTORS, WITHIN_READINGS, compare_by_hand
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Speed, Temperature, use_display
+from rotorkit.rotor import tip_speed
 
 TIP_SPEED = Measured(654.4985 * 0.3048, Speed)
 
@@ -39,6 +40,12 @@ def test_by_the_digits_written(typed: str, word: str) -> None:
 def test_a_fraction_claims_half_of_its_part(typed: str, word: str) -> None:
     """35.5 deg: 35 1/2 is right; 35 1/4 claims an eighth and is a quarter off."""
     assert compare_by_hand(typed, Measured(math.radians(35.5), Angle)).word == word
+
+
+def test_a_quantity_will_do_and_a_bare_number_will_not() -> None:
+    assert compare_by_hand("654.5 ft/s", tip_speed("500 rpm", "12.5 ft")).word == AGREES
+    with pytest.raises(QuantityError, match="a measured value or a quantity, got 199"):
+        compare_by_hand("654.5 ft/s", 199.49)
 
 
 def test_more_than_the_digits_less_than_the_readings() -> None:

@@ -19,7 +19,7 @@ FLOOR = {
     ),
     "aircraft": 3,
     **dict.fromkeys(["sheets", "pictures"], 4),
-    **dict.fromkeys(["record", "dossier", "teach", "notebook", "workfolder", "verdict_table"], 5),
+    **dict.fromkeys(["record", "dossier", "teach", "notebook", "workfolder", "verdict_table", "record_text"], 5),
     "cli": 6,
     **dict.fromkeys(["__main__", "__init__"], 7),
 }

@@ -17,6 +17,7 @@ from rotorkit.quantities import (
     GaugePressure,
     Length,
     Mass,
+    Power,
     Pressure,
     Quantity,
     QuantityError,
@@ -201,11 +202,25 @@ class TestWhatIsSaid:
         assert judged("40 ± 1 lb").settle == "5.0 lbf below the low side"
         assert judged("47.5 ± 1 lb").settle == ""
 
+    def test_it_is_the_figure_that_must_be_known_better_and_the_doubt_is_blamed_by_its_share(self) -> None:
+        limit = Limit("power margin", Force, "10 lb", None)
+        merit, air = measured("8 ± 3 lb", Force, "figure of merit"), measured("3 ± 1 lb", Force, "air temperature")
+        assert limit.judge(merit + air).settle == (
+            "the figure lies 1.0 lbf inside the limit and is known to 3.2 lbf: adjust, or come to know the figure to "
+            "better than 1.0 lbf; most of the doubt comes from figure of merit"
+        )
+        even = [measured("4 ± 2 lb", Force, label) for label in ("one", "another", "a third")]
+        assert "the largest part of the doubt comes from" in limit.judge(even[0] + even[1] + even[2]).settle
+
 
 class TestRefused:
     def test_upside_down(self) -> None:
         with pytest.raises(QuantityError, match=r"upside down: low 50 lbf is above high 45 lbf"):
             Limit("cable tension", Force, "50 lb", "45 lb")
+        with pytest.raises(QuantityError, match=r"low 7 kW is above high 3 kW"):  # as typed, whatever is displayed
+            Limit("power margin", Power, "7 kW", "3 kW")
+        with pytest.raises(QuantityError, match=r"'kg' is a mass; for a power type for example '150 hp'"):
+            Limit("power margin", Power, "7 kg")
 
     @pytest.mark.parametrize("side", ["5 ft", "50", "50 ± 1 lb", 50.0, Quantity(5, "ft"), Quantity(math.nan, "lbf")])
     def test_a_side_that_is_none(self, side: object) -> None:

@@ -73,9 +73,11 @@ def test_every_command_and_option_is_told() -> None:
     from rotorkit.cli import app
 
     group = typer.main.get_command(app)
-    for command in [group, *group.commands.values()]:  # type: ignore[attr-defined]
+    named = [("rotorkit", group)]
+    for name, command in named:  # grows by the commands of each group
+        named += [(f"{name} {inner.name}", inner) for inner in getattr(command, "commands", {}).values()]
         if command is not group:
-            assert f"`rotorkit {command.name}" in TEXT
+            assert f"`{name} " in TEXT, name
         for parameter in command.params:
             for option in parameter.opts:
                 assert not option.startswith("--") or option in TEXT, option

@@ -21,10 +21,10 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     Temperature,
-    TemperatureDifference,
+    difference_kind,
     from_si,
-    kind_of,
     read,
+    required_kind,
 )
 from rotorkit.rigging.gauge import CalibrationTable
 from rotorkit.rigging.repeats import shared_error
@@ -73,9 +73,7 @@ class Instrument(Section):
     @property
     def kind(self) -> Kind:
         """The kind of what it reads. A tension gauge with tables reads dial divisions, a plain ratio."""
-        found = kind_of(Ratio if self.tables else MEASURES[self.measures])
-        assert found is not None
-        return found
+        return required_kind(Ratio if self.tables else MEASURES[self.measures])
 
     @field_validator("calibrated", "due", mode="before")
     @classmethod
@@ -105,8 +103,7 @@ class Instrument(Section):
             raise QuantityError(f'needs degrees, for example "2 °F", got {text}: a share of a temperature says nothing')
         if text.strip().endswith("%") and self.measures != "humidity":  # of the reading; of humidity, points
             return abs(value) * read(text, Ratio).si
-        difference = TemperatureDifference if self.kind.flavour == "temperature" else self.kind
-        size = read(text, difference).si
+        size = read(text, difference_kind(self.kind)).si
         if size < 0:
             raise QuantityError(f"must be zero or more, got {text}")
         return size
@@ -114,8 +111,7 @@ class Instrument(Section):
     def measure(self, given: Any, label: str) -> Measured:
         """A reading taken with this instrument, with its uncertainty (unless one was typed with the reading)."""
         reading = read(given, self.kind) if isinstance(given, str) else given
-        difference = kind_of(TemperatureDifference) if self.kind.flavour == "temperature" else self.kind
-        assert difference is not None
+        difference = difference_kind(self.kind)
         own = from_si(self._size(self.uncertainty, reading.si), difference)
         shared = (
             {f"{self.title}, in common": from_si(self._size(self.shared, reading.si), difference)}
@@ -130,8 +126,7 @@ class Instrument(Section):
         The instrument's own error is one and the same near one place and another one elsewhere (`shared_error`); it is
         left out where an uncertainty was typed with the reading, which then stands for it.
         """
-        difference = kind_of(TemperatureDifference) if self.kind.flavour == "temperature" else self.kind
-        assert difference is not None
+        difference = difference_kind(self.kind)
         factor = COVERAGE * STATED_AS[self.stated_as][0]
         found: dict[str, Any] = {}
         if reading.uncertainty is None:

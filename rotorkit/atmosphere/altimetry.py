@@ -92,7 +92,8 @@ def station_pressure(altimeter_setting: Pressure, elevation: Length) -> Pressure
 
 @formula(source=sources.SMITHSONIAN_1951.at("altimeter setting, definition without the 0.3 hPa offset"),
          letters={"altimeter_setting": "A", "elevation": "H"}, result="H_p",
-         valid={"altimeter_setting": ALTIMETER_SETTING, "elevation": FIELD_ELEVATION})  # fmt: skip
+         valid={"altimeter_setting": ALTIMETER_SETTING, "elevation": FIELD_ELEVATION},
+         title="Pressure altitude from the altimeter setting")  # fmt: skip
 def pressure_altitude_from_altimeter(altimeter_setting: Pressure, elevation: Length) -> Length:
     """Pressure altitude at a field: what an altimeter there shows when its window is set to 29.92 inHg (1013.25 hPa).
 

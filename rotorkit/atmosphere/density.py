@@ -24,7 +24,8 @@ WATER_VAPOUR_GAS_CONSTANT = Constant(461.523, "J/(kg*K)", "R_v", sources.CODATA_
 @formula(source=sources.ISO_2533.at("perfect gas"),
          letters={"pressure": "p", "temperature": "T", "vapour_pressure": "e"}, result=r"\rho_d",
          valid={"temperature": AIR_TEMPERATURE, "pressure": TROPOSPHERE_PRESSURE,
-                "vapour_pressure": ("0 Pa", "13000 Pa")})  # fmt: skip
+                "vapour_pressure": ("0 Pa", "13000 Pa")},
+         title="Density of the dry air in damp air")  # fmt: skip
 def dry_air_density(pressure: Pressure, temperature: Temperature, vapour_pressure: Pressure) -> Density:
     """The dry part of the air's density: the part that brings oxygen to the engine.
 

@@ -23,7 +23,8 @@ BUCK_OFFSET = Constant(32.18, "K", "T_b", sources.BUCK_1981.at("eq. 3, 273.15 - 
 
 
 @formula(source=sources.BUCK_1981.at("eq. 3"), letters={"temperature": "T"}, result="e_s",
-         valid={"temperature": VAPOUR_TEMPERATURE})  # fmt: skip
+         valid={"temperature": VAPOUR_TEMPERATURE},
+         title="Saturation vapour pressure, after Buck")  # fmt: skip
 def saturation_vapour_pressure_buck(temperature: Temperature) -> Pressure:
     """Vapour pressure of air that holds all the water it can, over liquid water, by Buck's 1981 form of Magnus.
 
@@ -53,7 +54,8 @@ def saturation_vapour_pressure_buck(temperature: Temperature) -> Pressure:
 
 
 @formula(source=sources.DEFINITION.at("relative humidity"), letters={"relative_humidity": "RH", "temperature": "T"},
-         result="e", valid={"relative_humidity": FRACTION, "temperature": VAPOUR_TEMPERATURE})  # fmt: skip
+         result="e", valid={"relative_humidity": FRACTION, "temperature": VAPOUR_TEMPERATURE},
+         title="Vapour pressure from the relative humidity")  # fmt: skip
 def vapour_pressure_from_humidity(relative_humidity: Ratio, temperature: Temperature) -> Pressure:
     """Pressure of the water vapour in the air, from relative humidity.
 
@@ -81,7 +83,8 @@ def vapour_pressure_from_humidity(relative_humidity: Ratio, temperature: Tempera
 
 
 @formula(source=sources.DEFINITION.at("dew point"), letters={"dew_point": "T_d"}, result="e",
-         valid={"dew_point": VAPOUR_TEMPERATURE})  # fmt: skip
+         valid={"dew_point": VAPOUR_TEMPERATURE},
+         title="Vapour pressure from the dew point")  # fmt: skip
 def vapour_pressure_from_dew_point(dew_point: Temperature) -> Pressure:
     """Pressure of the water vapour in the air, from the dew point: saturation at the dew point.
 
@@ -109,7 +112,8 @@ def vapour_pressure_from_dew_point(dew_point: Temperature) -> Pressure:
 
 
 @formula(source=sources.DEFINITION.at("relative humidity"), letters={"dew_point": "T_d", "temperature": "T"},
-         result="RH", valid={"dew_point": VAPOUR_TEMPERATURE, "temperature": VAPOUR_TEMPERATURE})  # fmt: skip
+         result="RH", valid={"dew_point": VAPOUR_TEMPERATURE, "temperature": VAPOUR_TEMPERATURE},
+         title="Relative humidity from the dew point")  # fmt: skip
 def relative_humidity_from_dew_point(dew_point: Temperature, temperature: Temperature) -> Ratio:
     """Relative humidity of air at `temperature` whose dew point is `dew_point`.
 

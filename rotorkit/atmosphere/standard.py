@@ -132,7 +132,8 @@ def standard_density(pressure_altitude: Length) -> Density:
 
 @formula(source=sources.DEFINITION.at("deviation from the standard atmosphere"),
          letters={"temperature": "T", "pressure_altitude": "H_p"}, result=r"\Delta T_{ISA}",
-         valid={"pressure_altitude": TROPOSPHERE, "temperature": AIR_TEMPERATURE})  # fmt: skip
+         valid={"pressure_altitude": TROPOSPHERE, "temperature": AIR_TEMPERATURE},
+         title="Deviation from the standard temperature")  # fmt: skip
 def isa_deviation(temperature: Temperature, pressure_altitude: Length) -> TemperatureDifference:
     """How much warmer the air is than the standard atmosphere at the same pressure altitude.
 

@@ -28,7 +28,7 @@ from rotorkit.dossier.blocks import (
 from rotorkit.entries import Section
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit
 from rotorkit.quantities import Reading
-from rotorkit.record.board import NOT_THE_WHOLE_LIST, Board, BoardRow
+from rotorkit.record.board import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
 from rotorkit.record.verify import Verification
 from rotorkit.sheets.folder import Check
 
@@ -207,10 +207,7 @@ def board_blocks(board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
     yield Paragraph([Strong(board.sentence)])
     yield Paragraph(NOT_THE_WHOLE_LIST, "small")
     if board.usual:
-        yield Paragraph(
-            "The aircraft file names no milestones of its own: these are the usual ones (common practice, no source).",
-            "small",
-        )
+        yield Paragraph(USUAL, "small")
     for milestone in board.milestones:
         rows = [_board_row(row, keys) for row in milestone.rows]
         yield Table(milestone.sentence, ["Job", "How it stands", "Why it is needed"], rows, [28, 42, 30])

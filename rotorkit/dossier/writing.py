@@ -124,7 +124,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     again = recheck(
         folder, record, today=when.date(), progress=lambda done, of: tell("working the checks again", done, of)
     )
-    stands = board(folder, record, today=when.date())
+    stands = board(folder, record, today=when.date(), reworks=again.reworks)
     replaced = record.replaced()
     readings = {check.name: check for check in folder.checks}
     pages: list[CheckPages] = []

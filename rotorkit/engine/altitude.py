@@ -15,7 +15,8 @@ DENSITY_RATIO = ("0.5", "1.3")
 
 
 @formula(source=sources.GAGG_FERRAR_1934.at("power ratio by density ratio"), letters={"density_ratio": r"\sigma"},
-         result=r"\phi", valid={"density_ratio": DENSITY_RATIO})  # fmt: skip
+         result=r"\phi", valid={"density_ratio": DENSITY_RATIO},
+         title="Power ratio at altitude, after Gagg and Ferrar")  # fmt: skip
 def power_ratio_gagg_ferrar(density_ratio: Ratio) -> Ratio:
     """Full-throttle power in thin air over full-throttle power at sea level, at the same engine speed.
 
@@ -49,7 +50,8 @@ def power_ratio_gagg_ferrar(density_ratio: Ratio) -> Ratio:
 
 @formula(source=sources.GAGG_FERRAR_1934.at("power ratio by density ratio"),
          letters={"sea_level_power": "P_0", "density_ratio": r"\sigma"}, result="P",
-         valid={"sea_level_power": ("0 hp", None), "density_ratio": DENSITY_RATIO})  # fmt: skip
+         valid={"sea_level_power": ("0 hp", None), "density_ratio": DENSITY_RATIO},
+         title="Full-throttle power, after Gagg and Ferrar")  # fmt: skip
 def full_throttle_power_gagg_ferrar(sea_level_power: Power, density_ratio: Ratio) -> Power:
     """Full-throttle power of a normally aspirated piston engine in the air as it is.
 

@@ -38,6 +38,7 @@ METHODS = ("Gagg & Ferrar", "SAE J1349")
     letters={"pressure": "p", "vapour_pressure": "e"},
     result="p_d",
     valid={"pressure": ("22000 Pa", "110000 Pa"), "vapour_pressure": ("0 Pa", "13000 Pa")},
+    title="Pressure of the dry air",
 )
 def dry_pressure(pressure: Pressure, vapour_pressure: Pressure) -> Pressure:
     """Pressure of the dry part of the air: what the engine has of it.
@@ -69,6 +70,7 @@ def dry_pressure(pressure: Pressure, vapour_pressure: Pressure) -> Pressure:
     letters={"dry_pressure": "p_d", "intake_temperature": "T"},
     result="f",
     valid={"dry_pressure": DRY_PRESSURE, "intake_temperature": INTAKE_TEMPERATURE},
+    title="Correction factor, by SAE J1349",
 )
 def sae_j1349_correction_factor(dry_pressure: Pressure, intake_temperature: Temperature) -> Ratio:
     """What to multiply a measured full-throttle power with to bring it to 990 hPa of dry air and 25 °C.
@@ -106,6 +108,7 @@ def sae_j1349_correction_factor(dry_pressure: Pressure, intake_temperature: Temp
         "dry_pressure": DRY_PRESSURE,
         "intake_temperature": INTAKE_TEMPERATURE,
     },
+    title="Full-throttle power, by SAE J1349",
 )
 def full_throttle_power_sae_j1349(
     sea_level_power: Power, dry_pressure: Pressure, intake_temperature: Temperature
@@ -145,6 +148,7 @@ def full_throttle_power_sae_j1349(
     letters={"outside_temperature": "T", "intake_temperature": "T_i"},
     result=r"P/P_{cold}",
     valid={"outside_temperature": ("-50 degC", "60 degC"), "intake_temperature": INTAKE_TEMPERATURE},
+    title="Power ratio with intake heat",
 )
 def power_ratio_intake_heat(outside_temperature: Temperature, intake_temperature: Temperature) -> Ratio:
     """Power with warm intake air over power with the day's air, at the same pressure.

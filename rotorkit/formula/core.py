@@ -10,12 +10,13 @@ from typing import Any
 from rotorkit.contract import Contract, si_of
 from rotorkit.formula import tracing
 from rotorkit.formula.inverse import solve
-from rotorkit.formula.worked import Worked, work_out
+from rotorkit.formula.notation import latex_letter
+from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
 from rotorkit.measured import Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
 from rotorkit.sources import Citation
 
-Bounds = Mapping[str, tuple[str | None, str | None]]
+Bounds = Mapping[str, tuple[str | None, str | None] | frozenset[str]]
 REGISTERED: list[Formula] = []
 """Every formula made, for the checks that run over all of them."""
 
@@ -36,15 +37,18 @@ class Formula:
         result: str,
         valid: Bounds | None,
         shown: Mapping[str, tuple[str, str]] | None,
+        title: str | None = None,
     ) -> None:
         functools.update_wrapper(self, function)
         self.name, self.citation = function.__name__, source
+        self.title = title or self.name.replace("_", " ").strip().capitalize()
         code = function.__code__
         names = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
         if set(names) - set(letters) or set(shown or {}) - {*names, "result"} or set(valid or {}) - set(names):
             raise TypeError(f"{self.name}: letters must name {', '.join(names)}; shown and valid nothing besides")
         self.contract = Contract(function, valid)
-        self.letters, self.result_letter = dict(letters), result
+        self.letters = {name: latex_letter(letter) for name, letter in letters.items()}
+        self.result_letter = latex_letter(result)
         self.shown = dict(shown or {})
         REGISTERED.append(self)
 
@@ -70,6 +74,11 @@ class Formula:
     @functools.cached_property
     def _slopes(self) -> tracing.Compiled:
         return tracing.compiled_slopes(self.traced)
+
+    @functools.cached_property
+    def heading(self) -> Heading:
+        """What every worked calculation of this formula has in common, written at first use."""
+        return heading_of(self)
 
     @functools.cached_property
     def expression(self) -> Any:
@@ -160,13 +169,17 @@ class Formula:
         return combine(value, self.kind, list(uncertain.values()), [slopes[i] for i in uncertain], unit)
 
     def worked(self, *args: Any, system: str | None = None, **kwargs: Any) -> Worked:
-        """The worked calculation for scalar arguments: formula, converted inputs, substitution, result."""
+        """The worked calculation for scalar arguments: formula, converted inputs, substitution, result.
+
+        The value is worked out at once, the lines when they are first asked for.
+        """
         values = self.contract.bound(args, kwargs)
         bare, uncertain = self.contract.convert(values)
         if any(getattr(value, "shape", ()) for value in bare):
             raise QuantityError(f"{self.name}: a worked calculation takes single values, not arrays")
         result = self._propagated(bare, uncertain) if uncertain else Measured(self._scalar(bare), self.kind)
-        return work_out(self, values, bare, uncertain, result.shown_in(self.shown.get("result")), system)
+        result = Measured(result.si, self.kind, result.components, self.shown.get("result"), worked=self.title)
+        return work_out(self, values, bare, uncertain, result, system)
 
     def solve_for(self, unknown: str, *, result: Any, between: tuple[Any, Any] | None = None, **known: Any) -> Any:
         """The value of one argument that gives `result`, the others known.
@@ -205,16 +218,19 @@ def formula(
     result: str,
     valid: Bounds | None = None,
     shown: Mapping[str, tuple[str, str]] | None = None,
+    title: str | None = None,
 ) -> Callable[[Callable[..., Any]], Formula]:
     """Make a function's body, one return of plain arithmetic, a `Formula`.
 
     Arguments: source, where the relation is published; letters, the textbook letter (LaTeX) of each argument; result,
-    the letter of the result; valid, inclusive bounds as text with units, None for open; shown, the (us, metric) units
-    to show an argument or the "result" in, where its kind's own are not apt.
+    the letter of the result (a name of several Latin letters, RH or T_{oge}, is set upright by itself); valid,
+    inclusive bounds as text with units, None for open, or a frozenset of the few values there are; shown, the (us,
+    metric) units to show an argument or the "result" in, where its kind's own are not apt; title, what its worked
+    calculation is headed with, where the function's name in words does not read well.
     """
 
     def make(function: Callable[..., Any]) -> Formula:
-        return Formula(function, source, letters, result, valid, shown)
+        return Formula(function, source, letters, result, valid, shown, title)
 
     return make
 

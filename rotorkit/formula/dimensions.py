@@ -60,6 +60,8 @@ def _sample(argument: Argument, where: float) -> float:
     """A value of the argument: between its bounds, or about its kind's example, by `where` from 0 to 1."""
     assert argument.kind is not None
     low, high = argument.low, argument.high
+    if argument.only:
+        return argument.only[int(where * len(argument.only))]
     if low is not None and high is not None:
         return low + (high - low) * (0.05 + 0.9 * where)
     value = read(argument.kind.example.split(" or ")[0], argument.kind).si * 10.0 ** (2.0 * where - 1.0)

@@ -10,7 +10,12 @@ from rotorkit.quantities import Force, Mass
 __all__ = ["mass_from_weight", "weight_force"]
 
 
-@formula(source=sources.DEFINITION.at("weight at standard gravity"), letters={"mass": "m"}, result="W")
+@formula(
+    source=sources.DEFINITION.at("weight at standard gravity"),
+    letters={"mass": "m"},
+    result="W",
+    title="Weight as a force",
+)
 def weight_force(mass: Mass) -> Force:
     """The force with which gravity pulls on `mass`: the lift that a hovering rotor has to carry, less nothing.
 
@@ -40,7 +45,8 @@ def weight_force(mass: Mass) -> Force:
 
 
 @formula(source=sources.DEFINITION.at("weight at standard gravity"), letters={"weight": "W"}, result="m",
-         valid={"weight": ("0 lbf", None)})  # fmt: skip
+         valid={"weight": ("0 lbf", None)},
+         title="Mass from the weight")  # fmt: skip
 def mass_from_weight(weight: Force) -> Mass:
     """The mass that weighs `weight` at standard gravity: the inverse of `weight_force`.
 

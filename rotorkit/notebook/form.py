@@ -12,22 +12,27 @@ import functools
 import inspect
 import threading
 import time
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.aircraft import AircraftFileError
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed, lines_of
-from rotorkit.notebook.parts import BudgetPart, CalculationPart, HandPart, Part, WhatIfPart
+from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
+from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.typed import for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
+from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, RecordError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
 from rotorkit.sheets.folder import Folder
 
@@ -44,10 +49,9 @@ AFTERWARDS = 0.4
 PICTURE_WIDTH = 405
 
 TYPING = "<p>A reading is being typed: the verdict follows when you press Enter, or pause.</p>"
-EMPTY = "an empty form"
 
 
-class Form:
+class Form(Shown):
     """A form over a sheet of a working folder.
 
     Arguments: sheet, its name; folder, the working folder (default: the nearest one); check, the name of the check in
@@ -55,7 +59,7 @@ class Form:
 
     `outcome` is what the readings on the screen come to, or None; `problems` what keeps them from being worked, by
     field path ("" for what is no single field's); `readings` the readings with their units; `set` types into a field;
-    `load` puts other readings in; `on_change` is told after every working.
+    `load` puts other readings in; `on_change` is told after every working; `save` keeps them in the record.
     """
 
     def __init__(self, sheet: str, folder: Folder | None = None, check: str | None = None) -> None:
@@ -73,13 +77,14 @@ class Form:
         self._later = Later(self._guard)
         self._listeners: list[Callable[[Form], None]] = []
         self._parts: dict[str, Part] = {}
-        self._checks = [one for one in self.folder.checks if one.sheet == sheet]
+        self.keeping = Keeping(self.folder, self.sheet)
+        self._checks = self.keeping.checks()
         self._kept: dict[str, dict[str, Any]] = {}
-        first = self.folder.check(check).name if check is not None else self._checks[0].name if self._checks else ""
-        self.check = first
+        self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
+        self.check = self._first(check)
         self._make_boxes()
         self.box = self._make_box()
-        self.load(self._readings_of(first))
+        self._begin(self.check)
 
     # what the form shows and is told
 
@@ -146,61 +151,68 @@ class Form:
         """Have a function told of every working, and of the first key of a reading being typed."""
         self._listeners.append(listener)
 
-    # the parts of a notebook's page
+    # keeping
 
     @property
-    def settles(self) -> pages.Page:
-        """What the sheet settles, and when it is done."""
-        return pages.settles(self.sheet)
+    def saved(self) -> str:
+        """Whether what stands in the form is kept: "saved", "changed since saved" or "never saved"."""
+        return self.keeping.state(self.check, self.readings, self._loaded)
 
-    @property
-    def cautions(self) -> pages.Page:
-        return pages.cautions(self.sheet)
+    def save(self, who: str, note: str = "", replaces: int | None = None, why: str = "", title: str = "") -> Entry:
+        """Save what stands in the form to the record. When this returns, it is on the drive.
 
-    @property
-    def how(self) -> pages.Page:
-        """Tools, procedure, sign convention and the drawn figure."""
-        return pages.how(self.sheet)
-
-    @property
-    def not_covered(self) -> pages.Page:
-        return pages.not_covered(self.sheet)
-
-    @property
-    def calculation(self) -> Any:
-        """The worked calculation, step by step."""
-        return self._part("calculation", CalculationPart)
-
-    @property
-    def budget(self) -> Any:
-        """Where the uncertainty of each figure comes from."""
-        return self._part("budget", BudgetPart)
-
-    @property
-    def by_hand(self) -> Any:
-        """The place for the person's own hand figures."""
-        return self._part("by_hand", HandPart)
-
-    def what_if(self, changes: Sequence[Mapping[str, str]], figures: Sequence[str] = ()) -> Any:
-        """What the figures would be with other readings in place of some: a table that follows the form.
-
-        changes: one mapping of field paths to readings for each row. figures: keys of findings (default: the first
-        two).
+        Arguments: who did the work; note, anything; replaces, the number of the entry that this one corrects, and why;
+        title, what a new check is called, where the form is of none yet. Raises `RecordError`, which says why nothing
+        was saved; the form stays as it is.
         """
-        part = WhatIfPart(self, changes, figures)
-        return self._shown(f"what_if {len(self._parts)}", part)
-
-    def _part(self, name: str, make: Callable[[Form], Part]) -> Any:
         with self._lock:
-            if name in self._parts:
-                return self._parts[name].box
-            return self._shown(name, make(self))
+            if self.typing:
+                self.work()
+            if self.outcome is None or self.worked_sheet is None:
+                raise RecordError(f"There is no verdict to save yet: look at {self._at_fault()}. {NOTHING_SAVED}")
+            known, check = bool(self.check), self.check or self.keeping.new_name(title)
+            named = self.keeping.title(check) if known else title.strip()
+            try:
+                entry = self.keeping.save(check, named, self.worked_sheet, self.outcome, who, note, replaces, why)
+            except AircraftChangedError as problem:
+                raise RecordError(f"{problem} {self._read_again()}") from None
+            finally:
+                self._tell_saved()
+            self._loaded = (entry.number, self.readings)
+            self._kept.pop(self.check, None)
+            self.check = check
+            self._checks = self.keeping.checks()
+            self.chooser.show(self._checks, check)
+            self._tell_saved()
+            return entry
 
-    def _shown(self, name: str, part: Part) -> Any:
-        part.box.part = part
-        self._parts[name] = part
-        self._guard(lambda: _all(part.update()))()
-        return part.box
+    def try_saving(self) -> Trial:
+        """Save what stands in the form into a record that is thrown away, and read it back: the builder's own is not
+        touched. Raises `RecordError` where there is nothing to save."""
+        with self._lock:
+            if self.outcome is None or self.worked_sheet is None:
+                raise RecordError("There is no verdict, so there is nothing to try.")
+            return self.keeping.try_saving(self.worked_sheet, self.outcome)
+
+    def _read_again(self) -> str:
+        try:
+            self.read_again()
+        except AircraftFileError as problem:
+            return str(problem)
+        return "The form has now been worked with the aircraft file as it is: look at the verdict."
+
+    def read_again(self) -> None:
+        """Read the aircraft file and the readings file again, and work what stands in the form with them. Raises
+        `AircraftFileError`; then nothing has changed."""
+        with self._lock:
+            folder = Folder(self.folder.path)
+            _ = folder.aircraft, folder.checks
+            readings = self.readings
+            self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
+            self.system = self.aircraft.aircraft.display
+            self._make_boxes()
+            self.fields.children = lines_of(self.sheet, self._fields, self._rows)
+            self.load(readings)
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -228,22 +240,19 @@ class Form:
     def _make_box(self) -> Any:
         self.state = widgets.HTML()
         self.state.add_class("rotorkit-state")
+        self.kept = widgets.HTML()
         self.headline = widgets.HTML()
         self.figures = widgets.HTML()
         self.picture = widgets.HTML()
         self.footer = widgets.VBox([])
         self.headline.add_class("rotorkit-outcome")
         below = boxed([self.picture, self.figures], "rotorkit-outcome", upright=True)
-        fields = boxed(lines_of(self.sheet, self._fields, self._rows), "rotorkit-fields", upright=True)
-        shown = [widgets.HTML(STYLE), self._chooser(), self.state, self.headline, fields, below, self.footer]
+        self.fields = boxed(lines_of(self.sheet, self._fields, self._rows), "rotorkit-fields", upright=True)
+        self.chooser = CheckChooser(self._checks, self.check, self._guard(self._on_check))
+        self.checks = self.chooser.control
+        top = [widgets.HTML(STYLE), self.chooser.box, self.kept, self.state, self.headline]
+        shown = [*top, self.fields, below, self.footer]
         return boxed(shown, "rotorkit-form", upright=True)
-
-    def _chooser(self) -> Any:
-        options = [(one.title, one.name) for one in self._checks] + [(EMPTY, "")]
-        self.checks = widgets.Dropdown(options=options, value=self.check, description="Readings of")
-        self.checks.style.description_width = "initial"
-        self.checks.observe(self._guard(self._on_check), names="value")
-        return boxed([self.checks], "rotorkit-pick")
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -262,12 +271,21 @@ class Form:
 
     # readings to begin with
 
-    def _readings_of(self, check: str) -> dict[str, Any]:
+    def _first(self, check: str | None) -> str:
+        names = [one.name for one in self._checks]
+        if check is not None and check not in names:
+            of = f"no check {check!r} of the sheet {self.sheet.name}"
+            raise SheetError([("", f"readings file and record have {of}: they have {', '.join(names) or 'none'}")])
+        return check if check is not None else names[0] if names else ""
+
+    def _begin(self, check: str) -> None:
+        """Put in what a check begins with: what was typed before, the last saved readings, or those of the file."""
+        number, given = self.keeping.readings(check) or (None, self.sheet.start(self.aircraft))
+        self.load(given)
+        self._loaded = (number, self.readings)
         if check in self._kept:
-            return self._kept[check]
-        start = self.sheet.start(self.aircraft)
-        found = next((one for one in self._checks if one.name == check), None)
-        return dict(start) if found is None else dict(found.readings)
+            self.load(self._kept[check])
+        self._tell_saved()
 
     def _fresh_rows(self) -> None:
         chosen = {name: self._fields[name].text for name in self._start_choices}
@@ -316,6 +334,7 @@ class Form:
                 part.stale()
             self.box.add_class("rotorkit-typing")
             self.state.value = TYPING
+            self._tell_saved()
             self._tell_listeners()
         self._later.do("work", PAUSE, self.work)
 
@@ -326,10 +345,14 @@ class Form:
         elif self.typing:
             self.work()
 
-    def _on_check(self, change: Any) -> None:
-        self._kept[self.check] = self.readings
-        self.check = change["new"]
-        self.load(self._readings_of(self.check))
+    def _on_check(self, check: str) -> None:
+        if self.readings != self._loaded[1]:
+            self._kept[self.check] = self.readings
+        else:
+            self._kept.pop(self.check, None)
+        self.check = check
+        self.keeping.look()
+        self._begin(self.check)
 
     def _chosen(self, box: FieldBox) -> None:
         """Rows that hold no reading yet follow the choice that they depend on."""
@@ -363,47 +386,65 @@ class Form:
     def _show(self) -> None:
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""
         if self.outcome is not None:
-            _put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in self.outcome.pictures])))
-            _put(self.headline, pages.framed(words.headline(self.outcome)))
+            put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in self.outcome.pictures])))
+            put(self.headline, pages.framed(words.headline(self.outcome)))
         else:
             for shown in (self.picture, self.headline, self.figures):
-                _put(shown, "")
+                put(shown, "")
         self._settle_state()
         if self.outcome is not None:
             doubts = [box.doubt() for box in self._all_boxes]
             figures = words.findings_table(self.outcome, told=words.told(self.outcome)) + words.remarks(
                 self.outcome, doubts
             )
-            _put(self.figures, pages.framed(figures))
+            put(self.figures, pages.framed(figures))
         for box in self._all_boxes:
             entry = box.spec.entry
             by = self._fields[entry.by].text if entry is not None and entry.by in self._fields else ""
             box.tell(self.problems.get(box.path, ""), by)
         for name, rows in self._rows.items():
-            _put(rows.message, words.wrong(words.capital(self.problems[name])) if name in self.problems else "")
+            put(rows.message, words.wrong(words.capital(self.problems[name])) if name in self.problems else "")
+        self._tell_saved()
         self._later.do_pieces("parts", AFTERWARDS, self._pieces())
         self._tell_listeners()
+
+    def _tell_saved(self) -> None:
+        """Say whether what stands in the form is in the record."""
+        self.keeping.look()
+        put(self.kept, pages.framed(words.kept(self.saved, self.keeping.last(self.check), self.not_kept)))
+
+    @property
+    def not_kept(self) -> str:
+        """Why nothing can be kept here, or an empty text."""
+        return DEMO_IS_READ_ONLY if self.folder.is_demo else self.keeping.problem
 
     def _settle_state(self) -> None:
         self.typing = False
         self.box.remove_class("rotorkit-typing")
-        _put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))
+        put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))
+
+    @property
+    def _titles(self) -> dict[str, str]:
+        titles = {box.path: box.control.description for box in self._all_boxes}
+        return titles | {name: rows.spec.title for name, rows in self._rows.items()}
 
     def _why_not(self) -> str:
-        titles = {box.path: box.control.description for box in self._all_boxes}
-        titles |= {name: rows.spec.title for name, rows in self._rows.items()}
-        return words.why_not(self.problems, titles)
+        return words.why_not(self.problems, self._titles)
+
+    def _at_fault(self) -> str:
+        """The fields that keep the readings from being worked, by name; what is no field's own stands at the top."""
+        return ", ".join(self._titles[path] for path in self.problems if path in self._titles) or "the form's top"
 
     def _tell_fault(self, fault: Exception) -> None:
         """An error that nobody foresaw: said plainly, the verdict taken away, the error kept."""
         self.fault, self.outcome, self.typing = fault, None, False
         for shown in (self.picture, self.headline, self.figures):
-            _put(shown, "")
+            put(shown, "")
         self.box.remove_class("rotorkit-typing")
-        _put(self.state, pages.framed(words.fault(fault)))
+        put(self.state, pages.framed(words.fault(fault)))
         for part in self._parts.values():
             with suppress(Exception):
-                _all(part.update())
+                go_through(part.update())
 
     def _pieces(self) -> Iterator[None]:
         for part in list(self._parts.values()):
@@ -412,14 +453,3 @@ class Form:
     def _tell_listeners(self) -> None:
         for listener in self._listeners:
             listener(self)
-
-
-def _all(pieces: Iterable[None]) -> None:
-    for _ in pieces:
-        pass
-
-
-def _put(shown: Any, value: str) -> None:
-    """Change a widget's text only where it differs."""
-    if shown.value != value:
-        shown.value = value

@@ -14,12 +14,14 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import Force, use_display
+from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, Record, RecordError, board
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.folder import Check, Folder
 
 __all__ = [
     "Page",
     "aircraft_page",
+    "board_page",
     "cautions",
     "folder_page",
     "how",
@@ -111,31 +113,61 @@ def aircraft_page(aircraft: Aircraft) -> Page:
 
 
 def folder_page(folder: Folder) -> Page:
-    """A folder's checks with their verdicts, then each with its figures; a check that cannot be worked says why."""
+    """The checks of the readings file with their verdicts, and whether the record holds these readings; then each with
+    its figures. A check that cannot be worked says why."""
     use_display(folder.aircraft.aircraft.display)
     rows, parts = [], []
+    record = Record(folder)
     for check in folder.checks:
         try:
             if check.blank:
-                rows.append((check.title, "no readings yet", ""))
+                rows.append((check.title, "no readings yet", "", _in_record(record, check)))
                 continue
             outcome = check.outcome(folder.aircraft)
         except SheetError as problem:
             said = "; ".join(f"{path}: {message}" if path else message for path, message in problem.problems)
-            rows.append((check.title, words.wrong(said, "Could not be worked:"), ""))
+            rows.append((check.title, words.wrong(said, "Could not be worked:"), "", _in_record(record, check)))
             continue
         counted = [found for found in outcome.findings if not found.aside]
         bearing = [found for found in counted if found.verdict.word == outcome.word]
         names = ", ".join(found.title for found in bearing) if len(bearing) < max(len(counted), 2) else "every figure"
-        rows.append((check.title, words.verdict_word(outcome.word), words.escape(names)))
+        rows.append((check.title, words.verdict_word(outcome.word), words.escape(names), _in_record(record, check)))
         parts.append(
             f"<details><summary>{words.escape(check.title)}: every figure</summary>"
             f"{words.headline(outcome)}{words.findings_table(outcome, told=words.told(outcome))}</details>"
         )
     if not rows:
         return Page("<p>The readings file holds no check yet.</p>")
-    table = words.table(folder.aircraft.aircraft.name, ("Check", "Worst verdict", "Of"), rows, raw=(1, 2))
+    heads = ("Check", "Worst verdict", "Of", "In the record")
+    table = words.table(folder.aircraft.aircraft.name, heads, rows, raw=(1, 2))
     return Page(table + "".join(parts))
+
+
+def _in_record(record: Record, check: Check) -> str:
+    try:
+        return record.state(check.name, check.readings, check.sheet)
+    except RecordError:
+        return "cannot be told"
+
+
+def board_page(folder: Folder) -> Page:
+    """The status board: what comes next, and each milestone's jobs with how they stand, what to do, and why."""
+    use_display(folder.aircraft.aircraft.display)
+    try:
+        found = board(folder)
+    except RecordError as problem:
+        return Page(words.wrong(str(problem), "The status board cannot be shown."))
+    usual = words.hint(f"{USUAL} {NOT_THE_WHOLE_LIST}" if found.usual else NOT_THE_WHOLE_LIST)
+    tables = [
+        words.table(
+            milestone.sentence,
+            ("Job", "How it stands", "Why it is needed"),
+            [(row.job, words.job(row), row.why) for row in milestone.rows],
+            raw=(1,),
+        )
+        for milestone in found.milestones
+    ]
+    return Page(f"<p><b>{words.escape(found.sentence)}</b></p>{''.join(tables)}{usual}")
 
 
 def verdicts_page() -> Page:

@@ -19,7 +19,7 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError
 if TYPE_CHECKING:
     from rotorkit.notebook.form import Form
 
-__all__ = ["BudgetPart", "CalculationPart", "HandPart", "Part", "WhatIfPart"]
+__all__ = ["BudgetPart", "CalculationPart", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
@@ -60,7 +60,7 @@ class Part:
         return box
 
 
-def _options(pick: Any, options: list[tuple[str, Any]], otherwise: Any) -> None:
+def options_kept(pick: Any, options: list[tuple[str, Any]], otherwise: Any) -> None:
     """Change what can be picked, keeping what was picked where it is still there."""
     if list(pick.options) == options:
         return
@@ -88,12 +88,12 @@ class CalculationPart(Part):
     def _update(self) -> None:
         outcome = self.form.outcome
         if outcome is None:
-            _put(self.table, pages.framed(NOTHING))
-            _put(self.math, "")
+            put(self.table, pages.framed(NOTHING))
+            put(self.math, "")
             return
-        _put(self.table, pages.framed(words.step_table(outcome.steps, self.form.system)))
+        put(self.table, pages.framed(words.step_table(outcome.steps, self.form.system)))
         titles = [(f"{i}. {step.title}", i - 1) for i, step in enumerate(outcome.steps, 1)]
-        _options(self.pick, [*titles, ("every step, one after the other", EVERY)], 0)
+        options_kept(self.pick, [*titles, ("every step, one after the other", EVERY)], 0)
         self._show(outcome)
 
     def _chosen(self, _change: object) -> None:
@@ -103,7 +103,7 @@ class CalculationPart(Part):
     def _show(self, outcome: Outcome) -> None:
         number = self.pick.value
         steps = outcome.steps if number == EVERY else outcome.steps[number : number + 1] if number is not None else []
-        _put(self.math, pages.framed("".join(words.step_math(step) for step in steps)))
+        put(self.math, pages.framed("".join(words.step_math(step) for step in steps)))
 
 
 class BudgetPart(Part):
@@ -119,9 +119,9 @@ class BudgetPart(Part):
     def _update(self) -> None:
         outcome = self.form.outcome
         if outcome is None:
-            _put(self.table, pages.framed(NOTHING))
+            put(self.table, pages.framed(NOTHING))
             return
-        _options(self.pick, [(found.title, found.key) for found in outcome.findings], _first_key(outcome))
+        options_kept(self.pick, [(found.title, found.key) for found in outcome.findings], _first_key(outcome))
         self._show(outcome)
 
     def _chosen(self, _change: object) -> None:
@@ -130,10 +130,10 @@ class BudgetPart(Part):
 
     def _show(self, outcome: Outcome) -> None:
         if self.pick.value is None:
-            _put(self.table, "")
+            put(self.table, "")
             return
         found = outcome.finding(self.pick.value)
-        _put(self.table, pages.framed(words.budget_table(found.title, found.measured, self.form.system)))
+        put(self.table, pages.framed(words.budget_table(found.title, found.measured, self.form.system)))
 
 
 def _first_key(outcome: Outcome) -> str | None:
@@ -155,10 +155,10 @@ class HandPart(Part):
 
     def _update(self) -> None:
         outcome = self.form.outcome
-        _put(self.message, pages.framed(NOTHING) if outcome is None else "")
+        put(self.message, pages.framed(NOTHING) if outcome is None else "")
         if outcome is None:
             for box, answer in self.inputs.values():
-                _put(answer, words.hint("to be judged when there is a figure") if box.value.strip() else "")
+                put(answer, words.hint("to be judged when there is a figure") if box.value.strip() else "")
             return
         keys = [found.key for found in outcome.findings]
         if [key for key in self.inputs if key in keys] != keys or len(self.inputs) != len(keys):
@@ -211,12 +211,12 @@ class HandPart(Part):
         box, answer = self.inputs[found.key]
         text = box.value.strip()
         if not text:
-            _put(answer, "")
+            put(answer, "")
             return ""
         try:
             agreement = compare_by_hand(text, found.measured, self._unit(found) or None)
         except QuantityError as problem:
-            _put(answer, words.wrong(words.capital(str(problem))))
+            put(answer, words.wrong(words.capital(str(problem))))
             return str(problem)
         said = (
             f"<b>{words.escape(words.capital(agreement.word))}.</b> {words.escape(words.capital(agreement.sentence))}."
@@ -224,7 +224,7 @@ class HandPart(Part):
         if agreement.hint:
             said += f" Look at: {words.escape(agreement.hint)}"
         kind = "" if agreement.good else ' class="rotorkit-note"'
-        _put(answer, f'<p role="status"{kind}>{said}</p>')
+        put(answer, f'<p role="status"{kind}>{said}</p>')
         return agreement.word
 
 
@@ -241,7 +241,7 @@ class WhatIfPart(Part):
         """Follow the form, a row at a time."""
         outcome = self.form.outcome
         if outcome is None:
-            _put(self.table, pages.framed(NOTHING))
+            put(self.table, pages.framed(NOTHING))
             self.box.remove_class("rotorkit-typing")
             return
         judged = [found.key for found in outcome.findings if not found.aside]
@@ -254,7 +254,7 @@ class WhatIfPart(Part):
             yield
             rows.append(self._changed(said, change, keys))
         raw = range(1, len(heads))
-        _put(self.table, pages.framed(words.table("What the figures would be", heads, rows, raw)))
+        put(self.table, pages.framed(words.table("What the figures would be", heads, rows, raw)))
         self.box.remove_class("rotorkit-typing")
 
     def _title(self, path: str) -> str:
@@ -290,6 +290,7 @@ def _place(readings: dict[str, Any], path: str, text: str) -> None:
     readings[name][int(number)][column] = text
 
 
-def _put(shown: Any, value: str) -> None:
+def put(shown: Any, value: str) -> None:
+    """Change a widget's text only where it differs."""
     if shown.value != value:
         shown.value = value

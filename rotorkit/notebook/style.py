@@ -120,6 +120,18 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-hand > .widget-text {{width: 400px; height: auto; display: grid;
   grid-template-columns: 220px 176px;
   column-gap: 4px; align-items: start}}
+.rotorkit-form .rotorkit-keep.widget-text, .rotorkit-form .rotorkit-keep.widget-textarea,
+  .rotorkit-form .rotorkit-keep.widget-dropdown {{width: 100%; max-width: 700px; height: auto; display: grid;
+  grid-template-columns: 180px 1fr; column-gap: 8px; align-items: start; margin: 3px 0}}
+.rotorkit-keep .widget-label {{width: auto; height: auto; text-align: left; white-space: normal; font-weight: 600;
+  font-size: 13.5px; line-height: 1.3; padding-top: 4px; color: var(--jp-content-font-color1, #1a1a1a)}}
+.rotorkit-form textarea {{width: 100% !important; font-size: 14px !important; font-family: inherit; line-height: 1.35;
+  color: var(--jp-content-font-color1, #1a1a1a) !important;
+  background-color: var(--jp-layout-color1, #fff) !important;
+  border: 1px solid var(--jp-ui-font-color2, #767676) !important; border-radius: 3px}}
+.rotorkit-form textarea:focus {{outline: 3px solid #2f7fc4 !important; outline-offset: 0}}
+.rotorkit-form .widget-vbox > button, .rotorkit-form.widget-vbox > button {{align-self: flex-start; margin: 6px 2px}}
+.rotorkit-done {{border-left: 4px solid #0b4f8a; background: #e8f1f9; color: #08365f; padding: 3px 8px; margin: 3px 0}}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
 .rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
 .rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}

@@ -44,7 +44,7 @@ def with_unit(text: str, entry: Entry, system: str) -> str:
                 return candidate
         except QuantityError:
             continue
-    return "; ".join(reading.understood for reading in _each(wanted))
+    return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(wanted))
 
 
 def for_field(typed: str, entry: Entry, system: str) -> str:

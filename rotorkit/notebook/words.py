@@ -12,18 +12,25 @@ from rotorkit.measured import BudgetRow, Measured
 from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
+from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
 from rotorkit.sheets.base import Finding, Outcome
 
 __all__ = [
     "budget_table",
     "capital",
+    "done",
     "doubt",
+    "earlier_entries",
     "fault",
     "findings_table",
     "headline",
+    "job",
+    "kept",
     "listed",
     "note",
+    "refused",
     "remarks",
+    "saved",
     "step_table",
     "table",
     "told",
@@ -97,6 +104,87 @@ def understood(message: str) -> str:
 def hint(message: str) -> str:
     """How a field's reading is taken."""
     return f'<p class="rotorkit-hint">{escape(message)}</p>' if message else ""
+
+
+KEPT = {
+    SAVED: "What stands in the form is in the record: entry {number} of {when}, by {who}.",
+    CHANGED: "What stands in the form is not in the record. Last saved: entry {number} of {when}, by {who}.",
+    NEVER: "The record holds nothing of this check.",
+}
+
+
+def kept(word: str, entry: Entry | None, not_kept: str = "") -> str:
+    """Whether a form's readings are in the record. word: one of the record's; entry, what stands there for the check;
+    not_kept: why nothing can be kept or told, or an empty text."""
+    if not_kept:
+        return note(not_kept)
+    told = KEPT[word]
+    if entry is not None:
+        told = told.format(number=entry.number, when=f"{entry.local:%Y-%m-%d %H:%M}", who=entry.who)
+    return f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
+
+
+def refused(message: str) -> str:
+    """Why nothing was saved; a screen reader says it at once."""
+    return f'<p class="rotorkit-wrong" role="alert">{escape(message)}</p>'
+
+
+def done(message: str) -> str:
+    """What was done."""
+    return f'<p class="rotorkit-done" role="status">{escape(message)}</p>'
+
+
+def saved(entry: Entry) -> str:
+    """That an entry was saved."""
+    of = f", which replaces entry {entry.replaces}" if entry.replaces is not None else ""
+    return done(
+        f"Saved as entry {entry.number}{of}, {entry.local:%Y-%m-%d %H:%M}: {entry.word}. It is on the drive. Its hash, "
+        f"to note elsewhere, begins with {entry.hash[:16]}."
+    )
+
+
+def earlier_entries(past: History, most: int) -> str:
+    """The entries of a check, newest first, each with its verdict, and folded away its readings and figures."""
+    if not past.rows:
+        return hint("Earlier entries of this check will stand here.")
+    rows = []
+    for row in list(reversed(past.rows))[:most]:
+        entry = row.entry
+        told = [escape(entry.note).replace("\n", "<br>")] if entry.note else []
+        if entry.replaces is not None:
+            told.append(f"Corrects entry {entry.replaces}: {escape(entry.why)}")
+        if row.replaced_by is not None:
+            told.append(f"<b>Replaced by entry {row.replaced_by}.</b>")
+        when = f"{entry.local:%Y-%m-%d %H:%M}"
+        rows.append((str(entry.number), when, verdict_word(entry.word), entry.who, "<br>".join(told), _within(entry)))
+    heads = ("Entry", "Saved", "Worst verdict", "Done by", "Note", "What it holds")
+    said = table("Earlier entries of this check, newest first", heads, rows, raw=(2, 4, 5))
+    more = len(past.rows) - most
+    return said + (hint(f"And {more} more: 'rotorkit record list' lists all.") if more > 0 else "")
+
+
+def job(row: BoardRow) -> str:
+    """How a job of the status board stands, and what to do."""
+    word = verdict_word(row.word) if row.word in VERDICT_CLASS else f"<b>{escape(row.word)}</b>"
+    of = f" entry {row.entry.number}, {row.entry.local:%Y-%m-%d}" if row.entry is not None else ""
+    if row.entry is not None and row.verdict != row.word:
+        of += f", {row.verdict} when saved"
+    told = [*row.causes, *row.notes, *([f"to do: {row.todo}"] if row.todo else [])]
+    return f"{word}{escape(of)}" + "".join(f"<br>{escape(capital(one))}." for one in told)
+
+
+def _within(entry: Entry) -> str:
+    """An entry's readings and figures, folded away."""
+    read = "".join(f"<li>{escape(one.title)}: {escape(one.typed)}</li>" for one in entry.understood if one.typed)
+    figures = "".join(
+        f"<li>{escape(found.title)}: {escape(found.row()[1])}, {escape(found.verdict.word)}</li>"
+        for found in entry.findings
+        if not found.aside
+    )
+    return (
+        f"<details><summary>entry {entry.number}</summary><p>Readings as typed</p><ul>{read}</ul>"
+        f"<p>Figures</p><ul>{figures}</ul></details>"
+    )
 
 
 def verdict_word(word: str) -> str:

@@ -8,7 +8,7 @@ from rotorkit.quantities.checking import assert_quantity
 from rotorkit.quantities.constants import Constant
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import *  # noqa: F403
-from rotorkit.quantities.kinds import KINDS, Kind, kind_of
+from rotorkit.quantities.kinds import KINDS, Kind, difference_kind, kind_of, required_kind
 from rotorkit.quantities.reading import Reading, read, read_repeats
 from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
 from rotorkit.quantities.saying import (
@@ -32,6 +32,7 @@ __all__ = [
     "QuantityError",
     "Reading",
     "assert_quantity",
+    "difference_kind",
     "display_system",
     "from_si",
     "in_unit",
@@ -39,6 +40,7 @@ __all__ = [
     "number_text",
     "read",
     "read_repeats",
+    "required_kind",
     "rounded_pair",
     "say",
     "si_value",

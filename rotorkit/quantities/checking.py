@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
-from rotorkit.quantities.kinds import Kind, TemperatureDifference, kind_of
+from rotorkit.quantities.kinds import Kind, difference_kind, kind_of
 from rotorkit.quantities.reading import read
 from rotorkit.quantities.registry import kind_of_quantity, si_value
 
@@ -38,7 +38,7 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         if within.strip().endswith("%"):
             step = abs(want) * float(within.strip().rstrip("% ")) / 100
         else:
-            step = read(within, _of_differences(wanted)).si
+            step = read(within, difference_kind(wanted)).si
     # a published figure that was rounded at an exact half differs by half a unit and a float's last bit
     worst = numpy.max(numpy.abs(got - want) - step - 1e-12 * numpy.abs(want))
     if not worst <= 0:
@@ -51,10 +51,5 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         )
 
 
-def _of_differences(kind: Kind) -> Kind:
-    """The kind of a difference of two: for temperatures a temperature difference."""
-    return (kind_of(TemperatureDifference) if kind.flavour == "temperature" else None) or kind
-
-
 def _size(difference: Any, kind: Kind) -> float:
-    return float(si_value(difference, _of_differences(kind)))
+    return float(si_value(difference, difference_kind(kind)))

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 from pint import Quantity
 
-__all__ = ["Kind", "kind_of"]
+__all__ = ["Kind", "difference_kind", "kind_of", "required_kind"]
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,19 @@ def kind_of(annotation: Any) -> Kind | None:
         if isinstance(extra, Kind):
             return extra
     return None
+
+
+def required_kind(annotation: Any) -> Kind:
+    """The `Kind` in an annotation. Raises `TypeError` where there is none: a slip in a program, not in a reading."""
+    found = kind_of(annotation)
+    if found is None:
+        raise TypeError(f"needs a kind such as Angle or Force, got {annotation!r}")
+    return found
+
+
+def difference_kind(kind: Kind) -> Kind:
+    """The kind of a difference of two, and so of an uncertainty: for temperatures a temperature difference."""
+    return required_kind(TemperatureDifference) if kind.flavour == "temperature" else kind
 
 
 Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "12 ft 6 in")]

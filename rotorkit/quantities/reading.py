@@ -21,6 +21,8 @@ from rotorkit.quantities.spelled_units import unit_container
 
 LONGEST_TEXT = 120
 MOST_REPEATS = 100
+COMPOUND_DIGITS = 6
+"""To so many digits a reading typed in parts is said back in one unit: few of them make a short decimal."""
 LARGEST = 1e30
 """Beyond this size (in SI units) there is nothing to read on an aircraft, and a sum of squares might overflow."""
 
@@ -73,10 +75,13 @@ class Reading:
 
     @property
     def understood(self) -> str:
-        """What was understood, said back in the unit typed."""
+        """What was understood, said back in the unit typed: 25 inches typed as feet and inches are 2.08333 ft."""
         from rotorkit.quantities.saying import say
 
-        text = say(self.value, as_typed=True, kind=self.kind)
+        shown = self.value
+        if self.compound:
+            shown = type(shown)(float(f"{shown.magnitude:.{COMPOUND_DIGITS}g}"), shown._units)
+        text = say(shown, as_typed=True, kind=self.kind)
         if self.uncertainty is not None:
             text += " ± " + say(self.uncertainty, as_typed=True, kind=self.kind)
         return text

@@ -49,6 +49,12 @@ def unit_container(text: str, kind: Kind) -> Any:
             powers[name] = powers.get(name, 0) + inner * power
     # in/in/°F is a thermal expansion: a unit over itself is gone
     names = {name: power for name, power in powers.items() if power}
+    for share in ("percent", "ppm"):  # 5 % m would be a hundredth of what was meant; ppm/°F is an expansion
+        if names.get(share) and len(names) > 1 and not (share == "ppm" and kind.flavour == "per degree"):
+            raise QuantityError(
+                f"needs {kind.name}, and the unit {shortened(text)} mixes a share of something with a unit: "
+                f"type for example '{kind.example}', with its uncertainty '± 2 %'"
+            )
     if kind.flavour == "energy":  # ft-lb and N·m, where an energy is wanted, are energies and stay so
         names = ENERGY_AS_TYPED.get(frozenset(names.items()), names)
     return registry().UnitsContainer(names)
@@ -180,7 +186,8 @@ def _by_kind(candidate: str, typed: str, kind: Kind) -> str | None:
     if kind.bare_name == "acceleration" and candidate == "g":
         return "standard_gravity"
     if kind.pound == "force" and candidate in ("kg", "kgs"):
-        raise QuantityError(f"'{typed}' is a mass; for {kind.name} type kgf, N or lbf")
+        instead = "kgf, N or lbf" if kind.bare_name == "force" else f"for example '{kind.example}'"
+        raise QuantityError(f"'{typed}' is a mass; for {kind.name} type {instead}")
     if candidate in POUND_SPELLINGS:
         return "force_pound" if kind.pound == "force" else "pound"
     if candidate in OUNCE_SPELLINGS:

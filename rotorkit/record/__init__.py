@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, Board, BoardRow, MilestoneBoard, board
+from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, USUAL, Board, BoardRow, MilestoneBoard, board
 from rotorkit.record.entry import Entry, InstrumentUsed, Understood
-from rotorkit.record.errors import NOTHING_SAVED, RecordError
+from rotorkit.record.errors import NOTHING_SAVED, AircraftChangedError, NoEntryError, RecordError
 from rotorkit.record.history import History, HistoryRow, history
 from rotorkit.record.recheck import Recheck, RecheckRow, recheck
 from rotorkit.record.rework import Cause, Rework, rework
@@ -20,6 +20,8 @@ __all__ = [
     "NOT_THE_WHOLE_LIST",
     "SAVED",
     "STALE",
+    "USUAL",
+    "AircraftChangedError",
     "Board",
     "BoardRow",
     "Cause",
@@ -28,6 +30,7 @@ __all__ = [
     "HistoryRow",
     "InstrumentUsed",
     "MilestoneBoard",
+    "NoEntryError",
     "Recheck",
     "RecheckRow",
     "Record",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -15,7 +15,17 @@ from rotorkit.record.store import Record
 from rotorkit.sheets.base import Sheet, SheetError, sheet_type
 from rotorkit.sheets.folder import Check, Folder
 
-__all__ = ["NEVER_DONE", "NOT_THE_WHOLE_LIST", "STALE", "WORDS", "Board", "BoardRow", "MilestoneBoard", "board"]
+__all__ = [
+    "NEVER_DONE",
+    "NOT_THE_WHOLE_LIST",
+    "STALE",
+    "USUAL",
+    "WORDS",
+    "Board",
+    "BoardRow",
+    "MilestoneBoard",
+    "board",
+]
 
 NEVER_DONE = "never done"
 STALE = "stale"
@@ -27,6 +37,8 @@ NOT_THE_WHOLE_LIST = (
     "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is not "
     "the kit maker's list nor the inspector's, and does not release anything."
 )
+
+USUAL = "The aircraft file names no milestones of its own: these are the usual ones (common practice, no source)."
 
 
 @dataclass(frozen=True)
@@ -138,12 +150,14 @@ def board(
     record: Record | None = None,
     *,
     today: date | None = None,
+    reworks: Iterable[Rework] = (),
     progress: Callable[[int, int], None] | None = None,
 ) -> Board:
     """The status board of a working folder.
 
     Arguments: folder, with today's aircraft file and its checks; record, the folder's own where None; today, for
-    calibration dates; progress, called with (checks worked again, of how many).
+    calibration dates; reworks, what `recheck` has just found of the same folder and day (`Recheck.reworks`), so that
+    nothing is worked twice; progress, called with (checks worked again, of how many).
     Raises `RecordError` or `AircraftFileError` where record or file cannot be read.
     """
     record = record or Record(folder)
@@ -156,17 +170,20 @@ def board(
     found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in aircraft.programme]
     # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
     counts = {id(need): _latest(known, last) for _, needs in found for need, known in needs}
-    reworks: dict[str, Rework] = {}
+    known_already = {again.entry.hash: again for again in reworks}
+    worked: dict[str, Rework] = {}
     names = list(dict.fromkeys(name for name in counts.values() if name))
     for done, name in enumerate(names, 1):
         entry = entries[name]
-        reworks[name] = rework(entry, record.file_text(entry.aircraft_file), file_now, day)
+        worked[name] = known_already.get(entry.hash) or rework(
+            entry, record.file_text(entry.aircraft_file), file_now, day
+        )
         if progress is not None:
             progress(done, len(names))
     milestones = []
     for m, needs in found:
         rows = [
-            _row(need, reworks[name]) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
+            _row(need, worked[name]) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
             for need, known in needs
         ]
         milestones.append(MilestoneBoard(m.title, rows, m.reached))

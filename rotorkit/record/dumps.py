@@ -17,7 +17,7 @@ from typing import Any
 from rotorkit.formula import Line, Worked
 from rotorkit.limits import Limit, Verdict
 from rotorkit.measured import Measured, Origin
-from rotorkit.quantities import KINDS, Kind, Reading, from_si, kind_of, say
+from rotorkit.quantities import KINDS, Kind, Reading, from_si, kind_of, required_kind, say
 from rotorkit.sheets import picture as pictures
 from rotorkit.sheets.base import Finding, Outcome
 
@@ -48,9 +48,7 @@ def kind_name(kind: Kind) -> str:
 
 def kind_named(name: str) -> Kind:
     """The kind of a name."""
-    found = kind_of(KINDS[name])
-    assert found is not None
-    return found
+    return required_kind(KINDS[name])
 
 
 def real(value: Any) -> float:

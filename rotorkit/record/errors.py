@@ -7,7 +7,7 @@ import os
 import sqlite3
 from pathlib import Path
 
-__all__ = ["NOTHING_SAVED", "UNTOUCHED", "NoEntryError", "RecordError", "in_plain_words"]
+__all__ = ["NOTHING_SAVED", "UNTOUCHED", "AircraftChangedError", "NoEntryError", "RecordError", "in_plain_words"]
 
 NOTHING_SAVED = "Nothing was saved; what you typed is still in the form."
 UNTOUCHED = "The file was left untouched."
@@ -27,6 +27,10 @@ class RecordError(Exception):
 
 class NoEntryError(RecordError):
     """There is no entry of that number."""
+
+
+class AircraftChangedError(RecordError):
+    """The aircraft file gives another outcome now than the one that was to be saved."""
 
 
 def in_plain_words(problem: Exception, path: Path, wait: float, saving: bool) -> RecordError:
@@ -64,6 +68,7 @@ def _what(problem: Exception, path: Path, wait: float, saving: bool) -> str:
         primary == sqlite3.SQLITE_READONLY
         or (primary == sqlite3.SQLITE_CANTOPEN and saving)
         or isinstance(problem, PermissionError)
+        or getattr(problem, "errno", None) == errno.EROFS
     ):
         return _not_allowed(path, saving)
     if primary == sqlite3.SQLITE_CANTOPEN:

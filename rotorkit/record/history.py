@@ -14,7 +14,8 @@ from rotorkit.sheets.picture import Chart, Curve, Point
 
 __all__ = ["History", "HistoryRow", "history"]
 
-DAY = 86400.0
+# The axis of a trend counts in the largest of these of which it holds two.
+TIMES = {"days": 86400.0, "hours": 3600.0, "minutes": 60.0, "seconds": 1.0}
 
 
 @dataclass(frozen=True)
@@ -84,8 +85,10 @@ def _limit(finding: Finding) -> Limit | None:
 
 
 def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
-    """One figure over the days since its first entry, with its uncertainty, and the limit as it stood each time."""
+    """One figure over the time since its first entry, with its uncertainty, and the limit as it stood each time."""
     start, last = figures[0][0].when, figures[-1][1]
+    span = (figures[-1][0].when - start).total_seconds()
+    time = next((name for name, seconds in TIMES.items() if span >= 2 * seconds), "seconds")
     kind, limit = last.measured.kind, _limit(last)
     unit = limit.unit if limit is not None and limit.unit and system == "us" else last.measured.shown_unit(system)
 
@@ -97,7 +100,7 @@ def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
     for row, finding in figures:
         if finding.measured.kind != kind:
             continue
-        day = (row.when - start).total_seconds() / DAY
+        day = round((row.when - start).total_seconds() / TIMES[time], 2)
         days.append(day)
         spread = float(finding.measured.expanded_si) / unit_factor(unit, kind)
         points.append(
@@ -114,7 +117,7 @@ def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
     label = unit_label(unit, kind)
     return Chart(
         f"{last.title} over time",
-        f"days since {start:%Y-%m-%d}",
+        f"time since {start:{'%Y-%m-%d' if time == 'days' else '%Y-%m-%d %H:%M'}}, {time}",
         f"{last.title}{f', {label}' if label else ''}",
         tuple(curves),
         (),

@@ -13,7 +13,7 @@ from rotorkit.quantities import QuantityError
 from rotorkit.record import files
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
 from rotorkit.record.entry import Entry, aircraft_of, snapshot
-from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, NoEntryError, RecordError
+from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, AircraftChangedError, NoEntryError, RecordError
 from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
@@ -78,7 +78,7 @@ class Record:
                 f"This cannot be worked with the aircraft file as it is now: {problem} {NOTHING_SAVED}"
             ) from problem
         if changed:
-            raise RecordError(
+            raise AircraftChangedError(
                 f"The aircraft file has changed since this was worked: {changed[0].sentence}. Work the form again, "
                 f"look at it, then save. {NOTHING_SAVED}"
             )

@@ -66,7 +66,7 @@ __all__ = [
 ]
 
 _HALF_CIRCLE = ("-180 deg", "180 deg")
-_SIGN = ("-1", "1")
+_SIGN = frozenset({"-1", "1"})
 _READINGS = {"first": _HALF_CIRCLE, "second": _HALF_CIRCLE}
 _LETTERS = {"first": "r_1", "second": "r_2", "sign": "s", "zero": "r_z"}
 _SHOWN = {"result": ("deg", "deg")}
@@ -112,6 +112,7 @@ def blade_angle(reading: Angle, reference: Angle, sign: Ratio) -> Angle:
     result=r"\theta",
     valid={**_READINGS, "zero": _HALF_CIRCLE, "sign": _SIGN},
     shown=_SHOWN,
+    title="Blade angle, protractor turned with the blade",
 )
 def blade_angle_protractor_turned_with_blade(first: Angle, second: Angle, zero: Angle, sign: Ratio) -> Angle:
     """Blade angle from two readings half a turn of the rotor apart, the protractor turned with the blade.
@@ -143,6 +144,7 @@ def blade_angle_protractor_turned_with_blade(first: Angle, second: Angle, zero: 
     result=r"\theta",
     valid={**_READINGS, "sign": _SIGN},
     shown=_SHOWN,
+    title="Blade angle, protractor kept facing one way",
 )
 def blade_angle_protractor_kept_facing_one_way(first: Angle, second: Angle, sign: Ratio) -> Angle:
     """Blade angle from two readings half a turn of the rotor apart, the protractor facing the same way both times.
@@ -174,6 +176,7 @@ def blade_angle_protractor_kept_facing_one_way(first: Angle, second: Angle, sign
     result=r"\lambda",
     valid=_READINGS,
     shown=_SHOWN,
+    title="Shaft lean, protractor turned with the blade",
 )
 def shaft_lean_protractor_turned_with_blade(first: Angle, second: Angle) -> Angle:
     """Lean of the shaft in the plane square to the span, from the two readings of the same name.
@@ -197,6 +200,7 @@ def shaft_lean_protractor_turned_with_blade(first: Angle, second: Angle) -> Angl
     result=r"\lambda",
     valid={**_READINGS, "zero": _HALF_CIRCLE},
     shown=_SHOWN,
+    title="Shaft lean, protractor kept facing one way",
 )
 def shaft_lean_protractor_kept_facing_one_way(first: Angle, second: Angle, zero: Angle) -> Angle:
     """Lean of the shaft in the plane square to the span, from the two readings of the same name and a known zero.
@@ -219,6 +223,7 @@ def shaft_lean_protractor_kept_facing_one_way(first: Angle, second: Angle, zero:
     result="r_z",
     valid=_READINGS,
     shown=_SHOWN,
+    title="Protractor's zero, end for end",
 )
 def protractor_zero_end_for_end(first: Angle, second: Angle) -> Angle:
     """What the protractor reads on a level surface, from one surface read twice with the protractor turned end for
@@ -243,6 +248,7 @@ def protractor_zero_end_for_end(first: Angle, second: Angle) -> Angle:
     result=r"\sigma",
     valid=_READINGS,
     shown=_SHOWN,
+    title="Slope of a surface, end for end",
 )
 def surface_slope_end_for_end(first: Angle, second: Angle) -> Angle:
     """True slope of a surface read twice with the protractor turned end for end: the protractor's zero cancels.

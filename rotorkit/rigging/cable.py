@@ -104,6 +104,7 @@ def stretched_length(length: Length, load: Force, diameter: Length, stretch_fact
     result="EA",
     valid={"diameter": _POSITIVE_LENGTH, "stretch_factor": ("1e-9 in^2/lbf", None)},
     shown={"diameter": ("in", "mm")},
+    title="Axial stiffness from the stretch factor",
 )
 def axial_stiffness_from_stretch_factor(diameter: Length, stretch_factor: StretchFactor) -> Force:
     """Effective axial stiffness EA of a cable: the load that would double its length if it stayed elastic.
@@ -134,6 +135,7 @@ def axial_stiffness_from_stretch_factor(diameter: Length, stretch_factor: Stretc
     letters={"elastic_modulus": "E", "area": "A"},
     result="EA",
     shown={"area": ("in^2", "mm^2")},
+    title="Axial stiffness of a uniform bar",
 )
 def axial_stiffness_of_uniform_bar(elastic_modulus: Stress, area: Area) -> Force:
     """Axial stiffness EA of a solid bar, rod or tube.

@@ -25,6 +25,7 @@ _LETTERS = {"tension": "T_1", "friction_coefficient": r"\mu", "wrap": r"\beta"}
     letters=_LETTERS,
     result="T_2",
     valid={"tension": _PULL, "friction_coefficient": _FRICTION, "wrap": _WRAP},
+    title="Tension after a wrap",
 )
 def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle) -> Force:
     """Tension on the slack side of a cable that slides, or is about to, over something that does not turn.
@@ -55,6 +56,7 @@ def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle)
     letters={"pulling_side": "T_1", "slack_side": "T_2", "wrap": r"\beta"},
     result=r"\mu",
     valid={"pulling_side": _MORE, "slack_side": _MORE, "wrap": ("0.01 deg", "3600 deg")},
+    title="Friction coefficient from two tensions",
 )
 def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, wrap: Angle) -> Ratio:
     """Apparent friction coefficient at a pulley or fairlead, from the tensions on its two sides.
@@ -93,6 +95,7 @@ def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, w
         "pulley_radius": ("1e-3 m", None),
     },
     shown={"bearing_radius": ("in", "mm"), "pulley_radius": ("in", "mm")},
+    title="Tension loss at a turning pulley",
 )
 def tension_loss_at_turning_pulley(
     tension: Force, wrap: Angle, bearing_friction: Ratio, bearing_radius: Length, pulley_radius: Length

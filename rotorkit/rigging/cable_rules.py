@@ -17,8 +17,7 @@ from rotorkit.contract import si_of
 from rotorkit.formula import absolute, atan, formula
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.measured import measured
-from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si
-from rotorkit.rigging.repeats import required_kind
+from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
 
 __all__ = [
     "SAFETY_WIRES",

@@ -15,8 +15,7 @@ from typing import Any
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, read
-from rotorkit.rigging.repeats import required_kind
+from rotorkit.quantities import Force, Length, QuantityError, Ratio, read, required_kind
 from rotorkit.sources import Citation
 
 __all__ = ["CABLE_STRENGTHS", "CableStrength", "breaking_strength", "strength_margin"]

@@ -190,6 +190,7 @@ def tension_slope(
     letters=_letters(*_RIGID_VALID),
     result="c",
     valid=_RIGID_VALID,
+    title="Tension slope, rigid structure",
 )
 def tension_slope_rigid_structure(
     structure_expansion: ThermalExpansion, cable_expansion: ThermalExpansion, axial_stiffness: Force
@@ -261,6 +262,7 @@ def tension_change(
     letters=_letters(*_RIGID_VALID, "temperature_change"),
     result=r"\Delta T",
     valid=_RIGID_VALID,
+    title="Tension change, rigid structure",
 )
 def tension_change_rigid_structure(
     structure_expansion: ThermalExpansion,
@@ -290,6 +292,7 @@ def tension_change_rigid_structure(
     result=r"\Delta T",
     valid=_SLOPE_VALID,
     shown={"length": ("in", "mm")},
+    title="Tension change, structure and cable at two temperatures",
 )
 def tension_change_two_temperatures(
     structure_expansion: ThermalExpansion,
@@ -335,6 +338,7 @@ def tension_change_two_temperatures(
     letters={"tension": "T_1", "slope": "c", "measured_at": "t_1", "wanted_at": "t_2"},
     result="T_2",
     valid={"tension": _PULL},
+    title="Tension at another temperature",
 )
 def tension_at_temperature(
     tension: Force, slope: ForcePerTemperature, measured_at: Temperature, wanted_at: Temperature

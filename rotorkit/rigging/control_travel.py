@@ -26,9 +26,18 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.measured import Measured, combine, propagate
-from rotorkit.quantities import Angle, AnglePerLength, Kind, Length, QuantityError, Ratio, from_si, kind_of
+from rotorkit.quantities import (
+    Angle,
+    AnglePerLength,
+    Kind,
+    Length,
+    QuantityError,
+    Ratio,
+    from_si,
+    kind_of,
+    required_kind,
+)
 from rotorkit.rigging.line_fit import least_squares
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "CONTROL_KINDS",
@@ -105,6 +114,7 @@ class ControlTravel:
     letters={"turned_round_at": "x_1", "blade_moved_at": "x_2"},
     result="b",
     shown=dict.fromkeys(("turned_round_at", "blade_moved_at", "result"), ("in", "mm")),
+    title="Dead band from a reversal",
 )
 def dead_band_from_reversal(turned_round_at: Length, blade_moved_at: Length) -> Length:
     """Dead band as felt: how far the control was moved back before the blade was seen to follow.

@@ -43,10 +43,9 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import asin, formula, sin, sqrt
 from rotorkit.measured import Measured, propagate
-from rotorkit.quantities import Angle, Length, QuantityError, from_si, say
+from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.pitch_link import LENGTHENING
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "PLACES",
@@ -138,6 +137,7 @@ def highest_azimuth(stick: str, turn: Any, response_lag: Any = "90 deg") -> Any:
     letters={"here": r"\theta_1", "opposite": r"\theta_2"},
     result=r"\theta_c",
     shown=_SHOWN,
+    title="Half the difference of two opposite readings",
 )
 def half_difference(here: Angle, opposite: Angle) -> Angle:
     """Cyclic pitch along one line across the rotor: half the difference of the blade angles at its two ends.
@@ -166,6 +166,7 @@ def half_difference(here: Angle, opposite: Angle) -> Angle:
     letters={"here": r"\theta_1", "opposite": r"\theta_2"},
     result=r"\theta_0",
     shown=_SHOWN,
+    title="Mean of two opposite readings",
 )
 def mean_of_opposite(here: Angle, opposite: Angle) -> Angle:
     """Collective pitch at a stick position: the mean of two blade angles half a turn apart.

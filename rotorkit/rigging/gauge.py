@@ -25,9 +25,8 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.measured import Measured, combine, measured
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, say
+from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.quantities.errors import shortened
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = ["CalibrationTable", "calibration_table_for", "interpolated_tension", "tension_from_gauge"]
 

@@ -28,8 +28,7 @@ from typing import Any, Literal
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import acos, asin, atan, formula, sin, sqrt
-from rotorkit.quantities import Angle, Length, QuantityError, from_si
-from rotorkit.rigging.repeats import required_kind
+from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
 from rotorkit.rigging.threads import Thread, thread
 
 __all__ = [
@@ -57,6 +56,7 @@ LENGTHENING = ("raises the blade angle", "lowers the blade angle")
     result=r"\Delta\theta",
     valid={"arm": _ARM},
     shown=_DEGREES,
+    title="Angle from a length change",
 )
 def angle_from_length_change(length_change: Length, arm: Length) -> Angle:
     """Blade angle that a change of the link's length makes, exactly, for a link square to its horn.
@@ -87,6 +87,7 @@ def angle_from_length_change(length_change: Length, arm: Length) -> Angle:
     result=r"\Delta\theta",
     valid={"arm": _ARM},
     shown=_DEGREES,
+    title="Angle from a length change, small angles",
 )
 def angle_small(length_change: Length, arm: Length) -> Angle:
     """Blade angle that a change of the link's length makes, for small angles: the change over the arm.
@@ -110,6 +111,7 @@ def angle_small(length_change: Length, arm: Length) -> Angle:
     result=r"\Delta\theta",
     valid={"arm": _ARM, "horn_angle": ("-80 deg", "80 deg")},
     shown=_DEGREES,
+    title="Angle from a length change, horn not square to the link",
 )
 def angle_horn_not_square(length_change: Length, arm: Length, horn_angle: Angle) -> Angle:
     """Blade angle that a change of the link's length makes where the horn is not square to the link.
@@ -139,6 +141,7 @@ def angle_horn_not_square(length_change: Length, arm: Length, horn_angle: Angle)
     result=r"\Delta\theta",
     valid={"arm": _ARM, "link_length": _ARM},
     shown={**_DEGREES, "link_length": _INCHES},
+    title="Angle from a length change, short link",
 )
 def angle_short_link(length_change: Length, arm: Length, link_length: Length) -> Angle:
     """Blade angle that a change of the link's length makes where its lower end is held at a point: exact in the plane.

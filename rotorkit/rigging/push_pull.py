@@ -20,9 +20,18 @@ from rotorkit import sources
 from rotorkit.contract import contract, si_of
 from rotorkit.formula import formula, pi, sqrt
 from rotorkit.measured import Measured, measured
-from rotorkit.quantities import Area, Force, Kind, Length, QuantityError, Ratio, SecondMomentOfArea, Stress
+from rotorkit.quantities import (
+    Area,
+    Force,
+    Kind,
+    Length,
+    QuantityError,
+    Ratio,
+    SecondMomentOfArea,
+    Stress,
+    required_kind,
+)
 from rotorkit.rigging.cable_strength import strength_margin
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "TubeColumn",

@@ -19,7 +19,7 @@ from typing import Any
 
 from rotorkit.contract import si_of
 from rotorkit.measured import COVERAGE, Measured, coverage_factor, measured
-from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
+from rotorkit.quantities import Kind, QuantityError, difference_kind, from_si, required_kind, say
 
 __all__ = ["Repeatability", "coverage_factor", "mean_of_repeats", "repeatability_of", "shared_error"]
 
@@ -148,12 +148,12 @@ def mean_of_repeats(
     common = dict(shared or {})
     typed = math.fsum(float(carried.expanded_si) if carried is not None else 0.0 for _, carried in pairs) / count
     if typed:
-        common[f"{label}, as typed"] = from_si(typed, _differencerequired_kind(wanted))
+        common[f"{label}, as typed"] = from_si(typed, difference_kind(wanted))
     return measured(
         from_si(mean, wanted),
         wanted,
         f"{label}, scatter of repeats" if count > 1 or repeatability else f"{label}, resolution",
-        uncertainty=from_si(own, _differencerequired_kind(wanted)) if own else None,
+        uncertainty=from_si(own, difference_kind(wanted)) if own else None,
         shared=common,
     )
 
@@ -175,18 +175,5 @@ def _resolution(resolution: Any, kind: Kind) -> float:
     """Expanded uncertainty from a display that moves in steps: half a step each way, any value as likely."""
     if resolution is None:
         return 0.0
-    step = abs(float(si_of(resolution, _differencerequired_kind(kind), "resolution")[0]))
+    step = abs(float(si_of(resolution, difference_kind(kind), "resolution")[0]))
     return COVERAGE * step / math.sqrt(12)
-
-
-def required_kind(kind: Any) -> Kind:
-    found = kind_of(kind)
-    if found is None:
-        raise TypeError(f"kind: needs a kind such as Angle or Force, got {kind!r}")
-    return found
-
-
-def _differencerequired_kind(kind: Kind) -> Kind:
-    from rotorkit.quantities import TemperatureDifference
-
-    return required_kind(TemperatureDifference) if kind.flavour == "temperature" else kind

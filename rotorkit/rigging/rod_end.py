@@ -14,9 +14,8 @@ from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.measured import Measured, measured
-from rotorkit.quantities import Length, QuantityError, Ratio, from_si, say
+from rotorkit.quantities import Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.rigging.pitch_link import PitchLink
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "WITNESS_WIRE",

@@ -19,9 +19,8 @@ from typing import Any
 
 from rotorkit.contract import si_of
 from rotorkit.measured import Measured
-from rotorkit.quantities import Angle, QuantityError, from_si
+from rotorkit.quantities import Angle, QuantityError, from_si, required_kind
 from rotorkit.rigging.pitch_link import PitchLink
-from rotorkit.rigging.repeats import required_kind
 from rotorkit.rigging.stations import Adjuster
 
 __all__ = ["BladePlace", "cyclic_rod", "pitch_link_adjuster", "rod_for_all_blades"]

@@ -15,9 +15,8 @@ from typing import Any
 from rotorkit.contract import si_of
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured, combine
-from rotorkit.quantities import Force, ForcePerTime, QuantityError, Time, from_si, say
+from rotorkit.quantities import Force, ForcePerTime, QuantityError, Time, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = ["TensionTrend", "tension_trend"]
 

@@ -100,6 +100,7 @@ def thread(written: str) -> Thread:
     result=r"\Delta L",
     valid={"pitch_one": _PITCH, "pitch_other": _PITCH},
     shown={"pitch_one": _INCHES, "pitch_other": _INCHES, "result": _INCHES},
+    title="Length change, threads of both hands",
 )
 def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio) -> Length:
     """Change of length of a link or turnbuckle whose body is turned, with a right-hand and a left-hand end.
@@ -127,6 +128,7 @@ def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio
     result=r"\Delta L",
     valid={"pitch": _PITCH},
     shown={"pitch": _INCHES, "result": _INCHES},
+    title="Length change, thread at one end",
 )
 def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
     """Change of length where one end alone is screwed in or out: a rod end taken off and turned.
@@ -147,6 +149,7 @@ def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
     result=r"\Delta L",
     valid={"pitch_leaving": _PITCH, "pitch_entering": _PITCH},
     shown={"pitch_leaving": _INCHES, "pitch_entering": _INCHES, "result": _INCHES},
+    title="Length change, two threads of the same hand",
 )
 def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns: Ratio) -> Length:
     """Change of length of a body turned between two threads of the same hand: it leaves the one and enters the other.
@@ -170,6 +173,7 @@ def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns
     result="n",
     valid={"length_per_turn": ("1e-6 m", None)},
     shown={"length_change": _INCHES, "length_per_turn": _INCHES},
+    title="Turns for a length change",
 )
 def turns_for_length_change(length_change: Length, length_per_turn: Length) -> Ratio:
     """Turns that make a change of length.
@@ -196,6 +200,7 @@ def turns_for_length_change(length_change: Length, length_per_turn: Length) -> R
     letters={"turns": "n", "flats_per_turn": "f"},
     result="m",
     valid={"flats_per_turn": ("1", "12")},
+    title="Flats for a number of turns",
 )
 def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
     """Flats for a number of turns: six to the turn for a hexagon, two for a rod with two flats filed on it.
@@ -216,6 +221,7 @@ def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
     result="e",
     valid={"stiffness": ("1e-6 N/m", None)},
     shown={"result": _INCHES},
+    title="Stretch under a force",
 )
 def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
     """Stretch of a bolt, rod or cable under a force; its stiffness from `end_stiffness`.

@@ -35,10 +35,10 @@ from rotorkit.quantities import (
     Stiffness,
     Temperature,
     from_si,
+    required_kind,
 )
 from rotorkit.rigging.cable_rules import threads_exposed_limit
 from rotorkit.rigging.cable_tension import tension_at_temperature
-from rotorkit.rigging.repeats import required_kind
 
 __all__ = [
     "BandPoint",

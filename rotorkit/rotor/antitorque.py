@@ -24,7 +24,7 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     from_si,
-    kind_of,
+    required_kind,
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
@@ -37,9 +37,9 @@ numbers up to `BOUND_TIP_MACH`, 17 to 25.3 %, rounded up; at Mach 0.79 it was 37
 NACA TN 2474) it is 0.5 degrees at most, either way, short of the stall."""
 BOUND_TIP_MACH = 0.65
 
-_ANGLE: Any = kind_of(Angle)
-_FORCE: Any = kind_of(Force)
-_POWER: Any = kind_of(Power)
+_ANGLE = required_kind(Angle)
+_FORCE = required_kind(Force)
+_POWER = required_kind(Power)
 
 
 @dataclass(frozen=True)

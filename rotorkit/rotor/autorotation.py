@@ -69,6 +69,7 @@ _INDEX_LETTERS = {**_INERTIA_LETTERS, "weight": "W", "disk_loading": "DL"}
     result="V_d",
     valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA},
     shown={"result": ("ft/min", "m/s")},
+    title="Rate of descent in autorotation, straight down",
 )
 def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_area: Area) -> Speed:
     """Rate of descent straight down with the power off, of an ideal rotor, by measurement.
@@ -103,6 +104,7 @@ def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_are
     result="V_d",
     valid={"power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None)},
     shown={"result": ("ft/min", "m/s")},
+    title="Rate of descent in autorotation",
 )
 def autorotation_descent_rate(power_needed: Power, weight: Force) -> Speed:
     """Rate of descent in a steady autorotation with forward speed: height pays the power that level flight takes.
@@ -200,6 +202,7 @@ def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> E
     letters={**_INERTIA_LETTERS, "hover_power": "P"},
     result="t_E",
     valid={"rotor_inertia": INERTIA, "rotor_speed": ROTOR_SPEED, "hover_power": ("0.1 hp", None)},
+    title="Rotor energy over hover power",
 )
 def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, hover_power: Power) -> Time:
     """How long the rotor's energy could feed a hover, if all of it could be used: the measure of a forgiving rotor.
@@ -232,6 +235,7 @@ def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, 
     letters={"time": "t", "energy_per_power": "t_E"},
     result=r"\Omega/\Omega_0",
     valid={"time": ("0 s", "60 s"), "energy_per_power": ("0.05 s", "60 s")},
+    title="Rotor speed ratio after a loss of power",
 )
 def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ratio:
     """Rotor speed left after the power went, over that before, if nobody lowers the collective.
@@ -266,6 +270,7 @@ def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ra
     letters={"rotor_speed_ratio": r"\Omega/\Omega_0", "energy_per_power": "t_E"},
     result="t",
     valid={"rotor_speed_ratio": ("0.1", "1"), "energy_per_power": ("0.05 s", "60 s")},
+    title="Time until a rotor speed ratio",
 )
 def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Time) -> Time:
     """Time from power loss until rotor speed has fallen to a given part, if nobody lowers the collective.
@@ -297,6 +302,7 @@ def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Tim
     letters=_INDEX_LETTERS,
     result="AI_E",
     valid=_INDEX,
+    title="Autorotative index, by energy",
 )
 def autorotative_index_of_energy(
     rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, weight: Force, disk_loading: DiskLoading
@@ -337,6 +343,7 @@ def autorotative_index_of_energy(
     letters=_INDEX_LETTERS,
     result="AI_I",
     valid=_INDEX,
+    title="Autorotative index, by inertia",
 )
 def autorotative_index_of_inertia(
     rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, weight: Force, disk_loading: DiskLoading

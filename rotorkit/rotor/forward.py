@@ -79,6 +79,7 @@ def advance_ratio(airspeed: Speed, tip_speed: Speed) -> Ratio:
     result="v_i",
     valid=_DISK,
     shown=_KNOTS,
+    title="Induced velocity in level flight",
 )
 def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
     """Induced velocity at any airspeed, from hover on, with the disk level.
@@ -116,6 +117,7 @@ def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Ar
     result="v_i",
     valid={**_DISK, "airspeed": ("20 kt", "300 kt")},
     shown=_KNOTS,
+    title="Induced velocity in fast flight",
 )
 def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Area, airspeed: Speed) -> Speed:
     """Induced velocity in fast flight, Glauert's short form.
@@ -152,6 +154,7 @@ def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Are
     result="P_i",
     valid={**_DISK, "induced_factor": INDUCED_FACTOR},
     shown=_KNOTS,
+    title="Induced power in level flight",
 )
 def induced_power_level_flight(
     thrust: Force, density: Density, disk_area: Area, airspeed: Speed, induced_factor: Ratio
@@ -192,7 +195,7 @@ def induced_power_level_flight(
         "density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED, "solidity": SOLIDITY,
         "profile_drag_coefficient": PROFILE_DRAG, "airspeed": AIRSPEED,
     },
-    shown=_KNOTS,
+    shown=_KNOTS, title="Profile power in level flight",
 )  # fmt: skip
 def profile_power_level_flight(
     density: Density,
@@ -271,6 +274,7 @@ def parasite_power(density: Density, airspeed: Speed, flat_plate_area: Area) -> 
     result="f",
     valid={"parasite_power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "airspeed": ("10 kt", "300 kt")},
     shown=_KNOTS,
+    title="Flat-plate area from the power",
 )
 def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed: Speed) -> Area:
     """Flat-plate area from a measured power curve: what is left after induced and profile power.
@@ -309,7 +313,7 @@ def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed
         **_DISK, "tip_speed": TIP_SPEED, "solidity": SOLIDITY, "induced_factor": INDUCED_FACTOR,
         "profile_drag_coefficient": PROFILE_DRAG, "flat_plate_area": FLAT_PLATE,
     },
-    shown=_KNOTS,
+    shown=_KNOTS, title="Rotor power in level flight",
 )  # fmt: skip
 def rotor_power_level_flight(
     thrust: Force,
@@ -359,6 +363,7 @@ def rotor_power_level_flight(
     result="V_c",
     valid={"power_available": NOT_NEGATIVE_POWER, "power_needed": NOT_NEGATIVE_POWER, "weight": ("1 lbf", None)},
     shown={"result": ("ft/min", "m/s")},
+    title="Rate of climb from excess power",
 )
 def climb_rate_from_excess_power(power_available: Power, power_needed: Power, weight: Force) -> Speed:
     """Rate of climb in forward flight from the power that level flight leaves over.

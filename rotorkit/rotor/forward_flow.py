@@ -30,6 +30,7 @@ thickness: common practice (no source). The manual's never-exceed speed comes fi
     letters={"blade_loading": r"C_T/\sigma", "advance_ratio": r"\mu"},
     result="c_l",
     valid={"blade_loading": ("0", "0.3"), "advance_ratio": ADVANCE_RATIO},
+    title="Lift coefficient of the retreating blade",
 )
 def retreating_blade_lift_coefficient(blade_loading: Ratio, advance_ratio: Ratio) -> Ratio:
     """Lift coefficient that the retreating blade has to reach so that the rotor does not roll: an index of how near

@@ -104,7 +104,8 @@ def tip_speed(rotor_speed: RotationRate, rotor_radius: Length) -> Speed:
 
 
 @formula(source=sources.DEFINITION.at("tip speed"), letters={"tip_speed": "V_t", "rotor_radius": "R"},
-         result=r"\Omega", valid={"tip_speed": TIP_SPEED, "rotor_radius": RADIUS})  # fmt: skip
+         result=r"\Omega", valid={"tip_speed": TIP_SPEED, "rotor_radius": RADIUS},
+         title="Rotor speed for a tip speed")  # fmt: skip
 def rotor_speed_for_tip_speed(tip_speed: Speed, rotor_radius: Length) -> RotationRate:
     """The rotor speed that gives a tip speed: the inverse of `tip_speed`.
 
@@ -131,7 +132,8 @@ def rotor_speed_for_tip_speed(tip_speed: Speed, rotor_radius: Length) -> Rotatio
 
 
 @formula(source=sources.DEFINITION.at("Mach number"), letters={"tip_speed": "V_t", "speed_of_sound": "a"},
-         result="M_t", valid={"tip_speed": TIP_SPEED, "speed_of_sound": SOUND})  # fmt: skip
+         result="M_t", valid={"tip_speed": TIP_SPEED, "speed_of_sound": SOUND},
+         title="Tip Mach number in the hover")  # fmt: skip
 def tip_mach_hovering(tip_speed: Speed, speed_of_sound: Speed) -> Ratio:
     """Mach number of a blade tip in the hover.
 
@@ -161,7 +163,8 @@ def tip_mach_hovering(tip_speed: Speed, speed_of_sound: Speed) -> Ratio:
 @formula(source=sources.DEFINITION.at("Mach number"),
          letters={"tip_speed": "V_t", "airspeed": "V", "speed_of_sound": "a"}, result="M_{at}",
          valid={"tip_speed": TIP_SPEED, "airspeed": ("0 kt", "300 kt"), "speed_of_sound": SOUND},
-         shown={"airspeed": ("kt", "km/h")})  # fmt: skip
+         shown={"airspeed": ("kt", "km/h")},
+         title="Tip Mach number of the advancing blade")  # fmt: skip
 def tip_mach_advancing(tip_speed: Speed, airspeed: Speed, speed_of_sound: Speed) -> Ratio:
     """Mach number of the blade tip where it runs into the wind of flight, at its highest.
 

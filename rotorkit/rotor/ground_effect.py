@@ -67,6 +67,7 @@ def rotor_height_ratio(rotor_height: Length, rotor_radius: Length) -> Ratio:
     letters={"height_ratio": "z/R"},
     result="T/T_{oge}",
     valid={"height_ratio": HEIGHT_OVER_RADIUS},
+    title="Thrust ratio near the ground, after Cheeseman and Bennett",
 )
 def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     """Thrust near the ground over thrust away from it, at the same power, by Cheeseman and Bennett.
@@ -99,6 +100,7 @@ def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     result="T/T_{oge}",
     valid={"height_ratio": HEIGHT_OVER_RADIUS, "airspeed": AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s")},
     shown={"airspeed": ("kt", "km/h")},
+    title="Thrust ratio near the ground in motion, after Cheeseman and Bennett",
 )
 def ground_effect_thrust_ratio_cheeseman_bennett_moving(
     height_ratio: Ratio, airspeed: Speed, induced_velocity: Speed
@@ -134,6 +136,7 @@ def ground_effect_thrust_ratio_cheeseman_bennett_moving(
     letters={"height_ratio": "z/R"},
     result="P_i/P_{i,oge}",
     valid={"height_ratio": HEIGHT_OVER_RADIUS},
+    title="Induced power ratio near the ground, after Cheeseman and Bennett",
 )
 def ground_effect_induced_power_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     """Induced power near the ground over that away from it, at the same thrust, after Cheeseman and Bennett.
@@ -167,6 +170,7 @@ def ground_effect_induced_power_ratio_cheeseman_bennett(height_ratio: Ratio) -> 
     letters={"height_ratio": "z/R"},
     result="P_i/P_{i,oge}",
     valid={"height_ratio": HEIGHT_OVER_RADIUS},
+    title="Induced power ratio near the ground, after Hayden",
 )
 def ground_effect_induced_power_ratio_hayden(height_ratio: Ratio) -> Ratio:
     """Induced power near the ground over that away from it, at the same thrust, by Hayden's fit to flight tests.
@@ -233,6 +237,7 @@ def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: 
     letters={"weight": "W", "download_ratio": "D_v/T"},
     result="T",
     valid={"weight": NOT_NEGATIVE_FORCE, "download_ratio": ("0", "0.3")},
+    title="Thrust with the download",
 )
 def thrust_with_download(weight: Force, download_ratio: Ratio) -> Force:
     """Rotor thrust that holds the weight and the downwash on the airframe.

@@ -38,7 +38,8 @@ __all__ = [
 
 @formula(source=sources.MOMENTUM_THEORY.at("hover"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A"}, result="v_i",
-         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA})  # fmt: skip
+         valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA},
+         title="Induced velocity in the hover")  # fmt: skip
 def induced_velocity_hovering(thrust: Force, density: Density, disk_area: Area) -> Speed:
     """Speed at which a hovering rotor draws the air down through its disk; twice that, far below it.
 
@@ -156,7 +157,8 @@ def figure_of_merit(thrust: Force, density: Density, disk_area: Area, rotor_powe
 
 @formula(source=sources.NACA_TN_2318.at("p. 3"), letters={"thrust_coefficient": "C_T", "power_coefficient": "C_P"},
          result="FM",
-         valid={"thrust_coefficient": ("0", "0.05"), "power_coefficient": ("0.000001", "0.01")})  # fmt: skip
+         valid={"thrust_coefficient": ("0", "0.05"), "power_coefficient": ("0.000001", "0.01")},
+         title="Figure of merit from the coefficients")  # fmt: skip
 def figure_of_merit_from_coefficients(thrust_coefficient: Ratio, power_coefficient: Ratio) -> Ratio:
     """The figure of merit, from the coefficients of thrust and power: ideal power over the power taken.
 
@@ -187,7 +189,8 @@ def figure_of_merit_from_coefficients(thrust_coefficient: Ratio, power_coefficie
 @formula(source=sources.MOMENTUM_THEORY.at("hover, with a figure of merit"),
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A", "figure_of_merit": "FM"}, result="P",
          valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "figure_of_merit": FIGURE_OF_MERIT})  # fmt: skip
+                "figure_of_merit": FIGURE_OF_MERIT},
+         title="Hover power from the figure of merit")  # fmt: skip
 def hover_power_from_figure_of_merit(thrust: Force, density: Density, disk_area: Area, figure_of_merit: Ratio) -> Power:
     """Rotor power in the hover, from an assumed figure of merit.
 
@@ -220,7 +223,8 @@ def hover_power_from_figure_of_merit(thrust: Force, density: Density, disk_area:
 @formula(source=sources.MOMENTUM_THEORY.at("hover, with a figure of merit, inverted"),
          letters={"rotor_power": "P", "density": r"\rho", "disk_area": "A", "figure_of_merit": "FM"}, result="T",
          valid={"rotor_power": NOT_NEGATIVE_POWER, "density": AIR_DENSITY, "disk_area": DISK_AREA,
-                "figure_of_merit": FIGURE_OF_MERIT})  # fmt: skip
+                "figure_of_merit": FIGURE_OF_MERIT},
+         title="Hover thrust from the power")  # fmt: skip
 def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Area, figure_of_merit: Ratio) -> Force:
     """The thrust that a rotor can hold in the hover with the power it is given: how much the aircraft may weigh.
 
@@ -253,7 +257,8 @@ def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Are
          letters={"density": r"\rho", "disk_area": "A", "tip_speed": "V_t", "solidity": r"\sigma",
                   "profile_drag_coefficient": "c_{d0}"}, result="P_0",
          valid={"density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED, "solidity": SOLIDITY,
-                "profile_drag_coefficient": ("0.004", "0.05")})  # fmt: skip
+                "profile_drag_coefficient": ("0.004", "0.05")},
+         title="Profile power in the hover")  # fmt: skip
 def profile_power_hovering(
     density: Density, disk_area: Area, tip_speed: Speed, solidity: Ratio, profile_drag_coefficient: Ratio
 ) -> Power:
@@ -291,7 +296,8 @@ def profile_power_hovering(
                   "induced_factor": r"\kappa", "profile_drag_coefficient": "c_{d0}"}, result="P",
          valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "tip_speed": TIP_SPEED,
                 "solidity": SOLIDITY, "induced_factor": ("1", "2"),
-                "profile_drag_coefficient": ("0.004", "0.05")})  # fmt: skip
+                "profile_drag_coefficient": ("0.004", "0.05")},
+         title="Hover power, induced and profile")  # fmt: skip
 def hover_power_induced_and_profile(
     thrust: Force,
     density: Density,

@@ -135,7 +135,12 @@ def power_margin(available: Power, needed: Power) -> Power:
     return available - needed
 
 
-@formula(source=sources.DEFINITION.at("margin"), letters={"able": "m_{max}", "carried": "m"}, result=r"\Delta m")
+@formula(
+    source=sources.DEFINITION.at("margin"),
+    letters={"able": "m_{max}", "carried": "m"},
+    result=r"\Delta m",
+    title="Weight margin",
+)
 def mass_margin(able: Mass, carried: Mass) -> MassDifference:
     """Mass that could be added until nothing is left in the hover; negative where some has to come off.
 
@@ -233,7 +238,8 @@ def engine_power_to_hover(
                 "induced_factor": ("1", "2"), "profile_drag_coefficient": ("0.004", "0.05"),
                 "tail_arm": ("2 ft", "60 ft"), "tail_rotor_radius": RADIUS,
                 "tail_rotor_figure_of_merit": FIGURE_OF_MERIT, "transmission_efficiency": EFFICIENCY,
-                "accessory_power": NOT_NEGATIVE_POWER})  # fmt: skip
+                "accessory_power": NOT_NEGATIVE_POWER},
+         title="Engine power to hover, by induced and profile power")  # fmt: skip
 def engine_power_to_hover_by_parts(
     gross_mass: Mass, density: Density, rotor_radius: Length, rotor_speed: RotationRate, solidity: Ratio,
     induced_factor: Ratio, profile_drag_coefficient: Ratio, tail_arm: Length, tail_rotor_radius: Length,

@@ -40,7 +40,8 @@ SHARE = ("0", "0.5")
 
 
 @formula(source=sources.DEFINITION.at("power of a turning shaft"), letters={"power": "P", "rotor_speed": r"\Omega"},
-         result="Q", valid={"power": NOT_NEGATIVE_POWER, "rotor_speed": ROTOR_SPEED})  # fmt: skip
+         result="Q", valid={"power": NOT_NEGATIVE_POWER, "rotor_speed": ROTOR_SPEED},
+         title="Main-rotor torque")  # fmt: skip
 def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
     """Torque in a rotor's shaft, and so the torque that tries to turn the airframe the other way.
 
@@ -68,7 +69,8 @@ def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
 
 @formula(source=sources.ARITHMETIC.at("balance of moments about the main rotor's shaft"),
          letters={"torque": "Q", "tail_arm": "l_t"}, result="T_t",
-         valid={"torque": NOT_NEGATIVE_TORQUE, "tail_arm": ("2 ft", "60 ft")})  # fmt: skip
+         valid={"torque": NOT_NEGATIVE_TORQUE, "tail_arm": ("2 ft", "60 ft")},
+         title="Tail-rotor thrust needed")  # fmt: skip
 def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
     """Tail-rotor thrust that holds the nose still against the main rotor's torque.
 
@@ -99,7 +101,8 @@ def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
          letters={"tail_rotor_thrust": "T_t", "density": r"\rho", "tail_rotor_disk_area": "A_t",
                   "tail_rotor_figure_of_merit": "FM_t"}, result="P_t",
          valid={"tail_rotor_thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "tail_rotor_disk_area": DISK_AREA,
-                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT})  # fmt: skip
+                "tail_rotor_figure_of_merit": FIGURE_OF_MERIT},
+         title="Tail-rotor power")  # fmt: skip
 def tail_rotor_power(
     tail_rotor_thrust: Force, density: Density, tail_rotor_disk_area: Area, tail_rotor_figure_of_merit: Ratio
 ) -> Power:
@@ -134,7 +137,8 @@ def tail_rotor_power(
 
 @formula(source=sources.COMMON_PRACTICE.at("tail-rotor share of main-rotor power"),
          letters={"main_rotor_power": "P_m", "tail_rotor_share": "s_t"}, result="P_t",
-         valid={"main_rotor_power": NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE})  # fmt: skip
+         valid={"main_rotor_power": NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE},
+         title="Tail-rotor power from its share")  # fmt: skip
 def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio) -> Power:
     """Power at the tail rotor's shaft, as a share of the main rotor's power.
 
@@ -163,7 +167,8 @@ def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio
 
 @formula(source=sources.DEFINITION.at("efficiency of a transmission"),
          letters={"power_in": "P_{in}", "transmission_efficiency": r"\eta"}, result="P_{out}",
-         valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY})  # fmt: skip
+         valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY},
+         title="Power after the transmission")  # fmt: skip
 def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) -> Power:
     """Power that comes out of belt, clutch and gears.
 
@@ -256,7 +261,8 @@ def engine_power_needed(
          letters={"engine_power": "P_e", "tail_rotor_share": "s_t", "accessory_power": "P_a",
                   "transmission_efficiency": r"\eta"}, result="P_m",
          valid={"engine_power": NOT_NEGATIVE_POWER, "tail_rotor_share": SHARE, "accessory_power": NOT_NEGATIVE_POWER,
-                "transmission_efficiency": EFFICIENCY})  # fmt: skip
+                "transmission_efficiency": EFFICIENCY},
+         title="Main-rotor power available")  # fmt: skip
 def main_rotor_power_available(
     engine_power: Power, tail_rotor_share: Ratio, accessory_power: Power, transmission_efficiency: Ratio
 ) -> Power:

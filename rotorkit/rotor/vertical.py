@@ -60,6 +60,7 @@ _LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A"}
     letters={"climb_ratio": r"\mu"},
     result="v/v_h",
     valid={"climb_ratio": ("0", "20")},
+    title="Induced velocity ratio in a vertical climb",
 )
 def induced_ratio_climbing(climb_ratio: Ratio) -> Ratio:
     """Induced velocity in a vertical climb over that in the hover: a climbing rotor meets more air and has to push it
@@ -91,6 +92,7 @@ def induced_ratio_climbing(climb_ratio: Ratio) -> Ratio:
     letters={"climb_ratio": r"\mu"},
     result="v/v_h",
     valid={"climb_ratio": ("-20", "-2")},
+    title="Induced velocity ratio in a fast vertical descent",
 )
 def induced_ratio_windmill(climb_ratio: Ratio) -> Ratio:
     """Induced velocity in a fast vertical descent over that in the hover, where the air drives the rotor.
@@ -121,6 +123,7 @@ def induced_ratio_windmill(climb_ratio: Ratio) -> Ratio:
     source=sources.DEFINITION.at("power of thrust against the air that comes through the disk"),
     letters={"climb_ratio": r"\mu", "induced_ratio": "v/v_h"},
     result="P/P_h",
+    title="Power ratio in vertical flight",
 )
 def power_ratio_vertical(climb_ratio: Ratio, induced_ratio: Ratio) -> Ratio:
     """Ideal power in vertical flight over ideal hover power: climbing plus inducing.
@@ -152,6 +155,7 @@ def power_ratio_vertical(climb_ratio: Ratio, induced_ratio: Ratio) -> Ratio:
     result="v_i",
     valid={**_VERTICAL, "climb_speed": DESCENT},
     shown={"climb_speed": ("ft/min", "m/s")},
+    title="Induced velocity in a vertical climb",
 )
 def induced_velocity_climbing(thrust: Force, density: Density, disk_area: Area, climb_speed: Speed) -> Speed:
     """Induced velocity in a vertical climb.
@@ -185,6 +189,7 @@ def induced_velocity_climbing(thrust: Force, density: Density, disk_area: Area, 
     result="v_i",
     valid={**_VERTICAL, "descent_speed": DESCENT},
     shown={"descent_speed": ("ft/min", "m/s")},
+    title="Induced velocity in a fast vertical descent",
 )
 def induced_velocity_windmill(thrust: Force, density: Density, disk_area: Area, descent_speed: Speed) -> Speed:
     """Induced velocity in a vertical descent at twice the hovering induced velocity or faster.
@@ -219,6 +224,7 @@ def induced_velocity_windmill(thrust: Force, density: Density, disk_area: Area, 
     result="P",
     valid={**_VERTICAL, "climb_speed": DESCENT},
     shown={"climb_speed": ("ft/min", "m/s")},
+    title="Ideal power in a vertical climb",
 )
 def ideal_power_climbing(thrust: Force, density: Density, disk_area: Area, climb_speed: Speed) -> Power:
     """The least power for a vertical climb.
@@ -251,6 +257,7 @@ def ideal_power_climbing(thrust: Force, density: Density, disk_area: Area, climb
     letters={**_LETTERS, "rotor_power": "P", "profile_power": "P_0", "induced_factor": r"\kappa"},
     result="V_c + v_i",
     shown={"result": ("ft/s", "m/s")},
+    title="Air speed up through the rotor, its own and the climb's",
 )
 def _upward_part(
     thrust: Force, density: Density, disk_area: Area, rotor_power: Power, profile_power: Power, induced_factor: Ratio
@@ -278,6 +285,7 @@ def _upward_part(
         "induced_factor": INDUCED_FACTOR,
     },
     shown={"result": ("ft/min", "m/s")},
+    title="Rate of climb, straight up",
 )
 def vertical_climb_rate(
     thrust: Force, density: Density, disk_area: Area, rotor_power: Power, profile_power: Power, induced_factor: Ratio

@@ -27,7 +27,7 @@ from rotorkit.quantities import (
     Reading,
     from_si,
     in_unit,
-    kind_of,
+    required_kind,
     say,
     unit_factor,
 )
@@ -138,8 +138,8 @@ class AntiTorqueMargin(EstimateSheet):
         ratio = measured(aircraft.drive.tail_to_main_rotor, Ratio, "tail-rotor speed over main-rotor speed")
         blockage = measured(aircraft.tail_rotor.blockage, Ratio, "thrust lost on the fin")
         theory = measured(
-            from_si(0.0, _kind(Ratio)), Ratio, "blade angle for a thrust, by the theory",
-            uncertainty=from_si(BLADE_ANGLE_BOUND, _kind(Ratio)), stated_as="bounds",
+            from_si(0.0, required_kind(Ratio)), Ratio, "blade angle for a thrust, by the theory",
+            uncertainty=from_si(BLADE_ANGLE_BOUND, required_kind(Ratio)), stated_as="bounds",
         )  # fmt: skip
         tail = _Tail(blades, stops_measured_at(aircraft.tail_rotor))
         inputs = (speed, ratio, day.density, needed, low, high, blockage, day.temperature, theory)
@@ -308,11 +308,11 @@ def _picture(
     """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
     force = "N" if system == "metric" else "lbf"
     degrees = [float(one) for one in np.degrees(sign * angles)]
-    shown = [float(one) for one in in_unit(thrusts, force, _kind(Force))]
-    wanted = float(in_unit(thrust_needed.si, force, _kind(Force)))
+    shown = [float(one) for one in in_unit(thrusts, force, required_kind(Force))]
+    wanted = float(in_unit(thrust_needed.si, force, required_kind(Force)))
     words = {finding.key: finding.verdict.word for finding in findings}
-    high_stop = Point("high stop", degrees[-1], shown[-1], word=words["thrust_margin"],
-                      y_spread=float(found["thrust_high"].expanded_si) / unit_factor(force, _kind(Force)))  # fmt: skip
+    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, required_kind(Force))
+    high_stop = Point("high stop", degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
     points = [high_stop]
     if "needed" in found:
         spread = float(np.degrees(found["needed"].expanded_si))
@@ -372,9 +372,3 @@ def rigged_stops(folder: Folder) -> RiggedStops | None:
 
 def _typed(angle: Measured) -> str:
     return say(angle, "deg").replace("°", " deg")
-
-
-def _kind(annotation: object) -> Any:
-    found = kind_of(annotation)
-    assert found is not None
-    return found

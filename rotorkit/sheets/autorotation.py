@@ -30,7 +30,7 @@ from rotorkit.quantities import (
     Speed,
     from_si,
     in_unit,
-    kind_of,
+    required_kind,
     say,
     unit_factor,
 )
@@ -53,7 +53,7 @@ from rotorkit.rotor import (
     vertical_autorotation_descent_rate,
 )
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
 from rotorkit.sheets.level_flight import FEET_A_MINUTE, KNOTS, FlightFigures
@@ -159,14 +159,17 @@ class Autorotation(EstimateSheet):
             aside("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"]),
             aside("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE)),
             Finding("energy_per_power", "Rotor energy over hover power",
-                    judge(limits.energy_per_power, lasts, "rotor energy over hover power")),
+                    judge(limits.energy_per_power, lasts, "rotor energy over hover power"),
+                    unset(limits.energy_per_power)),
         ]  # fmt: skip
         if until is not None:
             verdict = judge(limits.time_to_lowest_speed, until, "time to the lowest rotor speed")
             title = "Time to the lowest rotor speed, collective left up"
             findings.append(Finding("time_to_lowest_speed", title, verdict))
         findings += [
-            Finding("coning", "Coning in the hover", judge(limits.coning, coning, "coning angle")),
+            Finding(
+                "coning", "Coning in the hover", judge(limits.coning, coning, "coning angle"), unset(limits.coning)
+            ),
             aside("rotor_energy", "Energy of the rotor", energy),
             aside("lock_number", "Lock number of a blade", lock),
             aside("index_of_energy", "Autorotative index by energy", by_energy),
@@ -228,7 +231,7 @@ class Autorotation(EstimateSheet):
 
 def _as_read(descent: Measured) -> Measured:
     """The descent straight down with what the curve that it rests on could be read to: 1.75 to within 0.03."""
-    ratio = _kind(Ratio)
+    ratio = required_kind(Ratio)
     bound = from_si(CURVE_READ_TO / float(AUTOROTATION_DESCENT_RATIO), ratio)
     curve = measured(from_si(1.0, ratio), ratio, "reading of the measured curve", uncertainty=bound, stated_as="bounds")
     return combine(descent.si, Speed, (descent, curve), (1.0, float(descent.si)))
@@ -290,13 +293,13 @@ def _glide_steps(found: Mapping[str, Measured]) -> list[Worked]:
 def _decay_chart(aircraft: Aircraft, lasts: Measured, speed: Measured, until: Measured | None) -> Chart:
     """Rotor speed over the seconds after the power is lost, with the collective left up."""
     seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
-    rpm = float(in_unit(speed.si, "rpm", _kind(RotationRate)))
+    rpm = float(in_unit(speed.si, "rpm", required_kind(RotationRate)))
     speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, float(lasts.si))
     curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
     points = []
     lowest = aircraft.main_rotor.lowest_speed
     if lowest is not None and until is not None:
-        low = float(in_unit(lowest.si, "rpm", _kind(RotationRate)))
+        low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
         curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
         limit = judge(aircraft.performance.time_to_lowest_speed, until, "time to the lowest rotor speed")
         if until.si < SECONDS_SHOWN:
@@ -317,12 +320,13 @@ def _glide_chart(
     model = flight.model(float(speed.si), *(float(one.si) for one in flight.own[:-1]))
     sink = autorotation_descent.si(model, float(mass.si), float(day.density.si), speeds)
     across, fall = (
-        [float(one) for one in in_unit(values, unit, _kind(Speed))] for values, unit in ((speeds, knots), (sink, feet))
+        [float(one) for one in in_unit(values, unit, required_kind(Speed))]
+        for values, unit in ((speeds, knots), (sink, feet))
     )
     point = Point(
-        "the glide", float(in_unit(airspeed.si, knots, _kind(Speed))),
-        float(in_unit(found["descent"].si, feet, _kind(Speed))), 0.0,
-        float(found["descent"].expanded_si) / unit_factor(feet, _kind(Speed)), word,
+        "the glide", float(in_unit(airspeed.si, knots, required_kind(Speed))),
+        float(in_unit(found["descent"].si, feet, required_kind(Speed))), 0.0,
+        float(found["descent"].expanded_si) / unit_factor(feet, required_kind(Speed)), word,
     )  # fmt: skip
     return Chart(
         "Rate of descent with the power off",
@@ -332,9 +336,3 @@ def _glide_chart(
         (),
         (point,),
     )
-
-
-def _kind(annotation: object) -> Any:
-    found = kind_of(annotation)
-    assert found is not None
-    return found

@@ -21,6 +21,7 @@ from pydantic.fields import FieldInfo
 from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.entries import Choice, Entry, Readings, Section, message_of
 from rotorkit.formula import Line, Worked
+from rotorkit.formula.notation import latex_text
 from rotorkit.limits import Limit, Verdict, worst
 from rotorkit.measured import Measured
 from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, unit_label
@@ -41,6 +42,7 @@ __all__ = [
     "plain_step",
     "sheet_names",
     "sheet_type",
+    "unset",
 ]
 
 
@@ -75,7 +77,7 @@ class Field:
 @dataclass(frozen=True)
 class Finding:
     """One figure of a sheet with its verdict. key: stable over versions, for the record. aside: a figure told beside
-    the judged ones, which by its nature has no limit of its own."""
+    the judged ones, which has no limit of its own, or for which none is set and none need be."""
 
     key: str
     title: str
@@ -291,23 +293,10 @@ def plain_step(title: str, lines: list[str], value: Measured, citation: Citation
     return Worked(
         title.lower().replace(" ", "_"),
         title,
-        [Line("step", r"\text{" + _latex_text(line) + "}", line) for line in lines],
+        [Line("step", latex_text(line), line) for line in lines],
         value,
         citation,
     )
-
-
-def _latex_text(line: str) -> str:
-    for character, written in (
-        ("\\", r"\backslash "),
-        ("%", r"\%"),
-        ("_", r"\_"),
-        ("&", r"\&"),
-        ("#", r"\#"),
-        ("$", r"\$"),
-    ):
-        line = line.replace(character, written)
-    return line
 
 
 def bars(title: str, findings: list[Finding], system: str) -> Bars:
@@ -333,6 +322,11 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
             )
         )
     return Bars(title, rows)
+
+
+def unset(limit: Limit | None) -> bool:
+    """Whether the aircraft file sets no such limit."""
+    return limit is None or limit.open
 
 
 def judge(limit: Limit | None, figure: Measured, name: str) -> Verdict:

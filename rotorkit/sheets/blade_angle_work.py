@@ -28,7 +28,7 @@ from rotorkit.rigging import (
     shaft_lean_protractor_turned_with_blade,
     travel_between_stops,
 )
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.blade_stations import (
     BY_REFERENCE,
     HIGH_STOP,
@@ -112,8 +112,8 @@ class BladeAngleWork:
         return mean
 
     def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
         value: Measured = step.value
         return value
 
@@ -184,13 +184,14 @@ class BladeAngleWork:
                 travel = self._worked(
                     f"Travel between the stops: blade {blade}", travel_between_stops, low.angle, high.angle
                 )
-                found.append(_finding(f"travel.{key_of(blade)}", title, limits.travel, travel))
+                found.append(_finding(f"travel.{key_of(blade)}", title, limits.travel, travel, unset(limits.travel)))
         for position in POSITIONS:
             angles = {b: r.angle for b in self.rotor.blades if (r := self._at(b, position)) is not None}
             if len(angles) > 1 and len(angles) == len(self.rotor.blades):
                 spread = self._spread(position, angles)
                 title = f"Blade to blade, {position}"
-                found.append(_finding(f"spread.{key_of(position)}", title, limits.blade_to_blade, spread))
+                key, limit = f"spread.{key_of(position)}", limits.blade_to_blade
+                found.append(_finding(key, title, limit, spread, unset(limit)))
         return found
 
     def _spread(self, position: str, angles: dict[str, Measured]) -> Measured:
@@ -302,9 +303,9 @@ class BladeAngleWork:
         return [f"Not measured yet: {'; '.join(missing)}."] if missing else []
 
 
-def _finding(key: str, title: str, limit: Limit | None, figure: Measured) -> Finding:
+def _finding(key: str, title: str, limit: Limit | None, figure: Measured, aside: bool = False) -> Finding:
     """A finding whose sentence names the blade."""
-    return Finding(key, title, judge(replace(limit, name=title) if limit is not None else None, figure, title))
+    return Finding(key, title, judge(replace(limit, name=title) if limit is not None else None, figure, title), aside)
 
 
 def _capital(text: str) -> str:

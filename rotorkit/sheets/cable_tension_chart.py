@@ -6,23 +6,16 @@ from typing import Any
 
 from rotorkit.aircraft import Cable
 from rotorkit.measured import Measured
-from rotorkit.quantities import Force, Kind, Temperature, in_unit, kind_of, unit_factor, unit_label
+from rotorkit.quantities import Force, Temperature, in_unit, required_kind, unit_factor, unit_label
 from rotorkit.rigging import tension_at_temperature
 from rotorkit.sheets.picture import Band, Chart, Curve, Point
 
-__all__ = ["tension_chart", "wanted_kind"]
+__all__ = ["tension_chart"]
 
 MARGIN = 15.0
 """Kelvins beside the temperatures shown."""
 SAME_TEMPERATURE = 0.5
 """Kelvins within which today's temperature is the limit's, so that one point stands for both."""
-
-
-def wanted_kind(annotation: Any) -> Kind:
-    """The kind that an annotation names."""
-    found = kind_of(annotation)
-    assert found is not None
-    return found
 
 
 def tension_chart(
@@ -42,19 +35,19 @@ def tension_chart(
     with steepest where only bounds of it are known; carried, the tension at the limit's temperature; slack, the
     temperature at which the cable is slack, or None; word, the verdict on the carried tension.
     """
-    degrees, pounds = wanted_kind(Temperature).shown(system), wanted_kind(Force).shown(system)
+    degrees, pounds = required_kind(Temperature).shown(system), required_kind(Force).shown(system)
     day, there, force, c = (float(v) for v in (temperature.si, cable.limits_at.si, tension.si, slope.si))
     ends = [day, there] + ([float(slack.si)] if slack is not None else [])
     low, high = min(ends) - MARGIN, max(ends) + MARGIN
 
     def x(si: float) -> float:
-        return float(in_unit(si, degrees, wanted_kind(Temperature)))
+        return float(in_unit(si, degrees, required_kind(Temperature)))
 
     def y(si: float) -> float:
-        return float(in_unit(max(si, 0.0), pounds, wanted_kind(Force)))
+        return float(in_unit(max(si, 0.0), pounds, required_kind(Force)))
 
     def spread(figure: Measured, unit: str, kind: Any) -> float:
-        return float(figure.expanded_si) / unit_factor(unit, wanted_kind(kind))
+        return float(figure.expanded_si) / unit_factor(unit, required_kind(kind))
 
     def line(through: float, at: float, steepness: float) -> tuple[list[float], list[float]]:
         """A straight line from end to end, lying on zero where a cable is slack."""
@@ -106,8 +99,8 @@ def tension_chart(
         )
     return Chart(
         f"Tension over temperature, {cable.title}",
-        f"temperature, {unit_label(degrees, wanted_kind(Temperature))}",
-        f"tension, {unit_label(pounds, wanted_kind(Force))}",
+        f"temperature, {unit_label(degrees, required_kind(Temperature))}",
+        f"tension, {unit_label(pounds, required_kind(Force))}",
         curves,
         bands,
         points,

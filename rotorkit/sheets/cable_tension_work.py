@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Cable, Instrument
 from rotorkit.entries import Readings
-from rotorkit.formula import Worked
+from rotorkit.formula import Line, Worked
+from rotorkit.formula.notation import latex_text
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import (
@@ -22,6 +23,7 @@ from rotorkit.quantities import (
     from_si,
     number_text,
     read,
+    required_kind,
     say,
 )
 from rotorkit.quantities.errors import shortened
@@ -41,7 +43,7 @@ from rotorkit.rigging import (
     tension_slope_rigid_structure,
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.sheets.cable_tension_chart import tension_chart, wanted_kind
+from rotorkit.sheets.cable_tension_chart import tension_chart
 from rotorkit.sheets.picture import Picture
 
 if TYPE_CHECKING:
@@ -92,8 +94,8 @@ class CableTensionWork:
         self.temperature = sheet.measured("temperature", "airframe temperature", aircraft)
 
     def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given)
-        self.steps.append(replace(step, title=title))
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
         value: Measured = step.value
         return value
 
@@ -158,14 +160,16 @@ class CableTensionWork:
         tension = tension_from_gauge(table, mean, self.gauge.serial, self.sheet.riser, self.cable.diameter.typed)
         below = table.bracket(float(mean.si))
         rows = [str(table.readings[i]) for i in (below, below + 1)]
-        forces = [self._row(table.tensions_si[i]) for i in (below, below + 1)]
+        forces = [Measured(table.tensions_si[i], Force) for i in (below, below + 1)]
         step = interpolated_tension.worked(mean, *rows, *forces)
         title = f"Tension from the dial, between two rows of the table of {table.named}"
-        self.steps.append(replace(step, title=title, value=tension))
+        if tension.standard_si == step.value.standard_si:
+            self.steps.append(replace(step, title=title, value=tension))
+            return tension
+        text = f"with what the gauge itself is known to: {say(tension)}"
+        line = Line("step", latex_text(text), text)
+        self.steps.append(replace(step, title=title, written=lambda: [*step.lines, line], value=tension))
         return tension
-
-    def _row(self, si: float) -> Measured:
-        return Measured(si, Force)
 
     # the slope
 
@@ -207,10 +211,10 @@ class CableTensionWork:
         )
         half = abs(float(rigid.si)) / 2
         bounds = measured(
-            from_si(0.0, wanted_kind(ForcePerTemperature)),
+            from_si(0.0, required_kind(ForcePerTemperature)),
             ForcePerTemperature,
             "airframe stiffness not known",
-            from_si(half, wanted_kind(ForcePerTemperature)),
+            from_si(half, required_kind(ForcePerTemperature)),
             stated_as="bounds",
         )
         value = rigid / 2 + bounds
@@ -230,14 +234,9 @@ class CableTensionWork:
         found = material(name)
         value, low, high = (read(text, ThermalExpansion).si for text in (found.expansion, found.low, found.high))
         reach = max(value - low, high - value)
-        around = from_si(reach, wanted_kind(ThermalExpansion)) if reach else None
+        around = from_si(reach, required_kind(ThermalExpansion)) if reach else None
         label = f"expansion of {of}, {name}"
-        return (
-            measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds")
-            .shown_in("1/K")
-            .shown_in("1/K")
-            .shown_in("1/K")
-        )
+        return measured(found.expansion, ThermalExpansion, label, around, stated_as="bounds").shown_in("1/K")
 
     # what comes of it
 
@@ -366,11 +365,11 @@ class CableTensionWork:
             if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
                 found = interpolated_tension.solve_for(
                     "reading",
-                    result=from_si(tension, wanted_kind(Force)),
+                    result=from_si(tension, required_kind(Force)),
                     reading_below=str(x[i]),
                     reading_above=str(x[i + 1]),
-                    tension_below=self._row(t[i]).value,
-                    tension_above=self._row(t[i + 1]).value,
+                    tension_below=from_si(t[i], required_kind(Force)),
+                    tension_above=from_si(t[i + 1], required_kind(Force)),
                 )
                 return number_text(float(found.m_as("")), 3)
         return ""

@@ -26,7 +26,7 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     from_si,
-    kind_of,
+    required_kind,
     say,
 )
 from rotorkit.rotor.margin import BLADE_ELEMENT_POWER_BOUND, corrected_power
@@ -77,7 +77,7 @@ class DaySheet(Sheet):
     ] = Field(
         title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
     )
-    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), by="hygrometer")] = Field(
+    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer")] = Field(
         title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
     )
     rotor_speed: Annotated[
@@ -176,8 +176,7 @@ class EstimateSheet(DaySheet):
         bound = max(abs(float(one.si / main[self.estimate].si) - 1) for one in main.values())
         if not by_hovers:
             bound = max(bound, BLADE_ELEMENT_POWER_BOUND)
-        ratio = kind_of(Ratio)
-        assert ratio is not None
+        ratio = required_kind(Ratio)
         model = measured(from_si(1.0, ratio), ratio, SPREAD, uncertainty=from_si(bound, ratio), stated_as="bounds")
         hovers = ratios.get(self.estimate, Measured(1.0, ratio))
         correction = combine(hovers.si, ratio, (hovers, model), (1.0, float(hovers.si)))

@@ -43,8 +43,8 @@ from rotorkit.quantities import (
     Speed,
     Temperature,
     in_unit,
-    kind_of,
     read,
+    required_kind,
     say,
 )
 from rotorkit.rotor import mass_at_hover_ceiling
@@ -174,21 +174,21 @@ def _margin_map(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> S
     temperatures = np.linspace(read("0 °F", Temperature).si, read("113 °F", Temperature).si, COLUMNS)
     heights = np.linspace(0.0, TOP.si, ROWS)
     grid = np.broadcast_arrays(heights[:, None], temperatures[None, :])
-    values = in_unit(_margins(aircraft, estimate, at, *grid), power, _kind(Power))
+    values = in_unit(_margins(aircraft, estimate, at, *grid), power, required_kind(Power))
     here = float(_margins(aircraft, estimate, at, np.array([at["height"]]), np.array([at["temperature"]]))[0])
     limit = aircraft.performance.power_margin
     asked = None
     if limit is not None and limit.low_si is not None:
-        least = float(in_unit(limit.low_si, power, _kind(Power)))
+        least = float(in_unit(limit.low_si, power, required_kind(Power)))
         asked = (least, f"what is asked for, {least:,.4g} {power} ({limit.source})")
-    point = Point("here", float(in_unit(at["temperature"], degrees, _kind(Temperature))),
-                  float(in_unit(at["height"], feet, _kind(Length))))  # fmt: skip
+    point = Point("here", float(in_unit(at["temperature"], degrees, required_kind(Temperature))),
+                  float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     contour = Contour(
         f"Power margin in the hover, {power}",
         f"air temperature, {_label(degrees)}",
         f"pressure altitude, {feet}",
-        [float(one) for one in in_unit(temperatures, degrees, _kind(Temperature))],
-        [float(one) for one in in_unit(heights, feet, _kind(Length))],
+        [float(one) for one in in_unit(temperatures, degrees, required_kind(Temperature))],
+        [float(one) for one in in_unit(heights, feet, required_kind(Length))],
         values.tolist(),
         power,
         "nothing is left: beyond this line it cannot hover out of ground effect",
@@ -233,19 +233,19 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
         curves.append(
             Curve(
                 f"hover ceiling {where}",
-                [float(one) for one in in_unit(able[known], pounds, _kind(Mass))],
-                [float(one) for one in in_unit(heights[known], feet, _kind(Length))],
+                [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
+                [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
                 style,
             )
         )
         place = np.array([at["height"]])
         most = mass_at_hover_ceiling.si(model, engine, place, warmer, at["humidity"], rotor_height)[0]
         here.append(f"Weight that can just hover here {where}: {_said(float(most), Mass)}.")
-    maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
-    top = float(in_unit(CEILING_TOP, feet, _kind(Length)))
+    maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
+    top = float(in_unit(CEILING_TOP, feet, required_kind(Length)))
     curves.append(Curve("maximum weight of the aircraft file", [maximum, maximum], [0.0, top], "bound"))
-    point = Point("here", float(in_unit(at["gross_weight"], pounds, _kind(Mass))),
-                  float(in_unit(at["height"], feet, _kind(Length))))  # fmt: skip
+    point = Point("here", float(in_unit(at["gross_weight"], pounds, required_kind(Mass))),
+                  float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     title = "Hover ceiling over weight"
     chart = Chart(title, f"gross weight, {pounds}", f"pressure altitude, {feet}", curves, (), (point,))
     return Seen([chart], [*here, "By induced factor and profile drag. The ground's help stops where the ground does."])
@@ -345,12 +345,6 @@ def _label(degrees: str) -> str:
 
 def _said(si: float, annotation: Any) -> str:
     return say(Measured(si, annotation), digits=3)
-
-
-def _kind(annotation: object) -> Any:
-    found = kind_of(annotation)
-    assert found is not None
-    return found
 
 
 EXPLORATIONS: dict[str, Exploration] = {

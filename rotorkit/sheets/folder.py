@@ -37,8 +37,12 @@ class Check:
 
     @property
     def blank(self) -> bool:
-        """Whether no reading of it is filled in yet."""
-        return sheet_type(self.sheet).is_blank(self.readings)
+        """Whether no reading of it is filled in yet. One of an unknown sheet is not blank: working it says what is
+        wrong."""
+        try:
+            return sheet_type(self.sheet).is_blank(self.readings)
+        except SheetError:
+            return False
 
     def made(self) -> Sheet:
         """The sheet. Raises `SheetError`."""

@@ -26,15 +26,14 @@ from rotorkit.limits import worst
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import (
-    Kind,
     Length,
     Mass,
     QuantityError,
     Ratio,
     from_si,
     in_unit,
-    kind_of,
     read,
+    required_kind,
     say,
     unit_factor,
 )
@@ -52,7 +51,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import AS_ESTIMATED, BY_HOVERS, EstimateSheet, HoverPower, aside
 from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
@@ -121,7 +120,7 @@ class HoverMargin(EstimateSheet):
         hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
         torque = then(main_rotor_torque, hover.main, speed)
         tail_thrust = then(tail_rotor_thrust_needed, torque, figures.arm)
-        tail_area = then(disk_area, figures.tail_radius)
+        tail_area = then(disk_area, figures.tail_radius, title="Disk area of the tail rotor")
         tail_power = then(tail_rotor_power, tail_thrust, day.density, tail_area, figures.tail_merit)
         needed = then(engine_power_needed, hover.main, tail_power, figures.accessories, figures.efficiency)
         margin = then(power_margin, available, needed)
@@ -142,6 +141,8 @@ class HoverMargin(EstimateSheet):
         )
         spare = then(mass_margin, able, mass)
         gone = self._gone(then, balance, mass, figures.rated, remarks)
+        if margin.si < 0:
+            remarks.insert(0, "By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         mach = then(tip_mach_hovering, tips, then(speed_of_sound, day.temperature))
         loading = then(blade_loading, then(thrust_coefficient, weight, day.density, area, tips), shape)
 
@@ -150,12 +151,25 @@ class HoverMargin(EstimateSheet):
             Finding("power_margin", "Power margin", judge(limits.power_margin, margin, "power margin in the hover")),
             Finding("weight_margin", "Weight margin", judge(limits.weight_margin, spare, "weight margin in the hover")),
             Finding(
-                "density_altitude", "Density altitude", judge(limits.density_altitude, day.altitude, "density altitude")
+                "density_altitude",
+                "Density altitude",
+                judge(limits.density_altitude, day.altitude, "density altitude"),
+                aside=unset(limits.density_altitude),
             ),
             aside("power_needed", "Power needed at the engine", needed),
             aside("power_available", "Power available", available),
-            Finding("tip_mach", "Tip Mach number", judge(limits.tip_mach, mach, "tip Mach number in the hover")),
-            Finding("blade_loading", "Blade loading", judge(limits.blade_loading, loading, "blade loading")),
+            Finding(
+                "tip_mach",
+                "Tip Mach number",
+                judge(limits.tip_mach, mach, "tip Mach number in the hover"),
+                aside=unset(limits.tip_mach),
+            ),
+            Finding(
+                "blade_loading",
+                "Blade loading",
+                judge(limits.blade_loading, loading, "blade loading"),
+                aside=unset(limits.blade_loading),
+            ),
         ]
         if gone is not None:
             findings.insert(3, aside("margin_gone_at", "Density altitude at which the margin is gone", gone))
@@ -259,14 +273,14 @@ class HoverMargin(EstimateSheet):
         word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
         point = Point(
             "today",
-            float(in_unit(altitude.si, feet, _kind(Length))),
-            float(in_unit(mass.si, pounds, _kind(Mass))),
-            float(altitude.expanded_si) / unit_factor(feet, _kind(Length)),
-            float(mass.expanded_si) / unit_factor(pounds, _kind(Mass)),
+            float(in_unit(altitude.si, feet, required_kind(Length))),
+            float(in_unit(mass.si, pounds, required_kind(Mass))),
+            float(altitude.expanded_si) / unit_factor(feet, required_kind(Length)),
+            float(mass.expanded_si) / unit_factor(pounds, required_kind(Mass)),
             word,
         )
-        top = float(in_unit(CHART_TOP.si, feet, _kind(Length)))
-        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, _kind(Mass)))
+        top = float(in_unit(CHART_TOP.si, feet, required_kind(Length)))
+        maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
         return Chart(
             "Weight that can hover out of ground effect",
             f"density altitude, {feet}",
@@ -274,8 +288,8 @@ class HoverMargin(EstimateSheet):
             (
                 Curve(
                     "can just hover: above this line there is not enough power",
-                    [float(one) for one in in_unit(heights[known], feet, _kind(Length))],
-                    [float(one) for one in in_unit(able[known], pounds, _kind(Mass))],
+                    [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
+                    [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
                     "main",
                 ),
                 Curve("maximum weight of the aircraft file", [0.0, top], [maximum, maximum], "bound"),
@@ -283,9 +297,3 @@ class HoverMargin(EstimateSheet):
             (),
             (point,),
         )
-
-
-def _kind(annotation: object) -> Kind:
-    found = kind_of(annotation)
-    assert found is not None
-    return found

@@ -24,7 +24,7 @@ from rotorkit.engine.day import power_in
 from rotorkit.formula import Worked
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, Origin, combine, coverage_factor, measured, propagate
-from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, kind_of, say
+from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, required_kind, say
 from rotorkit.rotor import (
     Blades,
     blade_element_hover,
@@ -70,9 +70,9 @@ class Chain:
 
     steps: list[Worked] = field(default_factory=list)
 
-    def __call__(self, formula: object, *args: object) -> Measured:
-        worked = formula.worked(*args)  # type: ignore[attr-defined]
-        self.steps.append(worked)
+    def __call__(self, formula: Any, *args: object, title: str = "") -> Measured:
+        worked: Worked = formula.worked(*args)
+        self.steps.append(worked.titled(title) if title else worked)
         value: Measured = worked.value
         return value
 
@@ -310,5 +310,5 @@ def _mean(ratios: list[Measured]) -> Measured:
         return mean
     scatter = (sum((one.si - mean.si) ** 2 for one in ratios) / (count - 1) / count) ** 0.5
     widened = scatter * (coverage_factor(count - 1) / 2 if count > 2 else 1)
-    ratio = kind_of(Ratio)
+    ratio = required_kind(Ratio)
     return Measured(mean.si, ratio, {**mean.components, Origin("scatter of the measured hovers"): widened})

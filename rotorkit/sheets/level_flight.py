@@ -29,7 +29,7 @@ from rotorkit.quantities import (
     Speed,
     from_si,
     in_unit,
-    kind_of,
+    required_kind,
     say,
     unit_factor,
 )
@@ -159,7 +159,7 @@ class LevelFlight(DaySheet):
         top = found.get("top_speed")
         if limit is None or limit.high_si is None:
             return top
-        most = Measured(float(limit.high_si), kind_of(Speed), {}, KNOTS)
+        most = Measured(float(limit.high_si), required_kind(Speed), {}, KNOTS)
         if top is None or top.si > most.si:
             if top is not None:
                 remarks.append(
@@ -356,10 +356,10 @@ def curve_chart(
     )
     speeds = np.linspace(0.0, 1.08 * last, CURVE_POINTS)
     parts = power_parts(model, mass, density, speeds)
-    across = [float(one) for one in in_unit(speeds, knots, _kind(Speed))]
+    across = [float(one) for one in in_unit(speeds, knots, required_kind(Speed))]
 
     def shown(watts: Any) -> list[float]:
-        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, _kind(Power))]
+        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, required_kind(Power))]
 
     available = shown(found["available"].si)
     curves = [
@@ -378,15 +378,9 @@ def curve_chart(
 def _point(label: str, speed: Measured, needed: Measured, word: str, knots: str, power: str) -> Point:
     return Point(
         label,
-        float(in_unit(speed.si, knots, _kind(Speed))),
-        float(in_unit(needed.si, power, _kind(Power))),
+        float(in_unit(speed.si, knots, required_kind(Speed))),
+        float(in_unit(needed.si, power, required_kind(Power))),
         0.0,
-        float(needed.expanded_si) / unit_factor(power, _kind(Power)),
+        float(needed.expanded_si) / unit_factor(power, required_kind(Power)),
         word,
     )
-
-
-def _kind(annotation: object) -> Any:
-    found = kind_of(annotation)
-    assert found is not None
-    return found

@@ -1,9 +1,8 @@
 """Blade-element hover over 100 000 conditions and 60 stations: against an element-by-element root find, against its own
 floor, and by the number of conditions.
 
-Run it with ``python -m tests.benchmarks.blade_element [cost.svg]`` or ``pytest -p no:nbval -s
-tests/benchmarks/blade_element.py``: it prints a table; times are the processor's, so that a busy machine does not spoil
-them; the figures of one run stand in DEVELOPERS.md.
+Run by ``make benchmarks``, alone with ``python -m tests.benchmarks.blade_element [cost.svg]``: it prints a table. Times
+are the processor's, so that a busy machine does not spoil them; the figures of one run stand in DEVELOPERS.md.
 
 - The root find: the same balance, with Prandtl's factors, compressibility, the drag polar and shock drag, in scalar
   arithmetic with Python's ``math``, solved by ``scipy.optimize.brentq`` to 1e-10; timed on a sample, extrapolated.

@@ -1,6 +1,6 @@
 """From Enter in a field to the frame with the new picture, in a real JupyterLab in the system's Chromium.
 
-Run it with ``pytest -p no:nbval -s tests/benchmarks/browser_redraw.py``: it prints a table. It asserts no time,
+Run by ``make benchmarks``, alone with ``PYTEST_ARGS="-k redraw"``: it prints a table. It asserts no time,
 since a busy machine would fail it; it fails where a reading brings no new picture at all.
 """
 
@@ -8,9 +8,10 @@ import statistics
 
 import pytest
 
-from tests.browser.conftest import browser, desk, empty_desk, lab, made_folder  # noqa: F401
+from tests.browser.conftest import browser, chromium, desk, empty_desk, lab, made_folder  # noqa: F401
 from tests.browser.driver import FRONT, Desk
 
+pytestmark = pytest.mark.skipif(chromium() is None, reason="No Chromium on this machine: no redraw was timed.")
 PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 TIMES = 30
 FIELDS = {

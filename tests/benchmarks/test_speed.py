@@ -18,10 +18,12 @@ import pint
 import pytest
 from uncertainties import ufloat, umath, unumpy
 
+from rotorkit.aircraft import demo_folder
 from rotorkit.measured import Measured, Origin
 from rotorkit.quantities import Area, Density, Force, Length, Quantity, read, si_value
 from rotorkit.quantities.reading import _read
 from rotorkit.rotor import ideal_hover_power
+from rotorkit.sheets import Folder, Sheet
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 MILLION = 1_000_000
@@ -141,6 +143,21 @@ def test_uncertainty_of_one_point_against_a_second_library() -> None:
     mine = best(lambda: ideal_hover_power(*ours).standard_si, 2000)
     other = best(lambda: (t * umath.sqrt(t / (2 * r * a))).std_dev, 500)
     note("uncertainty of one point / uncertainties", mine, other, f"{mine / other:.2f}", "")
+
+
+def test_a_sheet_worked_and_its_lines_written() -> None:
+    folder = Folder(demo_folder())
+    for check in folder.checks:
+        if check.sheet not in ("blade_angles", "cable_tension", "hover_margin"):
+            continue
+        sheet = check.made()
+        work = best(lambda sheet=sheet: sheet.work(folder.aircraft), 10, 5)  # type: ignore[misc]
+
+        def written(sheet: Sheet = sheet) -> None:
+            for step in sheet.work(folder.aircraft).steps:
+                assert step.lines
+
+        note(f"{check.name} worked / with every line written", work, best(written, 10, 5), "", "")
 
 
 def test_importing_against_pint_and_numpy() -> None:

@@ -73,8 +73,8 @@ WATCH = """([selector, front]) => {
 }"""
 
 
-# The handle of a slider gets no name from ipywidgets, and none can be given to it. Each of ours stands beside a labelled
-# field that does all that it does.
+# The handle of a slider gets no name from ipywidgets, and none can be given to it. Each of ours stands beside a
+# labelled field that does all that it does.
 NAMELESS_UPSTREAM = '<div class="noUi-handle'
 # axe-core judges no contrast of what it takes for hidden. JupyterLab's page body has no height and hides its overflow,
 # so that everything counts as hidden; so does whatever is scrolled out of view. Without these every page is "clean".

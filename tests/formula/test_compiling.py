@@ -38,6 +38,9 @@ def grown(inner: st.SearchStrategy[sympy.Expr]) -> st.SearchStrategy[sympy.Expr]
 
 @given(st.recursive(leaves, grown, max_leaves=12), st.floats(0.2, 3), st.floats(0.2, 3))
 def test_any_arithmetic(expression: sympy.Expr, at_x: float, at_y: float) -> None:
+    # sin(pi) / sin(pi) is nought over nought, for which every way of reckoning has another answer
+    fixed = [part for part in sympy.preorder_traversal(expression) if not part.free_symbols]
+    assume(all(abs(complex(part.evalf())) > 1e-9 for part in fixed))
     try:
         expected = complex(expression.subs({x: sympy.Float(at_x, 40), y: sympy.Float(at_y, 40)}).evalf(25))
         scalar = compiled_as_written(expression, [x, y], array=False)

@@ -5,12 +5,24 @@ import re
 import pint
 import pytest
 
+from rotorkit.atmosphere import density_altitude
 from rotorkit.formula import Formula, formula, sqrt
-from rotorkit.formula.notation import latex_number, latex_of, latex_text, latex_unit, plain, text_of
-from rotorkit.measured import measured
+from rotorkit.formula.notation import (
+    joined,
+    latex_joined,
+    latex_letter,
+    latex_number,
+    latex_of,
+    latex_text,
+    latex_unit,
+    plain,
+    text_of,
+)
+from rotorkit.measured import Measured, measured
 from rotorkit.quantities import (
     Angle,
     Constant,
+    Density,
     Force,
     Length,
     Quantity,
@@ -34,6 +46,7 @@ from tests.formula.relations import (
     warmed,
     with_both_letters,
 )
+from tests.formula.set_figures import figure_of
 from tests.formula.test_homogeneity import every_formula
 
 AIR = "1.225 kg/m^3"
@@ -55,11 +68,13 @@ class TestAsText:
         ]
 
     def test_every_uncertain_input_with_its_uncertainty_and_the_result_too(self) -> None:
-        found = lines(hover.worked("1,650 ± 10 lb", measured("1.225 kg/m^3", kind_of_air(), "air", "2 %"), "531 ft^2"))
+        found = lines(hover.worked("1,650 ± 10 lb", measured("1.225 kg/m^3", Density, "air", "2 %"), "531 ft^2"))
         assert found[1] == "T = (1,650 ± 10) lbf × 4.448222 N/lbf = (7,339.57 ± 44) N"
-        # a measured value is shown in the reader's unit
-        assert (
-            found[2] == "ρ = (0.00237689 ± 0.000048) slug/ft³ × 515.3788 (kg/m³)/(slug/ft³) = (1.22500 ± 0.025) kg/m³"
+        # a reading stands as it was typed; a value that nobody typed in the reader's unit
+        assert found[2] == "ρ = (1.225 ± 0.025) kg/m³"
+        air = Measured(1.2251, Density, measured("1.2251 kg/m^3", Density, "air", "2 %").components)
+        assert lines(hover.worked("1,650 lb", air, "531 ft^2"))[2] == (
+            "ρ = (0.00237709 ± 0.000048) slug/ft³ × 515.3788 (kg/m³)/(slug/ft³) = (1.2251 ± 0.025) kg/m³"
         )
         assert found[3] == "A = 531 ft² × 0.09290304 m²/ft² = 49.3315 m²"
         assert found[-1] == "P = 57,195.3 W = 57,195.3 W / (745.6999 W/hp) = (76.7 ± 1.0) hp (k = 2)"
@@ -68,15 +83,15 @@ class TestAsText:
         assert lines(rise.worked("85 ± 2 °F", "-5 °C")) == [
             "Δt = t_2 - t_1",
             "t_2 = (85 ± 2) °F = (85 + 459.67) × 5/9 = (302.594 ± 1.1) K",
-            "t_1 = -5 °C = -5 + 273.15 = 268.150 K",
-            "Δt = 302.594 - 268.150",
+            "t_1 = -5 °C = -5 + 273.15 = 268.15 K",
+            "Δt = 302.594 - 268.15",
             "Δt = 34.4444 K = 34.4444 × 9/5 = (62.0 ± 2.0) °F (k = 2)",
         ]
         assert lines(warmed.worked("288.15 K", "20 °F"))[1:] == [
             "t_1 = 288.15 K",
             "Δt = 20 °F × 5/9 K/°F = 11.1111 K",
             "t_2 = 288.15 + 11.1111",
-            "t_2 = 299.261 K = 299.261 × 9/5 - 459.67 = 79.000 °F",
+            "t_2 = 299.261 K = 299.261 × 9/5 - 459.67 = 79 °F",
         ]
 
     def test_negative_numbers_are_in_brackets(self) -> None:
@@ -87,22 +102,22 @@ class TestAsText:
             "s = 60 % = 60 / 100 = 0.6", "P = 100 W", "P_s = 0.6 × 100"
         ]  # fmt: skip
         assert lines(share_of.worked(0.6, "100 W"))[1] == "s = 60 % = 60 / 100 = 0.6"
-        assert lines(share_in.worked("25 W", "100 W"))[-1] == "s = 0.250000 = 0.250000 × 100 = 25.000 %"
+        assert lines(share_in.worked("25 W", "100 W"))[-1] == "s = 0.25 = 0.25 × 100 = 25 %"
 
     def test_compound_readings_stand_as_typed_first(self) -> None:
         assert lines(difference.worked("12 ft 6 1/2 in", "5/16 in"))[1:3] == [
-            "a = 12 ft 6 1/2 in = 12.5417 ft × 0.3048 m/ft = 3.82270 m",
-            "b = 5/16 in = 0.3125 in × 0.0254 m/in = 0.00793750 m",
+            "a = 12 ft 6 1/2 in = 12.5417 ft × 0.3048 m/ft = 3.8227 m",
+            "b = 5/16 in = 0.3125 in × 0.0254 m/in = 0.0079375 m",
         ]
 
     def test_an_angle(self) -> None:
         assert lines(sine.worked("30°")) == [
-            "y = sin(θ)", "θ = 30° × 0.01745329 rad/° = 0.523599 rad", "y = sin(0.523599)", "y = 0.500000"
+            "y = sin(θ)", "θ = 30° × 0.01745329 rad/° = 0.523599 rad", "y = sin(0.523599)", "y = 0.5"
         ]  # fmt: skip
 
     def test_constants_by_letter_with_their_source(self) -> None:
         worked = barometric.worked("1000 ft")
-        assert [line.text for line in worked.lines if line.part == "constant"] == ["p_0 = 101325 Pa", "H = 44330 m"]
+        assert [line.text for line in worked.lines if line.part == "constant"] == ["p_0 = 101,325 Pa", "H = 44,330 m"]
         assert worked.lines[0].text == "p = p_0 × (1 - h / H)^5.256"
         assert all("a relation for a test" in line.words for line in worked.lines if line.part == "constant")
 
@@ -112,13 +127,13 @@ class TestAsText:
         assert {"R = 2 m", "R' = 5 s"} <= set(found)
 
     def test_a_small_figure_has_its_power_of_ten(self) -> None:
-        assert lines(difference.worked("0.00002 in", "0 in"))[1] == "a = 2e-05 in × 0.0254 m/in = 5.08000e-07 m"
+        assert lines(difference.worked("0.00002 in", "0 in"))[1] == "a = 2 × 10^-5 in × 0.0254 m/in = 5.08 × 10^-7 m"
 
     def test_in_metric_by_choice(self) -> None:
         assert lines(hover.worked("1,650 lb", "1.225 kg/m^3", "531 ft^2", system="metric"))[-1].endswith("57.195 kW")
         try:
             use_display("metric")
-            assert lines(hover.worked(measured("1,650 lb", Force, "x"), AIR, "531 ft^2"))[1] == "T = 7,339.57 N"
+            assert lines(hover.worked(Measured(7339.57, Force), AIR, "531 ft^2"))[1] == "T = 7,339.57 N"
         finally:
             use_display("us")
 
@@ -134,7 +149,7 @@ class TestAsText:
         registry = pint.UnitRegistry()
         found = lines(difference.worked(Quantity(1, "furlong"), registry.Quantity(1, "yard")))
         assert re.fullmatch(r"a = 1 \w+ × 201\.168\d* m/\w+ = 201\.168 m", found[1])
-        assert found[2] == "b = 3 ft × 0.3048 m/ft = 0.914400 m"
+        assert found[2] == "b = 3 ft × 0.3048 m/ft = 0.9144 m"
 
     def test_arrays_have_none(self) -> None:
         with pytest.raises(QuantityError, match="single values"):
@@ -150,11 +165,53 @@ class TestAsText:
             typed_in = next(line.text for line in worked.lines if line.part == "substitution").partition("= ")[2]
             assert calculated(typed_in) == pytest.approx(float(worked.value.si), rel=1e-4)
 
+    @pytest.mark.parametrize("one", every_formula(), ids=lambda one: one.name)
+    def test_the_figures_of_every_formula_give_its_result_as_text_and_as_latex(self, one: Formula) -> None:
+        worked = worked_somewhere(one)
+        line = next(line for line in worked.lines if line.part == "substitution")
+        as_text, as_latex = (text.partition(" = ")[2] for text in (line.text, line.latex))
+        assert calculated(as_text) == pytest.approx(float(worked.value.si), rel=1e-4)
+        assert figure_of(as_latex) == pytest.approx(calculated(as_text), rel=1e-12)
 
-def kind_of_air():  # type: ignore[no-untyped-def]
-    from rotorkit.quantities import Density
+    def test_the_result_of_a_step_above_stands_in_si_units_with_where_it_comes_from(self) -> None:
+        power = hover.worked("1,650 ± 10 lb", AIR, "531 ft^2")
+        found = lines(share_of.worked("60 %", power.value))
+        assert found[2] == "P = (57,195.3 ± 520) W (from above: Hover)"
+        assert lines(share_of.worked("60 %", power.titled("The rotor's power").value))[2].endswith(
+            "(from above: The rotor's power)"
+        )
+        # what was worked on since is shown in full again
+        assert lines(share_of.worked("60 %", power.value * 2.0))[2].startswith("P = (153.400 ± 1.4) hp × 745.6999")
 
-    return Density
+    def test_a_reading_keeps_the_unit_in_which_it_was_typed(self) -> None:
+        typed = measured("300 cm", Length, "a length")
+        assert lines(difference.worked(typed, "1 ft"))[1] == "a = 300 cm × 0.01 m/cm = 3 m"
+
+    def test_figures_of_one_power_of_ten_share_it(self) -> None:
+        assert joined("2.36e-05", "1/K", "8.1e-07") == "(2.36 ± 0.081) × 10^-5 1/K"
+        assert joined("0.00219331", "slug/ft³", "9.6e-06") == "(0.00219331 ± 0.0000096) slug/ft³"
+        assert joined("0", "m", "2e-06") == "(0 ± 2) × 10^-6 m"
+        assert joined("0.6", "", "0.03") == "0.6 ± 0.03"
+        assert latex_joined("2.36e-05", "1/K", "8.1e-07") == (
+            r"\left(2.36 \pm 0.081\right) \times 10^{-5}\,\mathrm{1/K}"
+        )
+
+    def test_lines_are_written_when_they_are_asked_for_in_the_display_that_was_in_force(self) -> None:
+        worked = hover.worked("1,650 lb", AIR, "531 ft^2")
+        assert "lines" not in vars(worked)
+        try:
+            use_display("metric")
+            assert lines(worked)[-1].endswith("= 76.700 hp")
+        finally:
+            use_display("us")
+        assert worked.lines is worked.lines
+
+    def test_a_title_where_the_name_does_not_read_well(self) -> None:
+        @formula(source=SOURCE, letters={"length": "l"}, result="y", title="Twice a length, after Smith")
+        def twice_smith(length: Length) -> Length:
+            return 2 * length
+
+        assert str(twice_smith.worked("1 m")).splitlines()[0] == "Twice a length, after Smith"
 
 
 def calculated(text: str) -> float:
@@ -163,9 +220,8 @@ def calculated(text: str) -> float:
 
     python = text.replace("×", "*").replace("^", "**").replace("√", "sqrt").replace("π", "pi").replace("ln(", "log(")
     python = re.sub(r"\|([^|]*)\|", r"abs(\1)", python)
-    names = {
-        name: getattr(math, name) for name in ("sqrt", "sin", "cos", "tan", "asin", "acos", "atan", "exp", "log", "pi")
-    }
+    names = {name: getattr(math, name) for name in ("sqrt", "sin", "cos", "tan", "exp", "log", "pi")}
+    names |= {f"arc{name}": getattr(math, f"a{name}") for name in ("sin", "cos", "tan")}
     return float(eval(python, {"__builtins__": {}, "abs": abs}, names))
 
 
@@ -190,6 +246,43 @@ class TestAsLatex:
 
         substitution = next(line.latex for line in squared.worked("3 m").lines if line.part == "substitution")
         assert r"\left(1.8 \times 10^{-5}\right)^{2}" in substitution
+
+    def test_several_letters_that_are_one_name_stand_upright(self) -> None:
+        assert latex_letter("RH") == r"\mathrm{RH}"
+        assert latex_letter("FM_t") == r"\mathrm{FM}_t"
+        assert latex_letter(r"\Delta T_{ISA}") == r"\Delta T_{\mathrm{ISA}}"
+        assert latex_letter(r"T_{\mathrm{pitch}}") == r"T_{\mathrm{pitch}}"
+        assert latex_letter(r"c_{d0}") == "c_{d0}"
+        assert plain(latex_letter("P_i/P_{i,oge}")) == "P_i/P_i,oge"
+        for one in every_formula():
+            assert not re.search(r"(?<![\\A-Za-z{])[A-Za-z]{2,}", one.heading.formula.latex), one.name
+
+    def test_the_exponential_is_no_letter(self) -> None:
+        found = everything.worked(0.3, 1.1, -0.7).lines[0].latex
+        assert r"\exp\left(-a a\right)" in found
+        assert r"\arcsin\left(\frac{a}{3}\right) \arccos\left(\frac{b}{3}\right)" in found
+
+    def test_a_letter_that_is_a_ratio_has_brackets_where_it_is_divided_by_or_multiplied(self) -> None:
+        @formula(source=SOURCE, letters={"height": "z/R"}, result="y")
+        def near(height: Ratio) -> Ratio:
+            return 2 / height + 4 * height - height
+
+        assert lines(near.worked("0.5"))[0] == "y = 2 / (z/R) + 4 × (z/R) - z/R"
+        assert near.heading.formula.latex == r"y = \frac{2}{z/R} + 4 \left(z/R\right) - z/R"
+
+    def test_a_product_is_one_fraction_with_its_sign_before_it(self) -> None:
+        @formula(source=SOURCE, letters={"one": "a", "other": "b"}, result="y")
+        def odd(one: Ratio, other: Ratio) -> Ratio:
+            return -one / 2 / other + (one / other) * (one - 2 * other)
+
+        assert odd.heading.formula.latex == r"y = -\frac{a}{2 b} + \frac{a}{b} \left(a - 2 b\right)"
+        assert odd.heading.formula.text == "y = -a / (2 × b) + a × (a - 2 × b) / b"
+
+    def test_an_exponent_stands_on_one_line(self) -> None:
+        assert density_altitude.heading.formula.latex == (
+            r"H_\rho = \frac{T_0}{L} \left(1 - \left(\frac{\rho R T_0}{p_0}\right)"
+            r"^{1/\left(g_0/\left(R L\right) - 1\right)}\right)"
+        )
 
     def test_as_one_block(self) -> None:
         block = hover.worked("1,650 lb", "1.225 kg/m^3", "531 ft^2").latex

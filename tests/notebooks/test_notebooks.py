@@ -68,6 +68,13 @@ class TestEachNotebook:
         for code, _ in code_cells(read(path)):
             assert not re.search(r"^\s*(def|class) ", code, re.MULTILINE), f"library code in a cell:\n{code}"
 
+    def test_one_with_a_form_saves_to_the_record_and_tries_it(self, path: Path) -> None:
+        every = "\n".join(code for code, _ in code_cells(read(path)))
+        if "open_form(" in every:
+            assert re.search(r"^form\.record$", every, re.MULTILINE), "no section to save to the record"
+            assert "form.try_saving()" in every, "no check cell that tries it"
+        assert ".save(" not in every, "a notebook that is run must not write into the builder's record"
+
     def test_expects_no_errors(self, path: Path) -> None:
         """A cell tagged as raising passes when nothing raises, so the tag proves nothing."""
         tags = {tag for cell in read(path)["cells"] for tag in cell["metadata"].get("tags", [])}

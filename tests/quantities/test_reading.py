@@ -48,8 +48,8 @@ UNDERSTOOD = [
     ("12 ft 6 in", Length, 12.5 * FOOT, "12.5 ft"),
     ("-5 ft 6 in", Length, -5.5 * FOOT, "-5.5 ft"),
     ("-0 ft 6 in", Length, -0.5 * FOOT, "-0.5 ft"),
-    ("5' 6 1/2\"", Length, 66.5 * INCH, "5.541666667 ft"),
-    ("5’ 6½”", Length, 66.5 * INCH, "5.541666667 ft"),
+    ("5' 6 1/2\"", Length, 66.5 * INCH, "5.54167 ft"),
+    ("5’ 6½”", Length, 66.5 * INCH, "5.54167 ft"),
     ("5ft 6in", Length, 5.5 * FOOT, "5.5 ft"),
     ("35-1/2 in", Length, 35.5 * INCH, "35.5 in"),
     ("35 1/2 in", Length, 35.5 * INCH, "35.5 in"),
@@ -67,7 +67,7 @@ UNDERSTOOD = [
     ("- 5°", Angle, -5 * DEGREE, "-5°"),
     ("+5 deg", Angle, 5 * DEGREE, "5°"),
     ("26° 30'", Angle, 26.5 * DEGREE, "26.5°"),
-    ("26°30′15″", Angle, (26.5 + 15 / 3600) * DEGREE, "26.50416667°"),
+    ("26°30′15″", Angle, (26.5 + 15 / 3600) * DEGREE, "26.5042°"),
     ("26˚ 30’", Angle, 26.5 * DEGREE, "26.5°"),
     ("26 deg 30 min", Angle, 26.5 * DEGREE, "26.5°"),
     ("-0° 30'", Angle, -0.5 * DEGREE, "-0.5°"),
@@ -108,7 +108,7 @@ UNDERSTOOD = [
     ("60 %", Ratio, 0.6, "60 %"),
     ("0.6", Ratio, 0.6, "0.6"),
     ("5.2:1", Ratio, 5.2, "5.2"),
-    ("1 : 5.2", Ratio, 1 / 5.2, "0.1923076923"),
+    ("1 : 5.2", Ratio, 1 / 5.2, "0.192308"),
     ("3/4", Ratio, 0.75, "0.75"),
 ]
 

@@ -28,6 +28,7 @@ from rotorkit.quantities import (
     Stress,
     Temperature,
     TemperatureDifference,
+    ThermalExpansion,
     Torque,
     assert_quantity,
     from_si,
@@ -183,6 +184,15 @@ class TestTradeSpellings:
             with pytest.raises(QuantityError):
                 read(text, kind)
         assert read("3 MPA", Stress).si == 3e6
+
+    @pytest.mark.parametrize(
+        ("text", "kind"), [("5 ± 1 % m", Length), ("5 % ft", Length), ("2 % lb", Force), ("5 %/°F", ThermalExpansion)]
+    )
+    def test_a_share_beside_a_unit_is_refused_and_not_multiplied(self, text: str, kind: object) -> None:
+        with pytest.raises(QuantityError, match="mixes a share"):
+            read(text, kind)
+        assert read("5 m ± 1 %", Length).understood == "5 m ± 0.05 m"
+        assert read("13 ppm/°F", ThermalExpansion).si == pytest.approx(13e-6 * 1.8)
 
     def test_several_tons(self) -> None:
         assert "several tons" in refused("1 ton", Mass)

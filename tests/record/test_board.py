@@ -1,10 +1,11 @@
 """The status board: each job's word, why, and what comes next."""
 
+import sys
 from datetime import date
 
 import pytest
 
-from rotorkit.record import NEVER_DONE, STALE, Board, BoardRow, board
+from rotorkit.record import NEVER_DONE, STALE, Board, BoardRow, board, recheck
 from tests.record.bench import TODAY, Bench
 
 
@@ -176,3 +177,16 @@ def test_progress_is_told(bench: Bench, today: date) -> None:
     told: list[tuple[int, int]] = []
     board(bench.folder, bench.record, today=today, progress=lambda done, of: told.append((done, of)))
     assert told == [(n, 5) for n in range(1, 6)]
+
+
+def test_what_a_recheck_has_found_is_not_worked_twice(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench.save_all()
+    bench.change('high = "52 lb"', 'high = "51 lb"')
+    again = recheck(bench.folder, bench.record, today=TODAY)
+    before = board(bench.folder, bench.record, today=TODAY)
+
+    def worked(*_: object) -> None:
+        raise AssertionError("worked again")
+
+    monkeypatch.setattr(sys.modules["rotorkit.record.board"], "rework", worked)
+    assert board(bench.folder, bench.record, today=TODAY, reworks=again.reworks) == before

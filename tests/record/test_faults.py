@@ -5,7 +5,6 @@ import os
 import shutil
 import signal
 import sqlite3
-import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -15,6 +14,7 @@ import pytest
 from rotorkit.record import NOTHING_SAVED, Entry, Record, RecordError, verify
 from rotorkit.record.schema import APPLICATION
 from tests.record.bench import Bench
+from tests.record.drives import fill, small_drive
 
 resource = pytest.importorskip("resource", reason="the faults are made with POSIX means")
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="the faults are made with POSIX means")
@@ -119,23 +119,6 @@ def save_without_end(record: Record, acknowledged: list[Entry]) -> None:
         acknowledged.append(record.add("pedal_left_tension", WORK, FILE))
 
 
-@contextlib.contextmanager
-def small_drive(size: str) -> Iterator[Path]:
-    """A drive of that size; the test is skipped, and says so, where none can be mounted."""
-    folder = Path(tempfile.mkdtemp(prefix="rotorkit-drive-"))
-    mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", f"size={size},mode=0755", "tmpfs", str(folder)], capture_output=True, check=False
-    ) if shutil.which("mount") else None  # fmt: skip
-    if mounted is None or mounted.returncode != 0:
-        folder.rmdir()
-        pytest.skip("no small drive can be mounted here (it takes root); the size limit of a process stands for it")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", str(folder)], check=True)
-        folder.rmdir()
-
-
 def test_a_full_drive(bench: Bench) -> None:
     with small_drive("1m") as drive:
         small = Bench(drive)
@@ -159,10 +142,7 @@ def test_a_full_drive(bench: Bench) -> None:
 def test_a_drive_that_is_full_from_the_start(bench: Bench) -> None:
     with small_drive("64k") as drive:
         small = Bench(drive)
-        (drive / "filler").write_bytes(b"")
-        with contextlib.suppress(OSError), open(drive / "filler", "wb", buffering=0) as filler:
-            while True:
-                filler.write(b"x" * 4096)
+        fill(drive)
         before = sorted(os.listdir(drive))
         with pytest.raises(RecordError, match="is full"):
             small.record.add("pedal_left_tension", WORK, FILE)

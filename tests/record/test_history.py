@@ -32,7 +32,7 @@ def test_a_trend_picture(bench: Bench) -> None:
     a_cable_over_months(bench)
     chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
     assert chart.title.endswith("over time")
-    assert (chart.x_label, chart.y_label.endswith(", lbf")) == ("days since 2026-06-01", True)
+    assert (chart.x_label, chart.y_label.endswith(", lbf")) == ("time since 2026-06-01, days", True)
     assert [point.x for point in chart.points] == pytest.approx([0, 30, 60], abs=0.01)
     assert [point.label for point in chart.points] == ["1", "2", "3"]
     assert all(point.y_spread > 0 for point in chart.points)
@@ -43,6 +43,25 @@ def test_a_trend_picture(bench: Bench) -> None:
     assert metric.y_label.endswith(", N")
     assert metric.points[0].y == pytest.approx(chart.points[0].y * 4.4482216, rel=1e-6)
     assert "<svg" in draw(chart)
+
+
+@pytest.mark.parametrize(
+    ("apart", "label", "last"),
+    [
+        (timedelta(seconds=5), "time since 2026-06-01 10:01, seconds", 10),
+        (timedelta(minutes=3), "time since 2026-06-01 10:01, minutes", 6),
+        (timedelta(hours=1), "time since 2026-06-01 10:01, hours", 2),
+        (timedelta(hours=24), "time since 2026-06-01, days", 2),
+    ],
+)
+def test_entries_close_together_are_told_in_a_finer_time(
+    bench: Bench, apart: timedelta, label: str, last: float
+) -> None:
+    for _ in range(3):
+        bench.save()
+        bench.clock.now += apart - timedelta(minutes=1)  # the clock itself moves a minute at each look
+    chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
+    assert (chart.x_label, chart.points[-1].x) == (label, last)
 
 
 def test_a_limit_that_changed_goes_in_steps(bench: Bench) -> None:

@@ -153,8 +153,10 @@ def test_refusals() -> None:
     assert {name for name, _ in caught.value.problems} == {"reading", "reference"}
     with pytest.raises(QuantityError, match="reading"):
         blade_angle("190 deg", "0 deg", 1)
-    with pytest.raises(QuantityError, match="sign"):
-        blade_angle("9 deg", "0 deg", 2)
+    for wrong in (2, 0, 0.5, "0", np.array([1.0, 0.5])):  # nought would make every blade angle nothing
+        with pytest.raises(QuantityError, match="sign must be 1 or -1"):
+            blade_angle("9 deg", "0 deg", wrong)
+    assert blade_angle("9 deg", "0 deg", np.array([1.0, -1.0])).shape == (2,)
     with pytest.raises(QuantityError, match="reading"):
         blade_angle(9.8, "1.8 deg", 1)
     with pytest.raises(ValueError, match="two blades or more"):

@@ -314,6 +314,27 @@ class TestVerdicts:
         assert "not that of the aircraft file" in " ".join(worked(rotor_speed="470 rpm").remarks)
         assert "not that of the aircraft file" not in " ".join(worked(rotor_speed="490 rpm").remarks)
 
+    def test_a_figure_without_a_limit_that_need_not_have_one_is_told_aside(self) -> None:
+        outcome = worked(gross_weight="1,100 lb")
+        assert DEMO.performance.density_altitude is None
+        assert outcome.finding("density_altitude").verdict.word == NO_LIMIT
+        assert outcome.word == IN_LIMITS
+        data = DEMO.model_dump(exclude_none=True)
+        data["performance"] = {"tip_mach": {"high": "0.65", "source": "manual"}}
+        # the margins are what the sheet is for: without a limit nothing can be said to be in limits
+        bare = worked(Aircraft.model_validate(data), gross_weight="1,100 lb")
+        assert bare.finding("tip_mach").verdict.word == IN_LIMITS
+        assert bare.finding("blade_loading").aside
+        assert bare.word == NO_LIMIT
+
+    def test_a_weight_that_the_engine_cannot_hold_is_told_first_whatever_the_limits(self) -> None:
+        remarks = worked(gross_weight="1,450 lb", elevation="6,000 ft", altimeter_setting="29.9 inHg").remarks
+        assert remarks[0] == "By this estimate the engine cannot hold this weight in a hover today: do not try it."
+
+    @pytest.mark.parametrize(("typed", "asked"), [("0.6 %", True), ("1 %", True), ("3 %", False), ("60 %", False)])
+    def test_a_humidity_that_may_have_been_meant_as_a_plain_ratio_is_asked_about(self, typed: str, asked: bool) -> None:
+        assert (f"{typed} is outside what is usual here" in " ".join(worked(humidity=typed).remarks)) == asked
+
     def test_limits_left_out_give_figures_without_a_verdict(self) -> None:
         data = DEMO.model_dump(exclude_none=True)
         del data["performance"]

@@ -1,4 +1,4 @@
-"""The `rotorkit` command: make a working folder, see its verdicts, open it in JupyterLab.
+"""The `rotorkit` command: make a working folder, see its verdicts, open it in JupyterLab, keep and show its record.
 
 Only what every command needs is imported here; the rest is imported by the command that uses it, so that the answer to
 a small question comes at once.
@@ -6,17 +6,16 @@ a small question comes at once.
 
 from __future__ import annotations
 
-import codecs
 import os
-import shutil
 import sys
-import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from rotorkit import __version__
+from rotorkit.cli import record_commands
+from rotorkit.cli.console import fail, here_or, quoted, say, width, working_folder
 
 if TYPE_CHECKING:
     from rotorkit.sheets.folder import Folder
@@ -24,25 +23,6 @@ if TYPE_CHECKING:
 __all__ = ["app"]
 
 DEMO_FOLDER = "rotorkit-demo"
-PLAIN = {
-    "±": "+/-",
-    "°": " deg",
-    "²": "^2",
-    "³": "^3",
-    "⁴": "^4",
-    "·": "*",
-    "×": "x",
-    "−": "-",
-    "–": "-",
-    "…": "...",
-    "’": "'",
-    "′": "'",
-    "″": '"',
-    "½": "1/2",
-    "¼": "1/4",
-    "¾": "3/4",
-}
-"""What a console that cannot show a sign is given in its place; a sign not named here becomes a question mark."""
 
 
 class _App(typer.Typer):
@@ -54,7 +34,7 @@ class _App(typer.Typer):
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
                 raise
-            _say(
+            say(
                 f"rotorkit: a fault in rotorkit itself: {type(fault).__name__}: {fault}\n"
                 f"To see where it arose, set ROTORKIT_TRACE=1 and do the same again.",
                 error=True,
@@ -71,34 +51,14 @@ app = _App(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-
-def _plain_signs(error: UnicodeError) -> tuple[str, int]:
-    if not isinstance(error, UnicodeEncodeError):
-        raise error
-    signs = error.object[error.start : error.end]
-    return "".join(PLAIN.get(sign, "?") for sign in signs), error.end
-
-
-codecs.register_error("rotorkit-plain", _plain_signs)
-
-
-def _say(text: str, error: bool = False) -> None:
-    """Print a text. (Typer's own way of printing takes a console of few signs for one of many.)"""
-    print(text, file=sys.stderr if error else sys.stdout)
-
-
-def _fail(message: str) -> NoReturn:
-    width = max(60, shutil.get_terminal_size((80, 24)).columns)
-    for line in f"rotorkit: {message}".split("\n"):
-        wrapped = textwrap.fill(line, width, subsequent_indent="    ", break_on_hyphens=False, break_long_words=False)
-        _say(wrapped, error=True)
-    raise typer.Exit(1)
+app.add_typer(record_commands.app)
+app.command()(record_commands.recheck)
+app.command()(record_commands.dossier)
 
 
 def _version(wanted: bool) -> None:
     if wanted:
-        _say(f"rotorkit {__version__}")
+        say(f"rotorkit {__version__}")
         raise typer.Exit
 
 
@@ -130,19 +90,15 @@ def new(
     try:
         names = make_folder(folder, demo)
     except WorkFolderError as problem:
-        _fail(str(problem))
-    _say(f"Made {folder} with")
+        fail(str(problem))
+    say(f"Made {folder} with")
     about = {
         "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
     }
     for name in names:
-        _say(f"  {name:<28}{about.get(name, '')}".rstrip())
-    _say(f"Next:\n  rotorkit status {_quoted(folder)}\n  rotorkit lab {_quoted(folder)}")
-
-
-def _quoted(folder: Path) -> str:
-    return f'"{folder}"' if " " in str(folder) else str(folder)
+        say(f"  {name:<28}{about.get(name, '')}".rstrip())
+    say(f"Next:\n  rotorkit status {quoted(folder)}\n  rotorkit lab {quoted(folder)}")
 
 
 @app.command()
@@ -152,15 +108,13 @@ def status(
         typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
     ] = None,
 ) -> None:
-    """Print the verdict table: each figure with its uncertainty, its limit and the verdict in words.
+    """Print the verdict table, then the status board: which jobs each milestone still needs, and how they stand.
 
-    The exit code is 0 also when a figure is out of limits, and 1 when a file cannot be read.
+    The exit code is 0 also when a figure is out of limits or a job is not done, and 1 when a file cannot be read.
     """
-    from rotorkit.sheets.folder import Folder
-
-    here = Folder.here() if folder is None else _working_folder(folder)
+    here = here_or(folder)
     if here.is_demo:
-        _say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
+        say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
     _print_table(here)
 
 
@@ -178,7 +132,7 @@ def lab(
         bool, typer.Option("--no-browser", help="Open no browser: print the address to open.")
     ] = False,
 ) -> None:
-    """Print the verdict table, then open the working folder's notebooks in JupyterLab on this computer.
+    """Print verdict table and status board, then open the working folder's notebooks in JupyterLab on this computer.
 
     Notebooks that the folder lacks are added; those that are there stay as they are.
     """
@@ -190,42 +144,31 @@ def lab(
             folder = Path.cwd() if Path(AIRCRAFT_FILE).is_file() else Path(DEMO_FOLDER)
             if not (folder / AIRCRAFT_FILE).is_file():
                 make_folder(folder, demo=True)
-                _say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
-        here = _working_folder(folder)
+                say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
+        here = working_folder(folder)
         try:
             _print_table(here)
         except typer.Exit:
-            _say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
+            say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
         if added := add_missing_notebooks(here.path):
-            _say(f"Added to {folder}: {', '.join(added)}\n")
+            say(f"Added to {folder}: {', '.join(added)}\n")
     except WorkFolderError as problem:
-        _fail(str(problem))
+        fail(str(problem))
     _open_lab(here.path, browser=not no_browser and _has_display())
-
-
-def _working_folder(folder: Path) -> Folder:
-    """The working folder at a path, or a plain word on why it is none."""
-    from rotorkit.aircraft.file import AIRCRAFT_FILE
-    from rotorkit.sheets.folder import Folder
-
-    if not folder.exists():
-        _fail(f"there is no folder {folder}: make one with: rotorkit new {_quoted(folder)}")
-    if not folder.is_dir():
-        _fail(f"{folder} is a file: name its folder")
-    if not (folder / AIRCRAFT_FILE).is_file():
-        _fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: rotorkit new DIR")
-    return Folder(folder)
 
 
 def _print_table(folder: Folder) -> None:
     from rotorkit.aircraft import AircraftFileError
+    from rotorkit.record import RecordError, board
+    from rotorkit.record_text import board_text
     from rotorkit.verdict_table import table_of, table_text
 
     try:
-        table = table_of(folder)
-    except AircraftFileError as problem:
-        _fail(str(problem))
-    _say(table_text(table, shutil.get_terminal_size((80, 24)).columns))
+        say(table_text(table_of(folder), width()))
+        say(board_text(board(folder), width()))
+    except (AircraftFileError, RecordError) as problem:
+        sys.stdout.flush()
+        fail(str(problem))
     sys.stdout.flush()
 
 
@@ -258,7 +201,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
         arguments.append("--ServerApp.allow_root=True")
     server: Any = LabApp.initialize_server(argv=arguments)
     address = f"http://127.0.0.1:{server.port}{server.base_url}lab/tree/{first}?token={token}"
-    _say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
-    _say(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
+    say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
+    say(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
     sys.stdout.flush()
     server.start()

@@ -1,0 +1,261 @@
+"""Commands of the build record: `rotorkit record ...`, `rotorkit recheck`, `rotorkit dossier`.
+
+Exit codes: 0 when it was done and nothing is wrong, 1 when something is wrong or could not be done, 2 when the command
+was not understood. A figure out of limits, and a figure that moved, is no fault of the command.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from rotorkit.cli.console import Progress, fail, here_or, quoted, say, width, wrapped
+
+if TYPE_CHECKING:
+    from rotorkit.record import Record
+
+__all__ = ["app", "dossier", "recheck"]
+
+app = typer.Typer(
+    name="record",
+    help="Keep checks in the build record, look at it, check it, carry it elsewhere.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+Dir = Annotated[
+    Path | None,
+    typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
+]
+Overwrite = Annotated[bool, typer.Option("--overwrite", help="Put it in the place of a file that is there.")]
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    """What can go wrong with record and files, as a plain message and exit code 1."""
+    from rotorkit.aircraft import AircraftFileError
+    from rotorkit.dossier import DossierError
+    from rotorkit.quantities import QuantityError
+    from rotorkit.record import NOTHING_SAVED, RecordError
+    from rotorkit.sheets.base import SheetError
+
+    try:
+        yield
+    except (AircraftFileError, DossierError, QuantityError, RecordError, SheetError) as problem:
+        fail(str(problem).replace(NOTHING_SAVED, "Nothing was saved."))
+
+
+def _record(folder: Path | None) -> Record:
+    """The record of a folder, for reading: a folder that holds a record need not hold an aircraft file."""
+    from rotorkit.record import Record
+
+    if folder is not None and (folder / "record.sqlite").is_file():
+        return Record(folder)
+    return Record(here_or(folder))
+
+
+def _own_record(folder: Path | None) -> Record:
+    """The record of a folder, for writing: not that of the demo inside the program."""
+    from rotorkit.record import Record
+
+    found = here_or(folder)
+    if found.is_demo:
+        fail(
+            "there is no aircraft.toml here, and the demo inside the program keeps no record: name your working "
+            "folder, or make one with: rotorkit new DIR"
+        )
+    return Record(found)
+
+
+@app.command()
+def save(
+    check: Annotated[str, typer.Argument(metavar="CHECK", help="The check's name in readings.toml.")],
+    who: Annotated[str, typer.Option("--who", help="Who did the work: a name or initials.", show_default=False)],
+    folder: Dir = None,
+    note: Annotated[str, typer.Option("--note", help="Anything worth knowing later.")] = "",
+    corrects: Annotated[
+        int | None, typer.Option("--corrects", metavar="N", help="The entry that this one replaces.")
+    ] = None,
+    why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
+) -> None:
+    """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
+    from rotorkit.quantities import use_display
+    from rotorkit.sheets.folder import Folder
+
+    record = _own_record(folder)
+    with _plainly():
+        here = Folder(record.folder)
+        found = here.check(check)
+        if found.blank:
+            fail(f"{check} holds no readings yet: write them into readings.toml. Nothing was saved.")
+        use_display(here.aircraft.aircraft.display)
+        sheet = found.made()
+        text = record.aircraft_text()
+        entry = record.save(check, sheet, sheet.work(here.aircraft), text, who, note, corrects, why, found.title)
+    say(f"Saved as entry {entry.number}: {entry.title}: {entry.word}.")
+    say(f"Its hash, to note elsewhere: {entry.hash}")
+
+
+@app.command(name="list")
+def list_entries(
+    folder: Dir = None,
+    check: Annotated[
+        str | None, typer.Option("--check", metavar="NAME", help="Only the entries of this check.")
+    ] = None,
+) -> None:
+    """List every entry: number, check, verdict, when, who, and what corrects what."""
+    from rotorkit.record_text import entries_text
+
+    with _plainly():
+        record = _record(folder)
+        text = entries_text(record, check, width())
+        if not text and check is not None and record.checks():
+            fail(f"the record holds no entry of {check}: it has {', '.join(record.checks())}")
+    say(text or "The record holds no entry yet.")
+
+
+@app.command()
+def show(
+    number: Annotated[int, typer.Argument(metavar="N", help="The entry's number.")],
+    folder: Dir = None,
+) -> None:
+    """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
+    from rotorkit.record_text import entry_text
+
+    with _plainly():
+        say(entry_text(_record(folder), number, width()))
+
+
+@app.command()
+def verify(
+    folder: Dir = None,
+    noted: Annotated[
+        str | None,
+        typer.Option(
+            "--noted", metavar="HASH", help="A hash noted elsewhere, whole or its first digits.", show_default=False
+        ),
+    ] = None,
+) -> None:
+    """Tell whether the record is as it was saved: every entry, none missing, in order. Exit code 1 when it is not."""
+    from rotorkit import record as records
+
+    with _plainly(), Progress() as progress:
+        found = records.verify(_record(folder), noted, progress.of("checking the record"))
+    if not found.whole:
+        fail(found.sentence)
+    say(wrapped(found.sentence))
+    for doubt in found.doubts:
+        say(wrapped(f"To be looked at: {doubt}."))
+
+
+@app.command()
+def export(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")],
+    folder: Dir = None,
+    overwrite: Overwrite = False,
+) -> None:
+    """Write the whole record to a file as JSON Lines, without loss: a backup, or to carry it elsewhere."""
+    from rotorkit.record import export_lines
+
+    with _plainly():
+        count = export_lines(_record(folder), file, overwrite)
+    say(f"Wrote {_entries(count)} to {file}.")
+
+
+@app.command(name="import")
+def import_record(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A file that 'rotorkit record export' wrote.")],
+    folder: Dir = None,
+) -> None:
+    """Bring an export into a folder: the whole record, or what its record lacks at the end. All or nothing."""
+    from rotorkit.record import Record, import_lines
+
+    if folder is not None and folder.is_dir():
+        record = Record(folder)
+    else:
+        record = _own_record(folder)
+    with _plainly():
+        count = import_lines(record, file)
+    say(f"Added {_entries(count)} to the record in {record.folder}.")
+    if not (record.folder / "aircraft.toml").is_file():
+        say(wrapped("There is no aircraft.toml in it yet: put yours there, to work the checks again and to save."))
+
+
+@app.command()
+def csv(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The file to write.")],
+    folder: Dir = None,
+    overwrite: Overwrite = False,
+) -> None:
+    """Write every figure of the record as one row for a spreadsheet. It cannot be imported again."""
+    from rotorkit.aircraft import load_aircraft
+    from rotorkit.record import export_csv
+
+    with _plainly():
+        record = _record(folder)
+        there = (record.folder / "aircraft.toml").is_file()
+        system = load_aircraft(record.folder).aircraft.display if there else None
+        export_csv(record, file, system, overwrite)
+    say(f"Wrote {file}.")
+
+
+def recheck(
+    folder: Dir = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Every entry, corrected and earlier ones too; else the last of each check.")
+    ] = False,
+) -> None:
+    """Work saved entries again with today's program, limits and instruments, and list what moved, with its cause.
+
+    The exit code is 0 also when something moved, and 1 when record or aircraft file cannot be read.
+    """
+    from rotorkit import record as records
+    from rotorkit.quantities import use_display
+    from rotorkit.record_text import recheck_text
+
+    with _plainly():
+        here = here_or(folder)
+        use_display(here.aircraft.aircraft.display)
+        with Progress() as progress:
+            found = records.recheck(here, everything=everything, progress=progress.of("working the checks again"))
+        say(recheck_text(found, width()))
+
+
+def dossier(
+    folder: Dir = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
+    ] = None,
+    no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+) -> None:
+    """Write the whole record as one document for an inspector: dossier.html and dossier.pdf.
+
+    The exit code is 0 when all that was asked for was written and the record is whole, else 1; what is there is said.
+    """
+    from rotorkit.dossier import write_dossier
+
+    here = here_or(folder)
+    if here.is_demo:
+        say("There is no aircraft.toml here: this is the invented demo aircraft, which keeps no record.\n")
+    with _plainly(), Progress() as progress:
+        made = write_dossier(here, out, not no_pdf, progress)
+    for file in filter(None, (made.page, made.pdf)):
+        say(f"Wrote {quoted(file)}, {file.stat().st_size / 1e6:.1f} MB")
+    checks = "1 check" if made.checks == 1 else f"{made.checks} checks"
+    say(f"It shows {checks} of a record of {_entries(made.entries)}.")
+    if made.not_saved:
+        say(wrapped(f"Not saved to the record, and so not shown: {'; '.join(made.not_saved)}."))
+    if made.faults:
+        fail(f"the record is not as it was saved, and the dossier says so: {'; '.join(made.faults)}")
+    if made.pdf is None and not no_pdf:
+        fail(f"no PDF was written: {made.why_no_pdf}")
+
+
+def _entries(count: int) -> str:
+    return "1 entry" if count == 1 else f"{count:,} entries"

@@ -1,0 +1,180 @@
+"""What the record holds of a form's checks, and saving into it: all of it but the widgets.
+
+The readings of a check live in the record. Where the record holds none, a form begins with those of the readings file.
+"""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Entry, Record, RecordError, verify
+from rotorkit.record.forms import as_typed, same_readings
+from rotorkit.sheets.base import Outcome, Sheet
+from rotorkit.sheets.folder import Check, Folder
+
+__all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
+
+DEMO_IS_READ_ONLY = (
+    "This is the demo inside the program. It is read-only and keeps no record: nothing can be saved here. Make a "
+    "folder of your own with 'rotorkit new DIR --demo' (or without --demo, for your own aircraft), and open the "
+    "notebooks there."
+)
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What became of readings that were saved into a record made for the purpose. state: "saved" where they came back
+    as they were; whole: whether that record checks as whole; word: the verdict that it keeps."""
+
+    state: str
+    whole: bool
+    word: str
+
+
+class Keeping:
+    """The record as a form of one sheet sees it.
+
+    `look` reads the record again if it has grown; `problem` says why it cannot be read, and is empty where it can.
+    """
+
+    def __init__(self, folder: Folder, sheet: type[Sheet]) -> None:
+        self.folder, self.sheet = folder, sheet
+        self.record = Record(folder)
+        self.problem = ""
+        self.stamp: tuple[int, str] = (-1, "")
+        self._last: dict[str, Entry | None] = {}
+        self.look()
+
+    def look(self) -> None:
+        """See whether the record has grown, in this notebook or in another."""
+        try:
+            stamp, problem = self.record.head(), ""
+        except RecordError as fault:
+            stamp, problem = (-1, str(fault)), str(fault)
+        if stamp != self.stamp:
+            self.stamp, self.problem = stamp, problem
+            self._last.clear()
+
+    def last(self, check: str) -> Entry | None:
+        """What stands for a check in the record, or None; None also where the record cannot be read."""
+        if check not in self._last and not self.problem:
+            try:
+                self._last[check] = self.record.last(check) if check else None
+                if (entry := self._last[check]) is not None:
+                    _ = entry.sheet, entry.title  # an altered entry is told here
+            except RecordError as fault:
+                self._last[check] = None
+                self.problem = str(fault)
+        return self._last.get(check)
+
+    def checks(self) -> list[Check]:
+        """The checks of this sheet: those of the readings file, then those that only the record knows."""
+        found = [one for one in self.folder.checks if one.sheet == self.sheet.name]
+        known = {one.name for one in self.folder.checks}
+        for name in self._names():
+            entry = self.last(name) if name not in known else None
+            if entry is not None and entry.sheet == self.sheet.name:
+                found.append(Check(name, entry.title, entry.sheet, entry.readings))
+        return found
+
+    def _names(self) -> list[str]:
+        try:
+            return [] if self.problem else self.record.checks()
+        except RecordError as fault:
+            self.problem = str(fault)
+            return []
+
+    def readings(self, check: str) -> tuple[int | None, Mapping[str, Any]] | None:
+        """(number of the entry or None, readings) that a form begins with: the last saved ones, else those of the
+        readings file; None where there are neither."""
+        entry = self.last(check)
+        if entry is not None and entry.sheet == self.sheet.name:
+            return entry.number, entry.readings
+        found = self.in_file(check)
+        return None if found is None else (None, found.readings)
+
+    def in_file(self, check: str) -> Check | None:
+        """The check as the readings file has it, or None."""
+        return next((one for one in self.folder.checks if one.name == check and one.sheet == self.sheet.name), None)
+
+    def state(self, check: str, readings: Mapping[str, Any], loaded: tuple[int | None, Mapping[str, Any]]) -> str:
+        """Whether readings are kept, in one of the record's words. loaded: the entry that the form was filled from, and
+        what the form then held (a field may write a reading otherwise than it was typed)."""
+        entry = self.last(check)
+        if entry is None:
+            return NEVER
+        if entry.sheet != self.sheet.name:
+            return CHANGED
+        held = [entry.readings, *([loaded[1]] if loaded[0] == entry.number else [])]
+        now = as_typed(readings)
+        return SAVED if any(same_readings(entry.sheet, now, as_typed(one)) for one in held) else CHANGED
+
+    def title(self, check: str) -> str:
+        """The title to save under."""
+        found = self.in_file(check)
+        entry = self.last(check)
+        return found.title if found is not None else entry.title if entry is not None else ""
+
+    def new_name(self, title: str) -> str:
+        """The name of a new check from its title. Raises `RecordError` where there is one of that name."""
+        name = check_name(title)
+        if not name:
+            raise RecordError(
+                f"Give the new check a name, for example 'Left pedal cable, after rigging'. {NOTHING_SAVED}"
+            )
+        if name in {one.name for one in self.folder.checks} or name in self._names():
+            raise RecordError(
+                f"There is a check called {name} already: pick it at the top of the form, or give this one another "
+                f"name. {NOTHING_SAVED}"
+            )
+        return name
+
+    def save(
+        self,
+        check: str,
+        title: str,
+        sheet: Sheet,
+        outcome: Outcome,
+        who: str,
+        note: str,
+        replaces: int | None,
+        why: str,
+    ) -> Entry:
+        """Save, and see the record as it is then. Raises `RecordError`."""
+        if self.folder.is_demo:
+            raise RecordError(f"{DEMO_IS_READ_ONLY} {NOTHING_SAVED}")
+        try:
+            text = self.record.aircraft_text()
+        except RecordError as problem:
+            raise RecordError(f"{problem} {NOTHING_SAVED}") from None
+        try:
+            return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title)
+        finally:
+            self.look()
+
+    def try_saving(self, sheet: Sheet, outcome: Outcome) -> Trial:
+        """Save what stands in the form into a folder that is made for it and thrown away, and read it back. The
+        builder's own record is not touched. Raises `RecordError`."""
+        with tempfile.TemporaryDirectory(prefix="rotorkit-") as made:
+            shutil.copyfile(self.folder.path / AIRCRAFT_FILE, Path(made) / AIRCRAFT_FILE)
+            record = Record(made)
+            record.save("trial", sheet, outcome, record.aircraft_text(), "a trial")
+            again = Record(made)
+            entry = again.last("trial")
+            assert entry is not None
+            return Trial(again.state("trial", sheet.readings(), entry.sheet), verify(again).whole, entry.outcome.word)
+
+
+def check_name(title: str) -> str:
+    """A check's name from its title: lower-case letters and digits, parted by underscores.
+
+    >>> check_name("Left pedal cable, after rigging")
+    'left_pedal_cable_after_rigging'
+    """
+    return "_".join("".join(letter if letter.isalnum() else " " for letter in title.lower()).split())

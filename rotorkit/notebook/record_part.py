@@ -1,0 +1,216 @@
+"""Saving a form to the record, and what the record holds of its check: earlier entries, figures over time, corrections,
+and earlier readings to start from again."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as widgets
+
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.parts import Part, options_kept, put
+from rotorkit.pictures import draw
+from rotorkit.record import SAVED, Entry, History, RecordError, history, rework
+from rotorkit.sheets.folder import READINGS_FILE
+
+if TYPE_CHECKING:
+    from rotorkit.notebook.form import Form
+
+__all__ = ["RecordPart"]
+
+TREND_WIDTH = 560
+MOST_SHOWN = 12
+"""So many earlier entries are listed; the dossier and the terminal list all."""
+MOST_OFFERED = 60
+JUST_NOW = 3.0
+"""Seconds within which a second press of the button, with nothing typed in between, is taken for a slip."""
+NEW_ENTRY = "a new entry"
+NEW = FROM_FILE = 0
+"""What stands for no entry: entries are numbered from 1. (A list takes None for nothing picked.)"""
+
+
+class RecordPart(Part):
+    """Who did the work, a note, what it corrects, the button that saves; beneath it what the record holds."""
+
+    def __init__(self, form: Form) -> None:
+        self.form = form
+        self.state = widgets.HTML()
+        self.title = widgets.Text(description="Name of the new check")
+        self.who = widgets.Text(description="Work done by")
+        self.note = widgets.Textarea(description="Note", rows=2)
+        self.sort = widgets.Dropdown(description="Save it as", options=[(NEW_ENTRY, NEW)])
+        self.why = widgets.Text(description="Why it is corrected")
+        self.button = widgets.Button(description="Save to the record")
+        self.message = widgets.HTML()
+        self.earlier = widgets.HTML()
+        self.figure = self._pick("Over time", self._figure_chosen)
+        self.trend = widgets.HTML()
+        self.start = self._pick("Start again from", lambda _change: None)
+        self.start_button = widgets.Button(description="Put these readings into the form")
+        self.start_message = widgets.HTML()
+        for one in (self.title, self.who, self.note, self.sort, self.why):
+            one.style.description_width = "initial"
+            one.add_class("rotorkit-keep")
+        self.sort.observe(form._guard(self._sort_chosen), names="value")
+        self.button.on_click(form._guard(self._save))
+        self.start_button.on_click(form._guard(self._start))
+        self._seen: tuple[Any, ...] = ()
+        self._history = History("", [])
+        self._charts: list[Any] = []
+        self._saved_at = -JUST_NOW
+        self._told_of: tuple[str, object] = ("", None)
+        self._figure_box = self._picker(self.figure)
+        self._start_box = widgets.VBox([self._picker(self.start), self.start_button, self.start_message])
+        super().__init__(
+            form,
+            [
+                *(self.state, self.title, self.who, self.note, self.sort, self.why, self.button, self.message),
+                *(self.earlier, self._figure_box, self.trend, self._start_box),
+            ],
+        )
+        self._shapes()
+
+    def update(self) -> Iterator[None]:
+        """Follow the form: first whether it is saved, then, where the record or the check is another, its history."""
+        keeping = self.form.keeping
+        put(self.state, self.form.kept.value)
+        self._shapes()
+        if self._told_of != self._stands:  # what was said belongs to other readings
+            put(self.message, "")
+            put(self.start_message, "")
+        self.box.remove_class("rotorkit-typing")
+        yield
+        now = (keeping.stamp, self.form.check)
+        if now != self._seen:
+            self._seen = now
+            yield from self._read()
+
+    @property
+    def _stands(self) -> tuple[str, object]:
+        return self.form.check, self.form.readings
+
+    def _tell(self, where: Any, told: str) -> None:
+        self._told_of = self._stands
+        put(where, told)
+
+    def _shapes(self) -> None:
+        """What stands there: a name for a new check, a reason for a correction."""
+        _seen(self.title, not self.form.check)
+        _seen(self.sort, len(self.sort.options) > 1)
+        _seen(self.why, self.sort.value != NEW)
+
+    def _read(self) -> Iterator[None]:
+        keeping, check = self.form.keeping, self.form.check
+        try:
+            self._history = history(keeping.record, check) if check and not keeping.problem else History("", [])
+            told = "" if keeping.problem else words.earlier_entries(self._history, MOST_SHOWN)
+            start = self._offered()
+        except RecordError as problem:
+            self._history, told, start = History("", []), words.wrong(str(problem)), []
+        put(self.earlier, pages.framed(told))
+        standing = [row.entry for row in reversed(self._history.standing)][:MOST_OFFERED]
+        options_kept(
+            self.sort, [(NEW_ENTRY, NEW), *((f"a correction of {_named(e)}", e.number) for e in standing)], NEW
+        )
+        options_kept(self.start, start, start[0][1] if start else None)
+        _seen(self._start_box, bool(start))
+        self._shapes()
+        yield
+        self._charts = self._history.charts(self.form.system)
+        options_kept(
+            self.figure, [(chart.y_label, i) for i, chart in enumerate(self._charts)], 0 if self._charts else None
+        )
+        _seen(self._figure_box, bool(self._charts))
+        self._draw()
+        yield
+        put(self.earlier, pages.framed(told + self._stale()))
+
+    def _stale(self) -> str:
+        """Why the last entry no longer stands as it was saved, if so."""
+        keeping = self.form.keeping
+        entry = keeping.last(self.form.check)
+        if entry is None:
+            return ""
+        try:
+            now = keeping.record.aircraft_text()
+            again = rework(entry, keeping.record.file_text(entry.aircraft_file), now, date.today())
+        except RecordError as problem:
+            return words.wrong(str(problem))
+        if not again.stale:
+            return ""
+        told = "; ".join(f"{cause.word}: {cause.sentence}" for cause in again.causes)
+        return words.note(f"Entry {entry.number} is stale: it no longer stands as saved. {words.capital(told)}.")
+
+    def _offered(self) -> list[tuple[str, Any]]:
+        """Earlier readings to start from again: the readings file's, and the entries of this sheet, newest first."""
+        keeping, found = self.form.keeping, []
+        if not keeping.problem:
+            entries = [one for one in keeping.record.entries() if one.sheet == keeping.sheet.name]
+            found = [(f"{_named(one)}: {one.title}", one.number) for one in reversed(entries)][:MOST_OFFERED]
+        if keeping.in_file(self.form.check) is not None:
+            found.append((f"what {READINGS_FILE} holds of this check", FROM_FILE))
+        return found
+
+    def _figure_chosen(self, _change: object) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        number = self.figure.value
+        chart = self._charts[number] if number is not None and number < len(self._charts) else None
+        put(self.trend, "" if chart is None else pages.framed(pages.pictures([draw(chart, TREND_WIDTH)])))
+
+    def _sort_chosen(self, _change: object) -> None:
+        self._shapes()
+
+    # what the buttons do
+
+    def _save(self, _button: object) -> None:
+        if time.monotonic() - self._saved_at < JUST_NOW and self.form.saved == SAVED and self.sort.value == NEW:
+            return  # the message of the press before still stands
+        if self.form.typing:
+            self.form.work()
+            self._tell(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
+            return
+        try:
+            entry = self.form.save(
+                self.who.value,
+                self.note.value,
+                self.sort.value if self.sort.value != NEW else None,
+                self.why.value if self.sort.value != NEW else "",
+                self.title.value,
+            )
+        except RecordError as problem:
+            self._tell(self.message, words.refused(str(problem)))
+            return
+        self._saved_at = time.monotonic()
+        self.title.value = self.note.value = self.why.value = ""
+        self.sort.value = NEW
+        self._tell(self.message, words.saved(entry))
+        for _ in self.update():
+            pass
+
+    def _start(self, _button: object) -> None:
+        keeping, number = self.form.keeping, self.start.value
+        try:
+            if number == FROM_FILE:
+                found = keeping.in_file(self.form.check)
+                readings, of = (found.readings if found is not None else {}), READINGS_FILE
+            else:
+                entry = keeping.record.entry(number)
+                readings, of = entry.readings, f"entry {number}"
+        except RecordError as problem:
+            self._tell(self.start_message, words.wrong(str(problem)))
+            return
+        self.form.load(readings)
+        self._tell(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
+
+
+def _named(entry: Entry) -> str:
+    return f"entry {entry.number} ({entry.local:%Y-%m-%d %H:%M}, {entry.word})"
+
+
+def _seen(widget: Any, shown: bool) -> None:
+    widget.layout.display = None if shown else "none"

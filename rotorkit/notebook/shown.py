@@ -1,0 +1,98 @@
+"""What a form shows beside itself, in cells of its own: pages of its sheet, and parts that follow it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from rotorkit.notebook import pages
+from rotorkit.notebook.parts import BudgetPart, CalculationPart, HandPart, Part, WhatIfPart
+from rotorkit.notebook.record_part import RecordPart
+from rotorkit.sheets.base import Sheet
+
+if TYPE_CHECKING:
+    import threading
+
+    from rotorkit.notebook.form import Form
+
+__all__ = ["Shown", "go_through"]
+
+
+class Shown:
+    """The pages and parts of a form, for a notebook's cells."""
+
+    sheet: type[Sheet]
+    _parts: dict[str, Part]
+    _lock: threading.RLock
+    _guard: Callable[[Callable[..., None]], Callable[..., None]]
+
+    @property
+    def settles(self) -> pages.Page:
+        """What the sheet settles, and when it is done."""
+        return pages.settles(self.sheet)
+
+    @property
+    def cautions(self) -> pages.Page:
+        return pages.cautions(self.sheet)
+
+    @property
+    def how(self) -> pages.Page:
+        """Tools, procedure, sign convention and the drawn figure."""
+        return pages.how(self.sheet)
+
+    @property
+    def not_covered(self) -> pages.Page:
+        return pages.not_covered(self.sheet)
+
+    @property
+    def calculation(self) -> Any:
+        """The worked calculation, step by step."""
+        return self._part("calculation", CalculationPart)
+
+    @property
+    def budget(self) -> Any:
+        """Where the uncertainty of each figure comes from."""
+        return self._part("budget", BudgetPart)
+
+    @property
+    def by_hand(self) -> Any:
+        """The place for the person's own hand figures."""
+        return self._part("by_hand", HandPart)
+
+    @property
+    def record(self) -> Any:
+        """Saving to the record, and what the record holds of this check."""
+        return self._part("record", RecordPart)
+
+    def what_if(self, changes: Sequence[Mapping[str, str]], figures: Sequence[str] = ()) -> Any:
+        """What the figures would be with other readings in place of some: a table that follows the form.
+
+        changes: one mapping of field paths to readings for each row. figures: keys of findings (default: the first
+        two).
+        """
+        return self._shown(f"what_if {len(self._parts)}", WhatIfPart(self._form, changes, figures))
+
+    @property
+    def _form(self) -> Form:
+        from rotorkit.notebook.form import Form
+
+        assert isinstance(self, Form)
+        return self
+
+    def _part(self, name: str, make: Callable[[Form], Part]) -> Any:
+        with self._lock:
+            if name in self._parts:
+                return self._parts[name].box
+            return self._shown(name, make(self._form))
+
+    def _shown(self, name: str, part: Part) -> Any:
+        part.box.part = part
+        self._parts[name] = part
+        self._guard(lambda: go_through(part.update()))()
+        return part.box
+
+
+def go_through(pieces: Iterable[None]) -> None:
+    """Go through all pieces of an update at once."""
+    for _ in pieces:
+        pass

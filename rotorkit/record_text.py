@@ -1,0 +1,151 @@
+"""The record as plain text: status board, list of entries, one entry, what a recheck found."""
+
+from __future__ import annotations
+
+from contextvars import copy_context
+
+from rotorkit import cautions
+from rotorkit.quantities import use_display
+from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow, Entry, Recheck, Record, history
+from rotorkit.verdict_table import NARROWEST, WIDEST, filled, item
+
+__all__ = ["board_text", "entries_text", "entry_text", "recheck_text"]
+
+
+def board_text(board: Board, width: int = 80) -> str:
+    """The status board: what comes next, then each milestone with its jobs and why they are needed. What there is to do
+    about a job stands where it is first named."""
+    width = _within(width)
+    parts = [_titled("Status board", width), filled(board.sentence, width)]
+    told: set[tuple[str, str]] = set()
+    for milestone in board.milestones:
+        lines = [filled(milestone.sentence, width)]
+        for row in milestone.rows:
+            lines += _job(row, width, (row.job, row.check) in told)
+            told.add((row.job, row.check))
+        parts.append("\n".join(lines))
+    parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
+    return "\n\n".join(parts) + "\n"
+
+
+def _job(row: BoardRow, width: int, again: bool) -> list[str]:
+    if again:
+        lines = [item(f"{row.job}: {row.word}, as above", width)]
+        return [*lines, item(f"why: {row.why}", width, "      ")]
+    lines = [item(f"{row.job}: {row.sentence}", width)]
+    more = [*row.notes, f"why: {row.why}", *([f"to do: {row.todo}"] if row.todo else [])]
+    return lines + [item(one, width, "      ") for one in more]
+
+
+def entries_text(record: Record, check: str | None = None, width: int = 80) -> str:
+    """Every entry, or those of one check, in the order they were saved. Raises `RecordError`."""
+    width, replaced = _within(width), record.replaced()
+    lines = []
+    for entry in record.entries(check):
+        lines.append(item(f"{entry.title} ({entry.check}): {entry.word}", width, f"{entry.number:>5}  "))
+        more = [f"saved {entry.local:%Y-%m-%d %H:%M %z} by {entry.who}"]
+        if entry.replaces is not None:
+            more.append(f"corrects entry {entry.replaces}: {entry.why}")
+        if entry.number in replaced:
+            more.append(f"replaced by entry {replaced[entry.number]}")
+        if entry.note:
+            more.append(f"note: {_one_line(entry.note)}")
+        lines += [item(one, width, "       ") for one in more]
+    return "\n".join(lines)
+
+
+def entry_text(record: Record, number: int, width: int = 80) -> str:
+    """One entry as it was saved: readings, instruments, figures, verdicts. Raises `RecordError`."""
+    return copy_context().run(_entry_text, record, number, _within(width))
+
+
+def _entry_text(record: Record, number: int, width: int) -> str:
+    entry = record.entry(number)
+    use_display(str(entry.work["display"]))
+    past = next(row for row in history(record, entry.check).rows if row.entry.number == number)
+    head = [
+        f"check: {entry.check}, sheet {entry.sheet}, version {entry.sheet_version}",
+        f"aircraft: {', '.join(filter(None, entry.aircraft.values()))}",
+        f"saved: {entry.local:%Y-%m-%d %H:%M:%S %z} ({entry.sealed.saved}) by {entry.who}",
+        f"worked by rotorkit {entry.rotorkit}",
+    ]
+    if entry.replaces is not None:
+        head.append(f"corrects entry {entry.replaces}: {entry.why}")
+    if past.replaced_by is not None:
+        head.append(f"replaced by entry {past.replaced_by}")
+    if not entry.whole:
+        head.append("ALTERED after it was saved: its text does not give its hash")
+    parts = [
+        _titled(f"Entry {number}: {entry.title}", width),
+        "\n".join(item(one, width) for one in head),
+        _section("Readings, as typed", _readings(entry), width),
+        _section("Instruments, as they stood", _instruments(entry), width),
+        _section("Figures, as they were judged", _figures(entry), width),
+        _section("Also to be looked at", entry.outcome.remarks, width),
+        _section("Note", entry.note.splitlines(), width),
+        filled(f"Worst verdict: {entry.word}.", width),
+        f"hash {entry.hash}\naircraft file {entry.aircraft_file}",
+        filled(cautions.AN_AID, width),
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _readings(entry: Entry) -> list[str]:
+    return [
+        f"{one.path}: {one.typed}" + (f" (understood: {one.understood})" if one.understood != one.typed else "")
+        for one in entry.understood
+        if one.typed
+    ]
+
+
+def _instruments(entry: Entry) -> list[str]:
+    found = []
+    for one in entry.instruments:
+        serial = f", number {one.serial}" if one.serial else ""
+        shared = f", in common ± {one.shared}" if one.shared else ""
+        dates = (f", calibrated {one.calibrated}" if one.calibrated else ", no calibration date given") + (
+            f", due {one.due}" if one.due else ""
+        )
+        found.append(f"{one.title}{serial}: {one.measures}, ± {one.uncertainty}{shared} ({one.stated_as}){dates}")
+    return found
+
+
+def _figures(entry: Entry) -> list[str]:
+    found = []
+    for one in entry.findings:
+        title, figure, limit, word = one.row()
+        judged = "for information" if one.aside else f"{word}; limit {limit}"
+        found.append(f"{title}: {figure}: {judged}" + (f". {one.verdict.settle}" if one.verdict.settle else ""))
+    return found
+
+
+def recheck_text(found: Recheck, width: int = 80) -> str:
+    """What a recheck found: entry by entry what moved, was and is, and the cause."""
+    width = _within(width)
+    lines = [filled(found.sentence, width)]
+    before = 0
+    for row in found.rows:
+        if row.entry.number != before:
+            before = row.entry.number
+            lines.append("\n" + filled(f"Entry {before}, {row.entry.title} ({row.entry.check})", width))
+        moved = f"{row.figure}: {row.what} was {row.was}, now {row.now}. " if row.what else ""
+        lines.append(item(f"{moved}{row.word}: {row.cause}", width))
+    for again in found.reworks:
+        lines += [item(f"entry {again.entry.number}: {note}", width, "  note: ") for note in again.notes]
+    return "\n".join(lines) + "\n"
+
+
+def _section(title: str, lines: list[str], width: int) -> str:
+    return "\n".join([title, *(item(line, width) for line in lines)]) if lines else ""
+
+
+def _titled(title: str, width: int) -> str:
+    return f"{filled(title, width)}\n{'=' * min(len(title), width)}"
+
+
+def _one_line(text: str) -> str:
+    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
+
+
+def _within(width: int) -> int:
+    return max(NARROWEST, min(width, WIDEST))

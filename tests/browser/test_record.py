@@ -1,0 +1,170 @@
+"""The record as a person meets it: type, save, restart, reopen, correct; a new check; failed saves; the dossier."""
+
+import re
+import shutil
+from pathlib import Path
+
+from playwright.sync_api import expect
+
+from rotorkit.record import Record, verify
+from tests.browser.driver import FRONT, Desk
+from tests.browser.test_notebooks import VERDICT, opened
+from tests.record.drives import fill, read_only_drive, small_drive
+
+STATE = f"{FRONT} .rotorkit-form .rotorkit-kept"
+
+
+def state(desk: Desk, said: str) -> None:
+    """The form's top and the section of the record both say so, in words."""
+    found = desk.page.locator(STATE)
+    expect(found.nth(0)).to_contain_text(said)
+    expect(found.nth(1)).to_contain_text(said)
+
+
+def read(desk: Desk, dial: str) -> None:
+    """Type a reading and look at what was understood: what has not been worked yet is not saved."""
+    desk.fill("Dial reading", dial)
+    desk.wait_text(f"understood: {dial}")
+
+
+def save(desk: Desk, who: str = "A. Builder", note: str = "") -> None:
+    desk.fill("Work done by", who)
+    if note:
+        desk.field("Note").fill(note)
+    desk.button("Save to the record").press("Enter")
+
+
+def test_type_save_restart_reopen_correct(desk: Desk) -> None:
+    opened(desk, "02")
+    state(desk, "Never saved.")
+    read(desk, "28; 28.5; 28")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
+    save(desk, note="after rigging\n<b>bold</b>")
+    desk.wait_text(re.compile("Saved as entry 1"))
+    state(desk, "Saved. What stands in the form is in the record: entry 1")
+    read(desk, "19; 19; 19")
+    state(desk, "Changed since saved.")
+    desk.screenshot("record-changed")
+
+    desk.restart_kernel()
+    desk.run_all()
+    assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
+    state(desk, "Saved.")
+    desk.page.goto("about:blank")
+    desk.lab.end_kernels()
+    opened(desk, "02_cable_tension.ipynb")
+    assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
+    desk.wait_text("<b>bold</b>")
+
+    read(desk, "27; 27; 27.5")
+    desk.field("Save it as").select_option(index=1)
+    desk.button("Save to the record").press("Enter")
+    desk.wait_text(re.compile("Say who did the work: a name or initials; say why this corrects entry 1"))
+    desk.fill("Why it is corrected", "the gauge stood on the wrong riser")
+    save(desk)
+    desk.wait_text(re.compile("Saved as entry 2, which replaces entry 1"))
+    desk.wait_text("Replaced by entry 2.")
+    desk.wait_text(re.compile("Corrects entry 1: the gauge stood on the wrong riser"))
+    read(desk, "26; 26; 26")
+    save(desk)
+    desk.wait_text(re.compile("Saved as entry 3"))
+    over_time = desk.page.locator(f"{FRONT} [role=img][aria-label*='over time']")
+    expect(over_time).to_be_visible()
+    assert desk.field("Save it as").input_value() == "a new entry"
+    part = desk.page.locator(f"{FRONT} .rotorkit-form").filter(has=desk.page.get_by_text("Work done by"))
+    desk.screenshot("record-section", part.last)
+
+    desk.field("Start again from").select_option(index=2)
+    desk.button("Put these readings into the form").press("Enter")
+    desk.wait_text(re.compile("The readings of entry 1 stand in the form"))
+    assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
+    state(desk, "Changed since saved.")
+    assert desk.axe() == []
+    record = Record(desk.folder)
+    assert [entry.replaces for entry in record.entries()] == [None, 1, None]
+    assert verify(record).whole
+
+
+def test_a_new_check_begins_in_the_form(desk: Desk) -> None:
+    opened(desk, "02")
+    desk.field("Readings of").select_option(label="a new check (an empty form)")
+    expect(desk.field("Name of the new check")).to_be_visible()
+    for label, text in (("Riser", "1"), ("Dial reading", "27; 27; 27"), ("Temperature of the airframe", "60 °F")):
+        desk.fill(label, text)
+    desk.fill("Name of the new check", "Left pedal, after ten hours")
+    save(desk)
+    desk.wait_text(re.compile("Saved as entry 1"))
+    assert desk.field("Readings of").input_value() == "Left pedal, after ten hours"
+    desk.restart_kernel()
+    desk.run_all()
+    desk.field("Readings of").select_option(label="Left pedal, after ten hours")
+    state(desk, "Saved.")
+    assert desk.field("Dial reading").input_value() == "27; 27; 27"
+
+
+def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
+    made, place = desk.folder, desk.lab.root / "small-drive"
+    place.mkdir()
+    with small_drive("2m", place) as drive:
+        shutil.copytree(made, drive, dirs_exist_ok=True)
+        desk.folder = drive
+        opened(desk, "02")
+        read(desk, "28; 28; 28")
+        fill(drive)
+        save(desk, note="a note")
+        desk.wait_text(re.compile("is full. Make room, then save again. Nothing was saved"))
+        desk.screenshot("record-full")
+        (drive / "filler").unlink()
+        with read_only_drive(drive):
+            desk.button("Save to the record").press("Enter")
+            desk.wait_text(re.compile("read-only.* Nothing was saved; what you typed is still in the form"))
+        assert desk.field("Dial reading").input_value() == "28; 28; 28"
+        assert desk.field("Note").input_value() == "a note"
+        state(desk, "Never saved.")
+        desk.button("Save to the record").press("Enter")
+        desk.wait_text(re.compile("Saved as entry 1"))
+        desk.lab.end_kernels()
+    desk.folder = made
+
+
+def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
+    opened(desk, "02")
+    read(desk, "28; 28; 28")
+    (desk.folder / "record.sqlite").write_bytes(b"")
+    save(desk, note="a note")
+    desk.wait_text(re.compile("record.sqlite is empty .*cut off"))
+    desk.wait_text(re.compile("Nothing was saved; what you typed is still in the form"))
+    assert desk.field("Dial reading").input_value() == "28; 28; 28"
+    assert desk.field("Note").input_value() == "a note"
+    assert desk.field("Work done by").input_value() == "A. Builder"
+    desk.screenshot("record-failed")
+    (desk.folder / "record.sqlite").unlink()
+    desk.button("Save to the record").press("Enter")
+    desk.wait_text(re.compile("Saved as entry 1"))
+
+
+def test_board_and_dossier(desk: Desk) -> None:
+    opened(desk, "03")
+    save(desk)
+    desk.wait_text(re.compile("Saved as entry 1"))
+    opened(desk, "00")
+    desk.wait_text(re.compile("Next: First engine run"))
+    desk.wait_text(re.compile("entry 1, "))
+    desk.page.get_by_text("Where you stand").filter(visible=True).last.scroll_into_view_if_needed()
+    desk.screenshot("record-board")
+    desk.button("Write the dossier").press("Enter")
+    desk.wait_text(re.compile("Written: dossier.html"), seconds=60)
+    page = desk.folder / "dossier.html"
+    assert page.is_file()
+    desk.screenshot("record-dossier-written")
+    view(desk, page)
+
+
+def view(desk: Desk, page: Path) -> None:
+    """The document by itself, without scripts, asking nobody for anything."""
+    text = page.read_text("utf-8")
+    assert "<script" not in text
+    desk.page.goto("about:blank")
+    desk.page.set_content(text)
+    expect(desk.page.get_by_text("Hover, with two aboard").first).to_be_visible()
+    desk.screenshot("record-dossier")

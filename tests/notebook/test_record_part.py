@@ -1,0 +1,316 @@
+"""A form and the record without a browser: what is reopened, what is said, what is saved, and what a failure leaves."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.notebook import Form, board_page, dossier_part, folder_page, open_form
+from rotorkit.notebook.keeping import check_name
+from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, verify
+from rotorkit.sheets import Folder
+from rotorkit.sheets.base import SheetError, sheet_names
+from tests.record.drives import fill, read_only_drive, small_drive
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    """A working folder with the demo's files."""
+    return demo_in(tmp_path / "hangar")
+
+
+def demo_in(folder: Path) -> Path:
+    folder.mkdir(exist_ok=True)
+    for name in ("aircraft.toml", "readings.toml"):
+        shutil.copyfile(demo_folder() / name, folder / name)
+    return folder
+
+
+def opened(place: Path, sheet: str = "cable_tension", check: str | None = None) -> Form:
+    return open_form(sheet, check, Folder(place))
+
+
+def press(part: Any, who: str = "A. Builder") -> str:
+    """Press the button that saves: what is said then. (A second press at once is taken for a slip.)"""
+    part.who.value = who
+    part._saved_at = -100.0
+    part.button.click()
+    return str(part.message.value)
+
+
+@pytest.mark.parametrize("sheet", sheet_names())
+class TestEverySheet:
+    def test_saves_and_reopens_with_the_same_readings(self, place: Path, sheet: str) -> None:
+        form = opened(place, sheet)
+        assert form.saved == NEVER
+        assert "Never saved." in form.kept.value
+        entry = form.save("A. Builder", "a note")
+        assert (form.saved, entry.number, entry.check, entry.note) == (SAVED, 1, form.check, "a note")
+        again = opened(place, sheet)
+        assert again.saved == SAVED
+        assert again.readings == form.readings
+        assert "Saved." in again.kept.value
+        assert entry.outcome.word == again.outcome.word  # type: ignore[union-attr]
+        assert verify(Record(place)).whole
+
+    def test_every_way_of_typing_reopens_as_saved(self, place: Path, sheet: str) -> None:
+        """Saved in the terminal from the readings file, whose texts a field may write otherwise."""
+        folder = Folder(place)
+        check = folder.first(sheet)
+        assert check is not None
+        record, made = Record(place), check.made()
+        record.save(check.name, made, made.work(folder.aircraft), record.aircraft_text(), "A. Builder")
+        assert opened(place, sheet).saved == SAVED
+
+
+def test_a_reading_typed_over_is_changed_and_typed_back_is_saved(place: Path) -> None:
+    form = opened(place)
+    typed = form.get("dial")
+    form.save("A. Builder")
+    form.set("dial", "19; 19; 19")
+    assert form.saved == CHANGED
+    assert "Changed since saved." in form.kept.value
+    assert "Changed since saved." in form.record.part.state.value
+    form.set("dial", "a banana")
+    assert form.saved == CHANGED
+    form.set("dial", typed)
+    assert form.saved == SAVED
+
+
+def test_what_another_notebook_saved_is_seen(place: Path) -> None:
+    form, other = opened(place), opened(place)
+    other.set("dial", "26; 26; 26")
+    other.save("B. Builder")
+    form.set("riser", "1")
+    assert form.saved == CHANGED
+    assert "entry 1" in form.kept.value
+
+
+def test_the_button_says_what_is_missing_and_saves_when_it_is_there(place: Path) -> None:
+    form = opened(place)
+    part = form.record.part
+    assert "Say who did the work" in press(part, who=" ")
+    assert Record(place).entries() == []
+    form.set("dial", "nonsense")
+    assert "There is no verdict to save yet: look at Dial reading" in press(part)
+    form.set("dial", "27; 27; 27")
+    part.note.value = "a <b>note</b>\nof two lines"
+    said = press(part)
+    assert "Saved as entry 1" in said
+    assert (part.note.value, part.who.value) == ("", "A. Builder")
+    assert "a &lt;b&gt;note&lt;/b&gt;<br>of two lines" in part.earlier.value
+    part.button.click()
+    assert len(Record(place).entries()) == 1, "a second press at once is a slip"
+
+
+def test_a_correction_names_its_entry_and_the_reason(place: Path) -> None:
+    form = opened(place)
+    part = form.record.part
+    assert part.sort.layout.display == "none", "nothing to correct yet"
+    press(part)
+    form.set("dial", "26; 26; 26")
+    part.sort.value = 1
+    assert part.why.layout.display is None
+    assert "Say why this corrects entry 1" in press(part)
+    part.why.value = "misread"
+    assert "Saved as entry 2, which replaces entry 1" in press(part)
+    assert "Corrects entry 1: misread" in part.earlier.value
+    assert "Replaced by entry 2." in part.earlier.value
+    assert [number for _, number in part.sort.options] == [0, 2], "an entry is corrected once"
+    assert part.sort.value == 0
+    assert part.why.layout.display == "none"
+
+
+def test_history_trend_and_an_earlier_entry_as_a_start(place: Path) -> None:
+    form = opened(place)
+    part = form.record.part
+    for dial in ("28; 28; 28", "27; 27; 27"):
+        form.set("dial", dial)
+        press(part)
+    assert part.earlier.value.count("<tr><th") == 3
+    assert "Tension at 70 °F over time" in part.trend.value
+    labels = [label for label, _ in part.figure.options]
+    assert labels[0].startswith("Tension at 70 °F")
+    part.figure.value = 1
+    assert labels[1].split(",")[0] in part.trend.value
+    part.start.value = 1
+    part.start_button.click()
+    assert form.get("dial") == "28; 28; 28"
+    assert form.saved == CHANGED
+    assert "The readings of entry 1 stand in the form" in part.start_message.value
+    part.start.value = 0
+    part.start_button.click()
+    assert form.get("dial") == "27.5; 28; 27.5", "what the readings file holds"
+
+
+def test_a_new_check_needs_no_readings_file(place: Path) -> None:
+    (place / "readings.toml").unlink()
+    form = opened(place)
+    part = form.record.part
+    assert form.check == ""
+    assert part.title.layout.display is None
+    for path, text in (("riser", "1"), ("dial", "27; 27; 27"), ("temperature", "58 °F")):
+        form.set(path, text)
+    assert "Give the new check a name" in press(part)
+    part.title.value = "Left pedal, after 10 h"
+    assert "Saved as entry 1" in press(part)
+    assert (form.check, form.checks.value) == ("left_pedal_after_10_h", "left_pedal_after_10_h")
+    assert part.title.layout.display == "none"
+    again = opened(place)
+    assert again.checks.label == "Left pedal, after 10 h"
+    assert (again.saved, again.get("dial")) == (SAVED, "27; 27; 27")
+    again.checks.value = ""
+    again.load(again.readings | {"riser": "1", "dial": "27", "temperature": "58 °F"})
+    part = again.record.part
+    part.title.value = "left pedal after 10 h"
+    assert "There is a check called left_pedal_after_10_h already" in press(part)
+    assert opened(place, check="left_pedal_after_10_h").saved == SAVED
+    with pytest.raises(SheetError, match=r"no check 'yesterday'.* left_pedal_after_10_h"):
+        opened(place, check="yesterday")
+
+
+@pytest.mark.parametrize(
+    ("title", "name"), [("Left pedal, 10 h!", "left_pedal_10_h"), ("  ", ""), ("Große Prüfung", "große_prüfung")]
+)
+def test_a_checks_name(title: str, name: str) -> None:
+    assert check_name(title) == name
+
+
+def test_the_demo_inside_the_program_says_that_it_is_read_only(form: Callable[..., Form]) -> None:
+    made = form("cable_tension")
+    assert "read-only and keeps no record" in made.kept.value
+    assert "read-only and keeps no record" in press(made.record.part)
+    assert NOTHING_SAVED.split(";")[0] in made.record.part.message.value
+    with pytest.raises(RecordError, match="keeps no record"):
+        made.save("A. Builder")
+    assert not (demo_folder() / "record.sqlite").exists()
+
+
+def test_trying_touches_nothing(place: Path, form: Callable[..., Form]) -> None:
+    for made in (opened(place), form("blade_angles")):
+        trial = made.try_saving()
+        assert (trial.state, trial.whole, trial.word) == (SAVED, True, made.outcome.word)  # type: ignore[union-attr]
+        assert made.saved == NEVER
+        made.load({})
+        with pytest.raises(RecordError, match="no verdict"):
+            made.try_saving()
+    assert sorted(path.name for path in place.iterdir()) == ["aircraft.toml", "readings.toml"]
+
+
+def test_a_full_and_a_read_only_drive_leave_what_was_typed() -> None:
+    with small_drive("256k") as drive:
+        form = opened(demo_in(drive))
+        part = form.record.part
+        form.set("dial", "28; 28; 28")
+        part.note.value = "a note"
+        fill(drive)
+        assert "is full. Make room, then save again." in press(part)
+        with read_only_drive(drive):
+            assert "read-only" in press(part)
+        assert (form.get("dial"), part.note.value, part.who.value) == ("28; 28; 28", "a note", "A. Builder")
+        assert form.outcome is not None
+        assert 'role="alert"' in part.message.value
+        assert form.fault is None
+        (drive / "filler").unlink()
+        assert "Saved as entry 1" in press(part)
+
+
+@pytest.mark.parametrize("content", [b"", b"no record " * 1000])
+def test_a_record_that_cannot_be_read_is_told_and_hides_no_form(place: Path, content: bytes) -> None:
+    (place / "record.sqlite").write_bytes(content)
+    form = opened(place)
+    assert form.outcome is not None
+    assert "record.sqlite is" in form.kept.value
+    assert "record.sqlite is" in press(form.record.part)
+    assert form.fault is None
+    assert (place / "record.sqlite").read_bytes() == content
+    assert "The status board cannot be shown." in board_page(Folder(place)).html
+    assert "cannot be told" in folder_page(Folder(place)).html
+
+
+def test_an_altered_entry_is_told(place: Path) -> None:
+    import sqlite3
+
+    form = opened(place)
+    form.save("A. Builder")
+    database = sqlite3.connect(place / "record.sqlite")
+    database.execute("DROP TRIGGER entry_stays")
+    database.execute("UPDATE entry SET work = 'x'")
+    database.commit()
+    database.close()
+    again = opened(place)
+    assert "was altered after it was saved" in again.kept.value
+    assert again.outcome is not None
+    assert again.record.part.form.fault is None
+
+
+def test_a_changed_aircraft_file_is_worked_with_before_anything_is_saved(place: Path) -> None:
+    form = opened(place)
+    part = form.record.part
+    file = place / "aircraft.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"'), encoding="utf-8")
+    said = press(part)
+    assert "The aircraft file has changed since this was worked" in said
+    assert "now been worked with the aircraft file as it is" in said
+    assert form.outcome is not None
+    assert form.outcome.word == "out of limits"
+    assert Record(place).entries() == []
+    assert "Saved as entry 1" in press(part)
+    file.write_text("[aircraft\n", encoding="utf-8")
+    form.set("dial", "26; 26; 26")
+    assert "the aircraft file cannot be read" in press(part)
+    assert form.get("dial") == "26; 26; 26"
+
+
+def test_a_stale_entry_is_pointed_out(place: Path) -> None:
+    opened(place).save("A. Builder")
+    file = place / "aircraft.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"'), encoding="utf-8")
+    told = opened(place).record.part.earlier.value
+    assert "Entry 1 is stale: it no longer stands as saved. Limits changed" in told
+    html = board_page(Folder(place)).html
+    assert "<b>stale</b> entry 1" in html
+    assert "in limits when saved" in html
+
+
+def test_readings_of_other_checks_are_not_mixed_up(place: Path) -> None:
+    form = opened(place)
+    form.save("A. Builder")
+    form.set("dial", "25; 25; 25")
+    form.checks.value = "pedal_right_tension"
+    assert form.saved == NEVER
+    form.save("A. Builder")
+    assert form.saved == SAVED
+    form.checks.value = "pedal_left_tension"
+    assert (form.get("dial"), form.saved) == ("25; 25; 25", CHANGED)
+    assert [entry.check for entry in Record(place).entries()] == ["pedal_left_tension", "pedal_right_tension"]
+
+
+def test_the_board_says_what_is_next(place: Path) -> None:
+    html = board_page(Folder(place)).html
+    assert "Next: First engine run" in html
+    assert "never done" in html
+    opened(place).save("A. Builder")
+    assert "in limits" in board_page(Folder(place)).html
+    assert ">saved<" in folder_page(Folder(place)).html
+
+
+def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
+    opened(place).save("A. Builder")
+    part = dossier_part(Folder(place))
+    assert not (place / "dossier.html").exists()
+    button, shown = part.children[1:]
+    button.click()
+    assert "Written: dossier.html" in shown.value
+    assert "with 1 check of the record" in shown.value
+    assert "Not saved to the record, and so not in it" in shown.value
+    assert (place / "dossier.html").is_file()
+    (place / "record.sqlite").write_bytes(b"")
+    button.click()
+    assert "No dossier was written: record.sqlite is empty" in shown.value
+    assert button.disabled is False
