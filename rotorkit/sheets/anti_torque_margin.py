@@ -33,7 +33,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import BLADE_ANGLE_BOUND, BOUND_TIP_MACH, PedalMargin
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.folder import Folder
 from rotorkit.sheets.hover_margin_work import Chain, Figures
@@ -183,11 +183,9 @@ class AntiTorqueMargin(EstimateSheet):
                 )
             )
         name = "tail-rotor thrust left at the high stop"
-        findings.append(
-            Finding(
-                "thrust_margin", "Thrust left at the high stop", judge(limits.thrust_margin, found["thrust_left"], name)
-            )
-        )
+        verdict = judge(limits.thrust_margin, found["thrust_left"], name)
+        told = unset(limits.thrust_margin) and "left_high" in found  # the blade angle left is what is judged then
+        findings.append(Finding("thrust_margin", "Thrust left at the high stop", verdict, told))
         findings.append(aside("thrust_needed", "Tail-rotor thrust needed", needed))
         if "needed" in found:
             findings += [

@@ -53,13 +53,14 @@ from rotorkit.rotor import (
     vertical_autorotation_descent_rate,
 )
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
+from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
 from rotorkit.sheets.level_flight import FEET_A_MINUTE, KNOTS, FlightFigures
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
-__all__ = ["Autorotation"]
+__all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
 
 CURVE_POINTS = 41
 CURVE_READ_TO = 0.03
@@ -116,7 +117,7 @@ class Autorotation(EstimateSheet):
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         blades = blades_of(aircraft.main_rotor, "main rotor")
-        inertia = _inertia(aircraft)
+        inertia = inertia_of(aircraft)
         flight = FlightFigures.of(aircraft)
         then = Chain()
         mass, speed = self.mass(aircraft), self.speed(aircraft)
@@ -129,7 +130,7 @@ class Autorotation(EstimateSheet):
         airspeed = measured(self.airspeed, Speed, "airspeed")
         own = flight.own[:-1]  # the engine stands still
         found = propagate_together(
-            lambda *given: _glide(flight, *given), _KINDS, (mass, speed, day.density, airspeed, *own)
+            lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, airspeed, *own)
         )
         then.steps += _glide_steps(found)
         area = then(disk_area, figures.radius)
@@ -165,7 +166,7 @@ class Autorotation(EstimateSheet):
         if until is not None:
             verdict = judge(limits.time_to_lowest_speed, until, "time to the lowest rotor speed")
             title = "Time to the lowest rotor speed, collective left up"
-            findings.append(Finding("time_to_lowest_speed", title, verdict))
+            findings.append(Finding("time_to_lowest_speed", title, verdict, unset(limits.time_to_lowest_speed)))
         findings += [
             Finding(
                 "coning", "Coning in the hover", judge(limits.coning, coning, "coning angle"), unset(limits.coning)
@@ -183,11 +184,13 @@ class Autorotation(EstimateSheet):
         remarks.append(
             "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like."
         )
+        lowest_word = judge(limits.time_to_lowest_speed, until, "time").word if until is not None else ""
+        model = flight.model(float(speed.si), *(float(one.si) for one in own))
         word = worst([one.verdict for one in findings if not one.aside])
         system = aircraft.aircraft.display
         pictures: list[Picture] = [
-            _decay_chart(aircraft, lasts, speed, until),
-            _glide_chart(flight, mass, speed, day, airspeed, found, word, system),
+            decay_chart(aircraft, float(lasts.si), float(speed.si), until, lowest_word),
+            glide_chart(model, float(mass.si), float(day.density.si), airspeed, found, word, system),
             bars("Against the limits", findings, system),
         ]
         return Outcome(self.about.title, findings, then.steps, pictures, remarks)
@@ -237,7 +240,7 @@ def _as_read(descent: Measured) -> Measured:
     return combine(descent.si, Speed, (descent, curve), (1.0, float(descent.si)))
 
 
-def _inertia(aircraft: Aircraft) -> Measured:
+def inertia_of(aircraft: Aircraft) -> Measured:
     """Of one blade about the shaft. Raises `QuantityError` where the file does not say."""
     blade = aircraft.main_rotor.blade
     if blade is None or blade.inertia is None:
@@ -252,7 +255,9 @@ def _of_blades(inertia: Measured, count: int) -> Measured:
     return inertia * float(count)
 
 
-def _glide(flight: FlightFigures, mass: Any, speed: Any, density: Any, airspeed: Any, *own: Any) -> dict[str, Any]:
+def glide_figures(
+    flight: FlightFigures, mass: Any, speed: Any, density: Any, airspeed: Any, *own: Any
+) -> dict[str, Any]:
     model = flight.model(speed, *own)
     descent = autorotation_descent.si(model, mass, density, airspeed)
     slow = speed_for_least_sink.si(model, mass, density)
@@ -290,35 +295,32 @@ def _glide_steps(found: Mapping[str, Measured]) -> list[Worked]:
     ]  # fmt: skip
 
 
-def _decay_chart(aircraft: Aircraft, lasts: Measured, speed: Measured, until: Measured | None) -> Chart:
-    """Rotor speed over the seconds after the power is lost, with the collective left up."""
+def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured | None, word: str) -> Chart:
+    """Rotor speed over the seconds after the power is lost, with the collective left up. lasts: rotor energy over hover
+    power, s; speed: of the rotor, rad/s; word: the verdict of `until`."""
     seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
-    rpm = float(in_unit(speed.si, "rpm", required_kind(RotationRate)))
-    speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, float(lasts.si))
+    rpm = float(in_unit(speed, "rpm", required_kind(RotationRate)))
+    speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, lasts)
     curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
     points = []
     lowest = aircraft.main_rotor.lowest_speed
     if lowest is not None and until is not None:
         low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
         curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
-        limit = judge(aircraft.performance.time_to_lowest_speed, until, "time to the lowest rotor speed")
-        if until.si < SECONDS_SHOWN:
-            points.append(
-                Point("collective down by here", float(until.si), low, float(until.expanded_si), word=limit.word)
-            )
+        if 0 <= until.si < SECONDS_SHOWN:
+            points.append(Point("collective down by here", float(until.si), low, float(until.expanded_si), word=word))
     return Chart("Rotor speed after power loss", "time, s", "rotor speed, rpm", curves, (), points)
 
 
-def _glide_chart(
-    flight: FlightFigures, mass: Measured, speed: Measured, day: Day, airspeed: Measured, found: Mapping[str, Measured],
-    word: str, system: str,
+def glide_chart(
+    model: PowerModel, mass: float, density: float, airspeed: Measured, found: Mapping[str, Measured], word: str,
+    system: str,
 ) -> Chart:  # fmt: skip
-    """Rate of descent over airspeed, with the day's airspeed on it."""
+    """Rate of descent over airspeed, with the airspeed of the glide on it (bare SI figures)."""
     metric = system == "metric"
     knots, feet = KNOTS[metric], FEET_A_MINUTE[metric]
     speeds = np.linspace(13.0, max(50.0, 1.1 * float(airspeed.si)), CURVE_POINTS)
-    model = flight.model(float(speed.si), *(float(one.si) for one in flight.own[:-1]))
-    sink = autorotation_descent.si(model, float(mass.si), float(day.density.si), speeds)
+    sink = autorotation_descent.si(model, mass, density, speeds)
     across, fall = (
         [float(one) for one in in_unit(values, unit, required_kind(Speed))]
         for values, unit in ((speeds, knots), (sink, feet))

@@ -48,7 +48,7 @@ from rotorkit.rotor import (
     top_speed,
 )
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import DaySheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
@@ -282,10 +282,11 @@ def _findings(aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping
     if blades:
         mach = judge(limits.advancing_tip_mach, blades["mach"], "Mach number of the advancing tip")
         lift = judge(limits.retreating_lift, blades["lift"], "lift coefficient of the retreating blade")
+        bare = unset(limits.advancing_tip_mach), unset(limits.retreating_lift)
         at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
         findings += [
-            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at}", mach),
-            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at}", lift),
+            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at}", mach, bare[0]),
+            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at}", lift, bare[1]),
         ]
     return findings
 

@@ -7,9 +7,13 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.quantities import QuantityError
+from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.explorations import EXPLORATIONS, Seen, starting_values
 from rotorkit.sheets.hover_margin import BY_BLADES, BY_MERIT, BY_PARTS
 from rotorkit.sheets.picture import Chart, Contour
+from tests.sheets.test_anti_torque_margin import STOPS
+from tests.sheets.test_anti_torque_margin import worked as pedalled
+from tests.sheets.test_autorotation import worked as glided
 from tests.sheets.test_hover_margin import DAY, aircraft_with, figure, worked
 from tests.sheets.test_level_flight import worked as flown
 
@@ -38,6 +42,9 @@ def test_starting_values_come_from_a_sheets_readings() -> None:
     """Pressure altitude of 29.87 inHg at 640 ft; an uncertainty typed with a reading is left out."""
     assert START["height"] == "687 ft"
     assert starting_values({"gross_weight": "1380 ± 5 lb"}) == {"gross_weight": "1380 lb"}
+    assert starting_values({"gross_weight": "1,380 lb ± 0.5 %"}) == {"gross_weight": "1,380 lb"}
+    assert starting_values({"flat_plate_area": "7.0 ± 1.0 ft^2"}) == {"flat_plate_area": "7.0 ft^2"}
+    assert starting_values({"humidity": "55 ± 3 %"}) == {"humidity": "55 %"}
     assert "height" not in starting_values({"altimeter_setting": "high", "elevation": "640 ft"})
 
 
@@ -129,9 +136,67 @@ class TestCurves:
         assert "they stall first" in found.lines[0]
 
 
+def test_the_high_stop_is_turned_to_push_against_the_torque() -> None:
+    given = {"high_stop": "-22.63 ± 0.44 deg", "positive_pushes": WITH}
+    assert starting_values(given)["pedal_stop"] == "22.63 deg"
+    assert starting_values({**given, "positive_pushes": AGAINST})["pedal_stop"] == "-22.63 deg"
+    assert "pedal_stop" not in starting_values({"high_stop": "far", "positive_pushes": AGAINST})
+
+
+class TestFlight:
+    def test_the_climb_at_the_point_is_the_sheets(self) -> None:
+        found = seen("climb_map", height="687.4 ft")
+        climb = figure(flown(), "climb", "ft/min")
+        assert f"{climb:,.0f} ft/min" in found.lines[0]
+        (contour,) = found.pictures
+        assert isinstance(contour, Contour)
+        column = [float(np.interp(84, contour.x, row)) for row in contour.values]
+        assert float(np.interp(687.4, contour.y, column)) == pytest.approx(climb, rel=2e-3)
+        hot = np.asarray(contour.values)[:, -1]
+        assert (np.diff(hot) < 0).all(), "less climb the higher; in the cold the engine is held to its rating"
+
+    @pytest.mark.parametrize("estimate", [BY_MERIT, BY_PARTS, BY_BLADES])
+    def test_the_pedal_left_is_the_sheets(self, estimate: str) -> None:
+        found = seen("pedals", estimate=estimate, height="687.4 ft", pedal_stop=STOPS["high_stop"])
+        outcome = pedalled(estimate=estimate)
+        assert f"{figure(outcome, 'thrust_margin', 'lbf'):.3g} lbf" in found.lines[0]
+        assert f"{figure(outcome, 'pedal_margin', 'deg'):.1f}°" in found.lines[1]
+        contour, chart = found.pictures
+        assert isinstance(contour, Contour)
+        assert isinstance(chart, Chart)
+        column = [float(np.interp(84, contour.x, row)) for row in contour.values]
+        left = float(np.interp(687.4, contour.y, column))
+        assert left == pytest.approx(figure(outcome, "thrust_margin", "lbf"), rel=2e-3)
+        assert chart.points[1].y - chart.points[0].y == pytest.approx(left, rel=2e-3)
+
+    def test_a_stop_that_is_not_enough_is_said(self) -> None:
+        found = seen("pedals", pedal_stop="3 deg")
+        assert any("more blade angle than the high stop allows" in line for line in found.lines)
+
+    def test_the_glide_is_the_sheets(self) -> None:
+        outcome = glided()
+        found = seen("glide", height="687.4 ft", airspeed="55 kt")
+        assert f"Rate of descent {figure(outcome, 'descent', 'ft/min'):,.0f} ft/min" in found.lines[0]
+        assert f"by figure of merit: {figure(outcome, 'energy_per_power', 's'):.2f} s" in found.lines[1]
+        assert f"after {figure(outcome, 'time_to_lowest_speed', 's'):.3f} s" in found.lines[2]
+
+    def test_more_inertia_buys_time(self) -> None:
+        def lasts(inertia: str) -> float:
+            return float(seen("glide", inertia=inertia).lines[1].rsplit(": ", 1)[1].removesuffix(" s."))
+
+        assert lasts("100 slug*ft^2") == pytest.approx(2 * lasts("50 slug*ft^2"), rel=5e-3)
+
+    def test_a_rotor_that_is_too_slow_already_has_no_time(self) -> None:
+        data = DEMO.model_dump(exclude_none=True)
+        data["main_rotor"]["lowest_speed"] = "520 rpm"
+        found = seen("glide", Aircraft.model_validate(data))
+        assert not any("Lowest rotor speed" in line for line in found.lines)
+
+
 @pytest.mark.parametrize(
     ("name", "section", "told"),
     [("ceilings", "airframe", r"\[airframe\]"), ("power_curve", "airframe", r"\[airframe\]"),
+     ("climb_map", "airframe", r"\[airframe\]"), ("glide", "blade", r"\[main_rotor.blade\]"),
      ("blade_span", "blade", r"\[main_rotor.blade\]")],
 )  # fmt: skip
 def test_what_the_file_lacks_is_named(name: str, section: str, told: str) -> None:
