@@ -60,6 +60,7 @@ class Explorer:
         self._later = Later(self._guard)
         self._entered_at = -OVERTAKEN
         self._moving = False
+        self._values: dict[str, float] = {}
         self.knobs: dict[str, Knob] = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
         self._make()
         self.load(start.readings if isinstance(start, Form) else {})
@@ -187,14 +188,25 @@ class Explorer:
         self._entered_at = time.monotonic()
         self.work()
 
+    def _stand(self, name: str, si: float) -> float:
+        """Where a slider stands for a value: on the step next to it, since the page moves it there in any case and
+        would take that for a turn by hand."""
+        slider = self.sliders[name]
+        at = min(max(self._number(self.knobs[name], si), slider.min), slider.max)
+        return float(slider.min + slider.step * round((at - slider.min) / slider.step))
+
     def _on_moved(self, name: str, change: Any) -> None:
-        if self._moving:
-            return
         knob = self.knobs[name]
+        if self._moving or (name in self._values and self._same(name, change["new"])):
+            return
         unit = knob.entry.shown_unit(self.system)
         low, high = (float(in_unit(si, unit, knob.entry.wanted)) for si in (0.0, 1.0))
         self.fields[name].put(self._shown(knob, (change["new"] - low) / (high - low)))
         self.work()
+
+    def _same(self, name: str, stand: float) -> bool:
+        """Whether a slider stands where its field's value puts it already."""
+        return abs(stand - self._stand(name, self._values[name])) < 1e-6 * float(self.sliders[name].step)
 
     def work(self) -> None:
         """Show what the fields come to."""
@@ -220,6 +232,7 @@ class Explorer:
                 self.seen = self.exploration.see(self.aircraft, values, self.estimate.value if self.estimate else "")
             except QuantityError as problem:
                 self.problems[""] = str(problem)
+        self._values = values
         self._show(values)
 
     def _show(self, values: Mapping[str, float]) -> None:
@@ -239,10 +252,8 @@ class Explorer:
             for name, box in self.fields.items():
                 box.tell(self.problems.get(name, ""))
                 if name in values:
-                    slider = self.sliders[name]
-                    at = self._number(self.knobs[name], values[name])
-                    at = min(max(at, slider.min), slider.max)
-                    if abs(slider.value - at) > 1e-9 * max(1.0, abs(at)):
+                    slider, at = self.sliders[name], self._stand(name, values[name])
+                    if abs(slider.value - at) > 1e-6 * slider.step:
                         slider.value = at
         finally:
             self._moving = False
