@@ -13,6 +13,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from rotorkit.quantities import (
     Kind,
     QuantityError,
@@ -326,6 +328,40 @@ def _slope(function: Callable[..., float], centre: list[float], low: list[float]
     if x0 == x1:
         raise QuantityError("the function has no value beside this point, so its uncertainty cannot be found")
     return (y1 - y0) / (x1 - x0)
+
+
+def propagate_together(
+    function: Callable[..., Mapping[str, Any]],
+    kinds: Mapping[str, Any],
+    inputs: Sequence[Measured],
+) -> dict[str, Measured]:
+    """Several results of one function of bare SI arrays, with their uncertainties, from a single call.
+
+    The function gets an array for each input: its value first, then every uncertain one a standard uncertainty up and
+    down. Slopes as in `propagate`; where one side has no value the other stands for both. A result without a value (not
+    a number) is left out.
+
+    Arguments: function, gives arrays by name; kinds, of the results by the same names; inputs.
+    """
+    uncertain = [i for i, term in enumerate(inputs) if float(term.standard_si) > 0]
+    columns = np.tile([float(term.si) for term in inputs], (2 * len(uncertain) + 1, 1))
+    for row, i in enumerate(uncertain):
+        columns[2 * row + 1, i] += float(inputs[i].standard_si)
+        columns[2 * row + 2, i] -= float(inputs[i].standard_si)
+    found = {}
+    for name, given in function(*columns.T).items():
+        values = np.broadcast_to(np.asarray(given, dtype=float), columns.shape[:1])
+        if not np.isfinite(values[0]):
+            continue
+        slopes = []
+        for row, i in enumerate(uncertain):
+            up, down = values[2 * row + 1], values[2 * row + 2]
+            sides = [(side - values[0]) * sign for side, sign in ((up, 1), (down, -1)) if np.isfinite(side)]
+            if not sides:
+                raise QuantityError(f"{name} has no value beside this point, so its uncertainty cannot be found")
+            slopes.append(float(sum(sides) / len(sides) / float(inputs[i].standard_si)))
+        found[name] = combine(float(values[0]), kinds[name], [inputs[i] for i in uncertain], slopes)
+    return found
 
 
 def coverage_factor(degrees_of_freedom: int) -> float:

@@ -36,11 +36,13 @@ class WorkFolderError(ValueError):
     """A working folder that cannot be made or used: what is in the way, and what to do."""
 
 
-def shipped_notebooks() -> list[Path]:
-    """The notebooks that this copy of rotorkit carries, in order: an installed copy's own, or the checkout's."""
+def shipped_notebooks() -> dict[str, Path]:
+    """The notebooks that this copy of rotorkit carries, in order: an installed copy's own, or the checkout's; by their
+    names in a working folder (``proof/hover.ipynb`` for one in a folder of its own)."""
     for place in (_PACKAGE / "shipped" / "notebooks", _PACKAGE.parent / "notebooks"):
-        if found := sorted(place.glob("*.ipynb")):
-            return found
+        if found := [path for path in place.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts]:
+            names = {path.relative_to(place).as_posix(): path for path in found}
+            return dict(sorted(names.items(), key=lambda one: ("/" in one[0], one[0])))
     raise WorkFolderError("this copy of rotorkit carries no notebooks: install it again")
 
 
@@ -100,21 +102,31 @@ def _fill(staging: Path, demo: bool) -> list[str]:
         shutil.copyfile(source / READINGS_FILE, staging / READINGS_FILE)
     else:
         (staging / READINGS_FILE).write_text(blank_readings(), encoding="utf-8")
-    for notebook in shipped_notebooks():
-        shutil.copyfile(notebook, staging / notebook.name)
-    return [AIRCRAFT_FILE, READINGS_FILE, *(path.name for path in shipped_notebooks())]
+    notebooks = shipped_notebooks()
+    for name, notebook in notebooks.items():
+        (staging / name).parent.mkdir(exist_ok=True)
+        shutil.copyfile(notebook, staging / name)
+    return [AIRCRAFT_FILE, READINGS_FILE, *notebooks]
 
 
 def _move_into(staging: Path, folder: Path, names: Iterable[str]) -> None:
     moved: list[Path] = []
+    made: list[Path] = []
     try:
         for name in names:
+            parent = (folder / name).parent
+            if not parent.exists():
+                parent.mkdir()
+                made.append(parent)
             _rename_where_free(staging / name, folder / name)
             moved.append(folder / name)
-        staging.rmdir()
+        shutil.rmtree(staging)
     except BaseException:
         for path in moved:
             path.unlink(missing_ok=True)
+        for parent in made:
+            if not any(parent.iterdir()):
+                parent.rmdir()
         raise
 
 
@@ -137,16 +149,17 @@ def add_missing_notebooks(folder: Path) -> list[str]:
     whatever has been done to it."""
     added = []
     try:
-        for notebook in shipped_notebooks():
-            if os.path.lexists(folder / notebook.name):
+        for name, notebook in shipped_notebooks().items():
+            if os.path.lexists(folder / name):
                 continue
+            (folder / name).parent.mkdir(exist_ok=True)
             new = folder / _unused_name()
             try:
                 shutil.copyfile(notebook, new)
-                _rename_where_free(new, folder / notebook.name)
+                _rename_where_free(new, folder / name)
             finally:
                 new.unlink(missing_ok=True)
-            added.append(notebook.name)
+            added.append(name)
     except OSError as problem:
         raise WorkFolderError(f"the notebooks cannot be put into {folder}: {problem.strerror or problem}") from None
     return added

@@ -5,6 +5,7 @@ import io
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -89,8 +90,10 @@ class TestNew:
     def test_makes_a_folder_with_every_file(self, tmp_path: Path) -> None:
         answer = rotorkit("new", "hangar", at=tmp_path)
         assert answer.code == 0, answer.err
-        names = {path.name for path in (tmp_path / "hangar").iterdir()}
-        assert names == {"aircraft.toml", "readings.toml", *(p.name for p in workfolder.shipped_notebooks())}
+        made = tmp_path / "hangar"
+        names = {path.relative_to(made).as_posix() for path in made.rglob("*") if path.is_file()}
+        assert names == {"aircraft.toml", "readings.toml", *workfolder.shipped_notebooks()}
+        assert "proof/hover.ipynb" in names
         assert all(name in answer.out for name in names)
 
     def test_demo_copies_the_demo_as_it_is(self, tmp_path: Path) -> None:
@@ -103,6 +106,7 @@ class TestNew:
         assert rotorkit("new", ".", at=tmp_path).code == 0
         assert tmp_path.stat().st_ino == before
         assert (tmp_path / "aircraft.toml").is_file()
+        assert (tmp_path / "proof" / "hover.ipynb").is_file()
         assert not [path for path in tmp_path.iterdir() if path.name.startswith(".")]
 
     def test_makes_the_folders_above(self, tmp_path: Path) -> None:
@@ -236,7 +240,7 @@ class TestStatus:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
         text = readings.read_text(encoding="utf-8")
-        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"')
+        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"', 1)
         readings.write_text(text + '\n[odd]\nsheet = "no_such_sheet"\nx = "1"\n', encoding="utf-8")
         answer = rotorkit("status", folder, at=tmp_path)
         words = " ".join(answer.out.split())
@@ -417,6 +421,26 @@ FILLED = {
     },
     "[main_rotor.rods.first_rod]": {"title": '"Collective"', "moves": '"every blade"', "angle_per_turn": '"0.9 deg"'},
     "[main_rotor.swashplate]": {"rotor_turns": '"clockwise seen from above"'},
+    "[main_rotor.blade]": {
+        "root_cutout": '"0.5 m"',
+        "twist": '"-6 deg"',
+        "drag_constant": '"0.011"',
+        "greatest_lift": '"1.2"',
+        "source": '"manual"',
+    },
+    "[airframe]": {"flat_plate_area": '"0.65 m^2"'},
+    "[engine.power_table]": {
+        "by": '"density altitude"',
+        "rows": '[["0 ft", "150 hp"], ["5000 ft", "127 hp"]]',
+        "source": '"maker"',
+    },
+    "[[measured_hovers]]": {
+        "title": '"card 4"',
+        "gross_weight": '"550 kg"',
+        "pressure_altitude": '"200 m"',
+        "temperature": '"15 °C"',
+        "rotor_speed": '"500 rpm"',
+    },
     "[tail_rotor]": {
         **_ROTOR,
         "radius": '"0.63 m"',
@@ -539,9 +563,11 @@ class TestLab:
         first, second, *_ = sorted(path.name for path in folder.glob("*.ipynb"))
         (folder / first).write_text("changed")
         (folder / second).unlink()
+        shutil.rmtree(folder / "proof")
         code, out, _ = self.run(str(folder))
         assert code == 0
-        assert f"Added to {folder}: {second}" in out
+        assert f"Added to {folder}: {second}, proof/hover.ipynb" in out
+        assert (folder / "proof" / "hover.ipynb").is_file()
         assert (folder / first).read_text() == "changed"
         assert not [path for path in folder.iterdir() if path.name.startswith(".")]
 

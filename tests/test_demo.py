@@ -30,6 +30,10 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "hover_today": "too close to call",
+    "hover_by_blades": "too close to call",
+    "pedals_today": "too close to call",
+    "level_today": "in limits",
+    "power_off": "too close to call",
 }
 
 

@@ -336,9 +336,13 @@ def test_progress_shows_in_a_terminal_alone(
 
 def test_reading_commands_leave_no_trace(place: Path) -> None:
     save(place)
-    before = {path.name: path.read_bytes() for path in place.iterdir()}
+
+    def held() -> dict[Path, bytes]:
+        return {path: path.read_bytes() for path in place.rglob("*") if path.is_file()}
+
+    before = held()
     for arguments in (["status"], ["record", "list"], ["record", "show", "1"], ["record", "verify"], ["recheck"]):
         assert run(place, *arguments).code == 0
-    assert {path.name: path.read_bytes() for path in place.iterdir()} == before
+    assert held() == before
     assert verify(Record(place)).whole
     assert json.loads((place / "00_start_here.ipynb").read_text("utf-8"))["nbformat"] == 4

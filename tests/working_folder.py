@@ -20,12 +20,15 @@ def make_working_folder(folder: Path) -> Path:
     )
     if done.returncode != 0:
         raise RuntimeError(f"rotorkit new {folder} --demo failed:\n{done.stdout}{done.stderr}")
-    missing = {path.name for path in (CHECKOUT / "notebooks").glob("*.ipynb")} - {
-        path.name for path in folder.rglob("*.ipynb")
-    }
+    missing = _notebooks(CHECKOUT / "notebooks") - _notebooks(folder)
     if missing:
         raise RuntimeError(f"rotorkit new left out {sorted(missing)}")
     return folder
+
+
+def _notebooks(folder: Path) -> set[str]:
+    found = (path for path in folder.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
+    return {path.relative_to(folder).as_posix() for path in found}
 
 
 def copy_working_folder(made: Path, folder: Path) -> Path:

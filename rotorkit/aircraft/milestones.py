@@ -143,6 +143,9 @@ def usual_milestones(cables: Iterable[str], tubes: Iterable[str] = ()) -> list[M
             title="First hover",
             needs=[
                 Need(sheet=hover, why="weight and air of the day decide whether there is power to stop a descent"),
+                Need(
+                    sheet="anti_torque_margin", why="the pedals must hold the nose at the day's weight, and stop a turn"
+                ),
                 blades("tail rotor", "the hover asks for the most anti-torque pitch: the high stop must give it"),
                 *cable_runs("tension moves with temperature: it must be right on the day"),
                 Need(
@@ -157,6 +160,11 @@ def usual_milestones(cables: Iterable[str], tubes: Iterable[str] = ()) -> list[M
                 Need(
                     sheet=hover,
                     why="away from the ground more power is needed, and the margin of the day is all there is",
+                ),
+                Need(sheet="level_flight", why="the speeds, the climb and what the blades allow are known beforehand"),
+                Need(
+                    sheet="autorotation",
+                    why="the rate of descent, and how soon the collective has to be down, are known before they count",
                 ),
                 blades(
                     "main rotor",

@@ -9,6 +9,18 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, mo
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, usual_milestones
+from rotorkit.aircraft.performance import (
+    BLOCKAGE,
+    DERATED_TO,
+    INTAKE_RISE,
+    LOWEST_SPEED,
+    METHOD,
+    Airframe,
+    BladeShape,
+    MeasuredHover,
+    PowerRows,
+)
+from rotorkit.engine import METHODS
 from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
 from rotorkit.limits import Limit
 from rotorkit.quantities import (
@@ -19,12 +31,14 @@ from rotorkit.quantities import (
     Mass,
     MassDifference,
     Power,
+    QuantityError,
     Ratio,
     Reading,
     RotationRate,
     Speed,
     Stiffness,
     Temperature,
+    Time,
     say,
 )
 from rotorkit.rigging.control_corners import corner_combinations, corner_words
@@ -80,6 +94,19 @@ class Rotor(Section):
     limits: PitchLimits = PitchLimits()
     pitch_links: PitchLinks | None = None
     rods: dict[str, Rod] = Field(default_factory=dict, description="rods and stops that move every blade")
+    blade: BladeShape | None = None
+
+    @model_validator(mode="after")
+    def _fits(self) -> Rotor:
+        if self.blade is not None:
+            try:
+                self.blade.blades(len(self.blades), self.radius, self.chord)
+            except QuantityError as problem:
+                raise ValueError(f"the section blade does not fit the rotor: {problem}") from None
+            at = self.blade.measured_at
+            if at is not None and not self.blade.root_cutout.si <= at.si <= self.radius.si:
+                raise ValueError(f"blade: measured_at {at.typed} does not lie between root_cutout and the tip")
+        return self
 
     @model_validator(mode="after")
     def _signs(self) -> Rotor:
@@ -102,16 +129,23 @@ class MainRotor(Rotor):
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
     induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
+    lowest_speed: Annotated[Reading | None, LOWEST_SPEED] = None
     swashplate: Swashplate | None = None
 
 
 class TailRotor(Rotor):
-    """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust."""
+    """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust. induced_factor and
+    profile_drag_coefficient: for level flight. blockage: the part of its thrust that is lost on the fin."""
 
     positive_blade_angle: Annotated[ChordTurn, _BY_THE_BOOM]
     protractor_reads_positive: Annotated[ChordTurn, _BY_THE_BOOM]
     arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))]
     figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
+    induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))] = Field("1.25", validate_default=True)
+    profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))] = Field(
+        "0.012", validate_default=True
+    )
+    blockage: Annotated[Reading, BLOCKAGE] = Field("5 %", validate_default=True)
 
 
 class Drive(Section):
@@ -125,10 +159,21 @@ class Drive(Section):
 
 
 class Engine(Section):
-    """The engine, normally aspirated."""
+    """The engine, normally aspirated. derated_to: what the manual allows of the rated power. intake_rise: how much
+    warmer than the air outside the intake is. method: how power falls with height. power_table: in its place."""
 
     rated_power: Annotated[Reading, Entry(Power, physical=("10 hp", "1000 hp"))]
     rated_speed: Annotated[Reading, Entry(RotationRate, physical=("500 rpm", "12000 rpm"))]
+    derated_to: Annotated[Reading, DERATED_TO] = Field("100 %", validate_default=True)
+    intake_rise: Annotated[Reading, INTAKE_RISE] = Field("0 K", validate_default=True)
+    method: Annotated[str, METHOD] = METHODS[0]
+    power_table: PowerRows | None = None
+
+    @property
+    def plain(self) -> bool:
+        """Whether its power is just the rated power by the first method: no table, no derating, no warm intake."""
+        untouched = self.derated_to.si == 1 and self.intake_rise.si == 0
+        return self.power_table is None and untouched and self.method == METHODS[0]
 
 
 class CableLimits(Section):
@@ -168,13 +213,23 @@ class Cable(Section):
 
 
 class Performance(Section):
-    """What the hover is judged by: limits that the builder, or the manual, sets."""
+    """What performance is judged by: limits that the builder, or the manual, sets."""
 
     power_margin: Annotated[Limit | None, LimitEntry(Power, "power margin in the hover", "hp")] = None
     weight_margin: Annotated[Limit | None, LimitEntry(MassDifference, "weight margin in the hover", "lb")] = None
     density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
     tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
     blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None
+    pedal_margin: Annotated[Limit | None, LimitEntry(Angle, "blade angle left to the high stop", "deg")] = None
+    thrust_margin: Annotated[Limit | None, LimitEntry(Force, "tail-rotor thrust left at the high stop", "lbf")] = None
+    climb: Annotated[Limit | None, LimitEntry(Speed, "best rate of climb", "ft/min")] = None
+    airspeed: Annotated[Limit | None, LimitEntry(Speed, "airspeed", "kt")] = None
+    advancing_tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "Mach number of the advancing tip")] = None
+    retreating_lift: Annotated[Limit | None, LimitEntry(Ratio, "lift coefficient of the retreating blade")] = None
+    descent: Annotated[Limit | None, LimitEntry(Speed, "rate of descent in autorotation", "ft/min")] = None
+    energy_per_power: Annotated[Limit | None, LimitEntry(Time, "rotor energy over hover power", "s")] = None
+    time_to_lowest_speed: Annotated[Limit | None, LimitEntry(Time, "time to the lowest rotor speed", "s")] = None
+    coning: Annotated[Limit | None, LimitEntry(Angle, "coning angle", "deg")] = None
 
 
 class Weights(Section):
@@ -208,7 +263,9 @@ class Aircraft(Section):
         default_factory=dict, description="each control of the pilot's, with the ends of its travel"
     )
     control_limits: ControlLimits = ControlLimits()
+    airframe: Airframe | None = None
     performance: Performance = Performance()
+    measured_hovers: list[MeasuredHover] = Field(default_factory=list, description="hovers that were measured")
     instruments: dict[str, Instrument] = Field(default_factory=dict)
     milestones: list[Milestone] = Field(default_factory=list)
 

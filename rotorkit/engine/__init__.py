@@ -16,12 +16,14 @@ from rotorkit.engine.correction import (
     power_ratio_intake_heat,
     sae_j1349_correction_factor,
 )
+from rotorkit.engine.day import EngineOnTheDay
 from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.power_table import PowerTable
 
 __all__ = [
     "METHODS",
     "EngineModel",
+    "EngineOnTheDay",
     "PowerTable",
     "derated_power",
     "dry_pressure",

@@ -8,13 +8,13 @@ from typing import Any
 import numpy as np
 
 from rotorkit.contract import si_of
-from rotorkit.quantities import Kind, Length, Power, QuantityError, RotationRate, from_si, kind_of, say
+from rotorkit.quantities import Kind, Length, Power, QuantityError, RotationRate, from_si, required_kind, say
 
 __all__ = ["PowerTable"]
 
-_LENGTH: Any = kind_of(Length)
-_POWER: Any = kind_of(Power)
-_RATE: Any = kind_of(RotationRate)
+_LENGTH = required_kind(Length)
+_POWER = required_kind(Power)
+_RATE = required_kind(RotationRate)
 
 
 class PowerTable:

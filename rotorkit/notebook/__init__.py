@@ -10,19 +10,26 @@ from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.notebook.dossier_part import dossier_part
+from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
+from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
+from rotorkit.notebook.proof import comparison_page, found_page
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import Folder
 
 __all__ = [
+    "Explorer",
     "Form",
     "Page",
     "aircraft_page",
     "board_page",
+    "comparison_page",
     "dossier_part",
     "folder_page",
+    "found_page",
     "listed_page",
+    "offer_rigged_stops",
     "open_folder",
     "open_form",
     "show",

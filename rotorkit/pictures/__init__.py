@@ -8,9 +8,10 @@ from __future__ import annotations
 from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
 from rotorkit.pictures.chart import draw_chart
+from rotorkit.pictures.contour import draw_contour
 from rotorkit.pictures.looks import draw_looks
 from rotorkit.pictures.turns import draw_turns
-from rotorkit.sheets.picture import Angles, Bars, Chart, Looks, Picture, Turns
+from rotorkit.sheets.picture import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 
 __all__ = ["draw"]
 
@@ -30,4 +31,6 @@ def draw(picture: Picture, width: float = WIDTH) -> str:
             return draw_turns(picture, width)
         case Looks():
             return draw_looks(picture, width)
+        case Contour():
+            return draw_contour(picture, width)
     raise TypeError(f"draw needs a picture's data, got {type(picture).__name__}")

@@ -12,7 +12,7 @@ from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, LINES, QUIET,
 from rotorkit.quantities import number_text
 from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Point
 
-__all__ = ["draw_chart"]
+__all__ = ["HEIGHT", "LEFT", "RIGHT", "Frame", "axes", "draw_chart", "heading", "key_words", "point_words", "points_on"]
 
 LEFT, RIGHT, HEIGHT = 66, 30, 240
 GRID = "#e0e0e0"
@@ -46,36 +46,44 @@ class Frame:
 
 def draw_chart(chart: Chart, width: float = 480) -> str:
     """The picture. Axes hold every curve, band and point; the key below names each line in words."""
-    body, top = [], 8.0
-    for part in paper.wrapped(chart.title, (width - 28) / 1.1, 14):
-        top += 17
-        body.append(paper.text(14, top, part, 14, INK, bold=True))
-    top += 9
-    for part in paper.wrapped(chart.y_label, width - 28, SMALL):
-        top += 15
-        body.append(paper.text(14, top, part, SMALL, QUIET))
-    frame = _frame(chart, top + 10, width)
+    top, body = heading(chart.title, chart.y_label, width)
+    frame = _frame(chart, top, width)
     body += [_band(band, frame) for band in chart.bands]
-    body += _axes(frame)
+    body += axes(frame)
     body += [_curve(one, frame) for one in chart.curves]
     for group in chart.dots:
         body += [_dot(*frame.at(x, y), group.style) for x, y in _finite(group)]
-    lines = _drawn(chart, frame)
-    marks: list[tuple[float, float]] = []
-    labels: list[Box] = []
-    for point in chart.points:
-        if math.isfinite(point.x) and math.isfinite(point.y):
-            marks.append(frame.held(point.x, point.y))
-            body += _whiskers(point, frame)
-    for point in chart.points:
-        if math.isfinite(point.x) and math.isfinite(point.y):
-            label, box = _label(point, frame, lines, marks, labels)
-            labels.append(box)
-            body += label
+    body += points_on(chart.points, frame, _drawn(chart, frame))
     y = frame.top + frame.height + 36
     body.append(paper.text(frame.left + frame.width / 2, y, chart.x_label, SMALL, QUIET, "middle"))
     y, key = _key(chart, y + 22, width)
     return paper.picture(width, y + 2, chart.title, in_words(chart), body + key)
+
+
+def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
+    """The title and what runs upwards: the height after them, and their elements."""
+    body, top = [], 8.0
+    for part in paper.wrapped(title, (width - 28) / 1.1, 14):
+        top += 17
+        body.append(paper.text(14, top, part, 14, INK, bold=True))
+    top += 9
+    for part in paper.wrapped(y_label, width - 28, SMALL):
+        top += 15
+        body.append(paper.text(14, top, part, SMALL, QUIET))
+    return top + 10, body
+
+
+def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]]) -> list[str]:
+    """Points with their uncertainties and labels, set where they cover least of the lines (places along them)."""
+    known = [point for point in points if math.isfinite(point.x) and math.isfinite(point.y)]
+    marks = [frame.held(point.x, point.y) for point in known]
+    body = [part for point in known for part in _whiskers(point, frame)]
+    labels: list[Box] = []
+    for point in known:
+        label, box = _label(point, frame, lines, marks, labels)
+        labels.append(box)
+        body += label
+    return body
 
 
 def _frame(chart: Chart, top: float, width: float) -> Frame:
@@ -105,7 +113,8 @@ def _span(values: Sequence[float], pad: float = 0.0) -> tuple[float, float]:
     return low - pad * (high - low), high + pad * (high - low)
 
 
-def _axes(frame: Frame) -> list[str]:
+def axes(frame: Frame) -> list[str]:
+    """Both axes with their figures, and a faint grid."""
     parts = []
     bottom = frame.top + frame.height
     across = paper.nice_ticks(*frame.x, most=6)
@@ -249,21 +258,22 @@ def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:
     parts = []
     for band in chart.bands:
         parts.append(paper.rectangle(14, y - 10, 30, 12, BAND, BAND_EDGE, 1.5))
-        y = _words(parts, band.label, y, width)
+        y = key_words(parts, band.label, y, width)
     for curve in chart.curves:
         colour, thick, dashes = LINES.get(curve.style, LINES["main"])
         parts.append(paper.line(14, y - 4, 44, y - 4, colour, thick, dashes))
-        y = _words(parts, curve.label, y, width)
+        y = key_words(parts, curve.label, y, width)
     for group in chart.dots:
         parts.append(_dot(29, y - 4, group.style))
-        y = _words(parts, group.label, y, width)
+        y = key_words(parts, group.label, y, width)
     for point in chart.points:
         parts.append(paper.mark(29, y - 4, point.word))
-        y = _words(parts, _point_words(point, chart), y, width)
+        y = key_words(parts, point_words(point, chart.x_label, chart.y_label), y, width)
     return y, parts
 
 
-def _words(parts: list[str], words: str, y: float, width: float) -> float:
+def key_words(parts: list[str], words: str, y: float, width: float) -> float:
+    """A line of the key; the height after it."""
     for part in paper.wrapped(words, width - 54 - 12, SMALL):
         parts.append(paper.text(54, y, part, SMALL))
         y += 16
@@ -276,8 +286,9 @@ def _named(value: float, spread: float, label: str) -> str:
     return f"{name or label} {paper.figure_text(value, spread, unit if name else '')}"
 
 
-def _point_words(point: Point, chart: Chart) -> str:
-    where = f"{_named(point.x, point.x_spread, chart.x_label)}, {_named(point.y, point.y_spread, chart.y_label)}"
+def point_words(point: Point, x_label: str, y_label: str) -> str:
+    """A point in words: where it stands, and its verdict."""
+    where = f"{_named(point.x, point.x_spread, x_label)}, {_named(point.y, point.y_spread, y_label)}"
     return f"{point.label}: {where}" + (f": {point.word}" if point.word else "")
 
 
@@ -299,4 +310,4 @@ def in_words(chart: Chart) -> str:
         if found := _finite(group):
             ends = [f"{number_text(y)} at {number_text(x)}" for x, y in (min(found), max(found))]
             said.append(f"{group.label}: {len(found)} points, from {ends[0]} to {ends[1]}.")
-    return " ".join([*said, *(f"{_point_words(point, chart)}." for point in chart.points)])
+    return " ".join([*said, *(f"{point_words(point, chart.x_label, chart.y_label)}." for point in chart.points)])

@@ -50,7 +50,12 @@ COLOURS = {IN_LIMITS: "#0b4f8a", OUT_OF_LIMITS: "#9c1c12", TOO_CLOSE: "#7a4b00",
 """A verdict's colour. The four differ in lightness and hue also for those who do not tell red from green, and none is
 needed to read the picture: the word is written and the mark has a shape of its own."""
 
-LINES = {"main": (BAND_EDGE, 2.5, ""), "second": ("#7a4b00", 2.0, "7 4"), "bound": (INK, 1.5, "10 3 2 3")}
+LINES = {
+    "main": (BAND_EDGE, 2.5, ""),
+    "second": ("#7a4b00", 2.0, "7 4"),
+    "third": ("#6a1b6e", 2.0, "2 3"),
+    "bound": (INK, 1.5, "10 3 2 3"),
+}
 """A curve's colour, thickness and dashes by its style."""
 
 FONT = "system-ui, 'Segoe UI', 'DejaVu Sans', Arial, sans-serif"

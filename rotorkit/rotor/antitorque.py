@@ -24,15 +24,22 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     from_si,
-    kind_of,
+    required_kind,
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
-__all__ = ["PedalMargin", "pedal_margin"]
+__all__ = ["BLADE_ANGLE_BOUND", "BOUND_TIP_MACH", "PedalMargin", "pedal_margin", "thrust_past_fin"]
 
-_ANGLE: Any = kind_of(Angle)
-_FORCE: Any = kind_of(Force)
-_POWER: Any = kind_of(Power)
+BLADE_ANGLE_BOUND = 0.26
+"""The most by which a measured rotor of short broad blades took more blade angle for a thrust than the theory says, as
+a part of the theory's angle: NASA TM-81232 (two blades, solidity 0.106, as many tail rotors have it) at tip Mach
+numbers up to `BOUND_TIP_MACH`, 17 to 25.3 %, rounded up; at Mach 0.79 it was 37 %. Of slender blades (NACA TN 626,
+NACA TN 2474) it is 0.5 degrees at most, either way, short of the stall."""
+BOUND_TIP_MACH = 0.65
+
+_ANGLE = required_kind(Angle)
+_FORCE = required_kind(Force)
+_POWER = required_kind(Power)
 
 
 @dataclass(frozen=True)
@@ -166,7 +173,7 @@ def pedal_margin(
         raise QuantityError(f"pedal_margin: measured_at must lie on the blade, got {measured_at:g} of the radius")
     theory = model or Model()
     # the theory counts collective at 0.75 of the radius, the rigging where it measures
-    shift = float(blades.twist_at(measured_at) - blades.twist_at(COLLECTIVE_AT))
+    shift = _shift(blades, measured_at)
     air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
     passed = 1 - blockage
     at_low = at_collective(blades, rotor_speed, air, low_stop - shift, theory)
@@ -182,3 +189,19 @@ def pedal_margin(
         power_needed_si=holding.power,
         stalled_at_high=at_high.stalled,
     )
+
+
+def _shift(blades: Blades, measured_at: float) -> float:
+    """Blade angle where the rigging measures it, less that at 0.75 of the radius."""
+    return float(blades.twist_at(measured_at) - blades.twist_at(COLLECTIVE_AT))
+
+
+def thrust_past_fin(
+    blades: Blades, rotor_speed: Any, density: Any, blade_angle: Any, blockage: Any, temperature: Any,
+    measured_at: float = COLLECTIVE_AT,
+) -> Any:  # fmt: skip
+    """Thrust of the tail rotor at a blade angle in the hover, less what is lost on the fin: bare SI arrays, as
+    `pedal_margin` has it at its stops."""
+    air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
+    angle = blade_angle - _shift(blades, measured_at)
+    return at_collective(blades, rotor_speed, air, angle, Model()).thrust * (1 - blockage)

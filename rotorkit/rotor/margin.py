@@ -31,6 +31,9 @@ from rotorkit.rotor.ranges import (
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 
 __all__ = [
+    "BLADE_ELEMENT_POWER_BOUND",
+    "corrected_power",
+    "correction_from_measured_power",
     "density_where_power_is_used_up",
     "density_where_power_is_used_up_by_parts",
     "engine_power_to_hover",
@@ -44,6 +47,68 @@ __all__ = [
 _ROOT_TOLERANCE = 1e-13
 _THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
 """From air above any height that a light helicopter reaches to air denser than any, in kg/m^3, in steps of 0.05."""
+
+
+BLADE_ELEMENT_POWER_BOUND = 0.07
+"""The most by which blade-element hover missed the torque of a full-scale rotor at the thrusts that light helicopters
+fly at (CT above 0.002), its drag without lift being known: NACA TN 2318 by
+`rotorkit.rotor.blade_element.comparison`, 6.5 % too much to 1.8 % too little, rounded up."""
+
+
+@formula(source=sources.DEFINITION.at("correction by measured hovers"),
+         letters={"measured_power": "P_{meas}", "estimated_power": "P_{est}"}, result="k",
+         valid={"measured_power": NOT_NEGATIVE_POWER, "estimated_power": ("0.1 hp", None)})  # fmt: skip
+def correction_from_measured_power(measured_power: Power, estimated_power: Power) -> Ratio:
+    """What an estimate of power is to be multiplied by, from a hover whose power is known.
+
+    Formula: k = Pmeas / Pest.
+
+    Args:
+        measured_power: at the main rotor's shaft in that hover (not negative).
+        estimated_power: by the estimate, at the same weight, air and rotor speed.
+
+    Returns:
+        The correction (ratio); above 1 where the rotor takes more than the estimate says.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible.
+
+    Range of validity: near the weights and airs of the measured hovers.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(correction_from_measured_power("110 hp", "100 hp"), digits=4)
+        '1.100'
+    """
+    return measured_power / estimated_power
+
+
+@formula(source=sources.DEFINITION.at("correction by measured hovers"),
+         letters={"estimated_power": "P_{est}", "correction": "k"}, result="P",
+         valid={"estimated_power": NOT_NEGATIVE_POWER, "correction": ("0.3", "3")})  # fmt: skip
+def corrected_power(estimated_power: Power, correction: Ratio) -> Power:
+    """An estimate of power times its correction: from measured hovers, or 1 with the uncertainty of the model.
+
+    Formula: P = k Pest.
+
+    Args:
+        estimated_power: at the main rotor's shaft (not negative).
+        correction: `correction_from_measured_power`, or 1 (ratio).
+
+    Returns:
+        The power.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible.
+
+    Range of validity: as the correction.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(corrected_power("100 hp", "1.1"), "hp", digits=4)
+        '110.0 hp'
+    """
+    return correction * estimated_power
 
 
 @formula(source=sources.DEFINITION.at("margin"), letters={"available": "P_{av}", "needed": "P_e"}, result=r"\Delta P")

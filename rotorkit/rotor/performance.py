@@ -51,8 +51,8 @@ SLOWEST_GLIDE = 12.0
 velocity."""
 FASTEST = 90.0
 """Airspeed up to which the power curve is searched, m/s."""
-_COARSE, _FINE, _HALVINGS = 91, 60, 60
-_GOLDEN = (np.sqrt(5) - 1) / 2
+_COARSE, _FINE, _FINER, _HALVINGS = 91, 21, 7, 60
+"""Airspeeds of the first grid and of the finer ones, how many of those, each a tenth as wide; halvings of a root."""
 
 
 @contract
@@ -358,15 +358,15 @@ def _crossing(left: Callable[[Any], Any], low: Any, high: float, never: str, nam
 
 
 def _least(of: Callable[[Any], Any], *conditions: Any, start: float = 0.0) -> Any:
-    """The airspeed at which something is least: a coarse grid, then golden section, for every condition at once."""
+    """The airspeed at which something is least: a coarse grid, then finer ones about the least, for every condition at
+    once. of takes airspeeds with a leading axis before the conditions' own."""
     shape = np.broadcast_shapes(*(np.shape(c) for c in conditions))
-    grid = np.linspace(start, FASTEST, _COARSE)
-    values = np.stack([np.broadcast_to(of(v), shape) for v in grid])
-    at = np.clip(np.argmin(values, axis=0), 1, _COARSE - 2)
-    a, b = grid[at - 1] + np.zeros(shape), grid[at + 1] + np.zeros(shape)
-    for _ in range(_FINE):
-        c, d = b - _GOLDEN * (b - a), a + _GOLDEN * (b - a)
-        first = of(c) < of(d)
-        a, b = np.where(first, a, c), np.where(first, d, b)
-    found = 0.5 * (a + b)
+    leading = (slice(None), *[np.newaxis] * len(shape))
+    low, high, points = np.full(shape, start), np.full(shape, FASTEST), _COARSE
+    for _ in range(_FINER + 1):
+        grid = low + (high - low) * np.linspace(0.0, 1.0, points)[leading]
+        at = np.clip(np.argmin(np.broadcast_to(of(grid), grid.shape), axis=0), 1, points - 2)[np.newaxis]
+        low, high = (np.take_along_axis(grid, at + side, axis=0)[0] for side in (-1, 1))
+        points = _FINE
+    found = 0.5 * (low + high)
     return found if shape else float(found)

@@ -184,7 +184,8 @@ class Sheet(Section):
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
-        Sheet.kinds[cls.name] = cls
+        if "name" in cls.__dict__:  # one without a name is what other sheets are built on
+            Sheet.kinds[cls.name] = cls
 
     @classmethod
     def fields(cls) -> list[Field]:

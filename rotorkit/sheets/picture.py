@@ -12,6 +12,7 @@ __all__ = [
     "BarRow",
     "Bars",
     "Chart",
+    "Contour",
     "Curve",
     "Dots",
     "Look",
@@ -68,7 +69,7 @@ class Angles:
 
 @dataclass(frozen=True)
 class Curve:
-    """A line of a chart. style: "main", "second" or "bound"."""
+    """A line of a chart. style: "main", "second", "third" or "bound"."""
 
     label: str
     x: Sequence[float]
@@ -123,6 +124,25 @@ class Chart:
 
 
 @dataclass(frozen=True)
+class Contour:
+    """Lines of equal value over two things. values: a row for each y, a column for each x; not finite where there is
+    none. unit: of the values. zero: what the heavy line at nothing is, in words; below: what the values beyond it are.
+    asked: a value that is asked for, with its words; None where nothing is."""
+
+    title: str
+    x_label: str
+    y_label: str
+    x: Sequence[float]
+    y: Sequence[float]
+    values: Sequence[Sequence[float]]
+    unit: str
+    zero: str
+    below: str
+    asked: tuple[float, str] | None = None
+    points: Sequence[Point] = field(default_factory=tuple)
+
+
+@dataclass(frozen=True)
 class Turn:
     """How far one thing is turned. amount: in words, such as "2 flats longer (1/3 turn)". way: 1 where its ends move
     apart, -1 where they draw together, 0 where it stays as it is."""
@@ -166,4 +186,4 @@ class Looks:
     rows: Sequence[Look]
 
 
-Picture = Bars | Angles | Chart | Turns | Looks
+Picture = Bars | Angles | Chart | Contour | Turns | Looks

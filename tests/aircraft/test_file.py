@@ -70,7 +70,13 @@ class TestTheDemo:
         ('speed = "500 rpm"', 'speed = "500 Hz"', "[main_rotor] speed", "which is a frequency"),
         ('radius = "12 ft 6 in"', "radius = 12.5", "[main_rotor] radius", "got the bare number 12.5"),
         ('radius = "12 ft 6 in"', 'radius = "12.5"', "[main_rotor] radius", "12.5"),
-        ('radius = "12 ft 6 in"', 'radius = "12.5 in"', None, None),  # small, and not the file's to refuse
+        ('radius = "12 ft 6 in"', 'radius = "5 ft"', None, None),  # small, and not the file's to refuse
+        (
+            'radius = "12 ft 6 in"',
+            'radius = "12.5 in"',
+            "[main_rotor]",
+            "the section blade does not fit the rotor: blades: root_cutout (where the section begins) must lie between",
+        ),
         ('radius = "12 ft 6 in"', 'radius = "125 ft"', "[main_rotor] radius", "must be from 3 in to 60 ft, got 125 ft"),
         ('radius = "12 ft 6 in"', 'radius = "-12 ft"', "[main_rotor] radius", "must be from 3 in to 60 ft"),
         ('radius = "12 ft 6 in"', 'radius = "nan ft"', "[main_rotor] radius", "not a number"),

@@ -12,7 +12,7 @@ from tests.browser.conftest import browser, chromium, desk, empty_desk, lab, mad
 from tests.browser.driver import FRONT, Desk
 
 pytestmark = pytest.mark.skipif(chromium() is None, reason="No Chromium on this machine: no redraw was timed.")
-PICTURE = ".rotorkit-form .rotorkit-pictures [role=img]"
+PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 TIMES = 30
 FIELDS = {
     "01": ("Reading, row 1", lambda i: f"-6.{i % 9 + 1}; -6.5; -6.4 deg"),

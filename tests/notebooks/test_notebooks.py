@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
-NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+NOTEBOOKS = sorted(path for path in FOLDER.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
 COMPARED = "# NBVAL_CHECK_OUTPUT"
 LONGEST_CELL = 25
 

@@ -59,12 +59,21 @@ def run(environment: Path, folder: Path, program: str, *arguments: str) -> str:
 def test_wheel_carries_notebooks_demo_settings_and_nothing_else(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = archive.namelist()
-    shipped = {Path(name).name for name in names if name.startswith("rotorkit/shipped/notebooks/")}
-    assert shipped == {path.name for path in (CHECKOUT / "notebooks").iterdir() if path.is_file()}
+    inside = "rotorkit/shipped/notebooks/"
+    shipped = {name.removeprefix(inside) for name in names if name.startswith(inside)}
+    assert shipped == notebooks(CHECKOUT / "notebooks")
     assert {"rotorkit/demo/aircraft.toml", "rotorkit/demo/readings.toml", "rotorkit/py.typed"} <= set(names)
     assert sum(name.endswith("share/jupyter/lab/settings/overrides.d/rotorkit.json") for name in names) == 1
     assert {name.split("/")[0].split("-")[0] for name in names} == {"rotorkit"}
     assert not [name for name in names if "checkpoint" in name or name.endswith((".sqlite", ".pyc"))]
+
+
+def notebooks(folder: Path) -> set[str]:
+    return {
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*.ipynb")
+        if ".ipynb_checkpoints" not in path.parts
+    }
 
 
 def test_version(environment: Path, empty: Path, wheel: Path) -> None:
@@ -74,9 +83,7 @@ def test_version(environment: Path, empty: Path, wheel: Path) -> None:
 def test_a_working_folder_from_an_empty_folder(environment: Path, empty: Path) -> None:
     run(environment, empty, "rotorkit", "new", "hangar", "--demo")
     assert (empty / "hangar" / "aircraft.toml").is_file()
-    assert {path.name for path in (empty / "hangar").rglob("*.ipynb")} == {
-        path.name for path in (CHECKOUT / "notebooks").glob("*.ipynb")
-    }
+    assert notebooks(empty / "hangar") == notebooks(CHECKOUT / "notebooks")
     assert run(environment, empty, "rotorkit", "status", "hangar").strip()
 
 

@@ -6,15 +6,17 @@ import re
 import time
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
+from rotorkit.pictures.contour import BELOW, lines_at
 from rotorkit.pictures.figures import FIGURES, measuring
 from rotorkit.sheets.base import sheet_names
-from rotorkit.sheets.picture import AngleRow, Angles, Band, BarRow, Bars, Chart, Curve, Dots, Picture, Point
+from rotorkit.sheets.picture import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
 
 SVG = "{http://www.w3.org/2000/svg}"
 BARS = Bars(
@@ -59,11 +61,44 @@ CHART = Chart(
     (Point("today", 95.0, 40.0, 2.0, 2.0, OUT_OF_LIMITS),),
     (Dots("read in spring", [40.0, 50.0, math.nan], [33.0, 46.0, 40.0]), Dots("in autumn", [60.0], [41.0], "second")),
 )
-PICTURES: list[Picture] = [BARS, ANGLES, CHART]
+CONTOUR = Contour(
+    "Margin over two things",
+    "temperature, °F",
+    "height, ft",
+    [0.0, 50.0, 100.0],
+    [0.0, 5000.0, 10000.0],
+    [[40.0, 30.0, 20.0], [20.0, 10.0, 0.0], [0.0, -10.0, math.nan]],
+    "hp",
+    "nothing is left",
+    "less than nothing",
+    (10.0, "what is asked for, 10 hp"),
+    (Point("here", 84.0, 700.0, word=IN_LIMITS),),
+)
+PICTURES: list[Picture] = [BARS, ANGLES, CHART, CONTOUR]
 DRAWN: dict[str, Callable[[], str]] = {
     **{type(picture).__name__: lambda picture=picture: draw(picture) for picture in PICTURES},  # type: ignore[misc]
     **FIGURES,
 }
+
+
+def test_lines_of_equal_value_run_where_they_should() -> None:
+    """On values that fall evenly, 40 - x / 5 - y / 250, a line is straight: every point on it gives its value."""
+    for level in (0.0, 10.0, 25.0):
+        lines = lines_at(CONTOUR, level)
+        assert lines
+        for x, y in itertools.chain.from_iterable(lines):
+            assert 40 - x / 5 - y / 250 == pytest.approx(level, abs=1e-9)
+
+
+def test_a_contour_says_what_is_shaded_and_where_the_heavy_line_runs() -> None:
+    drawn = draw(CONTOUR)
+    assert "nothing is left: from" in drawn
+    assert drawn.count("less than nothing") == 1
+    assert "here: temperature 84.00 °F, height 700.0 ft: in limits" in drawn
+    shaded = [float(w) for w in re.findall(rf'width="([\d.]+)" height="[\d.]+" fill="{BELOW}"', drawn)]
+    assert len(shaded) == 2, "one row's part, and the key"
+    nowhere = replace(CONTOUR, values=[[math.nan] * 3] * 3, points=())
+    assert "Over temperature" in draw(nowhere)
 
 
 def test_dots_are_each_drawn_once_named_once_and_told_in_words() -> None:

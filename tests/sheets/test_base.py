@@ -317,5 +317,5 @@ def test_sheets_are_found_by_their_files() -> None:
     assert {"blade_angles", "cable_tension", "hover_margin", "pitch_rigging", "push_pull_tubes"} <= set(
         base.sheet_names()
     )
-    with pytest.raises(SheetError, match="no sheet is called 'x': there are blade_angles, cable_rigging"):
+    with pytest.raises(SheetError, match=r"no sheet is called 'x': there are .*blade_angles, cable_rigging"):
         sheet_type("x")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from rotorkit.pictures.figures.anti_torque_margin import anti_torque_margin
+from rotorkit.pictures.figures.autorotation import autorotation
 from rotorkit.pictures.figures.blade_angles import blade_angles
 from rotorkit.pictures.figures.cable_rigging import cable_rigging
 from rotorkit.pictures.figures.cable_tension import cable_tension
@@ -11,12 +13,15 @@ from rotorkit.pictures.figures.control_corners import control_corners
 from rotorkit.pictures.figures.control_travel import control_travel
 from rotorkit.pictures.figures.cyclic_range import cyclic_range
 from rotorkit.pictures.figures.hover_margin import hover_margin
+from rotorkit.pictures.figures.level_flight import level_flight
 from rotorkit.pictures.figures.pitch_rigging import pitch_rigging
 from rotorkit.pictures.figures.push_pull_tubes import push_pull_tubes
 from rotorkit.pictures.figures.tension_trend import tension_trend
 
 __all__ = [
     "FIGURES",
+    "anti_torque_margin",
+    "autorotation",
     "blade_angles",
     "cable_rigging",
     "cable_tension",
@@ -24,6 +29,7 @@ __all__ = [
     "control_travel",
     "cyclic_range",
     "hover_margin",
+    "level_flight",
     "measuring",
     "pitch_rigging",
     "push_pull_tubes",
@@ -31,6 +37,8 @@ __all__ = [
 ]
 
 FIGURES: dict[str, Callable[[], str]] = {
+    "anti_torque_margin": anti_torque_margin,
+    "autorotation": autorotation,
     "blade_angles": blade_angles,
     "cable_rigging": cable_rigging,
     "cable_tension": cable_tension,
@@ -38,6 +46,7 @@ FIGURES: dict[str, Callable[[], str]] = {
     "control_travel": control_travel,
     "cyclic_range": cyclic_range,
     "hover_margin": hover_margin,
+    "level_flight": level_flight,
     "pitch_rigging": pitch_rigging,
     "push_pull_tubes": push_pull_tubes,
     "tension_trend": tension_trend,

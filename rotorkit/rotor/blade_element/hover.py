@@ -92,6 +92,11 @@ class BladeElementHover:
         return self._said("power_coefficient")
 
     @property
+    def torque_coefficient(self) -> Any:
+        """CQ = Q / (rho A Vt^2 R), the same number as CP."""
+        return self._said("power_coefficient")
+
+    @property
     def figure_of_merit(self) -> Any:
         """Ideal over actual power."""
         return self._said("figure_of_merit")

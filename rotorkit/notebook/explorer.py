@@ -1,0 +1,271 @@
+"""The one explorer: it shows any exploration, with a labelled field and a slider beside it for each condition.
+
+The field is what counts: a slider only turns it. The picture follows at once; where a field cannot be read the picture
+is gone and the field says why. Figures here bear no uncertainty and no verdict: those are the sheets' to give.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+import threading
+import time
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
+from rotorkit.notebook.later import Later
+from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.style import STYLE
+from rotorkit.pictures import draw
+from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
+from rotorkit.sheets.base import Field
+from rotorkit.sheets.explorations import EXPLORATIONS, Knob, Seen, starting_values
+from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS
+
+__all__ = ["Explorer"]
+
+PICTURE_WIDTH = 440
+TYPING = "<p>A figure is being typed: the picture follows when you press Enter, or pause.</p>"
+UNJUDGED = (
+    "Estimates without uncertainty and without verdict, for seeing how things hang together: what counts is the form's "
+    "verdict, and the manual."
+)
+
+
+class Explorer:
+    """An exploration to turn at.
+
+    Arguments: name, one of `rotorkit.sheets.explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
+    or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
+    what keeps it from being shown, by field.
+    """
+
+    def __init__(self, name: str, start: Form | Folder) -> None:
+        if name not in EXPLORATIONS:
+            raise ValueError(f"no exploration is called {name!r}: there are {', '.join(EXPLORATIONS)}")
+        self.exploration = EXPLORATIONS[name]
+        self.form = start if isinstance(start, Form) else None
+        self.aircraft = start.aircraft
+        self.system = self.aircraft.aircraft.display
+        self.seen: Seen | None = None
+        self.problems: dict[str, str] = {}
+        self.fault: Exception | None = None
+        self._lock = threading.RLock()
+        self._later = Later(self._guard)
+        self._entered_at = -OVERTAKEN
+        self._moving = False
+        self._values: dict[str, float] = {}
+        self.knobs: dict[str, Knob] = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
+        self._make()
+        self.load(start.readings if isinstance(start, Form) else {})
+
+    # what it is told
+
+    def set(self, name: str, text: str) -> None:
+        """Type into a field, and have it taken."""
+        with self._lock:
+            self.fields[name].put(text)
+            self.work()
+
+    def turn(self, name: str, value: float) -> None:
+        """Move a slider, in the unit beside its field."""
+        self.sliders[name].value = value
+
+    def get(self, name: str) -> str:
+        """What stands in a field."""
+        return self.fields[name].text
+
+    def load(self, readings: Mapping[str, Any]) -> None:
+        """Begin with a sheet's readings; what they do not hold stands at its usual value."""
+        with self._lock:
+            given = starting_values(readings)
+            for name, knob in self.knobs.items():
+                text = given.get(name, knob.start)
+                try:
+                    knob.entry.read(text)
+                except QuantityError:  # outside what can be turned to, or not readable: the form says so
+                    text = knob.start
+                self.fields[name].put(self._shown(knob, knob.si(text)))
+            if self.estimate is not None:
+                self.estimate.value = given.get("estimate", BY_MERIT)
+            self.work()
+
+    # making it
+
+    def _make(self) -> None:
+        self.fields: dict[str, FieldBox] = {}
+        self.sliders: dict[str, Any] = {}
+        self.estimate: Any = None
+        lines = []
+        changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
+        for name, knob in self.knobs.items():
+            spec = Field(name, knob.title, "", True, knob.entry)
+            label = f"{knob.title}, {self.exploration.short}"  # a page may hold several fields of one title
+            box = FieldBox(name, spec, label, self.aircraft, changed, entered, show_hint=False)
+            step = knob.step[self.system == "metric"]
+            low, high = (self._number(knob, knob.si(text)) for text in (knob.low, knob.high))
+            # a slider counts its steps from its lower end: whole steps give whole figures
+            low, high = (step * turn(round(end / step, 6)) for end, turn in ((low, math.ceil), (high, math.floor)))
+            slider = widgets.FloatSlider(
+                min=low, max=high, step=step, readout=False, description="",
+                layout=widgets.Layout(width="100%", min_width="120px"),
+            )  # fmt: skip
+            slider.observe(self._guard(functools.partial(self._on_moved, name)), names="value")
+            self.fields[name], self.sliders[name] = box, slider
+            lines.append(boxed([box.control, box.unit, slider, box.echo], "rotorkit-line", "with-chooser"))
+        if self.exploration.estimates:
+            options = [BY_MERIT, BY_PARTS, *([BY_BLADES] if self.aircraft.main_rotor.blade is not None else [])]
+            self.estimate = widgets.Dropdown(
+                options=options, value=BY_MERIT, description=f"Estimate by, {self.exploration.short}"
+            )
+            self.estimate.style.description_width = "initial"
+            self.estimate.observe(self._guard(lambda _change: self.work()), names="value")
+            lines.append(boxed([self.estimate], "rotorkit-pick"))
+        self.state, self.picture, self.said = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        for shown in (self.picture, self.said):
+            shown.add_class("rotorkit-outcome")
+        about = widgets.HTML(
+            STYLE
+            + pages.framed(
+                f"<p><b>{words.escape(self.exploration.title)}.</b> {words.escape(self.exploration.about)}</p>"
+            )
+        )
+        parts: list[Any] = [about, boxed(lines, "rotorkit-fields", upright=True)]
+        if self.form is not None:
+            button = widgets.Button(description="Begin again with the form's readings")
+            button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
+            parts.append(button)
+        parts += [self.state, boxed([self.picture, self.said], "rotorkit-outcome", upright=True)]
+        self.box = boxed(parts, "rotorkit-form", "rotorkit-explorer", upright=True)
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.box)
+
+    def _number(self, knob: Knob, si: float) -> float:
+        return float(in_unit(si, knob.entry.shown_unit(self.system), knob.entry.wanted))
+
+    def _shown(self, knob: Knob, si: float) -> str:
+        """A value as it stands in its field: by the slider's step, with the unit."""
+        step = knob.step[self.system == "metric"]
+        decimals = max(0, len(f"{step:g}".partition(".")[2]))
+        label = unit_label(knob.entry.shown_unit(self.system), knob.entry.wanted)
+        number = f"{self._number(knob, si):,.{decimals}f}"
+        return f"{number} {'deg' if label == '°' else label}".strip()
+
+    # what happens
+
+    def _guard(self, action: Callable[..., None]) -> Callable[..., None]:
+        @functools.wraps(action)
+        def guarded(*given: Any) -> None:
+            with self._lock:
+                use_display(self.system)
+                try:
+                    action(*given)
+                except Exception as fault:
+                    self._tell_fault(fault)
+
+        return guarded
+
+    def _on_changed(self, box: FieldBox) -> None:
+        if time.monotonic() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key
+            self.work()
+            return
+        box.untaken()
+        self.seen = None
+        self.box.add_class("rotorkit-typing")
+        self.state.value = TYPING
+        self._later.do("work", PAUSE, self.work)
+
+    def _on_entered(self, _box: FieldBox) -> None:
+        self._entered_at = time.monotonic()
+        self.work()
+
+    def _stand(self, name: str, si: float) -> float:
+        """Where a slider stands for a value: on the step next to it, since the page moves it there in any case and
+        would take that for a turn by hand."""
+        slider = self.sliders[name]
+        at = min(max(self._number(self.knobs[name], si), slider.min), slider.max)
+        return float(slider.min + slider.step * round((at - slider.min) / slider.step))
+
+    def _on_moved(self, name: str, change: Any) -> None:
+        knob = self.knobs[name]
+        if self._moving or (name in self._values and self._same(name, change["new"])):
+            return
+        unit = knob.entry.shown_unit(self.system)
+        low, high = (float(in_unit(si, unit, knob.entry.wanted)) for si in (0.0, 1.0))
+        self.fields[name].put(self._shown(knob, (change["new"] - low) / (high - low)))
+        self.work()
+
+    def _same(self, name: str, stand: float) -> bool:
+        """Whether a slider stands where its field's value puts it already."""
+        return abs(stand - self._stand(name, self._values[name])) < 1e-6 * float(self.sliders[name].step)
+
+    def work(self) -> None:
+        """Show what the fields come to."""
+        with self._lock:
+            self._later.cancel("work")
+            use_display(self.system)
+            self.fault = None
+            try:
+                self._work()
+            except Exception as fault:
+                self._tell_fault(fault)
+
+    def _work(self) -> None:
+        values, self.problems, self.seen = {}, {}, None
+        for name, box in self.fields.items():
+            knob = self.knobs[name]
+            try:
+                values[name] = float(knob.entry.read(box.reading()).si)
+            except QuantityError as problem:
+                self.problems[name] = str(problem)
+        if not self.problems:
+            try:
+                self.seen = self.exploration.see(self.aircraft, values, self.estimate.value if self.estimate else "")
+            except QuantityError as problem:
+                self.problems[""] = str(problem)
+        self._values = values
+        self._show(values)
+
+    def _show(self, values: Mapping[str, float]) -> None:
+        if self.seen is not None:
+            drawn = [draw(picture, PICTURE_WIDTH) for picture in self.seen.pictures]
+            _put(self.picture, pages.framed(pages.pictures(drawn)))
+            _put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
+        else:
+            _put(self.picture, "")
+            _put(self.said, "")
+        self.box.remove_class("rotorkit-typing")
+        titles = {name: knob.title for name, knob in self.knobs.items()}
+        why = words.why_not(self.problems, titles).replace("No verdict yet", "No picture yet")
+        _put(self.state, "" if self.seen is not None else pages.framed(why))
+        self._moving = True
+        try:
+            for name, box in self.fields.items():
+                box.tell(self.problems.get(name, ""))
+                if name in values:
+                    slider, at = self.sliders[name], self._stand(name, values[name])
+                    if abs(slider.value - at) > 1e-6 * slider.step:
+                        slider.value = at
+        finally:
+            self._moving = False
+
+    def _tell_fault(self, fault: Exception) -> None:
+        self.fault, self.seen = fault, None
+        for shown in (self.picture, self.said):
+            _put(shown, "")
+        self.box.remove_class("rotorkit-typing")
+        _put(self.state, pages.framed(words.fault(fault)))
+
+
+def _put(shown: Any, value: str) -> None:
+    if shown.value != value:
+        shown.value = value

@@ -1,0 +1,39 @@
+"""What one sheet's check can give another: offered in the notebook, taken by a button, never put in unasked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.notebook import words
+from rotorkit.notebook.form import Form
+from rotorkit.notebook.pages import framed
+from rotorkit.notebook.style import STYLE
+from rotorkit.sheets.anti_torque_margin import rigged_stops
+
+__all__ = ["offer_rigged_stops"]
+
+NONE = (
+    "The folder has no blade-angle check of the tail rotor with both stops in it: type the angles by hand, or make "
+    "that check first."
+)
+
+
+def offer_rigged_stops(form: Form) -> Any:
+    """The stops of the folder's blade-angle check of the tail rotor, with a button that puts them into the form."""
+    found = rigged_stops(form.folder)
+    said = widgets.HTML(STYLE + framed(f"<p>{words.escape(found.sentence if found else NONE)}</p>"))
+    parts: list[Any] = [said]
+    if found is not None:
+        button = widgets.Button(description="Put these stops into the form")
+
+        def put(_button: object) -> None:
+            for path, text in found.readings.items():
+                form.set(path, text)
+
+        button.on_click(form._guard(put))
+        parts.append(button)
+    box = widgets.VBox(parts)
+    box.add_class("rotorkit-form")
+    return box

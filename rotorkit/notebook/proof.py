@@ -1,0 +1,150 @@
+"""The blade-element hover beside published measurements, to read: pictures, every error, and what is behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from rotorkit.notebook import words
+from rotorkit.notebook.pages import Page, pictures
+from rotorkit.pictures import draw
+from rotorkit.rotor.blade_element.comparison import ComparedPoint, Comparison
+from rotorkit.sheets.picture import Chart, Curve, Dots
+from rotorkit.sources import HOW_KNOWN
+
+__all__ = ["comparison_charts", "comparison_page", "found_page"]
+
+STYLES = ("main", "second")
+ANGLE, THRUST, TORQUE = "blade angle at 0.75 of the radius, °", "thrust coefficient CT", "torque coefficient CQ"
+WIDTH = 470
+
+
+def comparison_page(comparison: Comparison) -> Page:
+    """One source against the model: its pictures, what the model rests on, what was found, every point's errors."""
+    source = comparison.source
+    drawn = [draw(chart, WIDTH) for chart in comparison_charts(comparison)]
+    table = words.table(
+        f"{source.key}: the model's errors, in per cent of what was measured",
+        ("Case", "Blade angle", "CT measured", "Thrust", "Torque", "Torque at that thrust"),
+        [_row(point) for point in comparison.points],
+    )
+    return Page(
+        f"<p><b>{words.escape(source.text)}</b> (table: {words.escape(HOW_KNOWN[source.known])})</p>"
+        f"{pictures(drawn)}"
+        f"<p><b>What the model rests on:</b> {words.escape(comparison.section.source)}; "
+        f"{words.escape(comparison.assumed)}.</p>"
+        f"<p><b>What was found</b></p>{words.listed(comparison.notes)}"
+        f"<details><summary>Every point</summary>{table}</details>"
+    )
+
+
+def found_page(comparisons: Sequence[Comparison]) -> Page:
+    """The least and greatest errors of every source in one table, as they were found."""
+    rows = []
+    for comparison in comparisons:
+        for asked, said in ((False, "every point"), (True, "blade angles from 6° to 10°")):
+            found = [
+                _range(*comparison.worst(name, asked)) for name in ("thrust_error", "torque_error", "at_thrust_error")
+            ]
+            if any(found):
+                rows.append((comparison.source.key, said, *(one or "not given" for one in found)))
+    heads = ("Source", "Of", "Thrust", "Torque", "Torque at the measured thrust")
+    return Page(words.table("The model's errors, in per cent of what was measured", heads, rows))
+
+
+def comparison_charts(comparison: Comparison) -> list[Chart]:
+    """The pictures of one source: measured points, and the model's line through the same conditions."""
+    return _CHARTS[comparison.source.key](comparison)
+
+
+def _thrust_and_torque(comparison: Comparison) -> list[Chart]:
+    """Thrust over blade angle, where the source gives angles, and torque over thrust; a line for each case."""
+    charts = []
+    if any(point.pitch_deg is not None for point in comparison.points):
+        charts.append(_chart(comparison, "thrust over blade angle", ANGLE, THRUST, _thrust))
+    if any(point.torque is not None for point in comparison.points):
+        what = "torque, less that without thrust, over thrust" if _less_idle(comparison) else "torque over thrust"
+        charts.append(_chart(comparison, what, THRUST, TORQUE, _torque))
+    return charts
+
+
+Places = tuple[float | None, float | None, float | None]
+"""Where a point stands along the chart, what was measured there, and what the model gives."""
+
+
+def _thrust(point: ComparedPoint) -> Places:
+    return point.pitch_deg, point.thrust, point.thrust_model
+
+
+def _torque(point: ComparedPoint) -> Places:
+    return point.thrust, point.torque, point.torque_at_thrust
+
+
+def _chart(
+    comparison: Comparison, what: str, x_label: str, y_label: str, places: Callable[[ComparedPoint], Places]
+) -> Chart:
+    curves, dots = [], []
+    for style, case in zip(STYLES, dict.fromkeys(point.case for point in comparison.points), strict=False):
+        found = [places(point) for point in comparison.points if point.case == case]
+        measured = [(x, y) for x, y, _ in found if x is not None and y is not None]
+        model = sorted((x, y) for x, _, y in found if x is not None and y is not None)
+        dots.append(Dots(f"{case}, measured", *_columns(measured), style))
+        curves.append(Curve(f"{case}, model", *_columns(model), style))
+    return Chart(f"{comparison.source.key}: {what}", x_label, y_label, curves, dots=dots)
+
+
+def _less_idle(comparison: Comparison) -> bool:
+    return any("less that without thrust" in note for note in comparison.notes)
+
+
+def _model_rotor(comparison: Comparison) -> list[Chart]:
+    """Thrust over blade angle at several tip Mach numbers, and the lift of the sections along the blade at 8°."""
+    sections = [point for point in comparison.points if point.case.startswith("section lift at ")]
+    whole = [point for point in comparison.points if point not in sections and point.pitch_deg is not None]
+    angles = [point.pitch_deg or 0.0 for point in whole]
+    at_eight = [point for point in sections if point.pitch_deg == 8]
+    stations = [float(point.case.removeprefix("section lift at ").removesuffix(" R")) for point in at_eight]
+    key = comparison.source.key
+    return [
+        Chart(
+            f"{key}: thrust over blade angle",
+            ANGLE,
+            THRUST,
+            dots=(
+                Dots("measured, tip Mach 0.43 to 0.88", angles, [p.thrust for p in whole]),
+                Dots("model, at the same tip Mach numbers", angles, [p.thrust_model or 0.0 for p in whole], "second"),
+            ),
+        ),
+        Chart(
+            f"{key}: lift along the blade at 8°",
+            "part of the radius",
+            "section lift coefficient",
+            (Curve("model", stations, [point.thrust_model or 0.0 for point in at_eight], "second"),),
+            dots=(Dots("measured", stations, [point.thrust for point in at_eight]),),
+        ),
+    ]
+
+
+_CHARTS: dict[str, Callable[[Comparison], list[Chart]]] = {
+    "NACA TN 626": _thrust_and_torque,
+    "NACA TN 2474": _thrust_and_torque,
+    "NACA TN 2318": _thrust_and_torque,
+    "NASA TM-81232": _model_rotor,
+}
+
+
+def _columns(pairs: Sequence[tuple[float, float]]) -> tuple[list[float], list[float]]:
+    return [x for x, _ in pairs], [y for _, y in pairs]
+
+
+def _row(point: ComparedPoint) -> tuple[str, ...]:
+    angle = "" if point.pitch_deg is None else f"{point.pitch_deg:.2f}°"
+    errors = (point.thrust_error, point.torque_error, point.at_thrust_error)
+    return point.case, angle, f"{point.thrust:.5f}", *("" if one is None else _per_cent(one) for one in errors)
+
+
+def _per_cent(error: float) -> str:
+    return f"{error:+.1f} %".replace("-", "−")
+
+
+def _range(least: float, most: float) -> str:
+    return "" if least != least else f"{_per_cent(least)} to {_per_cent(most)}"

@@ -1,0 +1,157 @@
+"""Lines of equal value over two things, with the day's point on them: the heavy line is where nothing is left."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import Any
+
+import numpy as np
+
+from rotorkit.pictures import paper
+from rotorkit.pictures.chart import HEIGHT, LEFT, RIGHT, Frame, axes, heading, key_words, point_words, points_on
+from rotorkit.pictures.paper import BAND_EDGE, INK, QUIET, SMALL, join_unit
+from rotorkit.sheets.picture import Contour
+
+__all__ = ["draw_contour", "lines_at"]
+
+MOST_LINES = 9
+BELOW = "#f3e3e1"
+LABEL = 12.0
+ZERO, ASKED = (INK, 3.0, ""), ("#7a4b00", 2.0, "7 4")
+EVERY = (BAND_EDGE, 1.2, "")
+
+Line = list[tuple[float, float]]
+
+
+def draw_contour(contour: Contour, width: float = 480) -> str:
+    """The picture: lines at round values, each with its value beside it; what lies beyond the heavy line is shaded."""
+    values = np.asarray(contour.values, dtype=float)
+    top, body = heading(contour.title, contour.y_label, width)
+    frame = Frame(LEFT, top, width - LEFT - RIGHT, HEIGHT, (contour.x[0], contour.x[-1]), (contour.y[0], contour.y[-1]))
+    body += _shaded(contour, values, frame)
+    body += axes(frame)
+    drawn: list[tuple[float, float]] = []
+    labels: list[tuple[float, float]] = []
+    for level in _levels(values):
+        if level and (contour.asked is None or abs(level - contour.asked[0]) > 1e-9):
+            body += _line(contour, values, level, frame, EVERY, drawn, labels)
+    if contour.asked is not None:
+        body += _line(contour, values, contour.asked[0], frame, ASKED, drawn, labels)
+    body += _line(contour, values, 0.0, frame, ZERO, drawn, labels)
+    body += points_on(contour.points, frame, [*drawn, *labels])
+    y = frame.top + frame.height + 36
+    body.append(paper.text(frame.left + frame.width / 2, y, contour.x_label, SMALL, QUIET, "middle"))
+    y, key = _key(contour, y + 22, width)
+    return paper.picture(width, y + 2, contour.title, in_words(contour, values), body + key)
+
+
+def _levels(values: Any) -> list[float]:
+    known = values[np.isfinite(values)]
+    return paper.nice_ticks(float(known.min()), float(known.max()), MOST_LINES) if known.size else []
+
+
+def lines_at(contour: Contour, level: float) -> list[Line]:
+    """The lines on which the value is `level`, each as the points that it runs through."""
+    import contourpy
+
+    values = np.ma.masked_invalid(np.asarray(contour.values, dtype=float))
+    made = contourpy.contour_generator(np.asarray(contour.x, dtype=float), np.asarray(contour.y, dtype=float), values)
+    found: Any = made.lines(level)
+    return [[(float(x), float(y)) for x, y in one] for one in found]
+
+
+def _shaded(contour: Contour, values: Any, frame: Frame) -> list[str]:
+    """The area in which less than nothing is left, or no figure can be had: row by row, cut at the heavy line."""
+    x = np.asarray(contour.x, dtype=float)
+    filled = np.where(np.isfinite(values), values, -1.0)
+    parts = []
+    for row in range(len(contour.y) - 1):
+        low, high = filled[row], filled[row + 1]
+        _, top = frame.at(x[0], contour.y[row + 1])
+        _, bottom = frame.at(x[0], contour.y[row])
+        for start, end in _runs((low + high) / 2, x):
+            left, right = frame.at(start, contour.y[row])[0], frame.at(end, contour.y[row])[0]
+            parts.append(paper.rectangle(left, top, right - left, bottom - top + 0.3, BELOW))
+    return parts
+
+
+def _runs(values: Any, x: Any) -> list[tuple[float, float]]:
+    """Where along a row the values are below nothing: from and to, on straight lines between the columns."""
+    runs, start = [], float(x[0]) if values[0] < 0 else None
+    for i in range(len(x) - 1):
+        if (values[i] < 0) != (values[i + 1] < 0):
+            at = float(x[i] + (x[i + 1] - x[i]) * values[i] / (values[i] - values[i + 1]))
+            if start is None:
+                start = at
+            else:
+                runs.append((start, at))
+                start = None
+    if start is not None:
+        runs.append((start, float(x[-1])))
+    return runs
+
+
+def _line(
+    contour: Contour, values: Any, level: float, frame: Frame, style: tuple[str, float, str],
+    drawn: list[tuple[float, float]], labels: list[tuple[float, float]],
+) -> list[str]:  # fmt: skip
+    colour, thick, dashes = style
+    parts = []
+    for line in lines_at(contour, level):
+        places = [frame.at(x, y) for x, y in line]
+        parts.append(paper.path(places, colour, thick, dashes))
+        for (x0, y0), (x1, y1) in itertools.pairwise(places):
+            steps = 1 + int(math.hypot(x1 - x0, y1 - y0) / 8)
+            drawn += [(x0 + (x1 - x0) * i / steps, y0 + (y1 - y0) * i / steps) for i in range(steps)]
+        if (place := _label_place(places, labels)) is not None:
+            labels.append(place)
+            said = join_unit(f"{level:,.6g}".replace("-", "−"), contour.unit)
+            wide = paper.text_width(said, LABEL, bold=True)
+            x, y = place
+            parts += [
+                paper.rectangle(x - wide / 2 - 2, y - 8.5, wide + 4, 15, paper.PAPER, round_=2),
+                paper.text(x, y + 3.5, said, LABEL, colour, "middle", bold=True),
+            ]
+    return parts
+
+
+def _label_place(places: list[tuple[float, float]], taken: list[tuple[float, float]]) -> tuple[float, float] | None:
+    """A place along a line for its value, away from the ends and from other labels."""
+    length = sum(math.hypot(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(places))
+    if length < 60:
+        return None
+    for share in (0.5, 0.35, 0.65, 0.25, 0.75):
+        x, y = places[int(share * (len(places) - 1))]
+        if all(abs(x - tx) > 48 or abs(y - ty) > 16 for tx, ty in taken):
+            return x, y
+    return None
+
+
+def _key(contour: Contour, y: float, width: float) -> tuple[float, list[str]]:
+    parts: list[str] = [paper.line(14, y - 4, 44, y - 4, *ZERO)]
+    y = key_words(parts, contour.zero, y, width)
+    if contour.asked is not None:
+        parts.append(paper.line(14, y - 4, 44, y - 4, *ASKED))
+        y = key_words(parts, contour.asked[1], y, width)
+    parts.append(paper.rectangle(14, y - 10, 30, 12, BELOW, INK, 0.5))
+    y = key_words(parts, contour.below, y, width)
+    for point in contour.points:
+        parts.append(paper.mark(29, y - 4, point.word))
+        y = key_words(parts, point_words(point, contour.x_label, contour.y_label), y, width)
+    return y, parts
+
+
+def in_words(contour: Contour, values: Any) -> str:
+    """What is to be seen: the corners, where the heavy line starts and ends, the points."""
+    corners = [
+        f"{join_unit(f'{values[row, column]:,.4g}', contour.unit)} at {contour.x[column]:,.4g} and "
+        f"{contour.y[row]:,.4g}"
+        for row in (0, -1) for column in (0, -1) if math.isfinite(values[row, column])
+    ]  # fmt: skip
+    said = [f"Over {contour.x_label} and {contour.y_label}: {', '.join(corners)}."]
+    for line in lines_at(contour, 0.0):
+        ends = [f"{x:,.4g} and {y:,.4g}" for x, y in (line[0], line[-1])]
+        said.append(f"{contour.zero}: from {ends[0]} to {ends[1]}.")
+    said += [f"{point_words(point, contour.x_label, contour.y_label)}." for point in contour.points]
+    return " ".join(said)

@@ -1,0 +1,197 @@
+"""The power balance of a hover, whichever estimate gives the main rotor's power and whatever engine drives it.
+
+Three estimates of the main rotor's power stand side by side: a figure of merit, an induced factor with a profile drag
+coefficient, and blade-element hover. Each needs the same tail rotor, drive and accessories beside it. A `HoverBalance`
+holds one of them with its figures, each a `Measured`, and finds where power needed and available are the same: the mass
+that can just hover, and the density of the air in which nothing is left. Uncertainties go through those roots to first
+order, by the slopes of the balance itself.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
+from rotorkit.constants import STANDARD_GRAVITY
+from rotorkit.measured import Measured, combine
+from rotorkit.quantities import Density, Mass, Power, QuantityError
+from rotorkit.rotor.blade_element import Air, Blades, at_thrust
+from rotorkit.rotor.blade_element.solve import bracketed
+from rotorkit.rotor.geometry import disk_area
+from rotorkit.rotor.margin import engine_power_to_hover, engine_power_to_hover_by_parts
+from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
+
+__all__ = [
+    "HoverBalance",
+    "engine_power_by_blades",
+    "engine_power_by_merit",
+    "engine_power_by_parts",
+    "engine_power_for",
+    "main_rotor_power_at",
+    "root_of",
+]
+
+LIGHTEST, THIN, THICK, DENSITY_STEPS = 1e-3, 0.3, 2.0, 34
+"""kg; kg/m^3 from air above any height that a light helicopter reaches to denser than any, in steps of 0.05."""
+
+
+def engine_power_for(
+    main: Any, density: Any, speed: Any, arm: Any, tail_radius: Any, tail_merit: Any, efficiency: Any, accessories: Any
+) -> Any:
+    """Engine power for a main rotor's power in the hover: bare SI arrays. Source: the formulas of
+    `rotorkit.rotor.shares`."""
+    thrust = tail_rotor_thrust_needed.si(main_rotor_torque.si(main, speed), arm)
+    tail = tail_rotor_power.si(thrust, density, disk_area.si(tail_radius), tail_merit)
+    return engine_power_needed.si(main, tail, accessories, efficiency)
+
+
+def engine_power_by_merit(
+    mass: Any, density: Any, correction: Any, speed: Any, arm: Any, tail_radius: Any, tail_merit: Any, efficiency: Any,
+    accessories: Any, radius: Any, merit: Any,
+) -> Any:  # fmt: skip
+    """Engine power to hover by a figure of merit, the main rotor's power times a correction (bare SI arrays)."""
+    rest = (arm, tail_radius, tail_merit, efficiency, accessories)
+    return engine_power_to_hover.si(mass, density, radius, merit / correction, speed, *rest)
+
+
+def engine_power_by_parts(
+    mass: Any, density: Any, correction: Any, speed: Any, arm: Any, tail_radius: Any, tail_merit: Any, efficiency: Any,
+    accessories: Any, radius: Any, solidity: Any, induced: Any, drag: Any,
+) -> Any:  # fmt: skip
+    """Engine power to hover by induced factor and profile drag, times a correction (bare SI arrays)."""
+    rest = (arm, tail_radius, tail_merit, efficiency, accessories)
+    return engine_power_to_hover_by_parts.si(
+        mass, density, radius, speed, solidity, induced * correction, drag * correction, *rest
+    )
+
+
+def engine_power_by_blades(blades: Blades) -> Callable[..., Any]:
+    """The same by blade-element hover of these blades, as a function of mass, density, correction, speed, arm, tail
+    radius, tail figure of merit, efficiency, accessories and the air's temperature. Where the blades cannot carry the
+    mass the power is infinite."""
+
+    def needed(
+        mass: Any, density: Any, correction: Any, speed: Any, arm: Any, tail_radius: Any, tail_merit: Any,
+        efficiency: Any, accessories: Any, temperature: Any,
+    ) -> Any:  # fmt: skip
+        air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
+        main = correction * at_thrust(blades, speed, air, mass * STANDARD_GRAVITY).power
+        whole = engine_power_for(main, density, speed, arm, tail_radius, tail_merit, efficiency, accessories)
+        return np.where(np.isfinite(main), whole, np.inf)
+
+    return needed
+
+
+@dataclass(frozen=True)
+class HoverBalance:
+    """One estimate with its figures.
+
+    needed: engine power of (mass, density, *figures); available: engine power of (sea-level power, density) on the day;
+    figures: what `needed` takes after mass and density, each with its uncertainty.
+    """
+
+    needed: Callable[..., Any]
+    available: Callable[[Any, Any], Any]
+    figures: tuple[Measured, ...]
+
+    @property
+    def bare(self) -> list[float]:
+        """The figures without their uncertainties."""
+        return [float(figure.si) for figure in self.figures]
+
+    def power(self, mass: Any, density: Any) -> Any:
+        """Engine power needed (bare SI arrays)."""
+        return self.needed(mass, density, *self.bare)
+
+    def masses(self, power: Any, density: Any) -> Any:
+        """The mass that can just hover for each engine power and density (bare SI arrays of one shape); not a number
+        where accessories and blade drag use up all of the power."""
+        power, density = np.broadcast_arrays(np.asarray(power, dtype=float), np.asarray(density, dtype=float))
+        high = np.full(power.shape, LIGHTEST)
+        with np.errstate(all="ignore"):
+            able = self.power(high, density) < power
+            high = np.where(able, 1000.0, high)
+            for _ in range(8):
+                more = able & (self.power(high, density) < power)
+                if not more.any():
+                    break
+                high = np.where(more, 2 * high, high)
+
+            def residual(mass: Any) -> Any:
+                return np.where(np.isfinite(off := self.power(mass, density) - power), off, 1e9)
+
+            found, _ = bracketed(residual, np.full(power.shape, LIGHTEST), np.where(able, high, 1000.0))
+        return np.where(able, found, np.nan)
+
+    def mass_at(self, power: Measured, density: Measured) -> Measured:
+        """The mass that can just hover. Raises `QuantityError` where nothing is left to lift with."""
+        found = self.masses(np.array([power.si]), np.array([density.si]))[0]
+        if not np.isfinite(found):
+            raise QuantityError("engine_power is used up by accessories and blade drag: nothing is left to lift with")
+        return root_of(
+            lambda mass, power, density, *figures: power - self.needed(mass, density, *figures),
+            Mass, float(found), (power, density, *self.figures),
+        )  # fmt: skip
+
+    def density_at(self, mass: Measured, sea_level_power: Measured) -> Measured:
+        """The thin density at which the power needed is all there is. Raises `QuantityError` where there is none."""
+
+        def left(density: Any, mass: Any, power: Any, *figures: Any) -> Any:
+            return self.available(power, density) - self.needed(mass, density, *figures)
+
+        steps = np.linspace(THIN, THICK, DENSITY_STEPS + 1)
+        at = [float(mass.si), float(sea_level_power.si), *self.bare]
+        with np.errstate(all="ignore"):
+            values = left(steps, *(np.full(steps.shape, one) for one in at))
+        known = np.flatnonzero(~np.isnan(values))
+        if known.size and values[known[0]] > 0:
+            if known[0]:
+                raise QuantityError("power is left at every height that the engine's table reaches")
+            raise QuantityError("gross_mass is so small that power is left at every height that the formulas reach")
+        for one, other in itertools.pairwise(known):
+            if values[other] >= 0:
+                ends = np.array([steps[one]]), np.array([steps[other]])
+                found, _ = bracketed(lambda density: np.clip(left(density, *at), -1e9, 1e9), *ends)
+                return root_of(left, Density, float(found[0]), (mass, sea_level_power, *self.figures))
+        raise QuantityError("gross_mass is so large that there is not enough power in air of any density")
+
+
+def main_rotor_power_at(engine_power: Measured, density: Measured, shares: Sequence[Measured]) -> Measured:
+    """The main rotor's power in a hover that takes an engine power: `engine_power_for` turned round.
+
+    shares: main rotor's speed, tail arm, tail rotor's radius and figure of merit, efficiency, accessories.
+    Raises `QuantityError` where the accessories take all of it.
+    """
+    at = [float(density.si), *(float(share.si) for share in shares)]
+    top = float(engine_power.si)
+
+    def residual(main: Any, power: Any, *rest: Any) -> Any:
+        return power - engine_power_for(main, *rest)
+
+    if residual(0.0, top, *at) <= 0:
+        raise QuantityError("the accessories take all of the engine's power: nothing is left for the rotors")
+    found, _ = bracketed(lambda main: residual(main, top, *at), np.array([0.0]), np.array([top]))
+    return root_of(residual, Power, float(found[0]), (engine_power, density, *shares))
+
+
+def root_of(residual: Callable[..., Any], kind: Any, root: float, inputs: Sequence[Measured]) -> Measured:
+    """A root with its uncertainty: of residual(root, *inputs) = 0 the slope by an input is minus the slope of the
+    residual by the input over that by the root (JCGM 100:2008, 5.1.3), each by central differences over one standard
+    uncertainty. residual takes arrays; one call serves all."""
+    uncertain = [i for i, term in enumerate(inputs) if float(term.standard_si) > 0]
+    columns = np.tile([root, *(float(term.si) for term in inputs)], (2 * len(uncertain) + 2, 1))
+    steps = [1e-4 * abs(root), *(float(inputs[i].standard_si) for i in uncertain)]
+    for row, (column, step) in enumerate(zip([0, *(i + 1 for i in uncertain)], steps, strict=True)):
+        columns[2 * row, column] += step
+        columns[2 * row + 1, column] -= step
+    with np.errstate(all="ignore"):
+        values = np.asarray(residual(*columns.T), dtype=float)
+    if not np.isfinite(values).all():
+        raise QuantityError("the balance has no value beside this point, so its uncertainty cannot be found")
+    slopes = (values[::2] - values[1::2]) / (2 * np.array(steps))
+    return combine(root, kind, [inputs[i] for i in uncertain], [float(-one / slopes[0]) for one in slopes[1:]])

@@ -1,0 +1,73 @@
+"""From an edit in an explorer to the frame with the new picture, in a real JupyterLab in the system's Chromium.
+
+Run it with ``pytest -p no:nbval -s tests/benchmarks/explorer_redraw.py``: it prints a table. It asserts no time,
+since a busy machine would fail it; it fails where an edit brings no new picture at all.
+"""
+
+import statistics
+
+import pytest
+
+from tests.browser.conftest import browser, desk, empty_desk, lab, made_folder  # noqa: F401
+from tests.browser.driver import FRONT, WATCH, Desk
+from tests.browser.test_explorers import in_view, slider_of
+
+TIMES = 30
+PAUSE = 400
+"""Milliseconds between two edits: as a person who looks at what came."""
+# notebook, the word in the labels, field, edits, the estimate to pick, what the picture is called
+CASES = [
+    ("03", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "figure of merit", "Power margin"),
+    ("03", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "blade element", "Power margin"),
+    ("03", "ceiling", "Relative humidity", lambda i: f"{i} %", "", "Hover ceiling"),
+    ("03", "span", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Load along"),
+    ("11", "pedals", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "blade element", "Tail-rotor thrust left"),
+    ("12", "curve", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Power over airspeed"),
+    ("12", "climb", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Best rate of climb"),
+    ("13", "glide", "Airspeed in the glide", lambda i: f"{40 + i} kt", "figure of merit", "Rate of descent"),
+]
+found: dict[str, list[float]] = {}
+
+
+@pytest.mark.parametrize("case", range(len(CASES)), ids=lambda i: f"{CASES[i][1]}-{CASES[i][4] or 'plain'}")
+def test_redraw(desk: Desk, case: int) -> None:  # noqa: F811
+    notebook, short, field, reading, estimate, title = CASES[case]
+    desk.open_notebook(notebook)
+    desk.run_all()
+    label = f"{field}, {short}"
+    in_view(desk, label)
+    if estimate:
+        desk.field(f"Estimate by, {short}").select_option(label=estimate)
+    picture = f'.rotorkit-explorer [role=img][aria-label^="{title}"]'
+    desk.page.wait_for_timeout(1500)
+    for warm in range(3):
+        desk.time_change(label, reading(40 + warm), picture)
+    times = []
+    for i in range(TIMES):
+        desk.page.wait_for_timeout(PAUSE)
+        times.append(desk.time_change(label, reading(i), picture))
+    tell(f"{title}{f' by {estimate}' if estimate else ''}, {field} typed", times)
+
+
+def test_slider(desk: Desk) -> None:  # noqa: F811
+    """From an arrow key on the slider's handle to the new contour."""
+    desk.open_notebook("03")
+    desk.run_all()
+    label = "Gross weight, map"
+    in_view(desk, label)
+    slider_of(desk, label).focus()
+    picture = '.rotorkit-explorer [role=img][aria-label^="Power margin"]'
+    times = []
+    for i in range(TIMES + 3):
+        desk.page.wait_for_timeout(PAUSE)
+        desk.page.evaluate(WATCH, [picture, FRONT])
+        desk.page.keyboard.press("ArrowLeft")
+        elapsed = float(desk.page.evaluate("() => window.rotorkitChange"))
+        if i >= 3:
+            times.append(elapsed)
+    tell("Power margin by figure of merit, slider turned", times)
+
+
+def tell(what: str, times: list[float]) -> None:
+    found[what] = times
+    print(f"\n{what}: median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms, of {len(times)}")

@@ -1,0 +1,94 @@
+"""Explorers as a person meets them: a figure typed, a slider turned by key and by hand, nonsense in a field."""
+
+import re
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+from tests.browser.driver import FRONT, Desk
+from tests.browser.test_notebooks import opened
+
+# by notebook: the word in the labels, and what the picture is called
+EXPLORERS = {
+    "03": {
+        "map": "Power margin in the hover",
+        "ceiling": "Hover ceiling over weight",
+        "span": "Load along one blade",
+    },
+    "11": {"pedals": "Tail-rotor thrust left at the high stop"},
+    "12": {"curve": "Power over airspeed", "climb": "Best rate of climb"},
+    "13": {"glide": "Rate of descent with the power off"},
+}
+
+
+def picture(desk: Desk, title: str) -> str:
+    """What an explorer's picture says in words; empty where there is none."""
+    found = desk.page.locator(f'{FRONT} .rotorkit-explorer [role=img][aria-label^="{title}"]')
+    assert found.count() <= 1
+    return (found.get_attribute("aria-label") or "") if found.count() else ""
+
+
+def changed(desk: Desk, title: str, before: str) -> str:
+    """The picture's words, once they are others than before."""
+    found = desk.page.locator(f'{FRONT} .rotorkit-explorer [role=img][aria-label^="{title}"]')
+    expect(found).not_to_have_attribute("aria-label", before)
+    return picture(desk, title)
+
+
+def slider_of(desk: Desk, label: str) -> Locator:
+    line = desk.page.locator(f"{FRONT} .rotorkit-line").filter(has=desk.page.get_by_label(label, exact=True))
+    return line.locator(".noUi-handle")
+
+
+def in_view(desk: Desk, label: str) -> None:
+    desk.field(label).wait_for(state="attached")
+    desk.field(label).scroll_into_view_if_needed()
+
+
+@pytest.mark.parametrize("notebook", EXPLORERS)
+def test_typing_and_turning_change_the_picture(desk: Desk, notebook: str) -> None:
+    opened(desk, notebook)
+    for short, title in EXPLORERS[notebook].items():
+        label = f"Gross weight, {short}"
+        in_view(desk, label)
+        before = picture(desk, title)
+        desk.fill(label, "1,150 lb")
+        typed = changed(desk, title, before)
+
+        slider_of(desk, label).focus()
+        for _ in range(3):
+            desk.page.keyboard.press("ArrowRight")
+        expect(desk.field(label)).to_have_value("1,165 lb")
+        assert changed(desk, title, typed) != before
+
+        desk.fill(label, "a banana")
+        line = desk.page.locator(f"{FRONT} .rotorkit-line").filter(has=desk.page.get_by_label(label, exact=True))
+        expect(line).to_contain_text("cannot read", ignore_case=True)
+        desk.wait_text(re.compile("No picture yet"))
+        assert picture(desk, title) == ""
+        assert desk.outputs.get_by_text("Traceback").count() == 0
+        desk.fill(label, "1,150 lb")
+        desk.outputs.get_by_text("No picture yet").wait_for(state="detached")
+        assert picture(desk, title) == typed
+
+
+def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(desk: Desk) -> None:
+    opened(desk, "03")
+    label, title = "Gross weight, map", "Power margin in the hover"
+    in_view(desk, label)
+    before = picture(desk, title)
+    box = slider_of(desk, label).bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    desk.page.mouse.move(x, y)
+    desk.page.mouse.down()
+    for i in range(12):
+        desk.page.mouse.move(x - 4 * i, y)
+        desk.page.wait_for_timeout(20)
+    desk.page.mouse.up()
+    assert changed(desk, title, before)
+    expect(desk.field(label)).not_to_have_value("1,380 lb")
+    expect(desk.field("Gross weight")).to_have_value("1,380 lb")
+    desk.button("Begin again with the form's readings").first.click()
+    expect(desk.field(label)).to_have_value("1,380 lb")
+    assert picture(desk, title) == before

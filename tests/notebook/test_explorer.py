@@ -1,0 +1,141 @@
+"""The explorer: fields count, sliders follow and turn them, and what cannot be shown is said."""
+
+from collections.abc import Callable
+
+import pytest
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.notebook import Explorer, Form
+from rotorkit.sheets.explorations import EXPLORATIONS
+from rotorkit.sheets.folder import Folder
+
+Make = Callable[..., Form]
+NAMES = pytest.mark.parametrize("name", EXPLORATIONS)
+
+
+@NAMES
+def test_it_begins_with_the_forms_readings(form: Make, name: str) -> None:
+    made = Explorer(name, form("hover_margin"))
+    assert made.problems == {}
+    assert made.fault is None
+    assert made.seen is not None
+    assert made.get("gross_weight") == "1,380 lb"
+    assert made.get("temperature") == "84 °F"
+    assert made.get("height") == "687 ft"
+    assert 'role="img"' in made.picture.value
+    assert all(line.split(":")[0] in made.said.value for line in made.seen.lines[:1])
+    assert made.sliders["gross_weight"].value == 1380
+
+
+@NAMES
+def test_without_a_form_it_begins_at_usual_values(name: str) -> None:
+    made = Explorer(name, Folder(demo_folder()))
+    assert made.seen is not None
+    assert made.get("gross_weight") == "1,450 lb"
+
+
+@NAMES
+def test_a_slider_turns_its_field_and_the_picture(form: Make, name: str) -> None:
+    made = Explorer(name, form("hover_margin"))
+    before = made.picture.value
+    made.turn("gross_weight", 1205)
+    assert made.get("gross_weight") == "1,205 lb"
+    assert made.picture.value != before
+
+
+def test_a_temperature_slider_knows_its_zero(form: Make) -> None:
+    made = Explorer("margin_map", form("hover_margin"))
+    made.turn("temperature", 32)
+    assert made.get("temperature") == "32 °F"
+    assert made.fields["temperature"].spec.entry is not None
+    assert made.fields["temperature"].spec.entry.read(made.get("temperature")).si == pytest.approx(273.15)
+
+
+def test_a_field_moves_its_slider_in_any_unit(form: Make) -> None:
+    made = Explorer("margin_map", form("hover_margin"))
+    made.set("gross_weight", "600 kg")
+    lowest = made.sliders["gross_weight"].min
+    assert (made.sliders["gross_weight"].value - lowest) % 5 == 0, "600 kg is 1322.77 lb: the step next to it"
+    assert abs(made.sliders["gross_weight"].value - 1322.77) <= 2.5
+    assert made.get("gross_weight") == "600 kg", "what was typed stays as typed"
+    made.set("gross_weight", "1205")
+    assert made.sliders["gross_weight"].value == 1205
+
+
+def test_a_page_that_moves_a_slider_to_its_step_turns_nothing(form: Make) -> None:
+    """687 ft lie between two steps: the page puts the handle on one and says so."""
+    made = Explorer("margin_map", form("hover_margin"))
+    assert made.sliders["height"].value == 700
+    made._on_moved("height", {"new": 700.0000000001})
+    assert made.get("height") == "687 ft"
+    made._on_moved("height", {"new": 800.0})
+    assert made.get("height") == "800 ft"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [("a banana", "cannot read"), ("50 lb", "must be from"), ("1380 ft", "which is a length"), ("", "not filled in")],
+)
+def test_what_cannot_be_read_takes_the_picture_away(form: Make, text: str, told: str) -> None:
+    made = Explorer("margin_map", form("hover_margin"))
+    made.set("gross_weight", text)
+    assert made.seen is None
+    assert made.picture.value == made.said.value == ""
+    assert told in made.problems["gross_weight"].casefold()
+    assert "No picture yet" in made.state.value
+    made.set("gross_weight", "1,380 lb")
+    assert made.seen is not None
+    assert made.state.value == ""
+
+
+def test_it_begins_again_with_what_the_form_holds_then(form: Make) -> None:
+    start = form("hover_margin")
+    made = Explorer("margin_map", start)
+    made.set("gross_weight", "1,200 lb")
+    start.set("gross_weight", "1,300 lb")
+    assert made.get("gross_weight") == "1,200 lb", "what is being explored is left alone"
+    made.load(start.readings)
+    assert made.get("gross_weight") == "1,300 lb"
+    start.set("gross_weight", "8,000 lb")
+    made.load(start.readings)
+    assert made.get("gross_weight") == "1,450 lb", "outside what can be turned to: the usual value"
+
+
+def test_estimates_can_be_picked(form: Make) -> None:
+    made = Explorer("margin_map", form("hover_margin"))
+    assert "by figure of merit" in made.said.value
+    made.estimate.value = "blade element"
+    assert "by blade element" in made.said.value
+    assert Explorer("ceilings", form("hover_margin")).estimate is None
+
+
+def test_a_fault_reaches_the_page(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = Explorer("margin_map", form("hover_margin"))
+
+    def broken(*_given: object) -> None:
+        raise ZeroDivisionError("<b>odd</b>")
+
+    monkeypatch.setattr(made, "exploration", type("Broken", (), {"see": staticmethod(broken)})())
+    made.set("gross_weight", "1,300 lb")
+    assert isinstance(made.fault, ZeroDivisionError)
+    assert made.picture.value == ""
+    assert "A fault in rotorkit itself" in made.state.value
+    assert "<b>odd" not in made.state.value
+
+
+def test_an_unknown_exploration_is_named() -> None:
+    with pytest.raises(ValueError, match="there are margin_map, ceilings"):
+        Explorer("moon", Folder(demo_folder()))
+
+
+def test_metric_fields_and_sliders() -> None:
+    folder = Folder(demo_folder())
+    aircraft = folder.aircraft.model_copy(
+        update={"aircraft": folder.aircraft.aircraft.model_copy(update={"display": "metric"})}
+    )
+    folder.__dict__["aircraft"] = aircraft
+    made = Explorer("margin_map", folder)
+    assert made.get("gross_weight").endswith(" kg")
+    made.turn("temperature", 20.5)
+    assert made.get("temperature") == "20.5 °C"
+    assert "kW" in made.picture.value

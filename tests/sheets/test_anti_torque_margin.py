@@ -1,0 +1,228 @@
+"""The anti-torque margin: by hand apart from the library's sheet, its signs, its uncertainty, and what it refuses."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.published import rows
+from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
+from rotorkit.rotor.antitorque import BLADE_ANGLE_BOUND, BOUND_TIP_MACH
+from rotorkit.rotor.blade_element import Air, Blades, at_thrust
+from rotorkit.rotor.blade_element.comparison import naca_0012
+from rotorkit.sheets.anti_torque_margin import AGAINST, WITH, AntiTorqueMargin, rigged_stops
+from rotorkit.sheets.base import Outcome, SheetError
+from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.picture import Chart
+from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
+
+DEMO = load_aircraft(demo_folder())
+STOPS = {"low_stop": "-8 deg", "high_stop": "22 deg"}
+
+
+def worked(aircraft: Aircraft = DEMO, **change: Any) -> Outcome:
+    return AntiTorqueMargin.from_readings({**DAY, **BY, **STOPS, **change}).work(aircraft)
+
+
+def tail() -> Blades:
+    section = LinearSection(5.73, (0.0110, 0.0, 0.4), 1.1, thickness_ratio=0.12)
+    return rotor_blades(2, "2 ft 1 in", "4 1/2 in", "7 in", section)
+
+
+class TestByHand:
+    def torque(self) -> float:
+        """N m: the main rotor's power by its figure of merit over its speed."""
+        air, thrust = float(by_hand(**CENTRE)["air"]), 1380 * POUND * 9.80665
+        main = thrust * math.sqrt(thrust / (2 * air * math.pi * (12.5 * FOOT) ** 2)) / 0.60
+        return main / (500 * 2 * math.pi / 60)
+
+    def test_torque_and_thrust_needed(self) -> None:
+        outcome = worked()
+        assert figure(outcome, "torque", "N*m") == pytest.approx(self.torque(), rel=1e-3)
+        assert figure(outcome, "thrust_needed", "N") == pytest.approx(self.torque() / (14.75 * FOOT), rel=1e-3)
+
+    def test_the_angle_gives_the_thrust_and_the_stop_what_is_left(self) -> None:
+        """Turned round by the published call: at the angle found the tail rotor gives what is needed, 5 % lost."""
+        outcome = worked()
+        air = f"{float(by_hand(**CENTRE)['air'])!r} kg/m^3"
+        angle = figure(outcome, "blade_angle_needed", "deg")
+        there = blade_element_hover(tail(), "3000 rpm", air, collective=f"{angle!r} deg", temperature="84 °F")
+        needed = figure(outcome, "thrust_needed", "lbf")
+        assert 0.95 * float(there.thrust.m_as("lbf")) == pytest.approx(needed, rel=1e-3)
+        assert figure(outcome, "tail_power", "hp") == pytest.approx(float(there.power.m_as("hp")), rel=1e-3)
+        stop = blade_element_hover(tail(), "3000 rpm", air, collective="22 deg", temperature="84 °F")
+        left = 0.95 * float(stop.thrust.m_as("lbf")) - needed
+        assert figure(outcome, "thrust_margin", "lbf") == pytest.approx(left, abs=0.1)
+        assert figure(outcome, "pedal_margin", "deg") == pytest.approx(22 - angle, abs=1e-9)
+        assert figure(outcome, "angle_left_low", "deg") == pytest.approx(angle + 8, abs=1e-9)
+        assert figure(outcome, "pedal_used", "") == pytest.approx((angle + 8) / 30, abs=1e-9)
+
+    def test_angles_measured_elsewhere_on_a_twisted_blade(self) -> None:
+        """8 degrees of twist from axis to tip: at the root end the same blade reads more than at 0.75 of the radius."""
+        data = DEMO.model_dump(exclude_none=True)
+        data["tail_rotor"]["blade"] |= {"twist": "-8 deg", "root_cutout": "5 in"}
+        at_075 = worked(Aircraft.model_validate(data), high_stop="20 deg")
+        data["tail_rotor"]["blade"]["measured_at"] = "6.25 in"
+        at_root = worked(Aircraft.model_validate(data), high_stop="24 deg", low_stop="-4 deg")
+        difference = figure(at_root, "blade_angle_needed", "deg") - figure(at_075, "blade_angle_needed", "deg")
+        assert difference == pytest.approx(4, abs=1e-6)
+        assert figure(at_root, "thrust_margin", "lbf") == pytest.approx(
+            figure(at_075, "thrust_margin", "lbf"), abs=1e-6
+        )
+
+
+class TestSigns:
+    def test_angles_of_the_other_sign_come_to_the_same(self) -> None:
+        one = worked()
+        other = worked(low_stop="8 deg", high_stop="-22 deg", positive_pushes=WITH)
+        for found in one.findings:
+            sign = -1 if found.key == "blade_angle_needed" else 1
+            assert sign * float(other.finding(found.key).measured.si) == pytest.approx(
+                float(found.measured.si), rel=1e-9
+            )
+
+    @pytest.mark.parametrize(
+        ("low", "high", "pushes"), [("22 deg", "-8 deg", AGAINST), ("-8 deg", "22 deg", WITH), ("5 deg", "5 deg", WITH)]
+    )
+    def test_stops_the_wrong_way_round_are_refused_at_their_field(self, low: str, high: str, pushes: str) -> None:
+        with pytest.raises(SheetError) as refusal:
+            worked(low_stop=low, high_stop=high, positive_pushes=pushes)
+        ((path, message),) = refusal.value.problems
+        assert path == "high_stop"
+        assert "check the signs" in message
+
+    def test_more_weight_takes_pedal_and_thinner_air_too(self) -> None:
+        for change in ({"gross_weight": "1,450 lb"}, {"elevation": "4,000 ft"}, {"rotor_speed": "480 rpm"}):
+            assert figure(worked(**change), "pedal_margin", "deg") < figure(worked(), "pedal_margin", "deg")
+
+
+class TestUncertainty:
+    def test_the_bound_is_what_the_measured_rotor_shows(self) -> None:
+        """Every thrust of NASA TM-81232 up to Mach 0.65: its blade angle over what the theory takes for that thrust."""
+        blades = Blades(2, 1.143, 0.2, naca_0012(), (0.2,), (0.1905,), (0.0,))
+        found = []
+        for row in rows("nasa_tm_81232_hover.csv"):
+            if row["kind"] != "CT" or float(row["tip_mach"]) > BOUND_TIP_MACH:
+                continue
+            speed = float(row["rpm"]) * math.pi / 30
+            tip = speed * 1.143
+            thrust = float(row["CT"]) * 1.225 * blades.disk_area * tip**2
+            angle = at_thrust(blades, speed, Air(1.225, tip / float(row["tip_mach"]), 1.789e-5), thrust).collective
+            found.append(math.radians(float(row["pitch_deg"])) / float(angle) - 1)
+        assert len(found) == 6
+        assert min(found) > 0.16
+        assert BLADE_ANGLE_BOUND - 0.01 < max(found) <= BLADE_ANGLE_BOUND
+
+    def test_it_is_the_greatest_part_of_what_stands_after_the_angle(self) -> None:
+        first = worked().finding("blade_angle_needed").measured.budget()[0]
+        assert first.label == "blade angle for a thrust, by the theory"
+        needed = figure(worked(), "blade_angle_needed", "rad")
+        assert float(first.contribution.m_as("rad")) == pytest.approx(
+            needed * BLADE_ANGLE_BOUND / math.sqrt(3), rel=1e-3
+        )
+
+    def test_a_simulation_gives_the_same_spread(self) -> None:
+        """The high stop, the speed and the theory drawn; the rest held. Short of the stall, where all is smooth."""
+        aircraft = aircraft_with(
+            main_rotor={"figure_of_merit": "0.60"}, drive={"efficiency": "94 %"}, engine={"rated_power": "150 hp"}
+        )
+        typed = {"low_stop": "-8 deg", "high_stop": "14 ± 0.4 deg", "scale": "", "altimeter": "", "thermometer": "",
+                 "hygrometer": "", "rotor_speed": "500 ± 4 rpm", "tachometer": ""}  # fmt: skip
+        outcome = worked(aircraft, **typed)
+        random = np.random.default_rng(7)
+        count = 4000
+        high = random.normal(14, 0.2, count)
+        speed = random.normal(500, 2, count) * 2 * math.pi / 60
+        theory = random.uniform(-BLADE_ANGLE_BOUND, BLADE_ANGLE_BOUND, count)
+        air, thrust = float(by_hand(**CENTRE)["air"]), 1380 * POUND * 9.80665
+        main = thrust * math.sqrt(thrust / (2 * air * math.pi * (12.5 * FOOT) ** 2)) / 0.60
+        needed = main / speed / (14.75 * FOOT) / 0.95
+        sound = math.sqrt(1.4 * 287.05287 * ((84 - 32) / 1.8 + 273.15))
+        angle = np.degrees(at_thrust(tail(), 6 * speed, Air(air, sound, 1.87e-5), needed).collective) * (1 + theory)
+        assert float(np.std(high - angle)) == pytest.approx(
+            float(outcome.finding("pedal_margin").measured.standard_uncertainty.m_as("deg")), rel=0.03
+        )
+
+
+class TestVerdictsAndEdges:
+    def test_enough_and_too_little(self) -> None:
+        assert worked().finding("pedal_margin").verdict.word == IN_LIMITS
+        short = worked(high_stop="4 deg")
+        assert short.finding("pedal_margin").verdict.word == OUT_OF_LIMITS
+        assert short.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
+
+    def test_more_than_the_stop_allows_is_said_first(self) -> None:
+        outcome = worked(high_stop="5 deg")
+        assert outcome.remarks[0] == "Holding the nose still takes more blade angle than the high stop allows."
+
+    def test_a_tail_rotor_that_cannot_hold_it_at_any_angle(self) -> None:
+        weak = aircraft_with(tail_rotor={"chord": "1.2 in"})
+        outcome = worked(weak)
+        assert outcome.remarks[1].startswith("No blade angle of this tail rotor gives the thrust needed")
+        assert "pedal_margin" not in [found.key for found in outcome.findings]
+        assert outcome.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
+
+    def test_a_stop_past_the_stall_is_no_reserve(self) -> None:
+        """There is blade angle left, and yet less thrust at the stop than holding still takes: thrust decides."""
+        outcome = worked(aircraft_with(tail_rotor={"chord": "1.6 in"}))
+        assert figure(outcome, "pedal_margin", "deg") > 5
+        assert outcome.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
+        assert "push LESS as the pedal goes on to the high stop" in outcome.remarks[0]
+        assert not any("push LESS" in remark for remark in worked(high_stop="14 deg").remarks)
+
+    def test_a_stalled_stop_is_told(self) -> None:
+        assert any("% of the blades' length is stalled" in remark for remark in worked().remarks)
+
+    def test_fast_tips_are_told(self) -> None:
+        fast = aircraft_with(tail_rotor={"speed": "3600 rpm"}, drive={"tail_to_main_rotor": "7.2:1"})
+        assert any("tips reach Mach 0.6" in remark for remark in worked(fast).remarks)
+        assert not any("tips reach Mach" in remark for remark in worked().remarks)
+
+    def test_without_the_blades_it_says_which_section_to_write(self) -> None:
+        data = DEMO.model_dump(exclude_none=True)
+        del data["tail_rotor"]["blade"]
+        with pytest.raises(SheetError, match=r"no section \[tail_rotor.blade\].*root_cutout, twist, lift_slope"):
+            worked(Aircraft.model_validate(data))
+
+    @pytest.mark.parametrize(
+        ("change", "path", "told"),
+        [
+            ({"high_stop": "22"}, "high_stop", "needs an angle"),
+            ({"high_stop": "95 deg"}, "high_stop", "must be from -60 deg to 60 deg"),
+            ({"low_stop": ""}, "low_stop", "is not filled in yet"),
+            ({"positive_pushes": "left"}, "positive_pushes", "does not know"),
+            ({"protractor": "scales"}, "protractor", "needs an instrument for angle"),
+        ],
+    )
+    def test_a_wrong_reading_is_told_at_its_field(self, change: dict[str, str], path: str, told: str) -> None:
+        with pytest.raises(SheetError) as refusal:
+            worked(**change)
+        ((where, message),) = refusal.value.problems
+        assert where == path
+        assert told in message
+
+
+class TestOffered:
+    def test_the_stops_of_the_blade_angle_check(self) -> None:
+        """Means of the demo's blades: (-7.80 - 7.70) / 2 and (22.47 + 22.80) / 2."""
+        found = rigged_stops(Folder(demo_folder()))
+        assert found is not None
+        assert float(found.low.value.m_as("deg")) == pytest.approx(-7.75, abs=0.005)
+        assert float(found.high.value.m_as("deg")) == pytest.approx(22.635, abs=0.005)
+        outcome = AntiTorqueMargin.from_readings({**DAY, **BY, **found.readings}).work(DEMO)
+        assert figure(outcome, "pedal_margin", "deg") > 10
+
+    def test_none_where_there_is_no_such_check(self, tmp_path: Any) -> None:
+        (tmp_path / "aircraft.toml").write_text((demo_folder() / "aircraft.toml").read_text("utf-8"), "utf-8")
+        assert rigged_stops(Folder(tmp_path)) is None
+
+
+def test_the_chart_crosses_what_is_needed_at_the_angle_found() -> None:
+    outcome = worked()
+    chart = next(picture for picture in outcome.pictures if isinstance(picture, Chart))
+    thrust, needed = chart.curves
+    angle = float(np.interp(needed.y[0], thrust.y[:18], thrust.x[:18]))
+    assert angle == pytest.approx(figure(outcome, "blade_angle_needed", "deg"), abs=0.05)
