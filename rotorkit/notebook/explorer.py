@@ -30,11 +30,11 @@ from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS
 
 __all__ = ["Explorer"]
 
-PICTURE_WIDTH = 440
+ONE_WIDE, SIDE_BY_SIDE = 560, 408
 TYPING = "<p>A figure is being typed: the picture follows when you press Enter, or pause.</p>"
 UNJUDGED = (
-    "Estimates without uncertainty and without verdict, for seeing how things hang together: what counts is the form's "
-    "verdict, and the manual."
+    "An estimate without uncertainty and without verdict, for planning tests, never for going beyond the manual's "
+    "limits: what counts is the form's verdict, and the manual."
 )
 
 
@@ -106,8 +106,8 @@ class Explorer:
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         for name, knob in self.knobs.items():
             spec = Field(name, knob.title, "", True, knob.entry)
-            label = f"{knob.title}, {self.exploration.short}"  # a page may hold several fields of one title
-            box = FieldBox(name, spec, label, self.aircraft, changed, entered, show_hint=False)
+            box = FieldBox(name, spec, self._label(knob.title), self.aircraft, changed, entered, show_hint=False)
+            box.control.description_allow_html = True
             step = knob.step[self.system == "metric"]
             low, high = (self._number(knob, knob.si(text)) for text in (knob.low, knob.high))
             # a slider counts its steps from its lower end: whole steps give whole figures
@@ -118,12 +118,11 @@ class Explorer:
             )  # fmt: skip
             slider.observe(self._guard(functools.partial(self._on_moved, name)), names="value")
             self.fields[name], self.sliders[name] = box, slider
-            lines.append(boxed([box.control, box.unit, slider, box.echo], "rotorkit-line", "with-chooser"))
+            lines.append(boxed([box.control, box.unit, slider, box.echo], "rotorkit-line", "with-slider"))
         if self.exploration.estimates:
             options = [BY_MERIT, BY_PARTS, *([BY_BLADES] if self.aircraft.main_rotor.blade is not None else [])]
-            self.estimate = widgets.Dropdown(
-                options=options, value=BY_MERIT, description=f"Estimate by, {self.exploration.short}"
-            )
+            self.estimate = widgets.Dropdown(options=options, value=BY_MERIT, description=self._label("Estimate by"))
+            self.estimate.description_allow_html = True
             self.estimate.style.description_width = "initial"
             self.estimate.observe(self._guard(lambda _change: self.work()), names="value")
             lines.append(boxed([self.estimate], "rotorkit-pick"))
@@ -148,6 +147,10 @@ class Explorer:
         from IPython.display import display
 
         display(self.box)
+
+    def _label(self, title: str) -> str:
+        """A page may hold several fields of one title: which explorer this is of is told to whoever does not see it."""
+        return f'{words.escape(title)}<span class="rotorkit-unseen">, {words.escape(self.exploration.short)}</span>'
 
     def _number(self, knob: Knob, si: float) -> float:
         return float(in_unit(si, knob.entry.shown_unit(self.system), knob.entry.wanted))
@@ -237,7 +240,8 @@ class Explorer:
 
     def _show(self, values: Mapping[str, float]) -> None:
         if self.seen is not None:
-            drawn = [draw(picture, PICTURE_WIDTH) for picture in self.seen.pictures]
+            width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
+            drawn = [draw(picture, width) for picture in self.seen.pictures]
             _put(self.picture, pages.framed(pages.pictures(drawn)))
             _put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
         else:

@@ -15,7 +15,7 @@ __all__ = ["comparison_charts", "comparison_page", "found_page"]
 
 STYLES = ("main", "second")
 ANGLE, THRUST, TORQUE = "blade angle at 0.75 of the radius, °", "thrust coefficient CT", "torque coefficient CQ"
-WIDTH = 470
+WIDTH = 405
 
 
 def comparison_page(comparison: Comparison) -> Page:
@@ -143,7 +143,7 @@ def _row(point: ComparedPoint) -> tuple[str, ...]:
 
 
 def _per_cent(error: float) -> str:
-    return f"{error:+.1f} %".replace("-", "−")
+    return f"{error:+.1f}\N{NO-BREAK SPACE}%".replace("-", "−")
 
 
 def _range(least: float, most: float) -> str:

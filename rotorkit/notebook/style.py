@@ -64,6 +64,8 @@ STYLE = f"""<style>
   height: auto; width: 100%}}
 .rotorkit-form .rotorkit-line.with-chooser {{grid-template-columns: 286px 42px 186px minmax(180px, 1fr)}}
 .rotorkit-form .rotorkit-line.choice {{grid-template-columns: minmax(300px, 530px) minmax(180px, 1fr)}}
+.rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: 330px 62px minmax(130px, 1fr) minmax(160px, 230px)}}
+.rotorkit-form .rotorkit-line.with-slider > .widget-text {{grid-template-columns: 180px 1fr}}
 .rotorkit-line .jupyter-widgets {{margin-top: 0; margin-bottom: 0; margin-left: 0; margin-right: 0}}
 .rotorkit-form .rotorkit-line > .widget-text, .rotorkit-form .rotorkit-line > .widget-dropdown {{width: 100%;
   height: auto;
@@ -91,8 +93,8 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}
 @container rotorkit (max-width: 720px) {{
-  .rotorkit-form .rotorkit-line, .rotorkit-form .rotorkit-line.with-chooser, .rotorkit-form .rotorkit-line.choice
-    {{grid-template-columns: minmax(220px, 1fr) 42px}}
+  .rotorkit-form .rotorkit-line, .rotorkit-form .rotorkit-line.with-chooser, .rotorkit-form .rotorkit-line.choice,
+    .rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: minmax(220px, 1fr) 62px}}
   .rotorkit-form .rotorkit-line > .rotorkit-echo, .rotorkit-form .rotorkit-line > .rotorkit-by {{grid-column: 1 / 3}}
 }}
 .rotorkit-table {{overflow-x: auto; padding: 4px 0}}
@@ -101,7 +103,8 @@ STYLE = f"""<style>
 .rotorkit-row .jupyter-widgets {{margin: 0}}
 .rotorkit-row .widget-vbox {{overflow: visible}}
 .rotorkit-row .widget-text, .rotorkit-row .widget-dropdown {{width: 100%; height: auto}}
-.rotorkit-row .widget-label, .rotorkit-pick .widget-label.unseen {{position: absolute; width: 1px !important;
+.rotorkit-row .widget-label, .rotorkit-pick .widget-label.unseen, .rotorkit-unseen {{position: absolute;
+  width: 1px !important;
   height: 1px;
   overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
 .rotorkit-form .rotorkit-row button {{width: 100%; padding: 0 2px; margin: 1px 0; font-size: 12.5px}}

@@ -283,6 +283,10 @@ def key_words(parts: list[str], words: str, y: float, width: float) -> float:
 def _named(value: float, spread: float, label: str) -> str:
     """A value along an axis whose label ends in its unit: "density altitude 3,450 ± 148 ft"."""
     name, _, unit = label.rpartition(", ")
+    if not spread:  # where it was put, so without noughts
+        number = number_text(value)
+        number = number.rstrip("0").rstrip(".") if "." in number and "e" not in number else number
+        return f"{name or label} {paper.join_unit(number, unit if name else '')}"
     return f"{name or label} {paper.figure_text(value, spread, unit if name else '')}"
 
 

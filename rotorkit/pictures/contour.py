@@ -129,13 +129,17 @@ def _label_place(places: list[tuple[float, float]], taken: list[tuple[float, flo
 
 
 def _key(contour: Contour, y: float, width: float) -> tuple[float, list[str]]:
-    parts: list[str] = [paper.line(14, y - 4, 44, y - 4, *ZERO)]
-    y = key_words(parts, contour.zero, y, width)
+    parts: list[str] = []
+    values = np.asarray(contour.values, dtype=float)
+    if lines_at(contour, 0.0):
+        parts.append(paper.line(14, y - 4, 44, y - 4, *ZERO))
+        y = key_words(parts, contour.zero, y, width)
     if contour.asked is not None:
         parts.append(paper.line(14, y - 4, 44, y - 4, *ASKED))
         y = key_words(parts, contour.asked[1], y, width)
-    parts.append(paper.rectangle(14, y - 10, 30, 12, BELOW, INK, 0.5))
-    y = key_words(parts, contour.below, y, width)
+    if not (values >= 0).all():
+        parts.append(paper.rectangle(14, y - 10, 30, 12, BELOW, INK, 0.5))
+        y = key_words(parts, contour.below, y, width)
     for point in contour.points:
         parts.append(paper.mark(29, y - 4, point.word))
         y = key_words(parts, point_words(point, contour.x_label, contour.y_label), y, width)

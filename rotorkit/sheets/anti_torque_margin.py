@@ -42,7 +42,7 @@ from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 __all__ = ["AGAINST", "WITH", "AntiTorqueMargin", "RiggedStops", "rigged_stops"]
 
 AGAINST, WITH = "against the main rotor's torque", "with the main rotor's torque"
-CURVE_POINTS = 25
+CURVE_POINTS = 49
 _KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high": Force, "thrust_left": Force,
           "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
 

@@ -16,7 +16,6 @@ from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.entries import Entry
 from rotorkit.formula import Worked
-from rotorkit.limits import worst
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, combine, measured, propagate_together
 from rotorkit.quantities import (
@@ -186,7 +185,7 @@ class Autorotation(EstimateSheet):
         )
         lowest_word = judge(limits.time_to_lowest_speed, until, "time").word if until is not None else ""
         model = flight.model(float(speed.si), *(float(one.si) for one in own))
-        word = worst([one.verdict for one in findings if not one.aside])
+        word = next(one.verdict.word for one in findings if one.key == "descent")
         system = aircraft.aircraft.display
         pictures: list[Picture] = [
             decay_chart(aircraft, float(lasts.si), float(speed.si), until, lowest_word),

@@ -60,7 +60,7 @@ from rotorkit.sheets.picture import Chart, Curve, Point
 
 __all__ = ["CLIMB_MAP", "GLIDE", "PEDALS", "POWER_CURVE"]
 
-PEDAL_POINTS = 25
+PEDAL_POINTS = 57
 
 
 def _curve_knobs(aircraft: Aircraft) -> list[Knob]:

@@ -41,4 +41,5 @@ def test_the_summary_gives_the_errors_as_found() -> None:
         for name in ("thrust_error", "torque_error", "at_thrust_error"):
             least, most = comparison.worst(name)
             if least == least:
-                assert f"{least:+.1f} % to {most:+.1f} %".replace("-", "−") in text
+                said = f"{least:+.1f} % to {most:+.1f} %".replace("-", "−")
+                assert said in text.replace("\N{NO-BREAK SPACE}", " ")

@@ -94,7 +94,7 @@ def test_a_contour_says_what_is_shaded_and_where_the_heavy_line_runs() -> None:
     drawn = draw(CONTOUR)
     assert "nothing is left: from" in drawn
     assert drawn.count("less than nothing") == 1
-    assert "here: temperature 84.00 °F, height 700.0 ft: in limits" in drawn
+    assert "here: temperature 84 °F, height 700 ft: in limits" in drawn
     shaded = [float(w) for w in re.findall(rf'width="([\d.]+)" height="[\d.]+" fill="{BELOW}"', drawn)]
     assert len(shaded) == 2, "one row's part, and the key"
     nowhere = replace(CONTOUR, values=[[math.nan] * 3] * 3, points=())
