@@ -208,7 +208,7 @@ class _Work:
             verdict = witness_verdict(row.hole, title)
             if verdict is not None:
                 findings.append(Finding(f"witness.{key_of(row.end)}", f"{title}: faults in the witness hole", verdict))
-                looks.append(Look(title, row.hole, verdict.word))
+                looks.append(Look(title, row.hole, verdict.word, verdict.shown))
             elif row.end.strip():
                 self.notes.append(f"{title}: nobody looked into the witness hole.")
         pictures: list[Picture] = [
