@@ -44,7 +44,7 @@ class RowsBox:
         self.rows: list[dict[str, FieldBox]] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        self._grid = f"30px {' '.join(widths)} 98px"
+        self._grid = f"28px {' '.join(widths)} 106px"
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -61,10 +61,10 @@ class RowsBox:
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
-            return "minmax(128px, 1.5fr)" if column.entry.repeats else "minmax(76px, 1fr)"
+            return "minmax(128px, 1.5fr)" if column.entry.repeats else "minmax(96px, 1fr)"
         if column.choice is None:
-            return "minmax(64px, 0.6fr)" if column.name in NARROW else "minmax(128px, 1.2fr)"
-        return f"minmax({46 + round(7.3 * self._letters(column))}px, 1fr)"
+            return "minmax(64px, 0.6fr)" if column.name in NARROW else "minmax(136px, 1.2fr)"
+        return f"minmax({40 + round(6.8 * self._letters(column))}px, 1fr)"
 
     def _letters(self, column: Field) -> int:
         """Letters of the longest option of a choice."""
@@ -96,8 +96,9 @@ class RowsBox:
         """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
         for i, column in enumerate(self.columns, 1):
             if column.name in self._long:
-                children[i].layout.grid_column = "2 / -1"
-                children[i + 1].layout.grid_column = "2 / 3"
+                # by grid-area: what sets a widget's layout clears it last, and its columns with it
+                children[i].layout.grid_area = "auto / 2 / auto / -1"
+                children[i + 1].layout.grid_area = "auto / 2 / auto / 3"
         box = widgets.Box(children, layout=widgets.Layout(grid_template_columns=self._grid))
         box.add_class("rotorkit-row")
         if more:

@@ -71,7 +71,7 @@ def _row(row: TurnRow, y: float, width: float, wide: float) -> tuple[float, list
 
 
 def _stop(x: float, y: float, way: int) -> list[str]:
-    """A stop bolt in its wall, its jam nut on it: an arrow away from the wall where it goes out, towards it where in."""
+    """A stop bolt in its wall, with its jam nut: an arrow away from the wall where it goes out, towards it where in."""
     wall = x - 26
     parts = [
         paper.rectangle(wall - 8, y - 15, 8, 30, QUIET, INK, 1.5),

@@ -230,6 +230,10 @@ class _Work:
     def _column(self) -> list[Finding]:
         tube = self.tube
         diameter, wall, length = (self._dimension(name) for name in MEASURED_ON_TUBE)
+        if float(wall.si) > float(diameter.si) / 2:
+            where = "wall" if self.sheet.wall is not None else "outer_diameter"
+            said = f"the wall, {say(wall)}, is more than half of the outer diameter, {say(diameter)}"
+            raise SheetError([(where, f"cannot be: {said}")])
         modulus = measured(tube.elastic_modulus, Stress, "elastic modulus")
         strength = measured(tube.yield_strength, Stress, "yield strength")
         column = tube_column(diameter, wall, length, modulus, strength)
