@@ -127,13 +127,24 @@ class Entry:
             raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}", got {_what(given)}')
         if not given.strip():
             raise QuantityError(f"{NOT_FILLED_IN}: {self._wanted_in_words()}")
+        try:
+            read_as = read_repeats(given, kind, bare_unit) if self.repeats else [read(given, kind, bare_unit)]
+        except QuantityError as problem:
+            raise QuantityError(self._as_number(str(problem))) from None
         if self.repeats:
-            many = Readings.of(read_repeats(given, kind, bare_unit), given)
+            many = Readings.of(read_as, given)
             self._check(list(many))
             return many
-        reading = read(given, kind, bare_unit)
+        (reading,) = read_as
         self._check([reading])
         return reading
+
+    def _as_number(self, problem: str) -> str:
+        """What is wrong with a count or a dial's divisions, which nobody calls a ratio."""
+        if self.unit is None or any(self.unit) or self.wanted.si:
+            return problem
+        kind = self.wanted
+        return problem.replace(f"{kind.name}: type for example '{kind.example}'", "a number: type for example '27.5'")
 
     def _wanted_in_words(self) -> str:
         units = dict.fromkeys(unit_label(self.shown_unit(system), self.wanted) for system in ("us", "metric"))

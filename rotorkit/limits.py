@@ -28,12 +28,14 @@ from rotorkit.quantities import (
 from rotorkit.quantities.bare import taken
 from rotorkit.quantities.saying import unit_text
 
-__all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "WORDS", "Limit", "Verdict", "worst"]
+__all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "UNDONE", "WORDS", "Limit", "Verdict", "worst"]
 
 IN_LIMITS = "in limits"
 OUT_OF_LIMITS = "out of limits"
 TOO_CLOSE = "too close to call"
 NO_LIMIT = "no limit given"
+UNDONE = "no verdict yet"
+"""How a figure without a verdict is shown where something must be done or looked at first."""
 WORDS = (OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT, IN_LIMITS)
 """The four verdicts, worst first."""
 
@@ -59,6 +61,16 @@ class Verdict:
     def good(self) -> bool:
         """Whether the figure is in limits beyond doubt."""
         return self.word == IN_LIMITS
+
+    @property
+    def undone(self) -> bool:
+        """Whether there is no verdict because something was not done or looked at yet, not for want of a limit."""
+        return self.word == NO_LIMIT and bool(self.settle)
+
+    @property
+    def shown(self) -> str:
+        """The word as it is shown: `word`, but for what is undone."""
+        return UNDONE if self.undone else self.word
 
 
 @dataclass(frozen=True)

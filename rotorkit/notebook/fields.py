@@ -116,7 +116,7 @@ class FieldBox:
         try:
             return typed.with_unit(self.text, self.spec.entry, self.system)
         except QuantityError:
-            return self.text
+            return typed.bare_with_unit(self.text, self.spec.entry, self.system)
 
     def doubt(self) -> str:
         """A sentence where the reading is outside the credible range; empty otherwise."""

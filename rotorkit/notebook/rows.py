@@ -18,7 +18,7 @@ __all__ = ["RowsBox"]
 NARROW = ("blade",)
 """Columns of a word or two."""
 LONG = 40
-"""Letters of a choice beyond which its column takes the room of three."""
+"""Letters of a choice beyond which it takes a line of its own within its row."""
 
 
 class RowsBox:
@@ -42,7 +42,9 @@ class RowsBox:
         self.columns = spec.row.fields()
         self._changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
-        self._grid = f"44px {' '.join(self._width(column) for column in self.columns)} 104px"
+        self._long = {column.name for column in self.columns if self._letters(column) > LONG}
+        widths = [self._width(column) for column in self.columns if column.name not in self._long]
+        self._grid = f"28px {' '.join(widths)} 106px"
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -59,15 +61,19 @@ class RowsBox:
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
-            return "minmax(120px, 1.5fr)"
+            return "minmax(128px, 1.5fr)" if column.entry.repeats else "minmax(96px, 1fr)"
         if column.choice is None:
-            return "minmax(72px, 0.7fr)" if column.name in NARROW else "minmax(120px, 1.2fr)"
+            return "minmax(64px, 0.6fr)" if column.name in NARROW else "minmax(136px, 1.2fr)"
+        return f"minmax({40 + round(6.8 * self._letters(column))}px, 1fr)"
+
+    def _letters(self, column: Field) -> int:
+        """Letters of the longest option of a choice."""
+        if column.choice is None:
+            return 0
         options = column.choice.options or tuple(
             self.aircraft.choices(column.choice.of, column.choice.measures).values()
         )
-        if max(map(len, options), default=0) > LONG:
-            return "minmax(220px, 3fr)"
-        return "minmax(104px, 1fr)"
+        return max(map(len, options), default=0)
 
     def _about(self) -> str:
         told = [
@@ -80,13 +86,19 @@ class RowsBox:
 
     def _head(self) -> widgets.Box:
         system = self.aircraft.aircraft.display
-        heads = ["Row"]
+        heads = [widgets.HTML("Row")]
         for column in self.columns:
             unit = field_unit(column.entry, system) if column.entry is not None else ""
-            heads.append(f"{column.title}{f', {unit}' if unit else ''}")
-        return self._line([widgets.HTML(words.escape(head)) for head in [*heads, ""]], "head")
+            heads.append(widgets.HTML(words.escape(f"{column.title}{f', {unit}' if unit else ''}")))
+        return self._line([*heads, widgets.HTML("")], "head")
 
     def _line(self, children: list[Any], more: str = "") -> widgets.Box:
+        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
+        for i, column in enumerate(self.columns, 1):
+            if column.name in self._long:
+                # by grid-area: what sets a widget's layout clears it last, and its columns with it
+                children[i].layout.grid_area = "auto / 2 / auto / -1"
+                children[i + 1].layout.grid_area = "auto / 2 / auto / 3"
         box = widgets.Box(children, layout=widgets.Layout(grid_template_columns=self._grid))
         box.add_class("rotorkit-row")
         if more:

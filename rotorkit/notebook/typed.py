@@ -11,7 +11,7 @@ from rotorkit.entries import Entry, Readings
 from rotorkit.measured import difference_si
 from rotorkit.quantities import QuantityError, Reading, in_unit, say, unit_label
 
-__all__ = ["field_unit", "for_field", "understood", "with_unit"]
+__all__ = ["bare_with_unit", "field_unit", "for_field", "understood", "with_unit"]
 
 OTHER = {"us": "metric", "metric": "us"}
 
@@ -45,6 +45,16 @@ def with_unit(text: str, entry: Entry, system: str) -> str:
         except QuantityError:
             continue
     return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(wanted))
+
+
+def bare_with_unit(text: str, entry: Entry, system: str) -> str:
+    """A text that cannot be taken: with the field's unit where it is a bare number, which then is out of bounds and not
+    in want of a unit; else as it stands."""
+    try:
+        float(text)
+    except ValueError:
+        return text
+    return f"{text.strip()} {entry.shown_unit(system)}".strip()
 
 
 def for_field(typed: str, entry: Entry, system: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from html import escape
 
 from rotorkit.formula import Worked
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.measured import BudgetRow, Measured
 from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
@@ -192,16 +192,19 @@ def _within(entry: Entry) -> str:
     )
 
 
-def verdict_word(word: str) -> str:
-    """A verdict's word with its mark."""
+def verdict_word(word: str, shown: str = "") -> str:
+    """A verdict's word with its mark. shown: what to write in its place."""
     drawn = (
         '<svg aria-hidden="true" width="18" height="18" viewBox="-9 -9 18 18" '
         'style="vertical-align:-4px;margin-right:6px">'
         f'<circle r="9" fill="#ffffff"/>{mark(0, 0, word, 5.0)}</svg>'
     )
-    return f'<span class="rotorkit-word {VERDICT_CLASS.get(word, "no-limit-given")}">{drawn}{escape(word)}</span>'
+    return (
+        f'<span class="rotorkit-word {VERDICT_CLASS.get(word, "no-limit-given")}">{drawn}{escape(shown or word)}</span>'
+    )
 
 
+TO_DO = "No figure is out of limits, but something is still to be done before there is a verdict."
 SHOWN = 4
 """How many figures the verdict in words names before it points to the table."""
 
@@ -221,15 +224,26 @@ def headline(outcome: Outcome) -> str:
     """The verdict in words: the worst word, the figures that bear it, and what would settle them."""
     word = outcome.word
     bearing = _bearing(outcome)
-    parts = [f"<p>{verdict_word(word)}</p>", f"<p>{escape(WORDING[word])}</p>"]
+    undone = [finding for finding in bearing if finding.verdict.undone]
+    bare = [finding for finding in bearing if not finding.verdict.undone]
+    if undone and not bare:
+        parts = [f"<p>{verdict_word(word, UNDONE)}</p>", f"<p>{escape(TO_DO)}</p>"]
+    else:
+        parts = [f"<p>{verdict_word(word)}</p>", f"<p>{escape(WORDING[word])}</p>"]
     if word in (OUT_OF_LIMITS, TOO_CLOSE):
         parts += [f"<p>{_in_a_line(finding)}</p>" for finding in bearing[:SHOWN]]
         if len(bearing) > SHOWN:
             parts.append(f"<p>And {len(bearing) - SHOWN} more, in the table below.</p>")
     elif word == NO_LIMIT:
         limited = [found for found in outcome.findings if not found.aside and found.verdict.word == IN_LIMITS]
-        names = ", ".join(found.title for found in bearing)
-        parts.append(f"<p>Without a limit: {escape(names)}. In limits: {len(limited)} of the others.</p>")
+        parts += [
+            f"<p><b>{escape(finding.title)}</b>: {escape(finding.verdict.settle)}.</p>" for finding in undone[:SHOWN]
+        ]
+        if len(undone) > SHOWN:
+            parts.append(f"<p>And {len(undone) - SHOWN} more to do, in the table below.</p>")
+        names = ", ".join(found.title for found in bare)
+        without = f"Without a limit: {escape(names)}. " if bare else ""
+        parts.append(f"<p>{without}In limits: {len(limited)} of the others.</p>")
     elif len(bearing) == 1:
         parts.append(f"<p>{_in_a_line(bearing[0])}</p>")
     else:
@@ -264,7 +278,7 @@ def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = 
     for finding in outcome.findings:
         title, shown, against, word = finding.row()
         settle = "" if finding.key in told else finding.verdict.settle
-        said = verdict_word(word) if not finding.aside else "for information"
+        said = verdict_word(word, finding.verdict.shown) if not finding.aside else "for information"
         led = ' class="led"' if settle else ""
         body.append(
             f'<tr{led}><th scope="row">{escape(title)}</th><td class="number">{escape(shown)}</td>'

@@ -29,13 +29,13 @@ def draw_looks(looks: Looks, width: float = 480) -> str:
 
 def in_words(row: Look) -> str:
     """One row as a sentence."""
-    return f"{row.label}: {row.seen}: {row.word}."
+    return f"{row.label}: {row.seen}: {row.shown or row.word}."
 
 
 def _row(row: Look, y: float, width: float) -> tuple[float, list[str]]:
     """One row from the height y downwards: where it ends, and its elements."""
     parts = [paper.line(MARGIN, y, width - MARGIN, y, "#e0e0e0", 1)]
-    wide, verdict = paper.verdict(width - MARGIN, y + 19, row.word)
+    wide, verdict = paper.verdict(width - MARGIN, y + 19, row.word, row.shown)
     parts.append(verdict)
     y += 4
     for one in paper.wrapped(row.label, (width - 2 * MARGIN - wide - 8) / 1.1):

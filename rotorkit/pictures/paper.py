@@ -163,11 +163,12 @@ def arrow_head(x: float, y: float, angle: float, colour: str = INK, head: float 
     return polygon(corners, colour)
 
 
-def verdict(right: float, y: float, word: str) -> tuple[float, str]:
-    """A verdict's mark and word, ending at `right` on the base line y: how wide they are, and their elements."""
-    wide = text_width(word, NORMAL, bold=True)
+def verdict(right: float, y: float, word: str, shown: str = "") -> tuple[float, str]:
+    """A verdict's mark and word, ending at `right` on the base line y: how wide they are, and their elements. shown:
+    what to write in place of the word."""
+    wide = text_width(shown or word, NORMAL, bold=True)
     drawn = mark(right - wide - 12, y - 4, word) + text(
-        right, y, word, NORMAL, COLOURS.get(word, QUIET), "end", bold=True
+        right, y, shown or word, NORMAL, COLOURS.get(word, QUIET), "end", bold=True
     )
     return wide + 24, drawn
 

@@ -56,7 +56,7 @@ def _row(row: TurnRow, y: float, width: float, wide: float) -> tuple[float, list
     for i, turn in enumerate(row.turns):
         left = MARGIN + i * wide
         lines = paper.wrapped(turn.amount, (wide - SIGN - 12) / 1.1)
-        parts += _sign(left + SIGN / 2, y + 25, turn.way)
+        parts += (_stop if row.stop else _sign)(left + SIGN / 2, y + 25, turn.way)
         top = y + 29 - 7.5 * (len(lines) - 1)
         parts += [
             paper.text(left + SIGN + 6, max(top, y + 17) + 15 * k, one, bold=bool(turn.way))
@@ -68,6 +68,21 @@ def _row(row: TurnRow, y: float, width: float, wide: float) -> tuple[float, list
         y += 15
         parts.append(paper.text(MARGIN, y, one, SMALL, QUIET))
     return y + (8 if row.how else 4), parts
+
+
+def _stop(x: float, y: float, way: int) -> list[str]:
+    """A stop bolt in its wall, with its jam nut: an arrow away from the wall where it goes out, towards it where in."""
+    wall = x - 26
+    parts = [
+        paper.rectangle(wall - 8, y - 15, 8, 30, QUIET, INK, 1.5),
+        paper.line(wall, y, x + 14, y, QUIET, 6),
+        paper.rectangle(wall + 4, y - 8, 7, 16, METAL, INK, 1.5),
+        paper.rectangle(x + 12, y - 8, 12, 16, METAL, INK, 1.5, 2),
+    ]
+    if way:
+        start, end = (x - 6, x + 22) if way > 0 else (x + 22, x - 6)
+        parts.append(paper.arrow(start, y - 14, end, y - 14, BAND_EDGE, 2.5, 9))
+    return parts
 
 
 def _sign(x: float, y: float, way: int) -> list[str]:

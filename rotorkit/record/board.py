@@ -79,9 +79,11 @@ class BoardRow:
         """What to do next, in words; empty where the job is done."""
         if self.word == STALE:
             return "open it again, measure again where an instrument or a reading is in doubt, and save it anew"
-        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE):
-            settle = [f"{f.title}: {f.verdict.settle}" for f in self.entry.findings if f.verdict.word == self.word]
-            return "; ".join(settle)
+        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT):
+            bearing = [f for f in self.entry.findings if f.verdict.word == self.word]
+            settle = [f"{f.title}: {f.verdict.settle}" for f in bearing if f.verdict.settle or self.word != NO_LIMIT]
+            if settle:
+                return "; ".join(settle)
         return {
             NO_LIMIT: "write its limits into the aircraft file, with the manual's page",
             NEVER_DONE: "do it and save it",
@@ -199,7 +201,10 @@ def _row(need: Need, again: Rework) -> BoardRow:
     entry = again.entry
     notes = list(again.notes)
     if again.outcome is not None:
-        bare = [f.title for f in again.outcome.findings if f.verdict.word == NO_LIMIT and not f.aside]
+        free = [f for f in again.outcome.findings if f.verdict.word == NO_LIMIT and not f.aside]
+        bare = [f.title for f in free if not f.verdict.undone]
+        if undone := [f.title for f in free if f.verdict.undone]:
+            notes.append(f"no verdict yet for {', '.join(undone)}: something is still to be done")
         if bare:
             notes.append(f"no limit given for {', '.join(bare)}: write it into the aircraft file")
     return BoardRow(

@@ -30,6 +30,7 @@ from rotorkit.quantities import (
     SecondMomentOfArea,
     Stress,
     required_kind,
+    say,
 )
 from rotorkit.rigging.cable_strength import strength_margin
 
@@ -323,7 +324,8 @@ def tube_column(
     """
     thickness = _si(wall, _LENGTH, "wall") / _si(outer_diameter, _LENGTH, "outer_diameter")
     if thickness > 0.5:
-        raise QuantityError(f"wall: {wall} is more than half of the outer diameter {outer_diameter}")
+        thick, wide = (one if isinstance(one, str) else say(one) for one in (wall, outer_diameter))
+        raise QuantityError(f"wall: {thick} is more than half of the outer diameter, {wide}")
     area, second = tube_area(outer_diameter, wall), tube_second_moment(outer_diameter, wall)
     radius = radius_of_gyration(second, area)
     slender = _si(slenderness_ratio(length, radius, end_factor), _RATIO, "slenderness")

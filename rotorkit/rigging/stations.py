@@ -22,6 +22,11 @@ from rotorkit.quantities import QuantityError, from_si
 __all__ = ["Adjuster", "Station", "combined_station", "difference_stations", "effect_per_flat"]
 
 
+def in_sentence(name: str) -> str:
+    """A name within a sentence: its first word small, unless it is a letter by itself or written in capitals."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
 @dataclass(frozen=True)
 class Station:
     """A figure that must be in limits.
@@ -185,7 +190,7 @@ def difference_stations(stations: Sequence[Station], greatest: Any, source: str,
     for one, other in itertools.combinations(stations, 2):
         kind = one.reading.kind
         size = abs(float(si_of(greatest, kind, "greatest")[0]))
-        title = f"{one.name} less {other.name}" + (f", {name}" if name else "")
+        title = f"{one.name} less {in_sentence(other.name)}" + (f", {name}" if name else "")
         limit = Limit(title, kind, from_si(-size, kind), from_si(size, kind), source, one.limit.unit)
         found.append(combined_station(title, [(1.0, one), (-1.0, other)], limit))
     return found

@@ -240,7 +240,7 @@ class CableRiggingWork(CableTensionWork):
                 continue
             seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[pulley.flange]
             verdict = pulley_verdict(seen, place)
-            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
+            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word, verdict.shown))
             if seen is None:
                 self.notes.append(f"Pulley, {place}: nobody looked whether the cable rubs its flange.")
             else:

@@ -11,12 +11,12 @@ from pydantic import Field
 from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import Length, QuantityError, Ratio, Reading, from_si, kind_of, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, corner_map
-from rotorkit.rigging.control_corners import corner_words
+from rotorkit.rigging.control_corners import CornerFinding, corner_words
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import key_of
 from rotorkit.sheets.picture import Look, Looks, Picture
@@ -200,7 +200,10 @@ class _Work:
                 findings.append(Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title)))
                 cited = sources.DEFINITION.at("clearance as measured")
                 self.steps.append(plain_step(title, [say(clearance)], clearance, cited))
-        rows = [Look(_capital(corner_words(f.corner)), self._seen(f), f.word) for f in found.findings]
+        rows = [
+            Look(_capital(corner_words(f.corner)), self._seen(f), f.word, UNDONE if self._undone(f) else "")
+            for f in found.findings
+        ]
         pictures: list[Picture] = [Looks("Every corner of the controls", rows)]
         compared = bars("Clearances", [f for f in findings if f.measured.kind.si], self.system)
         if compared.rows:
@@ -214,7 +217,7 @@ class _Work:
         return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks)
 
     @staticmethod
-    def _seen(finding: Any) -> str:
+    def _seen(finding: CornerFinding) -> str:
         _, _, said = finding.sentence.partition(f"{corner_words(finding.corner)}: ")
         return said or finding.sentence
 
@@ -245,8 +248,18 @@ class _Work:
             return Finding(
                 "corners_faulty", title, Verdict(OUT_OF_LIMITS, figure, limit, f"{said}: {OUT_OF_LIMITS}", where)
             )
+        undone = [f for f in found.findings if self._undone(f)]
+        if undone:
+            settle = f"look at the {len(undone)} that were not tried, or not wholly looked at"
+            verdict = Verdict(NO_LIMIT, figure, limit, f"{said}: no verdict before all are tried", settle)
+            return Finding("corners_faulty", title, verdict)
         word = NO_LIMIT if any(f.word == NO_LIMIT for f in found.findings) else IN_LIMITS
         return Finding("corners_faulty", title, Verdict(word, figure, limit, f"{said}: {word}"))
+
+    @staticmethod
+    def _undone(finding: CornerFinding) -> bool:
+        """Whether a corner was not tried, or not wholly looked at (a clearance without a limit is another matter)."""
+        return finding.word == NO_LIMIT and (finding.reading is None or finding.reading.clearance is None)
 
 
 def _key(corner: Sequence[tuple[str, str]]) -> str:

@@ -153,11 +153,13 @@ class Turn:
 
 @dataclass(frozen=True)
 class TurnRow:
-    """One thing to turn, under each aim. how: which way round, in words; empty where that is not known."""
+    """One thing to turn, under each aim. how: which way round, in words; empty where that is not known. stop: whether
+    it is a stop bolt, which goes out or in, and no rod."""
 
     label: str
     turns: Sequence[Turn]
     how: str = ""
+    stop: bool = False
 
 
 @dataclass(frozen=True)
@@ -171,11 +173,13 @@ class Turns:
 
 @dataclass(frozen=True)
 class Look:
-    """One thing that was looked at, not measured: what was seen, and the verdict's word."""
+    """One thing that was looked at, not measured: what was seen, and the verdict's word. shown: what to write in the
+    word's place, where that is not the word."""
 
     label: str
     seen: str
     word: str
+    shown: str = ""
 
 
 @dataclass(frozen=True)

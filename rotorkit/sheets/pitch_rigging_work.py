@@ -21,6 +21,7 @@ from rotorkit.rigging import (
     engagement_after_turns,
     flats_within_engagement,
 )
+from rotorkit.rigging.stations import in_sentence
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_angle_work import BladeAngleWork
 from rotorkit.sheets.blade_stations import HIGH_STOP, LOW_STOP, POSITIONS, blade_named, key_of, limit_at
@@ -135,7 +136,7 @@ class PitchRiggingWork(BladeAngleWork):
                     found.append(
                         Finding(f"witness.{key_of(blade)}.{end}", f"{title}: faults in the witness hole", verdict)
                     )
-                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word))
+                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word, verdict.shown))
         return found, looks
 
     def _engagement(self, key: str, title: str, figure: Measured) -> Finding:
@@ -284,7 +285,7 @@ class PitchRiggingWork(BladeAngleWork):
                 )
                 continue
             keys.add(key)
-            title = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}: one flat at {station}"
+            title = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}: one flat at {in_sentence(station)}"
             found.append(Finding(key, title, judge(None, effect, title), aside=True))
             factor = self._share_of_expected(adjuster, station, effect)
             known = better.get(adjuster.name)
@@ -334,7 +335,7 @@ class PitchRiggingWork(BladeAngleWork):
         expected = float(adjuster.effects[station].m_as("rad"))
         known = float(effect.expanded_si)
         said = f"{say(effect)} measured, {say(adjuster.effects[station], 'deg', digits=3)} expected"
-        name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {station}"
+        name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {in_sentence(station)}"
         differs = abs(float(effect.si) - expected) > known
         if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
             self.notes.append(

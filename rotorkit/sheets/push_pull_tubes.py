@@ -208,7 +208,7 @@ class _Work:
             verdict = witness_verdict(row.hole, title)
             if verdict is not None:
                 findings.append(Finding(f"witness.{key_of(row.end)}", f"{title}: faults in the witness hole", verdict))
-                looks.append(Look(title, row.hole, verdict.word))
+                looks.append(Look(title, row.hole, verdict.word, verdict.shown))
             elif row.end.strip():
                 self.notes.append(f"{title}: nobody looked into the witness hole.")
         pictures: list[Picture] = [
@@ -230,6 +230,10 @@ class _Work:
     def _column(self) -> list[Finding]:
         tube = self.tube
         diameter, wall, length = (self._dimension(name) for name in MEASURED_ON_TUBE)
+        if float(wall.si) > float(diameter.si) / 2:
+            where = "wall" if self.sheet.wall is not None else "outer_diameter"
+            said = f"the wall, {say(wall)}, is more than half of the outer diameter, {say(diameter)}"
+            raise SheetError([(where, f"cannot be: {said}")])
         modulus = measured(tube.elastic_modulus, Stress, "elastic modulus")
         strength = measured(tube.yield_strength, Stress, "yield strength")
         column = tube_column(diameter, wall, length, modulus, strength)

@@ -74,6 +74,7 @@ class Plan:
                 _capital(adjuster.name),
                 [_turn(adjuster, answer.flats[adjuster.name]) for answer in answers],
                 self._how(adjuster, self.best),
+                "out" in adjuster.positive.split(),
             )
             for adjuster in self.adjusters
         ]

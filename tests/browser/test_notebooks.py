@@ -18,7 +18,7 @@ SHEETS = [
     ("04", "main_rotor_rigged", "Reading, row 1", "4.6; 4.6; 4.6 deg", "in limits", "out of limits"),
     ("05", "cyclic_rigged", "Reading, row 4", "18.5; 18.5; 18.4 deg", "in limits", "out of limits"),
     ("06", "", "Reading, row 6", "28; 28; 28 deg", "in limits", "out of limits"),
-    ("07", "", "Least clearance, row 10", "0.05 in", "no limit given", "out of limits"),
+    ("07", "", "Least clearance, row 10", "0.05 in", "no verdict yet", "out of limits"),
     ("08", "pedal_right_rigged", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
     ("09", "", "Dial reading, row 4", "20; 20; 20", "in limits", "out of limits"),
     ("10", "", "Length", "60 in", "in limits", "out of limits"),

@@ -5,8 +5,10 @@ import re
 
 from playwright.sync_api import expect
 
+from rotorkit.record import Record, verify
 from tests.browser.driver import FRONT, Desk
 from tests.browser.test_notebooks import TO_THE_TOP, VERDICT, opened, picture_words, verdict
+from tests.browser.test_record import save, state
 
 LEAN = 0.6
 TRUE = {
@@ -77,18 +79,39 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     assert expected
     assert "out of limits" not in expected[0]
     look(desk, "rigging_before")
+    save(desk, note="as the links were screwed on")
+    desk.wait_text(re.compile("Saved as entry 1"))
 
     read(desk, turned(flats))
     for row, (blade, was) in enumerate((("White", 0.51), ("Yellow", 0.48)), 1):
         now = was - flats[f"{blade} pitch link"] / 6 / 28
         desk.fill(f"Upper engagement, row {row}", f"{now + 0.01:.2f} in")
         desk.fill(f"Lower engagement, row {row}", f"{now:.2f} in")
+    # the form moves as long as readings are taken: a person, too, waits before pressing a button
+    desk.wait_text(f"understood: {was - flats['Yellow pitch link'] / 6 / 28:.2f} in", seconds=20)
     desk.button("Remove row 1").last.click()  # what was tried with the yellow link belongs to the readings before
+    expect(desk.field("Flats, row 1")).to_have_count(0, timeout=20_000)
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     (again,) = [words for words in picture_words(desk) if words.startswith("What to turn")]
     look(desk, "rigging_after")
     # what is left to gain is less than the readings are known to
     assert sum(int(n) for n in re.findall(r"Best margin: (\d+) flat", again)) <= 4
+    state(desk, "Changed since saved.")
+    save(desk, note="turned, locked, read again")
+    desk.wait_text(re.compile("Saved as entry 2"))
+    first, second = Record(desk.folder).entries()
+    assert (first.word, second.word) == ("out of limits", "in limits")
+    assert verify(Record(desk.folder)).whole
+
+    desk.restart_kernel()
+    desk.run_all()
+    state(desk, "Saved.")
+    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
+    opened(desk, "00")
+    (row,) = desk.page.locator(f"{FRONT} tr", has_text="the first turn loads every rod end").all()
+    expect(row).to_contain_text("in limits")
+    expect(row).to_contain_text("entry 2")
+    desk.screenshot("rigging_board", desk.page.locator(f"{FRONT} table", has_text="the first turn loads").last)
 
 
 def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
@@ -101,3 +124,22 @@ def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     desk.wait_text(re.compile("Leave the turnbuckle as it is"))
     look(desk, "cable_after")
+
+
+def test_what_cannot_be_is_told_beside_its_field(desk: Desk) -> None:
+    opened(desk, "04")
+    for field, typed, said in (
+        ("Reading, row 1", "3.5; x; 3.6 deg", "x"),
+        ("Upper engagement, row 1", "9 in", "9 in"),
+        ("Flats, row 1", "half", "half"),
+    ):
+        good = desk.field(field).input_value()
+        desk.fill(field, typed)
+        beside = desk.page.locator(f"{FRONT} .rotorkit-row .rotorkit-wrong", has_text=said)
+        expect(beside.first).to_be_visible()
+        expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_have_count(0)
+        assert not desk.outputs.get_by_text("Traceback").count()
+        if field.startswith("Reading"):
+            desk.screenshot("rigging_wrong", desk.page.locator(f"{FRONT} .rotorkit-form").first)
+        desk.fill(field, good)
+        expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_have_count(1)

@@ -65,6 +65,14 @@ def test_no_limit_given(bench: Bench) -> None:
     assert "no limit given for" in found.notes[0]
 
 
+def test_what_is_still_to_be_done_is_no_want_of_a_limit(bench: Bench) -> None:
+    bench.save("corners")
+    found = row(seen(bench), "Corners")
+    assert found.word == "no limit given"
+    assert found.todo.startswith("Corners tried: try the other 2")
+    assert found.notes[0].startswith("no verdict yet for Corners tried")
+
+
 def test_stale_with_its_cause(bench: Bench) -> None:
     bench.save("pedal_left_tension")
     bench.change(

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, UNDONE
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import ControlCorners, ControlTravel, SheetError
 from rotorkit.sheets.base import Outcome, Sheet
@@ -167,7 +167,8 @@ def test_no_verdict_before_all_are_tried(tried: int) -> None:
     assert outcome.finding("corners_tried").verdict.settle == f"try the other {16 - tried}"
     assert said(outcome, "not tried: ")
     (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
-    assert sum(row.seen == "not tried" for row in looks.rows) == 16 - tried
+    assert sum(row.seen == "not tried" and row.shown == UNDONE for row in looks.rows) == 16 - tried
+    assert all(finding.verdict.shown == UNDONE for finding in outcome.findings)
 
 
 def test_one_contact_decides_the_whole() -> None:
@@ -191,7 +192,17 @@ def test_a_clearance_is_judged_with_its_uncertainty() -> None:
 
 
 def test_half_a_look_is_no_verdict() -> None:
-    assert corners(row_2={"reached": "not looked at"}).work(DEMO).word == NO_LIMIT
+    outcome = corners(row_2={"reached": "not looked at"}).work(DEMO)
+    assert outcome.word == NO_LIMIT
+    assert outcome.finding("corners_faulty").verdict.settle.startswith("look at the 1 that")
+
+
+def test_a_clearance_without_a_limit_is_not_undone() -> None:
+    outcome = corners(row_0={"clearance": "0.15 in"}, craft=aircraft(control_limits=LEFT_OUT)).work(DEMO)
+    bare = corners(row_0={"clearance": "0.15 in"}).work(aircraft(control_limits=LEFT_OUT))
+    assert outcome.word == IN_LIMITS
+    assert bare.word == NO_LIMIT
+    assert not any(finding.verdict.undone for finding in bare.findings)
 
 
 def test_the_corners_follow_the_aircraft() -> None:

@@ -118,7 +118,7 @@ def test_what_is_wrong_is_told_at_its_field(fields: dict[str, Any], path: str, t
 
 def test_a_wall_that_is_more_than_half_the_tube_is_refused() -> None:
     found = problems_of(sheet(outer_diameter="0.5 in", wall="0.3 in"))
-    assert "more than half of the outer diameter" in found[""]
+    assert "more than half of the outer diameter, 0.5000 ± 0.0040 in" in found["wall"]
 
 
 def test_what_the_aircraft_file_lacks_is_told() -> None:
