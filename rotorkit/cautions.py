@@ -64,9 +64,10 @@ ESTIMATE = (
     "and each step after it belong to the flight-test programme and to a qualified pilot."
 )
 VORTEX_RING = (
-    "Vortex-ring state: a descent with power, slower than walking pace over the ground and faster than about a "
-    "quarter of the hovering induced velocity (some 300 to 400 ft/min in a light helicopter), can drop the aircraft "
-    "faster than power can stop. No figure here holds there. Keep airspeed in every steep descent."
+    "Vortex-ring state: a steep descent with power, at less airspeed than the rotor needs to leave its own wake behind "
+    "(some 15 to 25 kt, common practice) and faster down than about a quarter of the hovering induced velocity (some "
+    "300 to 400 ft/min in a light helicopter), can drop the aircraft faster than power can stop. No figure here holds "
+    "there. Keep airspeed in every steep descent."
 )
 GROUND_EFFECT = (
     "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "

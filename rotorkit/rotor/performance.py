@@ -28,8 +28,7 @@ from rotorkit.quantities import (
     TemperatureDifference,
 )
 from rotorkit.rotor.forward import profile_power_level_flight
-from rotorkit.rotor.ground_effect import ground_effect_induced_power_ratio_cheeseman_bennett
-from rotorkit.rotor.power_model import PowerModel, power_parts
+from rotorkit.rotor.power_model import GROUND_EFFECTS, PowerModel, power_parts
 
 __all__ = [
     "autorotation_descent",
@@ -155,12 +154,13 @@ def hover_ceiling(
     isa_deviation: TemperatureDifference = "0 K",
     relative_humidity: Ratio = "0 %",
     rotor_height: Length | None = None,
+    ground_effect: str = "Cheeseman & Bennett",
 ) -> Length:
     """Pressure altitude at which the hover takes all the power that the engine gives.
 
     Args: model; engine, from `engine_model`; gross_mass; isa_deviation, how much warmer than standard at every height;
     relative_humidity, at every height; rotor_height, over firm level ground (text or a quantity; half a radius or
-    more), for a hover in ground effect by Cheeseman and Bennett; None for out of ground effect.
+    more), for a hover in ground effect; None for out of ground effect; ground_effect, one of `GROUND_EFFECTS`.
     Returns: the pressure altitude; its density altitude is that of `air_of_the_day`.
     Raises: QuantityError: the hover is not possible on the lowest ground, or still is at 9000 m.
 
@@ -176,7 +176,9 @@ def hover_ceiling(
         '5,242 ft'
     """
     return _ceiling(
-        lambda height: _hover_left(model, engine, gross_mass, isa_deviation, relative_humidity, rotor_height, height),
+        lambda height: _hover_left(
+            model, engine, gross_mass, isa_deviation, relative_humidity, rotor_height, ground_effect, height
+        ),
         gross_mass, isa_deviation, relative_humidity, name="hover ceiling",
     )  # fmt: skip
 
@@ -189,6 +191,7 @@ def mass_at_hover_ceiling(
     isa_deviation: TemperatureDifference = "0 K",
     relative_humidity: Ratio = "0 %",
     rotor_height: Length | None = None,
+    ground_effect: str = "Cheeseman & Bennett",
 ) -> Mass:
     """Gross mass that can just hover at a pressure altitude: `hover_ceiling` turned round, for the ceiling's picture.
 
@@ -207,7 +210,7 @@ def mass_at_hover_ceiling(
     """
     return _crossing(
         lambda mass: _hover_left(
-            model, engine, mass, isa_deviation, relative_humidity, rotor_height, pressure_altitude
+            model, engine, mass, isa_deviation, relative_humidity, rotor_height, ground_effect, pressure_altitude
         ),
         20.0 + 0 * pressure_altitude * isa_deviation * relative_humidity, 20000.0,
         "the engine gives less than a hover at any weight takes", "mass",
@@ -321,14 +324,17 @@ def speed_for_best_glide(model: PowerModel, gross_mass: Mass, density: Density, 
 
 
 def _hover_left(
-    model: PowerModel, engine: EngineModel, mass: Any, warmer: Any, humidity: Any, rotor_height: Any, height: Any
-) -> Any:
+    model: PowerModel, engine: EngineModel, mass: Any, warmer: Any, humidity: Any, rotor_height: Any, method: str,
+    height: Any,
+) -> Any:  # fmt: skip
     ratio: Any = 1.0
+    if method not in GROUND_EFFECTS:
+        raise QuantityError(f"ground_effect must be one of {', '.join(GROUND_EFFECTS)}, got {method!r}")
     if rotor_height is not None:
         over = rotor_height / model.rotor_radius
         if np.min(over) < 0.5:
             raise QuantityError("rotor_height must be half a rotor radius or more: nearer the ground no relation holds")
-        ratio = ground_effect_induced_power_ratio_cheeseman_bennett.si(over)
+        ratio = GROUND_EFFECTS[method].si(over)
     air = air_of_the_day(height, warmer, humidity)
     return engine.available(air) - power_parts(model, mass, air.density, 0.0, ratio).total
 

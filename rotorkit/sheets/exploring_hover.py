@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.performance import blades_of, engine_model_of, power_model_of
 from rotorkit.atmosphere import air_of_the_day, isa_deviation, speed_of_sound
@@ -18,13 +19,14 @@ from rotorkit.measured import Measured
 from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, required_kind, unit_factor
 from rotorkit.rotor import mass_at_hover_ceiling
 from rotorkit.rotor.blade_element import Air, along_blade, at_thrust
+from rotorkit.rotor.power_model import GROUND_EFFECTS
 from rotorkit.sheets.exploring import Exploration, Knob, Seen, air_at, day_knobs, day_map, knob, said, share_of, units
 from rotorkit.sheets.hover_margin_work import BY_BLADES, Figures
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["BLADE_SPAN", "CEILINGS", "MARGIN_MAP"]
 
-CEILING_POINTS, CEILING_TOP = 33, 4200.0
+CEILING_POINTS, CEILING_TOP = 25, 4200.0
 
 
 def _margins(aircraft: Aircraft, estimate: str, at: Mapping[str, float], height: Any, temperature: Any) -> Any:
@@ -75,12 +77,16 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
         air = air_of_the_day(heights, warmer, at["humidity"])
         heights = heights[np.isfinite(power_in(engine, engine.sea_level_power, air))]
     curves, here = [], []
-    both = (
-        (None, "main", "out of ground effect"),
-        (at["rotor_height"], "second", "with the rotor this near the ground"),
-    )
-    for rotor_height, style, where in both:
-        able = mass_at_hover_ceiling.si(model, engine, heights, warmer, at["humidity"], rotor_height)
+    near = "with the rotor this near the ground, by"
+    every = (
+        (None, "Cheeseman & Bennett", "main", "out of ground effect"),
+        *((at["rotor_height"], method, style, f"{near} {method}")
+          for method, style in zip(GROUND_EFFECTS, ("second", "third"), strict=True)),
+    )  # fmt: skip
+    for rotor_height, method, style, where in every:
+        places = np.append(heights, at["height"])
+        able = mass_at_hover_ceiling.si(model, engine, places, warmer, at["humidity"], rotor_height, method)
+        able, most = able[:-1], float(able[-1])
         known = np.isfinite(able)
         curves.append(
             Curve(
@@ -90,9 +96,8 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
                 style,
             )
         )
-        place = np.array([at["height"]])
-        most = mass_at_hover_ceiling.si(model, engine, place, warmer, at["humidity"], rotor_height)[0]
-        here.append(f"Weight that can just hover here {where}: {said(float(most), Mass)}.")
+        shown = said(most, Mass) if np.isfinite(most) else "no figure"
+        here.append(f"Weight that can just hover here {where}: {shown}.")
     maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
     top = float(in_unit(CEILING_TOP, feet, required_kind(Length)))
     curves.append(Curve("maximum weight of the aircraft file", [maximum, maximum], [0.0, top], "bound"))
@@ -100,7 +105,7 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
                   float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     title = "Hover ceiling over weight"
     chart = Chart(title, f"gross weight, {pounds}", f"pressure altitude, {feet}", curves, (), (point,))
-    return Seen([chart], [*here, "By induced factor and profile drag. The ground's help stops where the ground does."])
+    return Seen([chart], [*here, "By induced factor and profile drag.", cautions.GROUND_EFFECT])
 
 
 def _span_knobs(aircraft: Aircraft) -> list[Knob]:

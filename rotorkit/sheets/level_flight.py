@@ -89,7 +89,13 @@ class LevelFlight(DaySheet):
         sign_convention=(
             "Airspeeds are true airspeeds. Climb is positive up. A headwind is positive, a tail wind negative."
         ),
-        cautions=(cautions.ESTIMATE, cautions.BLADE_STALL, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(
+            cautions.ESTIMATE,
+            cautions.BLADE_STALL,
+            cautions.VORTEX_RING,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
         not_covered=(
             "turns, gusts, a load outside, doors off",
             "what the air-speed indicator shows: it reads calibrated airspeed, less than the true one in thin air",

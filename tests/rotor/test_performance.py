@@ -101,6 +101,10 @@ def test_ceilings() -> None:
     assert found == pytest.approx(expected, abs=0.01)
     assert_quantity(mass_at_hover_ceiling(MODEL, ENGINE, f"{found} m", "15 K"), "1400.0 lb")
     near = hover_ceiling(MODEL, ENGINE, "1400 lb", "15 K", rotor_height="10 ft")
+    by_hayden = hover_ceiling(MODEL, ENGINE, "1400 lb", "15 K", rotor_height="10 ft", ground_effect="Hayden")
+    assert by_hayden != near
+    with pytest.raises(QuantityError, match="ground_effect must be one of Cheeseman & Bennett, Hayden, got 'x'"):
+        hover_ceiling(MODEL, ENGINE, "1400 lb", "15 K", rotor_height="10 ft", ground_effect="x")
     assert near.m_as("m") > found + 500
 
     def climb(height: float) -> float:

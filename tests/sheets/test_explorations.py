@@ -92,8 +92,9 @@ class TestCurves:
         found = seen("ceilings")
         (chart,) = found.pictures
         assert isinstance(chart, Chart)
-        away, near, bound = chart.curves
-        for curve, line in zip((away, near), found.lines, strict=False):
+        away, near, by_hayden, bound = chart.curves
+        assert by_hayden.label.endswith("Hayden")
+        for curve, line in zip((away, near, by_hayden), found.lines, strict=False):
             able = float(line.rsplit(": ", 1)[1].removesuffix(" lb.").replace(",", ""))
             assert float(np.interp(687, curve.y, curve.x)) == pytest.approx(able, abs=2)
         assert set(bound.x) == {1450.0}
