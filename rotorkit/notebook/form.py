@@ -24,7 +24,7 @@ from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
-from rotorkit.notebook.layout import boxed, lines_of
+from rotorkit.notebook.layout import boxed, lines_of, titles_of
 from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
@@ -169,7 +169,8 @@ class Form(Shown):
             if self.typing:
                 self.work()
             if self.outcome is None or self.worked_sheet is None:
-                raise RecordError(f"There is no verdict to save yet: look at {self._at_fault()}. {NOTHING_SAVED}")
+                faulty = words.at_fault(self.problems, titles_of(self._fields, self._rows))
+                raise RecordError(f"There is no verdict to save yet: look at {faulty}. {NOTHING_SAVED}")
             known, check = bool(self.check), self.check or self.keeping.new_name(title)
             named = self.keeping.title(check) if known else title.strip()
             try:
@@ -423,17 +424,8 @@ class Form(Shown):
         self.box.remove_class("rotorkit-typing")
         put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))
 
-    @property
-    def _titles(self) -> dict[str, str]:
-        titles = {box.path: box.control.description for box in self._all_boxes}
-        return titles | {name: rows.spec.title for name, rows in self._rows.items()}
-
     def _why_not(self) -> str:
-        return words.why_not(self.problems, self._titles)
-
-    def _at_fault(self) -> str:
-        """The fields that keep the readings from being worked, by name; what is no field's own stands at the top."""
-        return ", ".join(self._titles[path] for path in self.problems if path in self._titles) or "the form's top"
+        return words.why_not(self.problems, titles_of(self._fields, self._rows))
 
     def _tell_fault(self, fault: Exception) -> None:
         """An error that nobody foresaw: said plainly, the verdict taken away, the error kept."""

@@ -11,7 +11,7 @@ from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["boxed", "lines_of"]
+__all__ = ["boxed", "lines_of", "titles_of"]
 
 
 def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
@@ -49,3 +49,9 @@ def _beside(sheet: type[Sheet], fields: Mapping[str, FieldBox]) -> dict[str, str
             if one.entry is not None and one.entry.by:
                 used.setdefault(one.entry.by, []).append(spec.name if spec.row is None else "")
     return {names[0]: by for by, names in used.items() if len(names) == 1 and names[0] and by in fields}
+
+
+def titles_of(fields: Mapping[str, FieldBox], rows: Mapping[str, RowsBox]) -> dict[str, str]:
+    """The title of every field by its path, each field of a row with its number, and of each table of rows."""
+    boxes = [*fields.values(), *(box for one in rows.values() for box in one.boxes)]
+    return {box.path: box.control.description for box in boxes} | {name: one.spec.title for name, one in rows.items()}

@@ -86,6 +86,11 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     return "".join(parts)
 
 
+def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
+    """The fields that keep the readings from being worked, by name; what is no field's own stands at the form's top."""
+    return ", ".join(titles[path] for path in problems if path in titles) or "the top of the form"
+
+
 def fault(error: Exception) -> str:
     """An error that nobody foresaw, in a plain sentence."""
     told = f"{type(error).__name__}: {error}".rstrip(": ")
