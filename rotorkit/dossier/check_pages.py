@@ -201,7 +201,7 @@ def _findings(entry: Entry) -> Block:
         "Figures and limits as saved (± is the expanded uncertainty, k = 2)",
         ["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"],
         rows,
-        [27, 18, 18, 17, 20],
+        [25, 16, 14, 26, 19],
     )
 
 
@@ -245,7 +245,8 @@ def _row_table(entry: Entry, name: str, rows: dict[str, list[Understood]]) -> Bl
     head, widths = ["No."], [6.0]
     for column in columns:
         head += [f"{column}, as typed", f"{column}, understood as"] if column in twofold else [column]
-        widths += [20.0, 20.0] if column in twofold else [14.0]
+        longest = max(len(one.typed) for row in rows.values() for one in row if one.title == column)
+        widths += [20.0, 20.0] if column in twofold else [max(14.0, min(0.6 * longest, 50.0))]
     cells: list[list[Inline]] = []
     for number, row in rows.items():
         given = {one.title: one for one in row}

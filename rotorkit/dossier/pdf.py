@@ -48,6 +48,9 @@ MOST_MISSING = 300
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
 POINTS_ACROSS = 470.0
+POINTS_DOWN = 660.0
+"""A picture is no wider than the one and no higher than the other: a page of the smaller paper holds it whole."""
+SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
 class PdfError(Exception):
@@ -164,6 +167,14 @@ def _parts(document: Document) -> list[dict[str, Any]]:
     return parts
 
 
+def _across(svg: str) -> float:
+    """How wide a picture is set, so that it fits on a page."""
+    size = SIZE.search(svg)
+    if size is None or not float(size[2]):
+        return POINTS_ACROSS
+    return min(POINTS_ACROSS, POINTS_DOWN * float(size[1]) / float(size[2]))
+
+
 def _block(block: Block) -> dict[str, Any]:
     match block:
         case Heading():
@@ -192,7 +203,7 @@ def _block(block: Block) -> dict[str, Any]:
                 "kind": "figure",
                 "svg": block.svg,
                 "alt": f"{block.title}. {block.words}".strip(),
-                "width": POINTS_ACROSS,
+                "width": _across(block.svg),
             }
         case Box():
             inside = [_block(one) for one in block.blocks]

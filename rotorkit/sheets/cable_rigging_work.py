@@ -45,6 +45,8 @@ __all__ = ["CableRiggingWork"]
 SLIDES = 0.1
 """An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
 practice, no source)."""
+UNEQUAL = 0.75
+"""Threads by which the two ends may differ, counted in halves, and still be in by equal amounts (our own choice)."""
 AS_GOOD_AS_RIGID = "1e15 N/m"
 """Stands for an airframe that does not give, where the aircraft file does not say how much it gives."""
 
@@ -196,6 +198,12 @@ class CableRiggingWork(CableTensionWork):
                     f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule "
                     "allows."
                 )
+        one, other = self.sheet.exposed_one, self.sheet.exposed_other
+        if one is not None and other is not None and abs(one.si - other.si) > UNEQUAL:
+            self.notes.append(
+                f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
+                f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
+            )
         if not found and self.cable.turnbuckle is not None:
             self.notes.append("The threads outside the turnbuckle's barrel were not counted.")
         return found

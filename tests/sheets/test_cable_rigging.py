@@ -243,3 +243,31 @@ def test_what_the_aircraft_file_lacks_is_told_and_the_rest_is_worked() -> None:
     assert_quantity(outcome.finding("turns").measured, f"{8 * 2 * (200 / 111607.14) / (2 / 32):.4f}", within="0.0002")
     odd = aircraft(**direct, cables__pedal_right__construction="1x19", cables__pedal_right__slope="0.35 lb/°F")
     assert said(sheet().work(odd), "AC 43.13-1B, Table 7-3 has no")
+
+
+@pytest.mark.parametrize(
+    ("tension", "turns", "word"),
+    [
+        ("47.5 lb", 0, "in limits"),
+        ("45.5 lb", 0, "too close to call"),  # known to 1 lbf; half a turn, 4.1 lbf, would bring it further out
+        ("40 lb", 1, "out of limits"),  # 7.5 lbf to the middle: 0.91 turns
+    ],
+)
+def test_tension_range_of_common_practice(tension: str, turns: float, word: str) -> None:
+    """45 to 50 lbf (common practice, no source): nothing is claimed of any aircraft."""
+    limits = {"tension": {"low": "45 lb", "high": "50 lb", "source": "common practice (no source)"}}
+    craft = aircraft(
+        instruments__tension_gauge__tables=LEFT_OUT,
+        instruments__tension_gauge__uncertainty="1 lb",
+        cables__pedal_right__limits=limits,
+    )
+    outcome = sheet(tension=tension).work(craft)
+    found = outcome.finding("tension_at_limit_temperature")
+    assert found.verdict.word == word
+    assert "common practice (no source)" in found.row()[2]
+    assert turned(outcome) == (("1 turn tighter", -1) if turns else ("as it is", 0))
+
+
+def test_terminals_are_in_by_equal_amounts() -> None:
+    assert not said(sheet().work(DIRECT), "equal amounts")
+    assert said(sheet(exposed_one="1").work(DIRECT), "1 of the threads outside at the one end, 2.5 at the other")
