@@ -66,6 +66,10 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-line.choice {{grid-template-columns: minmax(300px, 530px) minmax(180px, 1fr)}}
 .rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: 330px 62px minmax(130px, 1fr) minmax(160px, 230px)}}
 .rotorkit-form .rotorkit-line.with-slider > .widget-text {{grid-template-columns: 180px 1fr}}
+.rotorkit-form .noUi-handle {{border: 2px solid var(--jp-ui-font-color1, #1a1a1a) !important;
+  background: var(--jp-layout-color1, #fff) !important}}
+.rotorkit-form .noUi-handle:focus {{outline: 3px solid #2f7fc4 !important; outline-offset: 1px}}
+.rotorkit-form .noUi-target {{background: var(--jp-ui-font-color2, #767676) !important}}
 .rotorkit-line .jupyter-widgets {{margin-top: 0; margin-bottom: 0; margin-left: 0; margin-right: 0}}
 .rotorkit-form .rotorkit-line > .widget-text, .rotorkit-form .rotorkit-line > .widget-dropdown {{width: 100%;
   height: auto;
