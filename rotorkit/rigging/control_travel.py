@@ -78,6 +78,7 @@ class ControlTravel:
     counted in). friction_band: Measured angle, None unless both ways were read. dead_band: Measured, of the control's
     kind; None likewise. residuals_si: reading less its own line, radians, in the order of the readings. local_slopes:
     (from, to, slope) between neighbouring places, positions and slopes in SI units. freedom: readings less unknowns.
+    departures: the residuals as Measured, as well known as the readings are.
     """
 
     slope: Measured
@@ -89,6 +90,7 @@ class ControlTravel:
     freedom: int
     lines: tuple[Measured, ...]
     control: Kind
+    departures: tuple[Measured, ...]
 
     @property
     def greatest_residual(self) -> Any:
@@ -194,6 +196,7 @@ def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
         fit.freedom,
         tuple(lines),
         control,
+        fit.departures,
     )
 
 

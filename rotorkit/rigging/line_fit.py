@@ -28,13 +28,15 @@ class Fit:
 
     estimates: one Measured for each column. residuals_si: reading less fit, in SI units. scatter_si: standard deviation
     of one reading about the fit, SI; None where there are no more readings than estimates. freedom: readings less
-    estimates.
+    estimates. departures: the residuals as Measured, as well known as the readings are: how far they scatter about the
+    fit takes nothing from a departure, for it is what departs.
     """
 
     estimates: tuple[Measured, ...]
     residuals_si: tuple[float, ...]
     scatter_si: float | None
     freedom: int
+    departures: tuple[Measured, ...]
 
 
 def least_squares(
@@ -73,7 +75,11 @@ def least_squares(
             seen = scatter * float(np.linalg.norm(inverse[j])) * coverage_factor(freedom) / COVERAGE
             estimate = _with_scatter(estimate, seen, f"scatter about the {label}")
         estimates.append(estimate)
-    return Fit(tuple(estimates), tuple(float(r) for r in residuals), scatter, freedom)
+    own = np.eye(count) - matrix @ inverse
+    departures = tuple(
+        combine(float(residuals[i]), readings[i].kind, list(readings), [float(c) for c in own[i]]) for i in range(count)
+    )
+    return Fit(tuple(estimates), tuple(float(r) for r in residuals), scatter, freedom, departures)
 
 
 def _with_scatter(estimate: Measured, seen: float, label: str) -> Measured:

@@ -232,8 +232,7 @@ class _Work(ProtractorWork):
             self.steps.append(plain_step("Dead band of the control", [line], dead, sources.DEFINITION.at("dead band")))
             findings.append(_finding("dead_band", "Dead band of the control", self.limits.dead_band, dead))
         worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
-        line_there = found.angle_at(readings[worst].position, readings[worst].way)
-        off = (readings[worst].angle - line_there).shown_in("deg")  # what all readings share drops out
+        off = found.departures[worst].shown_in("deg")  # what all readings share drops out
         at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
         title = f"Greatest departure from the line, at {at}"
         self.steps.append(plain_step(title, [f"reading less line: {say(off)}"], off, cited))

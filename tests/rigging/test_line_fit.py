@@ -38,6 +38,19 @@ def test_readings_own_uncertainty_where_they_scatter_less() -> None:
     assert float(fit.estimates[1].standard_si) == pytest.approx(np.sqrt(covariance[1, 1]), rel=1e-12)
 
 
+def test_a_departure_is_as_well_known_as_the_readings_however_far_it_departs() -> None:
+    """By the hat matrix, (I - H) u: the scatter about the line, of which it is a part, takes nothing from it."""
+    x = np.array([0.0, 1.0, 2.0, 3.0, 4.0])
+    bent = [0.1, 0.3, 0.5, 0.7, 2.0]
+    matrix = np.vander(x, 2, increasing=True)
+    rest = np.eye(5) - matrix @ np.linalg.inv(matrix.T @ matrix) @ matrix.T
+    for values in (bent, [0.1 + 0.2 * a for a in x]):
+        fit = least_squares([[1.0] * 5, list(x)], readings(values, "0.1 rad", "0.3 rad"), [ANGLE, RATE])
+        for i, departure in enumerate(fit.departures):
+            assert float(departure.si) == pytest.approx(fit.residuals_si[i])
+            assert float(departure.standard_si) == pytest.approx(0.05 * np.sqrt(rest[i, i]), rel=1e-9)
+
+
 def test_what_all_readings_share_goes_into_the_mean_and_out_of_the_slope() -> None:
     x = [0.0, 1.0, 2.0, 3.0]
     start, slope = least_squares(

@@ -97,6 +97,16 @@ def test_a_place_where_the_blade_hardly_follows_is_named() -> None:
     assert said(outcome, "The blade follows least between 2.00 in and 3.00 in")
 
 
+def test_a_bent_linkage_is_out_of_limits_and_not_in_doubt() -> None:
+    """4 deg lost over the last of five places, both ways: 1.6 deg off the straight line, known to 0.2."""
+    straight = [(x, way, 5 * x) for way in ("rising", "falling") for x in (0, 1.5, 3, 4.5, 6)]
+    bent = [(x, way, angle - (4 if x == 6 else 0)) for x, way, angle in straight]
+    assert travel(*straight).work(DEMO).finding("departure").verdict.word == IN_LIMITS
+    found = travel(*bent).work(DEMO).finding("departure")
+    assert abs(degrees(travel(*bent).work(DEMO), "departure")) == pytest.approx(1.6, abs=1e-3)
+    assert found.verdict.word == OUT_OF_LIMITS
+
+
 def test_the_chart_has_both_lines_with_their_readings() -> None:
     chart = next(p for p in sweep(5, -8, 0.5).work(DEMO).pictures if isinstance(p, Chart))
     assert [c.label for c in chart.curves] == ["line, position rising", "line, position falling"]
