@@ -22,6 +22,8 @@ ZERO, ASKED = (INK, 3.0, ""), ("#7a4b00", 2.0, "7 4")
 EVERY = (BAND_EDGE, 1.2, "")
 
 Line = list[tuple[float, float]]
+Label = tuple[float, float, float]
+"""Middle and width of a value written on its line."""
 
 
 def draw_contour(contour: Contour, width: float = 480) -> str:
@@ -31,15 +33,20 @@ def draw_contour(contour: Contour, width: float = 480) -> str:
     frame = Frame(LEFT, top, width - LEFT - RIGHT, HEIGHT, (contour.x[0], contour.x[-1]), (contour.y[0], contour.y[-1]))
     body += _shaded(contour, values, frame)
     body += axes(frame)
+    asked = None if contour.asked is None else contour.asked[0]
+    shown = [(0.0, ZERO)] + ([] if asked is None else [(asked, ASKED)])
+    shown += [(one, EVERY) for one in _levels(values) if one and (asked is None or abs(one - asked) > 1e-9)]
     drawn: list[tuple[float, float]] = []
-    labels: list[tuple[float, float]] = []
-    for level in _levels(values):
-        if level and (contour.asked is None or abs(level - contour.asked[0]) > 1e-9):
-            body += _line(contour, values, level, frame, EVERY, drawn, labels)
-    if contour.asked is not None:
-        body += _line(contour, values, contour.asked[0], frame, ASKED, drawn, labels)
-    body += _line(contour, values, 0.0, frame, ZERO, drawn, labels)
-    body += points_on(contour.points, frame, [*drawn, *labels])
+    labels: list[Label] = []
+    written: list[str] = []  # the lines that matter most have the first choice of a place for their value
+    for level, style in shown:
+        for line in lines_at(contour, level):
+            places = [frame.at(x, y) for x, y in line]
+            body.append(paper.path(places, *style))
+            drawn += _all_along(places)
+            written += _value(join_unit(f"{level:,.6g}".replace("-", "−"), contour.unit), style, places, frame, labels)
+    body += written
+    body += points_on(contour.points, frame, [*drawn, *((x, y) for x, y, _ in labels)])
     y = frame.top + frame.height + 36
     body.append(paper.text(frame.left + frame.width / 2, y, contour.x_label, SMALL, QUIET, "middle"))
     y, key = _key(contour, y + 22, width)
@@ -92,38 +99,42 @@ def _runs(values: Any, x: Any) -> list[tuple[float, float]]:
     return runs
 
 
-def _line(
-    contour: Contour, values: Any, level: float, frame: Frame, style: tuple[str, float, str],
-    drawn: list[tuple[float, float]], labels: list[tuple[float, float]],
-) -> list[str]:  # fmt: skip
-    colour, thick, dashes = style
-    parts = []
-    for line in lines_at(contour, level):
-        places = [frame.at(x, y) for x, y in line]
-        parts.append(paper.path(places, colour, thick, dashes))
-        for (x0, y0), (x1, y1) in itertools.pairwise(places):
-            steps = 1 + int(math.hypot(x1 - x0, y1 - y0) / 8)
-            drawn += [(x0 + (x1 - x0) * i / steps, y0 + (y1 - y0) * i / steps) for i in range(steps)]
-        if (place := _label_place(places, labels)) is not None:
-            labels.append(place)
-            said = join_unit(f"{level:,.6g}".replace("-", "−"), contour.unit)
-            wide = paper.text_width(said, LABEL, bold=True)
-            x, y = place
-            parts += [
-                paper.rectangle(x - wide / 2 - 2, y - 8.5, wide + 4, 15, paper.PAPER, round_=2),
-                paper.text(x, y + 3.5, said, LABEL, colour, "middle", bold=True),
-            ]
-    return parts
+def _all_along(places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Places every few pixels along a line."""
+    found = []
+    for (x0, y0), (x1, y1) in itertools.pairwise(places):
+        steps = 1 + int(math.hypot(x1 - x0, y1 - y0) / 8)
+        found += [(x0 + (x1 - x0) * i / steps, y0 + (y1 - y0) * i / steps) for i in range(steps)]
+    return found
 
 
-def _label_place(places: list[tuple[float, float]], taken: list[tuple[float, float]]) -> tuple[float, float] | None:
-    """A place along a line for its value, away from the ends and from other labels."""
+def _value(
+    said: str, style: tuple[str, float, str], places: list[tuple[float, float]], frame: Frame, labels: list[Label]
+) -> list[str]:
+    """A line's value written on it, where there is room; its place is added to the labels."""
+    wide = paper.text_width(said, LABEL, bold=True)
+    place = _label_place(places, wide, frame, labels)
+    if place is None:
+        return []
+    x, y = place
+    labels.append((x, y, wide))
+    return [
+        paper.rectangle(x - wide / 2 - 2, y - 8.5, wide + 4, 15, paper.PAPER, round_=2),
+        paper.text(x, y + 3.5, said, LABEL, style[0], "middle", bold=True),
+    ]
+
+
+def _label_place(
+    places: list[tuple[float, float]], wide: float, frame: Frame, taken: list[Label]
+) -> tuple[float, float] | None:
+    """A place along a line for its value, within the axes, away from the line's ends and from other labels."""
     length = sum(math.hypot(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(places))
     if length < 60:
         return None
     for share in (0.5, 0.35, 0.65, 0.25, 0.75):
         x, y = places[int(share * (len(places) - 1))]
-        if all(abs(x - tx) > 48 or abs(y - ty) > 16 for tx, ty in taken):
+        inside = frame.left + wide / 2 < x < frame.left + frame.width - wide / 2
+        if inside and all(abs(x - tx) > (wide + other) / 2 + 6 or abs(y - ty) > 16 for tx, ty, other in taken):
             return x, y
     return None
 
