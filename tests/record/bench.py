@@ -15,7 +15,6 @@ from rotorkit.sheets import Folder
 
 __all__ = ["TODAY", "Bench", "Clock"]
 
-FEW = ("blade_angles", "cable_tension", "hover_margin")
 TODAY = date(2026, 6, 1)
 """A day on which every calibration of the demo holds."""
 CHECKS = ["tail_rotor_angles", "main_rotor_angles", "pedal_left_tension", "pedal_right_tension", "hover_today"]
@@ -39,12 +38,16 @@ class Bench:
     def __init__(self, path: Path) -> None:
         self.path = path
         shutil.copyfile(demo_folder() / "aircraft.toml", path / "aircraft.toml")
-        readings = tomlkit.parse((demo_folder() / "readings.toml").read_text(encoding="utf-8"))
-        for name in [key for key in readings if key not in CHECKS]:
-            del readings[name]
-        (path / "readings.toml").write_text(tomlkit.dumps(readings), encoding="utf-8")
+        self.read(*CHECKS)
         self.clock = Clock()
         self.record = Record(path, clock=self.clock)
+
+    def read(self, *checks: str) -> None:
+        """Have the readings of these checks of the demo, and of no others, in the readings file."""
+        readings = tomlkit.parse((demo_folder() / "readings.toml").read_text(encoding="utf-8"))
+        for name in [key for key in readings if key not in checks]:
+            del readings[name]
+        (self.path / "readings.toml").write_text(tomlkit.dumps(readings), encoding="utf-8")
 
     @property
     def folder(self) -> Folder:
@@ -61,8 +64,8 @@ class Bench:
         return self.record.save(check, sheet, sheet.work(folder.aircraft), text, **given)  # type: ignore[arg-type]
 
     def save_all(self) -> list[Entry]:
-        """One check for each of the first sheets, of the two rotors and of the two cables: enough for a record."""
-        return [self.save(check.name) for check in self.folder.checks if check.sheet in FEW]
+        """Each check of the readings file."""
+        return [self.save(check.name) for check in self.folder.checks]
 
     def change(self, old: str, new: str, name: str = "aircraft.toml") -> None:
         """Change a text of the aircraft file."""

@@ -66,6 +66,7 @@ def test_no_limit_given(bench: Bench) -> None:
 
 
 def test_what_is_still_to_be_done_is_no_want_of_a_limit(bench: Bench) -> None:
+    bench.read("corners")
     bench.save("corners")
     found = row(seen(bench), "Corners")
     assert found.word == "no limit given"
