@@ -19,8 +19,9 @@ from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import READINGS_FILE, Check, Folder
 
-__all__ = ["NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
+__all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
 
+EVERY = "--every-figure"
 WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
@@ -43,10 +44,11 @@ class Figure:
 
 @dataclass
 class CheckTable:
-    """One check: its rows, what else should be looked at, what kept it from being worked (or nothing), and whether its
-    readings are in the record."""
+    """One check: its verdict's word, its rows, what else should be looked at, what kept it from being worked (or
+    nothing), and whether its readings are in the record."""
 
     title: str
+    word: str = ""
     figures: list[Figure] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     problem: str = ""
@@ -137,6 +139,7 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table
+    table.word = outcome.word
     table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
     table.notes = outcome.remarks
     return table
@@ -148,23 +151,26 @@ def _problem_in_words(path: str, message: str) -> str:
     return f"{' '.join(parts)}: {message}" if parts else message
 
 
-def table_text(table: Table, width: int = 80) -> str:
-    """The table as text of a given width, from 60 to 110 columns."""
+def table_text(table: Table, width: int = 80, every: bool = False) -> str:
+    """The table as text of a given width, from 60 to 110 columns.
+
+    every: with every figure; without, the figures to act on, and how many others there are.
+    """
     width = max(NARROWEST, min(width, WIDEST))
     worked = [check for check in table.checks if check.figures]
-    columns = _widths([figure for check in worked for figure in check.figures], width)
+    columns = _widths([figure for check in worked for figure in check.figures if every or _to_act_on(figure)], width)
     parts = [filled(f"Verdicts for {table.aircraft}", width), filled(LEGEND, width)]
     for check in table.checks:
-        parts.append(_check_text(check, columns, width))
+        parts.append(_check_text(check, columns, width, every))
     if not table.checks:
         parts.append(f"No checks: {READINGS_FILE} is missing or empty.")
     if table.look_at:
         parts.append("\n".join(["To look at first:", *(item(sentence, width) for sentence in table.look_at)]))
-    parts += [filled(_summary(table), width), filled(cautions.AN_AID, width)]
+    parts += [filled(_summary(table, every), width), filled(cautions.AN_AID, width)]
     return "\n\n".join(parts) + "\n"
 
 
-def _summary(table: Table) -> str:
+def _summary(table: Table, every: bool) -> str:
     counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, NO_LIMIT)}
     said = ", ".join(f"{count} {word}" for word, count in counts.items() if word != NO_LIMIT)
     if counts[NO_LIMIT]:
@@ -176,6 +182,8 @@ def _summary(table: Table) -> str:
         text += f" Could not be worked: {'; '.join(failed)}."
     if blank:
         text += f" No readings yet: {'; '.join(blank)}."
+    if not every and any(check.figures for check in table.checks):
+        text += f" Every figure: rotorkit status {EVERY}."
     return text
 
 
@@ -192,20 +200,29 @@ def _widths(figures: list[Figure], width: int) -> tuple[int, int, int, int]:
     return title, value, rest - title, verdict
 
 
-def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int) -> str:
-    lines = [check.title, "=" * min(len(check.title), width)]
+def _to_act_on(figure: Figure) -> bool:
+    return bool(figure.settle) or figure.verdict in (OUT_OF_LIMITS, TOO_CLOSE)
+
+
+def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
+    lines = textwrap.wrap(check.title + (f": {check.word}" if check.word else ""), width)
+    lines.append("=" * max(map(len, lines)))
     if check.blank:
         lines.append("No readings yet.")
     if check.problem:
         lines.append("This check could not be worked:")
         lines += [item(problem, width) for problem in check.problem.split("\n")]
-    if check.figures:
+    shown = [figure for figure in check.figures if every or _to_act_on(figure)]
+    if shown:
         lines += _row_lines(HEADINGS, columns)
         lines.append("  ".join("-" * column for column in columns))
-        for figure in check.figures:
+        for figure in shown:
             lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
             if figure.settle:
                 lines.append(item(figure.settle, width, "    > "))
+    if others := [figure.verdict for figure in check.figures if figure not in shown]:
+        counts = [f"{others.count(word)} {word}" for word in (IN_LIMITS, NO_LIMIT) if word in others]
+        lines.append(f"  {'other ' if shown else ''}figures: {', '.join(counts)}")
     lines += [item(note, width, "  note: ") for note in check.notes]
     if check.kept:
         lines.append(item(check.kept, width, "  record: "))

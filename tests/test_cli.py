@@ -168,9 +168,9 @@ class TestNew:
 
 @pytest.fixture(scope="module")
 def answer(tmp_path_factory: pytest.TempPathFactory) -> Answer:
-    """The demo's verdict table, printed once."""
+    """The demo's verdict table with every figure, printed once."""
     folder = new(tmp_path_factory.mktemp("status") / "demo")
-    return by_itself("status", folder, at=folder.parent)
+    return by_itself("status", folder, "--every-figure", at=folder.parent)
 
 
 class TestStatusOfTheDemo:
@@ -211,6 +211,26 @@ class TestStatusOfTheDemo:
         ]
         assert [int(count) for count in counted.groups()] == rows
 
+    def test_without_every_figure_those_to_act_on_are_shown_and_the_others_counted(
+        self, answer: Answer, tmp_path: Path
+    ) -> None:
+        folder = Folder(new(tmp_path / "demo"))
+        short = rotorkit("status", folder.path, at=tmp_path).out
+        words = " ".join(short.split())
+        assert short.count("\n") < 0.6 * answer.out.count("\n")
+        for check in folder.checks:
+            outcome = check.outcome(folder.aircraft)
+            assert f"{check.title}: {outcome.word}" in words
+            for finding in outcome.findings:
+                if finding.verdict.word in ("out of limits", "too close to call"):
+                    assert finding.row()[1] in short
+        assert "Blade A, low stop" not in short
+        assert "other figures: 10 in limits" in short
+        assert "Every figure: rotorkit status --every-figure." in words
+        counted = re.search(r"In all: .*? in limits", words)
+        assert counted is not None
+        assert counted[0] in " ".join(answer.out.split())
+
     def test_says_that_it_is_no_approval(self, answer: Answer) -> None:
         assert "not an approval" in " ".join(answer.out.split())
 
@@ -248,7 +268,7 @@ class TestStatus:
         assert "gross_weight: needs a mass, got '1,380 ft', which is a length" in words
         assert "no sheet is called 'no_such_sheet'" in words
         assert "Could not be worked: Hover, with two aboard; Odd." in words
-        assert "Blade A, low stop" in words
+        assert "Blade B, high stop" in words
 
     def test_a_fault_of_a_sheet_is_told_and_hides_no_other(
         self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -262,7 +282,7 @@ class TestStatus:
         monkeypatch.setattr(HoverMargin, "work", broken)
         text = table_text(table_of(Folder(new(tmp_path / "demo"))))
         assert "a fault in rotorkit itself: ZeroDivisionError" in text
-        assert "Blade A, low stop" in text
+        assert "Blade B, high stop" in text
 
     def test_a_weight_above_the_maximum_is_told(self, tmp_path: Path) -> None:
         folder = new(tmp_path / "demo")

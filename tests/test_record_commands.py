@@ -291,7 +291,7 @@ class TestStatus:
     def test_a_check_that_only_the_record_knows_is_in_the_table(self, place: Path) -> None:
         save(place)
         (place / "readings.toml").unlink()
-        words = " ".join(run(place, "status").out.split())
+        words = " ".join(run(place, "status", "--every-figure").out.split())
         assert "Tension at 70 °F 48.6 ± 2.0 lbf" in words
         assert "the readings file does not hold it" in words
         assert len(verdict_table.table_of(Folder(place)).checks) == 1

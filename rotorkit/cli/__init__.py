@@ -107,6 +107,7 @@ def status(
         Path | None,
         typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
     ] = None,
+    every: Annotated[bool, typer.Option("--every-figure", help="Every figure, not only those to act on.")] = False,
 ) -> None:
     """Print the verdict table, then the status board: which jobs each milestone still needs, and how they stand.
 
@@ -115,7 +116,7 @@ def status(
     here = here_or(folder)
     if here.is_demo:
         say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
-    _print_table(here)
+    _print_table(here, every)
 
 
 @app.command()
@@ -157,14 +158,14 @@ def lab(
     _open_lab(here.path, browser=not no_browser and _has_display())
 
 
-def _print_table(folder: Folder) -> None:
+def _print_table(folder: Folder, every: bool = False) -> None:
     from rotorkit.aircraft import AircraftFileError
     from rotorkit.record import RecordError, board
     from rotorkit.record_text import board_text
     from rotorkit.verdict_table import table_of, table_text
 
     try:
-        say(table_text(table_of(folder), width()))
+        say(table_text(table_of(folder), width(), every))
         say(board_text(board(folder), width()))
     except (AircraftFileError, RecordError) as problem:
         sys.stdout.flush()

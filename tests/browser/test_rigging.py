@@ -23,6 +23,8 @@ WAYS = {"longer": 1, "out": 1, "shorter": -1, "in": -1}
 
 def plan(desk: Desk) -> dict[str, int]:
     """What the picture says to turn, for the best margin."""
+    # a reading that is still being taken has the pictures out of sight for a moment
+    desk.page.locator(f"{FRONT} [role=img][aria-label*='What to turn']").first.wait_for(state="visible")
     (words,) = [said for said in picture_words(desk) if said.startswith("What to turn")]
     found = {}
     for name in (
