@@ -13,7 +13,7 @@ from datetime import date
 
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.quantities import use_display
 from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
@@ -33,13 +33,15 @@ LEGEND = (
 
 @dataclass(frozen=True)
 class Figure:
-    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it,
+    and the verdict as it is shown."""
 
     title: str
     value: str
     limit: str
     verdict: str
-    settle: str = ""
+    settle: str
+    shown: str
 
 
 @dataclass
@@ -139,8 +141,9 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table
-    table.word = outcome.word
-    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.figures = [Figure(*found.row(), found.verdict.settle, found.verdict.shown) for found in outcome.findings]
+    undone = outcome.word == NO_LIMIT and any(figure.shown == UNDONE for figure in table.figures)
+    table.word = UNDONE if undone else outcome.word
     table.notes = outcome.remarks
     return table
 
@@ -217,7 +220,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines += _row_lines(HEADINGS, columns)
         lines.append("  ".join("-" * column for column in columns))
         for figure in shown:
-            lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
+            lines += _row_lines((figure.title, figure.value, figure.limit, figure.shown), columns)
             if figure.settle:
                 lines.append(item(figure.settle, width, "    > "))
     if others := [figure.verdict for figure in check.figures if figure not in shown]:
