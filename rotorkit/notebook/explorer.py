@@ -10,7 +10,7 @@ import functools
 import math
 import threading
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 import ipywidgets as widgets
@@ -18,6 +18,7 @@ import ipywidgets as widgets
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
+from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.style import STYLE
@@ -38,7 +39,7 @@ UNJUDGED = (
 )
 
 
-class Explorer:
+class Explorer(Guarded):
     """An exploration to turn at.
 
     Arguments: name, one of `rotorkit.sheets.explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
@@ -164,18 +165,6 @@ class Explorer:
         return f"{number} {'deg' if label == '°' else label}".strip()
 
     # what happens
-
-    def _guard(self, action: Callable[..., None]) -> Callable[..., None]:
-        @functools.wraps(action)
-        def guarded(*given: Any) -> None:
-            with self._lock:
-                use_display(self.system)
-                try:
-                    action(*given)
-                except Exception as fault:
-                    self._tell_fault(fault)
-
-        return guarded
 
     def _on_changed(self, box: FieldBox) -> None:
         if time.monotonic() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key

@@ -296,20 +296,6 @@ class Form(Shown):
 
     # what happens
 
-    def _guard(self, action: Callable[..., None]) -> Callable[..., None]:
-        """An action under the form's lock, whose unforeseen error reaches the page."""
-
-        @functools.wraps(action)
-        def guarded(*given: Any) -> None:
-            with self._lock:
-                use_display(self.system)
-                try:
-                    action(*given)
-                except Exception as fault:
-                    self._tell_fault(fault)
-
-        return guarded
-
     def _act(self, action: Callable[[], None]) -> None:
         def act() -> None:
             action()

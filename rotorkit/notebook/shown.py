@@ -6,25 +6,22 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from rotorkit.notebook import pages
+from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
 from rotorkit.sheets.base import Sheet
 
 if TYPE_CHECKING:
-    import threading
-
     from rotorkit.notebook.form import Form
 
 __all__ = ["Shown", "go_through"]
 
 
-class Shown:
+class Shown(Guarded):
     """The pages and parts of a form, for a notebook's cells."""
 
     sheet: type[Sheet]
     _parts: dict[str, Part]
-    _lock: threading.RLock
-    _guard: Callable[[Callable[..., None]], Callable[..., None]]
 
     @property
     def settles(self) -> pages.Page:

@@ -1,0 +1,37 @@
+"""What a page's own actions are done under: one at a time, and with no error lost."""
+
+from __future__ import annotations
+
+import functools
+import threading
+from collections.abc import Callable
+from typing import Any
+
+from rotorkit.quantities import use_display
+
+__all__ = ["Guarded"]
+
+
+class Guarded:
+    """A part of a page with a lock, a display system ("us" or "metric"), and a way to tell an unforeseen error."""
+
+    system: str
+    _lock: threading.RLock
+
+    def _tell_fault(self, fault: Exception) -> None:
+        """Say an error that nobody foresaw, on the page."""
+        raise fault
+
+    def _guard(self, action: Callable[..., None]) -> Callable[..., None]:
+        """An action under the lock, whose unforeseen error reaches the page."""
+
+        @functools.wraps(action)
+        def guarded(*given: Any) -> None:
+            with self._lock:
+                use_display(self.system)
+                try:
+                    action(*given)
+                except Exception as fault:
+                    self._tell_fault(fault)
+
+        return guarded
