@@ -181,6 +181,8 @@ class Sheet(Section):
     name: ClassVar[str]
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
+    former: ClassVar[Mapping[str, str]] = {}
+    """Fields of an older form that `from_readings` still reads, each with what is to be done with it in today's."""
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
@@ -212,6 +214,11 @@ class Sheet(Section):
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
         """Whether readings as typed hold no reading at all: choices and names alone are none."""
         return not _any_reading(cls, readings)
+
+    @classmethod
+    def in_todays_form(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, Any]:
+        """Readings as typed, those of an older form under today's fields where the aircraft file tells how."""
+        return dict(readings)
 
     @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:

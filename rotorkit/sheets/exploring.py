@@ -38,7 +38,7 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
+from rotorkit.sheets.anti_torque_margin import hardest_stop
 from rotorkit.sheets.hover_margin_work import value_of
 from rotorkit.sheets.picture import Contour, Picture, Point
 
@@ -131,14 +131,9 @@ def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:
-    """The high stop of an anti-torque margin, positive against the torque whichever way the aircraft file counts."""
-    if "high_stop" not in found or found.get("positive_pushes") not in (AGAINST, WITH):
-        return {}
-    try:
-        degrees = float(np.degrees(read(found["high_stop"], Angle).si))
-    except QuantityError:
-        return {}
-    return {"pedal_stop": f"{degrees if found['positive_pushes'] == AGAINST else -degrees:.2f} deg"}
+    """The stop of an anti-torque margin that pushes hardest, with its sign."""
+    stop = hardest_stop(found)
+    return {} if stop is None else {"pedal_stop": f"{np.degrees(stop):.2f} deg"}
 
 
 def without_spread(text: str) -> str:
