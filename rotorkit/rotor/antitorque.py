@@ -110,8 +110,8 @@ class PedalMargin:
         if np.any(np.asarray(self.stalled_at_high) > 0):
             part = float(np.max(self.stalled_at_high))
             said.append(
-                f"At the stop that pushes hardest {100 * part:.2g} % of the blades' length is stalled: do not count on the last of "
-                "the pedal."
+                f"At the stop that pushes hardest {100 * part:.2g} % of the blades' length is stalled: do not count on "
+                "the last of the pedal."
             )
         return said
 

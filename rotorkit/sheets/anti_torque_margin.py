@@ -319,7 +319,7 @@ class _Tail:
         return found
 
     def between_stops(self, bare: list[float]) -> tuple[Any, Any]:
-        """Blade angles from the stop that pushes least to the one that pushes hardest, and the thrust past the fin at each."""
+        """Blade angles from the stop that pushes least to the other, and the thrust past the fin at each."""
         low, high = bare[4], bare[5]
         angles = np.linspace(low, high, CURVE_POINTS)
         at = [np.full(angles.shape, one) for one in bare]

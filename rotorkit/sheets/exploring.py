@@ -25,7 +25,6 @@ from rotorkit.entries import Entry
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured
 from rotorkit.quantities import (
-    Angle,
     Length,
     Mass,
     QuantityError,

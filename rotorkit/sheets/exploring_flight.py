@@ -168,7 +168,8 @@ def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
 
     force = "N" if system == "metric" else "lbf"
     contour, here = day_map(
-        "Tail-rotor thrust remaining at full pedal", left, at, system, (Force, force), aircraft.performance.thrust_margin,
+        "Tail-rotor thrust remaining at full pedal", left, at, system, (Force, force),
+        aircraft.performance.thrust_margin,
         "nothing is left: full pedal only just holds the nose", "the nose cannot be held, or there is no figure",
     )  # fmt: skip
     day = air_at(at["height"], at["temperature"], at["humidity"])
