@@ -245,10 +245,14 @@ class _Work:
             return ["The limit lies more than five years ahead on this line."]
         when = date.fromordinal(self.first.toordinal() + math.floor(days))
         last = trend.last_si / DAY
-        words = "was met on" if days <= last else "would be met on"
+        if days <= last:
+            return [f"On this line the limit ({limit.text}) was met on {when.isoformat()}."]
+        early = float(trend.could_reach(limit).m_as("s")) / DAY
+        soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
+        earlier = "it may be met already" if early <= last + 1e-6 else f"it may be met as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) {words} {when.isoformat()}. A look ahead, no promise: read it "
-            "before."
+            f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
+            f"{earlier}. A look ahead, no promise: read it before."
         ]
 
     def _residuals(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> list[str]:
