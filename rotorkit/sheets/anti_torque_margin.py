@@ -22,7 +22,6 @@ from rotorkit.quantities import (
     Angle,
     Force,
     Power,
-    QuantityError,
     Ratio,
     Reading,
     from_si,
@@ -125,12 +124,6 @@ class AntiTorqueMargin(EstimateSheet):
         description="The main rotor's torque turns the nose against the rotor's own turning.",
     )
     protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
-
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
 
     @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
