@@ -22,6 +22,7 @@ from rotorkit.quantities import (
     Angle,
     Force,
     Power,
+    QuantityError,
     Ratio,
     Reading,
     from_si,
