@@ -10,11 +10,11 @@ WIDTH, HEIGHT = 720, 400
 CENTRE = (130.0, 190.0)
 
 WORDS = (
-    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the tail "
-    "rotor's thrust at the end of its arm holds it. Right, the tail rotor's blade at both pedal stops: this rotor "
-    "turns clockwise seen from above, and wants the right pedal against its torque; one that turns counter-clockwise wants "
-    "the left pedal. The angles are the means of the blades from the blade-angle check, each with its sign. Between "
-    "what holding still takes and that stop lies what remains."
+    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the "
+    "tail rotor's thrust at the end of its arm holds it. Right, the tail rotor's blade at both pedal stops: this "
+    "rotor turns clockwise seen from above, and wants the right pedal against its torque; one that turns counter- "
+    "clockwise wants the left pedal. The angles are the means of the blades from the blade-angle check, each with "
+    "its sign. Between what holding still takes and that stop lies what remains."
 )
 
 
