@@ -127,10 +127,9 @@ class Form(Shown):
                 box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
             for name, rows in self._rows.items():
                 rows.put(list(readings.get(name, [])))
+            former = getattr(self.sheet, "former", {})
             self._unknown = {
-                name: self.sheet.former.get(name, "is not known here")
-                for name in readings
-                if name not in self.sheet.model_fields
+                name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
             }
             self.work()
 

@@ -17,57 +17,33 @@ from rotorkit.atmosphere import speed_of_sound
 from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.mass import weight_force
-from rotorkit.measured import Measured, mean_of, measured, propagate_together
+from rotorkit.measured import Measured, measured, propagate_together
 from rotorkit.quantities import (
     Angle,
     Force,
     Power,
-    QuantityError,
     Ratio,
     Reading,
     from_si,
     in_unit,
-    read,
     required_kind,
     say,
     unit_factor,
 )
-from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import BLADE_ANGLE_BOUND, BOUND_TIP_MACH, PedalMargin
 from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
-from rotorkit.sheets.folder import Folder
 from rotorkit.sheets.hover_margin_work import Chain, Figures
+from rotorkit.sheets.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
-__all__ = ["AGAINST", "WITH", "AntiTorqueMargin", "RiggedStops", "hardest_stop", "rigged_stops"]
+__all__ = ["AntiTorqueMargin"]
 
-AGAINST, WITH = "against the main rotor's torque", "with the main rotor's torque"
-PEDALS = {"full_left": "full left pedal", "full_right": "full right pedal"}
-FORMER = {"low_stop": "the stop that pushes least", "high_stop": "the stop that pushes hardest"}
-"""Fields of the older form, in which the stops were named by how hard they push, and what each of them meant."""
 CURVE_POINTS = 49
 _ANGLE = Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")
 _KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high": Force, "thrust_left": Force,
           "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
-
-
-def pedal_against_torque(turns: RotorTurn) -> str:
-    """The pedal that turns the nose against the main rotor's torque, a key of `PEDALS`: the torque turns the fuselage
-    against the rotor's own turning, so that the pedal on the side to which the rotor's nose goes holds it."""
-    return "full_left" if turns is RotorTurn.COUNTER_CLOCKWISE else "full_right"
-
-
-@dataclass(frozen=True)
-class _Stops:
-    """Both stops, their angles positive against the torque. sign: what made them so; at_least, at_hardest: in words."""
-
-    sign: float
-    least: Measured
-    hardest: Measured
-    at_least: str
-    at_hardest: str
 
 
 class AntiTorqueMargin(EstimateSheet):
@@ -149,7 +125,7 @@ class AntiTorqueMargin(EstimateSheet):
         """By which an angle becomes positive against the main rotor's torque."""
         return 1.0 if self.positive_pushes == AGAINST else -1.0
 
-    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> _Stops:
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
         """Both stops. Raises `SheetError` where the pedals do not fit the way in which the main rotor turns."""
         left, right = (self.sign * self.measured(path, f"blade angle at {PEDALS[path]}", aircraft) for path in PEDALS)
         if left.si == right.si:
@@ -177,8 +153,8 @@ class AntiTorqueMargin(EstimateSheet):
                 ]
             )
         if hardest == "full_left":
-            return _Stops(self.sign, right, left, PEDALS["full_right"], PEDALS["full_left"])
-        return _Stops(self.sign, left, right, PEDALS["full_left"], PEDALS["full_right"])
+            return Stops(self.sign, right, left, PEDALS["full_right"], PEDALS["full_left"])
+        return Stops(self.sign, left, right, PEDALS["full_left"], PEDALS["full_right"])
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         remarks = self.doubtful(aircraft)
@@ -228,7 +204,7 @@ class AntiTorqueMargin(EstimateSheet):
         return Outcome(self.about.title, findings, then.steps, pictures, remarks)
 
     def _findings(
-        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: _Stops
+        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
     ) -> list[Finding]:
         limits = aircraft.performance
         findings = []
@@ -264,7 +240,7 @@ class _AsFormerlyWritten(AntiTorqueMargin):
     low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
     high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
 
-    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> _Stops:
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
         low, high = (self.sign * self.measured(path, f"blade angle at {FORMER[path]}", aircraft) for path in FORMER)
         if high.si <= low.si:
             raise SheetError(
@@ -276,22 +252,7 @@ class _AsFormerlyWritten(AntiTorqueMargin):
                     )
                 ]
             )
-        return _Stops(self.sign, low, high, FORMER["low_stop"], FORMER["high_stop"])
-
-
-def hardest_stop(readings: Mapping[str, Any]) -> float | None:
-    """The blade angle (rad) at the stop that pushes hardest, with its sign, of readings as typed, also of the older
-    form; None where they do not say."""
-    if readings.get("positive_pushes") not in (AGAINST, WITH):
-        return None
-    sign = 1.0 if readings["positive_pushes"] == AGAINST else -1.0
-    try:
-        if "high_stop" in readings:
-            return float(read(readings["high_stop"], Angle).si)
-        found = [float(read(readings[path], Angle).si) for path in PEDALS]
-    except (KeyError, QuantityError):
-        return None
-    return max(found, key=lambda angle: sign * angle)
+        return Stops(self.sign, low, high, FORMER["low_stop"], FORMER["high_stop"])
 
 
 @dataclass(frozen=True)
@@ -345,7 +306,7 @@ def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:
 
 
 def _steps(
-    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: _Stops, needed: Measured, blockage: Measured,
+    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: Stops, needed: Measured, blockage: Measured,
 ) -> list[Worked]:  # fmt: skip
     """The steps, angles with the sign in which they were read."""
     high, sign = stops.sign * stops.hardest, stops.sign
@@ -383,7 +344,7 @@ def _steps(
     return steps
 
 
-def _past_the_peak(angles: Any, thrusts: Any, stops: _Stops) -> str:
+def _past_the_peak(angles: Any, thrusts: Any, stops: Stops) -> str:
     """What is to be said where the thrust falls again before the stop that pushes hardest; empty where it does not."""
     top = int(np.argmax(thrusts))
     if top == len(thrusts) - 1:
@@ -395,7 +356,7 @@ def _past_the_peak(angles: Any, thrusts: Any, stops: _Stops) -> str:
 
 
 def _picture(
-    angles: Any, thrusts: Any, thrust_needed: Measured, found: Mapping[str, Measured], stops: _Stops,
+    angles: Any, thrusts: Any, thrust_needed: Measured, found: Mapping[str, Measured], stops: Stops,
     findings: list[Finding], system: str,
 ) -> Chart:  # fmt: skip
     """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
@@ -423,60 +384,3 @@ def _picture(
         (),
         points,
     )
-
-
-@dataclass(frozen=True)
-class RiggedStops:
-    """The tail rotor's stops as a blade-angle check has them: the mean of the blades at each, the low stop being the
-    lower angle with its sign. check: its title. against: the pedal against the main rotor's torque, a key of `PEDALS`,
-    or None where the aircraft file does not say how the main rotor turns."""
-
-    check: str
-    low: Measured
-    high: Measured
-    against: str | None
-
-    def readings(self, positive_pushes: str) -> dict[str, str]:
-        """As readings of the anti-torque margin, each with what it is known to; none where the pedals are not known.
-        positive_pushes: the sheet's field."""
-        if self.against is None:
-            return {}
-        other = next(pedal for pedal in PEDALS if pedal != self.against)
-        hardest, least = (self.high, self.low) if positive_pushes == AGAINST else (self.low, self.high)
-        return {self.against: _typed(hardest), other: _typed(least)}
-
-    @property
-    def sentence(self) -> str:
-        """What is offered, in words."""
-        found = f"{self.check}: low stop {_typed(self.low)}, high stop {_typed(self.high)} (mean of the blades)."
-        if self.against is not None:
-            return f"{found} Say first which way positive angles push: from that follows which pedal is at which stop."
-        return (
-            f"{found} The aircraft file does not say how the main rotor turns ([main_rotor.swashplate] rotor_turns), "
-            "so that it cannot be told which pedal is at which stop: type each at its pedal."
-        )
-
-
-def rigged_stops(folder: Folder) -> RiggedStops | None:
-    """The stops that the folder's first blade-angle check of the tail rotor comes to; None where there is none, or it
-    cannot be worked, or a stop is not in it."""
-    for check in folder.checks:
-        if check.sheet != "blade_angles" or check.readings.get("rotor") != "tail rotor" or check.blank:
-            continue
-        try:
-            outcome = check.outcome(folder.aircraft)
-        except SheetError:
-            continue
-        stops = {
-            stop: [found.measured for found in outcome.findings if found.key.startswith(f"{stop}.")]
-            for stop in ("low_stop", "high_stop")
-        }
-        if all(stops.values()):
-            plate = folder.aircraft.main_rotor.swashplate
-            against = pedal_against_torque(plate.rotor_turns) if plate is not None else None
-            return RiggedStops(check.title, mean_of(stops["low_stop"]), mean_of(stops["high_stop"]), against)
-    return None
-
-
-def _typed(angle: Measured) -> str:
-    return say(angle, "deg").replace("°", " deg")

@@ -228,8 +228,6 @@ class Sheet(Section):
     name: ClassVar[str]
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
-    former: ClassVar[Mapping[str, str]] = {}
-    """Fields of an older form that `from_readings` still reads, each with what is to be done with it in today's."""
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:

@@ -37,8 +37,8 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
-from rotorkit.sheets.anti_torque_margin import hardest_stop
 from rotorkit.sheets.hover_margin_work import value_of
+from rotorkit.sheets.pedal_stops import hardest_stop
 from rotorkit.sheets.picture import Contour, Picture, Point
 
 __all__ = [

@@ -14,9 +14,10 @@ from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.rotor.antitorque import BLADE_ANGLE_BOUND, BOUND_TIP_MACH
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.comparison import naca_0012
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH, AntiTorqueMargin, rigged_stops
+from rotorkit.sheets.anti_torque_margin import AntiTorqueMargin
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.pedal_stops import AGAINST, WITH, rigged_stops
 from rotorkit.sheets.picture import Chart
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 

@@ -7,9 +7,9 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.quantities import QuantityError
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.explorations import EXPLORATIONS, Seen, starting_values
 from rotorkit.sheets.hover_margin import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.pedal_stops import AGAINST, WITH
 from rotorkit.sheets.picture import Chart, Contour
 from tests.sheets.test_anti_torque_margin import STOPS
 from tests.sheets.test_anti_torque_margin import worked as pedalled
