@@ -311,7 +311,7 @@ class CableTensionWork:
         )
         taut = may_be_slack(tension) is None
         slack = self._slack(tension, slope) if taut else None
-        today = self._limit_today(limit, slope)
+        today = self.today = self._limit_today(limit, slope)
         limited = replace(limit, name=f"tension at {there}") if limit is not None else None
         now = "Tension today, as read"
         if taut:
