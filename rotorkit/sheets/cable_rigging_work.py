@@ -20,6 +20,8 @@ from rotorkit.rigging import (
     change_of_direction,
     fairlead_limit,
     friction_coefficient_from_tensions,
+    judged_tension,
+    may_be_slack,
     pulley_verdict,
     safety_wire_for,
     smallest_primary_cable_limit,
@@ -38,12 +40,8 @@ from rotorkit.rigging import (
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import key_of
-from rotorkit.sheets.cable_tension_work import (
-    CableTensionWork,
-    judged_tension,
-    may_be_slack,
-    share_not_known,
-)
+from rotorkit.sheets.cable_rows import alike_faults, fairlead_faults, pulley_faults
+from rotorkit.sheets.cable_tension_work import CableTensionWork, share_not_known
 from rotorkit.sheets.picture import Look, Looks, Picture, Turn, TurnRow, Turns
 
 if TYPE_CHECKING:
@@ -69,10 +67,10 @@ class CableRiggingWork(CableTensionWork):
         super().__init__(sheet, aircraft)
         self.aircraft = aircraft
         self.notes: list[str] = []
-        problems = [p for i, row in enumerate(sheet.fairleads) for p in _fairlead_faults(i, row)]
-        problems += [p for i, row in enumerate(sheet.pulleys) for p in _pulley_faults(i, row)]
+        problems = [p for i, row in enumerate(sheet.fairleads) for p in fairlead_faults(i, row)]
+        problems += [p for i, row in enumerate(sheet.pulleys) for p in pulley_faults(i, row)]
         for rows, name in ((sheet.fairleads, "fairleads"), (sheet.pulleys, "pulleys")):
-            problems += _alike(rows, name)
+            problems += alike_faults(rows, name)
         if problems:
             raise SheetError(problems)
 
@@ -436,43 +434,3 @@ def _turns_words(turns: float) -> str:
         return "as it is"
     size = abs(turns)
     return f"{size:g} turn{'s' if size > 1 else ''} {'tighter' if turns > 0 else 'looser'}"
-
-
-def _fairlead_faults(i: int, row: FairleadRow) -> list[tuple[str, str]]:
-    given = {name for name in ("before", "after", "offset", "distance") if getattr(row, name) is not None}
-    at = f"fairleads.{i}"
-    if not given:
-        return [(f"{at}.before", "needs two slopes, or a gap and its distance")] if row.place.strip() else []
-    if not row.place.strip():
-        return [(f"{at}.place", "is missing: which fairlead is it")]
-    if given & {"offset", "distance"} and given & {"before", "after"}:
-        return [(f"{at}.offset", "must be empty where slopes are given: one way or the other")]
-    pair = ("offset", "distance") if given & {"offset", "distance"} else ("before", "after")
-    return [(f"{at}.{name}", "is missing: both of the pair are needed") for name in pair if name not in given]
-
-
-def _pulley_faults(i: int, row: PulleyRow) -> list[tuple[str, str]]:
-    given = {name for name in ("wrap", "pulling", "slack") if getattr(row, name) is not None}
-    at = f"pulleys.{i}"
-    if not row.place.strip():
-        looked = given or row.flange != "not looked at"
-        return [(f"{at}.place", "is missing: which pulley is it")] if looked else []
-    if not given:
-        return []
-    return [
-        (f"{at}.{name}", "is missing: the loss needs wrap and both tensions")
-        for name in ("wrap", "pulling", "slack")
-        if name not in given
-    ]
-
-
-def _alike(rows: Any, name: str) -> list[tuple[str, str]]:
-    """A place that stands twice: its findings would bear one key."""
-    seen: set[str] = set()
-    found = []
-    for i, row in enumerate(rows):
-        key = key_of(row.place).casefold()
-        if key and key in seen:
-            found.append((f"{name}.{i}.place", "stands in a row above already: give each a name of its own"))
-        seen.add(key)
-    return found

@@ -10,7 +10,7 @@ from rotorkit.aircraft import Aircraft, Cable, Instrument
 from rotorkit.entries import Readings
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
-from rotorkit.limits import NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.limits import Limit
 from rotorkit.measured import Measured, combine, measured
 from rotorkit.quantities import (
     Force,
@@ -28,12 +28,15 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
+    TIGHTEN,
     CalibrationTable,
     axial_stiffness_from_stretch_factor,
     cable_construction,
     calibration_table_for,
     interpolated_tension,
+    judged_tension,
     material,
+    may_be_slack,
     mean_of_repeats,
     slack_temperature,
     stiffness_felt_by_one_run,
@@ -41,6 +44,7 @@ from rotorkit.rigging import (
     tension_from_gauge,
     tension_slope,
     tension_slope_rigid_structure,
+    unknown_tension,
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.cable_tension_chart import tension_chart
@@ -49,15 +53,7 @@ from rotorkit.sheets.picture import Picture
 if TYPE_CHECKING:
     from rotorkit.sheets.cable_tension import CableTension
 
-__all__ = [
-    "EVERYDAY",
-    "TIGHTEN",
-    "CableTensionWork",
-    "judged_tension",
-    "may_be_slack",
-    "share_not_known",
-    "unknown_tension",
-]
+__all__ = ["EVERYDAY", "CableTensionWork", "share_not_known"]
 
 QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
@@ -83,53 +79,6 @@ def share_not_known() -> Measured:
     kind = required_kind(Ratio)
     half = from_si(0.5, kind)
     return measured(half, Ratio, "airframe stiffness not known", half, stated_as="bounds")
-
-
-TIGHTEN = "Tighten it until the gauge shows a tension, and read it again, before the controls are used."
-
-
-def may_be_slack(tension: Measured) -> str | None:
-    """ "is slack" or "may be slack" for a tension that cannot be told from nought (k = 2); None for a taut cable."""
-    value, spread = float(tension.si), float(tension.expanded_si)
-    if value > spread:
-        return None
-    return "is slack" if value + spread <= 0 else "may be slack"
-
-
-def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, there: str) -> Verdict:
-    """The verdict on a cable that may be slack: it has no known tension.
-
-    Out of limits where even the most that it can have at the limit's temperature is too little: had it just been taut,
-    it would have `most` there. Otherwise there is no verdict yet. It is never in limits.
-    """
-    said = f"tension today, as read: {say(tension)}: the cable {may_be_slack(tension)}"
-    highest = float(most.si) + float(most.expanded_si)
-    if limit is not None and limit.low_si is not None and highest < limit.low_si:
-        at_most = say(from_si(max(highest, 0.0), required_kind(Force)), limit.said_in)
-        said += f", and at {there} it has at most {at_most}; limit {limit.text}: {OUT_OF_LIMITS}"
-        return Verdict(OUT_OF_LIMITS, tension, limit, said, TIGHTEN)
-    return Verdict(NO_LIMIT, tension, None, f"{said}: its tension at {there} is not known", TIGHTEN)
-
-
-def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict:
-    """The verdict on a tension carried to the limit's temperature, where the cable may have gone slack.
-
-    A cable cannot push: a limit without a low side has nought for one, and a cable that is surely slack is out of
-    limits whether a limit is given or not. Its tension is nought then, however far the line runs below.
-    """
-    doubt = may_be_slack(carried)
-    none = limit is None or limit.open
-    if doubt is None or (none and doubt != "is slack"):
-        return judge(limit, carried, name)
-    floor = Limit(name, Force, "0 lbf", None, "a cable cannot push") if limit is None or limit.open else limit
-    if floor.low_si is None or floor.low_si < 0:
-        floor = replace(floor, low="0 lbf")
-    verdict = floor.judge(carried)
-    if doubt != "is slack":
-        return verdict
-    nought = Measured(0.0, Force, carried.components, carried.unit)
-    said = f"{name}: slack; limit {floor.text}: {OUT_OF_LIMITS}"
-    return replace(verdict, word=OUT_OF_LIMITS, measured=nought, sentence=said)
 
 
 class CableTensionWork:

@@ -24,18 +24,18 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
-from rotorkit.rigging import TensionTrend as Trend
-from rotorkit.rigging import tension_at_temperature, tension_trend
-from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.cable_tension import CableTension
-from rotorkit.sheets.cable_tension_work import (
-    EVERYDAY,
+from rotorkit.rigging import (
     TIGHTEN,
-    CableTensionWork,
     judged_tension,
     may_be_slack,
+    tension_at_temperature,
+    tension_trend,
     unknown_tension,
 )
+from rotorkit.rigging import TensionTrend as Trend
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.cable_tension import CableTension
+from rotorkit.sheets.cable_tension_work import EVERYDAY, CableTensionWork
 from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Picture, Point
 
 __all__ = ["DayRow", "TensionTrend"]
