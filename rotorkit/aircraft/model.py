@@ -188,7 +188,8 @@ class Cable(Section):
 
     limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
-    greatest_load: tension in use, with the factor that the manual or the rules ask for.
+    greatest_load: tension in use, with the factor that the manual or the rules ask for. fairleads, pulleys: where the
+    run passes one, in words; an empty list where it has none, None where the file does not say.
     """
 
     title: NeededText
@@ -202,6 +203,8 @@ class Cable(Section):
     limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
     slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
     greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
+    fairleads: list[NeededText] | None = None
+    pulleys: list[NeededText] | None = None
     turnbuckle: Turnbuckle | None = None
     limits: CableLimits = CableLimits()
 

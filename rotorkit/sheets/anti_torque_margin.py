@@ -22,7 +22,6 @@ from rotorkit.quantities import (
     Angle,
     Force,
     Power,
-    QuantityError,
     Ratio,
     Reading,
     from_si,
@@ -96,12 +95,6 @@ class AntiTorqueMargin(EstimateSheet):
         description="The main rotor's torque turns the nose against the rotor's own turning.",
     )
     protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
-
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
 
     def _stops(self, aircraft: Aircraft) -> tuple[float, Measured, Measured]:
         """The sign that makes them positive against the torque, and both stops with it."""
