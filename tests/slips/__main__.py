@@ -197,15 +197,15 @@ def main() -> int:
     started = time.monotonic()
     slips = read_slips()
     faults = []
-    for slip in slips:
+    for slip in list(slips):
         try:
             slip.place()
             slip.test_files()
         except SlipError as fault:
             faults.append(str(fault))
+            slips.remove(slip)
     if faults:
-        print("Slips that do not fit the package:", *faults, sep="\n  ")
-        return 2
+        print("Slips that do not fit the package as it is, and are left out:", *faults, sep="\n  ")
     if given.only:
         slips = [s for s in slips if any(w == s.layer or w == s.file or w in s.name for w in given.only)]
     _warm()
@@ -231,7 +231,7 @@ def main() -> int:
     print(f"{len(results)} slips in {(time.monotonic() - started) / 60:.1f} minutes.")
     for result in lost:
         print(f"log of {result.slip.name}: {result.log}")
-    return 1 if bad or lost else 0
+    return 2 if faults else 1 if bad or lost else 0
 
 
 if __name__ == "__main__":

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 __all__ = ["PACKAGE", "TESTS", "Slip", "SlipError", "files_named", "read_slips"]
@@ -76,7 +77,13 @@ class Slip:
 
 def files_named(folder: Path, name: str) -> list[Path]:
     """Every file of that name under a folder; the name may have folders before it."""
-    return sorted(folder.rglob(name))
+    parts = Path(name).parts
+    return [path for path in _python_files(folder) if path.parts[-len(parts) :] == parts]
+
+
+@cache
+def _python_files(folder: Path) -> list[Path]:
+    return sorted(folder.rglob("*.py"))
 
 
 def read_slips(folder: Path = FOLDER) -> list[Slip]:

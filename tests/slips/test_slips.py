@@ -2,20 +2,21 @@
 
 import ast
 
-import pytest
-
-from .slips import Slip, read_slips
+from .slips import SlipError, read_slips
 
 SLIPS = read_slips()
 
 
-@pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: f"{slip.file}: {slip.name}")
-def test_it_fits(slip: Slip) -> None:
-    _, source = slip.place()
-    ast.parse(source)
-    assert slip.test_files()
-    assert slip.new, "a slip needs its new text"
-    assert slip.old != slip.new
+def test_each_fits() -> None:
+    faults = []
+    for slip in SLIPS:
+        try:
+            _, source = slip.place()
+            ast.parse(source)
+            slip.test_files()
+        except (SlipError, SyntaxError) as fault:
+            faults.append(f"{slip.file}, {slip.name}: {fault}")
+    assert faults == []
 
 
 def test_each_has_a_name_of_its_own() -> None:
