@@ -223,8 +223,12 @@ class Performance(Section):
     density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
     tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
     blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None
-    pedal_margin: Annotated[Limit | None, LimitEntry(Angle, "blade angle left to the high stop", "deg")] = None
-    thrust_margin: Annotated[Limit | None, LimitEntry(Force, "tail-rotor thrust left at the high stop", "lbf")] = None
+    pedal_margin: Annotated[
+        Limit | None, LimitEntry(Angle, "blade angle remaining to the stop that pushes hardest", "deg")
+    ] = None
+    thrust_margin: Annotated[
+        Limit | None, LimitEntry(Force, "tail-rotor thrust remaining at the stop that pushes hardest", "lbf")
+    ] = None
     climb: Annotated[Limit | None, LimitEntry(Speed, "best rate of climb", "ft/min")] = None
     airspeed: Annotated[Limit | None, LimitEntry(Speed, "airspeed", "kt")] = None
     advancing_tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "Mach number of the advancing tip")] = None

