@@ -195,7 +195,7 @@ def metric(model: type[Sheet] | type[Row], given: dict[str, Any]) -> dict[str, A
             unit = one.entry.shown_unit("metric")
             taken = one.entry.read(typed)
             many = taken if isinstance(taken, tuple) else (taken,)
-            if unit and one.entry.wanted.si:
+            if unit != one.entry.shown_unit("us"):
                 made[one.name] = "; ".join(f"{float(in_unit(r.si, unit, r.kind)):.10g} {unit}" for r in many)
     return made
 
