@@ -18,6 +18,7 @@ from rotorkit.quantities import use_display
 from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import READINGS_FILE, Check, Folder
+from rotorkit.visible import in_a_line
 
 __all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
 
@@ -208,7 +209,7 @@ def _to_act_on(figure: Figure) -> bool:
 
 
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    lines = textwrap.wrap(check.title + (f": {check.word}" if check.word else ""), width)
+    lines = textwrap.wrap(in_a_line(check.title + (f": {check.word}" if check.word else "")), width)
     lines.append("=" * max(map(len, lines)))
     if check.blank:
         lines.append("No readings yet.")
@@ -233,7 +234,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
 
 
 def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
-    wrapped = [textwrap.wrap(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    wrapped = [textwrap.wrap(in_a_line(cell), column) or [""] for cell, column in zip(cells, columns, strict=True)]
     height = max(len(cell) for cell in wrapped)
     lines = []
     for i in range(height):
@@ -246,9 +247,9 @@ def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, i
 
 def item(text: str, width: int, mark: str = "  - ") -> str:
     """A text as an item of a list, its further lines set in."""
-    return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+    return textwrap.fill(in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark))
 
 
 def filled(text: str, width: int) -> str:
     """A text in lines of a width."""
-    return textwrap.fill(text, width)
+    return textwrap.fill(in_a_line(text), width)

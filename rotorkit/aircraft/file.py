@@ -14,6 +14,7 @@ from pydantic import BaseModel, ValidationError
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.entries import NOT_FILLED_IN, message_of
+from rotorkit.visible import in_a_line, visible
 
 AIRCRAFT_FILE = "aircraft.toml"
 Model = TypeVar("Model", bound=BaseModel)
@@ -21,6 +22,9 @@ Model = TypeVar("Model", bound=BaseModel)
 
 class AircraftFileError(ValueError):
     """A file that cannot be read as it stands. The message gives, for each fault, the line and what to write."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(visible(message))
 
 
 def load_aircraft(path: Path | str) -> Aircraft:
@@ -91,7 +95,7 @@ def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], ins
         line = _line(places, where)
         of = f"{file.name} line {line}" if line else file.name
         given = None if error["type"] == "missing" and len(where) > 1 else error["input"]
-        faults.append((line, f"{of}: {in_words(where, given)} {message_of(error, model)}"))
+        faults.append((line, in_a_line(f"{of}: {in_words(where, given)} {message_of(error, model)}")))
     faults.sort(key=lambda fault: fault[0])
     lines = [sentence for _, sentence in faults]
     blank = sum(NOT_FILLED_IN in sentence for sentence in lines)

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
+from rotorkit.visible import in_a_line, visible
+
 if TYPE_CHECKING:
     from rotorkit.sheets.folder import Folder
 
@@ -52,8 +54,11 @@ codecs.register_error("rotorkit-plain", _plain_signs)
 
 
 def say(text: str, error: bool = False) -> None:
-    """Print a text. (Typer's own way of printing takes a console of few signs for one of many.)"""
-    print(text, file=sys.stderr if error else sys.stdout)
+    """Print a text, with what a terminal would obey or turn round made visible.
+
+    (Typer's own way of printing takes a console of few signs for one of many.)
+    """
+    print(visible(text), file=sys.stderr if error else sys.stdout)
 
 
 def width() -> int:
@@ -71,13 +76,14 @@ def fail(message: str) -> NoReturn:
 def wrapped(text: str, indent: str = "") -> str:
     """A text in lines as wide as the terminal; no word, path or hash is broken."""
     return textwrap.fill(
-        text, max(60, width()), subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
+        in_a_line(text), max(60, width()), subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
     )
 
 
 def quoted(folder: Path) -> str:
     """A path as it is typed in a terminal."""
-    return f'"{folder}"' if " " in str(folder) else str(folder)
+    said = in_a_line(str(folder))
+    return f'"{said}"' if " " in said else said
 
 
 def working_folder(folder: Path) -> Folder:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rotorkit.cli.console import Progress, fail, here_or, quoted, say, width, wrapped
+from rotorkit.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.record import Record
@@ -97,7 +98,7 @@ def save(
         sheet = found.made()
         text = record.aircraft_text()
         entry = record.save(check, sheet, sheet.work(here.aircraft), text, who, note, corrects, why, found.title)
-    say(f"Saved as entry {entry.number}: {entry.title}: {entry.word}.")
+    say(in_a_line(f"Saved as entry {entry.number}: {entry.title}: {entry.word}."))
     say(f"Its hash, to note elsewhere: {entry.hash}")
 
 
@@ -115,7 +116,7 @@ def list_entries(
         record = _record(folder)
         text = entries_text(record, check, width())
         if not text and check is not None and record.checks():
-            fail(f"the record holds no entry of {check}: it has {', '.join(record.checks())}")
+            fail(f"the record holds no entry of {check}: it has {in_a_line(', '.join(record.checks()))}")
     say(text or "The record holds no entry yet.")
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from html import escape as quoted
 from pathlib import Path
 
 from rotorkit.dossier.blocks import (
@@ -29,19 +28,14 @@ from rotorkit.dossier.blocks import (
     Values,
     Verdict,
     pieces,
-    visible,
 )
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
+from rotorkit.visible import escaped as escape
 
 __all__ = ["SIGNATURE_COLUMNS", "page_of"]
 
 SIGNATURE_COLUMNS = ("", "Name", "Licence no.", "Date", "Signature")
 VERDICT_CLASSES = {"in limits": "in", "out of limits": "out", "too close to call": "close", "no limit given": "none"}
-
-
-def escape(text: str) -> str:
-    """Text for a page, every letter as it is."""
-    return quoted(visible(text))
 
 
 def page_of(document: Document) -> Iterator[str]:

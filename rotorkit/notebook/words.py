@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from html import escape
 
 from rotorkit.formula import Worked
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
@@ -14,6 +13,7 @@ from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
 from rotorkit.sheets.base import Finding, Outcome
+from rotorkit.visible import escaped as escape
 
 __all__ = [
     "budget_table",

@@ -20,6 +20,7 @@ from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
 from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
+from rotorkit.visible import in_a_line
 
 __all__ = ["Entry", "InstrumentUsed", "Understood", "aircraft_of", "snapshot", "walk"]
 
@@ -170,7 +171,8 @@ class Entry:
         return {key: str(text) for key, text in self.work["aircraft"].items()}
 
     def __repr__(self) -> str:
-        return f"<entry {self.number}, {self.check}, {self.sealed.local[:16]}: {self.word}>"
+        said = f"<entry {self.number}, {self.check}, {self.sealed.local[:16]}: {self.word}>"
+        return in_a_line(said)
 
 
 @functools.lru_cache(maxsize=16)

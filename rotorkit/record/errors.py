@@ -7,6 +7,8 @@ import os
 import sqlite3
 from pathlib import Path
 
+from rotorkit.visible import visible
+
 __all__ = ["NOTHING_SAVED", "UNTOUCHED", "AircraftChangedError", "NoEntryError", "RecordError", "in_plain_words"]
 
 NOTHING_SAVED = "Nothing was saved; what you typed is still in the form."
@@ -21,7 +23,7 @@ class RecordError(Exception):
     """The record could not be read or written. saved: False where nothing was, None where that could not be told."""
 
     def __init__(self, message: str, saved: bool | None = False) -> None:
-        super().__init__(message)
+        super().__init__(visible(message))
         self.saved = saved
 
 

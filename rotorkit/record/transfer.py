@@ -28,6 +28,7 @@ from rotorkit.record.dumps import kind_named
 from rotorkit.record.entry import Entry
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
 from rotorkit.record.store import COLUMNS, Record, entry_of, insert
+from rotorkit.visible import named_in
 
 __all__ = ["COLUMN_TITLES", "csv_text", "export_csv", "export_lines", "import_lines"]
 
@@ -259,5 +260,5 @@ def _cell(value: Any) -> Any:
     """A cell. Text that a spreadsheet would take for a formula gets an apostrophe before it, so that it stays text."""
     if isinstance(value, _Number) or not isinstance(value, str):
         return value
-    text = value.replace("\x00", "�")
+    text = named_in(value)
     return f"'{text}" if text.lstrip(" \u00a0").startswith(FORMULA_STARTS) else text

@@ -28,6 +28,7 @@ from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, uni
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
+from rotorkit.visible import in_a_line
 
 __all__ = [
     "About",
@@ -132,7 +133,7 @@ class SheetError(ValueError):
     """Readings that a sheet cannot be worked with. problems: (field path such as "stations.2.reading", message)."""
 
     def __init__(self, problems: list[tuple[str, str]]) -> None:
-        super().__init__("\n".join(f"{path}: {message}" if path else message for path, message in problems))
+        super().__init__("\n".join(in_a_line(f"{path}: {message}" if path else message) for path, message in problems))
         self.problems = problems
 
 

@@ -20,6 +20,7 @@ from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_air
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
+from rotorkit.visible import in_a_line
 
 READINGS_FILE = "readings.toml"
 
@@ -99,7 +100,7 @@ class Folder:
                 title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
                 found.append(Check(name, title, table["sheet"], readings))
         if faults:
-            raise AircraftFileError("\n".join(faults))
+            raise AircraftFileError("\n".join(map(in_a_line, faults)))
         return found
 
     def check(self, name: str) -> Check:
