@@ -100,6 +100,8 @@ def _kept(check: Check, record: Record) -> str:
         state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
         if last is None:
             return "" if check.blank else state
+        if last.fault:
+            return f"entry {last.number} {last.fault}"
         of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
         return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
     except RecordError:
@@ -112,7 +114,10 @@ def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> l
     try:
         for name in record.checks():
             entry = record.last(name) if name not in known else None
-            if entry is not None:
+            if entry is not None and entry.fault:
+                problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
+                found.append(CheckTable(name, problem=problem))
+            elif entry is not None:
                 table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
                 of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
                 found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
@@ -209,7 +214,8 @@ def _to_act_on(figure: Figure) -> bool:
 
 
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    lines = textwrap.wrap(in_a_line(check.title + (f": {check.word}" if check.word else "")), width)
+    title = check.title.strip() or "(a check without a name)"
+    lines = textwrap.wrap(in_a_line(title + (f": {check.word}" if check.word else "")), width)
     lines.append("=" * max(map(len, lines)))
     if check.blank:
         lines.append("No readings yet.")

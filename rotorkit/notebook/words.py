@@ -148,13 +148,19 @@ def saved(entry: Entry) -> str:
     )
 
 
-def earlier_entries(past: History, most: int) -> str:
-    """The entries of a check, newest first, each with its verdict, and folded away its readings and figures."""
+def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None = None) -> str:
+    """The entries of a check, newest first, each with its verdict, and folded away its readings and figures; of one
+    that is not what was saved only that it is not (untrue: why, by its number)."""
+    untrue = untrue or {}
     if not past.rows:
         return hint("Earlier entries of this check will stand here.")
     rows = []
     for row in list(reversed(past.rows))[:most]:
         entry = row.entry
+        if fault := untrue.get(entry.number, "") or (f"entry {entry.number} {entry.fault}" if entry.fault else ""):
+            told_so = f"<b>Not as it was saved:</b> {escape(fault)}. Nothing of it is shown."
+            rows.append((str(entry.number), "", "<b>no verdict</b>", "", told_so, ""))
+            continue
         told = [escape(entry.note).replace("\n", "<br>")] if entry.note else []
         if entry.replaces is not None:
             told.append(f"Corrects entry {entry.replaces}: {escape(entry.why)}")

@@ -9,7 +9,15 @@ from pathlib import Path
 
 from rotorkit.visible import visible
 
-__all__ = ["NOTHING_SAVED", "UNTOUCHED", "AircraftChangedError", "NoEntryError", "RecordError", "in_plain_words"]
+__all__ = [
+    "NOTHING_SAVED",
+    "UNTOUCHED",
+    "AircraftChangedError",
+    "NewerEntryError",
+    "NoEntryError",
+    "RecordError",
+    "in_plain_words",
+]
 
 NOTHING_SAVED = "Nothing was saved; what you typed is still in the form."
 UNTOUCHED = "The file was left untouched."
@@ -29,6 +37,14 @@ class RecordError(Exception):
 
 class NoEntryError(RecordError):
     """There is no entry of that number."""
+
+
+class NewerEntryError(RecordError):
+    """Another entry of the check was saved since the one who saves last looked. number: of that entry."""
+
+    def __init__(self, message: str, number: int) -> None:
+        super().__init__(message)
+        self.number = number
 
 
 class AircraftChangedError(RecordError):
