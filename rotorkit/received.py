@@ -15,7 +15,7 @@ from typing import Any, BinaryIO
 
 __all__ = ["DEEPEST", "LARGEST_TEXT", "MOST_VALUES", "bytes_of", "is_there", "opened", "too_much"]
 
-LARGEST_TEXT = 4_000_000
+LARGEST_TEXT = 1_000_000
 """Bytes of an aircraft file or a readings file."""
 MOST_VALUES = 50_000
 """Values, tables and lists within one such file."""

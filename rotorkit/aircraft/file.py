@@ -21,7 +21,7 @@ from rotorkit.visible import in_a_line, visible
 AIRCRAFT_FILE = "aircraft.toml"
 MARK = "\ufeff"
 """The byte order mark."""
-LONG_KEY = re.compile(r"(?:\.[ \t]*[\w\"'-]+[ \t]*){40}")
+LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
 """A key of so many parts: the reader of the format takes a time that grows with their square."""
 MOST_FAULTS = 60
 """So many faults are told at once; how many more there are is said."""
