@@ -75,6 +75,7 @@ def entries_text(
             more.append(f"replaced by entry {replaced[entry.number]}")
         if entry.note:
             more.append(f"note: {_one_line(entry.note)}")
+        more += entry.outcome.first
         lines += [item(one, width, "       ") for one in more]
     return "\n".join(lines)
 
@@ -106,6 +107,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
     parts = [
         _titled(f"Entry {number}: {entry.title}", width),
         "\n".join(item(one, width) for one in head),
+        "\n".join(filled(said, width) for said in entry.outcome.first),
         _section("Readings, as typed", _readings(entry), width),
         _section("Instruments, as they stood", _instruments(entry), width),
         _section("Figures, as they were judged", _figures(entry), width),

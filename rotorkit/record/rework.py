@@ -19,6 +19,7 @@ from pydantic import ValidationError
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
@@ -81,6 +82,12 @@ class Rework:
     def untrue(self) -> bool:
         """Whether the entry is not what was saved: then nothing of it is shown as if it stood."""
         return self.outcome is None and any(cause.word == ALTERED for cause in self.causes)
+
+    @property
+    def word(self) -> str:
+        """The verdict as saved; but none yet where a part of the whole job, as it is known today, is not there."""
+        missing = self.outcome is not None and self.outcome.missing
+        return UNDONE if missing and self.entry.word in (NO_LIMIT, IN_LIMITS) else self.entry.word
 
     def _add(self, cause: Cause) -> Cause:
         if cause not in self.causes:

@@ -154,6 +154,8 @@ class _Outcome(_Part):
     steps: list[_Step]
     pictures: list[dict[str, Any]]
     remarks: list[str]
+    lead: list[str] = []
+    missing: list[str] = []
 
     @model_validator(mode="after")
     def _worst(self) -> _Outcome:

@@ -56,7 +56,8 @@ def test_ten_thousand_entries(tmp_path: Path) -> None:
     record.last("check 7")
     last = time.perf_counter() - start
     print(
-        f"\n{ENTRIES:,} entries, {size:.0f} MB: seals {checking:.2f} s, verify {whole:.1f} s, one save {saving * 1e3:.0f} ms, ",
+        f"\n{ENTRIES:,} entries, {size:.0f} MB: seals {checking:.2f} s, verify {whole:.1f} s, "
+        f"one save {saving * 1e3:.0f} ms, ",
         end="",
     )
     print(f"latest of a check with {ENTRIES // 200} entries {last * 1e3:.0f} ms")
