@@ -261,12 +261,12 @@ class TestStatus:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
         text = readings.read_text(encoding="utf-8")
-        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"', 1)
+        text = text.replace('gross_weight = "1,255 lb"', 'gross_weight = "1,255 ft"', 1)
         readings.write_text(text + '\n[odd]\nsheet = "no_such_sheet"\nx = "1"\n', encoding="utf-8")
         answer = rotorkit("status", folder, at=tmp_path)
         words = " ".join(answer.out.split())
         assert answer.code == 0
-        assert "gross_weight: needs a mass, got '1,380 ft', which is a length" in words
+        assert "gross_weight: needs a mass, got '1,255 ft', which is a length" in words
         assert "no sheet is called 'no_such_sheet'" in words
         assert "Could not be worked: Hover, with two aboard; Odd." in words
         assert "Blade B, high stop" in words
@@ -288,7 +288,7 @@ class TestStatus:
     def test_a_weight_above_the_maximum_is_told(self, tmp_path: Path) -> None:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
-        readings.write_text(readings.read_text(encoding="utf-8").replace("1,380 lb", "1,480 lb"), encoding="utf-8")
+        readings.write_text(readings.read_text(encoding="utf-8").replace("1,255 lb", "1,345 lb"), encoding="utf-8")
         assert "above the maximum" in " ".join(rotorkit("status", folder, at=tmp_path).out.split())
 
     def test_what_does_not_fit_in_the_aircraft_file_is_told(self, tmp_path: Path) -> None:
@@ -301,7 +301,7 @@ class TestStatus:
         )
         file.write_text(text.replace("calibrated = 2026-04-12", "calibrated = 2019-04-12"), encoding="utf-8")
         words = " ".join(rotorkit("status", folder, at=tmp_path).out.split())
-        assert "To look at first: - [main_rotor] speed 500 rpm does not fit" in words
+        assert "To look at first: - [main_rotor] speed 455 rpm does not fit" in words
         assert "Digital protractor: its calibration was due on 2020-04-12" in words
 
     def test_metric_display_is_metric_throughout(self, tmp_path: Path) -> None:
@@ -429,7 +429,7 @@ FILLED = {
     "[main_rotor]": {
         **_ROTOR,
         "radius": '"3.8 m"',
-        "speed": '"500 rpm"',
+        "speed": '"455 rpm"',
         "positive_blade_angle": _TURN,
         "protractor_reads_positive": _TURN,
         "figure_of_merit": '"0.62 ± 0.06"',
@@ -460,7 +460,7 @@ FILLED = {
         "gross_weight": '"550 kg"',
         "pressure_altitude": '"200 m"',
         "temperature": '"15 °C"',
-        "rotor_speed": '"500 rpm"',
+        "rotor_speed": '"455 rpm"',
     },
     "[tail_rotor]": {
         **_ROTOR,
