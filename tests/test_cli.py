@@ -296,7 +296,7 @@ class TestStatus:
         file = folder / "aircraft.toml"
         text = (
             file.read_text(encoding="utf-8")
-            .replace('"5.4:1"', '"5.2:1"')
+            .replace('"5.8:1"', '"5.2:1"')
             .replace("due = 2027-04-12", "due = 2020-04-12")
         )
         file.write_text(text.replace("calibrated = 2026-04-12", "calibrated = 2019-04-12"), encoding="utf-8")
@@ -428,7 +428,7 @@ FILLED = {
     "[aircraft]": {"name": '"Mine"'},
     "[main_rotor]": {
         **_ROTOR,
-        "radius": '"3.8 m"',
+        "radius": '"3.56 m"',
         "speed": '"455 rpm"',
         "positive_blade_angle": _TURN,
         "protractor_reads_positive": _TURN,
@@ -452,33 +452,33 @@ FILLED = {
     "[airframe]": {"flat_plate_area": '"0.65 m^2"'},
     "[engine.power_table]": {
         "by": '"density altitude"',
-        "rows": '[["0 ft", "150 hp"], ["5000 ft", "127 hp"]]',
+        "rows": '[["0 ft", "138 hp"], ["5000 ft", "117 hp"]]',
         "source": '"maker"',
     },
     "[[measured_hovers]]": {
         "title": '"card 4"',
-        "gross_weight": '"550 kg"',
+        "gross_weight": '"500 kg"',
         "pressure_altitude": '"200 m"',
         "temperature": '"15 °C"',
         "rotor_speed": '"455 rpm"',
     },
     "[tail_rotor]": {
         **_ROTOR,
-        "radius": '"0.63 m"',
-        "speed": '"3000 rpm"',
+        "radius": '"0.66 m"',
+        "speed": '"2912 rpm"',
         "positive_blade_angle": _AWAY,
         "protractor_reads_positive": _AWAY,
-        "arm": '"4.5 m"',
+        "arm": '"4.3 m"',
         "figure_of_merit": '"0.55"',
     },
     "[drive]": {
-        "engine_to_main_rotor": '"5.4:1"',
-        "tail_to_main_rotor": '"6"',
+        "engine_to_main_rotor": '"5.8:1"',
+        "tail_to_main_rotor": '"6.4"',
         "efficiency": '"94 %"',
         "accessory_power": '"0 hp"',
     },
-    "[engine]": {"rated_power": '"110 kW"', "rated_speed": '"2700 rpm"'},
-    "[weights]": {"maximum": '"650 kg"'},
+    "[engine]": {"rated_power": '"103 kW"', "rated_speed": '"2640 rpm"'},
+    "[weights]": {"maximum": '"594 kg"'},
     "[[milestones]]": {"title": '"Hover"', "needs": '[{ sheet = "hover_margin", why = "power" }]'},
     "[cables.first_cable]": {
         "title": '"Left"',

@@ -204,8 +204,6 @@ class CableRiggingWork(CableTensionWork):
                 f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
                 f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
             )
-        if not found and self.cable.turnbuckle is not None:
-            self.notes.append("The threads outside the turnbuckle's barrel were not counted.")
         return found
 
     # the rules
@@ -216,10 +214,7 @@ class CableRiggingWork(CableTensionWork):
         diameter = measured(cable.diameter, Length, "cable diameter").shown_in(("in", "mm"))
         found = [Finding("cable_size", "Cable diameter", size.judge(diameter))]
         if cable.greatest_load is None:
-            self.notes.append(
-                "No strength margin: write greatest_load (the hardest pull, with its factor) into "
-                f"[cables.{self.sheet.cable}]."
-            )
+            self.notes.append("greatest_load is the hardest pull, with the factor that the manual asks for.")
             return found
         try:
             strength, citation = breaking_strength(cable.diameter, cable.construction, cable.steel)
@@ -248,10 +243,8 @@ class CableRiggingWork(CableTensionWork):
                 continue
             seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[pulley.flange]
             verdict = pulley_verdict(seen, place)
-            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word, verdict.shown))
-            if seen is None:
-                self.notes.append(f"Pulley, {place}: nobody looked whether the cable rubs its flange.")
-            else:
+            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
+            if seen is not None:
                 findings.append(Finding(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict))
             findings += self._friction(pulley, place)
         self._safety_wire()

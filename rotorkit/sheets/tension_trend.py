@@ -14,7 +14,6 @@ from rotorkit.entries import Choice, Entry, Readings, as_date
 from rotorkit.measured import Measured
 from rotorkit.quantities import (
     Force,
-    QuantityError,
     Ratio,
     Reading,
     Temperature,
@@ -27,7 +26,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import TensionTrend as Trend
 from rotorkit.rigging import tension_at_temperature, tension_trend
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.cable_tension import CableTension
 from rotorkit.sheets.cable_tension_work import EVERYDAY, CableTensionWork
 from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Picture, Point
@@ -118,11 +117,13 @@ class TensionTrend(Sheet):
         start["days"] = [{}, {}, {}]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return _Work(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three days or more: two make a line, which shows no scatter."""
+        days = sum(row.dial is not None or row.tension is not None for row in self.days)
+        return [Part("a third day: two make a line, three a trend", days > 2)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
 
 
 class _Work:
@@ -244,10 +245,14 @@ class _Work:
             return ["The limit lies more than five years ahead on this line."]
         when = date.fromordinal(self.first.toordinal() + math.floor(days))
         last = trend.last_si / DAY
-        words = "was met on" if days <= last else "would be met on"
+        if days <= last:
+            return [f"On this line the limit ({limit.text}) was met on {when.isoformat()}."]
+        early = float(trend.could_reach(limit).m_as("s")) / DAY
+        soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
+        earlier = "it may be met already" if early <= last + 1e-6 else f"it may be met as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) {words} {when.isoformat()}. A look ahead, no promise: read it "
-            "before."
+            f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
+            f"{earlier}. A look ahead, no promise: read it before."
         ]
 
     def _residuals(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> list[str]:

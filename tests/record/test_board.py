@@ -84,7 +84,7 @@ def test_stale_with_its_cause(bench: Bench) -> None:
     assert not found.done
     assert found.sentence.startswith(
         "stale (entry 1, 2026-06-01, in limits when saved): limits changed: [cables.pedal_left.limits] tension was low "
-        "42 lb"
+        "30 lb"
     )
     assert found.todo
 

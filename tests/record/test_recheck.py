@@ -64,12 +64,12 @@ def test_a_changed_limit(bench: Bench) -> None:
     bench.save_all()
     bench.change(
         '[cables.pedal_left.limits]\ntension = { low = "30 lb"',
-        '[cables.pedal_left.limits]\ntension = { low = "51.5 lb"',
+        '[cables.pedal_left.limits]\ntension = { low = "39.5 lb"',
     )
     assert causes(bench) == {
         "pedal_left_tension": [
             "limits changed: [cables.pedal_left.limits] tension was low 30 lb, high 40 lb (demo manual 7-12), now low "
-            "51.5 lb, "
+            "39.5 lb, "
             "high 40 lb (demo manual 7-12)"
         ]
     }

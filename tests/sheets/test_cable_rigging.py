@@ -99,7 +99,11 @@ def test_threads_before_and_after() -> None:
     out = sheet(tension="52 lb", exposed_one="1.5", exposed_other="1").work(DIRECT)
     assert turned(out)[0] == "2 turns looser"
     assert said(out, "After turning 3.5 threads stand outside at the one end, more than the rule allows")
-    assert said(sheet(exposed_one=None, exposed_other=None).work(DIRECT), "were not counted")
+    uncounted = sheet(exposed_one=None, exposed_other=None).work(DIRECT)
+    assert uncounted.missing[:2] == [
+        "threads outside the turnbuckle, one end",
+        "threads outside the turnbuckle, other end",
+    ]
 
 
 def test_which_way_round() -> None:
@@ -185,9 +189,10 @@ def test_pulleys() -> None:
     assert friction.si == pytest.approx(math.log(48 / 46) / (math.pi / 2))
     assert_quantity(outcome.finding("loss.tail").measured, "2.0 lbf")
     assert outcome.finding("pulley.pedals").verdict.word == "out of limits"
-    assert said(outcome, "Pulley, floor: nobody looked")
+    assert "pulley, floor" in outcome.missing
+    assert "pulley, tail" not in outcome.missing
     (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
-    assert [row.word for row in looks.rows] == ["in limits", "out of limits", "no limit given"]
+    assert [row.word for row in looks.rows] == ["in limits", "out of limits", "no verdict yet"]
 
 
 @pytest.mark.parametrize(
@@ -234,7 +239,9 @@ def test_what_the_aircraft_file_lacks_is_told_and_the_rest_is_worked() -> None:
     bare = aircraft(**direct, cables__pedal_right__turnbuckle=LEFT_OUT)
     assert said(sheet().work(bare), "write [cables.pedal_right.turnbuckle] with thread_one and thread_other")
     no_load = aircraft(**direct, cables__pedal_right__greatest_load=LEFT_OUT)
-    assert said(sheet().work(no_load), "write greatest_load")
+    wanted = "margin against breaking: write greatest_load into [cables.pedal_right]"
+    assert wanted in sheet().work(no_load).missing
+    assert wanted not in sheet().work(aircraft(**direct)).missing
     open_ended = aircraft(**direct, cables__pedal_right__limits=LEFT_OUT)
     assert said(sheet().work(open_ended), "write both sides of the tension into [cables.pedal_right.limits]")
     soft = aircraft(**direct, cables__pedal_right__airframe_stiffness=LEFT_OUT, cables__pedal_right__slope="0.35 lb/°F")
