@@ -22,7 +22,7 @@ CHECKS = {
     "cyclic_first": "out of limits",
     "cyclic_rigged": "in limits",
     "pedal_travel": "in limits",
-    "corners": "no limit given",
+    "corners": "no verdict yet",
     "pedal_left_tension": "in limits",
     "pedal_right_tension": "out of limits",
     "pedal_right_rigging": "out of limits",
@@ -86,7 +86,7 @@ def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
         # lines 0.48 deg apart at 4.98 deg/in
         ("pedal_travel", "friction_band", "0.48 deg", "in limits"),
         ("pedal_travel", "dead_band", "0.096 in", "in limits"),
-        ("corners", "corners_tried", "14", "no limit given"),
+        ("corners", "corners_tried", "14", "no verdict yet"),
     ],
 )
 def test_figures_worked_by_hand(outcomes: dict[str, Outcome], check: str, key: str, figure: str, word: str) -> None:
