@@ -332,7 +332,7 @@ class PitchRiggingWork(BladeAngleWork):
 
     def _share_of_expected(self, adjuster: Adjuster, station: str, effect: Measured) -> Measured | None:
         """The measured effect over the geometry's, where it is good enough to plan by; and what is said of it."""
-        expected = _radians(adjuster.effects[station])
+        expected = adjuster.effect_si(station)
         known = float(effect.expanded_si)
         said = f"{say(effect)} measured, {say(adjuster.effects[station], 'deg', digits=3)} expected"
         name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {in_sentence(station)}"
@@ -436,16 +436,11 @@ class PitchRiggingWork(BladeAngleWork):
         return super()._place(path)
 
 
-def _radians(effect: Any) -> float:
-    """The effect of a flat, with uncertainty or without."""
-    return float(effect.si if isinstance(effect, Measured) else effect.m_as("rad"))
-
-
 def _scaled(adjuster: Adjuster, factor: Measured | None) -> Adjuster:
     """The adjuster with all its effects in proportion to one that was measured."""
     if factor is None:
         return adjuster
-    effects = {station: factor * _radians(one) for station, one in adjuster.effects.items()}
+    effects = {station: factor * adjuster.effect_si(station) for station in adjuster.effects}
     return replace(adjuster, effects=effects)
 
 
