@@ -4,7 +4,7 @@ import threading
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.formula.inverse import SYMPY_SECONDS, _within_time
@@ -23,6 +23,7 @@ from tests.formula.relations import (
     there_and_back,
     warmed,
 )
+from tests.searching import examples
 
 AIR, DISK = "1.225 kg/m^3", "531 ft^2"
 
@@ -35,7 +36,7 @@ class TestClosedForm:
         assert_quantity(hover.solve_for("density", result=power, thrust="1650 lbf", area=DISK), "1.2250000 kg/m^3")
 
     @given(st.floats(10, 20_000), st.floats(0.5, 1.5), st.floats(5, 100))
-    @settings(max_examples=40)
+    @examples(40)
     def test_there_and_back(self, thrust: float, density: float, area: float) -> None:
         found = hover.solve_for(
             "thrust",
