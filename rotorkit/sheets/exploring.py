@@ -37,6 +37,7 @@ from rotorkit.quantities import (
     read,
     required_kind,
     say,
+    without_spread,
 )
 from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.hover_margin_work import value_of
@@ -139,14 +140,6 @@ def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:
     except QuantityError:
         return {}
     return {"pedal_stop": f"{degrees if found['positive_pushes'] == AGAINST else -degrees:.2f} deg"}
-
-
-def without_spread(text: str) -> str:
-    """A typed quantity without what is typed of its uncertainty; a unit that stands behind both stays."""
-    value, _, spread = text.partition("±")
-    unit = spread.strip().lstrip("0123456789.,")
-    has_unit = any(letter.isalpha() or letter in "°%" for letter in value)
-    return value.strip() if has_unit or not unit else f"{value.strip()} {unit.strip()}"
 
 
 def air_at(height: Any, temperature: Any, humidity: Any) -> DayAir:
