@@ -66,10 +66,14 @@ def for_field(typed: str, entry: Entry, system: str) -> str:
         return typed
     try:
         kept = entry.read(typed)
-        if _parts(kept) == _parts(entry.read(typed, unit)):
-            return typed
     except QuantityError:
         return typed
+    for candidate in (typed, "; ".join(reading.complete for reading in _each(kept))):
+        try:
+            if _parts(entry.read(candidate, unit)) == _parts(kept):
+                return candidate
+        except QuantityError:
+            continue
     return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(kept))
 
 

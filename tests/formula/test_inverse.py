@@ -1,9 +1,9 @@
 """The inverse: by closed form or by search, every value found, each put back."""
 
 import threading
-import time
 
 import pytest
+import sympy
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -46,11 +46,11 @@ class TestClosedForm:
         )
         assert found.magnitude == pytest.approx(thrust, rel=1e-9)
 
-    def test_the_case_that_keeps_a_symbolic_solver_busy_takes_no_second(self) -> None:
-        barometric("0 ft")  # the symbolic library itself is fetched at the first use
-        start = time.perf_counter()
+    def test_the_case_that_keeps_a_symbolic_solver_busy_is_not_given_to_it(
+        self, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(sympy, "solve", lambda *_, **__: pytest.fail("was asked"))
         found = barometric.solve_for("height", result="950 hPa")
-        assert time.perf_counter() - start < 1.0
         assert_quantity(barometric(found), "95000.000 Pa")
 
     def test_by_way_of_another_formula(self) -> None:
@@ -142,9 +142,7 @@ class TestTheTimeLimit:
                 pass
 
         before = threading.active_count()
-        start = time.perf_counter()
         assert _within_time(for_ever, 0.1) is None
-        assert time.perf_counter() - start < 3
         assert threading.active_count() == before
 
     def test_a_failure_is_no_answer(self) -> None:
