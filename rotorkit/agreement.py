@@ -55,7 +55,7 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
         figure = measured(figure, kind, "figure")
     value = float(figure.si)
 
-    def near(hand: Reading) -> bool:
+    def near(hand: Reading, other: bool) -> bool:
         return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
 
     reading = read(typed, figure.kind, bare_unit, near)

@@ -154,13 +154,13 @@ class Entry:
             return f'write {self.wanted.name}, such as "0.75", "75 %" or "6:1"'
         return f"write {self.wanted.name} with its unit ({named})"
 
-    def can_be(self, reading: Reading) -> bool:
-        """Whether a reading lies within all the bounds that are given."""
+    def can_be(self, reading: Reading, other: bool) -> bool:
+        """Whether a reading is within the physical bounds; as another meaning than ours, within the credible ones too."""
         try:
             self._check([reading])
         except QuantityError:
             return False
-        return not self.doubt(reading)
+        return not (other and self.doubt(reading))
 
     def _check(self, readings: list[Reading]) -> None:
         low, high = self.physical

@@ -74,6 +74,9 @@ RATIO_UNITS = ("", "1")
 NO_NUMBER = re.compile(r"[+-]?\s*(?:nan|inf)", re.IGNORECASE)
 
 
+Possible = Callable[["Reading", bool], bool]
+
+
 @dataclass(frozen=True)
 class Reading:
     """One thing that a person typed, and what was understood.
@@ -156,14 +159,13 @@ class Reading:
         return self.understood
 
 
-def read(
-    text: str, kind: Any, bare_unit: str | None = None, possible: Callable[[Reading], bool] | None = None
-) -> Reading:
+def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None) -> Reading:
     """Read `text` as a quantity of `kind`.
 
     Arguments: text as typed, with its unit; kind, one of `KINDS` (``Force``); bare_unit, the unit that a bare number
     takes (a form passes the unit shown beside its field; without one a bare number is refused); possible, whether a
-    reading can be: what could be meant in two ways is taken where this leaves one.
+    reading can be, and as another meaning than our own (second argument): what could be meant in two ways is taken in
+    our own meaning where this leaves no other.
     Returns a `Reading`. Raises `QuantityError` with what is needed, what came and what to type.
 
     >>> from rotorkit.quantities import Length, read
@@ -182,25 +184,23 @@ def read(
             raise
         taken, *others = problem.ways
         if _can_be(taken, wanted, bare_unit, possible) and not any(
-            _can_be(other, wanted, bare_unit, possible) for other in others
+            _can_be(way, wanted, bare_unit, possible, other=True) for way in others
         ):
             found = _read(taken, wanted, bare_unit)
             return replace(found, typed=text, complete=text if bare_unit is None else found.complete)
         raise
 
 
-def _can_be(text: str, kind: Kind, bare_unit: str | None, possible: Callable[[Reading], bool]) -> bool:
+def _can_be(text: str, kind: Kind, bare_unit: str | None, possible: Possible, other: bool = False) -> bool:
     try:
-        return possible(_read(text, kind, bare_unit))
+        return possible(_read(text, kind, bare_unit), other)
     except AmbiguousReading:
         return True
     except QuantityError:
         return False
 
 
-def read_repeats(
-    text: str, kind: Any, bare_unit: str | None = None, possible: Callable[[Reading], bool] | None = None
-) -> list[Reading]:
+def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None) -> list[Reading]:
     """Read repeated readings of one thing, parted by semicolons: ``12.1; 12.3; 12.2 deg``.
 
     The unit of the last serves all that have none; where others bear another one, or it is a per cent (``0.55; 58 %``),

@@ -302,3 +302,10 @@ class TestAnInstrument:
         for size in ("-5 %", "-2 lb"):
             with pytest.raises(ValueError, match="zero or more"):
                 self.instrument(uncertainty=size)
+
+
+def test_a_field_takes_our_own_meaning_though_it_is_unusual_where_the_other_is_so_too() -> None:
+    entry = Entry(Length, ("ft", "m"), ("0 m", "5 km"), ("10 m", "2 km"))
+    assert entry.read("3.048 m").understood == "3.0480 m"  # 3 km is as unusual
+    with pytest.raises(QuantityError, match="two ways"):
+        entry.read("1.500 m")  # and 1500 m is usual
