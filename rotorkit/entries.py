@@ -155,7 +155,7 @@ class Entry:
         return f"write {self.wanted.name} with its unit ({named})"
 
     def can_be(self, reading: Reading, other: bool) -> bool:
-        """Whether a reading is within the physical bounds; as another meaning than ours, within the credible ones too."""
+        """Whether a reading is within the physical bounds; as another meaning than ours, in the credible ones too."""
         try:
             self._check([reading])
         except QuantityError:
