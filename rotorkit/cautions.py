@@ -11,10 +11,12 @@ __all__ = [
     "ENGINE_OFF",
     "ESTIMATE",
     "GROUND_EFFECT",
+    "HEIGHT_VELOCITY",
     "INSPECTION",
     "LOCKING",
     "MANUAL_GOVERNS",
     "PEDAL",
+    "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
     "TURNING_ROTORS",
@@ -25,6 +27,7 @@ MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
 )
+SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 AN_AID = (
     "These figures are an aid to checking, not an approval. The local aviation authority's rules apply, and the work "
     "is released by those who are licensed to do so."
@@ -72,6 +75,11 @@ VORTEX_RING = (
 GROUND_EFFECT = (
     "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
     "Never take off on it without knowing how to land again without it."
+)
+HEIGHT_VELOCITY = (
+    "A hover above a few feet is flown where a loss of power leaves neither speed nor height to land by: the manual's "
+    "height-velocity diagram governs, and most of all a high hover at full throttle, where the rotor slows at once. "
+    "Hovers that are to be measured are flown by a qualified pilot, and no higher or longer than the test asks."
 )
 BLADE_STALL = (
     "Near blade stall or the speed of sound at the tips power rises steeply and these estimates fall behind: the "

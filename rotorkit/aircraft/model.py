@@ -15,6 +15,7 @@ from rotorkit.aircraft.performance import (
     INTAKE_RISE,
     LOWEST_SPEED,
     METHOD,
+    POSITION_ERROR,
     Airframe,
     BladeShape,
     MeasuredHover,
@@ -70,6 +71,10 @@ def _one_of(*turns: ChordTurn) -> BeforeValidator:
 
 _UP_OR_DOWN = _one_of(ChordTurn.LEADING_EDGE_UP, ChordTurn.LEADING_EDGE_DOWN)
 _BY_THE_BOOM = _one_of(ChordTurn.LEADING_EDGE_AWAY_FROM_BOOM, ChordTurn.LEADING_EDGE_TOWARD_BOOM)
+
+
+def _none_if_blank(given: Any) -> Any:
+    return None if isinstance(given, str) and not given.strip() else given
 
 
 class PitchLimits(Section):
@@ -189,7 +194,8 @@ class Cable(Section):
 
     limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
-    greatest_load: tension in use, with the factor that the manual or the rules ask for.
+    greatest_load: tension in use, with the factor that the manual or the rules ask for. fairleads, pulleys: where the
+    run passes one, in words; an empty list where it has none, None where the file does not say.
     """
 
     title: NeededText
@@ -203,6 +209,8 @@ class Cable(Section):
     limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
     slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
     greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
+    fairleads: list[NeededText] | None = None
+    pulleys: list[NeededText] | None = None
     turnbuckle: Turnbuckle | None = None
     limits: CableLimits = CableLimits()
 
@@ -214,17 +222,27 @@ class Cable(Section):
 
 
 class Performance(Section):
-    """What performance is judged by: limits that the builder, or the manual, sets."""
+    """What performance is judged by: limits that the builder, or the manual, sets.
+
+    airspeed: the never-exceed speed. airspeed_is: which airspeed the manual gives it as. position_error: calibrated
+    less indicated airspeed at that speed, from the manual's table; blank where it gives none.
+    """
 
     power_margin: Annotated[Limit | None, LimitEntry(Power, "power margin in the hover", "hp")] = None
     weight_margin: Annotated[Limit | None, LimitEntry(MassDifference, "weight margin in the hover", "lb")] = None
     density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
     tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
     blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None
-    pedal_margin: Annotated[Limit | None, LimitEntry(Angle, "blade angle left to the high stop", "deg")] = None
-    thrust_margin: Annotated[Limit | None, LimitEntry(Force, "tail-rotor thrust left at the high stop", "lbf")] = None
+    pedal_margin: Annotated[
+        Limit | None, LimitEntry(Angle, "blade angle remaining to the stop that pushes hardest", "deg")
+    ] = None
+    thrust_margin: Annotated[
+        Limit | None, LimitEntry(Force, "tail-rotor thrust remaining at the stop that pushes hardest", "lbf")
+    ] = None
     climb: Annotated[Limit | None, LimitEntry(Speed, "best rate of climb", "ft/min")] = None
     airspeed: Annotated[Limit | None, LimitEntry(Speed, "airspeed", "kt")] = None
+    airspeed_is: Annotated[Literal["indicated", "calibrated", "true"] | None, BeforeValidator(_none_if_blank)] = None
+    position_error: Annotated[Reading | None, POSITION_ERROR] = None
     advancing_tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "Mach number of the advancing tip")] = None
     retreating_lift: Annotated[Limit | None, LimitEntry(Ratio, "lift coefficient of the retreating blade")] = None
     descent: Annotated[Limit | None, LimitEntry(Speed, "rate of descent in autorotation", "ft/min")] = None

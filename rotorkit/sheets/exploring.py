@@ -13,25 +13,27 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.performance import WHICH_AIRSPEED
 from rotorkit.atmosphere import (
     DayAir,
     humid_air_density,
     pressure_altitude,
     standard_pressure,
     station_pressure,
+    true_airspeed,
     vapour_pressure_from_humidity,
 )
 from rotorkit.entries import Entry
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured
 from rotorkit.quantities import (
-    Angle,
     Length,
     Mass,
     QuantityError,
     Ratio,
     Reading,
     RotationRate,
+    Speed,
     Temperature,
     in_unit,
     read,
@@ -39,8 +41,8 @@ from rotorkit.quantities import (
     say,
     without_spread,
 )
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.hover_margin_work import value_of
+from rotorkit.sheets.pedal_stops import hardest_stop
 from rotorkit.sheets.picture import Contour, Picture, Point
 
 __all__ = [
@@ -128,18 +130,28 @@ def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
         except QuantityError:
             pass
     found = {name: without_spread(text) for name, text in found.items()}
-    return {**found, **_pedal_stop(found)}
+    return {**found, **_pedal_stop(found), **_true_airspeed(found)}
+
+
+def _true_airspeed(found: Mapping[str, str]) -> dict[str, str]:
+    """The true airspeed of readings whose airspeed is an indicated or calibrated one; none where it cannot be told."""
+    if found.get("airspeed_is") not in WHICH_AIRSPEED[:2] or "airspeed" not in found:
+        return {}
+    try:
+        airspeed = read(found["airspeed"], Speed).si
+        if found["airspeed_is"] == WHICH_AIRSPEED[0]:
+            airspeed += read(found.get("position_error", "0 kt"), Speed).si
+        temperature = read(found["temperature"], Temperature).si
+        air = air_at(read(found["height"], Length).si, temperature, read(found["humidity"], Ratio).si)
+        return {"airspeed": f"{true_airspeed.si(airspeed, air.pressure, air.density) * 3600 / 1852:.1f} kt"}
+    except (KeyError, QuantityError):
+        return {"airspeed": ""}
 
 
 def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:
-    """The high stop of an anti-torque margin, positive against the torque whichever way the aircraft file counts."""
-    if "high_stop" not in found or found.get("positive_pushes") not in (AGAINST, WITH):
-        return {}
-    try:
-        degrees = float(np.degrees(read(found["high_stop"], Angle).si))
-    except QuantityError:
-        return {}
-    return {"pedal_stop": f"{degrees if found['positive_pushes'] == AGAINST else -degrees:.2f} deg"}
+    """The stop of an anti-torque margin that pushes hardest, with its sign."""
+    stop = hardest_stop(found)
+    return {} if stop is None else {"pedal_stop": f"{np.degrees(stop):.2f} deg"}
 
 
 def air_at(height: Any, temperature: Any, humidity: Any) -> DayAir:
