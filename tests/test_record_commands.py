@@ -157,7 +157,7 @@ class TestCarrying:
         assert run(place, "record", "export", str(lines)).out == f"Wrote 2 entries to {lines}.\n"
         answer = run(place, "record", "export", str(lines))
         assert answer.code == 1
-        assert "exists already" in answer.err
+        assert "exists already" in " ".join(answer.err.split())
         assert rotorkit("record", "export", lines, place, "--overwrite", at=tmp_path).code == 0
         other = tmp_path / "restored"
         other.mkdir()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rotorkit.visible import in_a_line
+
 
 class QuantityError(ValueError):
     """Something typed or passed is not the quantity needed. The message says what is needed, what came, what to do.
@@ -27,5 +29,5 @@ class AmbiguousReading(QuantityError):
 
 def shortened(text: str, most: int = 40) -> str:
     """What was typed, in quotes, for a message: cut short, and with nothing in it that cannot be seen."""
-    clean = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text[:most])
+    clean = in_a_line(text[:most])
     return f"'{clean}…'" if len(text) > most else f"'{clean}'"
