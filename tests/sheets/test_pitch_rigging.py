@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -13,6 +13,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import BladeAngles, PitchRigging, SheetError
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Bars, Looks, Turns
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DEMO = aircraft()
@@ -131,7 +132,7 @@ def test_the_fewest_flats_stand_beside_the_best_margin() -> None:
     assert all(row.word == IN_LIMITS for picture in after for row in picture.rows)
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.tuples(*[st.integers(-9, 9)] * 2), st.tuples(*[st.integers(-5, 5)] * 3))
 def test_a_rotor_put_out_of_rig_is_brought_back(out: tuple[int, int], rods: tuple[int, int, int]) -> None:
     """An exact rotor (arcsines), out of rig by whole flats; after turning as planned every true angle is in limits."""
