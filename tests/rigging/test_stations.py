@@ -1,4 +1,4 @@
-"""Where a station stands within its limit, in half widths: nought in the middle, 1 at a side; limits of one side too."""
+"""Where a station stands within its limit, in half widths: nought in the middle, 1 at a side."""
 
 import pytest
 
