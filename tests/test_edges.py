@@ -4,13 +4,17 @@ from datetime import date
 
 import pytest
 
+from rotorkit import sources
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.performance import blades_of
 from rotorkit.entries import Entry
+from rotorkit.formula import formula, sin
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured, Origin, propagate_together
 from rotorkit.quantities import Angle, Force, Length, Mass, Pressure, QuantityError, read
 from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Finding
+from tests.sheets.small import small_aircraft
 
 
 def uncertain(value: float, kind: object, name: str, size: float) -> Measured:
@@ -106,3 +110,27 @@ def test_what_counts_as_moved(now: Finding, what: list[str]) -> None:
 def test_kinds_of_the_same_dimension_are_kept_apart() -> None:
     with pytest.raises(QuantityError):
         _ = uncertain(1.0, Pressure, "p", 0.1) + uncertain(1.0, Force, "f", 0.1)
+
+
+@pytest.mark.parametrize("taper", ["1", "0.5", "1.4"])
+@pytest.mark.parametrize("cutout", ["20 cm", "50 cm", "120 cm"])
+def test_the_chord_of_the_file_is_the_one_at_three_quarters(taper: str, cutout: str) -> None:
+    """16 cm at 0.75 of the radius whatever the taper, and root to tip in the ratio of the taper."""
+    aircraft = small_aircraft(main_rotor__blade__taper=taper, main_rotor__blade__root_cutout=cutout)
+    blades = blades_of(aircraft.main_rotor, "main rotor")
+    assert float(blades.chord_at(0.75)) == pytest.approx(0.16, rel=1e-12)
+    assert float(blades.chord_at(1.0) / blades.chord_at(blades.root_cutout)) == pytest.approx(float(taper), rel=1e-12)
+
+
+@formula(source=sources.ARITHMETIC.at("for a test"), letters={"angle": "a", "reach": "r"}, result="h",
+         valid={"angle": ("0 deg", "180 deg")})  # fmt: skip
+def height_of_arm(angle: Angle, reach: Length) -> Length:
+    return reach * sin(angle)
+
+
+def test_an_inverse_with_two_answers_says_so_and_takes_a_side() -> None:
+    with pytest.raises(QuantityError, match=r"several values of angle do, .*30.* and .*150"):
+        height_of_arm.solve_for("angle", result="1 m", reach="2 m")
+    for between, wanted in ((("0 deg", "90 deg"), 30.0), (("90 deg", "180 deg"), 150.0)):
+        found = height_of_arm.solve_for("angle", result="1 m", reach="2 m", between=between)
+        assert float(found.m_as("deg")) == pytest.approx(wanted, rel=1e-9)
