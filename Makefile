@@ -1,8 +1,8 @@
 # Two commands do everything on a fresh machine with Python 3.11 or later and make:
 #   make lab     the main job: the demo aircraft's verdict table, then the notebooks in JupyterLab
 #   make test    every test
-# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make reference,
-# make lock, make clean.
+# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make slips
+# (deliberate slips against the tests), make reference, make lock, make clean.
 
 VENV := .venv
 PY := $(VENV)/bin/python
@@ -14,7 +14,7 @@ MOVED := moved
 endif
 DIR ?=
 
-.PHONY: lab test test-unit test-notebooks test-browser check format reference benchmarks wheel wheel-test lock env clean moved
+.PHONY: lab test test-unit test-notebooks test-browser check format reference benchmarks wheel wheel-test slips lock env clean moved
 .NOTPARALLEL:
 
 lab: env
@@ -58,6 +58,10 @@ wheel: env
 
 wheel-test: wheel
 	$(PY) -m pytest -p no:nbval tests/packaging $(PYTEST_ARGS)
+
+# Deliberate slips, one at a time, in memory: which of them the tests in reach catch. SLIPS="rigging" or a file's name for a part.
+slips: env
+	$(PY) -m tests.slips $(SLIPS)
 
 # Newest versions that fit pyproject.toml, for every supported Python and system in one file, with hashes and without addresses.
 lock: env

@@ -15,6 +15,7 @@ __all__ = [
     "LOCKING",
     "MANUAL_GOVERNS",
     "PEDAL",
+    "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
     "TURNING_ROTORS",
@@ -25,6 +26,7 @@ MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
 )
+SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 AN_AID = (
     "These figures are an aid to checking, not an approval. The local aviation authority's rules apply, and the work "
     "is released by those who are licensed to do so."

@@ -35,9 +35,9 @@ OUT_OF_LIMITS = "out of limits"
 TOO_CLOSE = "too close to call"
 NO_LIMIT = "no limit given"
 UNDONE = "no verdict yet"
-"""How a figure without a verdict is shown where something must be done or looked at first."""
-WORDS = (OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT, IN_LIMITS)
-"""The four verdicts, worst first."""
+"""The verdict where something must be done or looked at first: of a figure, and of a job of which a part is missing."""
+WORDS = (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT, IN_LIMITS)
+"""The verdicts, worst first."""
 
 
 @dataclass(frozen=True)
@@ -65,12 +65,7 @@ class Verdict:
     @property
     def undone(self) -> bool:
         """Whether there is no verdict because something was not done or looked at yet, not for want of a limit."""
-        return self.word == NO_LIMIT and bool(self.settle)
-
-    @property
-    def shown(self) -> str:
-        """The word as it is shown: `word`, but for what is undone."""
-        return UNDONE if self.undone else self.word
+        return self.word == UNDONE
 
 
 @dataclass(frozen=True)

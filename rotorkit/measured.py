@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -307,7 +308,7 @@ def propagate(function: Callable[..., float], kind: Any, inputs: Sequence[Measur
     centre = [float(term.si) for term in inputs]
     slopes = []
     for i, term in enumerate(inputs):
-        step = float(term.standard_si) or abs(centre[i]) * 1e-6 or 1e-9
+        step = max(float(term.standard_si), abs(centre[i]) * 1e-9) or 1e-9  # never lost in the value's own last digits
         high, low = list(centre), list(centre)
         high[i] += step
         low[i] -= step
@@ -384,11 +385,11 @@ def coverage_factor(degrees_of_freedom: int) -> float:
 def mean_of(readings: Sequence[Measured]) -> Measured:
     """The mean of repeated readings of one thing, each with its own stated uncertainty.
 
-    Each reading's own uncertainty is kept. Where repeats scatter more than their own uncertainties say, the standard
-    deviation of the mean s/sqrt(n) (JCGM 100:2008, 4.2.3), widened by Student's t over 2 for three readings or more
-    (G.3), becomes an origin "scatter of repeats" in place of the smaller own part, so that neither is counted twice.
-    Of two readings it is half their difference, not widened: take a third. For raw repeats of an instrument see
-    `rotorkit.rigging.repeats`.
+    Each reading's own uncertainty is kept, and what several of them share (a reference read once) always. Where
+    repeats scatter more than their own uncertainties say, the standard deviation of the mean s/sqrt(n) (JCGM 100:2008,
+    4.2.3), widened by Student's t over 2 for three readings or more (G.3), becomes an origin "scatter of repeats" in
+    place of the smaller own part, so that neither is counted twice. Of two readings it is half their difference, not
+    widened: take a third. For raw repeats of an instrument see `rotorkit.rigging.repeats`.
     """
     if not readings:
         raise QuantityError("a mean needs at least one reading")
@@ -402,11 +403,12 @@ def mean_of(readings: Sequence[Measured]) -> Measured:
         return mean
     values = [float(reading.si) for reading in readings]
     scatter = math.sqrt(sum((v - float(mean.si)) ** 2 for v in values) / (count - 1) / count)
-    own = {o: part for o, part in mean.components.items() if o.number}
+    stands_in = Counter(origin for reading in readings for origin in reading.components)
+    own = {o: part for o, part in mean.components.items() if o.number and stands_in[o] == 1}
     own_size = math.sqrt(sum(float(part) ** 2 for part in own.values()))
     if scatter <= own_size:
         return mean
-    components = {o: part for o, part in mean.components.items() if not o.number}
+    components = {o: part for o, part in mean.components.items() if o not in own}
     widened = scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
     components[Origin("scatter of repeats", next(_counter))] = widened
     return Measured(mean.si, mean.kind, components, mean.unit)

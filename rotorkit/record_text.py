@@ -50,6 +50,7 @@ def entries_text(record: Record, check: str | None = None, width: int = 80) -> s
             more.append(f"replaced by entry {replaced[entry.number]}")
         if entry.note:
             more.append(f"note: {_one_line(entry.note)}")
+        more += entry.outcome.first
         lines += [item(one, width, "       ") for one in more]
     return "\n".join(lines)
 
@@ -78,6 +79,7 @@ def _entry_text(record: Record, number: int, width: int) -> str:
     parts = [
         _titled(f"Entry {number}: {entry.title}", width),
         "\n".join(item(one, width) for one in head),
+        "\n".join(filled(said, width) for said in entry.outcome.first),
         _section("Readings, as typed", _readings(entry), width),
         _section("Instruments, as they stood", _instruments(entry), width),
         _section("Figures, as they were judged", _figures(entry), width),

@@ -33,24 +33,23 @@ LEGEND = (
 
 @dataclass(frozen=True)
 class Figure:
-    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it,
-    and the verdict as it is shown."""
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
 
     title: str
     value: str
     limit: str
     verdict: str
     settle: str
-    shown: str
 
 
 @dataclass
 class CheckTable:
-    """One check: its verdict's word, its rows, what else should be looked at, what kept it from being worked (or
-    nothing), and whether its readings are in the record."""
+    """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
+    what kept it from being worked (or nothing), and whether its readings are in the record."""
 
     title: str
     word: str = ""
+    first: list[str] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     problem: str = ""
@@ -141,9 +140,8 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table
-    table.figures = [Figure(*found.row(), found.verdict.settle, found.verdict.shown) for found in outcome.findings]
-    undone = outcome.word == NO_LIMIT and any(figure.shown == UNDONE for figure in table.figures)
-    table.word = UNDONE if undone else outcome.word
+    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.word, table.first = outcome.word, outcome.first
     table.notes = outcome.remarks
     return table
 
@@ -174,13 +172,18 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
 
 
 def _summary(table: Table, every: bool) -> str:
-    counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, NO_LIMIT)}
-    said = ", ".join(f"{count} {word}" for word, count in counts.items() if word != NO_LIMIT)
+    counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, UNDONE, NO_LIMIT)}
+    said = ", ".join(f"{count} {word}" for word, count in counts.items() if word not in (UNDONE, NO_LIMIT))
+    if counts[UNDONE]:
+        said += f", {counts[UNDONE]} with {UNDONE}"
     if counts[NO_LIMIT]:
         said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
     failed = [check.title for check in table.checks if check.problem]
+    part = [check.title for check in table.checks if check.word == UNDONE]
     blank = [check.title for check in table.checks if check.blank]
     text = f"In all: {said}."
+    if part:
+        text += f" No verdict on the whole yet: {'; '.join(part)}."
     if failed:
         text += f" Could not be worked: {'; '.join(failed)}."
     if blank:
@@ -210,6 +213,7 @@ def _to_act_on(figure: Figure) -> bool:
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
     lines = textwrap.wrap(check.title + (f": {check.word}" if check.word else ""), width)
     lines.append("=" * max(map(len, lines)))
+    lines += [filled(said, width) for said in check.first]
     if check.blank:
         lines.append("No readings yet.")
     if check.problem:
@@ -220,11 +224,11 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines += _row_lines(HEADINGS, columns)
         lines.append("  ".join("-" * column for column in columns))
         for figure in shown:
-            lines += _row_lines((figure.title, figure.value, figure.limit, figure.shown), columns)
+            lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
             if figure.settle:
                 lines.append(item(figure.settle, width, "    > "))
     if others := [figure.verdict for figure in check.figures if figure not in shown]:
-        counts = [f"{others.count(word)} {word}" for word in (IN_LIMITS, NO_LIMIT) if word in others]
+        counts = [f"{others.count(word)} {word}" for word in (IN_LIMITS, UNDONE, NO_LIMIT) if word in others]
         lines.append(f"  {'other ' if shown else ''}figures: {', '.join(counts)}")
     lines += [item(note, width, "  note: ") for note in check.notes]
     if check.kept:

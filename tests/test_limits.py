@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit, Verdict, worst
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
 from rotorkit.measured import Measured, Origin, largest_less_smallest, measured
 from rotorkit.quantities import (
     Angle,
@@ -140,7 +140,7 @@ class TestTheRule:
         assert worst([judged("47.5 ± 1 lb")]) == IN_LIMITS
         assert worst([judged("47.5 ± 1 lb"), judged("1 lb", Limit("x", Force))]) == NO_LIMIT
         assert worst([]) == NO_LIMIT
-        assert set(WORDS) == {IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT}
+        assert WORDS == (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT, IN_LIMITS)
 
 
 class TestTheChanceOfBeingInside:

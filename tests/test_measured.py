@@ -212,6 +212,13 @@ class TestMeanAndSpread:
         assert say(mean_of(readings)) == "40.25 ± 0.71 °F"
         assert say(largest_less_smallest(readings)) == "0.5 ± 1.4 °F"
 
+    def test_scatter_takes_nothing_from_what_the_readings_share(self) -> None:
+        """A reference read once, good to 0.4 deg, stands in all of them: no repeats tell anything of it."""
+        reference = measured("1 ± 0.4 deg", Angle, "reference")
+        readings = [measured(text, Angle, text) - reference for text in ("9.0 ± 0.01 deg", "9.2 ± 0.01 deg")]
+        mean = mean_of(readings)  # half the difference of the two is 0.1 deg, told as 0.2
+        assert float(mean.expanded_si) == pytest.approx(math.radians(math.hypot(0.4, 0.2)), rel=1e-9)
+
     def test_the_spread_is_largest_less_smallest(self) -> None:
         readings = [measured(text, Angle, text) for text in ("9.2 deg", "8.9 deg", "9.0 deg")]
         assert_quantity(largest_less_smallest(readings).value, "0.30000 deg")

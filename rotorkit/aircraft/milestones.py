@@ -106,6 +106,23 @@ def usual_milestones(cables: Iterable[str], tubes: Iterable[str] = ()) -> list[M
                     "tail rotor",
                     "it turns with the main rotor: its pitch must be within its stops before anything turns",
                 ),
+                Need(
+                    sheet=corners,
+                    why="a link that touches at one corner bends or jams when the control first goes there",
+                ),
+                Need(
+                    sheet="cyclic_range",
+                    why="a turning rotor follows its cyclic: one that acts the wrong way tilts the disk into the boom",
+                ),
+                *cable_runs("a slack cable lets the tail rotor's pitch wander as soon as it turns"),
+                *[
+                    Need(
+                        sheet="cable_rigging",
+                        of=run,
+                        why="its turnbuckle must be in by its threads, and locked, before anything turns",
+                    )
+                    for run in runs
+                ],
             ],
         ),
         Milestone(
@@ -121,6 +138,7 @@ def usual_milestones(cables: Iterable[str], tubes: Iterable[str] = ()) -> list[M
                 Need(
                     sheet=corners, why="a link that touches at one corner bends or jams when the stick first goes there"
                 ),
+                Need(sheet="cyclic_range", why="the stick must tilt the disk the way it is moved, and far enough"),
                 *[
                     Need(
                         sheet="push_pull_tubes",

@@ -188,7 +188,8 @@ class Cable(Section):
 
     limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
     the manual's chart or measured; where none is given it is worked out from the materials and stiffnesses below.
-    greatest_load: tension in use, with the factor that the manual or the rules ask for.
+    greatest_load: tension in use, with the factor that the manual or the rules ask for. fairleads, pulleys: where the
+    run passes one, in words; an empty list where it has none, None where the file does not say.
     """
 
     title: NeededText
@@ -202,6 +203,8 @@ class Cable(Section):
     limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
     slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
     greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
+    fairleads: list[NeededText] | None = None
+    pulleys: list[NeededText] | None = None
     turnbuckle: Turnbuckle | None = None
     limits: CableLimits = CableLimits()
 
@@ -220,8 +223,12 @@ class Performance(Section):
     density_altitude: Annotated[Limit | None, LimitEntry(Length, "density altitude", "ft")] = None
     tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "tip Mach number in the hover")] = None
     blade_loading: Annotated[Limit | None, LimitEntry(Ratio, "blade loading")] = None
-    pedal_margin: Annotated[Limit | None, LimitEntry(Angle, "blade angle left to the high stop", "deg")] = None
-    thrust_margin: Annotated[Limit | None, LimitEntry(Force, "tail-rotor thrust left at the high stop", "lbf")] = None
+    pedal_margin: Annotated[
+        Limit | None, LimitEntry(Angle, "blade angle remaining to the stop that pushes hardest", "deg")
+    ] = None
+    thrust_margin: Annotated[
+        Limit | None, LimitEntry(Force, "tail-rotor thrust remaining at the stop that pushes hardest", "lbf")
+    ] = None
     climb: Annotated[Limit | None, LimitEntry(Speed, "best rate of climb", "ft/min")] = None
     airspeed: Annotated[Limit | None, LimitEntry(Speed, "airspeed", "kt")] = None
     advancing_tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "Mach number of the advancing tip")] = None

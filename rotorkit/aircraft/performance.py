@@ -25,7 +25,10 @@ from rotorkit.quantities import (
     RotationRate,
     Temperature,
     TemperatureDifference,
+    from_si,
+    required_kind,
 )
+from rotorkit.rigging.sign_convention import ChordTurn
 from rotorkit.rotor.blade_element import Blades, LinearSection, rotor_blades
 from rotorkit.rotor.power_model import PowerModel, power_model
 
@@ -60,11 +63,12 @@ def _exact(given: Reading | None) -> Reading | None:
 class BladeShape(Section):
     """The blades of a rotor for the blade-element estimates, and what one of them weighs.
 
-    root_cutout: from the shaft's axis to where the blade's section begins. twist: blade angle at the tip less that at
-    the axis; negative for blades that flatten toward the tip. taper: tip chord over root chord; the rotor's chord is
-    that at three quarters of the radius. drag: drag_constant + drag_linear x + drag_square x², x the angle from zero
-    lift in radians. greatest_lift: lift coefficient at the stall. inertia: of one blade about the shaft. measured_at:
-    from the shaft's axis to where the blade angles are measured; matters for twisted blades.
+    Angles have the sign of the rotor's blade angles, whichever way the manual calls positive. root_cutout: from the
+    shaft's axis to where the blade's section begins. twist: blade angle at the tip less that at the axis; where a
+    positive angle lifts, negative for blades that flatten toward the tip. taper: tip chord over root chord; the rotor's
+    chord is that at three quarters of the radius. drag: drag_constant + drag_linear x + drag_square x², x the angle
+    from zero lift in radians. greatest_lift: lift coefficient at the stall. inertia: of one blade about the shaft.
+    measured_at: from the shaft's axis to where the blade angles are measured; matters for twisted blades.
     """
 
     root_cutout: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1 in", "10 ft"))]
@@ -90,24 +94,26 @@ class BladeShape(Section):
     def _as_they_stand(cls, given: Reading | None) -> Reading | None:
         return _exact(given)
 
-    @property
-    def section(self) -> LinearSection:
-        """The section."""
+    def section(self, lifts: float = 1.0) -> LinearSection:
+        """The section with angles positive where they lift. lifts: 1 where an angle that is positive in the file lifts,
+        -1 where it pushes the other way: everything with the sign of an angle then turns."""
         return LinearSection(
             self.lift_slope.si,
-            (self.drag_constant.si, self.drag_linear.si, self.drag_square.si),
+            (self.drag_constant.si, lifts * self.drag_linear.si, self.drag_square.si),
             self.greatest_lift.si,
-            self.zero_lift_angle.value,
+            from_si(lifts * self.zero_lift_angle.si, required_kind(Angle)),
             self.thickness_ratio.si if self.thickness_ratio is not None else None,
             source=self.source,
         )
 
-    def blades(self, count: int, radius: Reading, chord: Reading) -> Blades:
-        """The blades of the rotor. chord: at three quarters of the radius."""
+    def blades(self, count: int, radius: Reading, chord: Reading, lifts: float = 1.0) -> Blades:
+        """The blades of the rotor, angles positive where they lift. chord: at three quarters of the radius. lifts: as
+        in `section`."""
         cut, taper = self.root_cutout.si / radius.si, self.taper.si
         along = (0.75 - cut) / (1 - cut)
         root = chord.value / (1 + along * (taper - 1))
-        return rotor_blades(count, radius.value, root, self.root_cutout.value, self.section, self.twist.value, taper)
+        twist = from_si(lifts * self.twist.si, required_kind(Angle))
+        return rotor_blades(count, radius.value, root, self.root_cutout.value, self.section(lifts), twist, taper)
 
 
 class Airframe(Section):
@@ -167,11 +173,15 @@ LOWEST_SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
 BLOCKAGE = Entry(Ratio, physical=("0", "0.5"))
 
 
-def blades_of(rotor: Rotor, name: str) -> Blades:
-    """The blades of a rotor. name: "main rotor" or "tail rotor".
+def blades_of(rotor: Rotor, name: str, lifts: float | None = None) -> Blades:
+    """The blades of a rotor, angles positive where they lift. name: "main rotor" or "tail rotor". lifts: 1 where an
+    angle that is positive in the file lifts (at the tail rotor: pushes against the main rotor's torque), -1 where it
+    pushes the other way; by default as the rotor's positive_blade_angle says, which tells it for the main rotor alone.
 
     Raises `QuantityError` where the file has no such section, or its figures do not fit the rotor.
     """
+    if lifts is None:
+        lifts = -1.0 if rotor.positive_blade_angle is ChordTurn.LEADING_EDGE_DOWN else 1.0
     section = f"[{name.replace(' ', '_')}.blade]"
     if rotor.blade is None:
         raise QuantityError(
@@ -180,7 +190,7 @@ def blades_of(rotor: Rotor, name: str) -> Blades:
             "blank aircraft file (rotorkit new DIR)"
         )
     try:
-        return rotor.blade.blades(len(rotor.blades), rotor.radius, rotor.chord)
+        return rotor.blade.blades(len(rotor.blades), rotor.radius, rotor.chord, lifts)
     except QuantityError as problem:
         raise QuantityError(f"{section} {problem}") from None
 

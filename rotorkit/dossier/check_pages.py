@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from rotorkit import cautions
 from rotorkit.dossier.blocks import (
     Block,
     Box,
@@ -27,10 +28,10 @@ from rotorkit.dossier.blocks import (
     Verdict,
 )
 from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
-from rotorkit.limits import NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
 from rotorkit.record.entry import Entry, Understood
-from rotorkit.sheets.base import About, SheetError, sheet_type
+from rotorkit.sheets.base import About, SheetError, missing_words, sheet_type
 from rotorkit.sheets.picture import Chart, Picture
 
 __all__ = ["ALTERED", "ROLES", "CheckPages", "check_blocks", "when_text"]
@@ -45,21 +46,24 @@ ALTERED = "altered after it was saved"
 class CheckPages:
     """A check to be shown. entry: what stands today; others: every other entry, oldest first; replaced: number of each
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
-    sentence each; unsaved: whether the readings file holds other readings than the entry; trend: pictures of figures
-    over time."""
+    sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: whether the
+    readings file holds other readings than the entry; trend: pictures of figures over time."""
 
     entry: Entry
     others: Sequence[Entry]
     replaced: dict[int, int]
     key: str
     stale: Sequence[str] = field(default_factory=tuple)
+    missing: Sequence[str] = field(default_factory=tuple)
     unsaved: bool = False
     trend: Sequence[Chart] = field(default_factory=tuple)
 
     @property
     def word(self) -> str:
-        """The verdict as saved; none where the entry is not what was saved."""
-        return self.entry.word if self.entry.whole else ALTERED
+        """The verdict as saved; none yet where a part is missing; none where the entry is not what was saved."""
+        if not self.entry.whole:
+            return ALTERED
+        return UNDONE if self.missing and self.entry.word in (NO_LIMIT, IN_LIMITS) else self.entry.word
 
 
 def check_blocks(check: CheckPages) -> Iterator[Block]:
@@ -69,7 +73,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         yield from _altered(check)
         return
     about = _about(entry)
-    aside = f"{entry.word} as saved, no longer stands" if check.stale else entry.word
+    aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
     yield Heading(2, entry.title, check.key, fresh_page=True, aside=aside)
     yield Paragraph(_who(entry))
     yield from _verdict(check)
@@ -92,7 +96,8 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
     yield from _bounds(about, entry)
     yield Heading(3, "History")
     yield from _history(check)
-    yield Together([Heading(3, "Sign-off"), *_identity(entry), Signatures(ROLES)])
+    verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
+    yield Together([Heading(3, "Sign-off"), Paragraph(verdict), *_identity(entry), Signatures(ROLES)])
 
 
 def _altered(check: CheckPages) -> Iterator[Block]:
@@ -146,14 +151,16 @@ def _saved_findings(entry: Entry) -> list[dict[str, Any]]:
 def _verdict(check: CheckPages) -> Iterator[Block]:
     """The verdict in words, with what would settle it and what has changed since."""
     found = _saved_findings(check.entry)
-    inside: list[Block] = []
+    outcome = check.entry.outcome
+    first = [*outcome.lead, *([missing_words(check.missing)] if check.missing else [])]
+    inside: list[Block] = [Paragraph([Strong(said)]) for said in first]
     for word in (OUT_OF_LIMITS, TOO_CLOSE):
         for one in found:
             if one["word"] == word:
                 settle = f": {one['settle']}" if one["settle"] else ""
                 inside.append(Paragraph([Strong(str(one["title"])), " is ", Verdict(word), f"{settle}."]))
     for one in found:
-        if one["word"] == NO_LIMIT and one["settle"]:
+        if one["word"] in (UNDONE, NO_LIMIT) and one["settle"]:
             inside.append(Paragraph([Strong(str(one["title"])), f" has no verdict yet: {one['settle']}."]))
     judged = [one for one in found if one["limit"] is not None]
     free = [str(one["title"]) for one in found if one["limit"] is None]
@@ -165,7 +172,7 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
                 f"No limit is given for: {'; '.join(free)}. Nothing is shown about whether these are right.", "small"
             )
         )
-    yield Box("verdict", f"Verdict as saved: {check.entry.word}", inside)
+    yield Box("verdict", f"Verdict as saved: {check.word}", inside)
     if check.stale:
         yield Box(
             "warning",

@@ -26,7 +26,7 @@ from rotorkit.dossier.blocks import (
     Verdict,
 )
 from rotorkit.entries import Section
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS, Limit
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
 from rotorkit.quantities import Reading
 from rotorkit.record.board import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
 from rotorkit.record.verify import Verification
@@ -98,7 +98,7 @@ def _title_page(known: Known) -> Iterator[Block]:
 def _summary(known: Known) -> Iterator[Block]:
     counts = Counter(known.words)
     rows: list[list[Inline]] = [
-        [Verdict(word), str(counts[word])] for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, NO_LIMIT)
+        [Verdict(word), str(counts[word])] for word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, IN_LIMITS, NO_LIMIT)
     ]
     rows.append(["of all these, no longer standing as saved", str(known.stale)])
     rows.append(["not saved to the record", str(known.not_saved)])
@@ -116,8 +116,10 @@ def _how_to_read() -> Iterator[Block]:
                 Verdict(TOO_CLOSE),
                 ": the limit lies within value ± U, so that the measurement cannot tell; what would settle it is said.",
             ],
+            [Verdict(UNDONE), ": a part of the job is still to be done or looked at; what, is said."],
             [Verdict(NO_LIMIT), ": the figure is told, and nothing is shown about whether it is right."],
-            "A check's own verdict is the worst of its figures that have a limit.",
+            "A check's own verdict is the worst of its figures that have a limit; none yet as long as a part of its "
+            "job is missing.",
             "A reading is shown as it was typed, and as the program understood it. Compare the two.",
             "Every figure, limit and verdict is shown as it was saved. Where the aircraft file, an instrument or the "
             "program has changed since so that it would come out otherwise, the check says that it no longer stands, "

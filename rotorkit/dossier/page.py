@@ -32,11 +32,18 @@ from rotorkit.dossier.blocks import (
     visible,
 )
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 
 __all__ = ["SIGNATURE_COLUMNS", "page_of"]
 
 SIGNATURE_COLUMNS = ("", "Name", "Licence no.", "Date", "Signature")
-VERDICT_CLASSES = {"in limits": "in", "out of limits": "out", "too close to call": "close", "no limit given": "none"}
+VERDICT_CLASSES = {
+    IN_LIMITS: "in",
+    OUT_OF_LIMITS: "out",
+    TOO_CLOSE: "close",
+    UNDONE: "none",
+    NO_LIMIT: "none",
+}
 
 
 def escape(text: str) -> str:

@@ -137,7 +137,9 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         )
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
         trend = _trend(record, entry) if others else []
-        pages.append(CheckPages(entry, others, replaced, f"check-{len(pages) + 1}", stale, unsaved, trend))
+        missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if entry.whole else []
+        key = f"check-{len(pages) + 1}"
+        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend))
     not_saved = [
         check
         for name, check in readings.items()

@@ -1,20 +1,12 @@
-"""The inverse of a formula: peel off one operation at a time, else ask SymPy for a while, else bracket a root.
+"""The inverse of a formula: peel off one operation at a time, else bracket every root there is and refine it.
 
 Whatever way a value was found, it is put back into the formula before it is given.
 """
 
 from __future__ import annotations
 
-import contextlib
-import ctypes
-import gc
 import math
-import os
-import sys
-import threading
-import time
-import types
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from rotorkit.formula import tracing
@@ -24,7 +16,6 @@ if TYPE_CHECKING:
     from rotorkit.contract import Argument
     from rotorkit.formula.core import Formula
 
-SYMPY_SECONDS = 0.5
 PUT_BACK = 1e-9
 """How near the formula's value must come to the wanted one, relative, when a solution is put back."""
 
@@ -32,11 +23,10 @@ PUT_BACK = 1e-9
 def solve(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> float:
     """The SI value of one argument for a wanted SI result."""
     ends = None if ends is None else (min(ends), max(ends))
-    candidates, complete = _closed_form(formula, argument.name, known, wanted)
-    good = _checked(formula, argument, known, wanted, candidates, ends)
-    if not (good and complete):  # a solver may find one value of several
-        candidates = [*good, *_bracketed(formula, argument, known, wanted, ends)]
-        good = _checked(formula, argument, known, wanted, candidates, ends)
+    candidates = _peeled(formula, argument.name, known, wanted)
+    good = _checked(formula, argument, known, wanted, candidates or [], ends)
+    if candidates is None or not good:
+        good = _checked(formula, argument, known, wanted, _bracketed(formula, argument, known, wanted, ends), ends)
     if not good:
         raise QuantityError(
             f"{formula.name}: no {argument.name}{_range(argument, ends)} gives {say(from_si(wanted, formula.kind))}"
@@ -100,30 +90,14 @@ def _swing(formula: Formula, known: dict[str, float], name: str, at: float) -> f
     return swing if math.isfinite(swing) else 0.0
 
 
-def _closed_form(formula: Formula, name: str, known: dict[str, float], wanted: float) -> tuple[list[float], bool]:
-    """Candidates, and whether they are surely all that there are."""
-    import sympy
-
+def _peeled(formula: Formula, name: str, known: dict[str, float], wanted: float) -> list[float] | None:
+    """All candidates where the unknown stands in one place of the expression, else None."""
     traced = formula.traced
     unknown = traced.symbols[name]
     expression = traced.evaluated.subs(tracing.numbers(known, traced))
     if unknown not in expression.free_symbols:
         raise QuantityError(f"{formula.name} does not depend on {name}")
-    peeled = _peel(expression, unknown, wanted)
-    if peeled is not None:
-        return peeled, True
-    loose = sympy.Symbol("unknown")
-    equation = expression.xreplace({unknown: loose}) - wanted
-    solutions = _within_time(lambda: sympy.solve(equation, loose, rational=False), SYMPY_SECONDS)
-    values = []
-    for solution in solutions or []:
-        try:
-            number = complex(solution)
-        except TypeError:
-            continue
-        if abs(number.imag) <= 1e-12 * max(abs(number.real), 1e-12):
-            values.append(number.real)
-    return values, False
+    return _peel(expression, unknown, wanted)
 
 
 def _peel(expression: Any, unknown: Any, wanted: float) -> list[float] | None:
@@ -191,91 +165,34 @@ def _undo(expression: Any, values: list[float]) -> list[float] | None:
     return [inverse(value) for value in values] if inverse else None
 
 
-class _TooLong(BaseException):
-    """Not an `Exception`, so that no handler on the way takes it for a failed attempt."""
-
-
-def _within_time(work: Callable[[], Any], seconds: float) -> Any:
-    """The result of `work`, or None where it takes longer or fails.
-
-    It runs on a thread of its own that looks at the clock whenever a function of the solver is called, and stops there.
-    """
-    import mpmath
-    import sympy
-
-    solver = tuple(os.path.dirname(module.__file__) for module in (sympy, mpmath))
-    box: list[Any] = [None]
-
-    def run() -> None:
-        end = time.monotonic() + seconds
-
-        def look(frame: types.FrameType, event: str, argument: Any) -> None:
-            if time.monotonic() > end and frame.f_code.co_filename.startswith(solver):
-                raise _TooLong
-
-        sys.settrace(look)
-        # a failure means no closed form, or none within the time
-        with contextlib.suppress(Exception, _TooLong):
-            box[0] = work()
-        sys.settrace(None)
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
-    thread.join(seconds + 0.3)
-    if thread.is_alive():
-        _stop(thread)
-    return box[0]
-
-
-def _stop(thread: threading.Thread) -> None:
-    """Stop a loop that calls nothing and so sees no clock: the word is sent again where it was lost on the way."""
-    collecting = gc.isenabled()
-    gc.disable()  # a collector's callback on that thread would swallow the word, and complain
-    try:
-        for _ in range(20):
-            if thread.ident is not None:
-                ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread.ident), ctypes.py_object(_TooLong))
-            thread.join(0.05)
-            if not thread.is_alive():
-                break
-    finally:
-        if collecting:
-            gc.enable()
-
-
 def _bracketed(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> list[float]:
-    """Every sign change on a grid over the range, refined; the grid spans all sizes where the range is open."""
+    """Every place on a grid over the range where the formula crosses the wanted value or comes nearest to it, refined;
+    the grid spans all sizes where the range is open. What only came near is sorted out when it is put back."""
     import numpy
-    from scipy.optimize import brentq
+    from scipy.optimize import brentq, minimize_scalar
 
     assert argument.kind is not None
     low, high = ends if ends is not None else (argument.low, argument.high)
     if low is None:
         low = argument.kind.minimum
-    grid = _grid(low, high)
+    grid = [float(point) for point in _grid(low, high)]
+
+    def off(at: float) -> float:
+        return _difference(formula, argument.name, known, wanted, at)
+
     with numpy.errstate(all="ignore"):
-        values = [_difference(formula, argument.name, known, wanted, float(point)) for point in grid]
-    roots = []
-    for i in range(len(grid) - 1):
-        a, b = values[i], values[i + 1]
-        if a is None or b is None:
-            continue
-        if a == 0:
-            roots.append(float(grid[i]))
-        elif a * b < 0:
-            roots.append(
-                float(
-                    brentq(
-                        lambda x: _difference(formula, argument.name, known, wanted, x),
-                        grid[i],
-                        grid[i + 1],
-                        xtol=1e-300,
-                        rtol=8.9e-16,
-                    )
+        values = [off(point) for point in grid]
+        roots = [point for point, value in zip(grid, values, strict=True) if value == 0]
+        for a, b, at, then in zip(grid, grid[1:], values, values[1:], strict=False):
+            if at * then < 0:
+                roots.append(float(brentq(off, a, b, xtol=1e-300, rtol=8.9e-16)))
+        sizes = [abs(value) for value in values]
+        for i in range(1, len(grid) - 1):  # a value that is met at a peak, and not crossed
+            if values[i - 1] * values[i] > 0 < values[i] * values[i + 1] and sizes[i - 1] >= sizes[i] <= sizes[i + 1]:
+                peak = minimize_scalar(
+                    lambda x: abs(off(x)), bounds=(grid[i - 1], grid[i + 1]), method="bounded", options={"xatol": 1e-12}
                 )
-            )
-    if values[-1] == 0:
-        roots.append(float(grid[-1]))
+                roots.append(float(peak.x))
     return roots
 
 
@@ -292,9 +209,10 @@ def _grid(low: float | None, high: float | None) -> Any:
     return numpy.concatenate([-sizes[::-1], [0.0], sizes])
 
 
-def _difference(formula: Formula, name: str, known: dict[str, float], wanted: float, at: float) -> Any:
+def _difference(formula: Formula, name: str, known: dict[str, float], wanted: float, at: float) -> float:
+    """The formula's value less the wanted one; not a number where the formula has no real value."""
     try:
         value = _value(formula, known, name, at) - wanted
     except (ValueError, ArithmeticError, TypeError):
-        return None
-    return value if math.isfinite(value) else None
+        return math.nan
+    return value if math.isfinite(value) else math.nan

@@ -124,8 +124,16 @@ def compiled(traced: Traced) -> Compiled:
 
 
 def compiled_slopes(traced: Traced) -> Compiled:
-    """The slope with respect to every argument, as a list, compiled together."""
-    slopes = [traced.evaluated.diff(symbol) for symbol in traced.symbols.values()]
+    """The slope with respect to every argument, as a list, compiled together.
+
+    The slope of an absolute value is one-sided at nought: a difference of nought is no better known than another.
+    """
+    import sympy
+
+    slopes = [
+        traced.evaluated.diff(symbol).replace(sympy.sign, lambda x: sympy.Piecewise((-1, x < 0), (1, True)))
+        for symbol in traced.symbols.values()
+    ]
     return _rewritten(list(traced.symbols.values()), [_with_constants(traced, slope) for slope in slopes])
 
 

@@ -121,12 +121,16 @@ class Form(Shown):
     def load(self, readings: Mapping[str, Any]) -> None:
         """Put other readings, with their units, in place of those in the form."""
         with self._lock:
+            readings = self.sheet.in_todays_form(readings, self.aircraft)
             for name, box in self._fields.items():
                 text = str(readings.get(name, "") or "") or box.default
                 box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
             for name, rows in self._rows.items():
                 rows.put(list(readings.get(name, [])))
-            self._unknown = {name: "is not known here" for name in readings if name not in self.sheet.model_fields}
+            former = getattr(self.sheet, "former", {})
+            self._unknown = {
+                name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
+            }
             self.work()
 
     def add_row(self, name: str, **readings: str) -> None:

@@ -10,7 +10,7 @@ from rotorkit.notebook import words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.pages import framed
 from rotorkit.notebook.style import STYLE
-from rotorkit.sheets.anti_torque_margin import rigged_stops
+from rotorkit.sheets.pedal_stops import rigged_stops
 
 __all__ = ["offer_rigged_stops"]
 
@@ -25,11 +25,11 @@ def offer_rigged_stops(form: Form) -> Any:
     found = rigged_stops(form.folder)
     said = widgets.HTML(STYLE + framed(f"<p>{words.escape(found.sentence if found else NONE)}</p>"))
     parts: list[Any] = [said]
-    if found is not None:
+    if found is not None and found.against is not None:
         button = widgets.Button(description="Put these stops into the form")
 
         def put(_button: object) -> None:
-            for path, text in found.readings.items():
+            for path, text in found.readings(form.readings.get("positive_pushes", "")).items():
                 form.set(path, text)
 
         button.on_click(form._guard(put))

@@ -43,6 +43,7 @@ __all__ = [
 WORDING = {
     OUT_OF_LIMITS: "At least one figure is outside its limit, by more than its uncertainty.",
     TOO_CLOSE: "At least one figure is too near its limit for what the readings are known to.",
+    UNDONE: "Something is still to be done or looked at before there is a verdict.",
     NO_LIMIT: "No figure is out of limits, but here is one without a limit: write the manual's into the aircraft file.",
     IN_LIMITS: "Every figure that has a limit lies inside it, with its whole uncertainty.",
 }
@@ -192,19 +193,16 @@ def _within(entry: Entry) -> str:
     )
 
 
-def verdict_word(word: str, shown: str = "") -> str:
-    """A verdict's word with its mark. shown: what to write in its place."""
+def verdict_word(word: str) -> str:
+    """A verdict's word with its mark."""
     drawn = (
         '<svg aria-hidden="true" width="18" height="18" viewBox="-9 -9 18 18" '
         'style="vertical-align:-4px;margin-right:6px">'
         f'<circle r="9" fill="#ffffff"/>{mark(0, 0, word, 5.0)}</svg>'
     )
-    return (
-        f'<span class="rotorkit-word {VERDICT_CLASS.get(word, "no-limit-given")}">{drawn}{escape(shown or word)}</span>'
-    )
+    return f'<span class="rotorkit-word {VERDICT_CLASS.get(word, "no-limit-given")}">{drawn}{escape(word)}</span>'
 
 
-TO_DO = "No figure is out of limits, but something is still to be done before there is a verdict."
 SHOWN = 4
 """How many figures the verdict in words names before it points to the table."""
 
@@ -221,21 +219,21 @@ def _bearing(outcome: Outcome) -> list[Finding]:
 
 
 def headline(outcome: Outcome) -> str:
-    """The verdict in words: the worst word, the figures that bear it, and what would settle them."""
+    """The verdict in words: the worst word, what leads and what is missing, the figures that bear it, and what would
+    settle them."""
     word = outcome.word
     bearing = _bearing(outcome)
-    undone = [finding for finding in bearing if finding.verdict.undone]
-    bare = [finding for finding in bearing if not finding.verdict.undone]
-    if undone and not bare:
-        parts = [f"<p>{verdict_word(word, UNDONE)}</p>", f"<p>{escape(TO_DO)}</p>"]
-    else:
-        parts = [f"<p>{verdict_word(word)}</p>", f"<p>{escape(WORDING[word])}</p>"]
+    parts = [f"<p>{verdict_word(word)}</p>", *(f"<p><b>{escape(said)}</b></p>" for said in outcome.first)]
+    parts.append(f"<p>{escape(WORDING[word])}</p>")
     if word in (OUT_OF_LIMITS, TOO_CLOSE):
         parts += [f"<p>{_in_a_line(finding)}</p>" for finding in bearing[:SHOWN]]
         if len(bearing) > SHOWN:
             parts.append(f"<p>And {len(bearing) - SHOWN} more, in the table below.</p>")
-    elif word == NO_LIMIT:
-        limited = [found for found in outcome.findings if not found.aside and found.verdict.word == IN_LIMITS]
+    elif word in (UNDONE, NO_LIMIT):
+        counted = [found for found in outcome.findings if not found.aside]
+        limited = [found for found in counted if found.verdict.word == IN_LIMITS]
+        undone = [found for found in counted if found.verdict.undone]
+        bare = [found for found in counted if found.verdict.word == NO_LIMIT]
         parts += [
             f"<p><b>{escape(finding.title)}</b>: {escape(finding.verdict.settle)}.</p>" for finding in undone[:SHOWN]
         ]
@@ -243,7 +241,7 @@ def headline(outcome: Outcome) -> str:
             parts.append(f"<p>And {len(undone) - SHOWN} more to do, in the table below.</p>")
         names = ", ".join(found.title for found in bare)
         without = f"Without a limit: {escape(names)}. " if bare else ""
-        parts.append(f"<p>{without}In limits: {len(limited)} of the others.</p>")
+        parts.append(f"<p>{without}In limits so far: {len(limited)} of {len(counted)} figures.</p>")
     elif len(bearing) == 1:
         parts.append(f"<p>{_in_a_line(bearing[0])}</p>")
     else:
@@ -278,7 +276,7 @@ def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = 
     for finding in outcome.findings:
         title, shown, against, word = finding.row()
         settle = "" if finding.key in told else finding.verdict.settle
-        said = verdict_word(word, finding.verdict.shown) if not finding.aside else "for information"
+        said = verdict_word(word) if not finding.aside else "for information"
         led = ' class="led"' if settle else ""
         body.append(
             f'<tr{led}><th scope="row">{escape(title)}</th><td class="number">{escape(shown)}</td>'

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from html import escape
 
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import number_text, rounded_pair
 
 __all__ = [
@@ -46,8 +46,14 @@ BAND_EDGE = "#1d4f7c"
 FAINT = "#8a8a8a"
 METAL = "#e3e3e3"
 SKY = "#eef4fa"
-COLOURS = {IN_LIMITS: "#0b4f8a", OUT_OF_LIMITS: "#9c1c12", TOO_CLOSE: "#7a4b00", NO_LIMIT: "#4d4d4d"}
-"""A verdict's colour. The four differ in lightness and hue also for those who do not tell red from green, and none is
+COLOURS = {
+    IN_LIMITS: "#0b4f8a",
+    OUT_OF_LIMITS: "#9c1c12",
+    TOO_CLOSE: "#7a4b00",
+    UNDONE: "#5a2a73",
+    NO_LIMIT: "#4d4d4d",
+}
+"""A verdict's colour. They differ in lightness and hue also for those who do not tell red from green, and none is
 needed to read the picture: the word is written and the mark has a shape of its own."""
 
 LINES = {
@@ -175,7 +181,7 @@ def verdict(right: float, y: float, word: str, shown: str = "") -> tuple[float, 
 
 def mark(x: float, y: float, word: str, size: float = 6.0) -> str:
     """A verdict's mark: a full disk in limits, a cross in a square out of limits, a half-filled diamond where it is too
-    close to call, an open ring where no limit is given."""
+    close to call, a ring with a dot where there is no verdict yet, an open ring where no limit is given."""
     colour = COLOURS.get(word, QUIET)
     if word == IN_LIMITS:
         return circle(x, y, size, colour, PAPER, 1.5)
@@ -191,7 +197,8 @@ def mark(x: float, y: float, word: str, size: float = 6.0) -> str:
         return polygon([(x - tip, y), (x, y - tip), (x + tip, y), (x, y + tip)], PAPER, colour, 2) + polygon(
             [(x - tip, y), (x, y - tip), (x, y + tip)], colour
         )
-    return circle(x, y, size - 1, PAPER, colour, 2)
+    ring = circle(x, y, size - 1, PAPER, colour, 2)
+    return ring + circle(x, y, size * 0.35, colour) if word == UNDONE else ring
 
 
 def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:

@@ -12,6 +12,7 @@ from rotorkit.quantities.kinds import KINDS, Kind, difference_kind, kind_of, req
 from rotorkit.quantities.reading import Reading, read, read_repeats
 from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
 from rotorkit.quantities.saying import (
+    display,
     display_system,
     number_text,
     rounded_pair,
@@ -33,6 +34,7 @@ __all__ = [
     "Reading",
     "assert_quantity",
     "difference_kind",
+    "display",
     "display_system",
     "from_si",
     "in_unit",

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 import numbers
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache
 from typing import Any
@@ -49,6 +51,16 @@ def display_system() -> str:
 def use_display(system: str) -> None:
     """Choose the display system, "us" or "metric", for this thread of work. What is stored never depends on it."""
     _system.set(_known_system(system))
+
+
+@contextmanager
+def display(system: str) -> Iterator[None]:
+    """Within a ``with``: the display system, "us" or "metric"; afterwards the one before is in force again."""
+    token = _system.set(_known_system(system))
+    try:
+        yield
+    finally:
+        _system.reset(token)
 
 
 def _known_system(system: str) -> str:
@@ -214,6 +226,7 @@ def _say_uncertain(measured: Any, unit: str | None, system: str, digits: int, ki
 
 
 __all__ = [
+    "display",
     "display_system",
     "from_si",
     "number_text",

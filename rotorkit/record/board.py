@@ -8,11 +8,11 @@ from datetime import date
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, Need
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import Entry, aircraft_of
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
-from rotorkit.sheets.base import Sheet, SheetError, sheet_type
+from rotorkit.sheets.base import Sheet, SheetError, missing_words, sheet_type
 from rotorkit.sheets.folder import Check, Folder
 
 __all__ = [
@@ -29,7 +29,7 @@ __all__ = [
 
 NEVER_DONE = "never done"
 STALE = "stale"
-WORDS = (IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT, STALE, NEVER_DONE)
+WORDS = (IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT, STALE, NEVER_DONE)
 """How a job stands: its last verdict in today's light, or that it must be looked at again, or that it was never
 saved."""
 
@@ -47,6 +47,7 @@ class BoardRow:
 
     job: its title in words. why: the reason it is needed. word: one of `WORDS`. verdict: the verdict as saved, "" where
     never done. causes: why it is stale, in words. notes: what to know besides. entry: what stands for it, or None.
+    missing: the parts of the job that are not there.
     check, sheet: names, to open the right form by; check is "" where no check of that name or sheet is known yet.
     """
 
@@ -59,6 +60,7 @@ class BoardRow:
     entry: Entry | None = None
     check: str = ""
     sheet: str = ""
+    missing: tuple[str, ...] = ()
 
     @property
     def done(self) -> bool:
@@ -79,12 +81,15 @@ class BoardRow:
         """What to do next, in words; empty where the job is done."""
         if self.word == STALE:
             return "open it again, measure again where an instrument or a reading is in doubt, and save it anew"
-        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT):
+        if self.word == UNDONE and self.missing:
+            return missing_words(self.missing).rstrip(".")
+        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT):
             bearing = [f for f in self.entry.findings if f.verdict.word == self.word]
             settle = [f"{f.title}: {f.verdict.settle}" for f in bearing if f.verdict.settle or self.word != NO_LIMIT]
             if settle:
                 return "; ".join(settle)
         return {
+            UNDONE: "open it, do what is still missing, and save it",
             NO_LIMIT: "write its limits into the aircraft file, with the manual's page",
             NEVER_DONE: "do it and save it",
         }.get(self.word, "")
@@ -114,7 +119,7 @@ class MilestoneBoard:
         if self.reached is not None:
             return f"{self.title}: reached on {self.reached}"
         if not self.open:
-            return f"{self.title}: every job on this board is in limits"
+            return f"{self.title}: the jobs listed here are in limits; the manual's own list still stands"
         count, of = len(self.open), len(self.rows)
         return f"{self.title}: {count} of {of} {'job needs' if of == 1 else 'jobs need'} work"
 
@@ -201,22 +206,26 @@ def _row(need: Need, again: Rework) -> BoardRow:
     entry = again.entry
     notes = list(again.notes)
     if again.outcome is not None:
-        free = [f for f in again.outcome.findings if f.verdict.word == NO_LIMIT and not f.aside]
-        bare = [f.title for f in free if not f.verdict.undone]
-        if undone := [f.title for f in free if f.verdict.undone]:
+        counted = [f for f in again.outcome.findings if not f.aside]
+        bare = [f.title for f in counted if f.verdict.word == NO_LIMIT]
+        notes = [*again.outcome.lead, *notes]
+        if again.outcome.missing and again.word != UNDONE:  # else it is what there is to do
+            notes.append(missing_words(again.outcome.missing).rstrip("."))
+        if undone := [f.title for f in counted if f.verdict.undone]:
             notes.append(f"no verdict yet for {', '.join(undone)}: something is still to be done")
         if bare:
             notes.append(f"no limit given for {', '.join(bare)}: write it into the aircraft file")
     return BoardRow(
         entry.title,
         need.why,
-        STALE if again.stale else entry.word,
+        STALE if again.stale else again.word,
         entry.word,
         tuple(f"{cause.word}: {cause.sentence}" for cause in again.causes),
         tuple(notes),
         entry,
         entry.check,
         entry.sheet,
+        tuple(again.outcome.missing) if again.outcome is not None else (),
     )
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.formula import Line, Worked
-from rotorkit.limits import Limit, Verdict
+from rotorkit.limits import NO_LIMIT, UNDONE, Limit, Verdict
 from rotorkit.measured import Measured, Origin
 from rotorkit.quantities import KINDS, Kind, Reading, from_si, kind_of, required_kind, say
 from rotorkit.sheets import picture as pictures
@@ -142,11 +142,14 @@ def finding_restored(saved: Mapping[str, Any]) -> Finding:
     figure = measured_restored(saved["figure"])
     limit = limit_restored(saved["limit"]) or Limit(saved["limit_name"], figure.kind)
     probability = saved["probability"]
+    word = saved["word"]
+    if word == NO_LIMIT and saved["settle"]:  # so it was kept before there was a word of its own for it
+        word = UNDONE
     return Finding(
         saved["key"],
         saved["title"],
         Verdict(
-            saved["word"],
+            word,
             figure,
             limit,
             saved["sentence"],
@@ -210,6 +213,8 @@ def outcome_dump(outcome: Outcome) -> dict[str, Any]:
         "steps": [step_dump(step) for step in outcome.steps],
         "pictures": [picture_dump(picture) for picture in outcome.pictures],
         "remarks": list(outcome.remarks),
+        "lead": list(outcome.lead),
+        "missing": list(outcome.missing),
     }
 
 
@@ -222,4 +227,6 @@ def outcome_restored(title: str, saved: Mapping[str, Any]) -> Outcome:
         [step_restored(step) for step in saved["steps"]],
         [picture for picture in drawn if picture is not None],
         list(saved["remarks"]),
+        list(saved.get("lead", ())),
+        list(saved.get("missing", ())),
     )

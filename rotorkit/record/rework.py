@@ -17,6 +17,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
@@ -74,6 +75,12 @@ class Rework:
     @property
     def stale(self) -> bool:
         return bool(self.causes)
+
+    @property
+    def word(self) -> str:
+        """The verdict as saved; but none yet where a part of the whole job, as it is known today, is not there."""
+        missing = self.outcome is not None and self.outcome.missing
+        return UNDONE if missing and self.entry.word in (NO_LIMIT, IN_LIMITS) else self.entry.word
 
     def _add(self, cause: Cause) -> Cause:
         if cause not in self.causes:

@@ -38,8 +38,12 @@ from rotorkit.rigging.rotor_effects import *  # noqa: F403
 from rotorkit.rigging.rotor_effects import __all__ as _rotor_effects
 from rotorkit.rigging.sign_convention import *  # noqa: F403
 from rotorkit.rigging.sign_convention import __all__ as _sign_convention
+from rotorkit.rigging.slack_cable import *  # noqa: F403
+from rotorkit.rigging.slack_cable import __all__ as _slack_cable
 from rotorkit.rigging.stations import *  # noqa: F403
 from rotorkit.rigging.stations import __all__ as _stations
+from rotorkit.rigging.tension_band import *  # noqa: F403
+from rotorkit.rigging.tension_band import __all__ as _tension_band
 from rotorkit.rigging.tension_trend import *  # noqa: F403
 from rotorkit.rigging.tension_trend import __all__ as _tension_trend
 from rotorkit.rigging.threads import *  # noqa: F403
@@ -66,7 +70,9 @@ __all__ = [  # noqa: PLE0604
     *_rod_end,
     *_rotor_effects,
     *_sign_convention,
+    *_slack_cable,
     *_stations,
+    *_tension_band,
     *_tension_trend,
     *_threads,
     *_turnbuckle,

@@ -15,7 +15,7 @@ from typing import Any
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import absolute, atan, formula
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.measured import measured
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
 
@@ -95,7 +95,7 @@ def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Ver
     limit = Limit(f"cable at the {where}", Ratio, high="0", source=str(sources.CFR_14.at("29.685(d)(6)")))
     figure = measured(from_si(float(cable_rubs_flange is True), _RATIO), Ratio, limit.name)
     if cable_rubs_flange is None:
-        return Verdict(NO_LIMIT, figure, None, f"{limit.name}: not looked at", "look along the cable at both ends")
+        return Verdict(UNDONE, figure, None, f"{limit.name}: not looked at", "look along the cable at both ends")
     if cable_rubs_flange:
         return Verdict(
             OUT_OF_LIMITS,

@@ -14,7 +14,7 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict
 from rotorkit.measured import Measured
 from rotorkit.quantities import QuantityError, say
 
@@ -90,10 +90,8 @@ class CornerFinding:
 
     @property
     def tried(self) -> bool:
-        """Whether contact was looked for, or the clearance measured."""
-        return self.reading is not None and (
-            self.reading.touches is not None or self.reading.clearance is not None or self.reading.reached is False
-        )
+        """Whether contact and ends were looked at, or a fault found that needs no more looking."""
+        return self.word != UNDONE
 
 
 @dataclass(frozen=True)
@@ -104,7 +102,7 @@ class CornerMap:
 
     @property
     def missing(self) -> tuple[CornerFinding, ...]:
-        """Those that were not tried."""
+        """Those that were not tried, or only in part."""
         return tuple(finding for finding in self.findings if not finding.tried)
 
     @property
@@ -115,9 +113,9 @@ class CornerMap:
 
     @property
     def word(self) -> str:
-        """The worst word of all; `NO_LIMIT` as long as a combination is missing and none is out of limits."""
+        """The worst word of all; `UNDONE` as long as a combination is missing and none is out of limits."""
         words = {finding.word for finding in self.findings}
-        return next(word for word in (OUT_OF_LIMITS, TOO_CLOSE, NO_LIMIT, IN_LIMITS) if word in words)
+        return next(word for word in WORDS if word in words)
 
     @property
     def sentence(self) -> str:
@@ -178,7 +176,7 @@ def corner_map(
 def _finding(corner: Corner, reading: CornerReading | None, limit: Limit | None) -> CornerFinding:
     words = corner_words(corner)
     if reading is None:
-        return CornerFinding(corner, None, NO_LIMIT, f"{words}: not tried")
+        return CornerFinding(corner, None, UNDONE, f"{words}: not tried")
     verdict = None
     if reading.clearance is not None and limit is not None:
         verdict = limit.judge(reading.clearance)
@@ -186,17 +184,19 @@ def _finding(corner: Corner, reading: CornerReading | None, limit: Limit | None)
         return CornerFinding(corner, reading, OUT_OF_LIMITS, f"{words}: {reading.touches}", verdict)
     if reading.reached is False:
         return CornerFinding(corner, reading, OUT_OF_LIMITS, f"{words}: a control does not reach its end", verdict)
-    if verdict is not None and verdict.word != NO_LIMIT:
+    if verdict is not None and verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
         return CornerFinding(corner, reading, verdict.word, f"{words}: {verdict.sentence}", verdict)
-    if reading.clearance is not None and reading.touches is None:
-        return CornerFinding(corner, reading, NO_LIMIT, f"{words}: clearance {say(reading.clearance)}, {NO_LIMIT}")
-    if reading.touches == "" and reading.reached is not None:
-        return CornerFinding(corner, reading, IN_LIMITS, f"{words}: free, and every control reaches its end")
-    if reading.touches == "":
-        return CornerFinding(
-            corner, reading, NO_LIMIT, f"{words}: free; whether the ends are reached was not looked at"
-        )
-    return CornerFinding(corner, reading, NO_LIMIT, f"{words}: not looked for contact")
+    # a clearance alone, however ample, shows neither that nothing touches elsewhere nor that the ends are reached
+    left = [
+        what
+        for what, seen in (("contact", reading.touches), ("whether every control reaches its end", reading.reached))
+        if seen is None
+    ]
+    if left:
+        measured = f"clearance {say(reading.clearance)}; " if reading.clearance is not None else ""
+        return CornerFinding(corner, reading, UNDONE, f"{words}: {measured}not looked at: {', '.join(left)}", verdict)
+    said = f"; {verdict.sentence}" if verdict is not None else ""
+    return CornerFinding(corner, reading, IN_LIMITS, f"{words}: free, and every control reaches its end{said}", verdict)
 
 
 def added_effects(base: Measured, single: Sequence[Measured]) -> Measured:

@@ -46,6 +46,7 @@ from rotorkit.measured import Measured, propagate
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.pitch_link import LENGTHENING
+from rotorkit.rigging.sign_convention import ChordTurn
 
 __all__ = [
     "PLACES",
@@ -108,13 +109,16 @@ def azimuth_of(place: str, turn: Any) -> Any:
     return from_si(quarter * math.pi / 2, _ANGLE)
 
 
-def highest_azimuth(stick: str, turn: Any, response_lag: Any = "90 deg") -> Any:
+def highest_azimuth(
+    stick: str, turn: Any, response_lag: Any = "90 deg", positive: Any = ChordTurn.LEADING_EDGE_UP
+) -> Any:
     """The azimuth at which a stick displacement must make the blade angle greatest (an angle, 0 to 360 deg).
 
     Args:
         stick: "forward", "aft", "left" or "right".
         turn: a `RotorTurn` or its words.
         response_lag: [angle] from greatest blade angle to greatest height of the blade.
+        positive: the `ChordTurn` that the blade angles count positive; leading edge down turns the azimuth half round.
 
     Example:
         >>> from rotorkit.quantities import say
@@ -128,7 +132,8 @@ def highest_azimuth(stick: str, turn: Any, response_lag: Any = "90 deg") -> Any:
     if not 0 < lag <= math.pi / 2 + 1e-9:
         raise QuantityError(f"response_lag: needs more than 0 and at most 90 deg, got {say(from_si(lag, _ANGLE))}")
     lowest = float(si_of(azimuth_of(_LOWEST_OVER[stick], turn), _ANGLE, "azimuth")[0])
-    found = (lowest + math.pi - lag) % (2 * math.pi)
+    lowering = math.pi if ChordTurn(positive) is ChordTurn.LEADING_EDGE_DOWN else 0.0
+    found = (lowest + math.pi - lag + lowering) % (2 * math.pi)
     return from_si(0.0 if math.isclose(found, 2 * math.pi, abs_tol=1e-9) else found, _ANGLE)
 
 
@@ -372,13 +377,19 @@ class CyclicRange:
         return propagate(lambda along, ahead: math.atan2(ahead, along), Angle, [self.range[stick], self.ahead[stick]])
 
 
-def cyclic_range(at_full_stick: Mapping[str, Harmonics], turn: Any, response_lag: Any = "90 deg") -> CyclicRange:
+def cyclic_range(
+    at_full_stick: Mapping[str, Harmonics],
+    turn: Any,
+    response_lag: Any = "90 deg",
+    positive: Any = ChordTurn.LEADING_EDGE_UP,
+) -> CyclicRange:
     """Cyclic range forward, aft, left and right, from the harmonics at each full stick position.
 
     Args:
         at_full_stick: by stick direction ("forward", "aft", "left", "right"); those that were read.
         turn: a `RotorTurn` or its words.
         response_lag: [angle] see the module.
+        positive: the `ChordTurn` that the blade angles count positive.
 
     Example:
         Counter-clockwise, stick full forward: 14.2 deg over the left side, 2.6 over the right, 8.4 over nose and tail:
@@ -389,9 +400,9 @@ def cyclic_range(at_full_stick: Mapping[str, Harmonics], turn: Any, response_lag
     cross: dict[str, Measured] = {}
     ahead: dict[str, Measured] = {}
     for stick, wave in at_full_stick.items():
-        highest = highest_azimuth(stick, words, response_lag)
+        highest = highest_azimuth(stick, words, response_lag, positive)
         found[stick] = wave.toward(highest)
         other = "right" if stick in ("forward", "aft") else "forward"
-        cross[stick] = wave.toward(highest_azimuth(other, words, response_lag))
+        cross[stick] = wave.toward(highest_azimuth(other, words, response_lag, positive))
         ahead[stick] = wave.toward(from_si(float(si_of(highest, _ANGLE, "azimuth")[0]) + math.pi / 2, _ANGLE))
     return CyclicRange(found, cross, {stick: wave.mean for stick, wave in at_full_stick.items()}, ahead)

@@ -12,7 +12,7 @@ from typing import Any
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.measured import Measured, measured
 from rotorkit.quantities import Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.rigging.pitch_link import PitchLink
@@ -109,7 +109,7 @@ def witness_hole_verdict(
         settle = "screw the end in until the wire stops; if the link or tube is then too short, it takes a longer one"
         return Verdict(OUT_OF_LIMITS, figure, limit, f"{said}: {OUT_OF_LIMITS}", settle)
     if wire_passes is None or threads_visible is None:
-        return Verdict(NO_LIMIT, figure, None, f"{said}: no verdict", f"try a {WITNESS_WIRE} wire and look for threads")
+        return Verdict(UNDONE, figure, None, f"{said}: no verdict", f"try a {WITNESS_WIRE} wire and look for threads")
     return Verdict(IN_LIMITS, figure, limit, f"{said}: {IN_LIMITS}")
 
 

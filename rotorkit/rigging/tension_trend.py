@@ -72,6 +72,31 @@ class TensionTrend:
         time = (side - float(self.at_first.si)) / float(self.slope.si)
         return from_si(time, _TIME) if time >= 0 else None
 
+    def could_reach(self, limit: Limit) -> Any:
+        """The earliest time, from the last reading on, at which the line may have crossed that side, as well as it is
+        known (k = 2); None as for `reaches`. It is the last reading's own time where the line there cannot be told from
+        the limit.
+
+        Example:
+            The line of `tension_trend`'s example meets 42 lbf at 184 days, and perhaps as early as at 157.
+        """
+        from scipy.optimize import brentq
+
+        reached = self.reaches(limit)
+        if reached is None:
+            return None
+        side, sign = (limit.low_si, 1.0) if self.word == "falling" else (limit.high_si, -1.0)
+        assert side is not None
+
+        def left(time: float) -> float:
+            line = self.at(from_si(time, _TIME))
+            return sign * (float(line.si) - side) - float(line.expanded_si)
+
+        met = float(si_of(reached, _TIME, "reached")[0])
+        if met <= self.last_si or left(self.last_si) <= 0:
+            return from_si(self.last_si, _TIME)
+        return from_si(float(brentq(left, self.last_si, met)) if left(met) < 0 else met, _TIME)
+
 
 def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
     """The line through tensions read at several times.

@@ -1,13 +1,26 @@
 """Turnbuckles: how many turns bring a cable to its target tension, and what they leave of the threads.
 
 One turn of the barrel draws both ends in by their pitches. The cable (``L / EA``) and the airframe (``1 / k_s``) give
-way, and the rest is tension:
+way, and the rest is tension. ``n`` runs, each a spring of ``k_c = EA / L``, lie between two quadrants whose supports
+the airframe holds apart with ``k_s``: where the runs gain ``dT_1 .. dT_n``, the supports come together by
+``x = (dT_1 + .. + dT_n) / k_s``. Run 1 is shortened by ``s`` at its turnbuckle.
 
-    shortening = runs x dT x (L / EA + 1 / k_s)
+Free loop (two runs, the far quadrant free to turn, by ``z`` at its rim): ``dT_1 = k_c (s - z - x)``,
+``dT_2 = k_c (z - x)``, and the free quadrant makes them equal. Added up: ``2 dT / k_c = s - 2 x`` with
+``x = 2 dT / k_s``, so
 
-Runs: in a closed loop with the pedals and the far bellcrank free, both runs come to the same tension, so that what one
-turnbuckle takes up is shared by two runs: `runs_in_loop` 2. With the controls pinned at both ends, or for a single
-cable against a spring, it is 1. The airframe stiffness is the one that each run meets (`stiffness_felt_by_one_run`).
+    s = 2 dT (1 / k_c + 2 / k_s)
+
+that is ``runs_in_loop`` 2, and an airframe of ``k_s / 2`` as each run meets it (`stiffness_felt_by_one_run`).
+
+Pinned at both ends (no quadrant can turn): ``dT_1 = k_c (s - x)`` and for each other run ``dT_2 = -k_c x``: as the
+supports come together under the tightened run, the others slacken, and by that prop the airframe beside it. From
+``k_s x = dT_1 + (n - 1) dT_2`` follows ``x = k_c s / (k_s + n k_c)`` and
+
+    dT_1 = s / (1 / k_c + 1 / (k_s + (n - 1) k_c))        dT_2 = -dT_1 k_c / (k_s + (n - 1) k_c)
+
+that is ``runs_in_loop`` 1, and an airframe of ``k_s + (n - 1) k_c`` (`stiffness_felt_by_pinned_run`). A single cable
+against a spring is the same with ``n`` 1.
 
 Two cautions the relation knows nothing of: friction at the pulleys holds the tension back until the controls have been
 worked through their range, and a new cable gives. Turn by halves, work the controls, measure.
@@ -25,28 +38,24 @@ from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import formula
 from rotorkit.limits import Limit, Verdict
-from rotorkit.measured import Measured, measured
+from rotorkit.measured import Measured, combine, measured
 from rotorkit.quantities import (
     Force,
-    ForcePerTemperature,
     Length,
     QuantityError,
     Ratio,
     Stiffness,
     Temperature,
-    from_si,
     required_kind,
 )
 from rotorkit.rigging.cable_rules import threads_exposed_limit
-from rotorkit.rigging.cable_tension import tension_at_temperature
 
 __all__ = [
-    "BandPoint",
     "TurnbucklePlan",
     "shortening_for_tension",
-    "tension_band_at",
+    "stiffness_felt_by_pinned_run",
+    "tension_change_of_other_run",
     "tension_change_of_turns",
-    "tension_chart",
     "threads_exposed_after",
     "turnbuckle_plan",
     "turnbuckle_turns",
@@ -90,7 +99,8 @@ def shortening_for_tension(
         tension_change: [force] wanted, positive tighter
         length: [length] of one run between its ends
         axial_stiffness: [force] EA of the cable (`axial_stiffness_from_stretch_factor`)
-        structure_stiffness: [stiffness] of the airframe as each run meets it; without limit for a rigid one
+        structure_stiffness: [stiffness] of the airframe as each run meets it (`stiffness_felt_by_one_run` in a free
+            loop, `stiffness_felt_by_pinned_run` in a pinned one); without limit for a rigid one
         runs_in_loop: [-] runs that share what the one turnbuckle takes up: 2 for a free loop, 1 for one run held
 
     Returns:
@@ -181,6 +191,84 @@ def tension_change_of_turns(
     return turns * (pitch_one + pitch_other) / (runs_in_loop * (length / axial_stiffness + 1 / structure_stiffness))
 
 
+_PINNED = {
+    "structure_stiffness": "k_s",
+    "runs": "n",
+    "length": "L",
+    "axial_stiffness": "EA",
+}
+_PINNED_VALID = {"runs": ("1", "4"), **{name: _VALID[name] for name in _PINNED if name != "runs"}}
+
+
+@formula(
+    source=sources.ARITHMETIC.at("runs and airframe as springs, both ends pinned"),
+    letters=_PINNED,
+    result="k_1",
+    valid=_PINNED_VALID,
+    shown={"length": _INCHES},
+    title="Airframe stiffness that a run pinned at both ends meets",
+)
+def stiffness_felt_by_pinned_run(
+    structure_stiffness: Stiffness, runs: Ratio, length: Length, axial_stiffness: Force
+) -> Stiffness:
+    """Airframe stiffness that one run meets when it alone is tightened and both ends of the loop are pinned.
+
+    The other runs are stretched already: as the airframe comes together they slacken, and so prop it beside the run
+    that is tightened. Derived at the head of the module.
+
+    Args:
+        structure_stiffness: [stiffness] of the airframe between the runs' ends under one force
+        runs: [-] of the loop, the tightened one counted, all alike
+        length: [length] of one run between its ends
+        axial_stiffness: [force] EA of the cable
+
+    Returns:
+        The stiffness, for `turnbuckle_turns` and `tension_change_of_turns` with runs_in_loop 1.
+
+    Range of validity: elastic; no run slack before or after; friction worked out.
+
+    Example:
+        1000 lbf/in and two runs of 200 in, 96450 lbf: 1000 + 96450/200 = 1482 lbf/in.
+
+        >>> from rotorkit.quantities import say
+        >>> say(stiffness_felt_by_pinned_run("1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf/in", digits=4)
+        '1,482 lbf/in'
+    """
+    return structure_stiffness + (runs - 1) * axial_stiffness / length
+
+
+@formula(
+    source=sources.ARITHMETIC.at("runs and airframe as springs, both ends pinned"),
+    letters={"tension_change": r"\Delta T_1", **_PINNED},
+    result=r"\Delta T_2",
+    valid=_PINNED_VALID,
+    shown={"length": _INCHES},
+    title="Change of tension of the other run, both ends pinned",
+)
+def tension_change_of_other_run(
+    tension_change: Force, structure_stiffness: Stiffness, runs: Ratio, length: Length, axial_stiffness: Force
+) -> Force:
+    """What each other run loses when one run is tightened and both ends of the loop are pinned.
+
+    Args:
+        tension_change: [force] of the run that is tightened, positive tighter
+        the others as in `stiffness_felt_by_pinned_run`
+
+    Returns:
+        The change of each other run, of the other sign; nothing for a rigid airframe.
+
+    Range of validity: as `stiffness_felt_by_pinned_run`.
+
+    Example:
+        One turn of two 28 threads makes 26.0 lbf in that run: the other loses 26.0 x 482/1482 = 8.46 lbf.
+
+        >>> from rotorkit.quantities import say
+        >>> say(tension_change_of_other_run("26.0 lbf", "1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf", digits=3)
+        '-8.46 lbf'
+    """
+    return -tension_change * (axial_stiffness / length) / (structure_stiffness + (runs - 1) * axial_stiffness / length)
+
+
 @formula(
     source=sources.DEFINITION.at("threads outside a turnbuckle barrel"),
     letters={"threads_exposed": "m", "turns_tighter": "n"},
@@ -205,80 +293,18 @@ def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio
     return threads_exposed - turns_tighter
 
 
-def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit:
-    """The tension limit of another temperature: both sides carried along the chart or the slope.
-
-    Source: `tension_at_temperature`. A slope that is badly known makes the band of the day badly known: then carry the
-    measured tension to the manual's temperature instead and judge it there, with its uncertainty.
-
-    Args:
-        limit: of the tension, for the temperature `limits_at`.
-        slope: [force per temperature] of the manual's chart, of two measured tensions, or `tension_slope`.
-        limits_at, day: [temperature] of the manual's figure and of today.
-
-    Returns:
-        The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
-
-    Example:
-        42 to 52 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 29.1 to 39.1 lbf.
-
-        >>> limit = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
-        >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
-        '29.1 lbf to 39.1 lbf'
-    """
-    c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
-    there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])
-    here = float(si_of(day, _TEMPERATURE, "day")[0])
-    sides = [
-        None if side is None else from_si(max(float(tension_at_temperature.si(side, c, there, here)), 0.0), _FORCE)
-        for side in (limit.low_si, limit.high_si)
-    ]
-    low, high = sides
-    return Limit(limit.name, limit.kind, low, high, f"{limit.source}, carried to the day's temperature", limit.unit)
-
-
-@dataclass(frozen=True)
-class BandPoint:
-    """The tension limit at one temperature, in SI units; a side that is open is None."""
-
-    temperature_si: float
-    low_si: float | None
-    high_si: float | None
-
-
-def tension_chart(
-    limit: Limit, slope: Any, limits_at: Any, coldest: Any, hottest: Any, points: int = 9
-) -> list[BandPoint]:
-    """The tension limit over a range of temperatures, for a table or a picture.
-
-    Args:
-        limit, slope, limits_at: as for `tension_band_at`.
-        coldest, hottest: [temperature] the ends of the range.
-        points: how many, both ends included.
-    """
-    first = float(si_of(coldest, _TEMPERATURE, "coldest")[0])
-    last = float(si_of(hottest, _TEMPERATURE, "hottest")[0])
-    if not first < last or points < 2:
-        raise QuantityError("coldest and hottest: need two temperatures, the colder first, and two points or more")
-    found = []
-    for i in range(points):
-        at = first + (last - first) * i / (points - 1)
-        band = tension_band_at(limit, slope, limits_at, from_si(at, _TEMPERATURE))
-        found.append(BandPoint(at, band.low_si, band.high_si))
-    return found
-
-
 @dataclass(frozen=True)
 class TurnbucklePlan:
     """What to turn.
 
-    exact: turns to the middle of the target, Measured ratio, positive tighter. turns: rounded to whole steps. after:
-    the tension expected then, Measured. verdict: on that, against the target. threads: verdicts on the threads exposed
-    at each end, after turning.
+    exact: turns to the middle of the target, Measured ratio, positive tighter. turns: rounded to whole steps. change:
+    of the tension by those, Measured. after: the tension expected then, Measured. verdict: on that, against the target.
+    threads: verdicts on the threads exposed at each end, after turning.
     """
 
     exact: Measured
     turns: float
+    change: Measured
     after: Measured
     verdict: Verdict
     threads: tuple[Verdict, ...]
@@ -310,17 +336,21 @@ def turnbuckle_plan(
     pitch_other: Any,
     threads_exposed: tuple[Any, ...] = (),
     step: float = 0.5,
+    share: Measured | None = None,
 ) -> TurnbucklePlan:
     """Turns that bring a cable to the middle of its target, in whole steps, and what becomes of the threads.
 
     Args:
-        tension: [force] now, text, quantity or Measured.
-        target: limit of the tension at today's temperature (`tension_band_at`), both sides given.
+        tension: [force] now, text, quantity or Measured, at the temperature that the target is for: carried there with
+            all its uncertainty (`tension_at_temperature`), so that the forecast is known no better than its verdict.
+        target: limit of the tension, both sides given.
         length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other: as `turnbuckle_turns`; any
             of them may be a Measured.
         threads_exposed: [-] counted now at each end; none if they were not counted.
         step: turns between two positions that can be safetied: half a turn brings the hole or the clip's groove round
             again (common practice, no source).
+        share: [-] part of the change of tension that arrives, where the stiffness above is only its bound (that of a
+            rigid airframe); the turns are then the fewest.
 
     Returns:
         The `TurnbucklePlan`.
@@ -352,8 +382,13 @@ def turnbuckle_plan(
     if not isinstance(exact, Measured):
         exact = measured(exact, Ratio, "turns")
     turns = math.floor(float(exact.si) / step + 0.5) * step
-    change = tension_change_of_turns(turns, *run)
-    after = now + (change if isinstance(change, Measured) else measured(change, Force, "change"))
+    made = tension_change_of_turns(turns, *run)
+    change = made if isinstance(made, Measured) else measured(made, Force, "change")
+    if share is not None:
+        change = combine(
+            float(change.si) * float(share.si), Force, [change, share], [float(share.si), float(change.si)]
+        )
+    after = now + change
     rule = threads_exposed_limit()
     threads = tuple(rule.judge(measured(threads_exposed_after(m, turns), Ratio, "threads")) for m in threads_exposed)
-    return TurnbucklePlan(exact, turns, after, target.judge(after), threads)
+    return TurnbucklePlan(exact, turns, change, after, target.judge(after), threads)

@@ -97,14 +97,14 @@ class PedalMargin:
         if np.any(~np.isfinite(np.asarray(self.needed_si))):
             said.append("No blade angle of this tail rotor gives the thrust needed: its blades stall before that.")
         elif np.any(np.asarray(self.needed_si) > np.asarray(self.high_stop_si)):
-            said.append("Holding the nose still takes more blade angle than the high stop allows.")
+            said.append("Holding the nose still takes more blade angle than the stop that pushes hardest allows.")
         elif np.any(np.asarray(self.needed_si) < np.asarray(self.low_stop_si)):
-            said.append("Holding the nose still takes less blade angle than the low stop allows.")
+            said.append("Holding the nose still takes less blade angle than the stop that pushes least allows.")
         if np.any(np.asarray(self.stalled_at_high) > 0):
             part = float(np.max(self.stalled_at_high))
             said.append(
-                f"At the high stop {100 * part:.2g} % of the blades' length is stalled: do not count on the last of "
-                "the pedal."
+                f"At the stop that pushes hardest {100 * part:.2g} % of the blades' length is stalled: do not count on "
+                "the last of the pedal."
             )
         return said
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar, Self, cast
 
 import numpy as np
 from pydantic import Field
@@ -17,12 +17,11 @@ from rotorkit.atmosphere import speed_of_sound
 from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.mass import weight_force
-from rotorkit.measured import Measured, mean_of, measured, propagate_together
+from rotorkit.measured import Measured, measured, propagate_together
 from rotorkit.quantities import (
     Angle,
     Force,
     Power,
-    QuantityError,
     Ratio,
     Reading,
     from_si,
@@ -36,14 +35,14 @@ from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
-from rotorkit.sheets.folder import Folder
 from rotorkit.sheets.hover_margin_work import Chain, Figures
+from rotorkit.sheets.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
-__all__ = ["AGAINST", "WITH", "AntiTorqueMargin", "RiggedStops", "rigged_stops"]
+__all__ = ["AntiTorqueMargin"]
 
-AGAINST, WITH = "against the main rotor's torque", "with the main rotor's torque"
 CURVE_POINTS = 49
+_ANGLE = Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")
 _KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high": Force, "thrust_left": Force,
           "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
 
@@ -52,6 +51,10 @@ class AntiTorqueMargin(EstimateSheet):
     """The pedal and the tail-rotor thrust left at each stop in the hover."""
 
     name: ClassVar[str] = "anti_torque_margin"
+    former: ClassVar[Mapping[str, str]] = {
+        path: f"is of an older form, where it was {words}: type this angle at its pedal"
+        for path, words in FORMER.items()
+    }
     about: ClassVar[About] = About(
         title="Anti-torque margin",
         settles=(
@@ -66,13 +69,15 @@ class AntiTorqueMargin(EstimateSheet):
         ),
         procedure=(
             "Check and set the tail rotor's blade angles at both stops.",
-            "Take the mean of the blades at each stop from that check, with its sign.",
+            "Take the mean of the blades with the left pedal fully forward, and with the right one, from that check, "
+            "each with its sign.",
             "Say which way the positive angles push: turn the pedals and watch which way the leading edges go.",
             "Read weight and air as for the hover margin.",
         ),
         sign_convention=(
-            "Blade angles as in the blade-angle check. What is left is positive where something is left. The high stop "
-            "is the one that pushes hardest against the main rotor's torque."
+            "Blade angles as in the blade-angle check. What remains is positive where something remains. Full left is "
+            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise wants the left pedal "
+            "against its torque, one that turns clockwise the right pedal."
         ),
         cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
@@ -83,13 +88,13 @@ class AntiTorqueMargin(EstimateSheet):
         ),
     )
 
-    low_stop: Annotated[Reading, Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")] = Field(
-        title="Blade angle at the low stop",
-        description="Mean of the blades with the pedal fully the other way, with its sign.",
+    full_left: Annotated[Reading, _ANGLE] = Field(
+        title="Blade angle at full left pedal",
+        description="Mean of the blades with the left pedal fully forward, with its sign.",
     )
-    high_stop: Annotated[Reading, Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")] = Field(
-        title="Blade angle at the high stop",
-        description="Mean of the blades at the stop that pushes hardest against the main rotor's torque.",
+    full_right: Annotated[Reading, _ANGLE] = Field(
+        title="Blade angle at full right pedal",
+        description="Mean of the blades with the right pedal fully forward, with its sign.",
     )
     positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = Field(
         AGAINST,
@@ -98,38 +103,68 @@ class AntiTorqueMargin(EstimateSheet):
     )
     protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    @classmethod
+    def from_readings(cls, readings: Mapping[str, Any]) -> Self:
+        """As `Sheet.from_readings`; readings with the older fields low_stop and high_stop are read as they were."""
+        if cls is AntiTorqueMargin and FORMER.keys() & readings.keys() and not PEDALS.keys() & readings.keys():
+            return cast("Self", _AsFormerlyWritten.from_readings(readings))
+        return super().from_readings(readings)
 
-    def _stops(self, aircraft: Aircraft) -> tuple[float, Measured, Measured]:
-        """The sign that makes them positive against the torque, and both stops with it."""
-        sign = 1.0 if self.positive_pushes == AGAINST else -1.0
-        low, high = (
-            sign * self.measured(path, f"blade angle at the {words}", aircraft)
-            for path, words in (("low_stop", "low stop"), ("high_stop", "high stop"))
-        )
-        if high.si <= low.si:
+    @classmethod
+    def in_todays_form(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, Any]:
+        """As `Sheet.in_todays_form`: the older stops at their pedals, where the file says how the main rotor turns."""
+        plate = aircraft.main_rotor.swashplate
+        if plate is None or not FORMER.keys() & readings.keys():
+            return dict(readings)
+        against = pedal_against_torque(plate.rotor_turns)
+        other = next(pedal for pedal in PEDALS if pedal != against)
+        kept = {name: typed for name, typed in readings.items() if name not in FORMER}
+        return {**kept, against: readings.get("high_stop", ""), other: readings.get("low_stop", "")}
+
+    @property
+    def sign(self) -> float:
+        """By which an angle becomes positive against the main rotor's torque."""
+        return 1.0 if self.positive_pushes == AGAINST else -1.0
+
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
+        """Both stops. Raises `SheetError` where the pedals do not fit the way in which the main rotor turns."""
+        left, right = (self.sign * self.measured(path, f"blade angle at {PEDALS[path]}", aircraft) for path in PEDALS)
+        if left.si == right.si:
+            raise SheetError([("full_right", "must differ from the angle at full left pedal: there is no travel")])
+        hardest = "full_left" if left.si > right.si else "full_right"
+        plate = aircraft.main_rotor.swashplate
+        if plate is None:
+            side = "left" if hardest == "full_left" else "right"
+            turning = "counter-clockwise" if side == "left" else "clockwise"
+            remarks.insert(
+                0,
+                f"See for yourself that the {side} pedal is the one against the torque: so it is taken here by the "
+                f"angles, and so it is where the main rotor turns {turning} seen from above. The aircraft file does "
+                "not say how it turns.",
+            )
+        elif hardest != (wanted := pedal_against_torque(plate.rotor_turns)):
             raise SheetError(
                 [
                     (
-                        "high_stop",
-                        "must push harder against the main rotor's torque than the low stop: check the signs, which "
-                        f"stop is which, and which way positive angles push (taken as {self.positive_pushes})",
+                        wanted,
+                        f"must push harder against the main rotor's torque than {PEDALS[hardest]}, since the main "
+                        f"rotor turns {plate.rotor_turns.value}: check the signs, which pedal is which, and which way "
+                        f"positive angles push (taken as {self.positive_pushes})",
                     )
                 ]
             )
-        return sign, low, high
+        if hardest == "full_left":
+            return Stops(self.sign, right, left, PEDALS["full_right"], PEDALS["full_left"])
+        return Stops(self.sign, left, right, PEDALS["full_left"], PEDALS["full_right"])
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        sign, low, high = self._stops(aircraft)
-        blades = blades_of(aircraft.tail_rotor, "tail rotor")
+        remarks = self.doubtful(aircraft)
+        stops = self._stops(aircraft, remarks)
+        sign, low, high = stops.sign, stops.least, stops.hardest
+        blades = blades_of(aircraft.tail_rotor, "tail rotor", sign)
         then = Chain()
         mass, speed = self.mass(aircraft), self.speed(aircraft)
         figures = Figures.of(aircraft)
-        remarks = self.doubtful(aircraft)
         day = self.day(then, aircraft)
         weight = then(weight_force, mass)
         hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
@@ -144,15 +179,15 @@ class AntiTorqueMargin(EstimateSheet):
         inputs = (speed, ratio, day.density, needed, low, high, blockage, day.temperature, theory, drawn)
         found = propagate_together(tail.figures, _KINDS, inputs)
         plain = tail.margin(*(float(one.si) for one in inputs))
-        then.steps += _steps(tail, plain, found, low, high, needed, blockage)
+        then.steps += _steps(tail, plain, found, stops, needed, blockage)
         remarks = [*plain.remarks, *remarks]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
-        if past := _past_the_peak(angles, thrusts, sign):
+        if past := _past_the_peak(angles, thrusts, stops):
             remarks.insert(0, past)
-        findings = self._findings(aircraft, found, torque, needed, sign)
+        findings = self._findings(aircraft, found, torque, needed, stops)
         system = aircraft.aircraft.display
         pictures: list[Picture] = [
-            _picture(angles, thrusts, needed, found, sign, findings, system),
+            _picture(angles, thrusts, needed, found, stops, findings, system),
             bars("Against the limits", findings, system),
         ]
         mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
@@ -170,37 +205,55 @@ class AntiTorqueMargin(EstimateSheet):
         return Outcome(self.about.title, findings, then.steps, pictures, remarks)
 
     def _findings(
-        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, sign: float
+        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
     ) -> list[Finding]:
         limits = aircraft.performance
         findings = []
         if "left_high" in found:
-            name = "blade angle left to the high stop"
-            findings.append(
-                Finding(
-                    "pedal_margin",
-                    "Blade angle left to the high stop",
-                    judge(limits.pedal_margin, found["left_high"], name),
-                )
-            )
-        name = "tail-rotor thrust left at the high stop"
+            name = f"blade angle remaining to {stops.at_hardest}"
+            verdict = judge(limits.pedal_margin, found["left_high"], name)
+            findings.append(Finding("pedal_margin", f"Blade angle remaining to {stops.at_hardest}", verdict))
+        name = f"tail-rotor thrust remaining at {stops.at_hardest}"
         verdict = judge(limits.thrust_margin, found["thrust_left"], name)
         told = unset(limits.thrust_margin) and "left_high" in found  # the blade angle left is what is judged then
-        findings.append(Finding("thrust_margin", "Thrust left at the high stop", verdict, told))
+        findings.append(Finding("thrust_margin", f"Thrust remaining at {stops.at_hardest}", verdict, told))
         findings.append(aside("thrust_needed", "Tail-rotor thrust needed", needed))
         if "needed" in found:
             findings += [
-                aside("blade_angle_needed", "Blade angle needed", sign * found["needed"]),
-                aside("pedal_used", "Pedal used, from the low stop", found["used"]),
-                aside("angle_left_low", "Blade angle left to the low stop", found["left_low"]),
+                aside("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"]),
+                aside("pedal_used", f"Pedal used, from {stops.at_least}", found["used"]),
+                aside("angle_left_low", f"Blade angle remaining to {stops.at_least}", found["left_low"]),
             ]
         findings += [
-            aside("thrust_left_low", "Thrust that can be taken off at the low stop", found["thrust_low"]),
+            aside("thrust_left_low", f"Thrust that can be taken off at {stops.at_least}", found["thrust_low"]),
             aside("torque", "Torque of the main rotor", torque),
         ]
         if "power" in found:
             findings.append(aside("tail_power", "Tail-rotor shaft power", found["power"]))
         return findings
+
+
+class _AsFormerlyWritten(AntiTorqueMargin):
+    """The sheet from readings of the older form, which names the stops by how hard they push and no pedal."""
+
+    full_left: None = None  # type: ignore[assignment]
+    full_right: None = None  # type: ignore[assignment]
+    low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
+    high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
+
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
+        low, high = (self.sign * self.measured(path, f"blade angle at {FORMER[path]}", aircraft) for path in FORMER)
+        if high.si <= low.si:
+            raise SheetError(
+                [
+                    (
+                        "high_stop",
+                        "must push harder against the main rotor's torque than the other stop: check the signs, which "
+                        f"stop is which, and which way positive angles push (taken as {self.positive_pushes})",
+                    )
+                ]
+            )
+        return Stops(self.sign, low, high, FORMER["low_stop"], FORMER["high_stop"])
 
 
 @dataclass(frozen=True)
@@ -220,7 +273,7 @@ class _Tail:
         return found
 
     def between_stops(self, bare: list[float]) -> tuple[Any, Any]:
-        """Blade angles from the low stop to the high one, and the thrust past the fin at each."""
+        """Blade angles from the stop that pushes least to the other, and the thrust past the fin at each."""
         low, high = bare[4], bare[5]
         angles = np.linspace(low, high, CURVE_POINTS)
         at = [np.full(angles.shape, one) for one in bare]
@@ -229,24 +282,42 @@ class _Tail:
 
     def figures(self, *given: Any) -> dict[str, Any]:
         """The sheet's figures, arrays in SI units. The blade angle for a thrust is 1 + theory times what the theory
-        says, from the angle without lift; a rotor that needs more angle gives less thrust at one, by what that is off
-        where the angle is off by as much; drawn: the same of the power. The thrust has a figure of its own because near
-        the stall it hangs no longer on the angle, and yet is no better known."""
+        says, from the angle without lift; a rotor that needs more angle gives less thrust at one (`_known_thrust`);
+        drawn: the same of the power."""
         _, _, _, thrust, low, high, blockage, _, theory, drawn = given
         found = self.margin(*given)
         zero = float(getattr(self.blades.section, "zero_lift_si", 0.0))
         needed = zero + (found.needed_si - zero) * (1 + theory)
-        passed = (1 - blockage) * (1 - theory * THRUST_AT_ANGLE / ANGLE_FOR_THRUST)
+        stops = tuple(zero + (stop - zero) / (1 + theory) for stop in (low, high))
+        there = self.margin(*given[:4], *stops, *given[6:])
+        at_low, at_high = (
+            (1 - blockage) * _known_thrust(*both, theory)
+            for both in (
+                (found.thrust_at_low_si, there.thrust_at_low_si),
+                (found.thrust_at_high_si, there.thrust_at_high_si),
+            )
+        )
         return {
             "needed": needed,
             "left_high": high - needed,
             "left_low": needed - low,
-            "thrust_high": found.thrust_at_high_si * passed,
-            "thrust_left": found.thrust_at_high_si * passed - thrust,
-            "thrust_low": thrust - found.thrust_at_low_si * passed,
+            "thrust_high": at_high,
+            "thrust_left": at_high - thrust,
+            "thrust_low": thrust - at_low,
             "power": found.power_needed_si * (1 + drawn),
             "used": (needed - low) / (high - low),
         }
+
+
+def _known_thrust(thrust: Any, elsewhere: Any, theory: Any) -> Any:
+    """Thrust at a stop with what it may be off by, where the blade angle is off by `theory`: the part of itself that
+    measured rotors were off by. elsewhere: the thrust at the angle that the stop would then stand for. Past the stall,
+    where no rotor was measured, that is more off than thrust at an angle is, and counts in its place."""
+    size = np.abs(thrust)
+    own = size * theory * THRUST_AT_ANGLE / ANGLE_FOR_THRUST
+    past = np.abs(elsewhere) - size
+    less = np.where(np.asarray(theory) >= 0, np.maximum(own, past), np.minimum(own, past))
+    return thrust - np.sign(thrust) * less
 
 
 def _off(label: str, standard: float) -> Measured:
@@ -261,22 +332,25 @@ def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:
 
 
 def _steps(
-    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], low: Measured, high: Measured, needed: Measured,
-    blockage: Measured,
+    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: Stops, needed: Measured, blockage: Measured,
 ) -> list[Worked]:  # fmt: skip
+    """The steps, angles with the sign in which they were read."""
+    high, sign = stops.sign * stops.hardest, stops.sign
+    holding = sign * found["needed"] if "needed" in found else None
     source = sources.LEISHMAN_2006.at("chapter 3, by blade element")
     steps = []
-    if "needed" in found:
+    if holding is not None:
+        between = f"{say(high)} less {say(holding)}" if sign > 0 else f"{say(holding)} less {say(high)}"
         lines = [
             f"{tail.blades.count} blades of {tail.blades.section.source}; {100 * float(blockage.si):.2g} % of the "
             "thrust is lost on the fin",
-            f"the angle, where the rigging measures it, that gives {say(needed)} past the fin: {say(found['needed'])}",
+            f"the angle, where the rigging measures it, that gives {say(needed)} past the fin: {say(holding)}",
         ]
-        steps.append(plain_step("Blade angle needed", lines, found["needed"], source))
+        steps.append(plain_step("Blade angle needed", lines, holding, source))
         steps.append(
             plain_step(
-                "Blade angle left to the high stop",
-                [f"{say(high)} less {say(found['needed'])}: {say(found['left_high'])}"],
+                f"Blade angle remaining to {stops.at_hardest}",
+                [f"{between}: {say(found['left_high'])}"],
                 found["left_high"],
                 sources.DEFINITION.at("margin"),
             )
@@ -284,10 +358,10 @@ def _steps(
     lines = [f"at {say(high)}, past the fin: {say(found['thrust_high'])}"]
     if float(np.max(plain.stalled_at_high)) > 0:
         lines.append(f"{100 * float(plain.stalled_at_high):.2g} % of the blades' length is stalled there")
-    steps.append(plain_step("Thrust at the high stop", lines, found["thrust_high"], source))
+    steps.append(plain_step(f"Thrust at {stops.at_hardest}", lines, found["thrust_high"], source))
     steps.append(
         plain_step(
-            "Thrust left at the high stop",
+            f"Thrust remaining at {stops.at_hardest}",
             [f"{say(found['thrust_high'])} less {say(needed)}: {say(found['thrust_left'])}"],
             found["thrust_left"],
             sources.DEFINITION.at("margin"),
@@ -296,33 +370,33 @@ def _steps(
     return steps
 
 
-def _past_the_peak(angles: Any, thrusts: Any, sign: float) -> str:
-    """What is to be said where the thrust falls again before the high stop; empty where it does not."""
+def _past_the_peak(angles: Any, thrusts: Any, stops: Stops) -> str:
+    """What is to be said where the thrust falls again before the stop that pushes hardest; empty where it does not."""
     top = int(np.argmax(thrusts))
     if top == len(thrusts) - 1:
         return ""
     return (
-        f"Beyond about {math.degrees(sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal goes "
-        f"on to the high stop: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
+        f"Beyond about {math.degrees(stops.sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal "
+        f"goes on to {stops.at_hardest}: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
     )
 
 
 def _picture(
-    angles: Any, thrusts: Any, thrust_needed: Measured, found: Mapping[str, Measured], sign: float,
+    angles: Any, thrusts: Any, thrust_needed: Measured, found: Mapping[str, Measured], stops: Stops,
     findings: list[Finding], system: str,
 ) -> Chart:  # fmt: skip
     """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
     force = "N" if system == "metric" else "lbf"
-    degrees = [float(one) for one in np.degrees(sign * angles)]
+    degrees = [float(one) for one in np.degrees(stops.sign * angles)]
     shown = [float(one) for one in in_unit(thrusts, force, required_kind(Force))]
     wanted = float(in_unit(thrust_needed.si, force, required_kind(Force)))
     words = {finding.key: finding.verdict.word for finding in findings}
     spread = float(found["thrust_high"].expanded_si) / unit_factor(force, required_kind(Force))
-    high_stop = Point("high stop", degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
-    points = [high_stop]
+    hardest = Point(stops.at_hardest, degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
+    points = [hardest]
     if "needed" in found:
         spread = float(np.degrees(found["needed"].expanded_si))
-        holding = Point("holding still", float(np.degrees(sign * found["needed"].si)), wanted, spread,
+        holding = Point("holding still", float(np.degrees(stops.sign * found["needed"].si)), wanted, spread,
                         word=words["pedal_margin"])  # fmt: skip
         points.insert(0, holding)
     return Chart(
@@ -330,51 +404,9 @@ def _picture(
         "blade angle, °",
         f"thrust past the fin, {force}",
         (
-            Curve("thrust, from the low stop to the high stop", degrees, shown, "main"),
+            Curve(f"thrust, from {stops.at_least} to {stops.at_hardest}", degrees, shown, "main"),
             Curve("needed against the main rotor's torque", [degrees[0], degrees[-1]], [wanted, wanted], "bound"),
         ),
         (),
         points,
     )
-
-
-@dataclass(frozen=True)
-class RiggedStops:
-    """The tail rotor's stops as a blade-angle check has them: the mean of the blades at each. check: its title."""
-
-    check: str
-    low: Measured
-    high: Measured
-
-    @property
-    def readings(self) -> dict[str, str]:
-        """As readings of the anti-torque margin, each with what it is known to."""
-        return {"low_stop": _typed(self.low), "high_stop": _typed(self.high)}
-
-    @property
-    def sentence(self) -> str:
-        """What is offered, in words."""
-        return f"{self.check}: low stop {_typed(self.low)}, high stop {_typed(self.high)} (mean of the blades)."
-
-
-def rigged_stops(folder: Folder) -> RiggedStops | None:
-    """The stops that the folder's first blade-angle check of the tail rotor comes to; None where there is none, or it
-    cannot be worked, or a stop is not in it."""
-    for check in folder.checks:
-        if check.sheet != "blade_angles" or check.readings.get("rotor") != "tail rotor" or check.blank:
-            continue
-        try:
-            outcome = check.outcome(folder.aircraft)
-        except SheetError:
-            continue
-        stops = {
-            stop: [found.measured for found in outcome.findings if found.key.startswith(f"{stop}.")]
-            for stop in ("low_stop", "high_stop")
-        }
-        if all(stops.values()):
-            return RiggedStops(check.title, mean_of(stops["low_stop"]), mean_of(stops["high_stop"]))
-    return None
-
-
-def _typed(angle: Measured) -> str:
-    return say(angle, "deg").replace("°", " deg")

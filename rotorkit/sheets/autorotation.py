@@ -54,7 +54,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
 from rotorkit.sheets.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, KNOTS, FlightFigures
@@ -117,12 +117,6 @@ class Autorotation(EstimateSheet):
     airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
         title="Airspeed in the glide", description="True airspeed; 25 kt or more. The manual's, where it gives one."
     )
-
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         blades = blades_of(aircraft.main_rotor, "main rotor")

@@ -9,8 +9,8 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from abc import abstractmethod
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from typing import Any, ClassVar, Self, get_args, get_origin
@@ -22,9 +22,18 @@ from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.entries import Choice, Entry, Readings, Section, message_of
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
-from rotorkit.limits import Limit, Verdict, worst
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
 from rotorkit.measured import Measured
-from rotorkit.quantities import in_unit, say, unit_factor, unit_for_display, unit_label
+from rotorkit.quantities import (
+    QuantityError,
+    display,
+    display_system,
+    in_unit,
+    say,
+    unit_factor,
+    unit_for_display,
+    unit_label,
+)
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
@@ -34,11 +43,13 @@ __all__ = [
     "Field",
     "Finding",
     "Outcome",
+    "Part",
     "Row",
     "Sheet",
     "SheetError",
     "bars",
     "judge",
+    "missing_words",
     "plain_step",
     "sheet_names",
     "sheet_type",
@@ -83,6 +94,8 @@ class Finding:
     title: str
     verdict: Verdict
     aside: bool = False
+    system: str = ""
+    """The display system it is said in: the aircraft's, set by `Sheet.work`; empty for the one in force."""
 
     @property
     def measured(self) -> Measured:
@@ -91,10 +104,11 @@ class Finding:
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
         limit = self.verdict.limit
-        shown = _count(self.measured) or say(
-            self.measured, limit.said_in if limit is not None and not limit.open else None
-        )
-        against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
+        with display(self.system or display_system()):
+            shown = _count(self.measured) or say(
+                self.measured, limit.said_in if limit is not None and not limit.open else None
+            )
+            against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
         return self.title, shown, against, self.verdict.word
 
 
@@ -107,18 +121,31 @@ def _count(figure: Measured) -> str:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a sheet comes to."""
+    """What a sheet comes to.
+
+    lead: sentences that stand first wherever the outcome is told: what physics does not allow, and that a figure is an
+    estimate. missing: the parts of the whole job that are still to be done, in words; `Sheet.work` fills it.
+    """
 
     title: str
     findings: list[Finding]
     steps: list[Worked]
     pictures: list[Picture] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    lead: list[str] = field(default_factory=list)
+    missing: list[str] = field(default_factory=list)
 
     @property
     def word(self) -> str:
-        """The worst verdict, of the figures that are not told aside."""
-        return worst([finding.verdict for finding in self.findings if not finding.aside])
+        """The worst verdict, of the figures that are not told aside; none yet as long as a part of the job is missing
+        and what is there is not out of limits or too close to call."""
+        found = worst([finding.verdict for finding in self.findings if not finding.aside])
+        return UNDONE if self.missing and found in (NO_LIMIT, IN_LIMITS) else found
+
+    @property
+    def first(self) -> list[str]:
+        """The sentences to be read before any figure: the lead, and what is still missing."""
+        return [*self.lead, *([missing_words(self.missing)] if self.missing else [])]
 
     def finding(self, key: str) -> Finding:
         """A finding by its key."""
@@ -126,6 +153,26 @@ class Outcome:
             if found.key == key:
                 return found
         raise KeyError(f"no finding {key!r}: there are {', '.join(f.key for f in self.findings)}")
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a sheet's whole job for an aircraft. words: what it is, so that it can stand in a list of what is
+    missing: "blade A at the low stop". done: whether the readings hold it."""
+
+    words: str
+    done: bool
+
+
+MOST_PARTS_NAMED = 8
+"""How many missing parts are named before the others are counted."""
+
+
+def missing_words(missing: Sequence[str]) -> str:
+    """The missing parts of a job in one sentence."""
+    named = "; ".join(missing[:MOST_PARTS_NAMED])
+    more = len(missing) - MOST_PARTS_NAMED
+    return f"Not done yet: {named}{f'; and {more} more' if more > 0 else ''}."
 
 
 class SheetError(ValueError):
@@ -214,6 +261,11 @@ class Sheet(Section):
         return not _any_reading(cls, readings)
 
     @classmethod
+    def in_todays_form(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, Any]:
+        """Readings as typed, those of an older form under today's fields where the aircraft file tells how."""
+        return dict(readings)
+
+    @classmethod
     def from_readings(cls, readings: Mapping[str, Any]) -> Self:
         """The sheet from readings as typed. Raises `SheetError` with every bad field."""
         try:
@@ -227,9 +279,32 @@ class Sheet(Section):
         """The readings as typed, for the record: `from_readings` of it gives the same sheet."""
         return self.model_dump(exclude_none=True)
 
-    @abstractmethod
     def work(self, aircraft: Aircraft) -> Outcome:
-        """Work the sheet for an aircraft. Raises `SheetError` where readings and aircraft do not fit together."""
+        """Work the sheet for an aircraft, said in its display system, with the parts of the job that are missing.
+
+        Raises `SheetError` where readings and aircraft do not fit together.
+        """
+        system = aircraft.aircraft.display
+        with display(system):
+            try:
+                outcome = self._work(aircraft)
+            except QuantityError as problem:
+                raise SheetError([("", str(problem))]) from None
+            missing = [part.words for part in self.parts(aircraft) if not part.done]
+        findings = [replace(finding, system=system) for finding in outcome.findings]
+        return replace(outcome, findings=findings, missing=[*missing, *outcome.missing])
+
+    @abstractmethod
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        """The sheet's own working: steps, findings, pictures, remarks. May raise `SheetError` or `QuantityError`."""
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """What the whole job consists of for this aircraft, each part with whether it is there.
+
+        Fields that must be filled in need no part of their own: without them there is no outcome. A sheet with rows, or
+        with readings that may stay empty, names here what the job is not whole without.
+        """
+        return []
 
     def doubts(self) -> list[tuple[str, str]]:
         """(field path, sentence) for each reading outside the credible range."""
@@ -338,9 +413,19 @@ def unset(limit: Limit | None) -> bool:
     return limit is None or limit.open
 
 
-def judge(limit: Limit | None, figure: Measured, name: str) -> Verdict:
-    """The verdict against a limit that may not be given."""
-    return (limit or Limit(name, figure.kind)).judge(figure)
+def judge(limit: Limit | None, figure: Measured, name: str, physical: Limit | None = None) -> Verdict:
+    """The verdict against a limit that may not be given.
+
+    physical: what physics asks for whatever the manual says, such as a power margin of at least nothing. A figure that
+    fails it is out of limits (or too close to call) also where the manual gives no limit; one that meets it is judged
+    by the manual's limit alone.
+    """
+    verdict = (limit or Limit(name, figure.kind)).judge(figure)
+    if physical is not None:
+        bound = physical.judge(figure)
+        if bound.word in (OUT_OF_LIMITS, TOO_CLOSE) and WORDS.index(bound.word) < WORDS.index(verdict.word):
+            return bound
+    return verdict
 
 
 @cache

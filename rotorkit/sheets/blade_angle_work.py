@@ -28,11 +28,9 @@ from rotorkit.sheets.blade_stations import (
     BY_REFERENCE,
     HIGH_STOP,
     LOW_STOP,
-    NEUTRAL,
     POSITIONS,
     TURNED_WITH_BLADE,
     ReadStation,
-    expected_positions,
     key_of,
     limit_at,
     read_stations,
@@ -162,7 +160,6 @@ class BladeAngleWork(ProtractorWork):
             *self._questions(findings),
             *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
             *self._not_used(),
-            *self._not_measured(),
         ]
         pictures: list[Picture] = [self._picture(findings)]
         # the angles stand in the first picture with their limits
@@ -241,15 +238,6 @@ class BladeAngleWork(ProtractorWork):
             unused = ["reference"] if sheet.reference else []
         titles = [type(sheet).model_fields[name].title for name in unused]
         return [f"{title} is not used by this way of reading." for title in titles]
-
-    def _not_measured(self) -> list[str]:
-        missing = [
-            f"blade {blade} at {'neutral' if position == NEUTRAL else f'the {position}'}"
-            for position in expected_positions(self.rotor)
-            for blade in self.rotor.blades
-            if self._at(blade, position) is None
-        ]
-        return [f"Not measured yet: {'; '.join(missing)}."] if missing else []
 
 
 def _finding(key: str, title: str, limit: Limit | None, figure: Measured, aside: bool = False) -> Finding:

@@ -9,10 +9,18 @@ from pydantic import Field
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Readings
-from rotorkit.quantities import QuantityError
-from rotorkit.sheets.base import About, Outcome, Sheet, SheetError
+from rotorkit.sheets.base import About, Outcome, Part, Sheet
 from rotorkit.sheets.blade_angle_work import BladeAngleWork
-from rotorkit.sheets.blade_stations import PROTRACTOR_READINGS, WAYS, Station, Way, expected_positions
+from rotorkit.sheets.blade_stations import (
+    NEUTRAL,
+    POSITIONS,
+    PROTRACTOR_READINGS,
+    WAYS,
+    Station,
+    Way,
+    blade_named,
+    expected_positions,
+)
 
 __all__ = ["BladeAngles", "Station"]
 
@@ -118,8 +126,18 @@ class BladeAngles(Sheet):
         ]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return BladeAngleWork(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every blade at every position that the rotor is read at."""
+        rotor = aircraft.rotors.get(self.rotor)
+        if rotor is None:
+            return []
+        read = {(blade_named(s.blade, rotor), s.position) for s in self.stations if s.reading is not None}
+        where = {position: "neutral" if position == NEUTRAL else f"the {position}" for position in POSITIONS}
+        return [
+            Part(f"blade {blade} at {where[position]}", (blade, position) in read)
+            for position in expected_positions(rotor)
+            for blade in rotor.blades
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return BladeAngleWork(self, aircraft).outcome()

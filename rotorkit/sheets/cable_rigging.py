@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal, get_args
+from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
 
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry
-from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading
-from rotorkit.sheets.base import About, Outcome, Row, SheetError
+from rotorkit.quantities import Angle, Force, Length, Ratio, Reading
+from rotorkit.sheets.base import About, Outcome, Part, Row
+from rotorkit.sheets.blade_stations import key_of
 from rotorkit.sheets.cable_rigging_work import CableRiggingWork
 from rotorkit.sheets.cable_tension import CableTension
 
@@ -20,6 +21,7 @@ Loop = Literal["free: both runs come to one tension", "pinned at both ends: this
 LOOPS: tuple[str, ...] = get_args(Loop)
 Flange = Literal["not looked at", "clear of the flange", "rubs the flange"]
 FLANGES: tuple[str, ...] = get_args(Flange)
+NOT_LOOKED_AT: Flange = FLANGES[0]  # type: ignore[assignment]
 
 _COUNT = Entry(Ratio, ("", ""), ("0", "60"), ("0", "8"))
 _SLOPE = Entry(Angle, ("deg", "deg"), ("-180 deg", "180 deg"), by="protractor")
@@ -158,8 +160,43 @@ class CableRigging(CableTension):
         description="A row for each; wrap and both tensions only where the loss is wanted.",
     )
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return CableRiggingWork(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    @classmethod
+    def start(cls, aircraft: Aircraft, cable: str = "") -> dict[str, Any]:
+        """The choices made, and a row for each pulley and fairlead that the file names on the cable (the first)."""
+        start = super().start(aircraft)
+        start["cable"] = cable or start["cable"]
+        run = aircraft.cables.get(start["cable"])
+        if run is not None:
+            start["fairleads"] = [{"place": place} for place in run.fairleads or ()]
+            start["pulleys"] = [{"place": place} for place in run.pulleys or ()]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Both ends' threads, every fairlead and pulley of the run, and the load that the strength is judged by."""
+        cable = aircraft.cables.get(self.cable)
+        if cable is None:
+            return []
+        where = f"[cables.{self.cable}]"
+        found = []
+        if cable.turnbuckle is not None:
+            ends = [("one end", self.exposed_one)]
+            if cable.turnbuckle.thread_other:
+                ends.append(("other end", self.exposed_other))
+            found += [Part(f"threads outside the turnbuckle, {end}", count is not None) for end, count in ends]
+        load = f"margin against breaking: write greatest_load into {where}"
+        found.append(Part(load, cable.greatest_load is not None))
+        slopes = {key_of(row.place).casefold() for row in self.fairleads if row.offset or row.before}
+        seen = {key_of(row.place).casefold() for row in self.pulleys if row.flange != NOT_LOOKED_AT}
+        rows = {"fairlead": [row.place for row in self.fairleads], "pulley": [row.place for row in self.pulleys]}
+        for kind, named, looked in (("fairlead", cable.fairleads, slopes), ("pulley", cable.pulleys, seen)):
+            if named is None:
+                whole = f"{kind}s of this run: name them in {where}, {kind}s = […], or [] for none"
+                found.append(Part(whole, done=False))
+            places = {
+                key_of(place).casefold(): place.strip() for place in [*(named or ()), *rows[kind]] if place.strip()
+            }
+            found += [Part(f"{kind}, {place}", key in looked) for key, place in places.items()]
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return CableRiggingWork(self, aircraft).outcome()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -19,12 +20,17 @@ from rotorkit.rigging import (
     change_of_direction,
     fairlead_limit,
     friction_coefficient_from_tensions,
+    judged_tension,
+    may_be_slack,
     pulley_verdict,
     safety_wire_for,
     smallest_primary_cable_limit,
     stiffness_felt_by_one_run,
+    stiffness_felt_by_pinned_run,
     strength_margin,
+    tension_at_temperature,
     tension_band_at,
+    tension_change_of_other_run,
     tension_change_of_turns,
     thread,
     threads_exposed_after,
@@ -34,7 +40,8 @@ from rotorkit.rigging import (
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import key_of
-from rotorkit.sheets.cable_tension_work import CableTensionWork
+from rotorkit.sheets.cable_rows import alike_faults, fairlead_faults, pulley_faults
+from rotorkit.sheets.cable_tension_work import CableTensionWork, share_not_known
 from rotorkit.sheets.picture import Look, Looks, Picture, Turn, TurnRow, Turns
 
 if TYPE_CHECKING:
@@ -60,17 +67,17 @@ class CableRiggingWork(CableTensionWork):
         super().__init__(sheet, aircraft)
         self.aircraft = aircraft
         self.notes: list[str] = []
-        problems = [p for i, row in enumerate(sheet.fairleads) for p in _fairlead_faults(i, row)]
-        problems += [p for i, row in enumerate(sheet.pulleys) for p in _pulley_faults(i, row)]
+        problems = [p for i, row in enumerate(sheet.fairleads) for p in fairlead_faults(i, row)]
+        problems += [p for i, row in enumerate(sheet.pulleys) for p in pulley_faults(i, row)]
         for rows, name in ((sheet.fairleads, "fairleads"), (sheet.pulleys, "pulleys")):
-            problems += _alike(rows, name)
+            problems += alike_faults(rows, name)
         if problems:
             raise SheetError(problems)
 
     def outcome(self) -> Outcome:
         base = super().outcome()
         findings, pictures = list(base.findings), list(base.pictures)
-        made = self._turnbuckle(findings, pictures)
+        made = self._turnbuckle(base, findings, pictures)
         findings += self._threads(made)
         findings += self._strength()
         looks = self._along_the_run(findings)
@@ -78,11 +85,13 @@ class CableRiggingWork(CableTensionWork):
         pictures.append(bars("Rules along the run", rules, self.system))
         if looks:
             pictures.append(Looks("Pulleys", looks))
-        return Outcome(base.title, findings, self.steps, pictures, [*self._to_do(made), *self.notes, *base.remarks])
+        mine = [*self._to_do(made), *self.notes]
+        remarks = [*base.remarks, *mine] if may_be_slack(self.tension) else [*mine, *base.remarks]
+        return Outcome(base.title, findings, self.steps, pictures, remarks)
 
     # the turnbuckle
 
-    def _turnbuckle(self, findings: list[Finding], pictures: list[Picture]) -> TurnbucklePlan | None:
+    def _turnbuckle(self, base: Outcome, findings: list[Finding], pictures: list[Picture]) -> TurnbucklePlan | None:
         cable, limit = self.cable, self.cable.limits.tension
         where = f"[cables.{self.sheet.cable}"
         if cable.turnbuckle is None:
@@ -91,30 +100,116 @@ class CableRiggingWork(CableTensionWork):
         if limit is None or limit.low_si is None or limit.high_si is None:
             self.notes.append(f"No turns are worked out: write both sides of the tension into {where}.limits].")
             return None
-        target = tension_band_at(limit, self.slope.value.value, cable.limits_at, self.temperature.value)
-        shown = self._rounded(target)
+        doubt = may_be_slack(self.tension)
+        if doubt:
+            self.notes.append(
+                f"No turns are worked out: the cable {doubt}, and how much slack there is to take up does not show. "
+                f"Tighten by half turns until the gauge shows a tension, then read again."
+            )
+            return None
+        there, day = cable.limits_at.understood, self.sheet.temperature.understood
+        band = tension_band_at(limit, self.slope.value.value, cable.limits_at, self.temperature.value)
+        if not band.high_si:
+            self.notes.append(
+                f"No turns are worked out: at today's {day} a cable rigged to the limit would be slack. Rig it at a "
+                f"temperature at which it is taut."
+            )
+            return None
+        shown = self._rounded(band)
         run = self._run(cable.turnbuckle)
         length, axial, felt, runs, one, other = run
         step = float(cable.turnbuckle.step.si)
-        made = turnbuckle_plan(self.tension, target, length, axial, felt, runs, one, other, step=step)
-        assert target.low_si is not None
-        assert target.high_si is not None
-        middle = from_si((target.low_si + target.high_si) / 2, required_kind(Force))
-        wanted = Measured((target.low_si + target.high_si) / 2, Force) - self.tension
-        line = f"middle of today's band {say(middle)} less {say(self.tension)} = {say(wanted)}"
+        # aimed for and judged at the limit's temperature, as the verdict is, with all that is not known on the way
+        plan = turnbuckle_plan(
+            self.carried, limit, length, axial, felt, runs, one, other, step=step, share=self._share(runs)
+        )
+        made = self._as_it_will_be_read(plan, limit)
+        wanted = Measured((limit.low_si + limit.high_si) / 2, Force) - self.carried
+        middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
+        line = f"middle of the limit at {there}, {say(middle)}, less {say(self.carried)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
-        self.steps.append(plain_step("Change of tension wanted today", [line], wanted, cited))
-        self._worked("Turns to mid-band of the day", turnbuckle_turns, wanted, *run)
+        self.steps.append(plain_step("Change of tension wanted", [line], wanted, cited))
+        fewest = ", at least" if cable.airframe_stiffness is None else ""
+        title = f"Turns to mid-band of the day{fewest}"
+        self._worked(title, turnbuckle_turns, wanted, *run)
         if made.turns:
-            self._worked("Change of tension that whole steps make", tension_change_of_turns, made.turns, *run)
-        title = "Turns to mid-band of the day"
+            rigid = ", if the airframe were rigid" if fewest else ""
+            self._worked(f"Change of tension that whole steps make{rigid}", tension_change_of_turns, made.turns, *run)
+            self._other_run(plan)
         findings.append(Finding("turns", title, judge(None, made.exact, title), aside=True))
         pictures.insert(1, self._turns_picture(made))
-        now = Finding("", "Tension now, against the band of the day", shown.judge(self.tension))
-        after = Finding("", "Expected after turning", shown.judge(made.after))
-        pictures.insert(2, bars("Tension today", [now, after] if made.turns else [now], self.system))
-        self.notes.append(f"Today's band at {self.sheet.temperature.understood}: {shown.text}.")
+        judged = base.finding("tension_at_limit_temperature").verdict.word
+        now = self._in_the_band("Tension now, against the band of the day", self.tension, self.carried, judged, shown)
+        after = self.tension + made.change
+        then = self._in_the_band("Expected after turning", after, made.after, made.verdict.word, shown)
+        pictures.insert(2, bars("Tension today", [now, then] if made.turns else [now], self.system))
+        known = max((side.expanded for side in self.today if side is not None), key=lambda size: float(size.m_as("N")))
+        around = f", each side known to {say(known, digits=2)}" if float(known.m_as("N")) else ""
+        self.notes.append(f"Today's band at {day}: {shown.text}{around}.")
         return made
+
+    def _share(self, runs: int) -> Measured | None:
+        """The part of a rigid airframe's change of tension that arrives, where nobody knows how far it gives way.
+
+        It is the slope's own part where that is not known either: an airframe that gives way more, gives way to both.
+        Pinned at both ends the other runs prop it, and 1 - 1/n of the change arrives at the least.
+        """
+        if self.cable.airframe_stiffness is not None:
+            return None
+        share = self.slope.share or share_not_known()
+        together = self.cable.runs_tightened_together
+        if runs == together:
+            return share
+        return share / together + Measured(1 - 1 / together, Ratio)
+
+    def _as_it_will_be_read(self, made: TurnbucklePlan, limit: Limit) -> TurnbucklePlan:
+        """The forecast, known no better than the reading after turning and the verdict on it will be.
+
+        The gauge may know the tension expected less well than the one in hand; and what is not known of the airframe
+        may cancel between the turns and the way to the limit's temperature, but will not in that verdict.
+        """
+        if not made.turns:
+            return made
+        then = self.tension + made.change
+        spread = max(self.known_at(float(then.si)), float(self.tension.standard_si))
+        given = from_si(max(float(then.si), 0.0), required_kind(Force)), from_si(spread, required_kind(Force))
+        read_then = measured(given[0], Force, "tension as it will be read", given[1], stated_as="standard")
+        later = tension_at_temperature(read_then, self.slope.value, self.temperature, self.cable.limits_at)
+        after = _no_better(made.after, later)
+        change = _no_better(then, read_then) - self.tension
+        return replace(made, after=after, change=change, verdict=judged_tension(limit, after, limit.name))
+
+    @staticmethod
+    def _in_the_band(title: str, today: Measured, carried: Measured, word: str, band: Limit) -> Finding:
+        """A tension of today beside the day's band, with the doubt and the verdict of the same carried to the limit's
+        temperature, which is what is judged."""
+        figure = Measured(today.si, Force, carried.components, today.unit)
+        return Finding("", title, replace(band.judge(figure), word=word))
+
+    def _other_run(self, made: TurnbucklePlan) -> None:
+        """What the other runs lose in a loop that is pinned at both ends."""
+        cable, runs = self.cable, self.cable.runs_tightened_together
+        if self.sheet.loop.startswith("free") or runs == 1:
+            return
+        if cable.airframe_stiffness is None:
+            self.notes.append("The other run slackens as the airframe gives way, nobody knows how far: read it too.")
+            return
+        lost = self._worked(
+            "Change of tension of the other run",
+            tension_change_of_other_run,
+            made.change,
+            cable.airframe_stiffness,
+            str(runs),
+            cable.length,
+            self._axial(),
+        )
+        self.notes.append(
+            f"The other run changes by {say(lost, digits=3)}, as the airframe gives way more or less. Read it too."
+        )
+
+    def _axial(self) -> Any:
+        factor = cable_construction(self.cable.construction, self.cable.steel)
+        return axial_stiffness_from_stretch_factor(self.cable.diameter, factor.stretch_factor)
 
     @staticmethod
     def _rounded(band: Limit) -> Limit:
@@ -127,17 +222,20 @@ class CableRiggingWork(CableTensionWork):
     def _run(self, turnbuckle: Turnbuckle) -> tuple[Any, ...]:
         """Length, stiffnesses, runs and pitches, as the turnbuckle's relations take them."""
         cable = self.cable
-        factor = cable_construction(cable.construction, cable.steel)
-        axial = axial_stiffness_from_stretch_factor(cable.diameter, factor.stretch_factor)
-        runs = cable.runs_tightened_together if self.sheet.loop.startswith("free") else 1
+        axial = self._axial()
+        together = cable.runs_tightened_together
+        free = self.sheet.loop.startswith("free")
+        runs = together if free else 1
         if cable.airframe_stiffness is None:
             felt: Any = AS_GOOD_AS_RIGID
             self.notes.append(
                 "The aircraft file gives no airframe_stiffness for this cable: the turns are those of a rigid "
                 "airframe, the fewest that it can take. Turn by halves and read again."
             )
-        else:
+        elif free:
             felt = stiffness_felt_by_one_run(cable.airframe_stiffness, str(runs))
+        else:
+            felt = stiffness_felt_by_pinned_run(cable.airframe_stiffness, str(together), cable.length, axial)
         return (cable.length, axial, felt, runs, *turnbuckle.pitches)
 
     def _turns_picture(self, made: TurnbucklePlan) -> Turns:
@@ -171,9 +269,22 @@ class CableRiggingWork(CableTensionWork):
             ]
         return [
             f"{sentence} {self._how(made)}",
-            f"Expected then: {say(made.after)} at today's temperature, {made.verdict.word}. Friction and a new cable's "
-            f"stretch are not in it: nothing is right until it has been read again.",
+            *self._expected(made),
             "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
+        ]
+
+    def _expected(self, made: TurnbucklePlan) -> list[str]:
+        """The forecast in words: today's tension, and the verdict at the limit's temperature that it would come to."""
+        then, there = self.tension + made.change, self.cable.limits_at.understood
+        if may_be_slack(then):
+            return [
+                f"Expected then: {say(then)} at today's temperature, and the cable {may_be_slack(then)}: it could not "
+                f"be read today."
+            ]
+        return [
+            f"Expected then: {say(then)} at today's temperature; carried to {there} {say(made.after)}, "
+            f"{made.verdict.word}. Friction and a new cable's stretch are not in it: nothing is right until it has "
+            f"been read again."
         ]
 
     def _threads(self, made: TurnbucklePlan | None) -> list[Finding]:
@@ -204,8 +315,6 @@ class CableRiggingWork(CableTensionWork):
                 f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
                 f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
             )
-        if not found and self.cable.turnbuckle is not None:
-            self.notes.append("The threads outside the turnbuckle's barrel were not counted.")
         return found
 
     # the rules
@@ -216,10 +325,7 @@ class CableRiggingWork(CableTensionWork):
         diameter = measured(cable.diameter, Length, "cable diameter").shown_in(("in", "mm"))
         found = [Finding("cable_size", "Cable diameter", size.judge(diameter))]
         if cable.greatest_load is None:
-            self.notes.append(
-                "No strength margin: write greatest_load (the hardest pull, with its factor) into "
-                f"[cables.{self.sheet.cable}]."
-            )
+            self.notes.append("greatest_load is the hardest pull, with the factor that the manual asks for.")
             return found
         try:
             strength, citation = breaking_strength(cable.diameter, cable.construction, cable.steel)
@@ -248,10 +354,8 @@ class CableRiggingWork(CableTensionWork):
                 continue
             seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[pulley.flange]
             verdict = pulley_verdict(seen, place)
-            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word, verdict.shown))
-            if seen is None:
-                self.notes.append(f"Pulley, {place}: nobody looked whether the cable rubs its flange.")
-            else:
+            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
+            if seen is not None:
                 findings.append(Finding(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict))
             findings += self._friction(pulley, place)
         self._safety_wire()
@@ -310,6 +414,17 @@ class CableRiggingWork(CableTensionWork):
         self.notes.append(f"Safety wire for this size of cable, any one of: {ways} ({cited}).")
 
 
+def _no_better(forecast: Measured, later: Measured) -> Measured:
+    """The forecast, with what the later figure is known less well than it."""
+    more = float(later.standard_si) ** 2 - float(forecast.standard_si) ** 2
+    if more <= 0:
+        return forecast
+    kind = required_kind(Force)
+    label = "what the reading after turning will be known to"
+    given = from_si(0.0, kind), from_si(math.sqrt(more), kind)
+    return forecast + measured(given[0], Force, label, given[1], stated_as="standard")
+
+
 def _named(limit: Limit | None, name: str) -> Limit | None:
     return None if limit is None else replace(limit, name=name)
 
@@ -319,43 +434,3 @@ def _turns_words(turns: float) -> str:
         return "as it is"
     size = abs(turns)
     return f"{size:g} turn{'s' if size > 1 else ''} {'tighter' if turns > 0 else 'looser'}"
-
-
-def _fairlead_faults(i: int, row: FairleadRow) -> list[tuple[str, str]]:
-    given = {name for name in ("before", "after", "offset", "distance") if getattr(row, name) is not None}
-    at = f"fairleads.{i}"
-    if not given:
-        return [(f"{at}.before", "needs two slopes, or a gap and its distance")] if row.place.strip() else []
-    if not row.place.strip():
-        return [(f"{at}.place", "is missing: which fairlead is it")]
-    if given & {"offset", "distance"} and given & {"before", "after"}:
-        return [(f"{at}.offset", "must be empty where slopes are given: one way or the other")]
-    pair = ("offset", "distance") if given & {"offset", "distance"} else ("before", "after")
-    return [(f"{at}.{name}", "is missing: both of the pair are needed") for name in pair if name not in given]
-
-
-def _pulley_faults(i: int, row: PulleyRow) -> list[tuple[str, str]]:
-    given = {name for name in ("wrap", "pulling", "slack") if getattr(row, name) is not None}
-    at = f"pulleys.{i}"
-    if not row.place.strip():
-        looked = given or row.flange != "not looked at"
-        return [(f"{at}.place", "is missing: which pulley is it")] if looked else []
-    if not given:
-        return []
-    return [
-        (f"{at}.{name}", "is missing: the loss needs wrap and both tensions")
-        for name in ("wrap", "pulling", "slack")
-        if name not in given
-    ]
-
-
-def _alike(rows: Any, name: str) -> list[tuple[str, str]]:
-    """A place that stands twice: its findings would bear one key."""
-    seen: set[str] = set()
-    found = []
-    for i, row in enumerate(rows):
-        key = key_of(row.place).casefold()
-        if key and key in seen:
-            found.append((f"{name}.{i}.place", "stands in a row above already: give each a name of its own"))
-        seen.add(key)
-    return found

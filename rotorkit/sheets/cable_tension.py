@@ -9,8 +9,8 @@ from pydantic import Field
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry, Readings
-from rotorkit.quantities import Force, QuantityError, Ratio, Reading, Temperature
-from rotorkit.sheets.base import About, Outcome, Sheet, SheetError
+from rotorkit.quantities import Force, Ratio, Reading, Temperature
+from rotorkit.sheets.base import About, Outcome, Sheet
 from rotorkit.sheets.cable_tension_work import EVERYDAY, CableTensionWork
 
 __all__ = ["CableTension"]
@@ -96,8 +96,5 @@ class CableTension(Sheet):
     )
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return CableTensionWork(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return CableTensionWork(self, aircraft).outcome()

@@ -11,7 +11,7 @@ from rotorkit.entries import Readings
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
 from rotorkit.limits import Limit
-from rotorkit.measured import Measured, measured
+from rotorkit.measured import Measured, combine, measured
 from rotorkit.quantities import (
     Force,
     ForcePerTemperature,
@@ -28,12 +28,15 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
+    TIGHTEN,
     CalibrationTable,
     axial_stiffness_from_stretch_factor,
     cable_construction,
     calibration_table_for,
     interpolated_tension,
+    judged_tension,
     material,
+    may_be_slack,
     mean_of_repeats,
     slack_temperature,
     stiffness_felt_by_one_run,
@@ -41,6 +44,7 @@ from rotorkit.rigging import (
     tension_from_gauge,
     tension_slope,
     tension_slope_rigid_structure,
+    unknown_tension,
 )
 from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.cable_tension_chart import tension_chart
@@ -49,7 +53,7 @@ from rotorkit.sheets.picture import Picture
 if TYPE_CHECKING:
     from rotorkit.sheets.cable_tension import CableTension
 
-__all__ = ["EVERYDAY", "CableTensionWork"]
+__all__ = ["EVERYDAY", "CableTensionWork", "share_not_known"]
 
 QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
@@ -61,11 +65,20 @@ COLDEST, HOTTEST = read("-100 °F", Temperature).si, read("200 °F", Temperature
 
 @dataclass(frozen=True)
 class Slope:
-    """Change of tension for each degree. steepest: the largest it can be, where it is known by bounds only."""
+    """Change of tension for each degree. steepest: the largest it can be, where it is known by bounds only. share: the
+    part of it that arrives then, a ratio from nothing to all, of one origin with `value`."""
 
     value: Measured
     how: str
     steepest: Measured | None = None
+    share: Measured | None = None
+
+
+def share_not_known() -> Measured:
+    """The part of a rigid airframe's change of tension that arrives in one that gives way, nobody knows how far."""
+    kind = required_kind(Ratio)
+    half = from_si(0.5, kind)
+    return measured(half, Ratio, "airframe stiffness not known", half, stated_as="bounds")
 
 
 class CableTensionWork:
@@ -205,15 +218,14 @@ class CableTensionWork:
             wire,
             axial,
         )
-        half = abs(float(rigid.si)) / 2
-        bounds = measured(
-            from_si(0.0, required_kind(ForcePerTemperature)),
+        share = share_not_known()
+        value = combine(
+            float(rigid.si) * float(share.si),
             ForcePerTemperature,
-            "airframe stiffness not known",
-            from_si(half, required_kind(ForcePerTemperature)),
-            stated_as="bounds",
+            [rigid, share],
+            [float(share.si), float(rigid.si)],
+            rigid.unit,
         )
-        value = rigid / 2 + bounds
         line = f"half of it, anything from nothing to all of it as likely: {say(value)}"
         cited = sources.ARITHMETIC.at("bounds of structure and cable as springs in series")
         self.steps.append(plain_step("Change of tension for each degree", [line], value, cited))
@@ -223,6 +235,7 @@ class CableTensionWork:
             f"each degree lies between nothing and that of a rigid airframe, {say(rigid)}, and is taken as half of it. "
             "Read the tension at two temperatures and write the slope into the aircraft file.",
             rigid,
+            share,
         )
 
     def _expansion(self, name: str, of: str) -> Measured:
@@ -242,25 +255,30 @@ class CableTensionWork:
         tension = self.tension = self._tension()
         slope = self.slope = self._slope()
         temperature, wanted = self.temperature, cable.limits_at
-        carried = self._worked(
+        carried = self.carried = self._worked(
             f"Tension carried to {there}", tension_at_temperature, tension, slope.value, temperature, wanted
         )
-        slack = self._slack(tension, slope)
-        today = self._limit_today(limit, slope)
+        taut = may_be_slack(tension) is None
+        slack = self._slack(tension, slope) if taut else None
+        today = self.today = self._limit_today(limit, slope)
         limited = replace(limit, name=f"tension at {there}") if limit is not None else None
-        findings = [
-            Finding(
-                "tension_at_limit_temperature",
-                f"Tension at {there}",
-                judge(limited, carried, f"tension at {there}"),
-            ),
-            Finding(
-                "tension_today", "Tension today, as read", judge(None, tension, "tension today, as read"), aside=True
-            ),
+        now = "Tension today, as read"
+        if taut:
+            findings = [
+                Finding(
+                    "tension_at_limit_temperature",
+                    f"Tension at {there}",
+                    judged_tension(limited, carried, f"tension at {there}"),
+                ),
+                Finding("tension_today", now, judge(None, tension, now.lower()), aside=True),
+            ]
+        else:
+            findings = [Finding("tension_today", now, unknown_tension(limited, tension, carried, there))]
+        findings.append(
             Finding(
                 "slope", "Change of tension for each degree", judge(None, slope.value, "change of tension"), aside=True
-            ),
-        ]
+            )
+        )
         if slack is not None:
             title = "Slack at" if slope.steepest is None else "Could be slack at"
             findings.append(
@@ -275,20 +293,17 @@ class CableTensionWork:
         ]
         if not self.sheet.thermometer:
             remarks.append("No thermometer is named: the temperature is taken as exact.")
-        pictures: list[Picture] = [
-            tension_chart(
-                cable,
-                self.system,
-                temperature,
-                tension,
-                slope.value,
-                slope.steepest,
-                carried,
-                slack,
-                findings[0].verdict.word,
-            ),
-            bars("Against the limit", findings, self.system),
-        ]
+        pictures: list[Picture] = []
+        if taut:
+            word = findings[0].verdict.word
+            pictures.append(
+                tension_chart(
+                    cable, self.system, temperature, tension, slope.value, slope.steepest, carried, slack, word
+                )
+            )
+        compared = bars("Against the limit", findings, self.system)
+        if taut or compared.rows:
+            pictures.append(compared)
         return Outcome(f"{self.sheet.about.title}, {cable.title}", findings, self.steps, pictures, remarks)
 
     def _slack(self, tension: Measured, slope: Slope) -> Measured | None:
@@ -323,10 +338,16 @@ class CableTensionWork:
     ) -> list[str]:
         there = self.cable.limits_at.understood
         said = []
-        if carried.si < 0:
+        doubt = may_be_slack(self.tension)
+        if doubt:
             said.append(
-                f"At {there} the cable is slack: carried there the tension would be {say(carried)}, and a cable cannot "
-                f"push. Put that right before the controls are used."
+                f"The gauge shows {say(self.tension)}: the cable {doubt}. How far a slack cable is from being taut "
+                f"does not show, so that nothing of it can be carried to {there}. {TIGHTEN}"
+            )
+        elif (doubt := may_be_slack(carried)) is not None:
+            said.append(
+                f"At {there} the cable {doubt}: the line through the reading comes to {say(carried)} there, and a "
+                f"cable cannot push. Put that right before the controls are used."
             )
         if (
             slack is not None
@@ -336,13 +357,16 @@ class CableTensionWork:
         if limit is None:
             said.append(f"The aircraft file gives no limit of the tension of {self.cable.title}: nothing is judged.")
             return said
-        said.append(
-            f"The tension carried to {there} is what is judged, because the limit is given for that temperature. "
-            f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in the "
-            f"picture, and compares in the same way."
-        )
+        if not may_be_slack(self.tension):
+            said.append(
+                f"The tension carried to {there} is what is judged, because the limit is given for that temperature. "
+                f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in "
+                f"the picture, and compares in the same way."
+            )
         sides = [side for side in today if side is not None]
-        if sides:
+        if any(float(side.si) <= 0 for side in sides):
+            said.append(self._slack_today(today))
+        elif sides:
             words = " to ".join(say(side) for side in sides)
             which = "" if len(sides) == 2 else "at least " if today[0] is not None else "at most "
             sentence = f"At today's {self.sheet.temperature.understood} the gauge should show {which}{words}"
@@ -352,10 +376,18 @@ class CableTensionWork:
             said.append(sentence + ".")
         return said
 
-    def _dial_for(self, tension: float) -> str:
-        """The dial reading that stands for a tension, in words; empty where the table does not reach."""
-        if self.table is None:
-            return ""
+    def _slack_today(self, today: list[Measured | None]) -> str:
+        """What the gauge can show where the limit, moved to today's temperature, comes to a slack cable."""
+        high = today[1]
+        at = f"At today's {self.sheet.temperature.understood} a cable rigged to the limit"
+        if high is None or float(high.si) > 0:
+            most = "" if high is None else f", and at most {say(high)}"
+            return f"{at} may be slack: the gauge should show a tension{most}. Rig it at a warmer temperature."
+        return f"{at} would be slack: nothing can be set or read today that would prove it. Rig it when it is taut."
+
+    def _dial_at(self, tension: float) -> float | None:
+        """The dial reading that stands for a tension; None where the table does not reach."""
+        assert self.table is not None
         x, t = self.table.readings, self.table.tensions_si
         for i in range(len(x) - 1):
             if min(t[i], t[i + 1]) <= tension <= max(t[i], t[i + 1]):
@@ -367,5 +399,30 @@ class CableTensionWork:
                     tension_below=from_si(t[i], required_kind(Force)),
                     tension_above=from_si(t[i + 1], required_kind(Force)),
                 )
-                return number_text(float(found.m_as("")), 3)
-        return ""
+                return float(found.m_as(""))
+        return None
+
+    def _dial_for(self, tension: float) -> str:
+        """That reading in words; empty without a table, or where it does not reach."""
+        dial = self._dial_at(tension) if self.table is not None else None
+        return "" if dial is None else number_text(dial, 3)
+
+    def known_at(self, tension: float) -> float:
+        """Standard uncertainty, in newtons, to which the gauge would tell another tension in one reading.
+
+        Nought where each reading's uncertainty is typed with it: the one in hand then stands for the next.
+        """
+        if any(reading.uncertainty is not None for reading in self.readings):
+            return 0.0
+        if self.table is None:
+            next_one = read(f"{max(tension, 0.0)!r} N", Force)
+            errors = self.gauge.errors_near("the next reading", next_one)
+            return float(measured(next_one, Force, "the next reading", shared=errors).standard_si)
+        dial = self._dial_at(tension)
+        if dial is None:
+            return 0.0
+        next_one = read(repr(dial), Ratio)
+        errors = self.gauge.errors_near("the next reading", next_one)
+        through = measured(next_one, Ratio, "the next reading", shared=errors)
+        given = self.table, through, self.gauge.serial, self.sheet.riser, self.cable.diameter.typed
+        return float(tension_from_gauge(*given).standard_si)

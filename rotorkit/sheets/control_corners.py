@@ -11,13 +11,13 @@ from pydantic import Field
 from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, UNDONE, Limit, Verdict
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.measured import Measured, measured
-from rotorkit.quantities import Length, QuantityError, Ratio, Reading, from_si, kind_of, say
+from rotorkit.quantities import Length, Ratio, Reading, from_si, kind_of, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import key_of
 from rotorkit.sheets.picture import Look, Looks, Picture
 
@@ -123,11 +123,19 @@ class ControlCorners(Sheet):
         )
         return not seen and super().is_blank(readings)
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return _Work(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every corner: contact and ends looked at, or a fault found there."""
+        rows = {" ".join(row.corner.split()): row for row in self.corners}
+        found = []
+        for corner in aircraft.corners:
+            row = rows.get(corner_words(corner), CornerRow())
+            faulty = row.contact == "touches or binds" or row.reached == "one falls short"
+            looked = NOT_LOOKED_AT not in (row.contact, row.reached)
+            found.append(Part(corner_words(corner), faulty or looked))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
 
 
 class _Work:
@@ -200,19 +208,12 @@ class _Work:
                 findings.append(Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title)))
                 cited = sources.DEFINITION.at("clearance as measured")
                 self.steps.append(plain_step(title, [say(clearance)], clearance, cited))
-        rows = [
-            Look(_capital(corner_words(f.corner)), self._seen(f), f.word, UNDONE if self._undone(f) else "")
-            for f in found.findings
-        ]
+        rows = [Look(_capital(corner_words(f.corner)), self._seen(f), f.word) for f in found.findings]
         pictures: list[Picture] = [Looks("Every corner of the controls", rows)]
         compared = bars("Clearances", [f for f in findings if f.measured.kind.si], self.system)
         if compared.rows:
             pictures.append(compared)
         remarks = [f"{_capital(found.sentence)}.", *self.sheet.calibrations_overdue(self.aircraft)]
-        if found.missing:
-            remarks.append(
-                "A corner that was not tried is not known to be good: there is no verdict on the whole before all are."
-            )
         remarks += [f"{sentence}." for _, sentence in self.sheet.doubts()]
         return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks)
 
@@ -230,7 +231,7 @@ class _Work:
         said = f"{title}: {count} of {of}"
         if found.missing:
             verdict = Verdict(
-                NO_LIMIT, figure, limit, f"{said}: no verdict before all are", f"try the other {of - count}"
+                UNDONE, figure, limit, f"{said}: no verdict before all are", f"try the other {of - count}"
             )
         else:
             verdict = Verdict(IN_LIMITS, figure, limit, f"{said}: {IN_LIMITS}")
@@ -248,18 +249,12 @@ class _Work:
             return Finding(
                 "corners_faulty", title, Verdict(OUT_OF_LIMITS, figure, limit, f"{said}: {OUT_OF_LIMITS}", where)
             )
-        undone = [f for f in found.findings if self._undone(f)]
+        undone = found.missing
         if undone:
             settle = f"look at the {len(undone)} that were not tried, or not wholly looked at"
-            verdict = Verdict(NO_LIMIT, figure, limit, f"{said}: no verdict before all are tried", settle)
+            verdict = Verdict(UNDONE, figure, limit, f"{said}: no verdict before all are tried", settle)
             return Finding("corners_faulty", title, verdict)
-        word = NO_LIMIT if any(f.word == NO_LIMIT for f in found.findings) else IN_LIMITS
-        return Finding("corners_faulty", title, Verdict(word, figure, limit, f"{said}: {word}"))
-
-    @staticmethod
-    def _undone(finding: CornerFinding) -> bool:
-        """Whether a corner was not tried, or not wholly looked at (a clearance without a limit is another matter)."""
-        return finding.word == NO_LIMIT and (finding.reading is None or finding.reading.clearance is None)
+        return Finding("corners_faulty", title, Verdict(IN_LIMITS, figure, limit, f"{said}: {IN_LIMITS}"))
 
 
 def _key(corner: Sequence[tuple[str, str]]) -> str:

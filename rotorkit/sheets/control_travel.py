@@ -16,7 +16,6 @@ from rotorkit.measured import Measured
 from rotorkit.quantities import (
     AnglePerLength,
     Length,
-    QuantityError,
     Reading,
     in_unit,
     kind_of,
@@ -27,7 +26,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import ControlTravel as Travel
 from rotorkit.rigging import TravelReading, blade_angle, control_travel
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.blade_stations import PROTRACTOR_READINGS, blade_named
 from rotorkit.sheets.picture import Chart, Curve, Dots, Picture
 from rotorkit.sheets.protractor_work import ProtractorWork, mixed
@@ -126,11 +125,15 @@ class ControlTravel(Sheet):
         start["places"] = [{"way": way} for way in ("rising",) * 5 + ("falling",) * 5]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return _Work(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three places or more each way: one way alone shows neither friction nor a dead band."""
+        read = [row.way for row in self.places if row.reading is not None]
+        return [
+            Part(f"three places or more with the position {way}", read.count(way) > 2) for way in ("rising", "falling")
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
 
 
 class _Work(ProtractorWork):

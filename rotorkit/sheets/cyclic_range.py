@@ -9,9 +9,8 @@ from pydantic import Field
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Readings
-from rotorkit.quantities import QuantityError
 from rotorkit.rigging import PLACES, STICK_DIRECTIONS
-from rotorkit.sheets.base import About, Outcome, Row, Sheet, SheetError
+from rotorkit.sheets.base import About, Outcome, Part, Row, Sheet
 from rotorkit.sheets.blade_stations import PROTRACTOR_READINGS
 from rotorkit.sheets.cyclic_range_work import CyclicRangeWork
 
@@ -137,8 +136,17 @@ class CyclicRange(Sheet):
         start["references"] = [{"place": place} for place in PLACES]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return CyclicRangeWork(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every stick position; over three places or more where the file limits what the stick does across."""
+        plate = getattr(aircraft.main_rotor, "swashplate", None)
+        across = plate is not None and plate.limits.cross is not None
+        found = []
+        for stick in STICK_DIRECTIONS:
+            places = {row.place for row in self.stations if row.stick == stick and row.reading is not None}
+            found.append(Part(f"stick {stick}", bool(places)))
+            if places and across:
+                found.append(Part(f"stick {stick}: a third place, for what it does across", len(places) > 2))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return CyclicRangeWork(self, aircraft).outcome()

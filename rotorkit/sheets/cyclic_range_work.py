@@ -127,7 +127,9 @@ class CyclicRangeWork(ProtractorWork):
             raise SheetError(problems)
 
     def _highest(self, stick: str) -> Any:
-        return highest_azimuth(stick, self.plate.rotor_turns, self.plate.response_lag.value)
+        """Where the blade angle, with its sign, must be greatest."""
+        lag, positive = self.plate.response_lag.value, self.rotor.positive_blade_angle
+        return highest_azimuth(stick, self.plate.rotor_turns, lag, positive)
 
     def _line(self, stick: str) -> list[str]:
         """The two places on a stick direction's own line: where the angle must be greatest, and half a turn on; empty
@@ -176,7 +178,7 @@ class CyclicRangeWork(ProtractorWork):
                 self._worked(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
             if len(at) > 2:
                 self.waves[stick] = harmonics([(azimuth_of(place, turn), angle) for place, angle in at.items()])
-        found = cyclic_range(self.waves, turn, lag)
+        found = cyclic_range(self.waves, turn, lag, self.rotor.positive_blade_angle)
         for stick, wave in self.waves.items():
             self._wave_steps(stick, wave, found)
         return found
@@ -329,9 +331,6 @@ class CyclicRangeWork(ProtractorWork):
                 asked.append(
                     f"Stick {stick}: read over two places only: what the stick does across its own line is not seen."
                 )
-        missing = [stick for stick in STICK_DIRECTIONS if stick not in figures]
-        if missing:
-            asked.append(f"Not measured yet: stick {', '.join(missing)}.")
         return asked
 
     def outcome(self) -> Outcome:

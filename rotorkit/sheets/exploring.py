@@ -25,7 +25,6 @@ from rotorkit.entries import Entry
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured
 from rotorkit.quantities import (
-    Angle,
     Length,
     Mass,
     QuantityError,
@@ -38,8 +37,8 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.hover_margin_work import value_of
+from rotorkit.sheets.pedal_stops import hardest_stop
 from rotorkit.sheets.picture import Contour, Picture, Point
 
 __all__ = [
@@ -131,14 +130,9 @@ def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:
-    """The high stop of an anti-torque margin, positive against the torque whichever way the aircraft file counts."""
-    if "high_stop" not in found or found.get("positive_pushes") not in (AGAINST, WITH):
-        return {}
-    try:
-        degrees = float(np.degrees(read(found["high_stop"], Angle).si))
-    except QuantityError:
-        return {}
-    return {"pedal_stop": f"{degrees if found['positive_pushes'] == AGAINST else -degrees:.2f} deg"}
+    """The stop of an anti-torque margin that pushes hardest, with its sign."""
+    stop = hardest_stop(found)
+    return {} if stop is None else {"pedal_stop": f"{np.degrees(stop):.2f} deg"}
 
 
 def without_spread(text: str) -> str:

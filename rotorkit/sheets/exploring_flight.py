@@ -139,15 +139,18 @@ def _main_power(aircraft: Aircraft, estimate: str, at: Mapping[str, float], day:
 
 
 def _pedal_knobs(aircraft: Aircraft) -> list[Knob]:
-    stop = knob("pedal_stop", "Blade angle at the high stop, pushing against the torque", Angle, ("deg", "deg"),
-                "2 deg", "35 deg", (0.25, 0.25), "15 deg")  # fmt: skip
+    stop = knob("pedal_stop", "Blade angle at the stop that pushes hardest, with its sign", Angle, ("deg", "deg"),
+                "-35 deg", "35 deg", (0.25, 0.25), "15 deg")  # fmt: skip
     return [*day_knobs(aircraft), stop]
 
 
 def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
-    """Thrust left at the high stop over temperature and height, and thrust over blade angle at the point."""
+    """Thrust remaining at the stop that pushes hardest over temperature and height, and thrust over blade angle at the
+    point. A stop with a negative angle says that negative angles push against the torque."""
     system = aircraft.aircraft.display
-    blades = blades_of(aircraft.tail_rotor, "tail rotor")
+    sign = -1.0 if at["pedal_stop"] < 0 else 1.0
+    stop = sign * at["pedal_stop"]
+    blades = blades_of(aircraft.tail_rotor, "tail rotor", sign)
     figures, tail = Figures.of(aircraft), aircraft.tail_rotor
     speed = at["rotor_speed"] * aircraft.drive.tail_to_main_rotor.si
     passed, measured_at = 1 - tail.blockage.si, stops_measured_at(tail)
@@ -161,31 +164,32 @@ def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
 
     def left(height: Any, temperature: Any) -> Any:
         day = air_at(height, temperature, at["humidity"])
-        return thrust_at(at["pedal_stop"], day, temperature) - needed(day, temperature)
+        return thrust_at(stop, day, temperature) - needed(day, temperature)
 
     force = "N" if system == "metric" else "lbf"
     contour, here = day_map(
-        "Tail-rotor thrust left at the high stop", left, at, system, (Force, force), aircraft.performance.thrust_margin,
+        "Tail-rotor thrust remaining at full pedal", left, at, system, (Force, force),
+        aircraft.performance.thrust_margin,
         "nothing is left: full pedal only just holds the nose", "the nose cannot be held, or there is no figure",
     )  # fmt: skip
     day = air_at(at["height"], at["temperature"], at["humidity"])
     wanted = float(needed(day, at["temperature"]))
     if not np.isfinite(here):
         return Seen([contour], ["There is no figure at these conditions."])
-    low = min(0.0, at["pedal_stop"] - 0.1)
-    found = pedal_margin.si(blades, speed, float(day.density), wanted, low, at["pedal_stop"], 1 - passed,
+    low = min(0.0, stop - 0.1)
+    found = pedal_margin.si(blades, speed, float(day.density), wanted, low, stop, 1 - passed,
                             at["temperature"], measured_at)  # fmt: skip
     angles = np.linspace(0.0, np.radians(35.0), PEDAL_POINTS)
     pushed = thrust_at(angles, day, at["temperature"])
-    degrees = [float(one) for one in np.degrees(angles)]
+    degrees = [float(one) for one in np.degrees(sign * angles)]
     shown = [float(one) for one in in_unit(pushed, force, required_kind(Force))]
     bare = [float(in_unit(one, force, required_kind(Force))) for one in (wanted, wanted + here)]
-    points = [Point("high stop", float(np.degrees(at["pedal_stop"])), bare[1])]
-    lines = [f"Thrust left at the high stop here, by {estimate}: {said(here, Force)}."]
+    points = [Point("full pedal", float(np.degrees(sign * stop)), bare[1])]
+    lines = [f"Thrust remaining at full pedal here, by {estimate}: {said(here, Force)}."]
     angle = float(found.needed_si)
     if np.isfinite(angle):
-        points.insert(0, Point("holding still", float(np.degrees(angle)), bare[0]))
-        lines.append(f"Blade angle left to the high stop: {np.degrees(at['pedal_stop'] - angle):.1f}°.")
+        points.insert(0, Point("holding still", float(np.degrees(sign * angle)), bare[0]))
+        lines.append(f"Blade angle remaining to full pedal: {np.degrees(stop - angle):.1f}°.")
     chart = Chart(
         "Tail-rotor thrust over blade angle, here",
         "blade angle, °",

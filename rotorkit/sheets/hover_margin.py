@@ -52,7 +52,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import AS_ESTIMATED, BY_HOVERS, BY_THE_THEORY, EstimateSheet, HoverPower, aside
 from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
@@ -99,12 +99,6 @@ class HoverMargin(EstimateSheet):
             "blade stall and compressibility beyond what the figure of merit holds",
         ),
     )
-
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         then = Chain()

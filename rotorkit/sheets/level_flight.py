@@ -48,7 +48,7 @@ from rotorkit.rotor import (
     top_speed,
 )
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import DaySheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
@@ -115,12 +115,6 @@ class LevelFlight(DaySheet):
         title="Headwind",
         description="Along the path, for the best range over the ground; negative for a tail wind.",
     )
-
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return self._work(aircraft)
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         then = Chain()

@@ -9,10 +9,10 @@ from pydantic import Field
 from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.entries import Choice, Entry, Readings
-from rotorkit.quantities import QuantityError, Ratio, Reading
-from rotorkit.sheets.base import About, Outcome, Row, SheetError
+from rotorkit.quantities import Ratio, Reading
+from rotorkit.sheets.base import About, Outcome, Part, Row
 from rotorkit.sheets.blade_angles import BladeAngles
-from rotorkit.sheets.blade_stations import POSITIONS, PROTRACTOR_READINGS, Position
+from rotorkit.sheets.blade_stations import POSITIONS, PROTRACTOR_READINGS, Position, blade_named
 from rotorkit.sheets.pitch_rigging_work import PitchRiggingWork
 from rotorkit.sheets.rod_ends import ENGAGEMENT, NOT_LOOKED_AT, WITNESS_CHOICE, WITNESS_HOW, Witness
 
@@ -158,8 +158,19 @@ class PitchRigging(BladeAngles):
         start["links"] = [{"blade": blade} for blade in aircraft.rotors[start["rotor"]].blades]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return PitchRiggingWork(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """As for blade angles, and both rod ends of every link: how far in, and the witness hole."""
+        found, rotor = super().parts(aircraft), aircraft.rotors.get(self.rotor)
+        if rotor is None or rotor.pitch_links is None:
+            return found
+        rows = {blade_named(row.blade, rotor): row for row in self.links}
+        for blade in rotor.blades:
+            row = rows.get(blade, LinkRow())
+            for end in ("upper", "lower") if rotor.pitch_links.lower_thread else ("upper",):
+                link = f"link of blade {blade}, {end} rod end"
+                found.append(Part(f"{link}: engagement", getattr(row, end) is not None))
+                found.append(Part(f"{link}: witness hole", getattr(row, f"{end}_hole") != NOT_LOOKED_AT))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return PitchRiggingWork(self, aircraft).outcome()

@@ -136,7 +136,7 @@ class PitchRiggingWork(BladeAngleWork):
                     found.append(
                         Finding(f"witness.{key_of(blade)}.{end}", f"{title}: faults in the witness hole", verdict)
                     )
-                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word, verdict.shown))
+                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word))
         return found, looks
 
     def _engagement(self, key: str, title: str, figure: Measured) -> Finding:
@@ -394,7 +394,6 @@ class PitchRiggingWork(BladeAngleWork):
             *self._questions(angle_findings),
             *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
             *self._not_used(),
-            *self._not_measured(),
         ]
         return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
 

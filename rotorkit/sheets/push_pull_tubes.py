@@ -13,7 +13,7 @@ from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.limits import Limit
 from rotorkit.measured import Measured, measured
-from rotorkit.quantities import Force, Length, QuantityError, Reading, Stress, say
+from rotorkit.quantities import Force, Length, Reading, Stress, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     euler_load,
@@ -26,10 +26,18 @@ from rotorkit.rigging import (
     tube_column,
     tube_second_moment,
 )
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge
 from rotorkit.sheets.blade_stations import key_of
 from rotorkit.sheets.picture import Look, Looks, Picture
-from rotorkit.sheets.rod_ends import ENGAGEMENT, NOT_LOOKED_AT, WITNESS_CHOICE, WITNESS_HOW, Witness, witness_verdict
+from rotorkit.sheets.rod_ends import (
+    ENGAGEMENT,
+    NO_HOLE,
+    NOT_LOOKED_AT,
+    WITNESS_CHOICE,
+    WITNESS_HOW,
+    Witness,
+    witness_verdict,
+)
 
 __all__ = ["PushPullTubes", "RodEndRow"]
 
@@ -130,11 +138,23 @@ class PushPullTubes(Sheet):
         start["ends"] = [{"end": "one end"}, {"end": "other end"}]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return _Work(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Both rod ends, how far in and the witness hole, and the load that the column is judged by."""
+        tube = aircraft.push_pull_tubes.get(self.tube)
+        if tube is None:
+            return []
+        load = f"margin against buckling: write greatest_load into [push_pull_tubes.{self.tube}]"
+        found = [Part(load, tube.greatest_load is not None)]
+        named = [row for row in self.ends if row.end.strip()]
+        for i in range(max(2, len(named))):
+            row = named[i] if i < len(named) else RodEndRow()
+            end = f"rod end, {row.end.strip() or ('one end', 'other end')[i]}"
+            found.append(Part(f"{end}: engagement", row.engagement is not None))
+            found.append(Part(f"{end}: witness hole", row.hole != NOT_LOOKED_AT))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
 
 
 class _Work:
@@ -208,9 +228,9 @@ class _Work:
             verdict = witness_verdict(row.hole, title)
             if verdict is not None:
                 findings.append(Finding(f"witness.{key_of(row.end)}", f"{title}: faults in the witness hole", verdict))
-                looks.append(Look(title, row.hole, verdict.word, verdict.shown))
-            elif row.end.strip():
-                self.notes.append(f"{title}: nobody looked into the witness hole.")
+                looks.append(Look(title, row.hole, verdict.word))
+            elif row.hole == NO_HOLE:
+                self.notes.append(f"{title}: it has no witness hole; only the engagement tells how far it is in.")
         pictures: list[Picture] = [
             bars(
                 "Against the limits",
@@ -258,10 +278,7 @@ class _Work:
         found = []
         title = "Margin against buckling"
         if tube.greatest_load is None:
-            self.notes.append(
-                "No margin: write greatest_load (the hardest push, with its factor) into "
-                f"[push_pull_tubes.{self.sheet.tube}]."
-            )
+            self.notes.append("greatest_load is the hardest push, with the factor that the manual asks for.")
         else:
             push = measured(tube.greatest_load, Force, "greatest load")
             margin = self._worked(title, strength_margin, load, push)

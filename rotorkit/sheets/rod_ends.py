@@ -9,12 +9,21 @@ from rotorkit.limits import Verdict
 from rotorkit.quantities import Length
 from rotorkit.rigging import WITNESS_WIRE, witness_hole_verdict
 
-__all__ = ["ENGAGEMENT", "NOT_LOOKED_AT", "WITNESS", "WITNESS_CHOICE", "WITNESS_HOW", "Witness", "witness_verdict"]
+__all__ = [
+    "ENGAGEMENT",
+    "NOT_LOOKED_AT",
+    "NO_HOLE",
+    "WITNESS",
+    "WITNESS_CHOICE",
+    "WITNESS_HOW",
+    "Witness",
+    "witness_verdict",
+]
 
-Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen"]
+Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen", "it has no hole"]
 WITNESS: tuple[str, ...] = get_args(Witness)
 NOT_LOOKED_AT: Witness = "not looked at"
-_, WIRE_STOPS, WIRE_PASSES, NO_THREADS = WITNESS
+_, WIRE_STOPS, WIRE_PASSES, NO_THREADS, NO_HOLE = WITNESS
 WITNESS_CHOICE = Choice(options=WITNESS)
 WITNESS_HOW = (
     f"Look into the hole for threads, then try a {WITNESS_WIRE} wire: it must not pass beyond the shank of the rod end."
@@ -25,7 +34,6 @@ ENGAGEMENT = Entry(
 )
 
 _SEEN: dict[str, tuple[Any, Any]] = {
-    NOT_LOOKED_AT: (None, None),
     WIRE_STOPS: (False, True),
     WIRE_PASSES: (True, None),
     NO_THREADS: (None, False),
@@ -33,7 +41,7 @@ _SEEN: dict[str, tuple[Any, Any]] = {
 
 
 def witness_verdict(seen: str, where: str) -> Verdict | None:
-    """The verdict on one rod end's witness hole; None where nobody looked. where: which end, in words."""
-    if seen == NOT_LOOKED_AT:
+    """The verdict on one rod end's witness hole; None where nobody looked or it has none. where: which end."""
+    if seen in (NOT_LOOKED_AT, NO_HOLE):
         return None
     return witness_hole_verdict(*_SEEN[seen], where)

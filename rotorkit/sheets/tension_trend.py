@@ -14,7 +14,6 @@ from rotorkit.entries import Choice, Entry, Readings, as_date
 from rotorkit.measured import Measured
 from rotorkit.quantities import (
     Force,
-    QuantityError,
     Ratio,
     Reading,
     Temperature,
@@ -25,9 +24,16 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import (
+    TIGHTEN,
+    judged_tension,
+    may_be_slack,
+    tension_at_temperature,
+    tension_trend,
+    unknown_tension,
+)
 from rotorkit.rigging import TensionTrend as Trend
-from rotorkit.rigging import tension_at_temperature, tension_trend
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.cable_tension import CableTension
 from rotorkit.sheets.cable_tension_work import EVERYDAY, CableTensionWork
 from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Picture, Point
@@ -118,11 +124,13 @@ class TensionTrend(Sheet):
         start["days"] = [{}, {}, {}]
         return start
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        try:
-            return _Work(self, aircraft).outcome()
-        except QuantityError as problem:
-            raise SheetError([("", str(problem))]) from None
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three days or more: two make a line, which shows no scatter."""
+        days = sum(row.dial is not None or row.tension is not None for row in self.days)
+        return [Part("a third day: two make a line, three a trend", days > 2)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
 
 
 class _Work:
@@ -136,6 +144,7 @@ class _Work:
         self.one = self.works[0][1]
         self.steps = self.one.steps
         self.asked = self.one.asked
+        self.slack: list[str] = []
 
     def _read(self) -> None:
         problems: list[tuple[str, str]] = []
@@ -189,27 +198,46 @@ class _Work:
         there = cable.limits_at.understood
         slope = self.one._slope()  # one slope for all rows: it is one cable
         tensions: list[tuple[date, Measured]] = []
+        latest: Finding | None = None
         for day, work in self.works:
             if work is not self.one:
                 work.steps = self.steps
             tension = work._tension()
             title = f"Tension of {day.isoformat()}, carried to {there}"
-            tensions.append(
-                (
-                    day,
-                    work._worked(
-                        title, tension_at_temperature, tension, slope.value, work.temperature, cable.limits_at
-                    ),
-                )
+            carried = work._worked(
+                title, tension_at_temperature, tension, slope.value, work.temperature, cable.limits_at
             )
+            title = f"Latest tension at {there}, {day.isoformat()}"
+            limit = _named(cable.limits.tension, title)
+            doubt = may_be_slack(tension)
+            if doubt:
+                self.slack.append(
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
+                    f"tension. That day is not on the line. {TIGHTEN}"
+                )
+                title = f"Latest reading, {day.isoformat()}, at {work.sheet.temperature.understood}"
+                latest = Finding("latest", title, unknown_tension(limit, tension, carried, there))
+            else:
+                tensions.append((day, carried))
+                latest = Finding("latest", title, judged_tension(limit, carried, title))
             self.asked += [said for said in work.asked if said not in self.asked]
+        assert latest is not None
+        if len(tensions) < 2:
+            remarks = [*self.slack, "Fewer than two taut readings make no line.", *self.one.overdue, *self.asked]
+            compared = bars("Against the limit", [latest], self.system)
+            return Outcome(
+                f"{self.sheet.about.title}, {cable.title}",
+                [latest],
+                self.steps,
+                [compared] if compared.rows else [],
+                remarks,
+            )
         trend = tension_trend(tensions)
+        self.first = tensions[0][0]
         cited = sources.JCGM_100.at("4.2, 5.2: least squares")
         self.steps.append(plain_step("Line through the tensions", [trend.sentence], trend.slope, cited))
-        latest_day, latest = tensions[-1]
-        title = f"Latest tension at {there}, {latest_day.isoformat()}"
         findings = [
-            Finding("latest", title, judge(_named(cable.limits.tension, title), latest, title)),
+            latest,
             Finding("trend", "Trend", judge(None, trend.slope, "trend"), aside=True),
             Finding(
                 "last_on_line",
@@ -219,6 +247,7 @@ class _Work:
             ),
         ]
         remarks = [
+            *self.slack,
             trend.sentence,
             *self._ahead(trend),
             *self._residuals(trend, tensions),
@@ -244,10 +273,14 @@ class _Work:
             return ["The limit lies more than five years ahead on this line."]
         when = date.fromordinal(self.first.toordinal() + math.floor(days))
         last = trend.last_si / DAY
-        words = "was met on" if days <= last else "would be met on"
+        if days <= last:
+            return [f"On this line the limit ({limit.text}) was met on {when.isoformat()}."]
+        early = float(trend.could_reach(limit).m_as("s")) / DAY
+        soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
+        earlier = "it may be met already" if early <= last + 1e-6 else f"it may be met as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) {words} {when.isoformat()}. A look ahead, no promise: read it "
-            "before."
+            f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
+            f"{earlier}. A look ahead, no promise: read it before."
         ]
 
     def _residuals(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> list[str]:
@@ -281,7 +314,7 @@ class _Work:
             bands.append(Band(f"limit {limit.text}", [0.0, last], [low, low], [high, high]))
         day, latest = tensions[-1]
         spread = float(latest.expanded_si) / unit_factor(unit, required_kind(Force))
-        word = limit.judge(latest).word if limit is not None else ""
+        word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
             f"Tension over time, {self.one.cable.title}",

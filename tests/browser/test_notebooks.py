@@ -23,7 +23,7 @@ SHEETS = [
     ("08", "pedal_right_rigged", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
     ("09", "", "Dial reading, row 4", "20; 20; 20", "in limits", "out of limits"),
     ("10", "", "Length", "60 in", "in limits", "out of limits"),
-    ("11", "", "Blade angle at the high stop", "4 deg", "too close to call", "out of limits"),
+    ("11", "", "Blade angle at full left pedal", "4 deg", "too close to call", "out of limits"),
     ("12", "", "Gross weight", "2,300 lb", "in limits", "out of limits"),
     ("13", "", "Airspeed in the glide", "120 kt", "too close to call", "out of limits"),
 ]

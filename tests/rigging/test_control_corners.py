@@ -34,7 +34,7 @@ def test_all_tried_and_free() -> None:
 def test_one_missing_is_no_verdict() -> None:
     corners = corner_combinations(CONTROLS)
     found = corner_map(CONTROLS, [CornerReading(dict(corner), True, "") for corner in corners[1:]])
-    assert found.word == "no limit given"
+    assert found.word == "no verdict yet"
     assert found.sentence == "7 of 8 combinations tried; not tried: collective low, stick forward, pedals left"
 
 
@@ -57,19 +57,20 @@ def test_clearances_are_judged_with_their_uncertainty() -> None:
     found = corner_map(CONTROLS, readings, LIMIT)
     assert [f.word for f in found.findings if f.reading] == ["in limits", "too close to call"]
     assert dict(found.least_clearance.corner)["pedals"] == "right"
-    # Without a limit a clearance is a figure without a verdict.
+    # A clearance is no look at contact, however ample it is.
     alone = corner_map(
-        CONTROLS, [CornerReading(ends("low", "aft", "left"), True, None, measured("0.3 in", Length, "x"))]
+        CONTROLS, [CornerReading(ends("low", "aft", "left"), True, None, measured("0.3 in", Length, "x"))], LIMIT
     )
-    assert {f.word for f in alone.findings} == {"no limit given"}
+    assert {f.word for f in alone.findings} == {"no verdict yet"}
+    assert "not looked at: contact" in next(f.sentence for f in alone.findings if f.reading)
 
 
 def test_what_was_not_looked_at_is_no_verdict() -> None:
     found = corner_map(
         CONTROLS, [CornerReading(ends("low", "aft", "left"), None, ""), CornerReading(ends("low", "aft", "right"))]
     )
-    assert {f.word for f in found.findings} == {"no limit given"}
-    assert len(found.missing) == 7
+    assert {f.word for f in found.findings} == {"no verdict yet"}
+    assert len(found.missing) == 8
 
 
 def test_added_effects() -> None:

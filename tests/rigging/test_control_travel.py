@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rotorkit.measured import Measured, measured
+from rotorkit.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Angle, QuantityError, assert_quantity
 from rotorkit.rigging import TravelReading, control_travel, dead_band_from_reversal
 
@@ -95,3 +95,30 @@ def test_refusals() -> None:
         control_travel([TravelReading("2 in", good[0].angle)] * 4)
     with pytest.raises(QuantityError, match="way: needs"):
         control_travel([TravelReading(r.position, r.angle, "sideways") for r in good])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("counted_from", [0.0, 10.0, -40.0])
+def test_the_band_is_as_well_known_wherever_positions_are_counted_from(counted_from: float) -> None:
+    """Two lines over the same places: u(band) = s sqrt(1/5 + 1/5), s of the residuals, 10 less 3 degrees of freedom.
+
+    The protractor's own 0.02 deg does not explain how far the readings lie off the lines."""
+    up, down = [2.1, 4.9, 8.2, 10.8, 14.1], [2.3, 5.6, 8.3, 11.5, 14.4]
+    places = [0.0, 2.0, 4.0, 6.0, 8.0]
+    found = control_travel(
+        [
+            TravelReading(f"{x - counted_from} in", blade(angle, "0.02 deg"), way)
+            for way, angles in (("up", up), ("down", down))
+            for x, angle in zip(places, angles, strict=True)
+        ]
+    )
+    off = np.array(places) - 4.0
+    rate = (off @ up + off @ down) / (2 * off @ off)
+    squares = sum(((np.array(a) - np.mean(a) - rate * off) ** 2).sum() for a in (up, down))
+    wanted = np.sqrt(squares / 7) * np.sqrt(2 / 5) * coverage_factor(7)
+    assert np.degrees(float(found.friction_band.si)) == pytest.approx(np.mean(down) - np.mean(up))
+    assert np.degrees(float(found.friction_band.expanded_si)) == pytest.approx(wanted, rel=1e-6)
+    # the dead band by the law of propagation: band and slope have nothing in common over the same places
+    slope = np.sqrt(squares / 7 / (2 * off @ off)) * coverage_factor(7)
+    band = np.mean(down) - np.mean(up)
+    dead = band / rate * np.hypot(wanted / band, slope / rate)
+    assert float(found.dead_band.expanded_si) / 0.0254 == pytest.approx(dead, rel=2e-3)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from rotorkit.measured import Measured, measured
+from rotorkit.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Angle, QuantityError, assert_quantity
 from rotorkit.rigging import (
     PLACES,
@@ -203,3 +203,29 @@ def test_refusals() -> None:
             highest_azimuth("forward", CCW, lag)
     with pytest.raises(QuantityError, match="link_raised"):
         swashplate_highest_azimuth("0 deg", "90 deg", "up")
+
+
+def test_a_wave_is_as_well_known_wherever_azimuths_are_counted_from() -> None:
+    """Seven places, not evenly round: against NumPy's covariance of the same columns, whatever the zero of azimuth."""
+    places = np.array([0.0, 40.0, 70.0, 130.0, 150.0, 240.0, 310.0])
+    angles = 8 + 5 * np.cos(np.radians(places - 250)) + np.array([0.3, -0.2, 0.25, -0.3, 0.1, 0.2, -0.3])
+
+    def columns(at: np.ndarray) -> np.ndarray:
+        return np.stack([np.ones_like(at), np.cos(np.radians(at)), np.sin(np.radians(at))])
+
+    matrix = columns(places).T
+    best, squares, *_ = np.linalg.lstsq(matrix, angles, rcond=None)
+    covariance = np.linalg.inv(matrix.T @ matrix) * squares[0] / 4
+    for zero in (0.0, 33.0, 180.0):
+        found = harmonics(
+            [
+                (f"{a - zero} deg", measured(f"{b:.12f} deg", Angle, "blade", "0.02 deg"))
+                for a, b in zip(places, angles, strict=True)
+            ]
+        )
+        for azimuth in (0.0, 100.0, 250.0):
+            row = columns(np.array([azimuth]))[:, 0]
+            wanted = np.sqrt(row @ covariance @ row) * coverage_factor(4)
+            there = found.at(f"{azimuth - zero} deg")
+            assert np.degrees(float(there.si)) == pytest.approx(row @ best, abs=1e-9)
+            assert np.degrees(float(there.expanded_si)) == pytest.approx(wanted, rel=1e-6)

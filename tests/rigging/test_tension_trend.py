@@ -2,11 +2,12 @@
 
 from datetime import date
 
+import numpy as np
 import pytest
 from scipy.stats import linregress
 
 from rotorkit.limits import Limit
-from rotorkit.measured import Measured, measured
+from rotorkit.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Force, QuantityError, assert_quantity
 from rotorkit.rigging import tension_trend
 
@@ -67,3 +68,36 @@ def test_refusals() -> None:
         tension_trend([("5 days", gauge(48)), ("5 days", gauge(47))])
     with pytest.raises(QuantityError, match="not some of each"):
         tension_trend([("5 days", gauge(48)), (date(2026, 5, 1), gauge(47))])
+
+
+UNEVEN = [48.0, 46.6, 46.9, 44.6, 44.4]
+"""Further off their line than a gauge good to 0.02 lbf explains."""
+
+
+def test_the_line_is_as_well_known_wherever_time_is_counted_from() -> None:
+    """Against NumPy's covariance: best known in the middle of the readings, and the same from any day on."""
+    _, matrix = np.polyfit(DAYS, UNEVEN, 1, cov=True)
+    for counted_from in (0, -400):
+        found = tension_trend(
+            [(f"{d - counted_from} days", gauge(t, "0.02 lbf")) for d, t in zip(DAYS, UNEVEN, strict=True)]
+        )
+        for day in (0, 60, 130, 200):
+            row = np.array([day, 1.0])
+            wanted = np.sqrt(row @ matrix @ row) * coverage_factor(3)
+            known = found.at(f"{day} days").expanded_si / 4.4482216152605
+            assert float(known) == pytest.approx(wanted, rel=1e-6)
+
+
+def test_a_look_ahead_says_how_early_it_could_be() -> None:
+    found = tension_trend([(f"{d} days", gauge(t, "0.02 lbf")) for d, t in zip(DAYS, POUNDS, strict=True)])
+    low = Limit("tension", Force, "40 lbf", "52 lbf", "manual")
+    early, middle = (float(t.m_as("day")) for t in (found.could_reach(low), found.reaches(low)))
+    fit, matrix = np.polyfit(DAYS, POUNDS, 1, cov=True)
+    row = np.array([early, 1.0])
+    spread = np.sqrt(row @ matrix @ row) * coverage_factor(3)
+    assert 130 < early < middle
+    assert row @ fit - spread == pytest.approx(40.0, abs=1e-6)
+    # not to be told from the limit any more: it could be now
+    near = Limit("tension", Force, "43.8 lbf", "52 lbf", "manual")
+    assert float(found.could_reach(near).m_as("day")) == pytest.approx(130)
+    assert found.could_reach(Limit("tension", Force, high="52 lbf", source="manual")) is None

@@ -7,12 +7,14 @@ from hypothesis import strategies as st
 
 from rotorkit.limits import Limit
 from rotorkit.measured import measured
-from rotorkit.quantities import Force, QuantityError, Temperature, assert_quantity
+from rotorkit.quantities import Force, QuantityError, Ratio, Temperature, assert_quantity
 from rotorkit.rigging import (
     shortening_for_tension,
     stiffness_felt_by_one_run,
+    stiffness_felt_by_pinned_run,
     tension_at_temperature,
     tension_band_at,
+    tension_change_of_other_run,
     tension_change_of_turns,
     tension_chart,
     threads_exposed_after,
@@ -33,6 +35,56 @@ def test_a_free_loop_as_springs_and_a_structure_that_yields() -> None:
     assert_quantity(
         shortening_for_tension(f"{tension:.12f} lbf", "200 in", "96450 lbf", felt, 2), "0.05 in", within="1e-9 in"
     )
+
+
+def springs(k_c: float, k_s: float, s: float, runs: int, free: bool) -> "np.ndarray":
+    """Tension of each run, by equilibrium and fit alone: unknowns are the tensions, how far the supports come together,
+    and how far the far quadrant turns (at its rim), which is nought where it is pinned."""
+    matrix, right = np.zeros((runs + 2, runs + 2)), np.zeros(runs + 2)
+    supports, turned = runs, runs + 1
+    for i in range(runs):  # T_i / k_c = what it is shortened by, less how far its ends come together
+        matrix[i, i], matrix[i, supports] = 1 / k_c, 1
+        matrix[i, turned] = 1 if i == 0 else -1
+        right[i] = s if i == 0 else 0
+    matrix[supports, :runs], matrix[supports, supports] = 1, -k_s  # the airframe bears all the runs
+    if free:
+        matrix[turned, 0], matrix[turned, 1] = 1, -1  # no moment on the quadrant
+    else:
+        matrix[turned, turned] = 1
+    return np.linalg.solve(matrix, right)[:runs]
+
+
+@given(st.floats(50, 2000), st.floats(100, 20000), st.floats(-0.1, 0.1).filter(lambda s: abs(s) > 1e-3))
+def test_one_turnbuckle_against_the_springs_solved_together(k_c: float, k_s: float, s: float) -> None:
+    """Free loop of two; pinned loop of one to four runs; what the others lose."""
+    length = "100 in"
+    cable = f"{100 * k_c:.9f} lbf", f"{k_s:.9f} lbf/in"
+    barrel = f"{abs(s):.12f}", "0 in"
+    turns = 1 if s > 0 else -1
+    felt = stiffness_felt_by_one_run(cable[1], 2)
+    both = tension_change_of_turns(turns, length, cable[0], felt, 2, f"{barrel[0]} in", barrel[1])
+    assert springs(k_c, k_s, s, 2, True) == pytest.approx([both.m_as("lbf")] * 2, rel=1e-6)
+    for runs in (1, 2, 3, 4):
+        met = stiffness_felt_by_pinned_run(cable[1], runs, length, cable[0])
+        one = tension_change_of_turns(turns, length, cable[0], met, 1, f"{barrel[0]} in", barrel[1])
+        other = tension_change_of_other_run(one, cable[1], runs, length, cable[0])
+        wanted = springs(k_c, k_s, s, runs, False)
+        assert [one.m_as("lbf"), *[other.m_as("lbf")] * (runs - 1)] == pytest.approx(list(wanted), rel=1e-6)
+
+
+def test_a_rigid_airframe_lets_the_other_run_be() -> None:
+    lost = tension_change_of_other_run("10 lbf", "1e15 lbf/in", 2, "200 in", "96450 lbf")
+    assert abs(float(lost.m_as("lbf"))) < 1e-9
+
+
+def test_where_the_airframe_is_not_known_the_forecast_says_so() -> None:
+    """Half of the rigid airframe's change, anything from none to all of it: 11 lbf wanted, 1/2 turn of 34.4/2 lbf."""
+    share = measured("0.5", Ratio, "airframe", "0.5", stated_as="bounds")
+    rigid = ("200 in", "96450 lbf", "1e15 lbf/in", 2, "1/28 in", "1/28 in")
+    plan = turnbuckle_plan(measured("36 lbf", Force, "gauge", "1 lbf"), TARGET, *rigid, share=share)
+    whole = plan.turns * (2 / 28) * 96450 / 200 / 2
+    assert_quantity(plan.after, f"{36 + whole / 2:.6f} lbf", within="1e-4 lbf")
+    assert float(plan.after.expanded_si) / 4.4482216 == pytest.approx(np.hypot(1.0, whole / np.sqrt(3)), rel=1e-5)
 
 
 @given(turns=st.floats(-5, 5), length=st.floats(10, 500), runs=st.sampled_from([1, 2]))

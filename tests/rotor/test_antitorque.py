@@ -45,7 +45,7 @@ def test_not_enough_is_said() -> None:
     beyond = pedal_margin(BLADES, *GIVEN, "75 lbf", "-8 deg", "5 deg")
     assert beyond.thrust_left_at_high_stop.magnitude < 0
     assert beyond.angle_left_to_high_stop.magnitude < 0
-    assert "more blade angle than the high stop allows" in beyond.remarks[0]
+    assert "more blade angle than the stop that pushes hardest allows" in beyond.remarks[0]
     never = pedal_margin(BLADES, *GIVEN, "900 lbf", "-8 deg", "18 deg")
     assert "stall before that" in never.remarks[0]
     late = pedal_margin(BLADES, *GIVEN, "75 lbf", "-8 deg", "24 deg")

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -14,19 +15,25 @@ from rotorkit.published import rows
 from rotorkit.quantities import Angle, Density, Force, Ratio, RotationRate, Temperature
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
-from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, POWER_AT_THRUST, THRUST_AT_ANGLE
-from rotorkit.sheets.anti_torque_margin import _KINDS, AGAINST, WITH, AntiTorqueMargin, _off, _Tail, rigged_stops
+from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, POWER_AT_THRUST
+from rotorkit.sheets.anti_torque_margin import _KINDS, AntiTorqueMargin, _off, _Tail
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.pedal_stops import AGAINST, WITH, rigged_stops
 from rotorkit.sheets.picture import Chart
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 
 DEMO = load_aircraft(demo_folder())
-STOPS = {"low_stop": "-8 deg", "high_stop": "22 deg"}
+STOPS = {"full_left": "22 deg", "full_right": "-8 deg"}
+FORMER = {"low_stop": "-8 deg", "high_stop": "22 deg"}
 
 
 def worked(aircraft: Aircraft = DEMO, **change: Any) -> Outcome:
     return AntiTorqueMargin.from_readings({**DAY, **BY, **STOPS, **change}).work(aircraft)
+
+
+def worked_formerly(aircraft: Aircraft = DEMO, **change: Any) -> Outcome:
+    return AntiTorqueMargin.from_readings({**DAY, **BY, **FORMER, **change}).work(aircraft)
 
 
 def tail() -> Blades:
@@ -64,6 +71,17 @@ def measured_rotors() -> Iterator[tuple[Blades, float, float, float, float, floa
             yield blades, speed, sound, math.radians(float(pitch)), float(coefficient) * force, power
 
 
+def plate() -> dict[str, Any]:
+    assert DEMO.main_rotor.swashplate is not None
+    return DEMO.main_rotor.swashplate.model_dump(exclude_none=True)
+
+
+def with_blade(change: dict[str, str]) -> Aircraft:
+    data = DEMO.model_dump(exclude_none=True)
+    data["tail_rotor"]["blade"] |= change
+    return Aircraft.model_validate(data)
+
+
 class TestByHand:
     def torque(self) -> float:
         """N m: the main rotor's power by its figure of merit over its speed."""
@@ -96,9 +114,9 @@ class TestByHand:
         """8 degrees of twist from axis to tip: at the root end the same blade reads more than at 0.75 of the radius."""
         data = DEMO.model_dump(exclude_none=True)
         data["tail_rotor"]["blade"] |= {"twist": "-8 deg", "root_cutout": "5 in"}
-        at_075 = worked(Aircraft.model_validate(data), high_stop="20 deg")
+        at_075 = worked(Aircraft.model_validate(data), full_left="20 deg")
         data["tail_rotor"]["blade"]["measured_at"] = "6.25 in"
-        at_root = worked(Aircraft.model_validate(data), high_stop="24 deg", low_stop="-4 deg")
+        at_root = worked(Aircraft.model_validate(data), full_left="24 deg", full_right="-4 deg")
         difference = figure(at_root, "blade_angle_needed", "deg") - figure(at_075, "blade_angle_needed", "deg")
         assert difference == pytest.approx(4, abs=1e-6)
         assert figure(at_root, "thrust_margin", "lbf") == pytest.approx(
@@ -109,7 +127,7 @@ class TestByHand:
 class TestSigns:
     def test_angles_of_the_other_sign_come_to_the_same(self) -> None:
         one = worked()
-        other = worked(low_stop="8 deg", high_stop="-22 deg", positive_pushes=WITH)
+        other = worked(full_left="-22 deg", full_right="8 deg", positive_pushes=WITH)
         for found in one.findings:
             sign = -1 if found.key == "blade_angle_needed" else 1
             assert sign * float(other.finding(found.key).measured.si) == pytest.approx(
@@ -121,10 +139,61 @@ class TestSigns:
     )
     def test_stops_the_wrong_way_round_are_refused_at_their_field(self, low: str, high: str, pushes: str) -> None:
         with pytest.raises(SheetError) as refusal:
-            worked(low_stop=low, high_stop=high, positive_pushes=pushes)
+            worked_formerly(low_stop=low, high_stop=high, positive_pushes=pushes)
         ((path, message),) = refusal.value.problems
         assert path == "high_stop"
         assert "check the signs" in message
+
+    def test_a_rotor_that_turns_the_other_way_wants_the_other_pedal(self) -> None:
+        clockwise = aircraft_with(main_rotor={"swashplate": {**plate(), "rotor_turns": "clockwise seen from above"}})
+        with pytest.raises(SheetError) as refusal:
+            worked(clockwise)
+        ((path, message),) = refusal.value.problems
+        assert path == "full_right"
+        assert "turns clockwise seen from above: check the signs" in message
+        other = worked(clockwise, full_left="-8 deg", full_right="22 deg")
+        for found in worked().findings:
+            assert float(other.finding(found.key).measured.si) == float(found.measured.si)
+        assert other.finding("pedal_margin").title == "Blade angle remaining to full right pedal"
+
+    @pytest.mark.parametrize("change", [{"full_left": "-8 deg", "full_right": "22 deg"}, {"positive_pushes": WITH}])
+    def test_pedals_that_do_not_fit_the_rotors_turning_are_refused(self, change: dict[str, str]) -> None:
+        with pytest.raises(SheetError, match=r"must push harder .* than full right pedal, since the main rotor turns"):
+            worked(**change)
+
+    def test_where_the_file_does_not_say_how_it_turns_it_is_asked(self) -> None:
+        data = DEMO.model_dump(exclude_none=True)
+        del data["main_rotor"]["swashplate"]
+        outcome = worked(Aircraft.model_validate(data), full_left="-8 deg", full_right="22 deg")
+        (told,) = (one for one in outcome.remarks if "See for yourself that the right pedal is the one against" in one)
+        assert "turns clockwise seen from above" in told
+
+    def test_twist_camber_and_drag_turn_with_the_angles(self) -> None:
+        """The same tail rotor with its angles counted the other way, in the file too: every figure the same."""
+        shape = {"twist": "-8 deg", "zero_lift_angle": "-2 deg", "drag_linear": "-0.02", "measured_at": "8 in"}
+        turned = {**shape, "twist": "8 deg", "zero_lift_angle": "2 deg", "drag_linear": "0.02"}
+        stops = {"full_left": "14 deg", "full_right": "-9 deg", "positive_pushes": AGAINST}
+        one = worked(with_blade(shape), **stops)
+        other = worked(with_blade(turned), full_left="-14 deg", full_right="9 deg", positive_pushes=WITH)
+        assert [found.key for found in one.findings] == [found.key for found in other.findings]
+        for found in one.findings:
+            sign = -1 if found.key == "blade_angle_needed" else 1
+            same = other.finding(found.key)
+            assert sign * float(same.measured.si) == pytest.approx(float(found.measured.si), rel=1e-9)
+            assert float(same.measured.expanded_si) == pytest.approx(float(found.measured.expanded_si), rel=1e-6)
+            assert same.verdict.word == found.verdict.word
+        assert one.remarks == other.remarks
+        assert one.word == other.word
+        plain = worked(**stops)
+        assert abs(figure(plain, "pedal_margin", "deg") - figure(one, "pedal_margin", "deg")) > 1, "it matters"
+
+    def test_the_steps_say_the_angles_as_they_were_read(self) -> None:
+        turned = worked(full_left="-22 deg", full_right="8 deg", positive_pushes=WITH)
+        (line,) = next(s for s in turned.steps if s.title == "Blade angle remaining to full left pedal").lines
+        needed, less, stop = line.text.replace("−", "-").partition(" less ")
+        assert needed.startswith("-8")
+        assert less
+        assert stop.startswith("-22.0")
 
     def test_more_weight_takes_pedal_and_thinner_air_too(self) -> None:
         for change in ({"gross_weight": "1,450 lb"}, {"elevation": "4,000 ft"}, {"rotor_speed": "480 rpm"}):
@@ -139,31 +208,48 @@ class TestUncertainty:
         assert float(first.contribution.m_as("rad")) == pytest.approx(needed * ANGLE_FOR_THRUST, rel=1e-3)
 
     def test_it_is_in_the_angle_the_thrust_and_the_power(self) -> None:
-        """Each with its own share: 15 % of the angle, 16.5 % of the thrust past the fin at the stop, stalled or not,
+        """Each with its own share: 15 % of the angle, 16.5 % of the thrust past the fin at the stop short of stall,
         12.5 % of the power."""
-        for high in ("14 deg", "22 deg"):
-            outcome = worked(high_stop=high)
-            thrust = figure(outcome, "thrust_margin", "N") + figure(outcome, "thrust_needed", "N")
-            angle = figure(outcome, "blade_angle_needed", "rad")
-            for key, label, size in (
-                ("pedal_margin", "blade angle for a thrust", ANGLE_FOR_THRUST * angle),
-                ("thrust_margin", "blade angle for a thrust", THRUST_AT_ANGLE * thrust),
-                ("tail_power", "tail rotor's power", POWER_AT_THRUST * figure(outcome, "tail_power", "W")),
-            ):  # fmt: skip
-                rows = [row for row in outcome.finding(key).measured.budget() if row.label.startswith(label)]
-                assert len(rows) == 1
-                assert float(rows[0].contribution.to_base_units().magnitude) == pytest.approx(size, rel=2e-3)
+        outcome = worked(full_left="14 deg")
+        thrust = figure(outcome, "thrust_margin", "N") + figure(outcome, "thrust_needed", "N")
+        sizes = {
+            "pedal_margin": ("blade angle for a thrust", 0.15 * figure(outcome, "blade_angle_needed", "rad")),
+            "thrust_margin": ("blade angle for a thrust", 0.165 * thrust),
+            "tail_power": ("tail rotor's power", 0.125 * figure(outcome, "tail_power", "W")),
+        }
+        for key, (label, size) in sizes.items():
+            (row,) = [row for row in outcome.finding(key).measured.budget() if row.label.startswith(label)]
+            assert float(row.contribution.to_base_units().magnitude) == pytest.approx(size, rel=2e-3)
+
+    def test_past_the_stall_thrust_is_no_better_known(self) -> None:
+        """At 22 degrees the tail rotor is past its peak: a rotor whose angles are off by 15 % stands at 19.1 or 25.9
+        degrees of the theory. It never counts as less than 16.5 % of the thrust."""
+        outcome = worked()
+        air = f"{float(by_hand(**CENTRE)['air'])!r} kg/m^3"
+        here, less, more = (
+            0.95 * float(blade_element_hover(tail(), "3000 rpm", air, collective=f"{angle!r} deg", temperature="84 °F")
+                         .thrust.m_as("N"))
+            for angle in (22.0, 22 / 1.15, 22 / 0.85)
+        )  # fmt: skip
+        own = 0.165 * here
+        assert less > here > more
+        by_hand_size = (max(own, less - here) + max(own, here - more)) / 2
+        (row,) = [
+            r for r in outcome.finding("thrust_margin").measured.budget() if r.label.startswith("blade angle for")
+        ]
+        assert float(row.contribution.m_as("N")) == pytest.approx(by_hand_size, rel=2e-3)
+        assert by_hand_size > own
 
     def test_a_rotor_that_needs_more_angle_gives_less_thrust(self) -> None:
-        """One origin, so that less pedal and less thrust are left together."""
-        outcome = worked(high_stop="14 deg")
-        signs = []
-        for key in ("pedal_margin", "thrust_margin", "blade_angle_needed"):
-            parts = outcome.finding(key).measured.components
-            signs.append(
-                next(part for origin, part in parts.items() if origin.label.startswith("blade angle for a")) > 0
-            )
-        assert signs[0] == signs[1] != signs[2]
+        """One origin, so that less pedal and less thrust remain together, stalled or not."""
+        for angle in ("14 deg", "22 deg"):
+            outcome = worked(full_left=angle)
+            signs = []
+            for key in ("pedal_margin", "thrust_margin", "blade_angle_needed"):
+                parts = outcome.finding(key).measured.components
+                (part,) = [one for origin, one in parts.items() if origin.label.startswith("blade angle for a")]
+                signs.append(part > 0)
+            assert signs[0] == signs[1] != signs[2]
 
     def test_it_is_told(self) -> None:
         (told,) = [remark for remark in worked().remarks if remark.startswith("By measured rotors")]
@@ -197,7 +283,7 @@ class TestUncertainty:
         aircraft = aircraft_with(
             main_rotor={"figure_of_merit": "0.60"}, drive={"efficiency": "94 %"}, engine={"rated_power": "150 hp"}
         )
-        typed = {"low_stop": "-8 deg", "high_stop": "14 ± 0.4 deg", "scale": "", "altimeter": "", "thermometer": "",
+        typed = {"full_right": "-8 deg", "full_left": "14 ± 0.4 deg", "scale": "", "altimeter": "", "thermometer": "",
                  "hygrometer": "", "rotor_speed": "500 ± 4 rpm", "tachometer": ""}  # fmt: skip
         outcome = worked(aircraft, **typed)
         random = np.random.default_rng(7)
@@ -218,13 +304,16 @@ class TestUncertainty:
 class TestVerdictsAndEdges:
     def test_enough_and_too_little(self) -> None:
         assert worked().finding("pedal_margin").verdict.word == IN_LIMITS
-        short = worked(high_stop="4 deg")
+        short = worked(full_left="4 deg")
         assert short.finding("pedal_margin").verdict.word == OUT_OF_LIMITS
         assert short.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
 
     def test_more_than_the_stop_allows_is_said_first(self) -> None:
-        outcome = worked(high_stop="5 deg")
-        assert outcome.remarks[0] == "Holding the nose still takes more blade angle than the high stop allows."
+        outcome = worked(full_left="5 deg")
+        assert (
+            outcome.remarks[0]
+            == "Holding the nose still takes more blade angle than the stop that pushes hardest allows."
+        )
 
     def test_a_tail_rotor_that_cannot_hold_it_at_any_angle(self) -> None:
         weak = aircraft_with(tail_rotor={"chord": "1.2 in"})
@@ -238,8 +327,8 @@ class TestVerdictsAndEdges:
         outcome = worked(aircraft_with(tail_rotor={"chord": "1.6 in"}))
         assert figure(outcome, "pedal_margin", "deg") > 5
         assert outcome.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
-        assert "push LESS as the pedal goes on to the high stop" in outcome.remarks[0]
-        assert not any("push LESS" in remark for remark in worked(high_stop="14 deg").remarks)
+        assert "push LESS as the pedal goes on to full left pedal" in outcome.remarks[0]
+        assert not any("push LESS" in remark for remark in worked(full_left="14 deg").remarks)
 
     def test_a_stalled_stop_is_told(self) -> None:
         assert any("% of the blades' length is stalled" in remark for remark in worked().remarks)
@@ -258,9 +347,9 @@ class TestVerdictsAndEdges:
     @pytest.mark.parametrize(
         ("change", "path", "told"),
         [
-            ({"high_stop": "22"}, "high_stop", "needs an angle"),
-            ({"high_stop": "95 deg"}, "high_stop", "must be from -60 deg to 60 deg"),
-            ({"low_stop": ""}, "low_stop", "is not filled in yet"),
+            ({"full_left": "22"}, "full_left", "needs an angle"),
+            ({"full_left": "95 deg"}, "full_left", "must be from -60 deg to 60 deg"),
+            ({"full_right": ""}, "full_right", "is not filled in yet"),
             ({"positive_pushes": "left"}, "positive_pushes", "does not know"),
             ({"protractor": "scales"}, "protractor", "needs an instrument for angle"),
         ],
@@ -273,6 +362,47 @@ class TestVerdictsAndEdges:
         assert told in message
 
 
+class TestFormerReadings:
+    """Readings of the older form, whose stops were named by how hard they push."""
+
+    @pytest.mark.parametrize(
+        ("former", "today"),
+        [
+            ({**FORMER, "positive_pushes": AGAINST}, {**STOPS, "positive_pushes": AGAINST}),
+            (
+                {"low_stop": "8 deg", "high_stop": "-22 deg", "positive_pushes": WITH},
+                {"full_left": "-22 deg", "full_right": "8 deg", "positive_pushes": WITH},
+            ),
+        ],
+    )
+    def test_they_come_to_the_same_and_are_kept_as_typed(self, former: dict[str, str], today: dict[str, str]) -> None:
+        sheet = AntiTorqueMargin.from_readings({**DAY, **BY, **former})
+        assert isinstance(sheet, AntiTorqueMargin)
+        assert {name: sheet.readings()[name] for name in former} == former
+        again = AntiTorqueMargin.from_readings(sheet.readings())
+        for found in worked(**today).findings:
+            assert float(again.work(DEMO).finding(found.key).measured.si) == float(found.measured.si)
+        assert again.work(DEMO).finding("pedal_margin").title == (
+            "Blade angle remaining to the stop that pushes hardest"
+        )
+
+    def test_a_form_takes_them_to_their_pedals_where_the_file_tells_which(self) -> None:
+        given = {**FORMER, "positive_pushes": AGAINST}
+        assert AntiTorqueMargin.in_todays_form(given, DEMO) == {**STOPS, "positive_pushes": AGAINST}
+        clockwise = aircraft_with(main_rotor={"swashplate": {**plate(), "rotor_turns": "clockwise seen from above"}})
+        moved = AntiTorqueMargin.in_todays_form(given, clockwise)
+        assert (moved["full_left"], moved["full_right"]) == ("-8 deg", "22 deg")
+        data = DEMO.model_dump(exclude_none=True)
+        del data["main_rotor"]["swashplate"]
+        assert AntiTorqueMargin.in_todays_form(given, Aircraft.model_validate(data)) == given
+        assert "type this angle at its pedal" in AntiTorqueMargin.former["high_stop"]
+
+    def test_a_missing_stop_is_told_at_its_older_field(self) -> None:
+        with pytest.raises(SheetError) as refusal:
+            AntiTorqueMargin.from_readings({**DAY, **BY, "high_stop": "22 deg"})
+        assert refusal.value.problems[0][0] == "low_stop"
+
+
 class TestOffered:
     def test_the_stops_of_the_blade_angle_check(self) -> None:
         """Means of the demo's blades: (-7.80 - 7.70) / 2 and (22.47 + 22.80) / 2."""
@@ -280,8 +410,18 @@ class TestOffered:
         assert found is not None
         assert float(found.low.value.m_as("deg")) == pytest.approx(-7.75, abs=0.005)
         assert float(found.high.value.m_as("deg")) == pytest.approx(22.635, abs=0.005)
-        outcome = AntiTorqueMargin.from_readings({**DAY, **BY, **found.readings}).work(DEMO)
+        outcome = AntiTorqueMargin.from_readings({**DAY, **BY, **found.readings(AGAINST)}).work(DEMO)
         assert figure(outcome, "pedal_margin", "deg") > 10
+
+    def test_the_stops_go_to_their_pedals_whichever_way_positive_angles_push(self) -> None:
+        found = rigged_stops(Folder(demo_folder()))
+        assert found is not None
+        given = found.readings(AGAINST)
+        assert given["full_left"].startswith("22.6")
+        assert found.readings(WITH) == {"full_left": given["full_right"], "full_right": given["full_left"]}
+        unknown = replace(found, against=None)
+        assert unknown.readings(AGAINST) == {}
+        assert "does not say how the main rotor turns" in unknown.sentence
 
     def test_none_where_there_is_no_such_check(self, tmp_path: Any) -> None:
         (tmp_path / "aircraft.toml").write_text((demo_folder() / "aircraft.toml").read_text("utf-8"), "utf-8")

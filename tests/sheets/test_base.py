@@ -19,6 +19,7 @@ from rotorkit.sheets.folder import Folder
 from rotorkit.sources import COMMON_PRACTICE
 
 AIRCRAFT = load_aircraft(demo_folder())
+METRIC = AIRCRAFT.model_copy(update={"aircraft": AIRCRAFT.aircraft.model_copy(update={"display": "metric"})})
 EXACT = ("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin")
 _RULES, _TITLE_14 = "FAA AC 43.13-1B", "US Code of Federal Regulations, title 14"
 BY_RULE = {
@@ -47,7 +48,7 @@ def sample() -> Iterator[type[Sheet]]:
         scale: Annotated[str, Choice("instruments", measures="mass")] = ""
         lines: list[Line] = Field(default_factory=list)
 
-        def work(self, aircraft: Aircraft) -> Outcome:
+        def _work(self, aircraft: Aircraft) -> Outcome:
             return Outcome("Sample", [], [])
 
     yield Sample
@@ -173,13 +174,9 @@ class TestEveryDemoCheck:
                 assert found.verdict.limit.source.startswith(("demo ", *BY_RULE.get(found.key.split(".")[0], ())))
 
     def test_says_the_same_in_metric_units(self, check: Any) -> None:
-        us = check.outcome(AIRCRAFT)
-        try:
-            use_display("metric")
-            metric = check.outcome(AIRCRAFT)
-            said = " ".join(part for found in metric.findings for part in (*found.row()[1:], found.verdict.settle))
-        finally:
-            use_display("us")
+        """Whatever the display in force, the units are those of the aircraft, from the working to the last row said."""
+        us, metric = check.outcome(AIRCRAFT), check.outcome(METRIC)
+        said = " ".join(part for found in metric.findings for part in (*found.row()[1:], found.verdict.settle))
         assert [found.verdict.word for found in us.findings] == [found.verdict.word for found in metric.findings]
         assert not re.search(r"\d (lb|lbf|ft|hp|in|°F)\b", said), said
 

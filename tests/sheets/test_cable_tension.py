@@ -124,8 +124,9 @@ def test_a_composite_airframe_slackens_in_the_heat() -> None:
 def test_a_cable_that_is_slack_at_the_limits_temperature_is_told_so() -> None:
     """5 lbf at 100 degF: 5 - 0.34869 x 30 = -5.5 lbf."""
     outcome = direct("5 lb", temperature="100 °F").work(DIRECT)
-    assert pounds(outcome, KEY) == pytest.approx(5 - 30 * SLOPE)
-    assert remark(outcome, "At 70 °F the cable is slack")
+    assert pounds(outcome, KEY) == 0  # a cable cannot push
+    assert remark(outcome, "At 70 °F the cable is slack: the line through the reading comes to -5.5")
+    assert "slack; limit" in outcome.finding(KEY).verdict.sentence
     assert outcome.finding(KEY).verdict.word == "out of limits"
 
 
@@ -378,7 +379,7 @@ def test_the_verdict_is_that_of_the_moved_limit(dial: float, degrees: int) -> No
 
 
 @FEW
-@given(st.floats(0, 400).map(lambda x: round(x, 1)), DEGREES)
+@given(st.floats(1.1, 400).map(lambda x: round(x, 1)), DEGREES)
 def test_slack_temperature_is_where_the_carried_tension_is_nothing(tension: float, degrees: int) -> None:
     outcome = direct(f"{tension} lb", temperature=f"{degrees} °F").work(DIRECT)
     slack = [f for f in outcome.findings if f.key == "slack_temperature"]
@@ -386,3 +387,87 @@ def test_slack_temperature_is_where_the_carried_tension_is_nothing(tension: floa
     assert bool(slack) == (-100 < expected < 200) or abs(expected + 100) < 1e-6
     if slack:
         assert float(slack[0].measured.value.m_as("degF")) == pytest.approx(expected, abs=1e-4)
+
+
+# a cable that is slack, or may be
+
+
+def cold(low: str | None = "12 lb", high: str | None = "22 lb", **cable: Any) -> Aircraft:
+    """A cable of its own: 0.35 lbf a degree, limits at 70 °F; the gauge shows the tension itself, to 1 lbf."""
+    sides = {name: side for name, side in (("low", low), ("high", high)) if side is not None}
+    limits = {"tension": {**sides, "source": "demo"}} if sides else {}
+    made = {
+        "title": "Cable",
+        "diameter": "1/8 in",
+        "construction": "7x19",
+        "steel": "carbon steel",
+        "length": "200 in",
+        "airframe_material": "aluminium alloy 2024",
+        "limits_at": "70 °F",
+        "slope": "0.35 lb/°F",
+        "limits": limits,
+        **cable,
+    }
+    return aircraft(
+        cables__pedal_left={name: value for name, value in made.items() if value is not LEFT_OUT},
+        instruments__tension_gauge__tables=LEFT_OUT,
+        instruments__tension_gauge__uncertainty="1 lb",
+    )
+
+
+@pytest.mark.parametrize("tension", ["0 lb", "0.9 lb", "1 lb"])
+@pytest.mark.parametrize(("low", "high"), [("12 lb", "22 lb"), (None, "22 lb"), (None, None), ("18 lb", None)])
+def test_a_cable_that_may_be_slack_has_no_known_tension(tension: str, low: str | None, high: str | None) -> None:
+    """0 lbf at 20 °F is 17.5 lbf at 70 °F at the most, and nobody knows how much less."""
+    outcome = direct(tension, temperature="20 °F").work(cold(low, high))
+    assert [f.key for f in outcome.findings if f.key in (KEY, "slack_temperature")] == []
+    verdict = outcome.finding("tension_today").verdict
+    assert (outcome.word, verdict.shown) == ("no limit given", "no verdict yet")
+    assert "until the gauge shows a tension" in verdict.settle
+    assert remark(outcome, "slack cable is from being taut")
+    assert not remark(outcome, "17.")
+
+
+def test_a_slack_cable_that_has_too_little_at_the_most_is_out_of_limits() -> None:
+    """0 + 1 + 0.35 x 50 = 18.5 lbf and the thermometer's share: below 30."""
+    outcome = direct("0 lb", temperature="20 °F").work(cold("30 lb", "40 lb"))
+    assert outcome.word == "out of limits"
+    assert "at most 18." in outcome.finding("tension_today").verdict.sentence
+    assert outcome.finding("tension_today").measured.si == 0
+
+
+def test_just_taut_is_carried() -> None:
+    outcome = direct("1.2 lb", temperature="20 °F").work(cold())
+    assert pounds(outcome, KEY) == pytest.approx(1.2 + 0.35 * 50)
+    assert outcome.word == "in limits"
+
+
+@pytest.mark.parametrize(
+    ("low", "tension", "word"),
+    [
+        (None, "2 lb", "out of limits"),  # 2 - 10.5 lbf: slack at 70 °F, though only a high side is given
+        (None, "10.5 lb", "too close to call"),  # nought: may be slack
+        (None, "14 lb", "in limits"),  # 3.5 lbf, taut
+        ("0 lb", "2 lb", "out of limits"),
+    ],
+)
+def test_a_limit_without_a_low_side_does_not_pass_a_slack_cable(low: str | None, tension: str, word: str) -> None:
+    outcome = direct(tension, temperature="100 °F").work(cold(low, "22 lb"))
+    assert outcome.finding(KEY).verdict.word == word
+
+
+def test_without_a_limit_a_slack_cable_is_out_of_limits_all_the_same() -> None:
+    assert direct("2 lb", temperature="100 °F").work(cold(None, None)).word == "out of limits"
+    assert direct("10.5 lb", temperature="100 °F").work(cold(None, None)).word == "no limit given"
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_no_gauge_should_show_less_than_nothing(system: str) -> None:
+    """12 and 22 lbf at 70 °F less 0.35 x 50: -5.5 and 4.5 lbf at 20 °F; at 0 °F both are below nought."""
+    craft = cold()
+    craft = craft.model_copy(update={"aircraft": craft.aircraft.model_copy(update={"display": system})})
+    outcome = direct("3 lb", temperature="20 °F").work(craft)
+    assert remark(outcome, "may be slack: the gauge should show a tension, and at most")
+    assert not remark(outcome, "-5.5")
+    assert not remark(outcome, "-24")
+    assert remark(direct("3 lb", temperature="0 °F").work(craft), "would be slack: nothing can be set or read today")

@@ -173,12 +173,13 @@ def test_all_corners_free_is_in_limits() -> None:
 @pytest.mark.parametrize("tried", [1, 8, 15])
 def test_no_verdict_before_all_are_tried(tried: int) -> None:
     outcome = corners(tried).work(DEMO)
-    assert outcome.word == NO_LIMIT
+    assert outcome.word == UNDONE
+    assert len(outcome.missing) == 16 - tried
     assert outcome.finding("corners_tried").verdict.settle == f"try the other {16 - tried}"
     assert said(outcome, "not tried: ")
     (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
-    assert sum(row.seen == "not tried" and row.shown == UNDONE for row in looks.rows) == 16 - tried
-    assert all(finding.verdict.shown == UNDONE for finding in outcome.findings)
+    assert sum(row.seen == "not tried" and row.word == UNDONE for row in looks.rows) == 16 - tried
+    assert all(finding.verdict.word == UNDONE for finding in outcome.findings)
 
 
 def test_one_contact_decides_the_whole() -> None:
@@ -203,8 +204,20 @@ def test_a_clearance_is_judged_with_its_uncertainty() -> None:
 
 def test_half_a_look_is_no_verdict() -> None:
     outcome = corners(row_2={"reached": "not looked at"}).work(DEMO)
-    assert outcome.word == NO_LIMIT
+    assert outcome.word == UNDONE
     assert outcome.finding("corners_faulty").verdict.settle.startswith("look at the 1 that")
+
+
+def test_a_clearance_however_ample_is_no_look_at_contact_and_ends() -> None:
+    """1/8 in at least: 0.5 in is ample at every corner, and nobody looked whether anything touches elsewhere."""
+    rows = {
+        f"row_{i}": {"clearance": "0.5 in", "contact": "not looked at", "reached": "not looked at"} for i in range(16)
+    }
+    outcome = corners(**rows).work(DEMO)
+    assert outcome.word == UNDONE
+    assert len(outcome.missing) == 16
+    (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
+    assert {row.word for row in looks.rows} == {UNDONE}
 
 
 def test_a_clearance_without_a_limit_is_not_undone() -> None:

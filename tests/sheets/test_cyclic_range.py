@@ -162,7 +162,12 @@ def test_two_places_on_the_line_give_the_range_alone() -> None:
     assert degrees(outcome, "range.forward") == pytest.approx(6, abs=2e-4)
     assert [f.key for f in outcome.findings] == ["range.forward"]
     assert said(outcome, "what the stick does across its own line is not seen")
-    assert said(outcome, "Not measured yet: stick aft, left, right")
+    assert outcome.missing == [
+        "stick forward: a third place, for what it does across",
+        "stick aft",
+        "stick left",
+        "stick right",
+    ]
 
 
 def test_three_places_serve() -> None:

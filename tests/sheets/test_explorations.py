@@ -7,9 +7,9 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.quantities import QuantityError
-from rotorkit.sheets.anti_torque_margin import AGAINST, WITH
 from rotorkit.sheets.explorations import EXPLORATIONS, Seen, starting_values
 from rotorkit.sheets.hover_margin import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.pedal_stops import AGAINST, WITH
 from rotorkit.sheets.picture import Chart, Contour
 from tests.sheets.test_anti_torque_margin import STOPS
 from tests.sheets.test_anti_torque_margin import worked as pedalled
@@ -137,11 +137,13 @@ class TestCurves:
         assert "they stall first" in found.lines[0]
 
 
-def test_the_high_stop_is_turned_to_push_against_the_torque() -> None:
-    given = {"high_stop": "-22.63 ± 0.44 deg", "positive_pushes": WITH}
-    assert starting_values(given)["pedal_stop"] == "22.63 deg"
-    assert starting_values({**given, "positive_pushes": AGAINST})["pedal_stop"] == "-22.63 deg"
-    assert "pedal_stop" not in starting_values({"high_stop": "far", "positive_pushes": AGAINST})
+def test_the_pedals_begin_at_the_stop_that_pushes_hardest() -> None:
+    given = {"full_left": "-22.63 ± 0.44 deg", "full_right": "7.75 deg"}
+    assert starting_values({**given, "positive_pushes": WITH})["pedal_stop"] == "-22.63 deg"
+    assert starting_values({**given, "positive_pushes": AGAINST})["pedal_stop"] == "7.75 deg"
+    assert starting_values({"high_stop": "-22.63 deg", "positive_pushes": WITH})["pedal_stop"] == "-22.63 deg"
+    assert "pedal_stop" not in starting_values({**given, "full_left": "far", "positive_pushes": AGAINST})
+    assert "pedal_stop" not in starting_values({"full_left": "2 deg", "positive_pushes": AGAINST})
 
 
 class TestFlight:
@@ -158,7 +160,7 @@ class TestFlight:
 
     @pytest.mark.parametrize("estimate", [BY_MERIT, BY_PARTS, BY_BLADES])
     def test_the_pedal_left_is_the_sheets(self, estimate: str) -> None:
-        found = seen("pedals", estimate=estimate, height="687.4 ft", pedal_stop=STOPS["high_stop"])
+        found = seen("pedals", estimate=estimate, height="687.4 ft", pedal_stop=STOPS["full_left"])
         outcome = pedalled(estimate=estimate)
         assert f"{figure(outcome, 'thrust_margin', 'lbf'):.3g} lbf" in found.lines[0]
         assert f"{figure(outcome, 'pedal_margin', 'deg'):.1f}°" in found.lines[1]
@@ -172,7 +174,7 @@ class TestFlight:
 
     def test_a_stop_that_is_not_enough_is_said(self) -> None:
         found = seen("pedals", pedal_stop="3 deg")
-        assert any("more blade angle than the high stop allows" in line for line in found.lines)
+        assert any("more blade angle than the stop that pushes hardest allows" in line for line in found.lines)
 
     def test_the_glide_is_the_sheets(self) -> None:
         outcome = glided()

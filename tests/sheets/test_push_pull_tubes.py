@@ -98,7 +98,15 @@ def test_rod_ends() -> None:
     (looks,) = [p for p in outcome.pictures if isinstance(p, Looks)]
     assert [row.seen for row in looks.rows] == ["wire passes", "no threads seen"]
     unseen = sheet(ends=[{"end": "lever", "engagement": "0.45 in"}]).work(DEMO)
-    assert said(unseen, "Rod end, lever: nobody looked into the witness hole")
+    assert unseen.missing == [
+        "rod end, lever: witness hole",
+        "rod end, other end: engagement",
+        "rod end, other end: witness hole",
+    ]
+    assert unseen.word == "no verdict yet"
+    none = [{"end": end, "engagement": "0.45 in", "hole": "it has no hole"} for end in ("lever", "mixer")]
+    assert sheet(ends=none).work(DEMO).word == "in limits"
+    assert said(sheet(ends=none).work(DEMO), "Rod end, lever: it has no witness hole")
 
 
 @pytest.mark.parametrize(
@@ -126,5 +134,6 @@ def test_what_the_aircraft_file_lacks_is_told() -> None:
     assert "write [push_pull_tubes.name] for each" in problems_of(sheet(), none)["tube"]
     no_load = aircraft(push_pull_tubes__collective__greatest_load=LEFT_OUT)
     outcome = sheet().work(no_load)
-    assert said(outcome, "write greatest_load")
+    assert outcome.missing[0] == "margin against buckling: write greatest_load into [push_pull_tubes.collective]"
+    assert outcome.word == "no verdict yet"
     assert "buckling_margin" not in [f.key for f in outcome.findings]

@@ -122,3 +122,36 @@ def test_an_unknown_cable_or_gauge_is_told_once_and_at_its_field() -> None:
     assert "needs an instrument for cable tension" in problems_of(sheet(*MONTHLY, gauge="scales"))["gauge"]
     found = problems_of(sheet(days=[{"day": "2026-01-01", "dial": "28", "temperature": "70 °F"}] * 2), DEMO)
     assert "is missing: the gauge's table has 1" in found["riser"]
+
+
+def test_a_slack_reading_is_on_no_line() -> None:
+    """0 lbf at 20 °F would be 25 lbf at 70 °F if it were just taut: below 42 even so. The others make the line."""
+    rows = [*MONTHLY[:3], ("2026-04-01", "0 lb", "20 °F")]
+    outcome = sheet(*rows).work(DIRECT)
+    assert_quantity(outcome.finding("trend").measured, "-0.0333 lbf/day")
+    assert outcome.finding("latest").verdict.word == "out of limits"
+    assert outcome.finding("latest").measured.si == 0
+    assert said(outcome, "On 2026-04-01 the gauge showed 0.0 ± 1.0 lbf: the cable may be slack")
+    open_ended = aircraft(
+        instruments__tension_gauge__tables=LEFT_OUT,
+        instruments__tension_gauge__uncertainty="1 lb",
+        cables__pedal_left__slope="0.5 lb/°F",
+        cables__pedal_left__limits={"tension": {"low": "20 lb", "high": "52 lb", "source": "demo"}},
+    )
+    assert sheet(*rows).work(open_ended).finding("latest").verdict.shown == "no verdict yet"
+
+
+def test_slack_but_for_one_day_makes_no_line() -> None:
+    rows = [MONTHLY[0], ("2026-03-02", "0 lb", "70 °F"), ("2026-04-01", "0.5 lb", "70 °F")]
+    outcome = sheet(*rows).work(DIRECT)
+    assert outcome.word == "out of limits"
+    assert [f.key for f in outcome.findings] == ["latest"]
+    assert said(outcome, "Fewer than two taut readings make no line.")
+
+
+def test_the_look_ahead_says_how_early_it_may_be() -> None:
+    """Readings that lie off their line: the day named is not the earliest."""
+    rows = [("2026-01-01", "48.2 lb", "70 °F"), ("2026-01-31", "46.8 lb", "70 °F"), *MONTHLY[2:]]
+    outcome = sheet(*rows).work(DIRECT)
+    (ahead,) = [remark for remark in outcome.remarks if "would be met on" in remark]
+    assert "as early as 2026-0" in ahead or "it may be met already" in ahead

@@ -10,10 +10,11 @@ WIDTH, HEIGHT = 720, 400
 CENTRE = (130.0, 190.0)
 
 WORDS = (
-    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the tail "
-    "rotor's thrust at the end of its arm holds it. Right, the tail rotor's blade at both pedal stops: at the high "
-    "stop it pushes hardest against the torque. The angles are the means of the blades from the blade-angle check, "
-    "each with its sign. Between what holding still takes and the high stop lies what is left."
+    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the "
+    "tail rotor's thrust at the end of its arm holds it. Right, the tail rotor's blade at both pedal stops: this "
+    "rotor turns clockwise seen from above, and wants the right pedal against its torque; one that turns counter- "
+    "clockwise wants the left pedal. The angles are the means of the blades from the blade-angle check, each with "
+    "its sign. Between what holding still takes and that stop lies what remains."
 )
 
 
@@ -53,7 +54,10 @@ def _above() -> list[str]:
 
 def _stops() -> list[str]:
     parts = []
-    for y, angle, words in ((104.0, -22.0, "high stop: hardest against the torque"), (196.0, 8.0, "low stop")):
+    for y, angle, words in (
+        (104.0, -22.0, "full right here: hardest against the torque"),
+        (196.0, 8.0, "full left here"),
+    ):
         parts += [
             paper.line(452, y, 584, y, QUIET, 1, "4 4"),
             group(500, y, angle, section(110)),
@@ -62,7 +66,7 @@ def _stops() -> list[str]:
     return [
         *parts,
         paragraph(
-            "Take the mean of the blades at each stop from the blade-angle check, with its sign. Turn the pedals and "
+            "Take the mean of the blades at each pedal from the blade-angle check, with its sign. Turn the pedals and "
             "watch which way the leading edges go: the file says which way is positive, you say which way that pushes.",
             446, 252, 262,
         ),

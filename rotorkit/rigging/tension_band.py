@@ -1,0 +1,78 @@
+"""The tension limit of a cable at other temperatures than the one that the manual gives it for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rotorkit.contract import si_of
+from rotorkit.limits import Limit
+from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, from_si, required_kind
+from rotorkit.rigging.cable_tension import tension_at_temperature
+
+__all__ = ["BandPoint", "tension_band_at", "tension_chart"]
+
+_FORCE, _TEMPERATURE = required_kind(Force), required_kind(Temperature)
+
+
+def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit:
+    """The tension limit of another temperature: both sides carried along the chart or the slope.
+
+    Source: `tension_at_temperature`. A slope that is badly known makes the band of the day badly known: then carry the
+    measured tension to the manual's temperature instead and judge it there, with its uncertainty.
+
+    Args:
+        limit: of the tension, for the temperature `limits_at`.
+        slope: [force per temperature] of the manual's chart, of two measured tensions, or `tension_slope`.
+        limits_at, day: [temperature] of the manual's figure and of today.
+
+    Returns:
+        The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
+
+    Example:
+        42 to 52 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 29.1 to 39.1 lbf.
+
+        >>> limit = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
+        >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
+        '29.1 lbf to 39.1 lbf'
+    """
+    c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
+    there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])
+    here = float(si_of(day, _TEMPERATURE, "day")[0])
+    sides = [
+        None if side is None else from_si(max(float(tension_at_temperature.si(side, c, there, here)), 0.0), _FORCE)
+        for side in (limit.low_si, limit.high_si)
+    ]
+    low, high = sides
+    return Limit(limit.name, limit.kind, low, high, f"{limit.source}, carried to the day's temperature", limit.unit)
+
+
+@dataclass(frozen=True)
+class BandPoint:
+    """The tension limit at one temperature, in SI units; a side that is open is None."""
+
+    temperature_si: float
+    low_si: float | None
+    high_si: float | None
+
+
+def tension_chart(
+    limit: Limit, slope: Any, limits_at: Any, coldest: Any, hottest: Any, points: int = 9
+) -> list[BandPoint]:
+    """The tension limit over a range of temperatures, for a table or a picture.
+
+    Args:
+        limit, slope, limits_at: as for `tension_band_at`.
+        coldest, hottest: [temperature] the ends of the range.
+        points: how many, both ends included.
+    """
+    first = float(si_of(coldest, _TEMPERATURE, "coldest")[0])
+    last = float(si_of(hottest, _TEMPERATURE, "hottest")[0])
+    if not first < last or points < 2:
+        raise QuantityError("coldest and hottest: need two temperatures, the colder first, and two points or more")
+    found = []
+    for i in range(points):
+        at = first + (last - first) * i / (points - 1)
+        band = tension_band_at(limit, slope, limits_at, from_si(at, _TEMPERATURE))
+        found.append(BandPoint(at, band.low_si, band.high_si))
+    return found
