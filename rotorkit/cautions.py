@@ -11,6 +11,7 @@ __all__ = [
     "ENGINE_OFF",
     "ESTIMATE",
     "GROUND_EFFECT",
+    "HEIGHT_VELOCITY",
     "INSPECTION",
     "LOCKING",
     "MANUAL_GOVERNS",
@@ -74,6 +75,11 @@ VORTEX_RING = (
 GROUND_EFFECT = (
     "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
     "Never take off on it without knowing how to land again without it."
+)
+HEIGHT_VELOCITY = (
+    "A hover above a few feet is flown where a loss of power leaves neither speed nor height to land by: the manual's "
+    "height-velocity diagram governs, and most of all a high hover at full throttle, where the rotor slows at once. "
+    "Hovers that are to be measured are flown by a qualified pilot, and no higher or longer than the test asks."
 )
 BLADE_STALL = (
     "Near blade stall or the speed of sound at the tips power rises steeply and these estimates fall behind: the "

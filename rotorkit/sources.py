@@ -130,6 +130,12 @@ BUCK_1981 = Source(
 )
 IAPWS_IF97 = Source("IAPWS IF97", "IAPWS Industrial Formulation 1997 for water and steam", "computed")
 CODATA_2018 = Source("CODATA 2018", "CODATA recommended values of the fundamental constants, 2018", "memory")
+AIRSPEED_EQUATION = Source(
+    "airspeed equation",
+    "compressible Bernoulli equation of the pitot tube, by which airspeed indicators are calibrated (in any text on "
+    "flight instruments)",
+    "computed",
+)
 GAGG_FERRAR_1934 = Source(
     "Gagg & Ferrar 1934",
     "R. F. Gagg and E. V. Ferrar, Altitude performance of aircraft engines, SAE Journal 34, 1934",

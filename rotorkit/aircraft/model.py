@@ -15,6 +15,7 @@ from rotorkit.aircraft.performance import (
     INTAKE_RISE,
     LOWEST_SPEED,
     METHOD,
+    POSITION_ERROR,
     Airframe,
     BladeShape,
     MeasuredHover,
@@ -69,6 +70,10 @@ def _one_of(*turns: ChordTurn) -> BeforeValidator:
 
 _UP_OR_DOWN = _one_of(ChordTurn.LEADING_EDGE_UP, ChordTurn.LEADING_EDGE_DOWN)
 _BY_THE_BOOM = _one_of(ChordTurn.LEADING_EDGE_AWAY_FROM_BOOM, ChordTurn.LEADING_EDGE_TOWARD_BOOM)
+
+
+def _none_if_blank(given: Any) -> Any:
+    return None if isinstance(given, str) and not given.strip() else given
 
 
 class PitchLimits(Section):
@@ -216,7 +221,11 @@ class Cable(Section):
 
 
 class Performance(Section):
-    """What performance is judged by: limits that the builder, or the manual, sets."""
+    """What performance is judged by: limits that the builder, or the manual, sets.
+
+    airspeed: the never-exceed speed. airspeed_is: which airspeed the manual gives it as. position_error: calibrated
+    less indicated airspeed at that speed, from the manual's table; blank where it gives none.
+    """
 
     power_margin: Annotated[Limit | None, LimitEntry(Power, "power margin in the hover", "hp")] = None
     weight_margin: Annotated[Limit | None, LimitEntry(MassDifference, "weight margin in the hover", "lb")] = None
@@ -231,6 +240,8 @@ class Performance(Section):
     ] = None
     climb: Annotated[Limit | None, LimitEntry(Speed, "best rate of climb", "ft/min")] = None
     airspeed: Annotated[Limit | None, LimitEntry(Speed, "airspeed", "kt")] = None
+    airspeed_is: Annotated[Literal["indicated", "calibrated", "true"] | None, BeforeValidator(_none_if_blank)] = None
+    position_error: Annotated[Reading | None, POSITION_ERROR] = None
     advancing_tip_mach: Annotated[Limit | None, LimitEntry(Ratio, "Mach number of the advancing tip")] = None
     retreating_lift: Annotated[Limit | None, LimitEntry(Ratio, "lift coefficient of the retreating blade")] = None
     descent: Annotated[Limit | None, LimitEntry(Speed, "rate of descent in autorotation", "ft/min")] = None

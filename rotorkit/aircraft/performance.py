@@ -23,6 +23,7 @@ from rotorkit.quantities import (
     Ratio,
     Reading,
     RotationRate,
+    Speed,
     Temperature,
     TemperatureDifference,
     from_si,
@@ -36,6 +37,9 @@ if TYPE_CHECKING:
     from rotorkit.aircraft.model import Aircraft, Engine, Rotor
 
 __all__ = [
+    "KNOTS",
+    "POSITION_ERROR",
+    "WHICH_AIRSPEED",
     "Airframe",
     "BladeShape",
     "MeasuredHover",
@@ -166,6 +170,11 @@ class MeasuredHover(Section):
     power: Annotated[Reading | None, Entry(Power, physical=("5 hp", "1000 hp"))] = None
 
 
+WHICH_AIRSPEED = ("indicated", "calibrated", "true")
+"""What an airspeed in a manual may be: as the indicator shows it, with its position error put right, or through the
+air."""
+KNOTS = ("kt", "km/h")
+POSITION_ERROR = Entry(Speed, KNOTS, physical=("-30 kt", "30 kt"))
 DERATED_TO = Entry(Ratio, physical=("30 %", "100 %"))
 INTAKE_RISE = Entry(TemperatureDifference, ("°F", "°C"), physical=("0 K", "60 K"))
 METHOD = Choice(options=METHODS)

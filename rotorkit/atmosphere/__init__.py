@@ -11,6 +11,7 @@ humidity -> vapour pressure; pressure, temperature and vapour pressure -> densit
 
 from __future__ import annotations
 
+from rotorkit.atmosphere.airspeed import calibrated_airspeed, impact_pressure, true_airspeed
 from rotorkit.atmosphere.altimetry import (
     EARTH_RADIUS,
     geometric_height,
@@ -67,6 +68,7 @@ __all__ = [
     "WATER_VAPOUR_GAS_CONSTANT",
     "DayAir",
     "air_of_the_day",
+    "calibrated_airspeed",
     "density_altitude",
     "density_ratio",
     "dry_air_density",
@@ -74,6 +76,7 @@ __all__ = [
     "geometric_height",
     "geopotential_height",
     "humid_air_density",
+    "impact_pressure",
     "isa_deviation",
     "pressure_altitude",
     "pressure_altitude_from_altimeter",
@@ -84,6 +87,7 @@ __all__ = [
     "standard_pressure",
     "standard_temperature",
     "station_pressure",
+    "true_airspeed",
     "vapour_pressure_from_dew_point",
     "vapour_pressure_from_humidity",
 ]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from rotorkit.limits import NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.measured import Measured
 from rotorkit.quantities import Force, from_si, required_kind, say
 
@@ -21,7 +21,7 @@ TIGHTEN = "Tighten it until the gauge shows a tension, and read it again, before
 def may_be_slack(tension: Measured) -> str | None:
     """ "is slack" or "may be slack" for a tension that cannot be told from nought (k = 2); None for a taut cable."""
     value, spread = float(tension.si), float(tension.expanded_si)
-    if value > spread:
+    if value > 0 and value - spread >= -1e-12 * value:  # as a limit is judged: to the last bit of the conversion
         return None
     return "is slack" if value + spread <= 0 else "may be slack"
 
@@ -42,7 +42,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
         >>> from rotorkit.measured import measured
         >>> limit = Limit("tension", Force, "12 lbf", "22 lbf", "manual")
         >>> read_today, most = (measured(text, Force, "gauge") for text in ("0 ± 1 lbf", "17.5 ± 1 lbf"))
-        >>> unknown_tension(limit, read_today, most, "70 °F").shown
+        >>> unknown_tension(limit, read_today, most, "70 °F").word
         'no verdict yet'
     """
     said = f"tension today, as read: {say(tension)}: the cable {may_be_slack(tension)}"
@@ -51,7 +51,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
         at_most = say(from_si(max(highest, 0.0), required_kind(Force)), limit.said_in)
         said += f", and at {there} it has at most {at_most}; limit {limit.text}: {OUT_OF_LIMITS}"
         return Verdict(OUT_OF_LIMITS, tension, limit, said, TIGHTEN)
-    return Verdict(NO_LIMIT, tension, None, f"{said}: its tension at {there} is not known", TIGHTEN)
+    return Verdict(UNDONE, tension, None, f"{said}: its tension at {there} is not known", TIGHTEN)
 
 
 def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict:

@@ -93,6 +93,11 @@ class PedalMargin:
     @property
     def remarks(self) -> list[str]:
         """What there is to say about it, in sentences."""
+        return [*self.not_held, *self.stall_remarks]
+
+    @property
+    def not_held(self) -> list[str]:
+        """Why the nose cannot be held still, in a sentence; empty where it can."""
         said = []
         if np.any(~np.isfinite(np.asarray(self.needed_si))):
             said.append("No blade angle of this tail rotor gives the thrust needed: its blades stall before that.")
@@ -100,6 +105,12 @@ class PedalMargin:
             said.append("Holding the nose still takes more blade angle than the stop that pushes hardest allows.")
         elif np.any(np.asarray(self.needed_si) < np.asarray(self.low_stop_si)):
             said.append("Holding the nose still takes less blade angle than the stop that pushes least allows.")
+        return said
+
+    @property
+    def stall_remarks(self) -> list[str]:
+        """What there is to say of stalled blades at the stop that pushes hardest."""
+        said = []
         if np.any(np.asarray(self.stalled_at_high) > 0):
             part = float(np.max(self.stalled_at_high))
             said.append(

@@ -16,6 +16,7 @@ from rotorkit.aircraft.performance import blades_of, stops_measured_at
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
+from rotorkit.limits import NO_LIMIT, Limit
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, measured, propagate_together
 from rotorkit.quantities import (
@@ -33,7 +34,7 @@ from rotorkit.quantities import (
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Figures
 from rotorkit.sheets.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
@@ -42,6 +43,8 @@ from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 __all__ = ["AntiTorqueMargin"]
 
 CURVE_POINTS = 49
+ANGLE_LEFT = Limit("blade angle remaining", Angle, low="0 deg", source="physics: the nose is held within the stops")
+THRUST_LEFT = Limit("thrust remaining", Force, low="0 lbf", source="physics: the nose is held by the thrust there is")
 _ANGLE = Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")
 _KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high": Force, "thrust_left": Force,
           "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
@@ -180,7 +183,8 @@ class AntiTorqueMargin(EstimateSheet):
         found = propagate_together(tail.figures, _KINDS, inputs)
         plain = tail.margin(*(float(one.si) for one in inputs))
         then.steps += _steps(tail, plain, found, stops, needed, blockage)
-        remarks = [*plain.remarks, *remarks]
+        lead = [*plain.not_held, self.estimated(aircraft)]
+        remarks = [*plain.stall_remarks, *remarks]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
             remarks.insert(0, past)
@@ -202,7 +206,7 @@ class AntiTorqueMargin(EstimateSheet):
             "rotor's power (k = 2): this stands in what follows ±. Two short broad blades as a tail rotor has them "
             "(NASA TM-81232) always gave less thrust than the theory."
         )
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks)
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
 
     def _findings(
         self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
@@ -211,21 +215,25 @@ class AntiTorqueMargin(EstimateSheet):
         findings = []
         if "left_high" in found:
             name = f"blade angle remaining to {stops.at_hardest}"
-            verdict = judge(limits.pedal_margin, found["left_high"], name)
+            verdict = judge(limits.pedal_margin, found["left_high"], name, ANGLE_LEFT)
             findings.append(Finding("pedal_margin", f"Blade angle remaining to {stops.at_hardest}", verdict))
         name = f"tail-rotor thrust remaining at {stops.at_hardest}"
-        verdict = judge(limits.thrust_margin, found["thrust_left"], name)
-        told = unset(limits.thrust_margin) and "left_high" in found  # the blade angle left is what is judged then
+        verdict = judge(limits.thrust_margin, found["thrust_left"], name, THRUST_LEFT)
+        told = verdict.word == NO_LIMIT and "left_high" in found  # the blade angle left is what is judged then
         findings.append(Finding("thrust_margin", f"Thrust remaining at {stops.at_hardest}", verdict, told))
         findings.append(aside("thrust_needed", "Tail-rotor thrust needed", needed))
         if "needed" in found:
             findings += [
                 aside("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"]),
                 aside("pedal_used", f"Pedal used, from {stops.at_least}", found["used"]),
-                aside("angle_left_low", f"Blade angle remaining to {stops.at_least}", found["left_low"]),
+                _other_way(
+                    "angle_left_low", f"Blade angle remaining to {stops.at_least}", found["left_low"], ANGLE_LEFT
+                ),
             ]
         findings += [
-            aside("thrust_left_low", f"Thrust that can be taken off at {stops.at_least}", found["thrust_low"]),
+            _other_way(
+                "thrust_left_low", f"Thrust that can be taken off at {stops.at_least}", found["thrust_low"], THRUST_LEFT
+            ),
             aside("torque", "Torque of the main rotor", torque),
         ]
         if "power" in found:
@@ -324,6 +332,12 @@ def _off(label: str, standard: float) -> Measured:
     """By what part the theory may be off: none, with its standard uncertainty."""
     ratio = required_kind(Ratio)
     return measured(from_si(0.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
+
+
+def _other_way(key: str, title: str, figure: Measured, physical: Limit) -> Finding:
+    """What remains the other way: told aside as long as something does."""
+    verdict = judge(None, figure, title[0].lower() + title[1:], physical)
+    return Finding(key, title, verdict, verdict.word == NO_LIMIT)
 
 
 def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:

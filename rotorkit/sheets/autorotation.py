@@ -10,16 +10,17 @@ from pydantic import Field
 
 from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance import blades_of
+from rotorkit.aircraft.performance import KNOTS, POSITION_ERROR, WHICH_AIRSPEED, blades_of
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.entries import Entry
+from rotorkit.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, combine, measured, propagate_together
 from rotorkit.quantities import (
     Angle,
+    Constant,
     Length,
     MomentOfInertia,
     QuantityError,
@@ -54,10 +55,11 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
+from rotorkit.sheets.airspeeds import calibrated, flown
 from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
-from rotorkit.sheets.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, KNOTS, FlightFigures
+from rotorkit.sheets.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
@@ -75,6 +77,12 @@ DECAY_UNTESTED = (
     "power was held against it. What stands after ± is what its figures are known to."
 )
 SECONDS_SHOWN = 4.0
+TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
+TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
+"""What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
+in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
+TIME_TO_ACT_SAID = f"{float(TIME_TO_ACT):g} s"
+ESTIMATED = "This is an estimate: the glide was held against formulas, not against a measured helicopter."
 CONED_AT = 0.8
 """Where on the radius a twisted blade's angle is taken for its coning, as `coning_angle` asks."""
 _KINDS: dict[str, Any] = {
@@ -102,20 +110,40 @@ class Autorotation(EstimateSheet):
         procedure=(
             "Write the inertia of one blade about the shaft and the lowest rotor speed into the aircraft file.",
             "Read weight and air as for the hover margin.",
-            "Enter the airspeed that the manual gives for autorotation.",
+            "Enter the airspeed that the manual gives for autorotation, and which airspeed it is.",
         ),
-        sign_convention="A rate of descent is positive down. Airspeeds are true airspeeds.",
-        cautions=(cautions.AUTOROTATION, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        sign_convention=(
+            "A rate of descent is positive down. Airspeeds are true airspeeds, unless it is said that they are "
+            "calibrated or indicated. A position error is calibrated less indicated airspeed."
+        ),
+        cautions=(
+            cautions.AUTOROTATION,
+            cautions.HEIGHT_VELOCITY,
+            cautions.ESTIMATE,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
         not_covered=(
             "the flare and the landing, and the height that either needs",
             "the height-velocity diagram: it is the manual's, and is found by test",
-            "the time that it takes to notice: count a second for it",
+            f"the time that it takes to notice and act: count {TIME_TO_ACT_SAID} for it",
             "turns, wind, and rotor speeds other than the one entered",
         ),
     )
 
     airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
-        title="Airspeed in the glide", description="True airspeed; 25 kt or more. The manual's, where it gives one."
+        title="Airspeed in the glide", description="The manual's, where it gives one; 25 kt or more."
+    )
+    airspeed_is: Annotated[str, Choice(options=WHICH_AIRSPEED)] = Field(
+        "true",
+        title="That airspeed is",
+        description="Indicated as the indicator shows it, calibrated with its position error put right, or true.",
+    )
+    position_error: Annotated[Reading, POSITION_ERROR] = Field(
+        "0 kt",
+        validate_default=True,
+        title="Position error at that airspeed",
+        description="Of an indicated airspeed: calibrated less indicated, from the manual's table, with its sign.",
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
@@ -130,7 +158,10 @@ class Autorotation(EstimateSheet):
         weight = then(weight_force, mass)
         hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
 
-        airspeed = measured(self.airspeed, Speed, "airspeed")
+        error = measured(self.position_error, Speed, "position error")
+        glide = flown(then, measured(self.airspeed, Speed, "airspeed"), self.airspeed_is, error, day)
+        airspeed = glide.true
+        lead: list[str] = []
         own = flight.own[:-1]  # the engine stands still
         found = propagate_together(
             lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, airspeed, *own)
@@ -157,9 +188,13 @@ class Autorotation(EstimateSheet):
             Finding("descent", "Rate of descent", judge(limits.descent, found["descent"].shown_in(FEET_A_MINUTE),
                                                         "rate of descent in autorotation")),
             aside("glide_ratio", "Glide ratio at that airspeed", found["glide_ratio"]),
-            aside("least_sink_speed", "Airspeed of least sink", found["sink_speed"].shown_in(KNOTS)),
+            aside("glide_speed_calibrated", "That airspeed, calibrated", glide.calibrated),
+            aside("glide_speed_true", "That airspeed, true in this air", glide.true),
+            aside("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS)),
+            aside("least_sink_speed_calibrated", "The same, calibrated", calibrated(found["sink_speed"], day)),
             aside("least_sink", "Least rate of descent", found["least_sink"].shown_in(FEET_A_MINUTE)),
-            aside("best_glide_speed", "Airspeed of best glide", found["glide_speed"].shown_in(KNOTS)),
+            aside("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS)),
+            aside("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day)),
             aside("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"]),
             aside("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE)),
             Finding("energy_per_power", "Rotor energy over hover power",
@@ -169,6 +204,12 @@ class Autorotation(EstimateSheet):
         if until is not None:
             verdict = judge(limits.time_to_lowest_speed, until, "time to the lowest rotor speed")
             title = "Time to the lowest rotor speed, collective left up"
+            if until.si - until.expanded_si < float(TIME_TO_ACT):
+                lead.append(
+                    f"The lowest rotor speed is reached in {say(until)} with the collective left up: shorter than the "
+                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
+                    "cruise)."
+                )
             findings.append(Finding("time_to_lowest_speed", title, verdict, unset(limits.time_to_lowest_speed)))
         findings += [
             Finding(
@@ -188,6 +229,7 @@ class Autorotation(EstimateSheet):
         remarks.append(
             "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like."
         )
+        lead.append(ESTIMATED)
         lowest_word = judge(limits.time_to_lowest_speed, until, "time").word if until is not None else ""
         model = flight.model(float(speed.si), *(float(one.si) for one in own))
         word = next(one.verdict.word for one in findings if one.key == "descent")
@@ -197,7 +239,7 @@ class Autorotation(EstimateSheet):
             glide_chart(model, float(mass.si), float(day.density.si), airspeed, found, word, system),
             bars("Against the limits", findings, system),
         ]
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks)
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
 
     @staticmethod
     def _until(

@@ -145,6 +145,14 @@ class EstimateSheet(DaySheet):
         description="As it stands, or corrected by the measured hovers of the aircraft file.",
     )
 
+    def estimated(self, aircraft: Aircraft) -> str:
+        """That what follows is an estimate, and by what it was corrected, in a sentence."""
+        if self.calibration == BY_HOVERS:
+            count = len(aircraft.measured_hovers)
+            hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
+            return f"This is an estimate by {self.estimate}, corrected by {hovers}."
+        return f"This is an estimate by {self.estimate}: no measured hover of this aircraft has corrected it."
+
     def hover_power(
         self,
         then: Chain,

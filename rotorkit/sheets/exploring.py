@@ -13,12 +13,14 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.performance import WHICH_AIRSPEED
 from rotorkit.atmosphere import (
     DayAir,
     humid_air_density,
     pressure_altitude,
     standard_pressure,
     station_pressure,
+    true_airspeed,
     vapour_pressure_from_humidity,
 )
 from rotorkit.entries import Entry
@@ -31,6 +33,7 @@ from rotorkit.quantities import (
     Ratio,
     Reading,
     RotationRate,
+    Speed,
     Temperature,
     in_unit,
     read,
@@ -126,7 +129,22 @@ def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
         except QuantityError:
             pass
     found = {name: without_spread(text) for name, text in found.items()}
-    return {**found, **_pedal_stop(found)}
+    return {**found, **_pedal_stop(found), **_true_airspeed(found)}
+
+
+def _true_airspeed(found: Mapping[str, str]) -> dict[str, str]:
+    """The true airspeed of readings whose airspeed is an indicated or calibrated one; none where it cannot be told."""
+    if found.get("airspeed_is") not in WHICH_AIRSPEED[:2] or "airspeed" not in found:
+        return {}
+    try:
+        airspeed = read(found["airspeed"], Speed).si
+        if found["airspeed_is"] == WHICH_AIRSPEED[0]:
+            airspeed += read(found.get("position_error", "0 kt"), Speed).si
+        temperature = read(found["temperature"], Temperature).si
+        air = air_at(read(found["height"], Length).si, temperature, read(found["humidity"], Ratio).si)
+        return {"airspeed": f"{true_airspeed.si(airspeed, air.pressure, air.density) * 3600 / 1852:.1f} kt"}
+    except (KeyError, QuantityError):
+        return {"airspeed": ""}
 
 
 def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:

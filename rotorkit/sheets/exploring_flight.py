@@ -41,6 +41,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.antitorque import thrust_past_fin
 from rotorkit.rotor.blade_element import Air, at_thrust
 from rotorkit.rotor.power_model import PowerModel
+from rotorkit.sheets.airspeeds import limit_in
 from rotorkit.sheets.autorotation import decay_chart, glide_chart, glide_figures, inertia_of
 from rotorkit.sheets.exploring import (
     Exploration,
@@ -82,7 +83,8 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
         for name, value in found.items()
         if np.isfinite(np.ravel(value)[0])
     }
-    chart = curve_chart(model, at["gross_weight"], float(day.density), known, aircraft, "", aircraft.aircraft.display)
+    most = limit_in(aircraft, float(day.pressure), float(day.density))
+    chart = curve_chart(model, at["gross_weight"], float(day.density), known, most, "", aircraft.aircraft.display)
     knots, climb = ("kt", "ft/min") if aircraft.aircraft.display == "us" else ("km/h", "m/s")
     lines = [
         f"Best climb {say(known['climb'].value, climb, digits=3)} at "
@@ -91,6 +93,8 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
     ]
     if "top_speed" in known:
         lines.append(f"Power for {say(known['top_speed'].value, knots, digits=3)}: the manual's speed comes first.")
+        if most is not None:
+            lines.append(f"The manual's never-exceed speed is {most.words}.")
     else:
         lines.append("Level flight takes more than the engine gives at every speed.")
     return Seen([chart], lines)
@@ -210,7 +214,7 @@ def _glide_knobs(aircraft: Aircraft) -> list[Knob]:
         start = share_of(inertia, 1.0, "slug*ft^2")
     return [
         *_curve_knobs(aircraft),
-        knob("airspeed", "Airspeed in the glide", Speed, KNOTS, "25 kt", "100 kt", (1, 1), "50 kt"),
+        knob("airspeed", "True airspeed in the glide", Speed, KNOTS, "25 kt", "100 kt", (1, 1), "50 kt"),
         knob("inertia", "Inertia of one blade about the shaft", MomentOfInertia, ("slug*ft^2", "kg*m^2"), low, high,
              (0.5, 0.5), start),
     ]  # fmt: skip

@@ -23,12 +23,14 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.performance import engine_words
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
-from rotorkit.limits import worst
+from rotorkit.limits import Limit, worst
 from rotorkit.mass import weight_force
 from rotorkit.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import (
     Length,
     Mass,
+    MassDifference,
+    Power,
     QuantityError,
     Ratio,
     from_si,
@@ -61,6 +63,8 @@ __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "Ho
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
+POWER_LEFT = Limit("power margin in the hover", Power, low="0 hp", source="physics: no more than the engine gives")
+WEIGHT_LEFT = Limit("weight margin in the hover", MassDifference, low="0 lb", source=POWER_LEFT.source)
 
 
 class HoverMargin(EstimateSheet):
@@ -90,7 +94,7 @@ class HoverMargin(EstimateSheet):
             "corrected by them.",
         ),
         sign_convention="A margin is what is available less what is needed: positive means that something is left.",
-        cautions=(cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
@@ -136,15 +140,21 @@ class HoverMargin(EstimateSheet):
         )
         spare = then(mass_margin, able, mass)
         gone = self._gone(then, balance, mass, figures.rated, remarks)
+        lead = []
         if margin.si < 0:
-            remarks.insert(0, "By this estimate the engine cannot hold this weight in a hover today: do not try it.")
+            lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
+        elif margin.si < margin.expanded_si:
+            lead.append("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
+        lead.append(self.estimated(aircraft))
         mach = then(tip_mach_hovering, tips, then(speed_of_sound, day.temperature))
         loading = then(blade_loading, then(thrust_coefficient, weight, day.density, area, tips), shape)
 
         limits = aircraft.performance
         findings = [
-            Finding("power_margin", "Power margin", judge(limits.power_margin, margin, "power margin in the hover")),
-            Finding("weight_margin", "Weight margin", judge(limits.weight_margin, spare, "weight margin in the hover")),
+            Finding("power_margin", "Power margin", judge(limits.power_margin, margin, POWER_LEFT.name, POWER_LEFT)),
+            Finding(
+                "weight_margin", "Weight margin", judge(limits.weight_margin, spare, WEIGHT_LEFT.name, WEIGHT_LEFT)
+            ),
             Finding(
                 "density_altitude",
                 "Density altitude",
@@ -174,7 +184,7 @@ class HoverMargin(EstimateSheet):
             bars("Against the limits", findings, aircraft.aircraft.display),
         ]
         return Outcome(
-            self.about.title, findings, then.steps, pictures, [*remarks, f"Pressure altitude {say(day.height)}."]
+            self.about.title, findings, then.steps, pictures, [*remarks, f"Pressure altitude {say(day.height)}."], lead
         )
 
     @staticmethod

@@ -11,13 +11,13 @@ from pydantic import Field
 
 from rotorkit import cautions, sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance import engine_words, power_model_of
+from rotorkit.aircraft.performance import KNOTS, engine_words, power_model_of
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.day import DayAir
 from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.engine.day import EngineOnTheDay, power_in, scaled_to
 from rotorkit.entries import Entry
-from rotorkit.limits import worst
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, TOO_CLOSE, Limit, Verdict, worst
 from rotorkit.measured import Measured, measured, propagate_together
 from rotorkit.quantities import (
     Area,
@@ -47,23 +47,31 @@ from rotorkit.rotor import (
     tip_mach_advancing,
     top_speed,
 )
+from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
+from rotorkit.sheets.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import DaySheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
-__all__ = ["CURVE_UNTESTED", "FlightFigures", "LevelFlight", "curve_chart"]
+__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
-    "What stands after ± is what the figures of the aircraft file and the readings are known to. The power curve "
-    "itself was held against formulas, not against a measured helicopter: fly it, and correct the file."
+    "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
+    "curve itself may be off is not in it. Fly it, and correct the file."
 )
 
 SERVICE_CLIMB = 0.508
 """Rate of climb at the service ceiling, m/s: 100 ft/min."""
 CURVE_POINTS = 46
-KNOTS, FEET_A_MINUTE = ("kt", "km/h"), ("ft/min", "m/s")
+FEET_A_MINUTE = ("ft/min", "m/s")
+NO_SINKING = Limit("best rate of climb", Speed, low="0 ft/min", source="physics: less than none is a descent")
+NO_STALL = Limit(
+    "lift coefficient of the retreating blade", Ratio, high=f"{RETREATING_LIFT}",
+    source="where plain sections stall: common practice (no source)",
+)  # fmt: skip
+ESTIMATED = "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
@@ -88,11 +96,14 @@ class LevelFlight(DaySheet):
         ),
         procedure=(
             "Write the flat-plate area into the aircraft file: an estimate first, from a measured top speed later.",
+            "Write there too whether the manual's never-exceed speed is an indicated, calibrated or true airspeed.",
             "Read weight and air as for the hover margin.",
             "Enter the rotor speed that is flown, and the headwind if the best speed over the ground is wanted.",
         ),
         sign_convention=(
-            "Airspeeds are true airspeeds. Climb is positive up. A headwind is positive, a tail wind negative."
+            "Airspeeds are true airspeeds; beside them stands the calibrated one, which an indicator without position "
+            "error shows. A position error is calibrated less indicated airspeed. Climb is positive up. A headwind is "
+            "positive, a tail wind negative."
         ),
         cautions=(
             cautions.ESTIMATE,
@@ -103,7 +114,7 @@ class LevelFlight(DaySheet):
         ),
         not_covered=(
             "turns, gusts, a load outside, doors off",
-            "what the air-speed indicator shows: it reads calibrated airspeed, less than the true one in thin air",
+            "the indicator's own error, and the position error at other speeds than the never-exceed speed",
             "power that blade stall or shock waves take",
             "fuel: best range takes the fuel for each horsepower as the same at all powers",
         ),
@@ -122,6 +133,9 @@ class LevelFlight(DaySheet):
         mass, speed = self.mass(aircraft), self.speed(aircraft)
         remarks = self.doubtful(aircraft)
         day = self.day(then, aircraft)
+        lead: list[str] = []
+        missing: list[str] = []
+        most = airspeed_limit(then, aircraft, day, lead, missing)
         wind = measured(self.headwind, Speed, "headwind")
         engine = day.engine(aircraft)
         inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own)
@@ -131,44 +145,48 @@ class LevelFlight(DaySheet):
 
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
-            remarks.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+            lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
         if "ceiling" not in found:
             remarks.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
         then.steps += _steps(found, engine_words(aircraft.engine))
-        fastest = self._fastest(aircraft, found, remarks)
+        fastest = self._fastest(aircraft, found, most, remarks)
         blades = {}
         if fastest is not None:
             given = (mass, speed, day.density, day.temperature, fastest)
             blades = propagate_together(flight.blades, _BLADE_KINDS, given)
             then.steps += _blade_steps(blades)
-            remarks += blade_cautions(blades["mach"].si, blades["lift"].si)
-        findings = _findings(aircraft, found, blades)
+            said = blade_cautions(blades["mach"].si, blades["lift"].si)
+            lead += said[:-1]  # what the blades meet stands first, the caution beneath
+            remarks += said[-1:]
+        findings = _findings(aircraft, found, blades, most, day)
+        lead.append(ESTIMATED)
         word = worst([one.verdict for one in findings if not one.aside])
         system = aircraft.aircraft.display
         bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))
         pictures: list[Picture] = [
-            curve_chart(bare, float(mass.si), float(day.density.si), found, aircraft, word, system),
+            curve_chart(bare, float(mass.si), float(day.density.si), found, most, word, system),
             bars("Against the limits", findings, system),
         ]
         remarks.append(CURVE_UNTESTED)
         remarks.append(f"Power available by {engine_words(aircraft.engine)}. Pressure altitude {say(day.height)}.")
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks)
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead, missing)
 
     @staticmethod
-    def _fastest(aircraft: Aircraft, found: Mapping[str, Measured], remarks: list[str]) -> Measured | None:
-        """The fastest airspeed that may and can be flown, at which the blades are looked at."""
+    def _fastest(
+        aircraft: Aircraft, found: Mapping[str, Measured], most: FlownAirspeed | None, remarks: list[str]
+    ) -> Measured | None:
+        """The fastest true airspeed that may and can be flown, at which the blades are looked at."""
         limit = aircraft.performance.airspeed
         top = found.get("top_speed")
-        if limit is None or limit.high_si is None:
+        if limit is None or most is None:
             return top
-        most = Measured(float(limit.high_si), required_kind(Speed), {}, KNOTS)
-        if top is None or top.si > most.si:
+        if top is None or top.si > most.true.si:
             if top is not None:
                 remarks.append(
-                    f"There is power for {say(top.shown_in(KNOTS))}, but the manual's {limit.text} ({limit.source}) "
-                    "comes first: the blades are judged at that."
+                    f"There is power for {say(top.shown_in(KNOTS))} true, but the manual's {limit.text} "
+                    f"({limit.source}) comes first, which is {most.words}: the blades are judged at that."
                 )
-            return most
+            return most.true
         return top
 
 
@@ -262,19 +280,29 @@ class FlightFigures:
         }
 
 
-def _findings(aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping[str, Measured]) -> list[Finding]:
+def _findings(
+    aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping[str, Measured], most: FlownAirspeed | None,
+    day: Day,
+) -> list[Finding]:  # fmt: skip
     limits = aircraft.performance
     shown = {name: one.shown_in(KNOTS) if name.endswith("speed") else one for name, one in {**found, **blades}.items()}
     climb = found["climb"].shown_in(FEET_A_MINUTE)
     findings = [
-        Finding("climb", "Best rate of climb", judge(limits.climb, climb, "best rate of climb")),
-        aside("speed_best_climb", "Airspeed for best climb and least power", shown["least_power_speed"]),
+        Finding("climb", "Best rate of climb", judge(limits.climb, climb, "best rate of climb", NO_SINKING)),
+        aside("speed_best_climb", "True airspeed for best climb and least power", shown["least_power_speed"]),
+        aside("speed_best_climb_calibrated", "The same, calibrated", calibrated(found["least_power_speed"], day)),
         aside("power_at_best_climb", "Power at that airspeed", found["least_power"]),
-        aside("speed_best_range", "Airspeed for best range", shown["range_speed"]),
+        aside("speed_best_range", "True airspeed for best range", shown["range_speed"]),
+        aside("speed_best_range_calibrated", "The same, calibrated", calibrated(found["range_speed"], day)),
         aside("power_at_best_range", "Power at best range", found["range_power"]),
     ]
     if "top_speed" in found:
-        findings.append(aside("top_speed", "Fastest level flight by power", shown["top_speed"]))
+        findings.append(aside("top_speed", "Fastest level flight by power, true airspeed", shown["top_speed"]))
+    if most is not None:
+        findings += [
+            aside("airspeed_limit_calibrated", "Never-exceed speed, calibrated", most.calibrated),
+            aside("airspeed_limit_true", "Never-exceed speed, true in this air", most.true),
+        ]
     if "ceiling" in found:
         findings.append(aside("ceiling", "Service ceiling, pressure altitude", found["ceiling"]))
     findings += [
@@ -283,14 +311,28 @@ def _findings(aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping
     ]
     if blades:
         mach = judge(limits.advancing_tip_mach, blades["mach"], "Mach number of the advancing tip")
-        lift = judge(limits.retreating_lift, blades["lift"], "lift coefficient of the retreating blade")
-        bare = unset(limits.advancing_tip_mach), unset(limits.retreating_lift)
+        lift = _retreating(limits.retreating_lift, blades["lift"])
+        bare = unset(limits.advancing_tip_mach), lift.word == NO_LIMIT
         at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
         findings += [
-            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at}", mach, bare[0]),
-            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at}", lift, bare[1]),
+            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at} true", mach, bare[0]),
+            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at} true", lift, bare[1]),
         ]
     return findings
+
+
+def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
+    """The verdict on the retreating blade: by the manual's limit, else by where plain sections stall; and never plainly
+    in limits where they stall and the manual allows it."""
+    verdict = judge(limit, lift, NO_STALL.name, NO_STALL if unset(limit) else None)
+    if verdict.word != IN_LIMITS or float(lift.si) + float(lift.expanded_si) <= RETREATING_LIFT:
+        return verdict
+    settle = (
+        f"within the manual's limit, and yet where plain sections stall, at about {RETREATING_LIFT} (common practice, "
+        "no source): fly slower, or ask the kit maker what the limit rests on"
+    )
+    said = verdict.sentence.replace(f": {IN_LIMITS}", f": {TOO_CLOSE}")
+    return replace(verdict, word=TOO_CLOSE, sentence=said, settle=settle)
 
 
 def _steps(found: Mapping[str, Measured], how: str) -> list[Any]:
@@ -347,16 +389,14 @@ def _blade_steps(blades: Mapping[str, Measured]) -> list[Any]:
 
 
 def curve_chart(
-    model: PowerModel, mass: float, density: float, found: Mapping[str, Measured], aircraft: Aircraft, word: str,
-    system: str,
+    model: PowerModel, mass: float, density: float, found: Mapping[str, Measured], most: FlownAirspeed | None,
+    word: str, system: str,
 ) -> Chart:  # fmt: skip
-    """The power curve with its parts, the power available, and the day's speeds on it."""
+    """The power curve with its parts, the power available, and the day's speeds on it. most: the never-exceed speed."""
     knots, power = KNOTS[system == "metric"], "kW" if system == "metric" else "hp"
     top = found.get("top_speed")
-    limit = aircraft.performance.airspeed
-    last = max(
-        [float(top.si) if top is not None else 0.0, float(limit.high_si) if limit and limit.high_si else 0.0, 40.0]
-    )
+    may = float(most.true.si) if most is not None else 0.0
+    last = max([float(top.si) if top is not None else 0.0, may, 40.0])
     speeds = np.linspace(0.0, 1.08 * last, CURVE_POINTS)
     parts = power_parts(model, mass, density, speeds)
     across = [float(one) for one in in_unit(speeds, knots, required_kind(Speed))]
@@ -371,6 +411,9 @@ def curve_chart(
         Curve("parasite power", across, shown(parts.parasite), "third"),
         Curve("power available", [across[0], across[-1]], [available[0], available[-1]], "bound"),
     ]
+    if most is not None:
+        at = float(in_unit(may, knots, required_kind(Speed)))
+        curves.append(Curve("never-exceed speed", [at, at], [0.0, available[0]], "bound"))
     points = [
         _point("best climb", found["least_power_speed"], found["least_power"], word, knots, power),
         _point("best range", found["range_speed"], found["range_power"], "", knots, power),

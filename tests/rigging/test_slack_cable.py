@@ -39,11 +39,11 @@ def test_no_limit_passes_a_cable_that_may_be_slack(pounds: float, known_to: floa
     assert may_be_slack(carried) != "is slack" or (verdict.word == "out of limits" and verdict.measured.si == 0)
 
 
-@given(st.floats(0, 1), st.floats(-50, 100), SIDES, SIDES)
+@given(st.floats(0, 0.99), st.floats(-50, 100), SIDES, SIDES)
 def test_a_slack_reading_is_out_of_limits_or_undone(pounds: float, most: float, low: float, high: float) -> None:
     if low is not None and high is not None and low > high:
         low, high = high, low
     limit = Limit("tension", Force, *(None if s is None else f"{s:.9f} lbf" for s in (low, high)), "manual")
     verdict = unknown_tension(limit, gauge(pounds, 1.0), gauge(most), "70 °F")
     below = low is not None and most + 1 < low
-    assert verdict.shown == ("out of limits" if below else "no verdict yet")
+    assert verdict.word == ("out of limits" if below else "no verdict yet")

@@ -311,14 +311,14 @@ class TestVerdictsAndEdges:
     def test_more_than_the_stop_allows_is_said_first(self) -> None:
         outcome = worked(full_left="5 deg")
         assert (
-            outcome.remarks[0]
+            outcome.first[0]
             == "Holding the nose still takes more blade angle than the stop that pushes hardest allows."
         )
 
     def test_a_tail_rotor_that_cannot_hold_it_at_any_angle(self) -> None:
         weak = aircraft_with(tail_rotor={"chord": "1.2 in"})
         outcome = worked(weak)
-        assert outcome.remarks[1].startswith("No blade angle of this tail rotor gives the thrust needed")
+        assert outcome.first[0].startswith("No blade angle of this tail rotor gives the thrust needed")
         assert "pedal_margin" not in [found.key for found in outcome.findings]
         assert outcome.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
 

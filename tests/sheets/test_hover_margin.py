@@ -328,7 +328,7 @@ class TestVerdicts:
         assert bare.word == NO_LIMIT
 
     def test_a_weight_that_the_engine_cannot_hold_is_told_first_whatever_the_limits(self) -> None:
-        remarks = worked(gross_weight="1,450 lb", elevation="6,000 ft", altimeter_setting="29.9 inHg").remarks
+        remarks = worked(gross_weight="1,450 lb", elevation="6,000 ft", altimeter_setting="29.9 inHg").first
         assert remarks[0] == "By this estimate the engine cannot hold this weight in a hover today: do not try it."
 
     @pytest.mark.parametrize(("typed", "asked"), [("0.6 %", True), ("1 %", True), ("3 %", False), ("60 %", False)])

@@ -138,7 +138,7 @@ def test_a_slack_reading_is_on_no_line() -> None:
         cables__pedal_left__slope="0.5 lb/°F",
         cables__pedal_left__limits={"tension": {"low": "20 lb", "high": "52 lb", "source": "demo"}},
     )
-    assert sheet(*rows).work(open_ended).finding("latest").verdict.shown == "no verdict yet"
+    assert sheet(*rows).work(open_ended).finding("latest").verdict.word == "no verdict yet"
 
 
 def test_slack_but_for_one_day_makes_no_line() -> None:

@@ -1,0 +1,168 @@
+"""From what the airspeed indicator shows to how fast the air goes by: indicated, calibrated and true airspeed.
+
+Indicated is what the instrument shows; calibrated is that with the position error put right; true is the speed of the
+aircraft through the air. An indicator is a pressure gauge with its scale drawn for sea level on a standard day: in thin
+air it shows less than the true airspeed. A never-exceed speed in a manual is an indicated or a calibrated one.
+Compressibility is included, by the equation that the scale is drawn by.
+"""
+
+from __future__ import annotations
+
+from rotorkit import sources
+from rotorkit.atmosphere.ranges import TROPOSPHERE_DENSITY, TROPOSPHERE_PRESSURE
+from rotorkit.atmosphere.standard import (
+    AIR_GAS_CONSTANT,
+    HEAT_CAPACITY_RATIO,
+    SEA_LEVEL_PRESSURE,
+    SEA_LEVEL_TEMPERATURE,
+)
+from rotorkit.formula import formula, sqrt
+from rotorkit.quantities import Density, Pressure, Speed
+
+__all__ = [
+    "calibrated_airspeed",
+    "impact_pressure",
+    "true_airspeed",
+]
+
+AIRSPEED = ("0 kt", "300 kt")
+_SHOWN = {"airspeed": ("kt", "km/h"), "result": ("kt", "km/h")}
+_AIR = {"pressure": TROPOSPHERE_PRESSURE, "density": TROPOSPHERE_DENSITY}
+_SOURCE = sources.AIRSPEED_EQUATION.at("impact pressure below the speed of sound")
+
+
+@formula(
+    source=_SOURCE,
+    letters={"airspeed": "V", "pressure": "p", "density": r"\rho"},
+    result="q_c",
+    valid={"airspeed": AIRSPEED, **_AIR},
+    shown={"airspeed": ("kt", "km/h")},
+)
+def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pressure:
+    """How much more the air presses into a pitot tube than at rest: what an airspeed indicator measures.
+
+    Formula: qc = p ((1 + (gamma - 1) rho V^2 / (2 gamma p))^(gamma / (gamma - 1)) - 1); slowly rho V^2 / 2.
+
+    Args:
+        airspeed: true airspeed (speed).
+        pressure: static pressure of the air (absolute).
+        density: of the air.
+
+    Returns:
+        The impact pressure, over the static one.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: below the speed of sound; a perfect gas, gamma 1.4 (of damp air less by 0.3 % at most).
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(impact_pressure("100 kt", "1013.25 hPa", "1.225 kg/m^3"), "hPa", digits=5)
+        '16.303 hPa'
+    """
+    return pressure * (
+        (1 + (HEAT_CAPACITY_RATIO - 1) * density * airspeed**2 / (2 * HEAT_CAPACITY_RATIO * pressure))
+        ** (HEAT_CAPACITY_RATIO / (HEAT_CAPACITY_RATIO - 1))
+        - 1
+    )
+
+
+@formula(
+    source=_SOURCE,
+    letters={"airspeed": "V_c", "pressure": "p", "density": r"\rho"},
+    result="V",
+    valid={"airspeed": AIRSPEED, **_AIR},
+    shown=_SHOWN,
+    title="True airspeed from the calibrated one",
+)
+def true_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Speed:
+    """True airspeed of a calibrated one: the speed at which this air presses into the pitot tube as much as standard
+    sea-level air does at the calibrated airspeed.
+
+    Formula: V = sqrt(2 gamma / (gamma - 1) p / rho ((1 + qc / p)^((gamma - 1) / gamma) - 1)), qc = impact pressure of
+    the calibrated airspeed at sea level of the standard atmosphere; slowly Vc sqrt(rho0 / rho).
+
+    Args:
+        airspeed: calibrated airspeed: indicated, with the position error added (speed).
+        pressure: static pressure where it is flown (absolute).
+        density: of the air where it is flown.
+
+    Returns:
+        The true airspeed.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: as `impact_pressure`.
+
+    Example:
+        At 10,000 ft of the standard atmosphere; without compressibility it were 100 / sqrt(0.73848) = 116.37 kt.
+
+        >>> from rotorkit.quantities import say
+        >>> say(true_airspeed("100 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
+        '116.22 kt'
+    """
+    return sqrt(
+        2
+        * HEAT_CAPACITY_RATIO
+        / (HEAT_CAPACITY_RATIO - 1)
+        * pressure
+        / density
+        * (
+            (
+                1
+                + impact_pressure(
+                    airspeed, SEA_LEVEL_PRESSURE, SEA_LEVEL_PRESSURE / (AIR_GAS_CONSTANT * SEA_LEVEL_TEMPERATURE)
+                )
+                / pressure
+            )
+            ** ((HEAT_CAPACITY_RATIO - 1) / HEAT_CAPACITY_RATIO)
+            - 1
+        )
+    )
+
+
+@formula(
+    source=_SOURCE,
+    letters={"airspeed": "V", "pressure": "p", "density": r"\rho"},
+    result="V_c",
+    valid={"airspeed": AIRSPEED, **_AIR},
+    shown=_SHOWN,
+    title="Calibrated airspeed of a true one",
+)
+def calibrated_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Speed:
+    """Calibrated airspeed of a true one: what an indicator without position error shows; `true_airspeed` turned round.
+
+    Formula: Vc = sqrt(2 gamma / (gamma - 1) R T0 ((1 + qc / p0)^((gamma - 1) / gamma) - 1)), qc = `impact_pressure`.
+
+    Args:
+        airspeed: true airspeed (speed).
+        pressure: static pressure where it is flown (absolute).
+        density: of the air where it is flown.
+
+    Returns:
+        The calibrated airspeed: at height less than the true one.
+
+    Raises:
+        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+
+    Range of validity: as `impact_pressure`.
+
+    Example:
+        >>> from rotorkit.quantities import say
+        >>> say(calibrated_airspeed("116.22 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
+        '100.00 kt'
+    """
+    return sqrt(
+        2
+        * HEAT_CAPACITY_RATIO
+        / (HEAT_CAPACITY_RATIO - 1)
+        * AIR_GAS_CONSTANT
+        * SEA_LEVEL_TEMPERATURE
+        * (
+            (1 + impact_pressure(airspeed, pressure, density) / SEA_LEVEL_PRESSURE)
+            ** ((HEAT_CAPACITY_RATIO - 1) / HEAT_CAPACITY_RATIO)
+            - 1
+        )
+    )

@@ -1,0 +1,146 @@
+"""What a performance sheet says first: what physics does not allow, and that its figures are estimates."""
+
+from typing import Any, ClassVar
+
+import pytest
+
+from rotorkit import cautions
+from rotorkit.aircraft import Aircraft
+from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.sheets.anti_torque_margin import AntiTorqueMargin
+from rotorkit.sheets.autorotation import Autorotation
+from rotorkit.sheets.base import Outcome
+from rotorkit.sheets.hover_margin import HoverMargin
+from rotorkit.sheets.level_flight import LevelFlight
+from tests.sheets.test_hover_margin import BY, DAY, DEMO, aircraft_with, figure
+
+STOPS = {"full_left": "22 deg", "full_right": "-8 deg"}
+
+
+def bare(**limits: Any) -> Aircraft:
+    """An aircraft whose file sets no limit at all but these."""
+    data = DEMO.model_dump(exclude_none=True)
+    data["performance"] = limits
+    return Aircraft.model_validate(data)
+
+
+def hover(aircraft: Aircraft, **change: Any) -> Outcome:
+    return HoverMargin.from_readings({**DAY, **BY, **change}).work(aircraft)
+
+
+def pedals(aircraft: Aircraft, **change: Any) -> Outcome:
+    return AntiTorqueMargin.from_readings({**DAY, **BY, **STOPS, **change}).work(aircraft)
+
+
+def level(aircraft: Aircraft, **change: Any) -> Outcome:
+    return LevelFlight.from_readings({**DAY, **BY, **change}).work(aircraft)
+
+
+def glide(aircraft: Aircraft, **change: Any) -> Outcome:
+    return Autorotation.from_readings({**DAY, **BY, "airspeed": "55 kt", **change}).work(aircraft)
+
+
+class TestHover:
+    def test_an_engine_that_cannot_hold_the_weight_is_out_of_limits_without_any_limit(self) -> None:
+        outcome = hover(bare(), gross_weight="1,750 lb")
+        assert figure(outcome, "power_margin", "hp") < 0
+        assert outcome.word == OUT_OF_LIMITS
+        assert outcome.first[0].startswith("By this estimate the engine cannot hold this weight")
+        for key in ("power_margin", "weight_margin"):
+            assert outcome.finding(key).verdict.word == OUT_OF_LIMITS
+
+    def test_one_that_may_not_hold_it_is_too_close_to_call(self) -> None:
+        weight = 1380 + figure(hover(bare()), "weight_margin", "lb")
+        outcome = hover(bare(), gross_weight=f"{weight:.1f} lb")
+        assert outcome.word == TOO_CLOSE
+        assert outcome.first[0].startswith("Whether the engine can hold this weight")
+
+    def test_one_that_can_has_no_limit_given(self) -> None:
+        outcome = hover(bare(), gross_weight="1,000 lb")
+        assert outcome.word == NO_LIMIT
+        assert outcome.first == [
+            "This is an estimate by figure of merit: no measured hover of this aircraft has corrected it."
+        ]
+
+    def test_a_correction_by_measured_hovers_is_said(self) -> None:
+        outcome = hover(DEMO, gross_weight="1,000 lb", calibration="by the measured hovers")
+        assert "corrected by 2 measured hovers" in outcome.first[0]
+
+
+class TestPedals:
+    def test_more_blade_angle_than_the_stop_allows_is_out_of_limits_without_any_limit(self) -> None:
+        outcome = pedals(bare(), full_left="3 deg")
+        assert outcome.word == OUT_OF_LIMITS
+        assert "more blade angle than the stop that pushes hardest allows" in outcome.first[0]
+        for key in ("pedal_margin", "thrust_margin"):
+            assert outcome.finding(key).verdict.word == OUT_OF_LIMITS
+            assert not outcome.finding(key).aside
+
+    def test_less_than_the_other_stop_allows_too(self) -> None:
+        outcome = pedals(bare(), full_right="15 deg")
+        assert outcome.word == OUT_OF_LIMITS
+        assert "less blade angle than the stop that pushes least allows" in outcome.first[0]
+        for key in ("angle_left_low", "thrust_left_low"):
+            assert outcome.finding(key).verdict.word == OUT_OF_LIMITS
+            assert not outcome.finding(key).aside
+
+    def test_a_tail_rotor_that_stalls_first(self) -> None:
+        data = bare().model_dump(exclude_none=True)
+        data["tail_rotor"]["chord"] = "1.2 in"
+        outcome = pedals(Aircraft.model_validate(data))
+        assert outcome.word == OUT_OF_LIMITS
+        assert "its blades stall before that" in outcome.first[0]
+
+    def test_enough_of_it_has_no_limit_given(self) -> None:
+        outcome = pedals(bare(), full_left="16 deg", gross_weight="1,000 lb")
+        assert outcome.word == NO_LIMIT
+        assert outcome.first[0].startswith("This is an estimate by figure of merit")
+
+
+class TestLevelFlight:
+    FAST: ClassVar[dict[str, Any]] = {"airspeed": {"high": "105 kt", "source": "manual"}, "airspeed_is": "true"}
+
+    def test_where_it_cannot_fly_it_says_so_first(self) -> None:
+        outcome = level(bare(), gross_weight="3,200 lb")
+        assert outcome.first[0].endswith("it cannot be flown today.")
+        assert outcome.finding("climb").verdict.word == OUT_OF_LIMITS
+
+    def test_a_stall_without_a_limit_is_out_of_limits(self) -> None:
+        outcome = level(bare(**self.FAST))
+        assert figure(outcome, "retreating_lift", "") > 1.2
+        assert outcome.finding("retreating_lift").verdict.word == OUT_OF_LIMITS
+        assert "it stalls about here" in outcome.first[0]
+
+    def test_a_stall_within_the_manuals_limit_is_not_plainly_in_limits(self) -> None:
+        allowed = {"retreating_lift": {"high": "1.9", "source": "manual"}, "climb": {"low": "1 ft/min", "source": "m"}}
+        outcome = level(bare(**self.FAST, **allowed))
+        verdict = outcome.finding("retreating_lift").verdict
+        assert (outcome.word, verdict.word) == (TOO_CLOSE, TOO_CLOSE)
+        assert verdict.sentence.endswith("too close to call")
+        assert "plain sections stall" in verdict.settle
+        slow = level(bare(airspeed={"high": "50 kt", "source": "manual"}, airspeed_is="true", **allowed))
+        assert slow.word == IN_LIMITS
+        assert slow.first == [
+            "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
+        ]
+
+
+class TestAutorotation:
+    def test_too_few_seconds_are_said_first_with_the_time_and_its_source(self) -> None:
+        outcome = glide(bare())
+        assert figure(outcome, "time_to_lowest_speed", "s") < 1
+        assert "shorter than the time a pilot takes to notice and act, 1 s (14 CFR 29.143(d)" in outcome.first[0]
+        allowed = glide(bare(time_to_lowest_speed={"low": "0.2 s", "source": "card"}))
+        assert allowed.first[0] == outcome.first[0], "a limit of one's own does not silence it"
+
+    def test_enough_of_them_are_not(self) -> None:
+        heavy = aircraft_with(main_rotor={"lowest_speed": "300 rpm"})
+        outcome = glide(heavy)
+        assert figure(outcome, "time_to_lowest_speed", "s") > 1.5
+        assert len(outcome.first) == 1
+        assert outcome.first[0].startswith("This is an estimate")
+
+
+@pytest.mark.parametrize("sheet", [HoverMargin, Autorotation])
+def test_high_hovers_are_cautioned_against(sheet: Any) -> None:
+    assert cautions.HEIGHT_VELOCITY in sheet.about.cautions
