@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from rotorkit.rotor.blade_element.comparison import COMPARISONS, LOOKED_FOR, NOTHING, Taken, compare, held_out
+from rotorkit.rotor.blade_element.comparison import COMPARISONS, LOOKED_FOR, NOTHING, Taken, compare
+from rotorkit.rotor.blade_element.held_out import held_out
 from rotorkit.rotor.blade_element.trust import (
     ANGLE_FOR_THRUST,
     FAST_TIPS,

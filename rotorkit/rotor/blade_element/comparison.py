@@ -2,8 +2,8 @@
 
 `compare` takes each section's drag from a test of the section alone: nothing is adjusted to any rotor. With
 `adjusted=True` the drag is the one that a report matched to rotors, and `Comparison.adjusted_to` says to which.
-`held_out` puts together how far the reports lie from a theory that was not adjusted to them; the uncertainty of the
-model (`rotorkit.rotor.blade_element.trust`) is held to it. Where theory and measurement part, `Comparison.notes` says
+`rotorkit.rotor.blade_element.held_out` puts together how far the reports lie from a theory that was not adjusted to
+them. Where theory and measurement part, `Comparison.notes` says
 by how much and what was looked for behind it. Tests and notebooks take these figures from here.
 """
 
@@ -32,10 +32,8 @@ __all__ = [
     "NOTHING",
     "ComparedPoint",
     "Comparison",
-    "HeldOut",
     "Taken",
     "compare",
-    "held_out",
     "naca_0012",
     "naca_0015",
     "naca_0015_by_rotors",
@@ -378,59 +376,6 @@ def compare(name: str, adjusted: bool = False, taken: Taken = AS_IT_STANDS) -> C
     if adjusted and name not in _WITH_ANOTHER_DRAG:
         raise ValueError(f"a drag matched to rotors is known for {', '.join(_WITH_ANOTHER_DRAG)}, not for {name}")
     return COMPARISONS[name](adjusted, taken)
-
-
-@dataclass(frozen=True)
-class HeldOut:
-    """How far the reports lie from a theory that was not adjusted to them. of: as in `ComparedPoint.deviation`; points:
-    by report, each counted point with its deviation, a part of the model's figure."""
-
-    of: str
-    points: dict[str, list[tuple[ComparedPoint, float]]]
-
-    def root_mean_square(self, report: str) -> float:
-        """Of one report's deviations, about the theory as it stands."""
-        return float(np.sqrt(np.mean([deviation**2 for _, deviation in self.points[report]])))
-
-    def mean(self, report: str) -> float:
-        """Of one report's deviations: what is common to them."""
-        return float(np.mean([deviation for _, deviation in self.points[report]]))
-
-    def standard(self, without: str = "") -> float:
-        """The standard uncertainty that the reports give, each counting alike; `without`: all but that one."""
-        used = [self.root_mean_square(report) for report in self.points if report != without]
-        return float(np.sqrt(np.mean(np.square(used))))
-
-    def outside(self, standard: float, report: str = "") -> list[tuple[str, ComparedPoint, float]]:
-        """The points, of all reports or of one, that twice a standard uncertainty does not cover."""
-        return [
-            (name, point, deviation)
-            for name, points in self.points.items()
-            for point, deviation in points
-            if report in ("", name) and abs(deviation) > 2 * standard
-        ]
-
-    def count(self, report: str = "") -> int:
-        """How many points there are, of all reports or of one."""
-        return sum(len(points) for name, points in self.points.items() if report in ("", name))
-
-
-def held_out(of: str, taken: Taken = AS_IT_STANDS) -> HeldOut:
-    """What the reports say of the theory's "angle for a thrust", "thrust at an angle", "power at a thrust" or "torque
-    at an angle", with nothing adjusted to any rotor.
-
-    Example:
-        >>> angle = held_out("angle for a thrust")
-        >>> list(angle.points), f"{angle.standard():.3f}"
-        (['NACA TN 626', 'NACA TN 2474', 'NASA TM-81232'], '0.148')
-    """
-    found: dict[str, list[tuple[ComparedPoint, float]]] = {}
-    for name in COMPARISONS:
-        for point in compare(name, taken=taken).points:
-            deviation = point.deviation(of) if point.counted else None
-            if deviation is not None:
-                found.setdefault(name, []).append((point, deviation))
-    return HeldOut(of, found)
 
 
 def _plain(count: int, radius: float, chord: float, cut: float, section: LinearSection) -> Blades:

@@ -2,7 +2,7 @@
 
 Each figure is a part of what the theory says. It is the root mean square of how far four published measurements lie
 from the theory, each report counting alike, at blade loadings of `LEAST_LOADING` and more, with the sections' own drag
-and nothing adjusted to any rotor (`rotorkit.rotor.blade_element.comparison.held_out` works it out, point by point),
+and nothing adjusted to any rotor (`rotorkit.rotor.blade_element.held_out` works it out, point by point),
 rounded up to the next half per cent. Twice of it covers about 95 % of those points; a test holds every figure to the
 comparison. Sheets take their uncertainty of the model from here and from nowhere else.
 
@@ -42,4 +42,4 @@ STATED = {
     "power at a thrust": POWER_AT_THRUST,
     "torque at an angle": TORQUE_AT_ANGLE,
 }
-"""The standard uncertainties by what they are of, as `comparison.held_out` names it."""
+"""The standard uncertainties by what they are of, as `held_out` names it."""
