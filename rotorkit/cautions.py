@@ -11,6 +11,7 @@ __all__ = [
     "ENGINE_OFF",
     "ESTIMATE",
     "GROUND_EFFECT",
+    "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
     "LOCKING",
@@ -37,7 +38,13 @@ ENGINE_OFF = (
     "anybody reaches into the rotors or the drive."
 )
 TURNING_ROTORS = (
-    "Turn the rotors by hand only, slowly, with everybody in sight and clear of the blades and the tail rotor."
+    "Turn the rotors by hand only, slowly, and only in their own direction (turned backward they drive the engine, or "
+    "what is made to run one way), with everybody in sight and clear of the blades and the tail rotor."
+)
+HANDS_IN_LINKAGE = (
+    "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "
+    "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
+    'repeats it, waits for "clear", and only then moves.'
 )
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "

@@ -261,12 +261,12 @@ class TestStatus:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
         text = readings.read_text(encoding="utf-8")
-        text = text.replace('gross_weight = "1,380 lb"', 'gross_weight = "1,380 ft"', 1)
+        text = text.replace('gross_weight = "1,255 lb"', 'gross_weight = "1,255 ft"', 1)
         readings.write_text(text + '\n[odd]\nsheet = "no_such_sheet"\nx = "1"\n', encoding="utf-8")
         answer = rotorkit("status", folder, at=tmp_path)
         words = " ".join(answer.out.split())
         assert answer.code == 0
-        assert "gross_weight: needs a mass, got '1,380 ft', which is a length" in words
+        assert "gross_weight: needs a mass, got '1,255 ft', which is a length" in words
         assert "no sheet is called 'no_such_sheet'" in words
         assert "Could not be worked: Hover, with two aboard; Odd." in words
         assert "Blade B, high stop" in words
@@ -288,7 +288,7 @@ class TestStatus:
     def test_a_weight_above_the_maximum_is_told(self, tmp_path: Path) -> None:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
-        readings.write_text(readings.read_text(encoding="utf-8").replace("1,380 lb", "1,480 lb"), encoding="utf-8")
+        readings.write_text(readings.read_text(encoding="utf-8").replace("1,255 lb", "1,345 lb"), encoding="utf-8")
         assert "above the maximum" in " ".join(rotorkit("status", folder, at=tmp_path).out.split())
 
     def test_what_does_not_fit_in_the_aircraft_file_is_told(self, tmp_path: Path) -> None:
@@ -296,12 +296,12 @@ class TestStatus:
         file = folder / "aircraft.toml"
         text = (
             file.read_text(encoding="utf-8")
-            .replace('"5.4:1"', '"5.2:1"')
+            .replace('"5.8:1"', '"5.2:1"')
             .replace("due = 2027-04-12", "due = 2020-04-12")
         )
         file.write_text(text.replace("calibrated = 2026-04-12", "calibrated = 2019-04-12"), encoding="utf-8")
         words = " ".join(rotorkit("status", folder, at=tmp_path).out.split())
-        assert "To look at first: - [main_rotor] speed 500 rpm does not fit" in words
+        assert "To look at first: - [main_rotor] speed 455 rpm does not fit" in words
         assert "Digital protractor: its calibration was due on 2020-04-12" in words
 
     def test_metric_display_is_metric_throughout(self, tmp_path: Path) -> None:
@@ -428,8 +428,8 @@ FILLED = {
     "[aircraft]": {"name": '"Mine"'},
     "[main_rotor]": {
         **_ROTOR,
-        "radius": '"3.8 m"',
-        "speed": '"500 rpm"',
+        "radius": '"3.56 m"',
+        "speed": '"455 rpm"',
         "positive_blade_angle": _TURN,
         "protractor_reads_positive": _TURN,
         "figure_of_merit": '"0.62 ± 0.06"',
@@ -452,33 +452,33 @@ FILLED = {
     "[airframe]": {"flat_plate_area": '"0.65 m^2"'},
     "[engine.power_table]": {
         "by": '"density altitude"',
-        "rows": '[["0 ft", "150 hp"], ["5000 ft", "127 hp"]]',
+        "rows": '[["0 ft", "138 hp"], ["5000 ft", "117 hp"]]',
         "source": '"maker"',
     },
     "[[measured_hovers]]": {
         "title": '"card 4"',
-        "gross_weight": '"550 kg"',
+        "gross_weight": '"500 kg"',
         "pressure_altitude": '"200 m"',
         "temperature": '"15 °C"',
-        "rotor_speed": '"500 rpm"',
+        "rotor_speed": '"455 rpm"',
     },
     "[tail_rotor]": {
         **_ROTOR,
-        "radius": '"0.63 m"',
-        "speed": '"3000 rpm"',
+        "radius": '"0.66 m"',
+        "speed": '"2912 rpm"',
         "positive_blade_angle": _AWAY,
         "protractor_reads_positive": _AWAY,
-        "arm": '"4.5 m"',
+        "arm": '"4.3 m"',
         "figure_of_merit": '"0.55"',
     },
     "[drive]": {
-        "engine_to_main_rotor": '"5.4:1"',
-        "tail_to_main_rotor": '"6"',
+        "engine_to_main_rotor": '"5.8:1"',
+        "tail_to_main_rotor": '"6.4"',
         "efficiency": '"94 %"',
         "accessory_power": '"0 hp"',
     },
-    "[engine]": {"rated_power": '"110 kW"', "rated_speed": '"2700 rpm"'},
-    "[weights]": {"maximum": '"650 kg"'},
+    "[engine]": {"rated_power": '"103 kW"', "rated_speed": '"2640 rpm"'},
+    "[weights]": {"maximum": '"594 kg"'},
     "[[milestones]]": {"title": '"Hover"', "needs": '[{ sheet = "hover_margin", why = "power" }]'},
     "[cables.first_cable]": {
         "title": '"Left"',

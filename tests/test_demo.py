@@ -22,7 +22,7 @@ CHECKS = {
     "cyclic_first": "out of limits",
     "cyclic_rigged": "in limits",
     "pedal_travel": "in limits",
-    "corners": "no limit given",
+    "corners": "no verdict yet",
     "pedal_left_tension": "in limits",
     "pedal_right_tension": "out of limits",
     "pedal_right_rigging": "out of limits",
@@ -32,7 +32,7 @@ CHECKS = {
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
     "pedals_today": "too close to call",
-    "level_today": "in limits",
+    "level_today": "too close to call",  # the retreating blade stalls about there
     "power_off": "too close to call",
 }
 
@@ -58,20 +58,20 @@ def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
 @pytest.mark.parametrize(
     ("check", "key", "figure", "word"),
     [
-        # means of three less 1.3667: -6.4333, 8.5667, 24.1667
-        ("tail_rotor_angles", "low_stop.A", "-7.80 deg", "in limits"),
+        # means of three less 1.3667: -1.4333, 8.5667, 29.1667
+        ("tail_rotor_angles", "low_stop.A", "-2.80 deg", "in limits"),
         ("tail_rotor_angles", "neutral.B", "7.20 deg", "in limits"),
-        ("tail_rotor_angles", "high_stop.B", "22.80 deg", "too close to call"),
+        ("tail_rotor_angles", "high_stop.B", "27.80 deg", "too close to call"),
         ("tail_rotor_angles", "travel.A", "30.27 deg", "in limits"),
         ("tail_rotor_angles", "spread.high_stop", "0.33 deg", "in limits"),
         # halves of the differences: (14.4333 + 13.1667)/2 and (14.8667 + 13.6667)/2
         ("main_rotor_angles", "high_stop.white", "13.80 deg", "in limits"),
         ("main_rotor_angles", "high_stop.yellow", "14.27 deg", "in limits"),
         ("main_rotor_angles", "spread.high_stop", "0.467 deg", "out of limits"),
-        # 40 + 10 x 2.6667/6 = 44.44 and 30 + 10 x 0.8333/6 = 31.39 lbf, each plus 0.34869 x 12
-        ("pedal_left_tension", "tension_today", "44.44 lbf", "no limit given"),
-        ("pedal_left_tension", "tension_at_limit_temperature", "48.63 lbf", "in limits"),
-        ("pedal_right_tension", "tension_at_limit_temperature", "35.57 lbf", "out of limits"),
+        # 28 + 10 x 2.6667/6 = 32.44 and 18 + 10 x 0.8333/6 = 19.39 lbf, each plus 0.34869 x 12
+        ("pedal_left_tension", "tension_today", "32.44 lbf", "no limit given"),
+        ("pedal_left_tension", "tension_at_limit_temperature", "36.63 lbf", "in limits"),
+        ("pedal_right_tension", "tension_at_limit_temperature", "23.57 lbf", "out of limits"),
         # (3.5333 + 2.2333)/2, (13.6333 + 12.3000)/2; (1.6667 - 0.4333)/12
         ("main_rotor_first_rigging", "low_stop.white", "2.883 deg", "out of limits"),
         ("main_rotor_first_rigging", "high_stop.yellow", "12.967 deg", "out of limits"),
@@ -86,7 +86,7 @@ def test_every_verdict_word_is_shown(outcomes: dict[str, Outcome]) -> None:
         # lines 0.48 deg apart at 4.98 deg/in
         ("pedal_travel", "friction_band", "0.48 deg", "in limits"),
         ("pedal_travel", "dead_band", "0.096 in", "in limits"),
-        ("corners", "corners_tried", "14", "no limit given"),
+        ("corners", "corners_tried", "14", "no verdict yet"),
     ],
 )
 def test_figures_worked_by_hand(outcomes: dict[str, Outcome], check: str, key: str, figure: str, word: str) -> None:
@@ -101,7 +101,7 @@ def test_the_power_balance_is_believable(outcomes: dict[str, Outcome]) -> None:
     needed, available = (float(hover.finding(k).measured.value.m_as("hp")) for k in ("power_needed", "power_available"))
     rated = AIRCRAFT.engine.rated_power.m_as("hp")
     assert 0.7 * rated < needed < available < rated
-    assert 0.5 < float(hover.finding("tip_mach").measured.si) < 0.65
+    assert 0.4 < float(hover.finding("tip_mach").measured.si) < 0.65
     assert 0.06 < float(hover.finding("blade_loading").measured.si) < 0.11
     gone = hover.finding("margin_gone_at").measured.value.m_as("ft")
     assert hover.finding("density_altitude").measured.value.m_as("ft") < gone < 12000

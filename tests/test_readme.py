@@ -49,7 +49,7 @@ def test_its_striking_figure_by_plain_arithmetic() -> None:
 def test_the_faults_shown_are_the_faults_told(tmp_path: Path) -> None:
     shown = next(text for _, text in BLOCKS if "did you mean" in text)
     text = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
-    text = text.replace('radius = "12 ft 6 in"', 'raduis = "12 ft 6 in"', 1).replace('"7 1/2 in"', '"7 1/2 lb"', 1)
+    text = text.replace('radius = "11 ft 8 in"', 'raduis = "11 ft 8 in"', 1).replace('"10 in"', '"10 lb"', 1)
     (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
     with pytest.raises(AircraftFileError) as refusal:
         load_aircraft(tmp_path)

@@ -106,7 +106,7 @@ class TestListAndShow:
         assert "dial: 27.5; 28; 27.5" in words
         assert "Cable tension gauge, number G-41" in words
         assert "calibrated 2026-02-20, due 2027-02-20" in words
-        assert "Tension at 70 °F: 48.6 ± 2.0 lbf: in limits; limit 42 lbf to 52 lbf (demo manual 7-12)" in words
+        assert "Tension at 70 °F: 36.6 ± 2.0 lbf: in limits; limit 30 lbf to 40 lbf (demo manual 7-12)" in words
         assert "cold <hangar>" in words
         assert f"hash {entry.hash}" in words
         assert "Worst verdict: in limits." in words
@@ -198,7 +198,7 @@ class TestRecheck:
         save(place)
         save(place)
         assert "every figure and verdict stands" in run(place, "recheck").out
-        change(place, 'low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"')
+        change(place, 'low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"')
         answer = run(place, "recheck")
         words = " ".join(answer.out.split())
         assert answer.code == 0
@@ -278,8 +278,8 @@ class TestStatus:
         assert "Hover, with two aboard: too close to call (entry 2, " in words
         assert "Main rotor, collective stops: out of limits (entry 3, " in words
         assert "record: saved (entry 1, " in words
-        change(place, 'low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"')
-        change(place, 'gross_weight = "1,380 lb"', 'gross_weight = "1,300 lb"', "readings.toml")
+        change(place, 'low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"')
+        change(place, 'gross_weight = "1,255 lb"', 'gross_weight = "1,190 lb"', "readings.toml")
         answer = run(place, "status")
         words = " ".join(answer.out.split())
         assert answer.code == 0
@@ -292,7 +292,7 @@ class TestStatus:
         save(place)
         (place / "readings.toml").unlink()
         words = " ".join(run(place, "status", "--every-figure").out.split())
-        assert "Tension at 70 °F 48.6 ± 2.0 lbf" in words
+        assert "Tension at 70 °F 36.6 ± 2.0 lbf" in words
         assert "the readings file does not hold it" in words
         assert len(verdict_table.table_of(Folder(place)).checks) == 1
 

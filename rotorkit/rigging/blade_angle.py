@@ -277,11 +277,11 @@ def travel_between_stops(at_one_stop: Angle, at_other_stop: Angle) -> Angle:
     Whatever is the same in both blade angles (a reference, a zero) drops out, and so does its uncertainty.
 
     Example:
-        From +9 deg to -26.5 deg (a range of common practice, no source): -35.5 deg.
+        From 5 deg to -14.5 deg: -19.5 deg.
 
         >>> from rotorkit.quantities import say
-        >>> say(travel_between_stops("9 deg", "-26.5 deg"), "deg", digits=3)
-        '-35.5°'
+        >>> say(travel_between_stops("5 deg", "-14.5 deg"), "deg", digits=3)
+        '-19.5°'
     """
     return at_other_stop - at_one_stop
 

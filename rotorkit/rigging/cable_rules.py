@@ -163,7 +163,7 @@ class SafetyWire:
     also: bool
 
 
-_COPPER, _STAINLESS = "copper, brass", "stainless, Monel, K-Monel"
+_COPPER, _STAINLESS = "copper, brass", "stainless, nickel-copper alloy"
 SAFETY_WIRES: tuple[SafetyWire, ...] = (
     SafetyWire("1/16 in", "single", "0.040 in", False, _COPPER, True),
     SafetyWire("3/32 in", "single", "0.040 in", False, _COPPER, True),

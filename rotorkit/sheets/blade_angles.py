@@ -71,6 +71,7 @@ class BladeAngles(Sheet):
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,
             cautions.INSPECTION,

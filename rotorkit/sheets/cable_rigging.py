@@ -118,6 +118,7 @@ class CableRigging(CableTension):
         ),
         cautions=(
             cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
             cautions.CABLES_UNDER_LOAD,
             cautions.THREADS_OF_TURNBUCKLES,
             cautions.MANUAL_GOVERNS,

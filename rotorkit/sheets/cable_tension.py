@@ -53,6 +53,7 @@ class CableTension(Sheet):
         ),
         cautions=(
             cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
             cautions.CABLES_UNDER_LOAD,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,

@@ -87,6 +87,7 @@ class ControlCorners(Sheet):
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,
             cautions.INSPECTION,

@@ -92,6 +92,7 @@ class ControlTravel(Sheet):
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
             cautions.MANUAL_GOVERNS,
             cautions.INSPECTION,
             cautions.AN_AID,

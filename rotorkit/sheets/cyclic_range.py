@@ -100,6 +100,7 @@ class CyclicRange(Sheet):
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
             cautions.CYCLIC_REVERSED,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,

@@ -120,6 +120,7 @@ class PitchRigging(BladeAngles):
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
             cautions.THREAD_ENGAGEMENT,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,

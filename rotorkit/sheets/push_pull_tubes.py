@@ -98,6 +98,7 @@ class PushPullTubes(Sheet):
         ),
         cautions=(
             cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
             cautions.THREAD_ENGAGEMENT,
             cautions.MANUAL_GOVERNS,
             cautions.LOCKING,

@@ -96,6 +96,7 @@ class TensionTrend(Sheet):
         ),
         cautions=(
             cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
             cautions.CABLES_UNDER_LOAD,
             cautions.MANUAL_GOVERNS,
             cautions.INSPECTION,

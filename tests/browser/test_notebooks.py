@@ -164,7 +164,7 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
 
 def test_an_own_hand_figure_is_judged(desk: Desk) -> None:
     opened(desk, "02")
-    desk.fill("By hand: Tension at 70 °F", "48.6 lb")
+    desk.fill("By hand: Tension at 70 °F", "36.6 lb")
     desk.wait_text("Agrees")
     desk.fill("By hand: Tension at 70 °F", "97 lb")
     desk.wait_text(re.compile("Does not agree"))

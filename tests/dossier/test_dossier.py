@@ -100,7 +100,7 @@ def test_title_page_names_the_record(written: Written) -> None:
 def test_aircraft_instruments_and_board(written: Written) -> None:
     aircraft = written.bench.folder.aircraft
     words = part(written.html, "Aircraft")
-    assert "12 ft 6 in (12.5 ft)" in words
+    assert "11 ft 8 in (11.6667 ft)" in words
     assert "Blade to blade at most 0.3° demo manual 7-4" in words
     words = part(written.html, "Instruments")
     for instrument in aircraft.instruments.values():
@@ -151,16 +151,16 @@ def test_progress_is_told(written: Written) -> None:
 
 def test_a_check_that_no_longer_stands_says_why(bench: Bench) -> None:
     bench.save("pedal_left_tension")
-    bench.change('low = "42 lb", high = "52 lb"', 'low = "49 lb", high = "52 lb"')
+    bench.change('low = "30 lb", high = "40 lb"', 'low = "37 lb", high = "40 lb"')
     _, html = short(bench)
     words = part(html, "Anti-torque cable, left pedal")
     assert "No longer stands as saved" in words
     assert (
-        "Limits changed: [cables.pedal_left.limits] tension was low 42 lb, high 52 lb (demo manual 7-12), now low 49"
+        "Limits changed: [cables.pedal_left.limits] tension was low 30 lb, high 40 lb (demo manual 7-12), now low 37"
         in words
     )
     assert "Verdict as saved: in limits" in words
-    assert "42 lbf to 52 lbf" in words, "the limit as it stood"
+    assert "30 lbf to 40 lbf" in words, "the limit as it stood"
     assert "in limits as saved, no longer stands" in part(html, "Contents")
     assert "of all these, no longer standing as saved 1" in part(html, "Demo two-seater")
 
@@ -225,7 +225,7 @@ def test_a_place_that_cannot_be_written_is_told_and_the_old_one_stays(bench: Ben
 
 
 def test_faults_of_the_aircraft_file_are_told_with_their_line(bench: Bench) -> None:
-    bench.change('radius = "12 ft 6 in"', 'radius = "12 lb"')
+    bench.change('radius = "11 ft 8 in"', 'radius = "12 lb"')
     with pytest.raises(AircraftFileError, match=r"aircraft.toml line \d+"):
         short(bench)
 

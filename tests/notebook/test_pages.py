@@ -44,7 +44,7 @@ def test_the_aircraft_page_names_its_instruments() -> None:
 
 
 def test_a_worked_calculation_is_shown_as_latex() -> None:
-    shown = show([disk_area.worked("12.5 ft"), disk_area.worked("2 ft 1 in")])
+    shown = show([disk_area.worked("11 ft 8 in"), disk_area.worked("2 ft 2 in")])
     assert shown.data.count("$$") == 4  # type: ignore[attr-defined]
 
 

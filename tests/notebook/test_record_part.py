@@ -252,7 +252,7 @@ def test_a_changed_aircraft_file_is_worked_with_before_anything_is_saved(place: 
     part = form.record.part
     file = place / "aircraft.toml"
     text = file.read_text(encoding="utf-8")
-    file.write_text(text.replace('low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"'), encoding="utf-8")
+    file.write_text(text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"'), encoding="utf-8")
     said = press(part)
     assert "The aircraft file has changed since this was worked" in said
     assert "now been worked with the aircraft file as it is" in said
@@ -270,7 +270,7 @@ def test_a_stale_entry_is_pointed_out(place: Path) -> None:
     opened(place).save("A. Builder")
     file = place / "aircraft.toml"
     text = file.read_text(encoding="utf-8")
-    file.write_text(text.replace('low = "42 lb", high = "52 lb"', 'low = "42 lb", high = "45 lb"'), encoding="utf-8")
+    file.write_text(text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"'), encoding="utf-8")
     told = opened(place).record.part.earlier.value
     assert "Entry 1 is stale: it no longer stands as saved. Limits changed" in told
     html = board_page(Folder(place)).html

@@ -1,4 +1,4 @@
-"""Rigging figures of common practice (no source): anti-torque range +9 to -26.5 deg, cable tension 45 to 50 lbf.
+"""One aircraft's figures: never rig by them. +9 to -26.5 deg and 45 to 50 lbf (no source), held as arithmetic alone.
 
 Known: practice. They are run through the functions as readings; nothing is claimed of any aircraft.
 """

@@ -54,7 +54,7 @@ def test_every_word(bench: Bench) -> None:
 
 def test_no_limit_given(bench: Bench) -> None:
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }',
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb", high = "40 lb", source = "demo manual 7-12" }',
         "[cables.pedal_left.limits]",
     )
     bench.save("pedal_left_tension")
@@ -77,14 +77,14 @@ def test_what_is_still_to_be_done_is_no_want_of_a_limit(bench: Bench) -> None:
 def test_stale_with_its_cause(bench: Bench) -> None:
     bench.save("pedal_left_tension")
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb"', '[cables.pedal_left.limits]\ntension = { low = "41 lb"'
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb"', '[cables.pedal_left.limits]\ntension = { low = "29 lb"'
     )
     found = row(seen(bench), "left pedal")
     assert (found.word, found.verdict) == (STALE, "in limits")
     assert not found.done
     assert found.sentence.startswith(
         "stale (entry 1, 2026-06-01, in limits when saved): limits changed: [cables.pedal_left.limits] tension was low "
-        "42 lb"
+        "30 lb"
     )
     assert found.todo
 
@@ -190,7 +190,7 @@ def test_progress_is_told(bench: Bench, today: date) -> None:
 
 def test_what_a_recheck_has_found_is_not_worked_twice(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     bench.save_all()
-    bench.change('high = "52 lb"', 'high = "51 lb"')
+    bench.change('high = "40 lb"', 'high = "39 lb"')
     again = recheck(bench.folder, bench.record, today=TODAY)
     before = board(bench.folder, bench.record, today=TODAY)
 

@@ -67,7 +67,7 @@ def test_entries_close_together_are_told_in_a_finer_time(
 def test_a_limit_that_changed_goes_in_steps(bench: Bench) -> None:
     bench.save()
     bench.clock.now += timedelta(days=10)
-    bench.change('tension = { low = "42 lb"', 'tension = { low = "44 lb"')
+    bench.change('tension = { low = "30 lb"', 'tension = { low = "32 lb"')
     bench.save()
     chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
     low = next(curve for curve in chart.curves if curve.label == "low limit")

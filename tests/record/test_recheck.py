@@ -43,13 +43,13 @@ def test_nothing_changed(bench: Bench) -> None:
     ("old", "new"),
     [
         ("# The demo aircraft: invented", "# Invented"),
-        ('radius = "12 ft 6 in" ', 'radius = "150 in" '),
+        ('radius = "11 ft 8 in" ', 'radius = "140 in" '),
         ('name = "Demo two-seater"', 'name = "Demo three"'),
         ('display = "us"', 'display = "metric"'),
         ('title = "Digital protractor"', 'title = "Protractor"'),
-        ('maximum = "1,450 lb"', 'maximum = "1450 lb"'),
+        ('maximum = "1,310 lb"', 'maximum = "1310 lb"'),
         ('source = "demo manual 7-12"', 'source = "demo manual, revision 2, 7-12"'),
-        ('low = "42 lb"', 'low = "42.0 lbf"'),
+        ('low = "30 lb"', 'low = "30.0 lbf"'),
         ("calibrated = 2026-04-12\ndue = 2027-04-12", "calibrated = 2026-04-12\ndue = 2027-06-12"),
         ("[weights]", '[[milestones]]\ntitle = "x"\nneeds = [{check = "y", why = "z"}]\n[weights]'),
     ],
@@ -63,14 +63,14 @@ def test_a_change_of_the_file_on_which_nothing_rests_is_no_staleness(bench: Benc
 def test_a_changed_limit(bench: Bench) -> None:
     bench.save_all()
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb"',
-        '[cables.pedal_left.limits]\ntension = { low = "51.5 lb"',
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb"',
+        '[cables.pedal_left.limits]\ntension = { low = "39.5 lb"',
     )
     assert causes(bench) == {
         "pedal_left_tension": [
-            "limits changed: [cables.pedal_left.limits] tension was low 42 lb, high 52 lb (demo manual 7-12), now low "
-            "51.5 lb, "
-            "high 52 lb (demo manual 7-12)"
+            "limits changed: [cables.pedal_left.limits] tension was low 30 lb, high 40 lb (demo manual 7-12), now low "
+            "39.5 lb, "
+            "high 40 lb (demo manual 7-12)"
         ]
     }
     assert moved(bench) >= {("pedal_left_tension", "limit", LIMITS), ("pedal_left_tension", "verdict", LIMITS)}
@@ -82,7 +82,7 @@ def test_a_changed_limit(bench: Bench) -> None:
 def test_a_limit_taken_away(bench: Bench) -> None:
     bench.save("pedal_left_tension")
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb", high = "52 lb", source = "demo manual 7-12" }',
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb", high = "40 lb", source = "demo manual 7-12" }',
         "[cables.pedal_left.limits]",
     )
     (cause,) = causes(bench)["pedal_left_tension"]
@@ -155,7 +155,7 @@ def test_an_instrument_that_changed(bench: Bench, old: str, new: str, said: str)
 
 
 def test_a_typed_uncertainty_does_not_rest_on_the_instruments(bench: Bench) -> None:
-    bench.save("hover_today", {"gross_weight": "1,380 ± 5 lb"})
+    bench.save("hover_today", {"gross_weight": "1,255 ± 5 lb"})
     bench.change('uncertainty = "0.5 %"', 'uncertainty = "1 %"')
     (again,) = recheck(bench.folder, bench.record, today=TODAY).reworks
     assert not again.stale
@@ -207,7 +207,7 @@ def test_the_programs_own_doing(bench: Bench, monkeypatch: pytest.MonkeyPatch) -
     }
     assert ("pedal_left_tension", "figure", PROGRAM) in moved(bench)
     bench.change(
-        '[cables.pedal_left.limits]\ntension = { low = "42 lb"', '[cables.pedal_left.limits]\ntension = { low = "51 lb"'
+        '[cables.pedal_left.limits]\ntension = { low = "30 lb"', '[cables.pedal_left.limits]\ntension = { low = "39 lb"'
     )
     words = {(what, word) for _, what, word in moved(bench)}
     assert {("figure", PROGRAM), ("limit", LIMITS)} <= words

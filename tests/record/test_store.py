@@ -58,7 +58,7 @@ def test_what_is_kept_is_open_to_anybody(bench: Bench) -> None:
     assert finding["figure"]["kind"] == "Force"
     assert finding["figure"]["si_unit"] == "N"
     assert finding["limit"]["source"] == "demo manual 7-12"
-    assert (finding["limit"]["low"], finding["limit"]["high"]) == ("42 lb", "52 lb")
+    assert (finding["limit"]["low"], finding["limit"]["high"]) == ("30 lb", "40 lb")
     step = work["outcome"]["steps"][0]
     assert step["source"]
     assert {"part", "latex", "text", "words"} <= step["lines"][0].keys()
@@ -164,8 +164,8 @@ def test_what_was_seen_is_what_is_kept(bench: Bench) -> None:
     folder = bench.folder
     check = folder.check("pedal_left_tension")
     shown = check.outcome(folder.aircraft)
-    bench.change('tension = { low = "42 lb"', 'tension = { low = "47 lb"')
-    with pytest.raises(RecordError, match=r"aircraft file has changed .*limit was 42 lbf to 52 lbf, now 47 lbf"):
+    bench.change('tension = { low = "30 lb"', 'tension = { low = "35 lb"')
+    with pytest.raises(RecordError, match=r"aircraft file has changed .*limit was 30 lbf to 40 lbf, now 35 lbf"):
         bench.record.save(check.name, check.made(), shown, bench.record.aircraft_text(), "A. Builder")
     bench.change("[cables.pedal_left]", "[cables.pedal_links]")
     with pytest.raises(RecordError, match=r"cannot be worked with the aircraft file.*Nothing was saved"):

@@ -217,7 +217,7 @@ def test_spread_loses_what_the_blades_share() -> None:
 
 
 def test_travel_of_common_practice() -> None:
-    # Known: practice (no source): anti-torque range +9 to -26.5 deg.
+    # One aircraft's figures (no source): never rig by them. Arithmetic alone.
     assert_quantity(travel_between_stops("9 deg", "-26.5 deg"), "-35.5 deg")
     assert_quantity(travel_between_stops("-26.5 deg", "9 deg"), "35.5 deg")
 

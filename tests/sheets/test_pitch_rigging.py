@@ -220,8 +220,8 @@ def test_which_way_round() -> None:
 
 def test_the_tail_rotor_is_rigged_by_the_same_sheet() -> None:
     """One rod end of 10-32, by half turns: 1/64 in on 2.25 in = 0.398 deg a step; blade A 1 deg low everywhere."""
-    at = {("A", "low stop"): -9.0, ("A", "neutral"): 6.0, ("A", "high stop"): 21.0}
-    at |= {("B", "low stop"): -8.0, ("B", "neutral"): 7.0, ("B", "high stop"): 22.0}
+    at = {("A", "low stop"): -4.0, ("A", "neutral"): 6.0, ("A", "high stop"): 26.0}
+    at |= {("B", "low stop"): -3.0, ("B", "neutral"): 7.0, ("B", "high stop"): 27.0}
     rows = [{**row, "position": row["position"]} for row in stations(at)]
     ends = [{"blade": b, "upper": "0.4 in"} for b in "AB"]
     outcome = sheet(at, rotor="tail rotor", stations=rows, links=ends).work(DEMO)
