@@ -71,11 +71,9 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 class TestVersion:
-    def test_says_it_at_once(self, tmp_path: Path) -> None:
-        start = time.monotonic()
+    def test_says_it(self, tmp_path: Path) -> None:
         answer = by_itself("--version", at=tmp_path)
         assert (answer.code, answer.out) == (0, f"rotorkit {__version__}\n")
-        assert time.monotonic() - start < 2, "a small question was answered slowly"
 
     def test_loads_nothing_heavy(self) -> None:
         code = (

@@ -3,7 +3,6 @@
 import itertools
 import math
 import re
-import time
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import replace
@@ -256,12 +255,3 @@ def test_every_sheet_has_its_drawn_figure() -> None:
     assert set(FIGURES) == set(sheet_names())
     assert all(measuring(name).startswith("<svg") for name in sheet_names())
     assert measuring("something else") == ""
-
-
-def test_drawing_takes_a_moment() -> None:
-    """A guard against a slip of an order of magnitude; the figures stand in the benchmarks."""
-    start = time.perf_counter()
-    for _ in range(10):
-        for picture in PICTURES:
-            draw(picture)
-    assert (time.perf_counter() - start) / 30 < 0.02
