@@ -27,6 +27,7 @@ from rotorkit.quantities import (
     kind_of,
     read,
     required_kind,
+    written_share,
 )
 from rotorkit.quantities.bare import held, taken
 
@@ -261,7 +262,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
     of: the SI value that a percentage (``"2 %"``) is of; for a ratio a percentage is a difference of ratios.
     """
     wanted = difference_kind(kind)
-    if isinstance(size, str) and size.strip().endswith("%") and kind.si != "" and of is not None:
+    if isinstance(size, str) and kind.si != "" and of is not None and written_share(size) is not None:
         if kind.flavour == "temperature":
             raise QuantityError(f"a percentage of a temperature, {size}, has no meaning: give degrees")
         share = difference_si(size, _RATIO)

@@ -6,8 +6,21 @@ from contextvars import copy_context
 
 from rotorkit import cautions
 from rotorkit.quantities import use_display
-from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow, Entry, Recheck, Record, history
+from rotorkit.record import (
+    NOT_THE_WHOLE_LIST,
+    USUAL,
+    Board,
+    BoardRow,
+    Entry,
+    Recheck,
+    Record,
+    Verification,
+    history,
+    verify,
+)
 from rotorkit.verdict_table import NARROWEST, WIDEST, filled, item
+
+MOST_TOLD = 20
 
 __all__ = ["board_text", "entries_text", "entry_text", "recheck_text"]
 
@@ -24,6 +37,7 @@ def board_text(board: Board, width: int = 80) -> str:
             lines += _job(row, width, (row.job, row.check) in told)
             told.add((row.job, row.check))
         parts.append("\n".join(lines))
+    parts += [filled(f"Wrong with the record: {fault}.", width) for fault in board.faults[:MOST_TOLD]]
     parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
     return "\n\n".join(parts) + "\n"
 
@@ -37,15 +51,26 @@ def _job(row: BoardRow, width: int, again: bool) -> list[str]:
     return lines + [item(one, width, "      ") for one in more]
 
 
-def entries_text(record: Record, check: str | None = None, width: int = 80) -> str:
-    """Every entry, or those of one check, in the order they were saved. Raises `RecordError`."""
+def entries_text(
+    record: Record, check: str | None = None, width: int = 80, verification: Verification | None = None
+) -> str:
+    """Every entry, or those of one check, in the order they were saved; of one that is not what was saved only that it
+    is not. verification: what `verify` has just found. Raises `RecordError`."""
     width, replaced = _within(width), record.replaced()
+    found = verification or verify(record)
     lines = []
     for entry in record.entries(check):
+        if untrue := found.untrue_of(entry.number):
+            lines.append(
+                item(f"{entry.check}: NOT AS IT WAS SAVED, no verdict: {untrue}", width, f"{entry.number:>5}  ")
+            )
+            continue
         lines.append(item(f"{entry.title} ({entry.check}): {entry.word}", width, f"{entry.number:>5}  "))
         more = [f"saved {entry.local:%Y-%m-%d %H:%M %z} by {entry.who}"]
         if entry.replaces is not None:
             more.append(f"corrects entry {entry.replaces}: {entry.why}")
+        if said := found.said_of(entry.number):
+            more.append(said)
         if entry.number in replaced:
             more.append(f"replaced by entry {replaced[entry.number]}")
         if entry.note:
@@ -55,13 +80,16 @@ def entries_text(record: Record, check: str | None = None, width: int = 80) -> s
     return "\n".join(lines)
 
 
-def entry_text(record: Record, number: int, width: int = 80) -> str:
-    """One entry as it was saved: readings, instruments, figures, verdicts. Raises `RecordError`."""
-    return copy_context().run(_entry_text, record, number, _within(width))
+def entry_text(record: Record, number: int, width: int = 80, verification: Verification | None = None) -> str:
+    """One entry as it was saved: readings, instruments, figures, verdicts; of one that is not what was saved only that
+    it is not. verification: what `verify` has just found. Raises `RecordError`."""
+    return copy_context().run(_entry_text, record, number, _within(width), verification or verify(record))
 
 
-def _entry_text(record: Record, number: int, width: int) -> str:
+def _entry_text(record: Record, number: int, width: int, found: Verification) -> str:
     entry = record.entry(number)
+    if untrue := found.untrue_of(number):
+        return _untrue_text(entry, untrue, width)
     use_display(str(entry.work["display"]))
     past = next(row for row in history(record, entry.check).rows if row.entry.number == number)
     head = [
@@ -74,8 +102,8 @@ def _entry_text(record: Record, number: int, width: int) -> str:
         head.append(f"corrects entry {entry.replaces}: {entry.why}")
     if past.replaced_by is not None:
         head.append(f"replaced by entry {past.replaced_by}")
-    if not entry.whole:
-        head.append("ALTERED after it was saved: its text does not give its hash")
+    if said := found.said_of(number):
+        head.append(f"TO BE LOOKED AT: {said}")
     parts = [
         _titled(f"Entry {number}: {entry.title}", width),
         "\n".join(item(one, width) for one in head),
@@ -90,6 +118,21 @@ def _entry_text(record: Record, number: int, width: int) -> str:
         filled(cautions.AN_AID, width),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _untrue_text(entry: Entry, why: str, width: int) -> str:
+    """An entry that is not what was saved: why, and nothing of what stands there now."""
+    told = (
+        "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
+        "record from a backup, or do the check again and save it."
+    )
+    parts = [
+        _titled(f"Entry {entry.number}: NOT AS IT WAS SAVED", width),
+        filled(f"{why[:1].upper()}{why[1:]}.", width),
+        filled(told, width),
+        f"hash {entry.hash}",
+    ]
+    return "\n\n".join(parts) + "\n"
 
 
 def _readings(entry: Entry) -> list[str]:
@@ -129,7 +172,8 @@ def recheck_text(found: Recheck, width: int = 80) -> str:
     for row in found.rows:
         if row.entry.number != before:
             before = row.entry.number
-            lines.append("\n" + filled(f"Entry {before}, {row.entry.title} ({row.entry.check})", width))
+            title = "NOT AS IT WAS SAVED" if row.entry.fault else row.entry.title
+            lines.append("\n" + filled(f"Entry {before}, {title} ({row.entry.check})", width))
         moved = f"{row.figure}: {row.what} was {row.was}, now {row.now}. " if row.what else ""
         lines.append(item(f"{moved}{row.word}: {row.cause}", width))
     for again in found.reworks:

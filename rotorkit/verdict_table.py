@@ -18,6 +18,7 @@ from rotorkit.quantities import use_display
 from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import READINGS_FILE, Check, Folder
+from rotorkit.visible import in_a_line
 
 __all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
 
@@ -98,6 +99,8 @@ def _kept(check: Check, record: Record) -> str:
         state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
         if last is None:
             return "" if check.blank else state
+        if last.fault:
+            return f"entry {last.number} {last.fault}"
         of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
         return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
     except RecordError:
@@ -110,7 +113,10 @@ def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> l
     try:
         for name in record.checks():
             entry = record.last(name) if name not in known else None
-            if entry is not None:
+            if entry is not None and entry.fault:
+                problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
+                found.append(CheckTable(name, problem=problem))
+            elif entry is not None:
                 table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
                 of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
                 found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
@@ -211,7 +217,8 @@ def _to_act_on(figure: Figure) -> bool:
 
 
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    lines = textwrap.wrap(check.title + (f": {check.word}" if check.word else ""), width)
+    title = check.title.strip() or "(a check without a name)"
+    lines = textwrap.wrap(in_a_line(title + (f": {check.word}" if check.word else "")), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
     if check.blank:
@@ -237,7 +244,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
 
 
 def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
-    wrapped = [textwrap.wrap(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    wrapped = [textwrap.wrap(in_a_line(cell), column) or [""] for cell, column in zip(cells, columns, strict=True)]
     height = max(len(cell) for cell in wrapped)
     lines = []
     for i in range(height):
@@ -250,9 +257,9 @@ def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, i
 
 def item(text: str, width: int, mark: str = "  - ") -> str:
     """A text as an item of a list, its further lines set in."""
-    return textwrap.fill(text, width, initial_indent=mark, subsequent_indent=" " * len(mark))
+    return textwrap.fill(in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark))
 
 
 def filled(text: str, width: int) -> str:
     """A text in lines of a width."""
-    return textwrap.fill(text, width)
+    return textwrap.fill(in_a_line(text), width)

@@ -10,8 +10,9 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parent.parent / "rotorkit"
 FLOOR = {
+    "visible": -1,
     **dict.fromkeys(["quantities", "sources", "cautions", "published"], 0),
-    **dict.fromkeys(["constants", "measured", "contract"], 0.5),
+    **dict.fromkeys(["constants", "measured", "contract", "received"], 0.5),
     **dict.fromkeys(["formula", "limits", "agreement", "entries", "labelled"], 1),
     **dict.fromkeys(
         ["atmosphere", "rotor", "rigging", "drivetrain", "engine", "mass", "balance", "flight"],

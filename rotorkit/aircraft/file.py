@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import os
+import re
 import tempfile
 import tomllib
 from pathlib import Path
@@ -14,13 +15,24 @@ from pydantic import BaseModel, ValidationError
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.entries import NOT_FILLED_IN, message_of
+from rotorkit.received import bytes_of, is_there, too_much
+from rotorkit.visible import in_a_line, visible
 
 AIRCRAFT_FILE = "aircraft.toml"
+MARK = "\ufeff"
+"""The byte order mark."""
+LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
+"""A key of so many parts: the reader of the format takes a time that grows with their square."""
+MOST_FAULTS = 60
+"""So many faults are told at once; how many more there are is said."""
 Model = TypeVar("Model", bound=BaseModel)
 
 
 class AircraftFileError(ValueError):
     """A file that cannot be read as it stands. The message gives, for each fault, the line and what to write."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(visible(message))
 
 
 def load_aircraft(path: Path | str) -> Aircraft:
@@ -30,6 +42,11 @@ def load_aircraft(path: Path | str) -> Aircraft:
     """
     file = _file_of(path)
     text = text_of(file)
+    return aircraft_of(text, file)
+
+
+def aircraft_of(text: str, file: Path = Path(AIRCRAFT_FILE)) -> Aircraft:
+    """The aircraft in the text of an aircraft file, also as the record keeps it. file: only named in messages."""
     return checked(file, tables_of(file, text), text, Aircraft)
 
 
@@ -40,14 +57,21 @@ def _file_of(path: Path | str) -> Path:
 
 def text_of(file: Path) -> str:
     """A file's text with its line ends as they are, without the byte order mark that some editors put first."""
+    return whole_text_of(file).removeprefix(MARK)
+
+
+def whole_text_of(file: Path) -> str:
+    """A file's text byte for byte, the mark included: what the record keeps. Raises `AircraftFileError`."""
     try:
-        raw = file.read_bytes()
-    except FileNotFoundError:
+        raw = bytes_of(file)
+    except FileNotFoundError as problem:
+        if is_there(file):
+            raise AircraftFileError(f"{file} cannot be read: {problem.strerror}") from None
         raise AircraftFileError(f"there is no {file.name} in {file.parent}: make one with 'rotorkit new DIR'") from None
     except OSError as problem:
         raise AircraftFileError(f"{file} cannot be read: {problem.strerror or problem}") from None
     try:
-        return raw.decode("utf-8-sig")
+        return raw.decode("utf-8")
     except UnicodeDecodeError as problem:
         line = raw.count(b"\n", 0, problem.start) + 1
         at = "" if b"\0" in raw else f" line {line}"  # of two bytes a letter, lines cannot be counted so
@@ -57,9 +81,11 @@ def text_of(file: Path) -> str:
 
 
 def tables_of(file: Path, text: str) -> dict[str, Any]:
-    """The tables of a TOML text, or a plain message. file: only named in the message."""
+    """The tables of a TOML text, a byte order mark before it or not, or a plain message. file: only named in it."""
+    if LONG_KEY.search(text):
+        raise AircraftFileError(f"{file.name}: a key has far more parts between points than any that is known here")
     try:
-        return tomllib.loads(text)
+        tables = tomllib.loads(text.removeprefix(MARK))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         why = "brackets too deep in one another" if isinstance(problem, RecursionError) else str(problem)
         if why.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
@@ -67,6 +93,9 @@ def tables_of(file: Path, text: str) -> dict[str, Any]:
         else:
             why = f'{why}. Text and quantities stand in quotes: radius = "12 ft 6 in"'
         raise AircraftFileError(f"{file.name}: {why}") from None
+    if found := too_much(tables):
+        raise AircraftFileError(f"{file.name}: {found}")
+    return tables
 
 
 def load_toml(file: Path) -> dict[str, Any]:
@@ -91,10 +120,12 @@ def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], ins
         line = _line(places, where)
         of = f"{file.name} line {line}" if line else file.name
         given = None if error["type"] == "missing" and len(where) > 1 else error["input"]
-        faults.append((line, f"{of}: {in_words(where, given)} {message_of(error, model)}"))
+        faults.append((line, in_a_line(f"{of}: {in_words(where, given)} {message_of(error, model)}")))
     faults.sort(key=lambda fault: fault[0])
-    lines = [sentence for _, sentence in faults]
-    blank = sum(NOT_FILLED_IN in sentence for sentence in lines)
+    lines = [sentence for _, sentence in faults[:MOST_FAULTS]]
+    if len(faults) > MOST_FAULTS:
+        lines.append(f"{file.name}: and {len(faults) - MOST_FAULTS:,} more of this sort")
+    blank = sum(NOT_FILLED_IN in sentence for _, sentence in faults)
     if blank > 3 and not instead:
         lines.insert(0, f"{file.name} is not ready: {blank} places are still to be filled in.")
     raise AircraftFileError("\n".join([instead, *lines] if instead else lines))
@@ -186,6 +217,7 @@ def demo_folder() -> Path:
 __all__ = [
     "AIRCRAFT_FILE",
     "AircraftFileError",
+    "aircraft_of",
     "checked",
     "demo_folder",
     "load_aircraft",
@@ -193,4 +225,5 @@ __all__ = [
     "set_value",
     "tables_of",
     "text_of",
+    "whole_text_of",
 ]

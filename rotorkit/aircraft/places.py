@@ -26,6 +26,7 @@ class _Scan:
     def __init__(self, text: str) -> None:
         self.text = text.replace("\r\n", "\n")
         self.at = 0
+        self._counted = (0, 1)  # as far as lines are counted, and the line there
         self.places: dict[Place, int] = {}
         self.counts: dict[Place, int] = {}
         with suppress(IndexError):  # where the text ends within something, what was found so far stands
@@ -33,7 +34,10 @@ class _Scan:
 
     @property
     def line(self) -> int:
-        return self.text.count("\n", 0, self.at) + 1
+        at, line = self._counted
+        line += self.text.count("\n", at, self.at) if self.at >= at else -self.text.count("\n", self.at, at)
+        self._counted = (self.at, line)
+        return line
 
     def _space(self, lines: bool = False) -> None:
         """Pass blanks, and with `lines` also line ends and comments."""

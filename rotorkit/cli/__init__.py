@@ -15,7 +15,8 @@ import typer
 
 from rotorkit import __version__
 from rotorkit.cli import record_commands
-from rotorkit.cli.console import fail, here_or, quoted, say, width, working_folder
+from rotorkit.cli.console import fail, here_or, not_as_saved, quoted, say, width, working_folder
+from rotorkit.received import is_there
 
 if TYPE_CHECKING:
     from rotorkit.sheets.folder import Folder
@@ -111,7 +112,8 @@ def status(
 ) -> None:
     """Print the verdict table, then the status board: which jobs each milestone still needs, and how they stand.
 
-    The exit code is 0 also when a figure is out of limits or a job is not done, and 1 when a file cannot be read.
+    The exit code is 0 also when a figure is out of limits or a job is not done, and 1 when a file cannot be
+    read or the record is not as it was saved.
     """
     here = here_or(folder)
     if here.is_demo:
@@ -142,8 +144,8 @@ def lab(
 
     try:
         if folder is None:
-            folder = Path.cwd() if Path(AIRCRAFT_FILE).is_file() else Path(DEMO_FOLDER)
-            if not (folder / AIRCRAFT_FILE).is_file():
+            folder = Path.cwd() if is_there(Path(AIRCRAFT_FILE)) else Path(DEMO_FOLDER)
+            if not is_there(folder / AIRCRAFT_FILE):
                 make_folder(folder, demo=True)
                 say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
         here = working_folder(folder)
@@ -166,7 +168,11 @@ def _print_table(folder: Folder, every: bool = False) -> None:
 
     try:
         say(table_text(table_of(folder), width(), every))
-        say(board_text(board(folder), width()))
+        found = board(folder)
+        say(board_text(found, width()))
+        if found.faults:
+            sys.stdout.flush()
+            fail(not_as_saved(found.faults))
     except (AircraftFileError, RecordError) as problem:
         sys.stdout.flush()
         fail(str(problem))
@@ -200,6 +206,8 @@ def _open_lab(folder: Path, browser: bool) -> None:
     ]
     if getattr(os, "geteuid", lambda: 1)() == 0:
         arguments.append("--ServerApp.allow_root=True")
+    # JupyterLab runs settings that are written as Python from the folder it is started in, which may come from anybody
+    os.chdir(sys.prefix)
     server: Any = LabApp.initialize_server(argv=arguments)
     address = f"http://127.0.0.1:{server.port}{server.base_url}lab/tree/{first}?token={token}"
     say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")

@@ -7,15 +7,30 @@ import shutil
 import sys
 import textwrap
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
+from rotorkit.received import is_there
+from rotorkit.visible import in_a_line, visible
+
 if TYPE_CHECKING:
     from rotorkit.sheets.folder import Folder
 
-__all__ = ["Progress", "fail", "here_or", "quoted", "say", "width", "working_folder", "wrapped"]
+__all__ = [
+    "MOST_TOLD",
+    "Progress",
+    "fail",
+    "here_or",
+    "not_as_saved",
+    "quoted",
+    "say",
+    "width",
+    "working_folder",
+    "wrapped",
+]
 
 PLAIN = {
     "±": "+/-",
@@ -37,6 +52,8 @@ PLAIN = {
 }
 """What a console that cannot show a sign is given in its place; a sign not named here becomes a question mark."""
 BAR = 24
+MOST_TOLD = 20
+"""So many faults are told at once."""
 BETWEEN = 0.1
 """Seconds between two signs of progress."""
 
@@ -52,8 +69,11 @@ codecs.register_error("rotorkit-plain", _plain_signs)
 
 
 def say(text: str, error: bool = False) -> None:
-    """Print a text. (Typer's own way of printing takes a console of few signs for one of many.)"""
-    print(text, file=sys.stderr if error else sys.stdout)
+    """Print a text, with what a terminal would obey or turn round made visible.
+
+    (Typer's own way of printing takes a console of few signs for one of many.)
+    """
+    print(visible(text), file=sys.stderr if error else sys.stdout)
 
 
 def width() -> int:
@@ -68,16 +88,23 @@ def fail(message: str) -> NoReturn:
     raise typer.Exit(1)
 
 
+def not_as_saved(faults: Sequence[str]) -> str:
+    """What is wrong with the record, in a sentence."""
+    told = "; ".join(faults[:MOST_TOLD])
+    return f"the record is not as it was saved: {told}. 'rotorkit record verify' tells all"
+
+
 def wrapped(text: str, indent: str = "") -> str:
     """A text in lines as wide as the terminal; no word, path or hash is broken."""
     return textwrap.fill(
-        text, max(60, width()), subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
+        in_a_line(text), max(60, width()), subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
     )
 
 
 def quoted(folder: Path) -> str:
     """A path as it is typed in a terminal."""
-    return f'"{folder}"' if " " in str(folder) else str(folder)
+    said = in_a_line(str(folder))
+    return f'"{said}"' if " " in said else said
 
 
 def working_folder(folder: Path) -> Folder:
@@ -89,7 +116,7 @@ def working_folder(folder: Path) -> Folder:
         fail(f"there is no folder {folder}: make one with: rotorkit new {quoted(folder)}")
     if not folder.is_dir():
         fail(f"{folder} is a file: name its folder")
-    if not (folder / AIRCRAFT_FILE).is_file():
+    if not is_there(folder / AIRCRAFT_FILE):
         fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: rotorkit new DIR")
     return Folder(folder)
 

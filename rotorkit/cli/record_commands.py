@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rotorkit.cli.console import Progress, fail, here_or, quoted, say, width, wrapped
+from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
+from rotorkit.received import is_there
+from rotorkit.visible import in_a_line
 
 if TYPE_CHECKING:
-    from rotorkit.record import Record
+    from rotorkit.record import Record, Verification
 
 __all__ = ["app", "dossier", "recheck"]
 
@@ -54,7 +56,7 @@ def _record(folder: Path | None) -> Record:
     """The record of a folder, for reading: a folder that holds a record need not hold an aircraft file."""
     from rotorkit.record import Record
 
-    if folder is not None and (folder / "record.sqlite").is_file():
+    if folder is not None and is_there(folder / "record.sqlite"):
         return Record(folder)
     return Record(here_or(folder))
 
@@ -97,7 +99,7 @@ def save(
         sheet = found.made()
         text = record.aircraft_text()
         entry = record.save(check, sheet, sheet.work(here.aircraft), text, who, note, corrects, why, found.title)
-    say(f"Saved as entry {entry.number}: {entry.title}: {entry.word}.")
+    say(in_a_line(f"Saved as entry {entry.number}: {entry.title}: {entry.word}."))
     say(f"Its hash, to note elsewhere: {entry.hash}")
 
 
@@ -109,14 +111,17 @@ def list_entries(
     ] = None,
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
+    from rotorkit.record import verify
     from rotorkit.record_text import entries_text
 
     with _plainly():
         record = _record(folder)
-        text = entries_text(record, check, width())
+        found = verify(record)
+        text = entries_text(record, check, width(), found)
         if not text and check is not None and record.checks():
-            fail(f"the record holds no entry of {check}: it has {', '.join(record.checks())}")
+            fail(f"the record holds no entry of {check}: it has {in_a_line(', '.join(record.checks()))}")
     say(text or "The record holds no entry yet.")
+    _tell(found)
 
 
 @app.command()
@@ -125,10 +130,14 @@ def show(
     folder: Dir = None,
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
+    from rotorkit.record import verify
     from rotorkit.record_text import entry_text
 
     with _plainly():
-        say(entry_text(_record(folder), number, width()))
+        record = _record(folder)
+        found = verify(record)
+        say(entry_text(record, number, width(), found))
+    _tell(found)
 
 
 @app.command()
@@ -159,12 +168,18 @@ def export(
     folder: Dir = None,
     overwrite: Overwrite = False,
 ) -> None:
-    """Write the whole record to a file as JSON Lines, without loss: a backup, or to carry it elsewhere."""
+    """Write the whole record to a file as JSON Lines, without loss: a backup, or to carry it elsewhere.
+
+    Of a damaged record every entry that is as it was saved is written; those that are not are named, and the exit code
+    is 1.
+    """
     from rotorkit.record import export_lines
 
     with _plainly():
-        count = export_lines(_record(folder), file, overwrite)
-    say(f"Wrote {_entries(count)} to {file}.")
+        found = export_lines(_record(folder), file, overwrite)
+    say(f"Wrote {_entries(found.entries)} to {file}.")
+    if not found.whole:
+        fail(found.sentence)
 
 
 @app.command(name="import")
@@ -172,7 +187,10 @@ def import_record(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A file that 'rotorkit record export' wrote.")],
     folder: Dir = None,
 ) -> None:
-    """Bring an export into a folder: the whole record, or what its record lacks at the end. All or nothing."""
+    """Bring an export into a folder: the whole record, or what its record lacks at the end. All or nothing.
+
+    The exit code is 1 where nothing was brought, and where the export itself says that entries are lost.
+    """
     from rotorkit.record import Record, import_lines
 
     if folder is not None and folder.is_dir():
@@ -180,10 +198,12 @@ def import_record(
     else:
         record = _own_record(folder)
     with _plainly():
-        count = import_lines(record, file)
-    say(f"Added {_entries(count)} to the record in {record.folder}.")
+        found = import_lines(record, file)
+    say(f"Added {_entries(found.added)} to the record in {record.folder}.")
     if not (record.folder / "aircraft.toml").is_file():
         say(wrapped("There is no aircraft.toml in it yet: put yours there, to work the checks again and to save."))
+    if found.sentence:
+        fail(found.sentence)
 
 
 @app.command()
@@ -194,14 +214,16 @@ def csv(
 ) -> None:
     """Write every figure of the record as one row for a spreadsheet. It cannot be imported again."""
     from rotorkit.aircraft import load_aircraft
-    from rotorkit.record import export_csv
+    from rotorkit.record import export_csv, verify
 
     with _plainly():
         record = _record(folder)
+        found = verify(record)
         there = (record.folder / "aircraft.toml").is_file()
         system = load_aircraft(record.folder).aircraft.display if there else None
-        export_csv(record, file, system, overwrite)
+        export_csv(record, file, system, overwrite, found)
     say(f"Wrote {file}.")
+    _tell(found)
 
 
 def recheck(
@@ -212,7 +234,8 @@ def recheck(
 ) -> None:
     """Work saved entries again with today's program, limits and instruments, and list what moved, with its cause.
 
-    The exit code is 0 also when something moved, and 1 when record or aircraft file cannot be read.
+    The exit code is 0 also when something moved, and 1 when record or aircraft file cannot be read, or the record is
+    not as it was saved.
     """
     from rotorkit import record as records
     from rotorkit.quantities import use_display
@@ -224,6 +247,8 @@ def recheck(
         with Progress() as progress:
             found = records.recheck(here, everything=everything, progress=progress.of("working the checks again"))
         say(recheck_text(found, width()))
+        if found.faults:
+            fail(not_as_saved(found.faults))
 
 
 def dossier(
@@ -252,9 +277,15 @@ def dossier(
     if made.not_saved:
         say(wrapped(f"Not saved to the record, and so not shown: {'; '.join(made.not_saved)}."))
     if made.faults:
-        fail(f"the record is not as it was saved, and the dossier says so: {'; '.join(made.faults)}")
+        fail(f"the record is not as it was saved, and the dossier says so: {'; '.join(made.faults[:MOST_TOLD])}")
     if made.pdf is None and not no_pdf:
         fail(f"no PDF was written: {made.why_no_pdf}")
+
+
+def _tell(found: Verification) -> None:
+    """End with 1 where the record is not as it was saved."""
+    if not found.whole:
+        fail(found.sentence)
 
 
 def _entries(count: int) -> str:

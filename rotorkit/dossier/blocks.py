@@ -6,14 +6,12 @@ appears as it was typed, in either form.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 __all__ = [
     "Block", "Box", "Bullets", "Code", "Contents", "Document", "Figure", "Formula", "Heading", "Inline",
-    "Letter", "Link", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together", "Values", "Verdict", "named",
-    "pieces", "visible",
+    "Letter", "Link", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together", "Values", "Verdict", "pieces",
 ]  # fmt: skip
 
 
@@ -57,21 +55,6 @@ class Link:
 Piece = str | Strong | Code | Verdict | Letter | Link
 Inline = Piece | Sequence[Piece]
 """Words of a paragraph or a cell."""
-
-
-UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f\ufeff\ud800-\udfff]")
-"""Characters that are not seen, or that turn the order of what follows: text would not read as it was typed."""
-
-
-def named(character: str) -> str:
-    """A character that cannot be shown, by its number: [U+202E]."""
-    return f"[U+{ord(character):04X}]"
-
-
-def visible(text: str) -> str:
-    """Text with its line ends all alike, and with every unseen character named."""
-    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", "    ")
-    return UNSEEN.sub(lambda found: named(found[0]), text)
 
 
 def pieces(words: Inline) -> list[Piece]:

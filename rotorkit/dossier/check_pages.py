@@ -6,7 +6,7 @@ would come to today.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -34,12 +34,12 @@ from rotorkit.record.entry import Entry, Understood
 from rotorkit.sheets.base import About, SheetError, missing_words, sheet_type
 from rotorkit.sheets.picture import Chart, Picture
 
-__all__ = ["ALTERED", "ROLES", "CheckPages", "check_blocks", "when_text"]
+__all__ = ["NOT_SAVED", "ROLES", "CheckPages", "check_blocks", "when_text"]
 
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
 PICTURE_WIDTH = 620
-ALTERED = "altered after it was saved"
+NOT_SAVED = "not as it was saved"
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,8 @@ class CheckPages:
     """A check to be shown. entry: what stands today; others: every other entry, oldest first; replaced: number of each
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
     sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: whether the
-    readings file holds other readings than the entry; trend: pictures of figures over time."""
+    readings file holds other readings than the entry; trend: pictures of figures over time; untrue: why an entry is not
+    what was saved, by its number."""
 
     entry: Entry
     others: Sequence[Entry]
@@ -57,19 +58,24 @@ class CheckPages:
     missing: Sequence[str] = field(default_factory=tuple)
     unsaved: bool = False
     trend: Sequence[Chart] = field(default_factory=tuple)
+    untrue: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def word(self) -> str:
         """The verdict as saved; none yet where a part is missing; none where the entry is not what was saved."""
-        if not self.entry.whole:
-            return ALTERED
+        if self.why_untrue(self.entry):
+            return NOT_SAVED
         return UNDONE if self.missing and self.entry.word in (NO_LIMIT, IN_LIMITS) else self.entry.word
+
+    def why_untrue(self, entry: Entry) -> str:
+        """Why nothing of an entry is shown; empty where it is what was saved."""
+        return self.untrue.get(entry.number, "") or (f"entry {entry.number} {entry.fault}" if entry.fault else "")
 
 
 def check_blocks(check: CheckPages) -> Iterator[Block]:
     """The pieces of a check's pages."""
     entry = check.entry
-    if not entry.whole:
+    if check.why_untrue(entry):
         yield from _altered(check)
         return
     about = _about(entry)
@@ -79,7 +85,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
     yield from _verdict(check)
     yield _findings(entry)
     for picture in entry.outcome.pictures:
-        yield _figure(picture)
+        yield _saved_figure(picture)
     yield Heading(3, "Readings")
     yield from _readings(entry)
     if entry.instruments:
@@ -103,13 +109,13 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
 def _altered(check: CheckPages) -> Iterator[Block]:
     """An entry that is not what was saved: said, and nothing of it shown."""
     entry = check.entry
-    yield Heading(2, entry.check, check.key, fresh_page=True, aside=ALTERED)
+    yield Heading(2, entry.check, check.key, fresh_page=True, aside=NOT_SAVED)
     yield Box(
         "warning",
-        f"Entry {entry.number} was altered after it was saved",
+        f"Entry {entry.number} is not as it was saved",
         [
             Paragraph(
-                "Its text does not give its hash. Nothing of it is shown, and nothing is shown to be right. Put "
+                f"{_sentence(check.why_untrue(entry))} Nothing of it is shown, and nothing is shown to be right. Put "
                 "back the record from a backup, or do the check again."
             )
         ],
@@ -312,8 +318,8 @@ def _history(check: CheckPages) -> Iterator[Block]:
         return
     rows: list[list[Inline]] = []
     for one in entries:
-        if not one.whole:
-            rows.append([str(one.number), f"{one.local:%Y-%m-%d %H:%M}", "", Strong(ALTERED), "not shown", ""])
+        if check.why_untrue(one):
+            rows.append([str(one.number), f"{one.local:%Y-%m-%d %H:%M}", "", Strong(NOT_SAVED), "not shown", ""])
             continue
         figures = "\n".join(
             f"{found['title']}: {found['text']}" for found in _saved_findings(one) if found["limit"] is not None
@@ -356,6 +362,14 @@ def _identity(entry: Entry) -> list[Block]:
         ("Worked with", f"rotorkit {entry.rotorkit}, sheet {entry.sheet} version {entry.sheet_version}"),
     ]
     return [Paragraph([f"{name}: ", value], "small") for name, value in lines]
+
+
+def _saved_figure(picture: Picture) -> Block:
+    """A picture from an entry: its data may be another version's, or nobody's."""
+    try:
+        return _figure(picture)
+    except Exception:
+        return Paragraph("A picture that was saved with this entry cannot be drawn by this version.", "small")
 
 
 def _figure(picture: Picture) -> Figure:

@@ -14,10 +14,10 @@ from __future__ import annotations
 import functools
 import re
 from dataclasses import dataclass
-from html import escape
 from typing import Any
 
 from rotorkit.formula.notation import GREEK
+from rotorkit.visible import escaped as escape
 
 __all__ = ["LINE", "Fitted", "FormulaError", "Tree", "fitted", "mathml", "tree_of", "width_of"]
 

@@ -38,6 +38,10 @@ APART = ("aircraft", "instruments", "milestones")
 """Sections of the aircraft file that have a place of their own in the document."""
 
 
+MOST_TOLD = 200
+"""So many faults of the record are told on the title page; beside its entries all are."""
+
+
 @dataclass(frozen=True)
 class Known:
     """What the document rests on. words: the verdict word of each check shown, stale ones told apart; shown: how many
@@ -69,7 +73,7 @@ def _title_page(known: Known) -> Iterator[Block]:
         yield Box(
             "warning",
             "The record is not as it was saved: do not rely on this document",
-            [Bullets([f"{fault[:1].upper()}{fault[1:]}." for fault in known.verification.faults])],
+            [Bullets([f"{fault[:1].upper()}{fault[1:]}." for fault in known.verification.faults[:MOST_TOLD]])],
         )
     rows: list[list[Inline]] = [
         ["Aircraft", identity.name],

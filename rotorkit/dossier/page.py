@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from html import escape as quoted
 from pathlib import Path
 
 from rotorkit.dossier.blocks import (
@@ -29,10 +28,10 @@ from rotorkit.dossier.blocks import (
     Values,
     Verdict,
     pieces,
-    visible,
 )
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.visible import escaped as escape
 
 __all__ = ["SIGNATURE_COLUMNS", "page_of"]
 
@@ -44,11 +43,6 @@ VERDICT_CLASSES = {
     UNDONE: "none",
     NO_LIMIT: "none",
 }
-
-
-def escape(text: str) -> str:
-    """Text for a page, every letter as it is."""
-    return quoted(visible(text))
 
 
 def page_of(document: Document) -> Iterator[str]:

@@ -32,12 +32,11 @@ from rotorkit.dossier.blocks import (
     Together,
     Values,
     Verdict,
-    named,
     pieces,
-    visible,
 )
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
+from rotorkit.visible import named, visible
 
 __all__ = ["PdfError", "pdf_of"]
 

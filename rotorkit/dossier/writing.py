@@ -122,9 +122,14 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     file = record.aircraft_text()
     use_display(aircraft.aircraft.display)
     again = recheck(
-        folder, record, today=when.date(), progress=lambda done, of: tell("working the checks again", done, of)
+        folder,
+        record,
+        today=when.date(),
+        progress=lambda done, of: tell("working the checks again", done, of),
+        verification=verification,
     )
-    stands = board(folder, record, today=when.date(), reworks=again.reworks)
+    stands = board(folder, record, today=when.date(), reworks=again.reworks, verification=verification)
+    untrue = {number: verification.untrue_of(number) for number in verification.untrue}
     replaced = record.replaced()
     readings = {check.name: check for check in folder.checks}
     pages: list[CheckPages] = []
@@ -137,9 +142,9 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         )
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
         trend = _trend(record, entry) if others else []
-        missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if entry.whole else []
+        missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if not entry.fault else []
         key = f"check-{len(pages) + 1}"
-        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend))
+        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue))
     not_saved = [
         check
         for name, check in readings.items()
@@ -172,7 +177,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
 def _trend(record: Record, entry: Entry) -> list[Chart]:
     """Each figure with a limit over time, where there are entries of more than one day to see it by."""
     past = history(record, entry.check)
-    if any(not row.entry.whole for row in past.rows) or len({row.when.date() for row in past.standing}) < 2:
+    if any(row.entry.fault for row in past.rows) or len({row.when.date() for row in past.standing}) < 2:
         return []
     limited = sum(finding.verdict.limit is not None and not finding.verdict.limit.open for finding in entry.findings)
     return past.charts()[: min(limited, MOST_TRENDS)]

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from rotorkit.notebook.layout import boxed
 from rotorkit.sheets.folder import Check
+from rotorkit.visible import in_a_line
 
 __all__ = ["CheckChooser"]
 
@@ -47,4 +48,4 @@ def _options(checks: Sequence[Check]) -> list[tuple[str, str]]:
     """Titles with the checks' names; where two titles are the same, the names tell them apart."""
     titles = [one.title for one in checks]
     listed = [(one.title if titles.count(one.title) == 1 else f"{one.title} ({one.name})", one.name) for one in checks]
-    return [*listed, (EMPTY, "")]
+    return [*((in_a_line(said), name) for said, name in listed), (EMPTY, "")]

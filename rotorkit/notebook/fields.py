@@ -12,6 +12,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import typed, words
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
+from rotorkit.visible import in_a_line
 
 __all__ = ["FieldBox"]
 
@@ -104,7 +105,7 @@ class FieldBox:
                 listed.append((none, ""))
         if value and value not in self.options:
             listed.append((f"{value} (not known)", value))
-        return listed
+        return [(in_a_line(said), key) for said, key in listed]
 
     # what was understood
 

@@ -32,7 +32,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.typed import for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
-from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, RecordError
+from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, NewerEntryError, RecordError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
 from rotorkit.sheets.folder import Folder
 
@@ -80,6 +80,7 @@ class Form(Shown):
         self.keeping = Keeping(self.folder, self.sheet)
         self._checks = self.keeping.checks()
         self._kept: dict[str, dict[str, Any]] = {}
+        self._newest = 0
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
         self.check = self._first(check)
         self._make_boxes()
@@ -178,12 +179,17 @@ class Form(Shown):
             known, check = bool(self.check), self.check or self.keeping.new_name(title)
             named = self.keeping.title(check) if known else title.strip()
             try:
-                entry = self.keeping.save(check, named, self.worked_sheet, self.outcome, who, note, replaces, why)
+                entry = self.keeping.save(
+                    check, named, self.worked_sheet, self.outcome, who, note, replaces, why, self._newest
+                )
+            except NewerEntryError as problem:
+                self._newest = problem.number  # now the person knows of it: pressed again, theirs is saved too
+                raise
             except AircraftChangedError as problem:
                 raise RecordError(f"{problem} {self._read_again()}") from None
             finally:
                 self._tell_saved()
-            self._loaded = (entry.number, self.readings)
+            self._loaded, self._newest = (entry.number, self.readings), entry.number
             self._kept.pop(self.check, None)
             self.check = check
             self._checks = self.keeping.checks()
@@ -287,7 +293,7 @@ class Form(Shown):
         """Put in what a check begins with: what was typed before, the last saved readings, or those of the file."""
         number, given = self.keeping.readings(check) or (None, self.sheet.start(self.aircraft))
         self.load(given)
-        self._loaded = (number, self.readings)
+        self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
         if check in self._kept:
             self.load(self._kept[check])
         self._tell_saved()
@@ -402,7 +408,9 @@ class Form(Shown):
     def _tell_saved(self) -> None:
         """Say whether what stands in the form is in the record."""
         self.keeping.look()
-        put(self.kept, pages.framed(words.kept(self.saved, self.keeping.last(self.check), self.not_kept)))
+        damage = words.wrong(self.keeping.damage) if self.keeping.damage else ""
+        kept = words.kept(self.saved, self.keeping.last(self.check), self.not_kept)
+        put(self.kept, pages.framed(damage + kept))
 
     @property
     def not_kept(self) -> str:

@@ -40,13 +40,15 @@ class Trial:
 class Keeping:
     """The record as a form of one sheet sees it.
 
-    `look` reads the record again if it has grown; `problem` says why it cannot be read, and is empty where it can.
+    `look` reads the record again if it has grown; `problem` says why it cannot be read, and is empty where it can;
+    `damage` says what is wrong with a record that can be read, `untrue` why each entry is not what was saved.
     """
 
     def __init__(self, folder: Folder, sheet: type[Sheet]) -> None:
         self.folder, self.sheet = folder, sheet
         self.record = Record(folder)
-        self.problem = ""
+        self.problem = self.damage = ""
+        self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
         self._last: dict[str, Entry | None] = {}
         self.look()
@@ -60,14 +62,40 @@ class Keeping:
         if stamp != self.stamp:
             self.stamp, self.problem = stamp, problem
             self._last.clear()
+            self._verify()
+
+    def _verify(self) -> None:
+        """Check the whole record: what is wrong with it is told in the form, and nothing of such an entry is shown."""
+        self.untrue, self.damage = {}, ""
+        if self.problem:
+            return
+        try:
+            found = verify(self.record)
+        except RecordError as fault:
+            self.problem = str(fault)
+            return
+        self.untrue = {number: found.untrue_of(number) for number in found.untrue}
+        if not found.whole:
+            self.damage = found.sentence
+
+    def newest(self, check: str) -> int:
+        """The number of the newest entry of a check, 0 where there is none or it cannot be told."""
+        try:
+            return self.record.newest(check) if check and not self.problem else 0
+        except RecordError:
+            return 0
+
+    def sound(self, entry: Entry) -> bool:
+        """Whether an entry is what was saved."""
+        return not entry.fault and entry.number not in self.untrue
 
     def last(self, check: str) -> Entry | None:
         """What stands for a check in the record, or None; None also where the record cannot be read."""
         if check not in self._last and not self.problem:
             try:
                 self._last[check] = self.record.last(check) if check else None
-                if (entry := self._last[check]) is not None:
-                    _ = entry.sheet, entry.title  # an altered entry is told here
+                if (entry := self._last[check]) is not None and not self.sound(entry):
+                    self._last[check] = None  # nothing of it is shown or compared; `damage` tells of it
             except RecordError as fault:
                 self._last[check] = None
                 self.problem = str(fault)
@@ -145,8 +173,10 @@ class Keeping:
         note: str,
         replaces: int | None,
         why: str,
+        after: int,
     ) -> Entry:
-        """Save, and see the record as it is then. Raises `RecordError`."""
+        """Save, and see the record as it is then. after: the newest entry of the check that was there when the form was
+        filled. Raises `RecordError`."""
         if self.folder.is_demo:
             raise RecordError(f"{DEMO_IS_READ_ONLY} {NOTHING_SAVED}")
         try:
@@ -154,7 +184,7 @@ class Keeping:
         except RecordError as problem:
             raise RecordError(f"{problem} {NOTHING_SAVED}") from None
         try:
-            return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title)
+            return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title, after)
         finally:
             self.look()
 

@@ -33,6 +33,10 @@ __all__ = [
 ]
 
 
+MOST_TOLD = 20
+"""So many faults of a record are told on the board's page."""
+
+
 @dataclass(frozen=True)
 class Page:
     """Something to read in a notebook."""
@@ -167,7 +171,8 @@ def board_page(folder: Folder) -> Page:
         )
         for milestone in found.milestones
     ]
-    return Page(f"<p><b>{words.escape(found.sentence)}</b></p>{''.join(tables)}{usual}")
+    wrong = "".join(words.wrong(f"{words.capital(fault)}.") for fault in found.faults[:MOST_TOLD])
+    return Page(f"<p><b>{words.escape(found.sentence)}</b></p>{wrong}{''.join(tables)}{usual}")
 
 
 def verdicts_page() -> Page:

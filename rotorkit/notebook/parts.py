@@ -15,6 +15,7 @@ from rotorkit.notebook import pages, words
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError, unit_label
 from rotorkit.sheets.base import Finding, Outcome, SheetError
+from rotorkit.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.notebook.form import Form
@@ -62,6 +63,7 @@ class Part:
 
 def options_kept(pick: Any, options: list[tuple[str, Any]], otherwise: Any) -> None:
     """Change what can be picked, keeping what was picked where it is still there."""
+    options = [(in_a_line(said), value) for said, value in options]
     if list(pick.options) == options:
         return
     was = pick.value
@@ -179,7 +181,7 @@ class HandPart(Part):
         self.lines.children = lines
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
-        box = widgets.Text(description=f"By hand: {found.title}", continuous_update=False)
+        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)
         box.style.description_width = "initial"
         answer = widgets.HTML()
         answer.add_class("rotorkit-echo")

@@ -106,12 +106,13 @@ class RecordPart(Part):
         keeping, check = self.form.keeping, self.form.check
         try:
             self._history = history(keeping.record, check) if check and not keeping.problem else History("", [])
-            told = "" if keeping.problem else words.earlier_entries(self._history, MOST_SHOWN)
+            told = "" if keeping.problem else words.earlier_entries(self._history, MOST_SHOWN, keeping.untrue)
             start = self._offered()
         except RecordError as problem:
             self._history, told, start = History("", []), words.wrong(str(problem)), []
         put(self.earlier, pages.framed(told))
-        standing = [row.entry for row in reversed(self._history.standing)][:MOST_OFFERED]
+        sound = [row.entry for row in reversed(self._history.standing) if keeping.sound(row.entry)]
+        standing = sound[:MOST_OFFERED]
         options_kept(
             self.sort, [(NEW_ENTRY, NEW), *((f"a correction of {_named(e)}", e.number) for e in standing)], NEW
         )
@@ -136,7 +137,8 @@ class RecordPart(Part):
             return ""
         try:
             now = keeping.record.aircraft_text()
-            again = rework(entry, keeping.record.file_text(entry.aircraft_file), now, date.today())
+            then = keeping.record.file_text_or_none(entry.aircraft_file)
+            again = rework(entry, then, now, date.today())
         except RecordError as problem:
             return words.wrong(str(problem))
         if not again.stale:
@@ -148,7 +150,8 @@ class RecordPart(Part):
         """Earlier readings to start from again: the readings file's, and the entries of this sheet, newest first."""
         keeping, found = self.form.keeping, []
         if not keeping.problem:
-            entries = [one for one in keeping.record.entries() if one.sheet == keeping.sheet.name]
+            sound = [one for one in keeping.record.entries() if keeping.sound(one)]
+            entries = [one for one in sound if one.sheet == keeping.sheet.name]
             found = [(f"{_named(one)}: {one.title}", one.number) for one in reversed(entries)][:MOST_OFFERED]
         if keeping.in_file(self.form.check) is not None:
             found.append((f"what {READINGS_FILE} holds of this check", FROM_FILE))
@@ -200,6 +203,8 @@ class RecordPart(Part):
                 readings, of = (found.readings if found is not None else {}), READINGS_FILE
             else:
                 entry = keeping.record.entry(number)
+                if not keeping.sound(entry):
+                    raise RecordError(f"Entry {entry.number} is not as it was saved: its readings are not offered.")
                 readings, of = entry.readings, f"entry {number}"
         except RecordError as problem:
             self._tell(self.start_message, words.wrong(str(problem)))

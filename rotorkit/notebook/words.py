@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from html import escape
 
 from rotorkit.formula import Worked
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
@@ -14,6 +13,7 @@ from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
 from rotorkit.sheets.base import Finding, Outcome
+from rotorkit.visible import escaped as escape
 
 __all__ = [
     "budget_table",
@@ -149,13 +149,19 @@ def saved(entry: Entry) -> str:
     )
 
 
-def earlier_entries(past: History, most: int) -> str:
-    """The entries of a check, newest first, each with its verdict, and folded away its readings and figures."""
+def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None = None) -> str:
+    """The entries of a check, newest first, each with its verdict, and folded away its readings and figures; of one
+    that is not what was saved only that it is not (untrue: why, by its number)."""
+    untrue = untrue or {}
     if not past.rows:
         return hint("Earlier entries of this check will stand here.")
     rows = []
     for row in list(reversed(past.rows))[:most]:
         entry = row.entry
+        if fault := untrue.get(entry.number, "") or (f"entry {entry.number} {entry.fault}" if entry.fault else ""):
+            told_so = f"<b>Not as it was saved:</b> {escape(fault)}. Nothing of it is shown."
+            rows.append((str(entry.number), "", "<b>no verdict</b>", "", told_so, ""))
+            continue
         told = [escape(entry.note).replace("\n", "<br>")] if entry.note else []
         if entry.replaces is not None:
             told.append(f"Corrects entry {entry.replaces}: {escape(entry.why)}")

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from html import escape
 
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import number_text, rounded_pair
+from rotorkit.visible import escaped as escape
+from rotorkit.visible import visible
 
 __all__ = [
     "COLOURS",
@@ -203,6 +204,7 @@ def mark(x: float, y: float, word: str, size: float = 6.0) -> str:
 
 def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:
     """About how wide words are; on the wide side, so that what is set by it does not run over."""
+    words = visible(words)
     narrow = sum(words.count(c) for c in "iljt.,:;'|! ()[]/°")
     return size * (0.62 * (len(words) - narrow) + 0.34 * narrow) * (1.1 if bold else 1.0)
 
@@ -210,7 +212,7 @@ def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:
 def wrapped(words: str, width: float, size: float = NORMAL) -> list[str]:
     """Words in lines no wider than `width`; a single word that is wider is cut."""
     lines: list[str] = []
-    for word in words.split():
+    for word in visible(words).split():
         while text_width(word, size) > width and len(word) > 4:
             cut = max(4, int(len(word) * width / text_width(word, size)) - 1)
             lines.append(word[:cut])

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, USUAL, Board, BoardRow, MilestoneBoard, board
 from rotorkit.record.entry import Entry, InstrumentUsed, Understood
-from rotorkit.record.errors import NOTHING_SAVED, AircraftChangedError, NoEntryError, RecordError
+from rotorkit.record.errors import NOTHING_SAVED, AircraftChangedError, NewerEntryError, NoEntryError, RecordError
 from rotorkit.record.history import History, HistoryRow, history
 from rotorkit.record.recheck import Recheck, RecheckRow, recheck
 from rotorkit.record.rework import Cause, Rework, rework
+from rotorkit.record.spreadsheet import csv_text, export_csv
 from rotorkit.record.store import CHANGED, NEVER, SAVED, Record
-from rotorkit.record.transfer import csv_text, export_csv, export_lines, import_lines
+from rotorkit.record.transfer import Exported, Imported, export_lines, import_lines
 from rotorkit.record.verify import Verification, verify
 
 __all__ = [
@@ -26,10 +27,13 @@ __all__ = [
     "BoardRow",
     "Cause",
     "Entry",
+    "Exported",
     "History",
     "HistoryRow",
+    "Imported",
     "InstrumentUsed",
     "MilestoneBoard",
+    "NewerEntryError",
     "NoEntryError",
     "Recheck",
     "RecheckRow",

@@ -10,8 +10,10 @@ from typing import Any
 from rotorkit.aircraft import Aircraft, Need
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import Entry, aircraft_of
+from rotorkit.record.errors import RecordError
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
+from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Sheet, SheetError, missing_words, sheet_type
 from rotorkit.sheets.folder import Check, Folder
 
@@ -32,6 +34,11 @@ STALE = "stale"
 WORDS = (IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT, STALE, NEVER_DONE)
 """How a job stands: its last verdict in today's light, or that it must be looked at again, or that it was never
 saved."""
+
+DAMAGED = (
+    "The record is not as it was saved, and what is told here may leave out what an entry that is gone or altered "
+    "said: look at 'rotorkit record verify' first."
+)
 
 NOT_THE_WHOLE_LIST = (
     "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is not "
@@ -73,7 +80,7 @@ class BoardRow:
         said = self.word
         if self.entry is not None:
             said += f" (entry {self.entry.number}, {self.entry.local:%Y-%m-%d}"
-            said += f", {self.verdict} when saved)" if self.word == STALE else ")"
+            said += f", {self.verdict} when saved)" if self.word == STALE and self.verdict else ")"
         return said + (f": {'; '.join(self.causes)}" if self.causes else "")
 
     @property
@@ -126,10 +133,12 @@ class MilestoneBoard:
 
 @dataclass(frozen=True)
 class Board:
-    """All milestones in order. usual: whether they are the usual ones, the aircraft file giving none."""
+    """All milestones in order. usual: whether they are the usual ones, the aircraft file giving none. faults: what is
+    wrong with the record."""
 
     milestones: list[MilestoneBoard] = field(default_factory=list)
     usual: bool = False
+    faults: tuple[str, ...] = ()
 
     @property
     def next(self) -> MilestoneBoard | None:
@@ -143,7 +152,14 @@ class Board:
 
     @property
     def sentence(self) -> str:
-        """What comes next, in one sentence: a milestone stands on all that come before it and are not behind."""
+        """What comes next, in one sentence: a milestone stands on all that come before it and are not behind. Where the
+        record is not as it was saved that comes first: an entry that is gone or altered may have said otherwise."""
+        if self.faults:
+            return f"{DAMAGED} {self._next_in_words}"
+        return self._next_in_words
+
+    @property
+    def _next_in_words(self) -> str:
         if self.next is None:
             return "Every milestone is behind."
         if not self.next.open:
@@ -159,15 +175,18 @@ def board(
     today: date | None = None,
     reworks: Iterable[Rework] = (),
     progress: Callable[[int, int], None] | None = None,
+    verification: Verification | None = None,
 ) -> Board:
     """The status board of a working folder.
 
     Arguments: folder, with today's aircraft file and its checks; record, the folder's own where None; today, for
     calibration dates; reworks, what `recheck` has just found of the same folder and day (`Recheck.reworks`), so that
-    nothing is worked twice; progress, called with (checks worked again, of how many).
+    nothing is worked twice; progress, called with (checks worked again, of how many); verification, what `verify` has
+    just found of the record.
     Raises `RecordError` or `AircraftFileError` where record or file cannot be read.
     """
     record = record or Record(folder)
+    verification = verification or verify(record)
     file_now = record.aircraft_text()
     aircraft = aircraft_of(file_now)
     day = today or date.today()
@@ -183,18 +202,18 @@ def board(
     for done, name in enumerate(names, 1):
         entry = entries[name]
         worked[name] = known_already.get(entry.hash) or rework(
-            entry, record.file_text(entry.aircraft_file), file_now, day
+            entry, record.file_text_or_none(entry.aircraft_file), file_now, day, verification.untrue_of(entry.number)
         )
         if progress is not None:
             progress(done, len(names))
     milestones = []
     for m, needs in found:
         rows = [
-            _row(need, worked[name]) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
+            _row(need, worked[name], aircraft) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
             for need, known in needs
         ]
         milestones.append(MilestoneBoard(m.title, rows, m.reached))
-    return Board(milestones, usual=not aircraft.milestones)
+    return Board(milestones, not aircraft.milestones, tuple(verification.faults))
 
 
 def _latest(known: list[str], last: dict[str, tuple[Entry, Entry]]) -> str:
@@ -202,8 +221,12 @@ def _latest(known: list[str], last: dict[str, tuple[Entry, Entry]]) -> str:
     return max((name for name in known if name in last), key=lambda name: last[name][1].number, default="")
 
 
-def _row(need: Need, again: Rework) -> BoardRow:
+def _row(need: Need, again: Rework, aircraft: Aircraft) -> BoardRow:
     entry = again.entry
+    if again.untrue:  # nothing of it is shown: its title and its verdict may be another's
+        told = tuple(f"{cause.word}: {cause.sentence}" for cause in again.causes)
+        title = _title(need, aircraft)
+        return BoardRow(title, need.why, STALE, "", told, (), entry, entry.check, need.sheet)
     notes = list(again.notes)
     if again.outcome is not None:
         counted = [f for f in again.outcome.findings if not f.aside]
@@ -236,7 +259,13 @@ def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, Entry])
     found = []
     for name in dict.fromkeys([*entries, *checks]):
         check: Check | Entry = entries[name] if name in entries else checks[name]
-        if check.sheet == need.sheet and (not need.of or need.of in _what_of(check.sheet, check.readings)):
+        try:
+            sheet, readings = check.sheet, check.readings
+        except RecordError:  # an entry that cannot be read; the readings file may know of what it was
+            if name not in checks:
+                continue
+            sheet, readings = checks[name].sheet, checks[name].readings
+        if sheet == need.sheet and (not need.of or need.of in _what_of(sheet, readings)):
             found.append(name)
     return found
 

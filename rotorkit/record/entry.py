@@ -4,25 +4,30 @@ from __future__ import annotations
 
 import functools
 import json
-import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from typing import Any
 
-from pydantic import ValidationError
-
 from rotorkit import __version__
-from rotorkit.aircraft import Aircraft
-from rotorkit.entries import Readings, message_of
+from rotorkit.aircraft import Aircraft, AircraftFileError, file
+from rotorkit.entries import Readings
 from rotorkit.quantities import Reading, display_system
 from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
+from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
+from rotorkit.visible import in_a_line
 
-__all__ = ["Entry", "InstrumentUsed", "Understood", "aircraft_of", "snapshot", "walk"]
+__all__ = [
+    "LOST", "LOST_WORK", "Entry", "InstrumentUsed", "Understood", "aircraft_of", "corrected", "first_form", "snapshot",
+    "walk",
+]  # fmt: skip
 
+LOST_WORK = '{"lost":true}'
+"""What stands in the place of an entry that was damaged and so left out of the export that a record came from."""
+LOST = "is lost: it was damaged, and left out of the export that this record came from"
 MEASURING = ("title", "serial", "measures", "uncertainty", "shared", "stated_as", "calibrated", "due")
 
 
@@ -58,6 +63,8 @@ class Entry:
 
     sealed: Sealed
     hash: str
+    followed: str | None = field(default=None, compare=False, repr=False)
+    """The hash that the next entry, or the end of the record, says this one bears; None where nothing says."""
 
     @property
     def number(self) -> int:
@@ -81,27 +88,50 @@ class Entry:
     @property
     def saved(self) -> datetime:
         """When, in UTC."""
-        return datetime.fromisoformat(self.sealed.saved)
+        return _moment(self.sealed.saved)
 
     @property
     def local(self) -> datetime:
         """When, on the clock of the place, with its offset."""
-        return datetime.fromisoformat(self.sealed.local)
+        return _moment(self.sealed.local)
 
     @functools.cached_property
     def whole(self) -> bool:
         """Whether the entry is as it was saved: its text gives its hash."""
-        return hash_of(self.sealed) == self.hash
+        try:
+            return hash_of(self.sealed) == self.hash
+        except (UnicodeEncodeError, TypeError):  # what stands there is no text any more
+            return False
+
+    @functools.cached_property
+    def fault(self) -> str:
+        """What is wrong with the entry, in words; empty where nothing is. Nothing of an entry with a fault is shown as
+        if it stood: neither its verdict nor its figures."""
+        if self.lost:
+            return LOST
+        if not self.whole:
+            return "was altered after it was saved"
+        if self.followed is not None and self.followed != self.hash:
+            return "was put in another's place: what comes after it follows from another"
+        return self._misshapen
+
+    @property
+    def lost(self) -> bool:
+        """Whether this only keeps the place of an entry that was damaged, and so left out of an export."""
+        return self.sealed.work == LOST_WORK
+
+    @functools.cached_property
+    def _misshapen(self) -> str:
+        found = fault_in(self.sealed)
+        return f"is not what rotorkit saves ({found})" if found else ""
 
     @functools.cached_property
     def work(self) -> dict[str, Any]:
-        """All that was kept, as plain values. Raises `RecordError` where it was altered so that it cannot be read."""
-        try:
-            found: dict[str, Any] = json.loads(self.sealed.work)
-        except ValueError:
-            raise RecordError(
-                f"Entry {self.number} cannot be read: it was altered after it was saved. {UNTOUCHED} {RESTORE}"
-            ) from None
+        """All that was kept, as plain values. Raises `RecordError` where it cannot be read as an entry."""
+        if self.lost or self._misshapen:
+            why = "it was altered after it was saved" if not self.whole else f"it {self._misshapen}"
+            raise RecordError(f"Entry {self.number} cannot be read: {why}. {UNTOUCHED} {RESTORE}")
+        found: dict[str, Any] = json.loads(self.sealed.work)
         return found
 
     @property
@@ -170,19 +200,45 @@ class Entry:
         return {key: str(text) for key, text in self.work["aircraft"].items()}
 
     def __repr__(self) -> str:
-        return f"<entry {self.number}, {self.check}, {self.sealed.local[:16]}: {self.word}>"
+        said = f"<entry {self.number}, {self.check}, {self.sealed.local[:16]}: {self.fault or self.word}>"
+        return in_a_line(said)
+
+
+def _moment(text: str) -> datetime:
+    """A moment as it was sealed; for one that cannot be read the first of all, which no entry bears."""
+    try:
+        found = datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        return datetime(1, 1, 2, tzinfo=UTC)
+    return found if found.utcoffset() is not None and 1900 < found.year < 9000 else datetime(1, 1, 2, tzinfo=UTC)
+
+
+def first_form(entry: Entry, every: Mapping[int, Entry]) -> Entry:
+    """The entry that a correction goes back to: a correction stands for the day of the work that it corrects.
+
+    every: the entries of the same check by number. An entry with a fault leads no further back, and corrects nothing.
+    """
+    first = entry
+    while first.replaces is not None and not first.fault and first.replaces < first.number:
+        before = every.get(first.replaces)
+        if before is None:
+            break
+        first = before
+    return first
+
+
+def corrected(every: Iterable[Entry]) -> dict[int, int]:
+    """Number of each corrected entry, and of the one that replaces it. An entry with a fault replaces none."""
+    return {one.replaces: one.number for one in every if one.replaces is not None and not one.fault}
 
 
 @functools.lru_cache(maxsize=16)
 def aircraft_of(text: str) -> Aircraft:
     """The aircraft in the text of an aircraft file. Raises `RecordError` where this version cannot read it."""
     try:
-        return Aircraft.model_validate(tomllib.loads(text))
-    except ValidationError as problem:
-        faults = [f"[{'.'.join(map(str, e['loc']))}] {message_of(e)}" for e in problem.errors(include_url=False)]
-        raise RecordError("the aircraft file cannot be read: " + "; ".join(faults)) from None
-    except tomllib.TOMLDecodeError as problem:
-        raise RecordError(f"the aircraft file cannot be read: {problem}") from None
+        return file.aircraft_of(text)
+    except AircraftFileError as problem:
+        raise RecordError("the aircraft file cannot be read: " + "; ".join(str(problem).splitlines())) from None
 
 
 def walk(model: Sheet | Row, prefix: str = "") -> Iterator[tuple[str, Field, Any]]:

@@ -7,7 +7,17 @@ import os
 import sqlite3
 from pathlib import Path
 
-__all__ = ["NOTHING_SAVED", "UNTOUCHED", "AircraftChangedError", "NoEntryError", "RecordError", "in_plain_words"]
+from rotorkit.visible import visible
+
+__all__ = [
+    "NOTHING_SAVED",
+    "UNTOUCHED",
+    "AircraftChangedError",
+    "NewerEntryError",
+    "NoEntryError",
+    "RecordError",
+    "in_plain_words",
+]
 
 NOTHING_SAVED = "Nothing was saved; what you typed is still in the form."
 UNTOUCHED = "The file was left untouched."
@@ -21,12 +31,20 @@ class RecordError(Exception):
     """The record could not be read or written. saved: False where nothing was, None where that could not be told."""
 
     def __init__(self, message: str, saved: bool | None = False) -> None:
-        super().__init__(message)
+        super().__init__(visible(message))
         self.saved = saved
 
 
 class NoEntryError(RecordError):
     """There is no entry of that number."""
+
+
+class NewerEntryError(RecordError):
+    """Another entry of the check was saved since the one who saves last looked. number: of that entry."""
+
+    def __init__(self, message: str, number: int) -> None:
+        super().__init__(message)
+        self.number = number
 
 
 class AircraftChangedError(RecordError):

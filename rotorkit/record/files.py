@@ -33,6 +33,7 @@ try:
 except ImportError:  # Windows
     fcntl = None  # type: ignore[assignment]
 
+from rotorkit.received import is_there, opened
 from rotorkit.record import schema
 from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, RecordError, in_plain_words
 
@@ -41,6 +42,8 @@ __all__ = ["RECORD_FILE", "flush_folder", "reading", "writing"]
 RECORD_FILE = "record.sqlite"
 SQLITE_HEADER = b"SQLite format 3\x00"
 TRIES = 20
+LARGEST_VALUE = 200_000_000
+"""Bytes of one value in the database: far above any entry, and far below what fills a computer."""
 _in_this_program = threading.Lock()
 
 
@@ -62,7 +65,7 @@ def reading(path: Path, wait: float) -> Iterator[sqlite3.Connection | None]:
     Neither the record nor anything beside it is created or changed: a record of an older layout is brought to today's
     in memory, and one whose last writer was cut off is put right in a copy elsewhere.
     """
-    if not path.exists():
+    if not is_there(path):
         if not path.parent.is_dir():
             raise in_plain_words(FileNotFoundError(), path, wait, False)
         yield None
@@ -149,7 +152,7 @@ def writing(path: Path, wait: float, record: str | None = None) -> Iterator[sqli
     """
     try:
         with _alone(path, wait), contextlib.ExitStack() as stack:
-            if not path.exists():
+            if not is_there(path):
                 create(path, lambda connection: schema.make(connection, record))
             _look(path)
             connection = stack.enter_context(contextlib.closing(_connect(path, "rw", wait)))
@@ -168,7 +171,9 @@ def writing(path: Path, wait: float, record: str | None = None) -> Iterator[sqli
                 raise
     except RecordError as problem:
         told = str(problem)
-        raise RecordError(told if NOTHING_SAVED in told else f"{told} {NOTHING_SAVED}", problem.saved) from problem
+        if NOTHING_SAVED in told:
+            raise
+        raise RecordError(f"{told} {NOTHING_SAVED}", problem.saved) from problem
     except (sqlite3.Error, OSError, UnicodeError) as problem:
         raise in_plain_words(problem, path, wait, True) from problem
 
@@ -239,7 +244,15 @@ def _connect(path: Path, mode: str, wait: float) -> sqlite3.Connection:
     address = path.absolute().as_uri()
     if not address.startswith("file:///"):  # a Windows share: \\server\share
         address = "file:////" + address.removeprefix("file://")
-    return sqlite3.connect(f"{address}?mode={mode}", uri=True, timeout=wait, isolation_level=None)
+    connection = sqlite3.connect(f"{address}?mode={mode}", uri=True, timeout=wait, isolation_level=None)
+    connection.text_factory = _as_text
+    connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, LARGEST_VALUE)
+    return connection
+
+
+def _as_text(data: bytes) -> str:
+    """Text of the database. Bytes that are none become a sign that was not there, so that no hash fits it any more."""
+    return data.decode("utf-8", "replace")
 
 
 def _keep_copy(path: Path, found: int, wait: float) -> None:
@@ -254,11 +267,13 @@ def _look(path: Path) -> None:
     """Refuse a file that is empty, no database, or shorter than its own header says, before anything is opened."""
     for last in [False] * TRIES + [True]:
         try:
-            with open(path, "rb") as file:
+            with opened(path) as file:
                 header = file.read(100)
                 size = os.fstat(file.fileno()).st_size
-        except OSError as problem:
+        except PermissionError as problem:
             raise in_plain_words(problem, path, 0, False) from problem
+        except OSError as problem:
+            raise RecordError(f"{path} cannot be read: {problem.strerror or problem}. {UNTOUCHED}") from problem
         fault = _fault(path, header, size)
         if not fault or path.with_name(path.name + "-journal").exists():
             return

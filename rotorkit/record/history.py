@@ -7,7 +7,7 @@ from datetime import datetime
 
 from rotorkit.limits import Limit
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import Entry, corrected, first_form
 from rotorkit.record.store import Record
 from rotorkit.sheets.base import Finding
 from rotorkit.sheets.picture import Chart, Curve, Point
@@ -30,6 +30,8 @@ class HistoryRow:
     @property
     def words(self) -> str:
         """The entry in one line: number, day, verdict, who, and what it corrects or is corrected by."""
+        if self.entry.fault:
+            return f"{self.entry.number} · {self.entry.fault}: nothing of it is shown"
         parts = [f"{self.entry.number}", f"{self.when:%Y-%m-%d %H:%M}", self.entry.word, self.entry.who]
         if self.entry.replaces is not None:
             parts.append(f"corrects entry {self.entry.replaces}: {self.entry.why}")
@@ -51,9 +53,11 @@ class History:
         return [row for row in self.rows if row.replaced_by is None]
 
     def figures(self) -> dict[str, list[tuple[HistoryRow, Finding]]]:
-        """By finding's key, its figures over time, of the entries that stand."""
+        """By finding's key, its figures over time, of the entries that stand and are as they were saved."""
         found: dict[str, list[tuple[HistoryRow, Finding]]] = {}
         for row in self.standing:
+            if row.entry.fault:
+                continue
             for finding in row.entry.findings:
                 found.setdefault(finding.key, []).append((row, finding))
         return found
@@ -69,13 +73,10 @@ class History:
 def history(record: Record, check: str) -> History:
     """The history of a check. Empty where it was never saved."""
     every = {entry.number: entry for entry in record.entries(check)}
-    replaced = {entry.replaces: entry.number for entry in every.values() if entry.replaces is not None}
+    replaced = corrected(every.values())
     rows = []
     for entry in every.values():
-        first = entry
-        while first.replaces is not None:
-            first = every[first.replaces]
-        rows.append(HistoryRow(entry, first.local, replaced.get(entry.number)))
+        rows.append(HistoryRow(entry, first_form(entry, every).local, replaced.get(entry.number)))
     return History(check, sorted(rows, key=lambda row: (row.when.timestamp(), row.entry.number)))
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from rotorkit.record.entry import Entry
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
+from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.folder import Folder
 
 __all__ = ["Recheck", "RecheckRow", "recheck"]
@@ -36,9 +37,10 @@ class RecheckRow:
 
 @dataclass
 class Recheck:
-    """The result. reworks: each entry worked again."""
+    """The result. reworks: each entry worked again. faults: what is wrong with the record."""
 
     reworks: list[Rework] = field(default_factory=list)
+    faults: list[str] = field(default_factory=list)
 
     @property
     def rows(self) -> list[RecheckRow]:
@@ -78,22 +80,25 @@ def recheck(
     everything: bool = False,
     today: date | None = None,
     progress: Callable[[int, int], None] | None = None,
+    verification: Verification | None = None,
 ) -> Recheck:
     """Work saved entries again: what stands for each check, or with `everything` each entry, corrected ones included.
 
     Arguments: folder, with today's aircraft file; record, the folder's own where None; today, for calibration dates;
-    progress, called with (entries done, of how many). Raises `RecordError` where record or aircraft file cannot be
-    read.
+    progress, called with (entries done, of how many); verification, what `verify` has just found. Raises `RecordError`
+    where record or aircraft file cannot be read.
     """
     record = record or Record(folder)
+    verification = verification or verify(record)
     day, file_now = today or date.today(), record.aircraft_text()
     if everything:
         entries = record.entries()
     else:
         entries = [last for check in record.checks() if (last := record.last(check)) is not None]
-    found = Recheck()
+    found = Recheck(faults=list(verification.faults))
     for done, entry in enumerate(entries, 1):
-        found.reworks.append(rework(entry, record.file_text(entry.aircraft_file), file_now, day))
+        untrue = verification.untrue_of(entry.number)
+        found.reworks.append(rework(entry, record.file_text_or_none(entry.aircraft_file), file_now, day, untrue))
         if progress is not None:
             progress(done, len(entries))
     return found

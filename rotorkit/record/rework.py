@@ -12,11 +12,13 @@ import copy
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
@@ -77,6 +79,11 @@ class Rework:
         return bool(self.causes)
 
     @property
+    def untrue(self) -> bool:
+        """Whether the entry is not what was saved: then nothing of it is shown as if it stood."""
+        return self.outcome is None and any(cause.word == ALTERED for cause in self.causes)
+
+    @property
     def word(self) -> str:
         """The verdict as saved; but none yet where a part of the whole job, as it is known today, is not there."""
         missing = self.outcome is not None and self.outcome.missing
@@ -88,16 +95,19 @@ class Rework:
         return cause
 
 
-def rework(entry: Entry, file_then: str, file_now: str, today: date) -> Rework:
+def rework(entry: Entry, file_then: str | None, file_now: str, today: date, untrue: str = "") -> Rework:
     """Work an entry again.
 
-    Arguments: entry; file_then, the text of the aircraft file as it stood; file_now, its text today; today's date, for
-    the instruments' calibration. Raises `RecordError` where today's file cannot be read.
+    Arguments: entry; file_then, the text of the aircraft file as it stood, None where the record does not hold it as it
+    was; file_now, its text today; today's date, for the instruments' calibration; untrue, why the entry is not what was
+    saved, where more is known of that than the entry itself shows (`Verification.untrue_of`). Raises `RecordError`
+    where today's file cannot be read.
     """
     now = aircraft_of(file_now)
     found = Rework(entry)
-    if not entry.whole:
-        found._add(Cause(ALTERED, "the record was changed from outside: 'rotorkit record verify' tells more"))
+    if untrue or entry.fault:
+        why = untrue or f"entry {entry.number} {entry.fault}"
+        found._add(Cause(ALTERED, f"{why}; 'rotorkit record verify' tells more"))
         return found
     try:
         kind = sheet_type(entry.sheet)
@@ -126,9 +136,14 @@ def rework(entry: Entry, file_then: str, file_now: str, today: date) -> Rework:
     return found
 
 
-def _compare(found: Rework, sheet: Sheet, file_then: str, file_now: str) -> None:
+def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) -> None:
     assert found.outcome is not None
     kept, now = found.entry.findings, found.outcome.findings
+    if file_then is None:
+        gone = Cause(ALTERED, "the record does not hold the aircraft file that it was worked with as it was")
+        found._add(gone)
+        found.moved += [(move, gone) for move in moves(kept, now)]
+        return
     try:
         then = now if file_then == file_now else sheet.work(aircraft_of(file_then)).findings
     except WORKING as problem:
@@ -156,9 +171,7 @@ Touched = set[tuple[str, str]]
 
 def _causes(sheet: Sheet, then: list[Finding], file_then: str, file_now: str) -> Iterator[tuple[Cause, Touched]]:
     """Each changed value of the file that alone moves something, with what it moves."""
-    import tomllib
-
-    old, new = tomllib.loads(file_then), tomllib.loads(file_now)
+    old, new = (tables_of(Path(AIRCRAFT_FILE), text) for text in (file_then, file_now))
     for table in sorted(old.keys() | new.keys()):
         if old.get(table) == new.get(table) or table in ("milestones", "aircraft"):
             continue

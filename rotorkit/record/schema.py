@@ -98,6 +98,12 @@ def check_layout(connection: sqlite3.Connection, path: Path) -> int:
         raise RecordError(too_new(path, found))
     if found < 1:
         raise RecordError(f"{path.name} bears no layout that rotorkit ever wrote ({found}). {UNTOUCHED}")
+    kinds = dict(connection.execute("SELECT name, type FROM sqlite_master WHERE rootpage > 0 OR type = 'view'"))
+    for table in ("chain", "aircraft_file", "entry"):
+        if kinds.get(table) != "table":  # a view could give rows without end
+            raise RecordError(f"{path.name} has no table {table} as rotorkit makes it. {UNTOUCHED}")
+    if connection.execute("SELECT count(*) FROM chain").fetchone() != (1,):
+        raise RecordError(f"{path.name} is damaged (it does not say how many entries it holds). {UNTOUCHED}")
     return int(found)
 
 

@@ -8,16 +8,25 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from rotorkit.aircraft.file import AIRCRAFT_FILE, demo_folder
+from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
-from rotorkit.record.entry import Entry, aircraft_of, snapshot
-from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, AircraftChangedError, NoEntryError, RecordError
+from rotorkit.record.entry import Entry, aircraft_of, corrected, first_form, snapshot
+from rotorkit.record.errors import (
+    NOTHING_SAVED,
+    RESTORE,
+    UNTOUCHED,
+    AircraftChangedError,
+    NewerEntryError,
+    NoEntryError,
+    RecordError,
+)
 from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.record.moves import moves
+from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.folder import LONGEST_NAME, Folder, name_fault
 
 __all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 
@@ -27,8 +36,13 @@ NEVER = "never saved"
 
 WAIT = 10.0
 """How long a save or a reading waits for another that is under way, in seconds."""
-LONGEST_NAME, LONGEST_NOTE = 200, 1_000_000
+LONGEST_NOTE = 1_000_000
 COLUMNS = "number, check_name, saved, local, aircraft_file, replaces, previous, work, hash"
+AFTER = """coalesce(
+  (SELECT next.previous FROM entry AS next WHERE next.number = entry.number + 1),
+  CASE WHEN entry.number = (SELECT entries FROM chain) THEN (SELECT head FROM chain) END)"""
+READ = f"{COLUMNS}, {AFTER}"
+"""An entry, and the hash that it bears by what comes after it."""
 
 
 class Record:
@@ -59,12 +73,15 @@ class Record:
         replaces: int | None = None,
         why: str = "",
         title: str = "",
+        after: int | None = None,
     ) -> Entry:
         """Add an entry. When this returns, it is on the drive.
 
         Arguments: check, the job's name ("tail_rotor_angles"); sheet, with its readings; outcome, as it was shown;
         aircraft_text, the text of the aircraft file that it was worked with (`aircraft_text`); who did the work; note,
-        anything; replaces, the number of the entry that this one corrects, and why; title, of the check.
+        anything; replaces, the number of the entry that this one corrects, and why; title, of the check;
+        after, the number of the newest entry of the check that the person has seen, 0 where there was none (None: it is
+        not asked); where there is a newer one by then, `NewerEntryError` asks to look at it first.
         Raises `RecordError`, which says what happened and that nothing was saved. So it does where the outcome is not
         what the readings and that aircraft file come to: what is kept is what was seen, on what it rested.
         """
@@ -82,9 +99,18 @@ class Record:
                 f"The aircraft file has changed since this was worked: {changed[0].sentence}. Work the form again, "
                 f"look at it, then save. {NOTHING_SAVED}"
             )
-        return self.add(check, snapshot(sheet, outcome, aircraft, who, note, why, title), aircraft_text, replaces)
+        return self.add(
+            check, snapshot(sheet, outcome, aircraft, who, note, why, title), aircraft_text, replaces, after
+        )
 
-    def add(self, check: str, work: Mapping[str, Any], aircraft_text: str, replaces: int | None = None) -> Entry:
+    def add(
+        self,
+        check: str,
+        work: Mapping[str, Any],
+        aircraft_text: str,
+        replaces: int | None = None,
+        after: int | None = None,
+    ) -> Entry:
         """Add an entry from what it is to keep, as plain values (`save` makes them). Raises `RecordError`."""
         if self.folder.resolve() == demo_folder():
             raise RecordError(
@@ -108,6 +134,8 @@ class Record:
                 previous = _last_in_order(connection)
                 if replaces is not None:
                     _check_replaced(connection, check, replaces)
+                if after is not None:
+                    _check_seen(connection, check, after)
                 now = self._clock()
                 sealed = Sealed(
                     previous[0] + 1,
@@ -119,6 +147,8 @@ class Record:
                     previous[1],
                     text,
                 )
+                if fault := fault_in(sealed):
+                    raise RecordError(f"This cannot be kept: {fault}. {NOTHING_SAVED}")
                 entry = Entry(sealed, hash_of(sealed))
                 insert(connection, entry, file)
         except RecordError as problem:
@@ -143,8 +173,8 @@ class Record:
 
     def _check_texts(self, check: str, who: str, note: str, why: str, title: str, replaces: int | None) -> None:
         faults = []
-        if not check.strip() or len(check) > LONGEST_NAME or not check.isprintable():
-            faults.append(f"the check needs a name of one line, at most {LONGEST_NAME} characters, got {check[:40]!r}")
+        if fault := name_fault(check):
+            faults.append(fault)
         if not who:
             faults.append("say who did the work: a name or initials")
         if len(who) > LONGEST_NAME or len(title) > LONGEST_NAME:
@@ -163,11 +193,10 @@ class Record:
 
     def aircraft_text(self) -> str:
         """The aircraft file's text, byte for byte, for `save`."""
-        file = self.folder / AIRCRAFT_FILE
         try:
-            return file.read_bytes().decode("utf-8")
-        except (OSError, UnicodeDecodeError) as problem:
-            raise RecordError(f"{file} cannot be read: {problem}") from problem
+            return whole_text_of(self.folder / AIRCRAFT_FILE)
+        except AircraftFileError as problem:
+            raise RecordError(str(problem)) from problem
 
     def entries(self, check: str | None = None) -> list[Entry]:
         """Every entry in order, or those of one check, corrected ones included."""
@@ -175,7 +204,7 @@ class Record:
         with files.reading(self.path, self.wait) as connection:
             if connection is None:
                 return []
-            rows = connection.execute(f"SELECT {COLUMNS} FROM entry {where} ORDER BY number", given)
+            rows = connection.execute(f"SELECT {READ} FROM entry {where} ORDER BY number", given)
             return [entry_of(row) for row in rows]
 
     def entry(self, number: int) -> Entry:
@@ -183,10 +212,18 @@ class Record:
         with files.reading(self.path, self.wait) as connection:
             row = None
             if connection is not None:
-                row = connection.execute(f"SELECT {COLUMNS} FROM entry WHERE number = ?", (number,)).fetchone()
+                row = connection.execute(f"SELECT {READ} FROM entry WHERE number = ?", (number,)).fetchone()
         if row is None:
             raise NoEntryError(f"The record holds no entry {number}.")
         return entry_of(row)
+
+    def newest(self, check: str) -> int:
+        """The number of the newest entry of a check, 0 where there is none."""
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return 0
+            (found,) = connection.execute("SELECT max(number) FROM entry WHERE check_name = ?", (check,)).fetchone()
+            return int(found or 0)
 
     def checks(self) -> list[str]:
         """The names of all checks that have an entry, in the order of their first."""
@@ -202,20 +239,15 @@ class Record:
         with files.reading(self.path, self.wait) as connection:
             if connection is None:
                 return {}
-            return dict(connection.execute("SELECT replaces, number FROM entry WHERE replaces IS NOT NULL"))
+            rows = connection.execute(f"SELECT {READ} FROM entry WHERE replaces IS NOT NULL ORDER BY number")
+            return corrected(map(entry_of, rows))
 
     def standing(self, check: str) -> list[tuple[Entry, Entry]]:
         """(entry, the first form of it) for each entry of a check that no other replaces, in the order of the work
         done: a correction stands where the entry stood that it corrects."""
         every = {entry.number: entry for entry in self.entries(check)}
-        gone = {entry.replaces for entry in every.values()}
-        found = []
-        for entry in every.values():
-            if entry.number not in gone:
-                first = entry
-                while first.replaces is not None:
-                    first = every[first.replaces]
-                found.append((entry, first))
+        gone = corrected(every.values())
+        found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
         return sorted(found, key=lambda pair: pair[1].number)
 
     def last(self, check: str) -> Entry | None:
@@ -235,7 +267,17 @@ class Record:
             raise RecordError(
                 f"The kept aircraft file {hash[:12]} was altered after it was saved. {UNTOUCHED} {RESTORE}"
             )
-        return row[0].decode("utf-8")
+        try:
+            return row[0].decode("utf-8")
+        except UnicodeDecodeError:
+            raise RecordError(f"The kept aircraft file {hash[:12]} is no text. {UNTOUCHED} {RESTORE}") from None
+
+    def file_text_or_none(self, hash: str) -> str | None:
+        """The same; None where the record does not hold it as it was."""
+        try:
+            return self.file_text(hash)
+        except RecordError:
+            return None
 
     def head(self) -> tuple[int, str]:
         """How many entries there are, and the hash of the last: noted elsewhere, they show later that none is
@@ -251,17 +293,24 @@ class Record:
         last = self.last(check)
         if last is None:
             return NEVER
-        if sheet is not None and sheet != last.sheet:
+        if last.fault or (sheet is not None and sheet != last.sheet):
             return CHANGED
         return SAVED if same_readings(last.sheet, as_typed(readings), as_typed(last.readings)) else CHANGED
 
 
 def entry_of(row: tuple[Any, ...]) -> Entry:
-    """An entry from a row of `COLUMNS`."""
-    number, check, saved, local, file, replaces, previous, work, hash_ = row
-    if not all(isinstance(text, str) for text in (check, saved, local, file, previous, work, hash_)):
-        raise RecordError(f"Entry {number} cannot be read: the file is damaged. {UNTOUCHED} {RESTORE}")
-    return Entry(Sealed(number, check, saved, local, file, replaces, previous, work), hash_)
+    """An entry from a row of `COLUMNS` or of `READ`."""
+    number, check, saved, local, file, replaces, previous, work, hash_, *more = row
+    texts = [
+        one.decode("utf-8", "replace") if isinstance(one, bytes) else str(one)
+        for one in (check, saved, local, file, previous, work, hash_)
+    ]  # what is no text any more does not give its hash
+    check, saved, local, file, previous, work, hash_ = texts
+    return Entry(
+        Sealed(number, check, saved, local, file, replaces, previous, work),
+        hash_,
+        None if not more or more[0] is None else str(more[0]),
+    )
 
 
 def insert(connection: sqlite3.Connection, entry: Entry, file: bytes) -> None:
@@ -299,6 +348,22 @@ def _last_in_order(connection: sqlite3.Connection) -> tuple[int, str]:
     raise RecordError(
         f"The end of the record is not as it was saved: it should end with entry {count}. 'rotorkit record verify' "
         "tells what is wrong."
+    )
+
+
+def _check_seen(connection: sqlite3.Connection, check: str, after: int) -> None:
+    """Refuse a save where somebody else saved the same check in the meantime."""
+    query = f"SELECT {COLUMNS} FROM entry WHERE check_name = ? ORDER BY number DESC LIMIT 1"
+    row = connection.execute(query, (check,)).fetchone()
+    if row is None or row[0] <= after:
+        return
+    newer = entry_of(row)
+    of = f", by {newer.who}" if not newer.fault else ""
+    raise NewerEntryError(
+        f"Since this form was filled, entry {newer.number} of the same check was saved ({newer.local:%Y-%m-%d %H:%M}"
+        f"{of}): look at it among the earlier entries. If yours is to be kept as well, as the newer one, save once "
+        f"more. {NOTHING_SAVED}",
+        newer.number,
     )
 
 

@@ -10,27 +10,48 @@ from typing import Any
 
 from rotorkit.record import files, schema
 from rotorkit.record.chain import Sealed, hash_of_bytes
+from rotorkit.record.entry import LOST, LOST_WORK
 from rotorkit.record.errors import RecordError
+from rotorkit.record.shape import fault_in
 from rotorkit.record.store import COLUMNS, Record
 
-__all__ = ["Verification", "verify"]
+__all__ = ["Verification", "verify", "walk"]
 
 SHORTEST_NOTED = 8
 """So many hexadecimal digits of a hash, noted elsewhere, are enough to know it by."""
 
-PROGRESS_EACH = 500
+PROGRESS_EACH = 100
+MOST_TOLD = 40
+"""So many faults are told in a sentence; beside the entries all are."""
 
 
 @dataclass
 class Verification:
     """What `verify` found. faults: one sentence each; doubts: nothing wrong, but to be looked at. entries, head: how
-    many entries there are, and the last one's hash, to note elsewhere."""
+    many entries there are, and the last one's hash, to note elsewhere. beside: the faults that concern an entry, by
+    its number; untrue: the entries that are not what was saved, and whose verdict and figures nobody shows."""
 
     entries: int = 0
     head: str = ""
     faults: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
     noted: str = ""
+    beside: dict[int, list[str]] = field(default_factory=dict)
+    untrue: set[int] = field(default_factory=set)
+
+    def said_of(self, number: int) -> str:
+        """What is wrong about an entry, in words; empty where nothing is."""
+        return "; ".join(self.beside.get(number, []))
+
+    def untrue_of(self, number: int) -> str:
+        """Why nothing of an entry is shown, in words; empty where it is what was saved."""
+        return self.said_of(number) if number in self.untrue else ""
+
+    def _fault(self, number: int, said: str, untrue: bool = True) -> None:
+        self.faults.append(said)
+        self.beside.setdefault(number, []).append(said)
+        if untrue:
+            self.untrue.add(number)
 
     @property
     def whole(self) -> bool:
@@ -41,7 +62,9 @@ class Verification:
     def sentence(self) -> str:
         """The result in words."""
         if self.faults:
-            return f"The record is not as it was saved: {'; '.join(self.faults)}."
+            told, more = self.faults[:MOST_TOLD], len(self.faults) - MOST_TOLD
+            said = "; ".join(told) + (f"; and {more:,} more faults" if more > 0 else "")
+            return f"The record is not as it was saved: {said}."
         if not self.entries:
             return "The record holds no entry yet."
         end = f" {self.noted}" if self.noted else ""
@@ -50,12 +73,16 @@ class Verification:
 
 
 def verify(
-    record: Record, noted: str | None = None, progress: Callable[[int, int], None] | None = None
+    record: Record,
+    noted: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+    contents: bool = True,
 ) -> Verification:
-    """Check every entry's hash, its place in the chain, the kept aircraft files, the end, and the guards.
+    """Check every entry's hash, its place in the chain and its contents, the kept aircraft files, the end, the guards.
 
     Arguments: record; noted, the hash of an entry as noted elsewhere (printed in a dossier), whole or its first digits,
-    which shows whether this record still holds that entry; progress, called with (entries done, of how many).
+    which shows whether this record still holds that entry; progress, called with (entries done, of how many); contents,
+    whether to look at what each entry holds too (a few milliseconds each), or at the seals alone.
     Raises `RecordError` where the file cannot be read as a record at all. Changes nothing.
     """
     found = Verification()
@@ -63,46 +90,74 @@ def verify(
         raise RecordError(f"A noted hash needs at least {SHORTEST_NOTED} of its digits, got {noted!r}.")
     with files.reading(record.path, record.wait) as connection:
         if connection is not None:
-            _walk(connection, found, noted, progress)
+            walk(connection, found, noted, progress, contents)
         elif noted:
             found.faults.append(f"there is no record in this folder, but the hash {noted} was noted from one")
     found.doubts += _stray_copies(record.path)
     return found
 
 
-def _walk(
-    connection: sqlite3.Connection, found: Verification, noted: str | None, progress: Callable[[int, int], None] | None
+def walk(
+    connection: sqlite3.Connection,
+    found: Verification,
+    noted: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+    contents: bool = True,
 ) -> None:
+    """The same for an open record; what is found is put into `found`."""
+    before_factory = connection.text_factory
     connection.text_factory = bytes
+    try:
+        _walk(connection, found, noted, progress, contents)
+    finally:
+        connection.text_factory = before_factory
+
+
+@dataclass
+class _So:
+    """What is known of the entries before one: numbers, checks, and which were corrected."""
+
+    checks: dict[int, str] = field(default_factory=dict)
+    replaced: dict[int, int] = field(default_factory=dict)
+
+
+def _walk(
+    connection: sqlite3.Connection,
+    found: Verification,
+    noted: str | None,
+    progress: Callable[[int, int], None] | None,
+    contents: bool,
+) -> None:
     row = connection.execute("SELECT record, entries, head FROM chain").fetchone() or (b"", 0, b"")
     name, count, head = _text(row[0]), row[1], _text(row[2])
     kept = _kept_files(connection, found)
     before, number, time = name, 0, ""
-    seen: set[int] = set()
+    so = _So()
     wanted = (noted or "").strip().lower()
     missed = bool(wanted)
     try:
         for row in connection.execute(f"SELECT {COLUMNS} FROM entry ORDER BY number"):
-            here, hash_, sealed = _sealed(row)
+            here = row[0]
             if here != number + 1:
                 gone = f"entry {number + 1} is" if here == number + 2 else f"entries {number + 1} to {here - 1} are"
                 found.faults.append(f"{gone} missing")
-            if hash_of_bytes(sealed.before_work.encode() + row[7] + b"}") != hash_:
-                found.faults.append(f"entry {here} was altered after it was saved")
-            elif here == number + 1 and sealed.previous != before:
+            sealed, hash_ = _sealed(row)
+            given = _hash_given(row, sealed)
+            if sealed.work == LOST_WORK:
+                found._fault(here, f"entry {here} {LOST}")
+            elif given != hash_:
+                found._fault(here, f"entry {here} was altered after it was saved")
+            elif contents and (fault := fault_in(sealed)):
+                found._fault(here, f"entry {here} is not what rotorkit saves ({fault})")
+            if here == number + 1 and given == hash_ and sealed.previous != before and sealed.work != LOST_WORK:
                 who = f"entry {number} was" if number else "the record's name was"
-                found.faults.append(
-                    f"entry {here} does not follow from the one before it: {who} put in another's place"
-                )
-            if sealed.aircraft_file not in kept:
-                found.faults.append(f"the aircraft file that entry {here} was worked with is missing")
-            if sealed.replaces is not None and sealed.replaces not in seen:
-                found.faults.append(f"entry {here} corrects entry {sealed.replaces}, which is not before it")
-            if sealed.saved < time:
+                said = f"entry {here} does not follow from the one before it: {who} put in another's place"
+                found._fault(number or here, said, untrue=bool(number))
+            _beside(found, here, sealed, kept, so)
+            if sealed.saved < time and sealed.work != LOST_WORK:
                 found.doubts.append(f"entry {here} bears an earlier time than the one before: a clock was put back")
             missed = missed and not hash_.startswith(wanted)
             before, number, time = hash_, here, sealed.saved
-            seen.add(here)
             if progress is not None and here % PROGRESS_EACH == 0:
                 progress(here, count)
     except (sqlite3.DatabaseError, ValueError, TypeError, AttributeError) as problem:
@@ -114,9 +169,10 @@ def _walk(
             gone = f"entry {count} is" if count == number + 1 else f"entries {number + 1} to {count} are"
             found.faults.append(f"{gone} missing from the end")
         else:
-            found.faults.append(
+            said = (
                 f"the record should end with entry {count} ({head[:12]}), and ends with entry {number} ({before[:12]})"
             )
+            found._fault(number, said, untrue=number == count)
     if progress is not None:
         progress(number, count)
     if guards := schema.guards_changed(connection):
@@ -137,22 +193,58 @@ def _text(value: Any) -> str:
     return value.decode("utf-8", "replace") if isinstance(value, bytes) else str(value)
 
 
-def _sealed(row: tuple[Any, ...]) -> tuple[int, str, Sealed]:
-    number, check, saved, local, file, replaces, previous, _, hash_ = row
-    name, utc, here, kept, before = (part.decode("utf-8") for part in (check, saved, local, file, previous))
-    return number, hash_.decode("utf-8"), Sealed(number, name, utc, here, kept, replaces, before, "")
+def _sealed(row: tuple[Any, ...]) -> tuple[Sealed, str]:
+    """The parts of an entry as text, and its hash."""
+    number, check, saved, local, file, replaces, previous, work, hash_ = row
+    name, utc, here, kept, before, text = (_text(part) for part in (check, saved, local, file, previous, work))
+    return Sealed(number, name, utc, here, kept, replaces, before, text), _text(hash_)
 
 
-def _kept_files(connection: sqlite3.Connection, found: Verification) -> set[str]:
-    kept = set()
+def _hash_given(row: tuple[Any, ...], sealed: Sealed) -> str:
+    """The hash that the bytes of an entry give, as they stand in the file; empty where they are no text."""
+    try:
+        for part in row[1:8]:
+            if isinstance(part, bytes):
+                part.decode("utf-8")
+        return hash_of_bytes(sealed.before_work.encode() + sealed.work.encode() + b"}")
+    except UnicodeError:
+        return ""
+
+
+def _beside(found: Verification, here: int, sealed: Sealed, kept: dict[str, bool], so: _So) -> None:
+    """What an entry leans on: its aircraft file, and the entry that it corrects."""
+    if not kept.get(sealed.aircraft_file, False):
+        how = "was altered" if sealed.aircraft_file in kept else "is missing"
+        said = f"the aircraft file that entry {here} was worked with {how}"
+        if how == "is missing":
+            found._fault(here, said, untrue=False)
+        else:  # told once for all, and beside each
+            found.beside.setdefault(here, []).append(said)
+    replaces = sealed.replaces
+    if replaces is not None:
+        if replaces not in so.checks:
+            said = f"entry {here} corrects entry {replaces}, which is not before it"
+            found._fault(here, said, untrue=not isinstance(replaces, int) or replaces >= here)
+        elif so.checks[replaces] not in (sealed.check, ""):
+            found._fault(here, f"entry {here} corrects entry {replaces}, which is of another check")
+        elif replaces in so.replaced:
+            found._fault(
+                here, f"entries {so.replaced[replaces]} and {here} both correct entry {replaces}", untrue=False
+            )
+        else:
+            so.replaced[replaces] = here
+    so.checks[here] = "" if sealed.work == LOST_WORK else sealed.check
+
+
+def _kept_files(connection: sqlite3.Connection, found: Verification) -> dict[str, bool]:
+    """The hashes of the kept aircraft files, and whether each is as it was kept."""
+    kept: dict[str, bool] = {}
     try:
         for hash_, text in connection.execute("SELECT hash, text FROM aircraft_file"):
             said = _text(hash_)
-            if isinstance(text, bytes) and hash_of_bytes(text) == said:
-                kept.add(said)
-            else:
-                found.faults.append(f"the kept aircraft file {said[:12]} was altered")
-                kept.add(said)
+            kept[said] = isinstance(text, bytes) and hash_of_bytes(text) == said
+            if not kept[said]:
+                found.faults.append(f"the kept aircraft file {said[:12]} {'is lost' if text == b'' else 'was altered'}")
     except sqlite3.DatabaseError as problem:
         found.faults.append(f"the kept aircraft files cannot all be read ({problem})")
     return kept

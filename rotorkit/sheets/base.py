@@ -37,24 +37,12 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
+from rotorkit.visible import in_a_line
 
 __all__ = [
-    "About",
-    "Field",
-    "Finding",
-    "Outcome",
-    "Part",
-    "Row",
-    "Sheet",
-    "SheetError",
-    "bars",
-    "judge",
-    "missing_words",
-    "plain_step",
-    "sheet_names",
-    "sheet_type",
-    "unset",
-]
+    "About", "Field", "Finding", "Outcome", "Part", "Row", "Sheet", "SheetError", "bars", "judge", "missing_words",
+    "plain_step", "sheet_names", "sheet_type", "unset",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -179,7 +167,7 @@ class SheetError(ValueError):
     """Readings that a sheet cannot be worked with. problems: (field path such as "stations.2.reading", message)."""
 
     def __init__(self, problems: list[tuple[str, str]]) -> None:
-        super().__init__("\n".join(f"{path}: {message}" if path else message for path, message in problems))
+        super().__init__("\n".join(in_a_line(f"{path}: {said}" if path else said) for path, said in problems))
         self.problems = problems
 
 

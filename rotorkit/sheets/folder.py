@@ -19,11 +19,27 @@ from typing import Any
 from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
+from rotorkit.received import is_there
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
+from rotorkit.visible import in_a_line
 
 READINGS_FILE = "readings.toml"
 
-__all__ = ["READINGS_FILE", "Check", "Folder"]
+LONGEST_NAME = 200
+
+__all__ = ["LONGEST_NAME", "READINGS_FILE", "Check", "Folder", "name_fault"]
+
+
+def name_fault(name: str) -> str:
+    """What is wrong with the name of a check; empty where nothing is. By its name a check is picked, saved and found
+    again, so it is one line of what can be seen."""
+    if not name.strip():
+        return "a check needs a name"
+    if len(name) > LONGEST_NAME:
+        return f"the name of a check may have at most {LONGEST_NAME} characters, got {name[:40]}…"
+    if in_a_line(name) != name:
+        return f"the name of a check is one line of what can be seen, got {in_a_line(name)}"
+    return ""
 
 
 @dataclass(frozen=True)
@@ -64,7 +80,7 @@ class Folder:
         """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
         at = Path(start).resolve()
         for place in (at, *at.parents):
-            if (place / AIRCRAFT_FILE).is_file():
+            if is_there(place / AIRCRAFT_FILE):
                 return cls(place)
         return cls(demo_folder())
 
@@ -82,13 +98,15 @@ class Folder:
     def checks(self) -> list[Check]:
         """The checks of the readings file, in its order; none where there is no such file."""
         file = self.path / READINGS_FILE
-        if not file.exists():
+        if not is_there(file):
             return []
         text = text_of(file)
         found, faults = [], []
         for name, table in tables_of(file, text).items():
             at = f"{file.name} line {line_numbers(text).get((name,), 0)}"
-            if isinstance(table, list):
+            if fault := name_fault(name):
+                faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")
+            elif isinstance(table, list):
                 faults.append(f"{at}: [[{name}]] needs single brackets: one check stands under [{name}]")
             elif not isinstance(table, dict):
                 faults.append(f"{at}: {name} stands in no check: put it below a line with the check's name, [my_check]")
@@ -99,7 +117,7 @@ class Folder:
                 title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
                 found.append(Check(name, title, table["sheet"], readings))
         if faults:
-            raise AircraftFileError("\n".join(faults))
+            raise AircraftFileError("\n".join(map(in_a_line, faults)))
         return found
 
     def check(self, name: str) -> Check:

@@ -9,8 +9,9 @@ from typing import Any
 import html5lib
 import pytest
 
-from rotorkit.dossier.blocks import Document, Heading, Paragraph, Strong, visible
+from rotorkit.dossier.blocks import Document, Heading, Paragraph, Strong
 from rotorkit.dossier.page import page_of
+from rotorkit.visible import visible
 from tests.dossier.conftest import NOTE, WHY, Written
 
 NAMES = "{http://www.w3.org/1999/xhtml}"

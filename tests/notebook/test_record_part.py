@@ -314,3 +314,21 @@ def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
     button.click()
     assert "No dossier was written: record.sqlite is empty" in shown.value
     assert button.disabled is False
+
+
+def test_two_forms_on_one_check_ask_before_the_second_is_the_newer(place: Path) -> None:
+    """What somebody else saved in the meantime is told; pressed again, with that known, the save is made."""
+    one, two = opened(place), opened(place)
+    assert one.check == two.check
+    first = one.save("A. Builder")
+    with pytest.raises(
+        RecordError, match=rf"entry {first.number} of the same check was saved .* by A\. Builder"
+    ) as caught:
+        two.save("B. Helper")
+    assert "Nothing was saved" in str(caught.value)
+    assert Record(place).head()[0] == 1
+    second = two.save("B. Helper")
+    assert second.number == 2
+    with pytest.raises(RecordError, match="entry 2 of the same check"):
+        one.save("A. Builder")
+    assert two.save("B. Helper").number == 3, "one's own entry is known"

@@ -13,7 +13,7 @@ from rotorkit.aircraft import demo_folder
 from rotorkit.record import Entry, Record
 from rotorkit.sheets import Folder
 
-__all__ = ["TODAY", "Bench", "Clock"]
+__all__ = ["TODAY", "Bench", "Clock", "plain_work"]
 
 TODAY = date(2026, 6, 1)
 """A day on which every calibration of the demo holds."""
@@ -73,3 +73,22 @@ class Bench:
         text = file.read_text(encoding="utf-8")
         assert old in text, old
         file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def plain_work(**more: object) -> dict[str, object]:
+    """What the smallest entry keeps that is one: of a sheet that came to nothing. more: further parts beside."""
+    return {
+        "title": "A small check",
+        "sheet": {"name": "cable_tension", "version": 1, "title": "Cable tension"},
+        "aircraft": {"name": "Demo", "serial": "", "registration": ""},
+        "readings": {},
+        "understood": [],
+        "instruments": [],
+        "outcome": {"findings": [], "word": "no limit given", "steps": [], "pictures": [], "remarks": []},
+        "who": "A. Builder",
+        "note": "",
+        "why": "",
+        "display": "us",
+        "rotorkit": "0.1.0",
+        **more,
+    }

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rotorkit.record import Record, verify
+from tests.record.bench import plain_work
 
 FILE = '[aircraft]\nname = "Demo"\n'
 FRESH_EACH = 10
@@ -40,7 +41,7 @@ class Tally:
 
 def work(writer: int, save: int) -> dict[str, object]:
     """What a save keeps: as long as a real one, and to be known again."""
-    return {"writer": writer, "save": save, "steps": "x" * 30_000}
+    return plain_work(writer=writer, save=save, filler="x" * 30_000)
 
 
 def write_until_killed(folder: Path, writer: int, told: int) -> None:

@@ -13,7 +13,7 @@ import pytest
 
 from rotorkit.record import NOTHING_SAVED, Entry, Record, RecordError, verify
 from rotorkit.record.schema import APPLICATION
-from tests.record.bench import Bench
+from tests.record.bench import Bench, plain_work
 from tests.record.drives import fill, small_drive
 
 resource = pytest.importorskip("resource", reason="the faults are made with POSIX means")
@@ -31,7 +31,7 @@ def refused(bench: Bench, said: str) -> None:
         assert {path: path.read_bytes() for path in bench.path.iterdir() if path.is_file()} == files
 
 
-WORK = {"note": "x" * 100_000}
+WORK = plain_work(note="x" * 100_000)
 FILE = "[aircraft]\n"
 
 
@@ -40,7 +40,7 @@ FILE = "[aircraft]\n"
     [
         (b"", "is empty"),
         (b"entries, one a line\n" * 100, "is not a build record"),
-        (os.urandom(8192), "is not a build record"),
+        (bytes(range(256)) * 32, "is not a build record"),
     ],
 )
 def test_a_file_that_is_no_record(bench: Bench, content: bytes, said: str) -> None:
@@ -135,7 +135,7 @@ def test_a_full_drive(bench: Bench) -> None:
                 small.record.add("pedal_left_tension", WORK, FILE)
         assert small.record.entries() == acknowledged
         (drive / "readings.toml").unlink()
-        small.record.add("pedal_left_tension", {"note": "little"}, FILE)
+        small.record.add("pedal_left_tension", plain_work(note="little"), FILE)
         assert verify(small.record).entries == len(acknowledged) + 1
 
 
@@ -222,7 +222,7 @@ def open_bench() -> Iterator[Bench]:
 
 
 def save(record: Record) -> object:
-    return record.add("pedal_left_tension", {"note": "x"}, FILE)
+    return record.add("pedal_left_tension", plain_work(note="x"), FILE)
 
 
 def test_a_read_only_folder(open_bench: Bench) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from rotorkit.record import Record, RecordError, export_lines, import_lines, recheck, schema, verify
 from rotorkit.sheets import Folder
-from tests.record.bench import TODAY, Bench
+from tests.record.bench import TODAY, Bench, plain_work
 
 KEPT = Path(__file__).parent / "layouts"
 """Records as each layout was first written: every later version reads them."""
@@ -29,7 +29,7 @@ def test_every_layout_ever_written_is_read(file: Path, tmp_path: Path) -> None:
         assert entry.outcome.steps
         (tmp_path / "aircraft.toml").write_text(record.file_text(entry.aircraft_file), encoding="utf-8")
     assert len(recheck(Folder(tmp_path), record, today=TODAY).reworks) == len(record.checks())
-    assert record.add("x", {}, "file").number == len(told["entries"]) + 1
+    assert record.add("x", plain_work(), "file").number == len(told["entries"]) + 1
     assert verify(record, told["head"]).whole
 
 
@@ -98,7 +98,7 @@ def test_a_step_that_fails_leaves_the_record_as_it_was(bench: Bench, monkeypatch
 
     monkeypatch.setattr(schema, "MIGRATIONS", (fails,))
     with pytest.raises(RecordError, match="Nothing was saved"):
-        bench.record.add("x", {}, "file")
+        bench.record.add("x", plain_work(), "file")
     monkeypatch.undo()
     assert bench.record.path.read_bytes() == data
     assert verify(bench.record).entries == 1
@@ -107,8 +107,8 @@ def test_a_step_that_fails_leaves_the_record_as_it_was(bench: Bench, monkeypatch
 def test_two_programs_bring_it_up_once(bench: Bench, request: pytest.FixtureRequest) -> None:
     bench.save()
     request.getfixturevalue("later")
-    bench.record.add("x", {}, "file")
-    bench.record.add("y", {}, "file")
+    bench.record.add("x", plain_work(), "file")
+    bench.record.add("y", plain_work(), "file")
     assert verify(bench.record).entries == 3
 
 

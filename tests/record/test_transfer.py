@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.record import NOTHING_SAVED, Record, RecordError, csv_text, export_csv, export_lines, import_lines, verify
-from tests.record.bench import Bench
+from tests.record.bench import Bench, plain_work
 from tests.record.test_store import NASTY
 
 
@@ -32,9 +32,9 @@ def other(bench: Bench) -> Record:
 def test_out_in_out_gives_the_same_bytes(rich: Bench) -> None:
     one, two = rich.path / "one.jsonl", rich.path / "two.jsonl"
     there = other(rich)
-    assert export_lines(rich.record, one) == 14
-    assert import_lines(there, one) == 14
-    assert export_lines(there, two) == 14
+    assert export_lines(rich.record, one).entries == 14
+    assert import_lines(there, one).added == 14
+    assert export_lines(there, two).entries == 14
     assert one.read_bytes() == two.read_bytes()
     assert verify(there).whole
     assert there.head() == rich.record.head()
@@ -61,7 +61,7 @@ def test_a_line_laid_out_anew_is_taken_all_the_same(rich: Bench) -> None:
     anew = "\r\n".join(json.dumps(dict(reversed(json.loads(line).items())), indent=None) for line in lines)
     (rich.path / "anew.jsonl").write_text(anew, encoding="utf-8", newline="")
     there = other(rich)
-    assert import_lines(there, rich.path / "anew.jsonl") == 14
+    assert import_lines(there, rich.path / "anew.jsonl").added == 14
     assert verify(there).whole
     assert there.head() == rich.record.head()
 
@@ -73,9 +73,9 @@ def test_what_is_missing_at_the_end_is_added(rich: Bench) -> None:
     rich.save()
     rich.save("hover_today")
     export_lines(rich.record, rich.path / "two.jsonl")
-    assert import_lines(there, rich.path / "two.jsonl") == 2
-    assert import_lines(there, rich.path / "two.jsonl") == 0
-    assert import_lines(there, rich.path / "one.jsonl") == 0
+    assert import_lines(there, rich.path / "two.jsonl").added == 2
+    assert import_lines(there, rich.path / "two.jsonl").added == 0
+    assert import_lines(there, rich.path / "one.jsonl").added == 0
     assert there.head() == rich.record.head()
     assert verify(there).whole
 
@@ -85,7 +85,7 @@ def test_two_records_that_parted_are_not_mixed(rich: Bench) -> None:
     there = other(rich)
     import_lines(there, rich.path / "one.jsonl")
     rich.save()
-    there.add("pedal_left_tension", {"note": "here"}, "file")
+    there.add("pedal_left_tension", plain_work(note="here"), "file")
     export_lines(rich.record, rich.path / "two.jsonl")
     with pytest.raises(RecordError, match=r"part at entry 15.*Nothing was saved"):
         import_lines(there, rich.path / "two.jsonl")
@@ -96,7 +96,7 @@ def test_another_record_is_not_mixed_in(bench: Bench) -> None:
     bench.save()
     export_lines(bench.record, bench.path / "one.jsonl")
     there = other(bench)
-    there.add("x", {}, "file")
+    there.add("x", plain_work(), "file")
     with pytest.raises(RecordError, match=r"is of another record .*into a new folder.*Nothing was saved"):
         import_lines(there, bench.path / "one.jsonl")
 
@@ -108,7 +108,7 @@ def test_another_record_is_not_mixed_in(bench: Bench) -> None:
         (lambda lines: [*lines[:3], *lines[4:]], "line 4: something is missing before entry 3"),
         (lambda lines: lines[:-1], "is cut off: it holds 13 of 14 entries"),
         (lambda lines: [*lines[:-1], lines[-1][:-50]], "line 17 is not a line of a record's export"),
-        (lambda lines: [lines[0].replace(b'"export":1', b'"export":2'), *lines[1:]], "of a newer rotorkit"),
+        (lambda lines: [lines[0].replace(b'"export":1', b'"export":3'), *lines[1:]], "of a newer rotorkit"),
         (lambda lines: [line.replace(b"out of limits", b"in limits") for line in lines], "line 4: entry 2 was altered"),
         (
             lambda lines: [line.replace(b'low = \\"30 lb', b'low = \\"29 lb') for line in lines],

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.record import Record, verify
-from tests.record.bench import Bench
+from tests.record.bench import Bench, plain_work
 
 WRITERS, SAVES = 8, 10
 WRITE = """
@@ -19,7 +19,7 @@ record, writer = Record(sys.argv[1], wait=60), sys.argv[2]
 print("ready", flush=True)
 sys.stdin.readline()
 for save in range(int(sys.argv[3])):
-    entry = record.add(f"check {writer}", {"writer": writer, "save": save, "filler": "x" * 20_000}, f"file {save % 2}")
+    entry = record.add(f"check {writer}", plain_work(writer=writer, save=save, filler="x" * 20_000), f"file {save % 2}")
     print(entry.number, entry.hash, flush=True)
 """
 CHECKOUT = Path(__file__).resolve().parent.parent.parent
@@ -32,7 +32,7 @@ def test_eight_writers_at_once(tmp_path: Path, existing: bool) -> None:
     folder = tmp_path / "folder"
     folder.mkdir()
     if existing:
-        Record(folder).add("before", {}, "file")
+        Record(folder).add("before", plain_work(), "file")
     writers = [
         subprocess.Popen(
             [sys.executable, "-c", WRITE, str(folder), str(writer), str(SAVES)],
@@ -73,7 +73,7 @@ def test_threads_of_one_program_do_not_take_each_others_locks(bench: Bench) -> N
     def write(name: str) -> None:
         try:
             for save in range(5):
-                Record(bench.path, wait=60).add(name, {"save": save}, "file")
+                Record(bench.path, wait=60).add(name, plain_work(save=save), "file")
         except Exception as problem:
             faults.append(problem)
 
