@@ -111,7 +111,7 @@ def test_the_check_itself_sees_each_fault(tmp_path: Path, room: str, text: str, 
 def test_the_check_itself_sees_a_circle_and_passes_what_is_right(tmp_path: Path) -> None:
     package = tmp_path / "rotorkit"
     package.mkdir()
-    (package / "record.py").write_text("from rotorkit.limits import Limit\n")
+    (package / "record.py").write_text("from rotorkit.judging.limits import Limit\n")
     (package / "dossier.py").write_text("from rotorkit import record\nfrom .pictures import dial\n")
     assert faults(package) == []
     (package / "record.py").write_text("from .dossier import write\n")

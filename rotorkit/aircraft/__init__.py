@@ -13,7 +13,7 @@ from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, Need, usual_milestones
 from rotorkit.aircraft.model import Aircraft, Cable, Drive, Engine, MainRotor, Rotor, TailRotor
-from rotorkit.aircraft.performance import Airframe, BladeShape, MeasuredHover, PowerRows
+from rotorkit.aircraft.performance_figures import Airframe, BladeShape, MeasuredHover, PowerRows
 
 __all__ = [
     "Aircraft",

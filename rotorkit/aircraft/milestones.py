@@ -19,7 +19,7 @@ from datetime import date
 
 from pydantic import field_validator, model_validator
 
-from rotorkit.entries import Section, as_date
+from rotorkit.aircraft.entries import Section, as_date
 
 __all__ = ["Milestone", "Need", "usual_milestones"]
 

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, mo
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone, usual_milestones
-from rotorkit.aircraft.performance import (
+from rotorkit.aircraft.performance_figures import (
     BLOCKAGE,
     DERATED_TO,
     INTAKE_RISE,
@@ -22,8 +22,8 @@ from rotorkit.aircraft.performance import (
     PowerRows,
 )
 from rotorkit.engine import METHODS
-from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
-from rotorkit.limits import Limit
+from rotorkit.aircraft.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
+from rotorkit.judging.limits import Limit
 from rotorkit.quantities import (
     Angle,
     Force,

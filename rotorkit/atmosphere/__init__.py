@@ -20,7 +20,7 @@ from rotorkit.atmosphere.altimetry import (
     pressure_altitude_from_altimeter,
     station_pressure,
 )
-from rotorkit.atmosphere.day import DayAir, air_of_the_day
+from rotorkit.atmosphere.air_of_the_day import DayAir, air_of_the_day
 from rotorkit.atmosphere.density import (
     WATER_VAPOUR_GAS_CONSTANT,
     density_altitude,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rotorkit import sources
 from rotorkit.atmosphere.ranges import AIR_TEMPERATURE, TROPOSPHERE
-from rotorkit.constants import STANDARD_GRAVITY
+from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import (
     Constant,

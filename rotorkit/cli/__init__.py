@@ -16,10 +16,10 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import record_commands
 from rotorkit.cli.console import fail, here_or, not_as_saved, quoted, say, width, working_folder
-from rotorkit.received import is_there
+from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
 __all__ = ["app"]
 
@@ -86,7 +86,7 @@ def new(
 
     Nothing that exists is overwritten.
     """
-    from rotorkit.workfolder import WorkFolderError, make_folder
+    from rotorkit.folder.making import WorkFolderError, make_folder
 
     try:
         names = make_folder(folder, demo)
@@ -140,7 +140,7 @@ def lab(
     Notebooks that the folder lacks are added; those that are there stay as they are.
     """
     from rotorkit.aircraft.file import AIRCRAFT_FILE
-    from rotorkit.workfolder import WorkFolderError, add_missing_notebooks, make_folder
+    from rotorkit.folder.making import WorkFolderError, add_missing_notebooks, make_folder
 
     try:
         if folder is None:
@@ -163,8 +163,8 @@ def lab(
 def _print_table(folder: Folder, every: bool = False) -> None:
     from rotorkit.aircraft import AircraftFileError
     from rotorkit.record import RecordError, board
-    from rotorkit.record_text import board_text
-    from rotorkit.verdict_table import table_of, table_text
+    from rotorkit.cli.record_text import board_text
+    from rotorkit.cli.verdict_table import table_of, table_text
 
     try:
         say(table_text(table_of(folder), width(), every))
@@ -190,7 +190,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
 
     from jupyterlab.labapp import LabApp
 
-    from rotorkit.workfolder import FIRST_NOTEBOOK
+    from rotorkit.folder.making import FIRST_NOTEBOOK
 
     first = next((path.name for path in sorted(folder.glob(f"{FIRST_NOTEBOOK}*.ipynb"))), "")
     token = secrets.token_hex(24)

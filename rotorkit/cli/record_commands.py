@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
-from rotorkit.received import is_there
-from rotorkit.visible import in_a_line
+from rotorkit.edges.received import is_there
+from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.record import Record, Verification
@@ -87,7 +87,7 @@ def save(
 ) -> None:
     """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
     from rotorkit.quantities import use_display
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
     record = _own_record(folder)
     with _plainly():
@@ -112,7 +112,7 @@ def list_entries(
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
     from rotorkit.record import verify
-    from rotorkit.record_text import entries_text
+    from rotorkit.cli.record_text import entries_text
 
     with _plainly():
         record = _record(folder)
@@ -131,7 +131,7 @@ def show(
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
     from rotorkit.record import verify
-    from rotorkit.record_text import entry_text
+    from rotorkit.cli.record_text import entry_text
 
     with _plainly():
         record = _record(folder)
@@ -239,7 +239,7 @@ def recheck(
     """
     from rotorkit import record as records
     from rotorkit.quantities import use_display
-    from rotorkit.record_text import recheck_text
+    from rotorkit.cli.record_text import recheck_text
 
     with _plainly():
         here = here_or(folder)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.formula.notation import GREEK
-from rotorkit.visible import escaped as escape
+from rotorkit.edges.visible import escaped as escape
 
 __all__ = ["LINE", "Fitted", "FormulaError", "Tree", "fitted", "mathml", "tree_of", "width_of"]
 

@@ -23,8 +23,8 @@ from rotorkit.record.history import history
 from rotorkit.record.recheck import recheck
 from rotorkit.record.store import CHANGED, Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.folder import Folder
-from rotorkit.sheets.picture import Chart
+from rotorkit.folder.checks import Folder
+from rotorkit.pictures.data import Chart
 
 __all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.formula import formula
 from rotorkit.quantities import Power, Ratio
 

@@ -12,7 +12,7 @@ from rotorkit.quantities.registry import dimensions, registry
 from rotorkit.quantities.spelled_units import unit_container
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
+    from rotorkit.formula.contract import Argument
     from rotorkit.formula.core import Formula
 
 SCALES = {"[length]": 3.1, "[mass]": 0.37, "[time]": 1.9, "[temperature]": 2.3}

@@ -13,7 +13,7 @@ from rotorkit.formula import tracing
 from rotorkit.quantities import QuantityError, from_si, say
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
+    from rotorkit.formula.contract import Argument
     from rotorkit.formula.core import Formula
 
 PUT_BACK = 1e-9

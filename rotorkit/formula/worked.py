@@ -26,7 +26,7 @@ from rotorkit.formula.notation import (
     si_label,
     text_of,
 )
-from rotorkit.measured import Measured
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import (
     Reading,
     display_system,
@@ -42,7 +42,7 @@ from rotorkit.quantities.registry import registry, scales_of, si_value
 from rotorkit.quantities.saying import unit_text
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
+    from rotorkit.formula.contract import Argument
     from rotorkit.formula.core import Formula
     from rotorkit.quantities import Kind
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.constants import STANDARD_GRAVITY
+from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula
 from rotorkit.quantities import Force, Mass
 

@@ -16,7 +16,7 @@ from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.proof import comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 
 __all__ = [
     "Explorer",

@@ -15,7 +15,7 @@ from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.record import RecordError
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 
 __all__ = ["dossier_part"]
 

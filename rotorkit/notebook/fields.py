@@ -12,7 +12,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import typed, words
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
-from rotorkit.visible import in_a_line
+from rotorkit.edges.visible import in_a_line
 
 __all__ = ["FieldBox"]
 

@@ -34,7 +34,7 @@ from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, NewerEntryError, RecordError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 
 __all__ = ["Form"]
 

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as widgets
 
-from rotorkit.agreement import compare_by_hand
+from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError, unit_label
 from rotorkit.sheets.base import Finding, Outcome, SheetError
-from rotorkit.visible import in_a_line
+from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.notebook.form import Form

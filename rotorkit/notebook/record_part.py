@@ -14,7 +14,7 @@ from rotorkit.notebook import pages, words
 from rotorkit.notebook.parts import Part, options_kept, put
 from rotorkit.pictures import draw
 from rotorkit.record import SAVED, Entry, History, RecordError, history, rework
-from rotorkit.sheets.folder import READINGS_FILE
+from rotorkit.folder.checks import READINGS_FILE
 
 if TYPE_CHECKING:
     from rotorkit.notebook.form import Form

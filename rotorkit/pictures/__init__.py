@@ -11,7 +11,7 @@ from rotorkit.pictures.chart import draw_chart
 from rotorkit.pictures.contour import draw_contour
 from rotorkit.pictures.looks import draw_looks
 from rotorkit.pictures.turns import draw_turns
-from rotorkit.sheets.picture import Angles, Bars, Chart, Contour, Looks, Picture, Turns
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 
 __all__ = ["draw"]
 

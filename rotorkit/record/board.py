@@ -8,14 +8,14 @@ from datetime import date
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, Need
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import Entry, aircraft_of
 from rotorkit.record.errors import RecordError
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Sheet, SheetError, missing_words, sheet_type
-from rotorkit.sheets.folder import Check, Folder
+from rotorkit.folder.checks import Check, Folder
 
 __all__ = [
     "NEVER_DONE",

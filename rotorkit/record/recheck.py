@@ -10,7 +10,7 @@ from rotorkit.record.entry import Entry
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 
 __all__ = ["Recheck", "RecheckRow", "recheck"]
 

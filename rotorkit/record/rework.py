@@ -19,7 +19,7 @@ from pydantic import ValidationError
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError

@@ -26,7 +26,7 @@ from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.record.moves import moves
 from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
-from rotorkit.sheets.folder import LONGEST_NAME, Folder, name_fault
+from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 
 __all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 

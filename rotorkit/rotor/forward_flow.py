@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import cautions, sources
-from rotorkit.contract import contract
+from rotorkit import sources
+from rotorkit.sources import cautions
+from rotorkit.formula.contract import contract
 from rotorkit.formula import formula
 from rotorkit.quantities import Angle, QuantityError, Ratio
 from rotorkit.rotor.ranges import ADVANCE_RATIO

@@ -17,8 +17,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
-from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.measured import Measured, combine
+from rotorkit.sources.constants import STANDARD_GRAVITY
+from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Density, Mass, Power, QuantityError
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.solve import bracketed

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 from rotorkit import sources
 from rotorkit.atmosphere.standard import standard_density
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.engine.altitude import power_held_to_rating
 from rotorkit.formula import formula
 from rotorkit.mass.weight import weight_force

@@ -13,9 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.atmosphere.day import air_of_the_day
-from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.contract import contract
+from rotorkit.atmosphere.air_of_the_day import air_of_the_day
+from rotorkit.sources.constants import STANDARD_GRAVITY
+from rotorkit.formula.contract import contract
 from rotorkit.engine.model import EngineModel
 from rotorkit.quantities import (
     Density,

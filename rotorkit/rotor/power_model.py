@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.contract import contract
+from rotorkit.sources.constants import STANDARD_GRAVITY
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Area,
     Density,

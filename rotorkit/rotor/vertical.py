@@ -12,8 +12,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import cautions, published, sources
-from rotorkit.contract import contract
+from rotorkit import sources
+from rotorkit.sources import cautions
+from rotorkit.sources import published
+from rotorkit.formula.contract import contract
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import Area, Constant, Density, Force, Power, QuantityError, Ratio, Speed
 from rotorkit.rotor.hover import induced_velocity_hovering

@@ -1,17 +1,17 @@
 """The sheets, one file per job."""
 
 from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, sheet_names, sheet_type
-from rotorkit.sheets.blade_angles import BladeAngles
-from rotorkit.sheets.cable_rigging import CableRigging
-from rotorkit.sheets.cable_tension import CableTension
-from rotorkit.sheets.control_corners import ControlCorners
-from rotorkit.sheets.control_travel import ControlTravel
-from rotorkit.sheets.cyclic_range import CyclicRange
-from rotorkit.sheets.folder import Check, Folder
-from rotorkit.sheets.hover_margin import HoverMargin
-from rotorkit.sheets.pitch_rigging import PitchRigging
-from rotorkit.sheets.push_pull_tubes import PushPullTubes
-from rotorkit.sheets.tension_trend import TensionTrend
+from rotorkit.sheets.rigging.blade_angles import BladeAngles
+from rotorkit.sheets.rigging.cable_rigging import CableRigging
+from rotorkit.sheets.rigging.cable_tension import CableTension
+from rotorkit.sheets.rigging.control_corners import ControlCorners
+from rotorkit.sheets.rigging.control_travel import ControlTravel
+from rotorkit.sheets.rigging.cyclic_range import CyclicRange
+from rotorkit.folder.checks import Check, Folder
+from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.rigging.pitch_rigging import PitchRigging
+from rotorkit.sheets.rigging.push_pull_tubes import PushPullTubes
+from rotorkit.sheets.rigging.tension_trend import TensionTrend
 
 __all__ = [
     "About",

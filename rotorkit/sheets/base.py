@@ -19,11 +19,11 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
-from rotorkit.entries import Choice, Entry, Readings, Section, message_of
+from rotorkit.aircraft.entries import Choice, Entry, Readings, Section, message_of
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
-from rotorkit.measured import Measured
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import (
     QuantityError,
     display,
@@ -35,9 +35,9 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
-from rotorkit.sheets.picture import BarRow, Bars, Picture
+from rotorkit.pictures.data import BarRow, Bars, Picture
 from rotorkit.sources import Citation
-from rotorkit.visible import in_a_line
+from rotorkit.edges.visible import in_a_line
 
 __all__ = [
     "About", "Field", "Finding", "Outcome", "Part", "Row", "Sheet", "SheetError", "bars", "judge", "missing_words",
@@ -331,7 +331,7 @@ class Sheet(Section):
         reading = value[0] if isinstance(value, Readings) else value
         if entry.by and getattr(self, entry.by):
             return self.instrument(entry.by, aircraft).measure(reading, label)
-        from rotorkit.measured import measured
+        from rotorkit.judging.measured import measured
 
         return measured(reading, entry.wanted, label)
 
@@ -421,8 +421,8 @@ def _load_sheets() -> None:
     """Import every module of the room, so that each sheet stands in the table. A new sheet is a new file, no more."""
     import rotorkit.sheets
 
-    for module in pkgutil.iter_modules(rotorkit.sheets.__path__):
-        importlib.import_module(f"rotorkit.sheets.{module.name}")
+    for module in pkgutil.walk_packages(rotorkit.sheets.__path__, "rotorkit.sheets."):
+        importlib.import_module(module.name)
 
 
 def sheet_type(name: str) -> type[Sheet]:

@@ -6,7 +6,7 @@ import pytest
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.notebook import Form, open_form
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 
 
 @pytest.fixture

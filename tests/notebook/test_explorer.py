@@ -6,8 +6,8 @@ import pytest
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.notebook import Explorer, Form
-from rotorkit.sheets.explorations import EXPLORATIONS
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS
+from rotorkit.folder.checks import Folder
 
 Make = Callable[..., Form]
 NAMES = pytest.mark.parametrize("name", EXPLORATIONS)

@@ -9,13 +9,13 @@ import pytest
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.entries import Choice, Entry
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
-from rotorkit.measured import measured
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, use_display
 from rotorkit.sheets import base
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step, sheet_type
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 from rotorkit.sources import COMMON_PRACTICE
 
 AIRCRAFT = load_aircraft(demo_folder())

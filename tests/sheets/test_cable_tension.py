@@ -12,7 +12,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import CableTension, SheetError
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.picture import Chart
+from rotorkit.pictures.data import Chart
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

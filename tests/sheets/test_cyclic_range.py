@@ -11,7 +11,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import CyclicRange, SheetError
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.picture import Chart, Turns
+from rotorkit.pictures.data import Chart, Turns
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

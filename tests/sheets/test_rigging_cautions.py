@@ -2,7 +2,7 @@
 
 import pytest
 
-from rotorkit import cautions
+from rotorkit.sources import cautions
 from rotorkit.sheets.base import sheet_names, sheet_type
 
 RIGGING = [

@@ -19,7 +19,7 @@ import pytest
 from rotorkit.aircraft import Aircraft, demo_folder
 from rotorkit.quantities import in_unit
 from rotorkit.sheets.base import Outcome, Row, Sheet, fields_of, sheet_type
-from rotorkit.sheets.picture import Turns
+from rotorkit.pictures.data import Turns
 
 UP, DOWN = "leading edge up", "leading edge down"
 AWAY, TOWARD = "leading edge away from the tail boom", "leading edge toward the tail boom"

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.rotor.blade_element.blades import Blades
-from rotorkit.rotor.blade_element.engine import (
+from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
     Air,
     Grid,
