@@ -13,7 +13,11 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from rotorkit import moved
+
 __version__ = "0.1.0"
+
+moved.install()
 
 _ROOM_OF = {
     **dict.fromkeys(("Quantity", "QuantityError", "Reading", "assert_quantity", "read", "say"), "rotorkit.quantities"),

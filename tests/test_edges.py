@@ -5,9 +5,9 @@ from datetime import date
 import pytest
 
 from rotorkit import sources
-from rotorkit.aircraft.instruments import Instrument
-from rotorkit.aircraft.performance_figures import blades_of
+from rotorkit.aircraft.derived import blades_of
 from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.instruments import Instrument
 from rotorkit.formula import formula, sin
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, Origin, propagate_together

@@ -243,6 +243,10 @@ class LimitEntry:
     name: str
     unit: str | None = None
 
+    def read_or_none(self, given: Any) -> Limit | None:
+        """A `Limit` from the file's inline table; None where all its places are blank."""
+        return None if _blank(given) else self.read(given)
+
     def read(self, given: Any) -> Limit:
         """A `Limit` from the file's inline table."""
         if isinstance(given, Limit):

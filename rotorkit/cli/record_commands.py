@@ -86,8 +86,8 @@ def save(
     why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
 ) -> None:
     """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
-    from rotorkit.quantities import use_display
     from rotorkit.folder.checks import Folder
+    from rotorkit.quantities import use_display
 
     record = _own_record(folder)
     with _plainly():
@@ -111,8 +111,8 @@ def list_entries(
     ] = None,
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
-    from rotorkit.record import verify
     from rotorkit.cli.record_text import entries_text
+    from rotorkit.record import verify
 
     with _plainly():
         record = _record(folder)
@@ -130,8 +130,8 @@ def show(
     folder: Dir = None,
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
-    from rotorkit.record import verify
     from rotorkit.cli.record_text import entry_text
+    from rotorkit.record import verify
 
     with _plainly():
         record = _record(folder)
@@ -238,8 +238,8 @@ def recheck(
     not as it was saved.
     """
     from rotorkit import record as records
-    from rotorkit.quantities import use_display
     from rotorkit.cli.record_text import recheck_text
+    from rotorkit.quantities import use_display
 
     with _plainly():
         here = here_or(folder)

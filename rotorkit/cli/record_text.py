@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextvars import copy_context
 
-from rotorkit.sources import cautions
+from rotorkit.cli.verdict_table import NARROWEST, WIDEST, filled, item
 from rotorkit.quantities import use_display
 from rotorkit.record import (
     NOT_THE_WHOLE_LIST,
@@ -18,7 +18,7 @@ from rotorkit.record import (
     history,
     verify,
 )
-from rotorkit.cli.verdict_table import NARROWEST, WIDEST, filled, item
+from rotorkit.sources import cautions
 
 MOST_TOLD = 20
 

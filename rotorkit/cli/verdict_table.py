@@ -11,14 +11,14 @@ from contextvars import copy_context
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
+from rotorkit.edges.visible import in_a_line
+from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.quantities import use_display
 from rotorkit.record import SAVED, Record, RecordError
 from rotorkit.sheets.base import SheetError
-from rotorkit.folder.checks import READINGS_FILE, Check, Folder
-from rotorkit.edges.visible import in_a_line
+from rotorkit.sources import cautions
 
 __all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
 

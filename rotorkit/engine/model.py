@@ -8,12 +8,12 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.atmosphere.altimetry import pressure_altitude
 from rotorkit.atmosphere.air_of_the_day import DayAir
+from rotorkit.atmosphere.altimetry import pressure_altitude
 from rotorkit.atmosphere.density import density_altitude
-from rotorkit.formula.contract import contract
 from rotorkit.engine.correction import METHODS, engine_power_available
 from rotorkit.engine.power_table import PowerTable
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, QuantityError, Ratio, TemperatureDifference
 
 __all__ = ["EngineModel", "engine_model"]

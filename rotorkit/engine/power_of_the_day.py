@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.atmosphere.altimetry import pressure_altitude
 from rotorkit.atmosphere.air_of_the_day import DayAir, air_of_the_day
+from rotorkit.atmosphere.altimetry import pressure_altitude
 from rotorkit.atmosphere.density import density_altitude
 from rotorkit.atmosphere.standard import standard_density
 from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar

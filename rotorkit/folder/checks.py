@@ -20,8 +20,9 @@ from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_air
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.received import is_there
-from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
 from rotorkit.edges.visible import in_a_line
+from rotorkit.sheets.base import Outcome, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
 READINGS_FILE = "readings.toml"
 

@@ -6,7 +6,6 @@ Nothing that is there is ever overwritten. A folder is made beside its place and
 from __future__ import annotations
 
 import os
-import secrets
 import shutil
 import textwrap
 from collections.abc import Iterable
@@ -14,36 +13,15 @@ from pathlib import Path
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.aircraft.file import AIRCRAFT_FILE
-from rotorkit.sheets.base import Field, Row, Sheet, sheet_names, sheet_type
 from rotorkit.folder.checks import READINGS_FILE
+from rotorkit.folder.notebooks import WorkFolderError, copy_notebook, rename_where_free, shipped_notebooks, unused_name
+from rotorkit.sheets.base import Field, Row, Sheet
+from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = [
-    "FIRST_NOTEBOOK",
-    "WorkFolderError",
-    "add_missing_notebooks",
-    "blank_readings",
-    "make_folder",
-    "shipped_notebooks",
-]
+__all__ = ["WorkFolderError", "blank_aircraft", "blank_readings", "make_folder"]
 
-FIRST_NOTEBOOK = "00"
-"""How the name of the notebook to begin with begins."""
 _PACKAGE = Path(__file__).resolve().parent.parent
 _WIDTH = 100
-
-
-class WorkFolderError(ValueError):
-    """A working folder that cannot be made or used: what is in the way, and what to do."""
-
-
-def shipped_notebooks() -> dict[str, Path]:
-    """The notebooks that this copy of rotorkit carries, in order: an installed copy's own, or the checkout's; by their
-    names in a working folder (``proof/hover.ipynb`` for one in a folder of its own)."""
-    for place in (_PACKAGE / "shipped" / "notebooks", _PACKAGE.parent / "notebooks"):
-        if found := [path for path in place.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts]:
-            names = {path.relative_to(place).as_posix(): path for path in found}
-            return dict(sorted(names.items(), key=lambda one: ("/" in one[0], one[0])))
-    raise WorkFolderError("this copy of rotorkit carries no notebooks: install it again")
 
 
 def make_folder(folder: Path, demo: bool = False) -> list[str]:
@@ -67,7 +45,7 @@ def make_folder(folder: Path, demo: bool = False) -> list[str]:
                 f"be made"
             )
         made = _missing_parents(folder)
-        staging = folder / _unused_name() if exists else folder.parent / _unused_name()
+        staging = folder / unused_name() if exists else folder.parent / unused_name()
         try:
             staging.mkdir(parents=True)
             names = _fill(staging, demo)
@@ -86,26 +64,21 @@ def make_folder(folder: Path, demo: bool = False) -> list[str]:
     return names
 
 
-def _unused_name() -> str:
-    return f".rotorkit-{secrets.token_hex(6)}"
-
-
 def _missing_parents(folder: Path) -> list[Path]:
     """The folders above that are yet to be made, innermost first."""
     return [parent for parent in folder.absolute().parents if not parent.exists()]
 
 
 def _fill(staging: Path, demo: bool) -> list[str]:
-    source = demo_folder() if demo else _PACKAGE / "blank"
-    shutil.copyfile(source / AIRCRAFT_FILE, staging / AIRCRAFT_FILE)
     if demo:
-        shutil.copyfile(source / READINGS_FILE, staging / READINGS_FILE)
+        for name in (AIRCRAFT_FILE, READINGS_FILE):
+            shutil.copyfile(demo_folder() / name, staging / name)
     else:
+        (staging / AIRCRAFT_FILE).write_text(blank_aircraft(), encoding="utf-8")
         (staging / READINGS_FILE).write_text(blank_readings(), encoding="utf-8")
     notebooks = shipped_notebooks()
     for name, notebook in notebooks.items():
-        (staging / name).parent.mkdir(exist_ok=True)
-        shutil.copyfile(notebook, staging / name)
+        copy_notebook(notebook, staging / name)
     return [AIRCRAFT_FILE, READINGS_FILE, *notebooks]
 
 
@@ -118,7 +91,7 @@ def _move_into(staging: Path, folder: Path, names: Iterable[str]) -> None:
             if not parent.exists():
                 parent.mkdir()
                 made.append(parent)
-            _rename_where_free(staging / name, folder / name)
+            rename_where_free(staging / name, folder / name)
             moved.append(folder / name)
         shutil.rmtree(staging)
     except BaseException:
@@ -130,39 +103,20 @@ def _move_into(staging: Path, folder: Path, names: Iterable[str]) -> None:
         raise
 
 
-def _rename_where_free(source: Path, place: Path) -> None:
-    """Move a file, refusing where one has come to stand there in the meantime."""
-    try:
-        os.link(source, place)  # unlike a rename, a link never takes another file's place
-    except FileExistsError:
-        raise WorkFolderError(f"{place} has come to stand there in the meantime, and is left as it is") from None
-    except OSError:  # a file system without links
-        if place.exists():
-            raise WorkFolderError(f"{place} has come to stand there in the meantime, and is left as it is") from None
-        os.rename(source, place)
-        return
-    source.unlink()
-
-
-def add_missing_notebooks(folder: Path) -> list[str]:
-    """Copy into a working folder the notebooks that it lacks, and return their names. One that is there stays as it is,
-    whatever has been done to it."""
-    added = []
-    try:
-        for name, notebook in shipped_notebooks().items():
-            if os.path.lexists(folder / name):
-                continue
-            (folder / name).parent.mkdir(exist_ok=True)
-            new = folder / _unused_name()
-            try:
-                shutil.copyfile(notebook, new)
-                _rename_where_free(new, folder / name)
-            finally:
-                new.unlink(missing_ok=True)
-            added.append(name)
-    except OSError as problem:
-        raise WorkFolderError(f"the notebooks cannot be put into {folder}: {problem.strerror or problem}") from None
-    return added
+def blank_aircraft() -> str:
+    """An aircraft file to fill in: the aircraft itself, then the limits that single sheets read."""
+    text = (_PACKAGE / "blank" / AIRCRAFT_FILE).read_text(encoding="utf-8")
+    blocks = []
+    for sheet in sheets_in_order():
+        lines = [
+            f'# {key} = {{ low = "", high = "", source = "" }}   # {one.comment}' for key, one in sheet.limits.items()
+        ]
+        if lines:
+            blocks.append("\n".join([f"# [limits.{sheet.name}]", *lines]))
+    if not blocks:
+        return text
+    head = "# Limits of single checks, each optional: take the # away from those that your manual gives.\n\n"
+    return text.rstrip("\n") + "\n\n" + head + "\n#\n".join(blocks) + "\n"
 
 
 def blank_readings() -> str:
@@ -173,7 +127,7 @@ def blank_readings() -> str:
         "and give it another name to keep two checks of one sort. A check whose readings are all blank is passed over. "
         "Look at what they come to: rotorkit status. The notebooks begin with these readings."
     )
-    return "\n".join([_comment(head), *(_blank_check(sheet) for sheet in map(sheet_type, sheet_names()))])
+    return "\n".join([_comment(head), *(_blank_check(sheet) for sheet in sheets_in_order())])
 
 
 def _comment(text: str, first: str = "# ", width: int = _WIDTH) -> str:

@@ -10,11 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from rotorkit.folder.checks import Folder
 from rotorkit.judging.measured import Measured, mean_of
 from rotorkit.quantities import Angle, QuantityError, read, say
 from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.sheets.base import SheetError
-from rotorkit.folder.checks import Folder
 
 __all__ = [
     "AGAINST",

@@ -19,7 +19,8 @@ from numpy import ndarray
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
 from rotorkit.quantities.bare import held, taken
-from rotorkit.quantities.registry import registry, scales_of
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.registry import scales_of
 
 __all__ = ["Contract", "contract"]
 

@@ -7,8 +7,8 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from rotorkit.formula.contract import Contract, si_of
 from rotorkit.formula import tracing
+from rotorkit.formula.contract import Contract, si_of
 from rotorkit.formula.inverse import solve
 from rotorkit.formula.notation import latex_letter
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out

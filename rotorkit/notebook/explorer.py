@@ -15,6 +15,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
@@ -26,7 +27,6 @@ from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
 from rotorkit.sheets.base import Field
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
-from rotorkit.folder.checks import Folder
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
 __all__ = ["Explorer"]

@@ -15,12 +15,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from rotorkit.edges.received import too_much
+from rotorkit.folder.checks import name_fault
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
-from rotorkit.edges.received import too_much
 from rotorkit.record.chain import Sealed
 from rotorkit.record.dumps import kind_named
-from rotorkit.folder.checks import name_fault
 
 __all__ = ["LARGEST_WORK", "fault_in", "is_hash"]
 

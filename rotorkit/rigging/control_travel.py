@@ -23,8 +23,8 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from rotorkit import sources
-from rotorkit.formula.contract import si_of
 from rotorkit.formula import formula
+from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import Measured, combine, propagate
 from rotorkit.quantities import (
     Angle,

@@ -40,8 +40,8 @@ from enum import StrEnum
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula.contract import si_of
 from rotorkit.formula import asin, formula, sin, sqrt
+from rotorkit.formula.contract import si_of
 from rotorkit.judging.measured import Measured, propagate
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares

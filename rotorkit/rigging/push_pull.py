@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula.contract import contract, si_of
 from rotorkit.formula import formula, pi, sqrt
+from rotorkit.formula.contract import contract, si_of
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Area,

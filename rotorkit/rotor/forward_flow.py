@@ -6,11 +6,11 @@ from __future__ import annotations
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.sources import cautions
-from rotorkit.formula.contract import contract
 from rotorkit.formula import formula
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, QuantityError, Ratio
 from rotorkit.rotor.ranges import ADVANCE_RATIO
+from rotorkit.sources import cautions
 
 __all__ = [
     "ADVANCING_TIP_MACH",

@@ -1,36 +1,29 @@
-"""The sheets, one file per job."""
+"""The sheets: one file for each job, in a room for each subject.
 
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, sheet_names, sheet_type
-from rotorkit.sheets.rigging.blade_angles import BladeAngles
-from rotorkit.sheets.rigging.cable_rigging import CableRigging
-from rotorkit.sheets.rigging.cable_tension import CableTension
-from rotorkit.sheets.rigging.control_corners import ControlCorners
-from rotorkit.sheets.rigging.control_travel import ControlTravel
-from rotorkit.sheets.rigging.cyclic_range import CyclicRange
-from rotorkit.folder.checks import Check, Folder
-from rotorkit.sheets.performance.hover_margin import HoverMargin
-from rotorkit.sheets.rigging.pitch_rigging import PitchRigging
-from rotorkit.sheets.rigging.push_pull_tubes import PushPullTubes
-from rotorkit.sheets.rigging.tension_trend import TensionTrend
+What a sheet is stands in `rotorkit.sheets.base`, which there are in `rotorkit.sheets.catalogue`. A sheet's class can be
+taken from here by its name: ``from rotorkit.sheets import BladeAngles``.
+"""
 
-__all__ = [
-    "About",
-    "BladeAngles",
-    "CableRigging",
-    "CableTension",
-    "Check",
-    "ControlCorners",
-    "ControlTravel",
-    "CyclicRange",
-    "Finding",
-    "Folder",
-    "HoverMargin",
-    "Outcome",
-    "PitchRigging",
-    "PushPullTubes",
-    "Sheet",
-    "SheetError",
-    "TensionTrend",
-    "sheet_names",
-    "sheet_type",
-]
+from __future__ import annotations
+
+from typing import Any
+
+from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError
+
+__all__ = ["About", "Finding", "Outcome", "Sheet", "SheetError", "sheet_names", "sheet_type"]
+
+
+def __getattr__(name: str) -> Any:
+    if name.startswith("_"):
+        raise AttributeError(f"module 'rotorkit.sheets' has no attribute {name!r}")
+    from importlib import import_module
+
+    catalogue = import_module("rotorkit.sheets.catalogue")
+    if name in ("sheet_names", "sheet_type"):
+        return getattr(catalogue, name)
+    if name in ("Check", "Folder"):
+        return getattr(import_module("rotorkit.folder"), name)
+    for sheet in catalogue.sheets_in_order():
+        if sheet.__name__ == name:
+            return sheet
+    raise AttributeError(f"module 'rotorkit.sheets' has no attribute {name!r}")

@@ -19,11 +19,11 @@ import pytest
 from typer.testing import CliRunner
 
 from rotorkit import __version__, cli
-from rotorkit.folder import making as workfolder
 from rotorkit.aircraft import demo_folder
+from rotorkit.folder import making as workfolder
+from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import UNDONE, WORDS
 from rotorkit.sheets import sheet_names
-from rotorkit.folder.checks import Folder
 
 CHECKOUT = Path(__file__).resolve().parent.parent
 NOTEBOOK = json.dumps(
@@ -273,8 +273,8 @@ class TestStatus:
     def test_a_fault_of_a_sheet_is_told_and_hides_no_other(
         self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        from rotorkit.sheets.performance.hover_margin import HoverMargin
         from rotorkit.cli.verdict_table import table_of, table_text
+        from rotorkit.sheets.performance.hover_margin import HoverMargin
 
         def broken(self: HoverMargin, aircraft: object) -> None:
             raise ZeroDivisionError("float division by zero")

@@ -12,7 +12,7 @@ import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, write_dossier
-from rotorkit.sheets.base import sheet_type
+from rotorkit.sheets.catalogue import sheet_type
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
 from tests.record.bench import Bench
 

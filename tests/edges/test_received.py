@@ -10,16 +10,16 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
+from tests.test_cli import CHECKOUT, new, rotorkit
 
 from rotorkit.aircraft import AircraftFileError, load_aircraft
 from rotorkit.aircraft.file import tables_of, text_of, whole_text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.received import DEEPEST, LARGEST_TEXT, bytes_of, is_there, too_much
+from rotorkit.folder.checks import Folder
 from rotorkit.record import Record, RecordError, recheck, verify
 from rotorkit.record.chain import hash_of_bytes
-from rotorkit.folder.checks import Folder
 from tests.record.bench import TODAY, Bench
-from tests.test_cli import CHECKOUT, new, rotorkit
 
 MARK = b"\xef\xbb\xbf"
 SOON = 20.0

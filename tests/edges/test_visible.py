@@ -12,21 +12,21 @@ from pathlib import Path
 
 import html5lib
 import pytest
+from tests.test_cli import new, rotorkit
 
 from rotorkit.aircraft import AircraftFileError, load_aircraft
 from rotorkit.cli import console
+from rotorkit.cli.record_text import entries_text, entry_text
+from rotorkit.edges.visible import UNSEEN, escaped, in_a_line, named_in, visible
+from rotorkit.folder.checks import Check
 from rotorkit.notebook import words
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.parts import options_kept
 from rotorkit.pictures import draw, paper
-from rotorkit.record import RecordError
-from rotorkit.cli.record_text import entries_text, entry_text
-from rotorkit.sheets.base import SheetError
-from rotorkit.folder.checks import Check
 from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.edges.visible import UNSEEN, escaped, in_a_line, named_in, visible
+from rotorkit.record import RecordError
+from rotorkit.sheets.base import SheetError
 from tests.record.bench import Bench
-from tests.test_cli import new, rotorkit
 
 FORGED = "Tail rotor: out of limits\x1b[2K\rTail rotor: in limits\x9b8m\u202e stimil ni\u2066\n  All in limits"
 """What a terminal would show as another verdict than the one that stands there."""

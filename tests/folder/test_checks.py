@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
-from rotorkit.sheets.base import SheetError
 from rotorkit.folder.checks import Folder
+from rotorkit.sheets.base import SheetError
 
 DEMO = Folder(demo_folder())
 

@@ -11,7 +11,8 @@ import pytest
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.judging.limits import UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
-from rotorkit.sheets.base import SheetError, sheet_names
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_names
 
 Make = Callable[..., Form]
 NONSENSE = [

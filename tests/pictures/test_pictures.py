@@ -13,9 +13,9 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
 from rotorkit.pictures.contour import BELOW, lines_at
-from rotorkit.pictures.figures import FIGURES, measuring
-from rotorkit.sheets.base import sheet_names
 from rotorkit.pictures.data import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
+from rotorkit.pictures.figures import FIGURES, measuring
+from rotorkit.sheets.catalogue import sheet_names
 
 SVG = "{http://www.w3.org/2000/svg}"
 BARS = Bars(

@@ -7,8 +7,8 @@ import numpy
 import pytest
 
 from rotorkit import sources
-from rotorkit.formula.contract import contract
 from rotorkit.formula import formula
+from rotorkit.formula.contract import contract
 from rotorkit.judging.measured import Measured, Origin, measured
 from rotorkit.quantities import (
     Length,

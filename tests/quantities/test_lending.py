@@ -9,8 +9,8 @@ import itertools
 
 import pytest
 
-from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.instruments import Instrument
 from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import (
     KINDS,

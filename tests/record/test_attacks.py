@@ -15,6 +15,8 @@ from typing import Any
 
 import pytest
 
+from rotorkit.cli.record_text import board_text, entries_text, entry_text, recheck_text
+from rotorkit.cli.verdict_table import table_of, table_text
 from rotorkit.dossier import write_dossier
 from rotorkit.notebook.keeping import Keeping
 from rotorkit.record import (
@@ -34,9 +36,7 @@ from rotorkit.record.entry import Entry
 from rotorkit.record.schema import make
 from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
-from rotorkit.cli.record_text import board_text, entries_text, entry_text, recheck_text
-from rotorkit.sheets.base import sheet_type
-from rotorkit.cli.verdict_table import table_of, table_text
+from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import TODAY, Bench, plain_work
 from tests.record.test_verify import tamper
 from tests.test_cli import rotorkit

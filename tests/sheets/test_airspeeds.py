@@ -7,9 +7,9 @@ import pytest
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE
-from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.exploring.knobs import starting_values
+from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sheets.performance.level_flight import LevelFlight
 from tests.sheets.test_hover_margin import BY, DAY, aircraft_with, figure
 

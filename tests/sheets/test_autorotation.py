@@ -8,10 +8,10 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
-from rotorkit.sources.published import rows
-from rotorkit.sheets.performance.autorotation import Autorotation
-from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.pictures.data import Chart
+from rotorkit.sheets.base import Outcome, SheetError
+from rotorkit.sheets.performance.autorotation import Autorotation
+from rotorkit.sources.published import rows
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 from tests.sheets.test_level_flight import KNOT, plain_power
 

@@ -8,10 +8,10 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.pictures.data import Chart
 from rotorkit.quantities import use_display
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.performance.level_flight import LevelFlight
-from rotorkit.pictures.data import Chart
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, HORSEPOWER, POUND, aircraft_with, by_hand, figure
 
 DEMO = load_aircraft(demo_folder())

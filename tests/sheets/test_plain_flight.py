@@ -7,8 +7,8 @@ import pytest
 
 from rotorkit.quantities import Quantity
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
-from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sheets.base import Outcome
+from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sheets.performance.hover_margin import HoverMargin
 from tests.sheets.small import small_aircraft
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import cautions
-from rotorkit.sheets.base import sheet_names, sheet_type
 
 RIGGING = [
     "blade_angles",

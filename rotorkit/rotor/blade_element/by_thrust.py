@@ -6,7 +6,6 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
     Air,
@@ -19,6 +18,7 @@ from rotorkit.rotor.blade_element.annuli import (
     numbers_met,
     parts,
 )
+from rotorkit.rotor.blade_element.blades import Blades
 
 __all__ = ["MOST_COLLECTIVE", "at_thrust", "collective_for_thrust"]
 

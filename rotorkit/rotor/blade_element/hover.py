@@ -23,9 +23,9 @@ from rotorkit.quantities import (
     from_si,
     kind_of,
 )
+from rotorkit.rotor.blade_element.annuli import Air, HoverNumbers, Model, StationNumbers, along_blade, at_collective
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.by_thrust import at_thrust
-from rotorkit.rotor.blade_element.annuli import Air, HoverNumbers, Model, StationNumbers, along_blade, at_collective
 
 __all__ = ["BladeElementHover", "blade_element_hover", "blade_element_power"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, starting_values
 from rotorkit.sheets.exploring.flight import CLIMB_MAP, GLIDE, PEDALS, POWER_CURVE
 from rotorkit.sheets.exploring.hover import BLADE_SPAN, CEILINGS, MARGIN_MAP
+from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, starting_values
 
 __all__ = ["EXPLORATIONS", "Exploration", "Knob", "Seen", "starting_values"]
 

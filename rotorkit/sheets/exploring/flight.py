@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import blades_of, engine_model_of, stops_measured_at
+from rotorkit.aircraft.derived import blades_of, engine_model_of, stops_measured_at
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
-from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
     Area,
@@ -41,8 +41,6 @@ from rotorkit.rotor import (
 from rotorkit.rotor.antitorque import thrust_past_fin
 from rotorkit.rotor.blade_element import Air, at_thrust
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.performance.airspeeds import limit_in
-from rotorkit.sheets.performance.autorotation import decay_chart, glide_chart, glide_figures, inertia_of
 from rotorkit.sheets.exploring.knobs import (
     Exploration,
     Knob,
@@ -55,9 +53,11 @@ from rotorkit.sheets.exploring.knobs import (
     share_of,
     without_spread,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, Figures
+from rotorkit.sheets.performance.airspeeds import limit_in
+from rotorkit.sheets.performance.autorotation import decay_chart, glide_chart, glide_figures, inertia_of
 from rotorkit.sheets.performance.level_flight import FEET_A_MINUTE, KNOTS, FlightFigures, curve_chart
-from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, Figures
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = ["CLIMB_MAP", "GLIDE", "PEDALS", "POWER_CURVE"]
 

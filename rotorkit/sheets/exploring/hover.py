@@ -8,21 +8,32 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import blades_of, engine_model_of, power_model_of
+from rotorkit.aircraft.derived import blades_of, engine_model_of, power_model_of
 from rotorkit.atmosphere import air_of_the_day, isa_deviation, speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
-from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import Angle, Force, Length, Mass, Power, RotationRate, in_unit, required_kind, unit_factor
 from rotorkit.rotor import mass_at_hover_ceiling
 from rotorkit.rotor.blade_element import Air, along_blade, at_thrust
 from rotorkit.rotor.power_model import GROUND_EFFECTS
-from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, air_at, day_knobs, day_map, knob, said, share_of, units
+from rotorkit.sheets.exploring.knobs import (
+    Exploration,
+    Knob,
+    Seen,
+    air_at,
+    day_knobs,
+    day_map,
+    knob,
+    said,
+    share_of,
+    units,
+)
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, Figures
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.sources import cautions
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = ["BLADE_SPAN", "CEILINGS", "MARGIN_MAP"]
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Entry
 from rotorkit.aircraft.performance_figures import WHICH_AIRSPEED
 from rotorkit.atmosphere import (
     DayAir,
@@ -23,9 +24,10 @@ from rotorkit.atmosphere import (
     true_airspeed,
     vapour_pressure_from_humidity,
 )
-from rotorkit.aircraft.entries import Entry
+from rotorkit.folder.pedal_stops import hardest_stop
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Contour, Picture, Point
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -42,8 +44,6 @@ from rotorkit.quantities import (
     without_spread,
 )
 from rotorkit.sheets.performance.power_reckoning import value_of
-from rotorkit.folder.pedal_stops import hardest_stop
-from rotorkit.pictures.data import Contour, Picture, Point
 
 __all__ = [
     "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "said", "share_of", "starting_values",

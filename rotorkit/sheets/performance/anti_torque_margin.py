@@ -11,15 +11,16 @@ import numpy as np
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import blades_of, stops_measured_at
-from rotorkit.atmosphere import speed_of_sound
+from rotorkit.aircraft.derived import blades_of, stops_measured_at
 from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.atmosphere import speed_of_sound
+from rotorkit.folder.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import NO_LIMIT, Limit
-from rotorkit.mass import weight_force
 from rotorkit.judging.measured import Measured, measured, propagate_together
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import (
     Angle,
     Force,
@@ -35,11 +36,10 @@ from rotorkit.quantities import (
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
-from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
 from rotorkit.sheets.performance.power_reckoning import Chain, Figures
-from rotorkit.folder.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.sources import cautions
 
 __all__ = ["AntiTorqueMargin"]
 
@@ -55,6 +55,10 @@ class AntiTorqueMargin(EstimateSheet):
     """The pedal and the tail-rotor thrust left at each stop in the hover."""
 
     name: ClassVar[str] = "anti_torque_margin"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "the pedals must hold the nose at the day's weight, and stop a turn"),
+    )
     former: ClassVar[Mapping[str, str]] = {
         path: f"is of an older form, where it was {words}: type this angle at its pedal"
         for path, words in FORMER.items()

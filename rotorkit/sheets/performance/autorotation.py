@@ -9,16 +9,16 @@ import numpy as np
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED, blades_of
+from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
-from rotorkit.sources.constants import STANDARD_GRAVITY
-from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.formula import Worked
-from rotorkit.mass import weight_force
 from rotorkit.judging.measured import Measured, combine, measured, propagate_together
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import (
     Angle,
     Constant,
@@ -56,12 +56,13 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
-from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
-from rotorkit.sheets.performance.power_reckoning import Chain, Day, Figures
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.sheets.performance.power_reckoning import Chain, Day, Figures
+from rotorkit.sources import cautions
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
 
@@ -96,6 +97,13 @@ class Autorotation(EstimateSheet):
     """The glide with the power off, and what the rotor's inertia is worth."""
 
     name: ClassVar[str] = "autorotation"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First flight out of ground effect",
+            "the rate of descent, and how soon the collective has to be down, are known before they count",
+        ),
+    )
     about: ClassVar[About] = About(
         title="Autorotation",
         settles=(

@@ -12,9 +12,9 @@ from typing import Annotated
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import blades_of
-from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
+from rotorkit.aircraft.derived import blades_of
 from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
 from rotorkit.quantities import (
     Length,

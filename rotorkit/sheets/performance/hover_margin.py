@@ -19,14 +19,14 @@ from typing import ClassVar
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import engine_words
+from rotorkit.aircraft.derived import engine_words
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
 from rotorkit.judging.limits import Limit, worst
-from rotorkit.mass import weight_force
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -55,10 +55,17 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
-from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
-from rotorkit.sheets.performance.day_and_weight import AS_ESTIMATED, BY_HOVERS, BY_THE_THEORY, EstimateSheet, HoverPower, aside
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.performance.day_and_weight import (
+    AS_ESTIMATED,
+    BY_HOVERS,
+    BY_THE_THEORY,
+    EstimateSheet,
+    HoverPower,
+    aside,
+)
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.sources import cautions
 
 __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
 
@@ -72,6 +79,15 @@ class HoverMargin(EstimateSheet):
     """The hover margin on a day, out of ground effect."""
 
     name: ClassVar[str] = "hover_margin"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "weight and air of the day decide whether there is power to stop a descent"),
+        Needed(
+            "First flight out of ground effect",
+            "away from the ground more power is needed, and the margin of the day is all there is",
+        ),
+        Needed("End of the test phase", "the estimate is held against what the tests have shown"),
+    )
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(

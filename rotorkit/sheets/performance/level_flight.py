@@ -10,16 +10,16 @@ import numpy as np
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.performance_figures import KNOTS, engine_words, power_model_of
+from rotorkit.aircraft.derived import engine_words, power_model_of
+from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
 from rotorkit.atmosphere.air_of_the_day import DayAir
-from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.engine.power_of_the_day import EngineOnTheDay, power_in, scaled_to
-from rotorkit.aircraft.entries import Entry
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, TOO_CLOSE, Limit, Verdict, worst
 from rotorkit.judging.measured import Measured, measured, propagate_together
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
 from rotorkit.quantities import (
     Area,
     Length,
@@ -50,11 +50,12 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
-from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.performance.day_and_weight import DaySheet, aside
 from rotorkit.sheets.performance.power_reckoning import Chain, Day
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.sources import cautions
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
@@ -84,6 +85,12 @@ class LevelFlight(DaySheet):
     """The power curve of the day, and what follows from it."""
 
     name: ClassVar[str] = "level_flight"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First flight out of ground effect", "the speeds, the climb and what the blades allow are known beforehand"
+        ),
+    )
     about: ClassVar[About] = About(
         title="Level flight and climb",
         settles=(

@@ -7,7 +7,7 @@ from typing import Any
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MeasuredHover
-from rotorkit.aircraft.performance_figures import blades_of, engine_model_of
+from rotorkit.aircraft.derived import blades_of, engine_model_of
 from rotorkit.atmosphere import (
     DayAir,
     density_altitude,
@@ -22,8 +22,8 @@ from rotorkit.atmosphere import (
 from rotorkit.engine import EngineOnTheDay
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.formula import Worked
-from rotorkit.mass import weight_force
 from rotorkit.judging.measured import Measured, Origin, combine, coverage_factor, measured, propagate
+from rotorkit.mass import weight_force
 from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, required_kind, say
 from rotorkit.rotor import (
     Blades,

@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar
-from pydantic import Field
-from rotorkit.sources import cautions
-from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Readings
-from rotorkit.sheets.base import About, Outcome, Part, Sheet
-from rotorkit.sheets.rigging.blade_stations import (
-    NEUTRAL,
-    POSITIONS,
-    PROTRACTOR_READINGS,
-    WAYS,
-    Station,
-    Way,
-    blade_named,
-    expected_positions,
-)
 import itertools
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
 from rotorkit import sources
-from rotorkit.aircraft.entries import Readings
+from rotorkit.aircraft import Aircraft, Rotor
+from rotorkit.aircraft.entries import Choice, Readings
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import AngleRow, Angles, Picture
 from rotorkit.quantities import say
+from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     blade_angle,
     blade_angle_protractor_kept_facing_one_way,
@@ -37,22 +27,40 @@ from rotorkit.rigging import (
     shaft_lean_protractor_turned_with_blade,
     travel_between_stops,
 )
-from rotorkit.sheets.base import Finding, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.base import (
+    About,
+    Finding,
+    Needed,
+    Outcome,
+    Part,
+    Sheet,
+    SheetError,
+    bars,
+    judge,
+    plain_step,
+    unset,
+)
 from rotorkit.sheets.rigging.blade_stations import (
     BY_REFERENCE,
     HIGH_STOP,
     LOW_STOP,
+    NEUTRAL,
     POSITIONS,
+    PROTRACTOR_READINGS,
     TURNED_WITH_BLADE,
+    WAYS,
     ReadStation,
+    Station,
+    Way,
+    expected_positions,
     key_of,
     limit_at,
-    read_stations,
 )
-from rotorkit.pictures.data import AngleRow, Angles, Picture
-from rotorkit.sheets.rigging.protractor import ProtractorWork
+from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
 
-__all__ = ['BladeAngles', 'Station']
+__all__ = ["BladeAngles", "Station"]
 
 
 QUESTION_LEAN = math.radians(3.0)
@@ -65,6 +73,47 @@ class BladeAngles(Sheet):
     """Blade angles of one rotor at its stops, the travel between them and the spread from blade to blade."""
 
     name: ClassVar[str] = "blade_angles"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "a clutch or belt that drags turns the rotor with the engine: at the low stop it must not lift",
+            of="main rotor",
+        ),
+        Needed(
+            "First engine run",
+            "it turns with the main rotor: its pitch must be within its stops before anything turns",
+            of="tail rotor",
+        ),
+        Needed(
+            "First rotor turn",
+            "unequal blades shake the aircraft, and a wrong range leaves no way to stay on the ground",
+            of="main rotor",
+        ),
+        Needed(
+            "First rotor turn",
+            "the first torque turns the fuselage: the pedals must hold it, both ways",
+            of="tail rotor",
+        ),
+        Needed(
+            "First hover", "the hover asks for the most anti-torque pitch: the pedal stop must give it", of="tail rotor"
+        ),
+        Needed(
+            "First flight out of ground effect",
+            "the high stop must give the pitch that the flight needs, and no more than the engine can drive",
+            of="main rotor",
+        ),
+        Needed(
+            "End of the test phase",
+            "bearings and links bed in over the first hours: the angles are measured again",
+            of="main rotor",
+        ),
+        Needed(
+            "End of the test phase",
+            "bearings and links bed in over the first hours: the angles are measured again",
+            of="tail rotor",
+        ),
+    )
     about: ClassVar[About] = About(
         title="Blade angles",
         settles=(
@@ -178,6 +227,59 @@ class BladeAngles(Sheet):
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         return BladeAngleWork(self, aircraft).outcome()
+
+
+def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
+    """The rows with a reading. Raises `SheetError` with every row that is half filled in, and every field missing."""
+    problems: list[tuple[str, str]] = []
+    found: dict[tuple[str, str], ReadStation] = {}
+    for i, station in enumerate(sheet.stations):
+        at = f"stations.{i}"
+        faults = _faults(station, sheet)
+        blade = blade_named(station.blade, rotor)
+        if blade is None and (station.blade.strip() or station.given):
+            names = ", ".join(rotor.blades)
+            faults.append(
+                ("blade", f"is no blade of the {sheet.rotor}: it has {names}; got {shortened(station.blade)}")
+            )
+        elif blade is not None and station.reading is not None:
+            key = blade, station.position
+            if key in found:
+                there = f"blade {blade} at the {station.position} stands in row {found[key].row + 1} already"
+                faults.append(("position", f"{there}: write repeats into one row, parted by semicolons"))
+            else:
+                found[key] = ReadStation(i, blade, station.position, station)
+        problems += [(f"{at}.{name}", message) for name, message in faults]
+    for name in ("reference", "zero", "zero_turned"):
+        problems += mixed(name, getattr(sheet, name))
+    if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
+        problems.append(("zero", "is needed: with the protractor turned with the blade its zero does not cancel"))
+    elif sheet.zero is None and sheet.zero_turned is not None:
+        problems.append(("zero", "is missing: the same surface was read with the protractor end for end"))
+    if not found and not problems:
+        problems.append(("stations.0.reading" if sheet.stations else "stations", "needs a reading: none is taken yet"))
+    if problems:
+        raise SheetError(problems)
+    return list(found.values())
+
+
+def _faults(station: Station, sheet: BladeAngles) -> list[tuple[str, str]]:
+    """(field, message) for each field of a row that is missing, or that the way of reading has no use for."""
+    found: list[tuple[str, str]] = []
+    by_reference = sheet.way == BY_REFERENCE
+    for name in station.given:
+        found += mixed(name, getattr(station, name))
+    if station.given and station.reading is None:
+        others = " and ".join(Station.model_fields[name].title or name for name in station.given)
+        found.append(("reading", f"is missing: the row has {others}"))
+    unused = "second" if by_reference else "reference"
+    if unused in station.given:
+        found.append((unused, f"is not used by the way of reading {sheet.way!r}: clear it, or change the way"))
+    if station.reading is not None and by_reference and station.reference is None and sheet.reference is None:
+        found.append(("reference", "is needed: the reference reading of this row, or one for the whole sheet"))
+    if station.reading is not None and not by_reference and station.second is None:
+        found.append(("second", "is needed: the reading of the same blade half a turn later"))
+    return found
 
 
 class BladeAngleWork(ProtractorWork):

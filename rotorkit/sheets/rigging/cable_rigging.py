@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar, Literal, get_args
-from pydantic import Field
-from rotorkit.sources import cautions
-from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry
-from rotorkit.quantities import Angle, Force, Length, Ratio, Reading
-from rotorkit.sheets.base import About, Outcome, Part, Row
-from rotorkit.sheets.rigging.blade_stations import key_of
-from rotorkit.sheets.rigging.cable_tension import CableTension
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Turnbuckle
+from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
+from rotorkit.pictures.data import Look, Looks, Picture, Turn, TurnRow, Turns
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, required_kind, say
 from rotorkit.rigging import (
     TurnbucklePlan,
     angle_from_offset,
@@ -46,12 +42,13 @@ from rotorkit.rigging import (
     turnbuckle_plan,
     turnbuckle_turns,
 )
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import key_of
 from rotorkit.sheets.rigging.cable_rows import alike_faults, fairlead_faults, pulley_faults
-from rotorkit.sheets.rigging.cable_tension import CableTensionWork, share_not_known
-from rotorkit.pictures.data import Look, Looks, Picture, Turn, TurnRow, Turns
+from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork, share_not_known
+from rotorkit.sources import cautions
 
-__all__ = ['CableRigging', 'FairleadRow', 'PulleyRow']
+__all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
 
 
 SLIDES = 0.1
@@ -122,6 +119,19 @@ class CableRigging(CableTension):
     """One run of control cable rigged: tension, turnbuckle, strength, fairleads, pulleys."""
 
     name: ClassVar[str] = "cable_rigging"
+    order: ClassVar[int] = 70
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "its turnbuckle must be in by its threads, and locked, before anything turns",
+            each="cables",
+        ),
+        Needed(
+            "First rotor turn",
+            "its turnbuckle must be in by its threads, and locked, before it works in earnest",
+            each="cables",
+        ),
+    )
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from rotorkit.sheets.rigging.blade_stations import key_of
-
-if TYPE_CHECKING:
-    from rotorkit.sheets.rigging.cable_rigging import FairleadRow, PulleyRow
 
 __all__ = ["alike_faults", "fairlead_faults", "pulley_faults"]
 
 
-def fairlead_faults(i: int, row: FairleadRow) -> list[tuple[str, str]]:
+def fairlead_faults(i: int, row: Any) -> list[tuple[str, str]]:
     given = {name for name in ("before", "after", "offset", "distance") if getattr(row, name) is not None}
     at = f"fairleads.{i}"
     if not given:
@@ -25,7 +22,7 @@ def fairlead_faults(i: int, row: FairleadRow) -> list[tuple[str, str]]:
     return [(f"{at}.{name}", "is missing: both of the pair are needed") for name in pair if name not in given]
 
 
-def pulley_faults(i: int, row: PulleyRow) -> list[tuple[str, str]]:
+def pulley_faults(i: int, row: Any) -> list[tuple[str, str]]:
     given = {name for name in ("wrap", "pulling", "slack") if getattr(row, name) is not None}
     at = f"pulleys.{i}"
     if not row.place.strip():

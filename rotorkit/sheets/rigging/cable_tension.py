@@ -2,35 +2,36 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
-from pydantic import Field
-from rotorkit.sources import cautions
-from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Readings
-from rotorkit.quantities import Force, Ratio, Reading, Temperature
-from rotorkit.sheets.base import About, Outcome, Sheet
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Cable, Instrument
-from rotorkit.aircraft.entries import Readings
+from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, combine, measured
+from rotorkit.pictures.data import Band, Chart, Curve, Picture, Point
 from rotorkit.quantities import (
     Force,
     ForcePerTemperature,
     QuantityError,
     Ratio,
+    Reading,
     Stiffness,
     Temperature,
     ThermalExpansion,
     from_si,
+    in_unit,
     number_text,
     read,
     required_kind,
     say,
+    unit_factor,
+    unit_label,
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
@@ -52,16 +53,10 @@ from rotorkit.rigging import (
     tension_slope_rigid_structure,
     unknown_tension,
 )
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.pictures.data import Picture
-from typing import Any
-from rotorkit.aircraft import Cable
-from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Force, Temperature, in_unit, required_kind, unit_factor, unit_label
-from rotorkit.rigging import tension_at_temperature
-from rotorkit.pictures.data import Band, Chart, Curve, Point
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sources import cautions
 
-__all__ = ['CableTension', 'EVERYDAY', 'share_not_known', 'tension_chart']
+__all__ = ["EVERYDAY", "CableTension", "share_not_known", "tension_chart"]
 
 
 QUESTION_SCATTER = 0.10
@@ -82,6 +77,19 @@ class CableTension(Sheet):
     """The tension of one run of control cable on a day, against a limit given for another temperature."""
 
     name: ClassVar[str] = "cable_tension"
+    order: ClassVar[int] = 60
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run", "a slack cable lets the tail rotor's pitch wander as soon as it turns", each="cables"
+        ),
+        Needed(
+            "First rotor turn",
+            "a slack cable lets the tail rotor's pitch wander, a tight one makes the pedals drag",
+            each="cables",
+        ),
+        Needed("First hover", "tension moves with temperature: it must be right on the day", each="cables"),
+        Needed("End of the test phase", "new cables stretch: the tension is measured again", each="cables"),
+    )
     about: ClassVar[About] = About(
         title="Cable tension",
         settles=(

@@ -9,18 +9,18 @@ from typing import Annotated, Any, ClassVar, Literal, get_args
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
+from rotorkit.pictures.data import Look, Looks, Picture
 from rotorkit.quantities import Length, Ratio, Reading, from_si, kind_of, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
-from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.rigging.blade_stations import key_of
-from rotorkit.pictures.data import Look, Looks, Picture
+from rotorkit.sources import cautions
 
 __all__ = ["ControlCorners", "CornerRow"]
 
@@ -57,6 +57,11 @@ class ControlCorners(Sheet):
     """All corners of the controls' travel."""
 
     name: ClassVar[str] = "control_corners"
+    order: ClassVar[int] = 50
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First engine run", "a link that touches at one corner bends or jams when the control first goes there"),
+        Needed("First rotor turn", "a link that touches at one corner bends or jams when the stick first goes there"),
+    )
     about: ClassVar[About] = About(
         title="Control corners",
         settles=(

@@ -9,11 +9,11 @@ from typing import Annotated, Any, ClassVar, Literal, get_args
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft, TravelLimits
 from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Dots, Picture
 from rotorkit.quantities import (
     AnglePerLength,
     Length,
@@ -27,10 +27,11 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import ControlTravel as Travel
 from rotorkit.rigging import TravelReading, blade_angle, control_travel
-from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS, blade_named
-from rotorkit.pictures.data import Chart, Curve, Dots, Picture
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
 from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
 
 __all__ = ["ControlTravel", "TravelRow"]
 
@@ -60,6 +61,10 @@ class ControlTravel(Sheet):
     """Blade angle over control position: slope, friction band, dead band, straightness."""
 
     name: ClassVar[str] = "control_travel"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "a pedal with a wide dead band over-controls the first hover"),
+    )
     about: ClassVar[About] = About(
         title="Control travel",
         settles=(

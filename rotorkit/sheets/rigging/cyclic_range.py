@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar, Literal, get_args
-from pydantic import Field
-from rotorkit.sources import cautions
-from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Readings
-from rotorkit.rigging import PLACES, STICK_DIRECTIONS
-from rotorkit.sheets.base import About, Outcome, Part, Row, Sheet
-from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MainRotor, Swashplate
+from rotorkit.aircraft.entries import Choice, Readings
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, propagate
+from rotorkit.pictures.data import Chart, Curve, Dots, Picture, Point
 from rotorkit.quantities import Angle, from_si, kind_of, say
 from rotorkit.rigging import (
     PLACES,
@@ -34,12 +31,13 @@ from rotorkit.rigging import (
     swashplate_highest_azimuth,
 )
 from rotorkit.rigging import CyclicRange as Ranges
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.pictures.data import Chart, Curve, Dots, Picture, Point
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
 from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
 from rotorkit.sheets.rigging.turning import Plan, plan
+from rotorkit.sources import cautions
 
-__all__ = ['CyclicRange', 'ReferenceRow', 'StickRow']
+__all__ = ["CyclicRange", "ReferenceRow", "StickRow"]
 
 
 ANY_BLADE = "blade"
@@ -95,6 +93,15 @@ class CyclicRange(Sheet):
     """Cyclic pitch of the main rotor at full stick, forward, aft, left and right."""
 
     name: ClassVar[str] = "cyclic_range"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "a turning rotor follows its cyclic: one that acts the wrong way tilts the disk into the boom",
+        ),
+        Needed("First rotor turn", "the stick must tilt the disk the way it is moved, and far enough"),
+        Needed("First hover", "a cyclic that acts the wrong way, or too little, cannot be flown out of"),
+    )
     about: ClassVar[About] = About(
         title="Cyclic range",
         settles=(

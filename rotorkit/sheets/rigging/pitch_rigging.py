@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar, Literal, get_args
-from pydantic import Field
-from rotorkit.sources import cautions
-from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Readings
-from rotorkit.quantities import Ratio, Reading
-from rotorkit.sheets.base import About, Outcome, Part, Row
-from rotorkit.sheets.rigging.blade_angles import BladeAngles
-from rotorkit.sheets.rigging.blade_stations import POSITIONS, PROTRACTOR_READINGS, Position, blade_named
-from rotorkit.sheets.rigging.rod_ends import ENGAGEMENT, NOT_LOOKED_AT, WITNESS_CHOICE, WITNESS_HOW, Witness
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, PitchLinks
+from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle, Length, QuantityError, from_si, kind_of, say
+from rotorkit.pictures.data import Look, Looks, Picture
+from rotorkit.quantities import Angle, Length, QuantityError, Ratio, Reading, from_si, kind_of, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     Adjuster,
@@ -31,14 +26,30 @@ from rotorkit.rigging import (
     flats_within_engagement,
 )
 from rotorkit.rigging.stations import in_sentence
-from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_angles import BladeAngleWork
-from rotorkit.sheets.rigging.blade_stations import HIGH_STOP, LOW_STOP, POSITIONS, blade_named, key_of, limit_at
-from rotorkit.pictures.data import Look, Looks, Picture
-from rotorkit.sheets.rigging.rod_ends import witness_verdict
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_angles import BladeAngles, BladeAngleWork
+from rotorkit.sheets.rigging.blade_stations import (
+    HIGH_STOP,
+    LOW_STOP,
+    POSITIONS,
+    PROTRACTOR_READINGS,
+    Position,
+    key_of,
+    limit_at,
+)
+from rotorkit.sheets.rigging.rod_ends import (
+    ENGAGEMENT,
+    NOT_LOOKED_AT,
+    WITNESS_CHOICE,
+    WITNESS_HOW,
+    Witness,
+    witness_verdict,
+)
 from rotorkit.sheets.rigging.turning import Plan, link_words, plan
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
 
-__all__ = ['LinkRow', 'PitchRigging', 'TrialRow']
+__all__ = ["LinkRow", "PitchRigging", "TrialRow"]
 
 
 GOOD_ENOUGH = 0.1
@@ -103,6 +114,14 @@ class PitchRigging(BladeAngles):
     """Blade angles of one rotor at its stops, with the links and rods that set them, and what to turn."""
 
     name: ClassVar[str] = "pitch_rigging"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn",
+            "the first turn loads every rod end: each must be far enough in, and locked",
+            of="main rotor",
+        ),
+    )
     about: ClassVar[About] = About(
         title="Pitch rigging",
         settles=(

@@ -7,12 +7,12 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft, PushPullTube
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
+from rotorkit.pictures.data import Look, Looks, Picture
 from rotorkit.quantities import Force, Length, Reading, Stress, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
@@ -26,9 +26,8 @@ from rotorkit.rigging import (
     tube_column,
     tube_second_moment,
 )
-from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge
 from rotorkit.sheets.rigging.blade_stations import key_of
-from rotorkit.pictures.data import Look, Looks, Picture
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
     NO_HOLE,
@@ -38,6 +37,7 @@ from rotorkit.sheets.rigging.rod_ends import (
     Witness,
     witness_verdict,
 )
+from rotorkit.sources import cautions
 
 __all__ = ["PushPullTubes", "RodEndRow"]
 
@@ -63,6 +63,14 @@ class PushPullTubes(Sheet):
     """One push-pull tube of the controls, as a column and by its rod ends."""
 
     name: ClassVar[str] = "push_pull_tubes"
+    order: ClassVar[int] = 90
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn",
+            "a tube that bows out, or a rod end that lets go, takes the control away",
+            each="push-pull tubes",
+        ),
+    )
     about: ClassVar[About] = About(
         title="Push-pull tubes",
         settles=(

@@ -9,10 +9,10 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.sources import cautions
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Readings, as_date
 from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Band, Chart, Curve, Dots, Picture, Point
 from rotorkit.quantities import (
     Force,
     Ratio,
@@ -34,10 +34,9 @@ from rotorkit.rigging import (
     unknown_tension,
 )
 from rotorkit.rigging import TensionTrend as Trend
-from rotorkit.sheets.base import About, Finding, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.cable_tension import CableTension
-from rotorkit.sheets.rigging.cable_tension import EVERYDAY, CableTensionWork
-from rotorkit.pictures.data import Band, Chart, Curve, Dots, Picture, Point
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.cable_tension import EVERYDAY, CableTension, CableTensionWork
+from rotorkit.sources import cautions
 
 __all__ = ["DayRow", "TensionTrend"]
 
@@ -67,6 +66,10 @@ class TensionTrend(Sheet):
     """The trend of one cable's tension, from readings of several days."""
 
     name: ClassVar[str] = "tension_trend"
+    order: ClassVar[int] = 80
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("End of the test phase", "a cable that goes on giving is coming apart somewhere", each="cables"),
+    )
     about: ClassVar[About] = About(
         title="Tension trend",
         settles=(

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from rotorkit import sources
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.pictures.data import Bars, Picture, Turn, TurnRow, Turns
 from rotorkit.quantities import Length, kind_of, say, unit_for_display
 from rotorkit.rigging import Adjuster, Adjustment, PitchLink, Station, StationOutcome, what_to_turn
 from rotorkit.sheets.base import Finding, bars, plain_step
-from rotorkit.pictures.data import Bars, Picture, Turn, TurnRow, Turns
 
 __all__ = ["Plan", "link_words", "plan"]
 
