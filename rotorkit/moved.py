@@ -36,6 +36,8 @@ MOVED = {
     "rotorkit.sheets.folder": "rotorkit.folder.checks",
     "rotorkit.sheets.picture": "rotorkit.pictures.data",
     "rotorkit.verdict_table": "rotorkit.cli.verdict_table",
+    "rotorkit.visible": "rotorkit.edges.visible",
+    "rotorkit.received": "rotorkit.edges.received",
     "rotorkit.workfolder": "rotorkit.folder.making",
     **{f"rotorkit.sheets.{name}": f"rotorkit.sheets.rigging.{name}" for name in _RIGGING.split()},
     **{f"rotorkit.sheets.{name}": f"rotorkit.sheets.rigging.{name}" for name in ("push_pull_tubes", "tension_trend")},

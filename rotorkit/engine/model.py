@@ -30,7 +30,7 @@ class EngineModel:
     table: PowerTable | None = None
 
     def available(self, air: DayAir) -> Any:
-        """Power at the engine's output, W, in this air (`rotorkit.atmosphere.air_of_the_day.air_of_the_day`); floats or arrays.
+        """Power at the engine's output, W, in this air (`rotorkit.atmosphere.air_of_the_day`); floats or arrays.
 
         A table by density altitude is entered with that of the moist air, one by pressure altitude with the pressure's
         height; outside the table it refuses.

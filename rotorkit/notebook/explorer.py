@@ -42,7 +42,7 @@ UNJUDGED = (
 class Explorer(Guarded):
     """An exploration to turn at.
 
-    Arguments: name, one of `rotorkit.sheets.exploring.explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
+    Arguments: name, one of `explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
     or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
     what keeps it from being shown, by field.
     """

@@ -6,7 +6,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from rotorkit.folder.pedal_stops import rigged_stops
+from rotorkit.folder.offers import rigged_stops
 from rotorkit.notebook import words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.pages import framed

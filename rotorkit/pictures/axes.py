@@ -24,7 +24,7 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     Parameters
     ----------
     picture : Picture
-        A chart, a map of lines of equal value, bars or angles of an outcome (``outcome.pictures``) or of an exploration.
+        A chart, a map of lines of equal value, bars or angles: of an outcome (``outcome.pictures``), of an exploration.
     ax : matplotlib.axes.Axes, optional
         Where to draw; one on a figure of its own where none is given.
 

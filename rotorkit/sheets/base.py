@@ -51,8 +51,6 @@ __all__ = [
     "judge",
     "missing_words",
     "plain_step",
-    "sheet_names",
-    "sheet_type",
     "unset",
 ]  # fmt: skip
 

@@ -45,7 +45,7 @@ CHECKS = (
     "## Checks\n\nThese cells check the functions against independent figures, and the form for consistency. If one of "
     "them fails, do not rely on this notebook."
 )
-TRY_SAVING = """# what stands in the form, saved into a record that is thrown away again and read back: your own is not touched
+TRY_SAVING = """# what stands in the form, saved into a record that is thrown away, and read back: yours is not touched
 assert form.fault is None
 if form.outcome:
     trial = form.try_saving()

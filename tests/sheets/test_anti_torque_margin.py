@@ -10,7 +10,7 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
-from rotorkit.folder.pedal_stops import AGAINST, WITH, rigged_stops
+from rotorkit.folder.offers import rigged_stops
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
 from rotorkit.judging.measured import Measured, propagate_together
 from rotorkit.pictures.data import Chart
@@ -20,6 +20,7 @@ from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, POWER_AT_THRUST
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.performance.anti_torque_margin import _KINDS, AntiTorqueMargin, _off, _Tail
+from rotorkit.sheets.performance.pedal_stops import AGAINST, WITH
 from rotorkit.sources.published import rows
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 

@@ -15,7 +15,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, use_display
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import COMMON_PRACTICE
 
 AIRCRAFT = load_aircraft(demo_folder())

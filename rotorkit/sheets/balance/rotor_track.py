@@ -49,7 +49,7 @@ class RotorTrack(Sheet):
         when="On the ground run after pitch rigging; after a blade, link or trim tab was changed.",
         tools=("flag on a pole, as the manual describes it", "chalk or crayon of another colour on each tip", "rule"),
         procedure=(
-            "Colour each tip. Run at the manual's speed, collective down, nobody within the disk but who holds the flag.",
+            "Colour each tip. Run at the manual's speed, collective down, nobody near but who holds the flag.",
             "Bring the flag in once, slowly, until every tip has touched it; take it away, shut down, read the marks.",
             "Measure the middle of each mark above one line of the flag. Three flags tell more than one.",
         ),

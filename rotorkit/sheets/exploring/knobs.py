@@ -24,7 +24,6 @@ from rotorkit.atmosphere import (
     true_airspeed,
     vapour_pressure_from_humidity,
 )
-from rotorkit.folder.pedal_stops import hardest_stop
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Contour, Picture, Point
@@ -43,6 +42,7 @@ from rotorkit.quantities import (
     say,
     without_spread,
 )
+from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.performance.power_reckoning import value_of
 
 __all__ = [

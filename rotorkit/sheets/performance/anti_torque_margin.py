@@ -15,7 +15,6 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere import speed_of_sound
-from rotorkit.folder.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import NO_LIMIT, Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
@@ -38,6 +37,7 @@ from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
+from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.performance.power_reckoning import Chain, Figures
 from rotorkit.sources import cautions
 

@@ -10,11 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.folder.checks import Folder
-from rotorkit.judging.measured import Measured, mean_of
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, QuantityError, read, say
 from rotorkit.rigging.cyclic import RotorTurn
-from rotorkit.sheets.base import SheetError
 
 __all__ = [
     "AGAINST",
@@ -25,7 +23,6 @@ __all__ = [
     "Stops",
     "hardest_stop",
     "pedal_against_torque",
-    "rigged_stops",
 ]
 
 AGAINST, WITH = "against the main rotor's torque", "with the main rotor's torque"
@@ -96,27 +93,6 @@ class RiggedStops:
             f"{found} The aircraft file does not say how the main rotor turns ([main_rotor.swashplate] rotor_turns), "
             "so that it cannot be told which pedal is at which stop: type each at its pedal."
         )
-
-
-def rigged_stops(folder: Folder) -> RiggedStops | None:
-    """The stops that the folder's first blade-angle check of the tail rotor comes to; None where there is none, or it
-    cannot be worked, or a stop is not in it."""
-    for check in folder.checks:
-        if check.sheet != "blade_angles" or check.readings.get("rotor") != "tail rotor" or check.blank:
-            continue
-        try:
-            outcome = check.outcome(folder.aircraft)
-        except SheetError:
-            continue
-        stops = {
-            stop: [found.measured for found in outcome.findings if found.key.startswith(f"{stop}.")]
-            for stop in ("low_stop", "high_stop")
-        }
-        if all(stops.values()):
-            plate = folder.aircraft.main_rotor.swashplate
-            against = pedal_against_torque(plate.rotor_turns) if plate is not None else None
-            return RiggedStops(check.title, mean_of(stops["low_stop"]), mean_of(stops["high_stop"]), against)
-    return None
 
 
 def _typed(angle: Measured) -> str:
