@@ -241,7 +241,7 @@ def test_refused(text: str, kind: object, word: str) -> None:
 
 
 def test_one_error_for_what_is_no_text_and_one_for_what_is_no_kind() -> None:
-    with pytest.raises(QuantityError, match="needs text such as '48 lb', got float"):
+    with pytest.raises(QuantityError, match="needs text such as '35 lb', got float"):
         read(48.0, Force)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="needs a kind"):
         read("48 lb", str)
