@@ -31,7 +31,6 @@ from rotorkit.rotor.ranges import (
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 
 __all__ = [
-    "BLADE_ELEMENT_POWER_BOUND",
     "corrected_power",
     "correction_from_measured_power",
     "density_where_power_is_used_up",
@@ -47,12 +46,6 @@ __all__ = [
 _ROOT_TOLERANCE = 1e-13
 _THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
 """From air above any height that a light helicopter reaches to air denser than any, in kg/m^3, in steps of 0.05."""
-
-
-BLADE_ELEMENT_POWER_BOUND = 0.07
-"""The most by which blade-element hover missed the torque of a full-scale rotor at the thrusts that light helicopters
-fly at (CT above 0.002), its drag without lift being known: NACA TN 2318 by
-`rotorkit.rotor.blade_element.comparison`, 6.5 % too much to 1.8 % too little, rounded up."""
 
 
 @formula(source=sources.DEFINITION.at("correction by measured hovers"),

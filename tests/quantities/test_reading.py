@@ -386,3 +386,10 @@ def test_feet_and_sixty_fourths_of_an_inch(feet: int, parts: int) -> None:
     whole = (abs(feet) + (7 + parts / 64) / 12) * (-1 if feet < 0 else 1)
     assert read(text, Length).magnitude == pytest.approx(whole, rel=1e-15)
     assert say(read(text, Length), "ft", digits=6) == say(Quantity(whole, "ft"), "ft", digits=6)
+
+
+@pytest.mark.parametrize(("text", "wanted"), [("-5 deg ± 10 %", 0.5), ("5 deg ± 10 %", 0.5), ("-26° 30' ± 2 %", 0.53)])
+def test_a_per_cent_of_a_negative_reading_is_a_size(text: str, wanted: float) -> None:
+    spread = read(text, Angle).uncertainty
+    assert spread is not None
+    assert float(spread.m_as("deg")) == pytest.approx(wanted, rel=1e-12)

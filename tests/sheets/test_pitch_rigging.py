@@ -333,3 +333,24 @@ def test_the_common_range_of_an_anti_torque_rotor_as_readings() -> None:
     assert_quantity(outcome.finding("travel.B").measured, "35.5 deg", within="0.01 deg")
     assert flats(outcome)["A pitch link"] == -2
     assert flats(outcome)["B pitch link"] == 0
+
+
+def test_what_is_not_known_of_arm_and_rod_is_in_the_forecast() -> None:
+    """An arm known to 10 % makes each flat known to 10 %: the forecast carries flats x 0.1055 deg x 10 % beside the
+    reading's own; and a measured effect is compared with such a one without a fault."""
+    exact = aircraft(main_rotor__rods=LEFT_OUT, main_rotor__pitch_links__arm="6.5 in")
+    loose = aircraft(main_rotor__rods=LEFT_OUT, main_rotor__pitch_links__arm="6.5 ± 0.65 in")
+    read = angles((2.0, 14.0), (0.95, 12.95))
+    (name,) = {b.title for b in sheet(read).work(exact).pictures if b.title.startswith("Expected after turning, best")}
+    bars = [next(p for p in sheet(read).work(craft).pictures if p.title == name) for craft in (exact, loose)]
+    assert isinstance(bars[0], Bars)
+    assert isinstance(bars[1], Bars)
+    wider = [
+        (one.spread, other.spread)
+        for one, other in zip(bars[0].rows, bars[1].rows, strict=True)
+        if "yellow, low" in one.label
+    ]
+    assert wider
+    assert all(other > one for one, other in wider)
+    tried = trial("12", "0.4; 0.4; 0.4 deg", "1.6; 1.6; 1.6 deg")
+    assert said(sheet(read, trials=tried).work(loose), "The plan uses the measured one")

@@ -213,13 +213,13 @@ def blade_element_hover(
         QuantityError: an argument is not of its kind or not credible; every bad one is named. A thrust that the blades
         cannot give is no error: that condition's figures are not numbers, and `remarks` says so.
 
-    Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. Against the measured
-    rotors of NACA TN 626 and TN 2474 between 6 and 10 degrees thrust is within 8 % and torque within 9 %, but for the
-    last two points of one run that contradicts the other
-    (`rotorkit.rotor.blade_element.comparison`); against NASA TM-81232, two short broad blades, thrust is 20 to 60 %
-    high at a given angle, probably because the theory knows nothing of the tip vortex that passes close under the next
-    blade.
-    Power at a given THRUST is much better than thrust at a given ANGLE.
+    Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. How far it may be
+    off (k = 2), by four published measurements that it was not adjusted to: the blade angle for a thrust 30 %, the
+    thrust at a blade angle 33 %, the power at a thrust 25 % (`rotorkit.rotor.blade_element.trust`, held to
+    `rotorkit.rotor.blade_element.comparison`). Slender blades do better in thrust, within 15 %; two short broad ones
+    (NASA TM-81232) give 19 to 38 % less thrust than it says, probably because the theory knows nothing of the tip
+    vortex that passes close under the next blade. With a smooth section's drag the power is nearly always too small:
+    blades as they are built drag more.
 
     Example:
         >>> from rotorkit.quantities import say
