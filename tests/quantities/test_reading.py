@@ -187,10 +187,10 @@ REFUSED = [
     ("1'650 lb", Force, "cannot read"),
     ("5 ft 14 in", Length, "below 12"),
     ("26° 75'", Angle, "below 60"),
-    ("5.5 ft 6 in", Length, "12 ft 6 in"),
+    ("5.5 ft 6 in", Length, "11 ft 8 in"),
     ("26.5° 30'", Angle, "26.5°"),
     ("5 ft -3 in", Length, "unit"),
-    ("5 ft 3 ft", Length, "12 ft 6 in"),
+    ("5 ft 3 ft", Length, "11 ft 8 in"),
     ("35 17/16 in", Length, "fraction"),
     ("35 - 1/2 in", Length, "unit"),
     ("1/0 in", Length, "zero"),
@@ -212,9 +212,9 @@ REFUSED = [
     ("12 kt", Length, "a speed"),
     ("1e300 ft", Length, "too large"),
     ("1e-400 ft", Length, "too small"),
-    ("48 ± 1 ± 2 lb", Force, "48 ± 2 lb"),
-    ("± 2 lb", Force, "48 ± 2 lb"),
-    ("48 ±", Force, "48 ± 2 lb"),
+    ("48 ± 1 ± 2 lb", Force, "35 ± 2 lb"),
+    ("± 2 lb", Force, "35 ± 2 lb"),
+    ("48 ±", Force, "35 ± 2 lb"),
     ("48 ± -2 lb", Force, "negative"),
     ("48 ± nan lb", Force, "not a number"),
     ("48 ± 1 ft lb", Force, "a torque"),
@@ -241,7 +241,7 @@ def test_refused(text: str, kind: object, word: str) -> None:
 
 
 def test_one_error_for_what_is_no_text_and_one_for_what_is_no_kind() -> None:
-    with pytest.raises(QuantityError, match="needs text such as '48 lb', got float"):
+    with pytest.raises(QuantityError, match="needs text such as '35 lb', got float"):
         read(48.0, Force)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="needs a kind"):
         read("48 lb", str)
