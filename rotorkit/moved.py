@@ -21,7 +21,7 @@ MOVED = {
     "rotorkit.agreement": "rotorkit.judging.agreement",
     "rotorkit.atmosphere.day": "rotorkit.atmosphere.air_of_the_day",
     "rotorkit.aircraft.performance": "rotorkit.aircraft.performance_figures",
-    "rotorkit.cautions": "rotorkit.sheets.cautions",
+    "rotorkit.cautions": "rotorkit.sources.cautions",
     "rotorkit.constants": "rotorkit.sources.constants",
     "rotorkit.contract": "rotorkit.formula.contract",
     "rotorkit.engine.day": "rotorkit.engine.power_of_the_day",

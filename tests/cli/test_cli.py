@@ -25,7 +25,7 @@ from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import UNDONE, WORDS
 from rotorkit.sheets import sheet_names
 
-CHECKOUT = Path(__file__).resolve().parent.parent
+CHECKOUT = Path(__file__).resolve().parent.parent.parent
 NOTEBOOK = json.dumps(
     {
         "cells": [],

@@ -5,12 +5,12 @@ import sys
 from pathlib import Path
 
 import pytest
-from tests.test_cli import Answer, new, rotorkit
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.cli import console, verdict_table
 from rotorkit.record import Record, verify
 from rotorkit.sheets import Folder
+from tests.cli.test_cli import Answer, new, rotorkit
 
 
 @pytest.fixture

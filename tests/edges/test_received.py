@@ -10,7 +10,6 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
-from tests.test_cli import CHECKOUT, new, rotorkit
 
 from rotorkit.aircraft import AircraftFileError, load_aircraft
 from rotorkit.aircraft.file import tables_of, text_of, whole_text_of
@@ -19,6 +18,7 @@ from rotorkit.edges.received import DEEPEST, LARGEST_TEXT, bytes_of, is_there, t
 from rotorkit.folder.checks import Folder
 from rotorkit.record import Record, RecordError, recheck, verify
 from rotorkit.record.chain import hash_of_bytes
+from tests.cli.test_cli import CHECKOUT, new, rotorkit
 from tests.record.bench import TODAY, Bench
 
 MARK = b"\xef\xbb\xbf"

@@ -12,7 +12,6 @@ from pathlib import Path
 
 import html5lib
 import pytest
-from tests.test_cli import new, rotorkit
 
 from rotorkit.aircraft import AircraftFileError, load_aircraft
 from rotorkit.cli import console
@@ -26,6 +25,7 @@ from rotorkit.pictures import draw, paper
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.record import RecordError
 from rotorkit.sheets.base import SheetError
+from tests.cli.test_cli import new, rotorkit
 from tests.record.bench import Bench
 
 FORGED = "Tail rotor: out of limits\x1b[2K\rTail rotor: in limits\x9b8m\u202e stimil ni\u2066\n  All in limits"

@@ -37,9 +37,9 @@ from rotorkit.record.schema import make
 from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
 from rotorkit.sheets.catalogue import sheet_type
+from tests.cli.test_cli import rotorkit
 from tests.record.bench import TODAY, Bench, plain_work
 from tests.record.test_verify import tamper
-from tests.test_cli import rotorkit
 
 MAIN = "main_rotor_angles"
 
