@@ -45,13 +45,13 @@ def test_what_the_demo_saves_is_read_quickly(bench: Bench) -> None:
 
 @pytest.mark.parametrize("check", ["pedal_left_tension", "hover_today"])
 def test_the_quick_reader_takes_nothing_that_the_careful_one_refuses(bench: Bench, check: str) -> None:
-    """Each place of a real entry given every value that is not its own, then left out, then given a part beside."""
+    """Each place of a real entry given three values, by turns of fifteen, that are hardly its own; then left out."""
     work = json.loads(bench.save(check).sealed.work)
     tried = refused = 0
-    for path in list(places(work)):
+    for turn, path in enumerate(places(work)):
         changed = copy.deepcopy(work)
         above, last = at(changed, path[:-1]), path[-1]
-        for bad in BAD:
+        for bad in BAD[turn % 5 :: 5]:
             above[last] = bad
             text = json.dumps(changed)
             tried += 1
@@ -62,7 +62,7 @@ def test_the_quick_reader_takes_nothing_that_the_careful_one_refuses(bench: Benc
         del above[last]
         text = json.dumps(changed)
         assert not _plainly_right(text) or not _careful(text), path
-    assert tried > 1000
+    assert tried > 500
     assert refused > tried / 2
 
 
