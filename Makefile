@@ -1,8 +1,8 @@
 # Two commands do everything on a fresh machine with Python 3.11 or later and make:
 #   make lab     the main job: the demo aircraft's verdict table, then the notebooks in JupyterLab
 #   make test    every test
-# Also: make check (format, lint, types), make wheel-test (the built wheel in a fresh environment), make benchmarks, make slips
-# (deliberate slips against the tests), make reference, make lock, make clean.
+# Also: make check (format, lint, types), make fuzz (a random search for what breaks the property tests), make wheel-test (the built
+# wheel in a fresh environment), make benchmarks, make slips (deliberate slips against the tests), make reference, make lock, make clean.
 
 VENV := .venv
 PY := $(VENV)/bin/python
@@ -14,7 +14,7 @@ MOVED := moved
 endif
 DIR ?=
 
-.PHONY: lab test test-unit test-notebooks test-browser check format reference benchmarks wheel wheel-test slips lock env clean moved
+.PHONY: lab test test-unit test-notebooks test-browser fuzz check format reference benchmarks wheel wheel-test slips lock env clean moved
 .NOTPARALLEL:
 
 lab: env
@@ -35,6 +35,12 @@ test-notebooks: env
 # Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure.
 test-browser: env
 	$(PY) -m pytest -p no:nbval tests/browser $(PYTEST_ARGS)
+
+# The property tests with other examples every time, and FUZZ times as many. What it finds becomes an example of its test, so that
+# `make test` has it from then on. Of everything, or of what PYTEST_ARGS names: PYTEST_ARGS="tests/quantities".
+FUZZ ?= 20
+fuzz: env
+	ROTORKIT_FUZZ=$(FUZZ) $(PY) -m pytest -p no:nbval -m hypothesis --ignore=tests/browser $(PYTEST_ARGS)
 
 check: env
 	@failed=0; for tool in "ruff format --check ." "ruff check ." mypy; do \

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.measured import Measured, difference_si, measured
-from rotorkit.quantities import QuantityError, display_system, from_si, read, say, unit_factor
+from rotorkit.quantities import QuantityError, Reading, display_system, from_si, read, say, unit_factor
 from rotorkit.quantities.registry import kind_of_quantity
 
 __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
@@ -18,6 +18,10 @@ __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand
 AGREES = "agrees"
 WITHIN_READINGS = "agrees within what the readings are known to"
 DIFFERS = "does not agree"
+
+
+SURELY_ANOTHER = 30.0
+"""A hand figure that could be meant in two ways (1.310 lb) is taken as the one that lies within this factor of ours."""
 
 
 @dataclass(frozen=True)
@@ -49,8 +53,12 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
         if kind is None:
             raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
         figure = measured(figure, kind, "figure")
-    reading = read(typed, figure.kind, bare_unit)
     value = float(figure.si)
+
+    def near(hand: Reading, other: bool) -> bool:
+        return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
+
+    reading = read(typed, figure.kind, bare_unit, near)
     step = difference_si(abs(reading.step), figure.kind)
     difference = reading.si - value
     spread = float(figure.expanded_si)

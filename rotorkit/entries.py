@@ -128,7 +128,8 @@ class Entry:
         if not given.strip():
             raise QuantityError(f"{NOT_FILLED_IN}: {self._wanted_in_words()}")
         try:
-            read_as = read_repeats(given, kind, bare_unit) if self.repeats else [read(given, kind, bare_unit)]
+            taken = read_repeats if self.repeats else _read_one
+            read_as = taken(given, kind, bare_unit, self.can_be)
         except QuantityError as problem:
             raise QuantityError(self._as_number(str(problem))) from None
         if self.repeats:
@@ -152,6 +153,14 @@ class Entry:
         if named in ("", "%"):
             return f'write {self.wanted.name}, such as "0.75", "75 %" or "6:1"'
         return f"write {self.wanted.name} with its unit ({named})"
+
+    def can_be(self, reading: Reading, other: bool) -> bool:
+        """Whether a reading is within the physical bounds; as another meaning than ours, in the credible ones too."""
+        try:
+            self._check([reading])
+        except QuantityError:
+            return False
+        return not (other and self.doubt(reading))
 
     def _check(self, readings: list[Reading]) -> None:
         low, high = self.physical
@@ -186,6 +195,10 @@ class Entry:
                 lambda value: None if value is None else value.typed
             ),
         )
+
+
+def _read_one(given: str, kind: Kind, bare_unit: str | None, possible: Any) -> list[Reading]:
+    return [read(given, kind, bare_unit, possible)]
 
 
 def _slack(bound: float, side: int) -> float:
@@ -224,7 +237,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class LimitEntry:
-    """A limit in the aircraft file: ``{ low = "45 lb", high = "50 lb", source = "manual 7-12" }``."""
+    """A limit in the aircraft file: ``{ low = "30 lb", high = "40 lb", source = "manual 7-12" }``."""
 
     kind: Any
     name: str
@@ -286,7 +299,7 @@ def _blank(given: Any) -> bool:
 
 
 def need_of(kind: Kind) -> str:
-    """A kind with an example to type: ``a length, for example "12 ft 6 in"``."""
+    """A kind with an example to type: ``a length, for example "11 ft 8 in"``."""
     return f'{kind.name}, for example "{kind.example}"'
 
 

@@ -1,11 +1,11 @@
-"""What every test shares."""
-
-import os
+"""What every test shares: the same examples, the same width of terminal, whoever runs it, wherever and whenever."""
 
 from hypothesis import settings
 
+from tests.searching import FACTOR, SEARCHING
+
 # No deadline for a single example: a laptop in a hangar and a shared build machine both stall now and then.
-# In the build, the same examples every time.
-settings.register_profile("here", deadline=None)
-settings.register_profile("build", deadline=None, derandomize=True, print_blob=True)
-settings.load_profile("build" if os.environ.get("CI") else "here")
+# Ordinarily the same examples every time, and none kept from an earlier run; `make fuzz` searches anew.
+settings.register_profile("fixed", deadline=None, derandomize=True, database=None, print_blob=True)
+settings.register_profile("fuzz", deadline=None, max_examples=100 * FACTOR, print_blob=True)
+settings.load_profile("fuzz" if SEARCHING else "fixed")

@@ -58,7 +58,7 @@ def test_no_machine_paths_and_no_registry_addresses() -> None:
 
 def test_every_pinned_version_has_a_hash() -> None:
     entries = re.split(r"\n(?=\S)", (CHECKOUT / "requirements.txt").read_text(encoding="utf-8").strip())
-    assert len(entries) > 50
+    assert entries
     assert [entry for entry in entries if "==" not in entry or "--hash=sha256:" not in entry] == []
 
 

@@ -13,6 +13,7 @@ from pydantic import Field, field_validator, model_validator
 
 from rotorkit.entries import Entry, LimitEntry, NeededText, Section
 from rotorkit.limits import Limit
+from rotorkit.measured import measured
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
 from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.rigging.pitch_link import PitchLink
@@ -74,7 +75,7 @@ class PitchLinks(Section):
     def link(self) -> PitchLink:
         """The link as the rigging functions take it."""
         return PitchLink(
-            self.arm.value,
+            measured(self.arm, Length, "arm of the pitch horn"),
             self.upper_thread,
             self.lower_thread,
             self.flats_per_turn,

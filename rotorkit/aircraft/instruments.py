@@ -25,6 +25,7 @@ from rotorkit.quantities import (
     from_si,
     read,
     required_kind,
+    written_share,
 )
 from rotorkit.rigging.gauge import CalibrationTable
 from rotorkit.rigging.repeats import shared_error
@@ -99,14 +100,14 @@ class Instrument(Section):
 
     def _size(self, text: str, value: float) -> float:
         """An uncertainty's size in SI units at an SI reading."""
-        if text.strip().endswith("%") and self.kind.flavour == "temperature":
+        share = written_share(text)
+        if share is not None and self.kind.flavour == "temperature":
             raise QuantityError(f'needs degrees, for example "2 °F", got {text}: a share of a temperature says nothing')
-        if text.strip().endswith("%") and self.measures != "humidity":  # of the reading; of humidity, points
-            return abs(value) * read(text, Ratio).si
-        size = read(text, difference_kind(self.kind)).si
+        size = read(text, difference_kind(self.kind)).si if share is None else share
         if size < 0:
             raise QuantityError(f"must be zero or more, got {text}")
-        return size
+        # a share is of the reading; of humidity, points
+        return size if share is None or self.measures == "humidity" else abs(value) * share
 
     def measure(self, given: Any, label: str) -> Measured:
         """A reading taken with this instrument, with its uncertainty (unless one was typed with the reading)."""

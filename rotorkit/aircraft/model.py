@@ -50,7 +50,8 @@ from rotorkit.rotor.geometry import tip_speed
 _RADIUS = Entry(Length, ("ft", "m"), physical=("3 in", "60 ft"))
 _CHORD = Entry(Length, ("in", "mm"), physical=("0.5 in", "4 ft"))
 _SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
-_SHARE = Entry(Ratio, physical=("0", "1"))
+_EFFICIENCY = Entry(Ratio, physical=("50 %", "100 %"))
+"""Of a transmission; one that loses half of its power would not last a minute (common practice, no source)."""
 ROTORS = ("main rotor", "tail rotor")
 SPEEDS_AGREE_WITHIN = 0.005
 """How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
@@ -159,7 +160,7 @@ class Drive(Section):
 
     engine_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("1", "30"))]
     tail_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("0.5", "20"))]
-    efficiency: Annotated[Reading, _SHARE]
+    efficiency: Annotated[Reading, _EFFICIENCY]
     accessory_power: Annotated[Reading, Entry(Power, physical=("0 hp", "50 hp"))]
 
 

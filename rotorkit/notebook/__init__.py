@@ -14,7 +14,7 @@ from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
-from rotorkit.notebook.proof import comparison_page, found_page
+from rotorkit.notebook.proof import comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.folder import Folder
 
@@ -28,7 +28,9 @@ __all__ = [
     "dossier_part",
     "folder_page",
     "found_page",
+    "held_out_page",
     "listed_page",
+    "looked_for_page",
     "offer_rigged_stops",
     "open_folder",
     "open_form",

@@ -7,11 +7,13 @@ from collections.abc import Callable, Sequence
 from rotorkit.notebook import words
 from rotorkit.notebook.pages import Page, pictures
 from rotorkit.pictures import draw
-from rotorkit.rotor.blade_element.comparison import ComparedPoint, Comparison
+from rotorkit.rotor.blade_element.comparison import LOOKED_FOR, ComparedPoint, Comparison
+from rotorkit.rotor.blade_element.held_out import HeldOut, held_out
+from rotorkit.rotor.blade_element.trust import STATED
 from rotorkit.sheets.picture import Chart, Curve, Dots
 from rotorkit.sources import HOW_KNOWN
 
-__all__ = ["comparison_charts", "comparison_page", "found_page"]
+__all__ = ["comparison_charts", "comparison_page", "found_page", "held_out_page", "looked_for_page"]
 
 STYLES = ("main", "second")
 ANGLE, THRUST, TORQUE = "blade angle at 0.75 of the radius, °", "thrust coefficient CT", "torque coefficient CQ"
@@ -24,31 +26,91 @@ def comparison_page(comparison: Comparison) -> Page:
     drawn = [draw(chart, WIDTH) for chart in comparison_charts(comparison)]
     table = words.table(
         f"{source.key}: the model's errors, in per cent of what was measured",
-        ("Case", "Blade angle", "CT measured", "Thrust", "Torque", "Torque at that thrust"),
+        (
+            "Case",
+            "Blade angle",
+            "CT measured",
+            "Thrust",
+            "Whole torque",
+            "Whole torque at that thrust",
+            "Blade angle for that thrust",
+        ),
         [_row(point) for point in comparison.points],
     )
     return Page(
         f"<p><b>{words.escape(source.text)}</b> (table: {words.escape(HOW_KNOWN[source.known])})</p>"
         f"{pictures(drawn)}"
         f"<p><b>What the model rests on:</b> {words.escape(comparison.section.source)}; "
-        f"{words.escape(comparison.assumed)}.</p>"
+        f"{words.escape(comparison.assumed)}. <b>Adjusted to:</b> {words.escape(comparison.adjusted_to)}.</p>"
         f"<p><b>What was found</b></p>{words.listed(comparison.notes)}"
         f"<details><summary>Every point</summary>{table}</details>"
     )
 
 
+_ERRORS = ("thrust_error", "whole_torque_error", "whole_at_thrust_error", "angle_error")
+
+
 def found_page(comparisons: Sequence[Comparison]) -> Page:
-    """The least and greatest errors of every source in one table, as they were found."""
+    """The least and greatest errors of every source in one table, as found, with what was adjusted to what."""
     rows = []
     for comparison in comparisons:
-        for asked, said in ((False, "every point"), (True, "blade angles from 6° to 10°")):
-            found = [
-                _range(*comparison.worst(name, asked)) for name in ("thrust_error", "torque_error", "at_thrust_error")
-            ]
-            if any(found):
-                rows.append((comparison.source.key, said, *(one or "not given" for one in found)))
-    heads = ("Source", "Of", "Thrust", "Torque", "Torque at the measured thrust")
-    return Page(words.table("The model's errors, in per cent of what was measured", heads, rows))
+        for asked, counted, said in (
+            (False, False, "every point"),
+            (False, True, "every point that counts"),
+            (True, False, "blade angles from 6° to 10°"),
+        ):
+            found = [comparison.worst(name, asked, counted) for name in _ERRORS]
+            told = [_range(*one) for one in found[:-1]]
+            angle = _degrees_range(*found[-1])
+            if any((*told, angle)):
+                key, to = comparison.source.key, comparison.adjusted_to
+                rows.append((key, to, said, *(one or "not given" for one in (*told, angle))))
+    heads = ("Source", "Adjusted to", "Of", "Thrust at the angle", "Torque at the angle", "Torque at the thrust",
+             "Blade angle for the thrust")  # fmt: skip
+    return Page(
+        words.table("The model's errors: in per cent of what was measured, blade angles in degrees", heads, rows)
+    )
+
+
+def held_out_page() -> Page:
+    """What the reports that the theory was not adjusted to say of it, beside what the sheets state."""
+    rows = []
+    for of, standard in STATED.items():
+        found = held_out(of)
+        outside = found.outside(standard)
+        of_reports = ", ".join(f"{name} {100 * found.root_mean_square(name):.1f}" for name in found.points)
+        left = ", ".join(_left_out(found, name) for name in found.points)
+        told = "; ".join(f"{name} {point.case}" + _at(point) for name, point, _ in outside) or "none"
+        rows.append(
+            (
+                of, of_reports, f"{200 * standard:.0f}\N{NO-BREAK SPACE}%",
+                f"{found.count() - len(outside)} of {found.count()}", told, left,
+            )
+        )  # fmt: skip
+    heads = ("The theory's", "Root mean square by report, %", "Stated (k = 2)", "Points within", "Points outside",
+             "Left out: what the others would state, points within")  # fmt: skip
+    return Page(words.table("How far the theory may be off, as a part of what it says", heads, rows))
+
+
+def looked_for_page() -> Page:
+    """What was changed in turn to look for the cause, and what it does to the mean difference of each report."""
+    rows = []
+    for said, taken in LOOKED_FOR.items():
+        thrust, power = held_out("thrust at an angle", taken), held_out("power at a thrust", taken)
+        rows.append((said, *(", ".join(f"{name} {_per_cent(100 * one.mean(name))}" for name in one.points)
+                             for one in (thrust, power))))  # fmt: skip
+    heads = ("Theory", "Measured over theory: thrust at an angle", "Measured over theory: power at a thrust")
+    return Page(words.table("What was looked for behind the differences: means of the points that count", heads, rows))
+
+
+def _left_out(found: HeldOut, name: str) -> str:
+    standard = found.standard(without=name)
+    within = found.count(name) - len(found.outside(standard, name))
+    return f"{name} {200 * standard:.0f}\N{NO-BREAK SPACE}%, {within} of {found.count(name)}"
+
+
+def _at(point: ComparedPoint) -> str:
+    return f", CT {point.thrust:.5f}" if point.pitch_deg is None else f", {point.pitch_deg:g}°"
 
 
 def comparison_charts(comparison: Comparison) -> list[Chart]:
@@ -93,7 +155,7 @@ def _chart(
 
 
 def _less_idle(comparison: Comparison) -> bool:
-    return any("less that without thrust" in note for note in comparison.notes)
+    return any(point.idle for point in comparison.points)
 
 
 def _model_rotor(comparison: Comparison) -> list[Chart]:
@@ -138,13 +200,25 @@ def _columns(pairs: Sequence[tuple[float, float]]) -> tuple[list[float], list[fl
 
 def _row(point: ComparedPoint) -> tuple[str, ...]:
     angle = "" if point.pitch_deg is None else f"{point.pitch_deg:.2f}°"
-    errors = (point.thrust_error, point.torque_error, point.at_thrust_error)
-    return point.case, angle, f"{point.thrust:.5f}", *("" if one is None else _per_cent(one) for one in errors)
+    errors = (point.thrust_error, point.whole_torque_error, point.whole_at_thrust_error)
+    off = "" if point.angle_error is None else _degrees(point.angle_error)
+    return (
+        point.case + ("" if point.counted or point.loading is None else " (not counted: too little load)"),
+        angle, f"{point.thrust:.5f}", *("" if one is None else _per_cent(one) for one in errors), off,
+    )  # fmt: skip
 
 
 def _per_cent(error: float) -> str:
     return f"{error:+.1f}\N{NO-BREAK SPACE}%".replace("-", "−")
 
 
+def _degrees(error: float) -> str:
+    return f"{error:+.2f}°".replace("-", "−")
+
+
 def _range(least: float, most: float) -> str:
     return "" if least != least else f"{_per_cent(least)} to {_per_cent(most)}"
+
+
+def _degrees_range(least: float, most: float) -> str:
+    return "" if least != least else f"{_degrees(least)} to {_degrees(most)}"

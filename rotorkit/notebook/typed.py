@@ -9,7 +9,7 @@ from __future__ import annotations
 from rotorkit.aircraft import Instrument
 from rotorkit.entries import Entry, Readings
 from rotorkit.measured import difference_si
-from rotorkit.quantities import QuantityError, Reading, in_unit, say, unit_label
+from rotorkit.quantities import QuantityError, Reading, in_unit, read, say, unit_factor, unit_label
 
 __all__ = ["bare_with_unit", "field_unit", "for_field", "understood", "with_unit"]
 
@@ -38,7 +38,8 @@ def with_unit(text: str, entry: Entry, system: str) -> str:
         entry.read(text)
         return text
     wanted = entry.read(text, unit)
-    for candidate in (text, f"{text} {unit}"):
+    complete = "; ".join(reading.complete for reading in _each(wanted))
+    for candidate in (text, f"{text} {unit}", complete):
         try:
             if _parts(entry.read(candidate)) == _parts(wanted):
                 return candidate
@@ -65,20 +66,33 @@ def for_field(typed: str, entry: Entry, system: str) -> str:
         return typed
     try:
         kept = entry.read(typed)
-        if _parts(kept) == _parts(entry.read(typed, unit)):
-            return typed
     except QuantityError:
         return typed
+    for candidate in (typed, "; ".join(reading.complete for reading in _each(kept))):
+        try:
+            if _parts(entry.read(candidate, unit)) == _parts(kept):
+                return candidate
+        except QuantityError:
+            continue
     return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(kept))
 
 
 def _in_field_unit(reading: Reading, entry: Entry, unit: str) -> str:
-    text = f"{float(in_unit(reading.si, unit, entry.wanted)):.10g}"
+    """A reading in the field's unit, with so many digits that it is read back as the same value."""
+    number = float(in_unit(reading.si, unit, entry.wanted))
+
+    def same(text: str) -> bool:
+        try:
+            return read(text, entry.wanted, possible=entry.can_be).si == reading.si
+        except QuantityError:
+            return False
+
+    tried = (f"{number:.{digits}g} {unit}" for digits in range(10, 17))
+    text = next((text for text in tried if same(text)), f"{number!r} {unit}")
     if reading.uncertainty is not None:
         spread = difference_si(reading.uncertainty, entry.wanted)
-        scale = float(in_unit(1.0, unit, entry.wanted)) - float(in_unit(0.0, unit, entry.wanted))
-        text += f" ± {spread * scale:.10g}"
-    return f"{text} {unit}"
+        text += f" ± {spread / unit_factor(unit, entry.wanted):.10g} {unit}"
+    return text
 
 
 def _each(read: Reading | Readings) -> list[Reading]:

@@ -9,7 +9,7 @@ from rotorkit.quantities.constants import Constant
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import *  # noqa: F403
 from rotorkit.quantities.kinds import KINDS, Kind, difference_kind, kind_of, required_kind
-from rotorkit.quantities.reading import Reading, read, read_repeats
+from rotorkit.quantities.reading import Reading, read, read_repeats, without_spread, written_share
 from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
 from rotorkit.quantities.saying import (
     display,
@@ -50,6 +50,8 @@ __all__ = [
     "unit_for_display",
     "unit_label",
     "use_display",
+    "without_spread",
+    "written_share",
 ]
 __all__ += list(KINDS)
 

@@ -105,8 +105,17 @@ def say(
     if getattr(magnitude, "shape", ()):
         text = "[" + ", ".join(number_text(float(m), digits) for m in magnitude.ravel()[:8])
         return text + (", …]" if magnitude.size > 8 else "]") + _gap(label) + label
-    number = f"{float(magnitude) + 0.0:,.10g}" if as_typed else number_text(float(magnitude), digits)
+    number = _exact_text(float(magnitude) + 0.0) if as_typed else number_text(float(magnitude), digits)
     return number + _gap(label) + label
+
+
+def _exact_text(value: float) -> str:
+    """A float with ten significant digits, or as many more as it takes for it to be read back to the last bit."""
+    for digits in range(10, 18):
+        text = f"{value:,.{digits}g}"
+        if float(text.replace(",", "")) == value:
+            break
+    return text
 
 
 def _gap(label: str) -> str:

@@ -22,18 +22,27 @@ from rotorkit.quantities.units import (
 )
 
 GREATEST_POWER = 4
+SHARES = ("percent", "ppm")
 SPELLINGS = spelling_table()
 ENERGY_AS_TYPED: dict[frozenset[tuple[str, float]], dict[str, float]] = {
     frozenset({("foot", 1.0), ("force_pound", 1.0)}): {"foot_pound": 1.0},
     frozenset({("newton", 1.0), ("meter", 1.0)}): {"joule": 1.0},
 }
 TOKEN = re.compile(r"\*\*|[A-Za-z.#µ]+|[°º]\s?[CFR](?![A-Za-z])|[°º%'\"′″’”]|\^-?\d|\d|[/*·()\-]|\s+")
-IN_WORDS = (  # how people write what the tokens then mean
+
+
+def _degrees(found: re.Match[str]) -> str:
+    return "deg" + found[1].upper()
+
+
+IN_WORDS: tuple[tuple[re.Pattern[str], Any], ...] = (  # how people write what the tokens then mean
     (re.compile(r"\bper\b"), "/"),
     (re.compile(r"\b(?:sq|square)\.?\s+([A-Za-z]+)"), r"\1^2"),
     (re.compile(r"\b(?:cu|cubic)\.?\s+([A-Za-z]+)"), r"\1^3"),
-    (re.compile(r"(?:\bin\.?\s+|[\"″”]\s?)(?:Hg|hg|HG)\b"), "inHg"),
-    (re.compile(r"\b(?:deg|degrees?)\s+(C|F)\b"), r"deg\1"),
+    (re.compile(r"(?:\bin\.?\s+|\binch(?:es)?\s+|[\"″”]\s?)(?:of\s+)?(?:Hg|hg|HG|mercury)\b"), "inHg"),
+    (re.compile(r"\bmm\.?\s+(?:of\s+)?(?:Hg|hg|HG|mercury)\b"), "mmHg"),
+    (re.compile(r"(?:\b(?:deg|degrees?)\b\.?|[°º])\s*(C|F)(?:elsius|ahrenheit)?\b", re.IGNORECASE), _degrees),
+    (re.compile(r"(?<![A-Za-z])(lbf|lb|lbs|ft|in|N|kg|kgf|kp|m)\.(?=(?:lbf|lbs|lb|ft|in|N|kg|kgf|m)\b)"), r"\1·"),
     (re.compile(r"\b(?:US|U\.S\.)\s+(gal\w*)"), r"\1"),
 )
 
@@ -44,12 +53,18 @@ def unit_container(text: str, kind: Kind) -> Any:
     from rotorkit.quantities.registry import registry
 
     powers: dict[str, float] = {}
+    shares = 0
     for spelling, power in _factors(text, kind):
         for name, inner in _named(spelling, kind).items():
             powers[name] = powers.get(name, 0) + inner * power
+            shares += name in SHARES
+    if shares > 1 or any(powers.get(share, 1) != 1 for share in SHARES):
+        raise QuantityError(
+            f"needs {kind.name}, and the unit {shortened(text)} is not known: type for example '{kind.example}'"
+        )
     # in/in/°F is a thermal expansion: a unit over itself is gone
     names = {name: power for name, power in powers.items() if power}
-    for share in ("percent", "ppm"):  # 5 % m would be a hundredth of what was meant; ppm/°F is an expansion
+    for share in SHARES:  # 5 % m would be a hundredth of what was meant; ppm/°F is an expansion
         if names.get(share) and len(names) > 1 and not (share == "ppm" and kind.flavour == "per degree"):
             raise QuantityError(
                 f"needs {kind.name}, and the unit {shortened(text)} mixes a share of something with a unit: "
@@ -76,6 +91,13 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
         piece, position = token.group(), token.end()
         if piece.isspace():
             continue
+        start = position - len(piece)
+        if piece.isdigit() and pending is not None and not (piece in "234" and text[start - 1].isalpha()):
+            # ft2 is square feet; what 35 lb1 or 94 %4 is, nobody knows
+            raise QuantityError(
+                f"the {piece} in the unit {shortened(text)} is not clear: write a power like ft^2, and put a space "
+                f"before a number that follows"
+            )
         if piece[0] == "^" or piece == "**" or (piece.isdigit() and pending is not None):
             if piece == "**":
                 digit = _POWER.match(text, position)
@@ -113,8 +135,8 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
             if not bracket:
                 raise QuantityError(f"the brackets in the unit {shortened(text)} do not match")
             bracket, inner = False, 1
-        elif piece == "1":
-            continue
+        elif piece == "1" and not text[:start].strip() and text[position:].lstrip()[:1] == "/":
+            continue  # 1/°F
         elif piece.isdigit():
             raise QuantityError(
                 f"needs {kind.name}, and the unit {shortened(text)} is not known: type for example '{kind.example}'"
@@ -148,8 +170,12 @@ def _named(spelling: str, kind: Kind) -> dict[str, float]:
 
 
 def _spelled(spelling: str, kind: Kind) -> str:
-    """The registry's name for one spelling: as the kind has it, as typed, else in small letters."""
-    for candidate in (spelling, spelling.lower()):
+    """The registry's name for one spelling: as the kind has it, as typed, else in small letters; a point behind an
+    abbreviation is left out where it is not known with it."""
+    candidates = [spelling, spelling.lower()]
+    if spelling.endswith(".") and spelling.count(".") == 1:
+        candidates += [spelling[:-1], spelling[:-1].lower()]
+    for candidate in candidates:
         found = _by_kind(candidate, spelling, kind)
         if found:
             return found

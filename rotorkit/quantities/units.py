@@ -58,8 +58,8 @@ SPELLINGS: dict[str, tuple[str, str]] = {
     "foot/minute": ("ft/min", "fpm"),
     "inch/second": ("in/s", "ips IPS"),
     "watt": ("W", "watt watts"),
-    "kilowatt": ("kW", ""),
-    "horsepower": ("hp", "HP bhp shp BHP SHP"),
+    "kilowatt": ("kW", "kilowatt kilowatts"),
+    "horsepower": ("hp", "HP bhp shp BHP SHP horsepower"),
     "metric_horsepower": ("PS", ""),
     "joule": ("J", "joule joules"),
     "kilojoule": ("kJ", ""),
@@ -95,7 +95,26 @@ REFUSED: dict[str, str] = {
     # small letters would make a thousandth of these
     "Mg": "'Mg' is a thousand kilograms: type kg, or mg for a milligram",
     "Mm": "'Mm' is a thousand kilometres: type km, or mm for a millimetre",
+    "MG": "'MG' is a thousand kilograms to some: type kg, or mg for a milligram",
+    "Mb": "'Mb' is a million bars: type hPa or mbar for a millibar",
+    "Mbar": "'Mbar' is a million bars: type hPa or mbar for a millibar",
 }
+
+GREATEST: dict[str, float] = {
+    "inch": 240, "foot": 30_000, "thou": 1_000, "millimeter": 10_000, "centimeter": 1_000, "meter": 10_000,
+    "pound": 10_000, "kilogram": 4_000, "gram": 5_000, "ounce": 200,
+    "force_pound": 20_000, "newton": 100_000, "decanewton": 10_000, "force_kilogram": 10_000, "force_ounce": 200,
+    "foot*force_pound": 5_000, "force_pound*inch": 20_000, "meter*newton": 10_000,
+    "degree": 720, "arcminute": 60, "revolutions_per_minute": 15_000, "hertz": 1_000,
+    "horsepower": 1_000, "metric_horsepower": 1_000, "kilowatt": 1_000,
+    "pascal": 200_000, "hectopascal": 1_100, "kilopascal": 1_000, "megapascal": 300_000, "gigapascal": 300, "bar": 250,
+    "pound_force_per_square_inch": 400_000, "inch_Hg": 35, "millimeter_Hg": 800,
+    "degree_Fahrenheit": 600, "degree_Celsius": 400, "delta_degree_Fahrenheit": 600, "delta_degree_Celsius": 400,
+    "knot": 300, "mile/hour": 400, "kilometer/hour": 500, "foot/second": 2_000, "meter/second": 1_000,
+    "foot/minute": 10_000, "inch/second": 100, "gallon": 500, "liter": 1_000, "percent": 100, "": 999,
+}  # fmt: skip
+"""The greatest number that is met with a unit on and about a light helicopter, altitudes and strengths included (common
+practice, no source). By it a comma or point that a continental writer means otherwise is asked about."""
 
 
 def spelling_table() -> dict[str, str]:

@@ -28,6 +28,7 @@ from typing import Any, Literal
 from rotorkit import sources
 from rotorkit.contract import si_of
 from rotorkit.formula import acos, asin, atan, formula, sin, sqrt
+from rotorkit.measured import Measured
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
 from rotorkit.rigging.threads import Thread, thread
 
@@ -275,4 +276,7 @@ class PitchLink:
             away = float(si_of(blade_angle, _ANGLE, "blade_angle")[0]) - float(
                 si_of(self.square_at, _ANGLE, "square_at")[0]
             )
-        return from_si(angle_horn_not_square.si(change, self._arm_si(), away), _ANGLE)
+        si, carried = si_of(self.arm, _LENGTH, "arm")
+        if carried is None or not carried.components:
+            return from_si(angle_horn_not_square.si(change, float(si), away), _ANGLE)
+        return angle_horn_not_square(Measured(change, _LENGTH), carried, Measured(away, _ANGLE))

@@ -150,12 +150,13 @@ def cyclic_rod(
         {'white at 270 deg': '0.20°', 'white at 90 deg': '-0.20°'}
     """
     top = float(si_of(greatest_at, _ANGLE, "greatest_at")[0])
+    one = _share(angle_per_turn, 1.0 / flats_per_turn, name)  # once: what is not known of it is the same everywhere
     acts = {}
     for place in places:
         if place.azimuth is not None:
             share = math.cos(float(si_of(place.azimuth, _ANGLE, "azimuth")[0]) - top)
             if abs(share) > 1e-9:
-                acts[place.station] = _share(angle_per_turn, share / flats_per_turn, name)
+                acts[place.station] = one * share
     return Adjuster(name, acts, least, most, flats_per_turn, *directions)
 
 

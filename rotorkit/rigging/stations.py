@@ -112,6 +112,11 @@ class Adjuster:
                 f"be an allowed one"
             )
 
+    def effect_si(self, station: str) -> float:
+        """The effect of one flat on a station in SI units, its uncertainty left aside."""
+        given = self.effects[station]
+        return float(given.si if isinstance(given, Measured) else given.to_base_units().magnitude)
+
     def instruction(self, flats: int) -> str:
         """What to do, in words.
 

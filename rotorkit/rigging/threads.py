@@ -55,14 +55,18 @@ _INCH = re.compile(r"(?P<size>#?\d+|\d+/\d+|\d+ \d+/\d+|\d*\.\d+)\s*-\s*(?P<thre
 _METRIC = re.compile(r"M(?P<size>\d+(?:\.\d+)?)\s*[x×]\s*(?P<pitch>\d+(?:\.\d+)?)", re.IGNORECASE)
 _HAND = re.compile(r"[\s,]*(?P<hand>left[ -]hand|right[ -]hand|LH|RH)\s*$", re.IGNORECASE)
 _GREATEST_NUMBER_SIZE = 12
+_GREATEST_INCHES = 6
+"""No thread of a light helicopter is thicker (common practice, no source)."""
+_COARSEST_SCREW, _COARSEST_OF_SIZE_ONE = 24, 64
+"""Threads per inch of the coarsest machine screws: 10-24 among all, 1-64 of size 1 (ASME B1.1, from memory)."""
 
 
 def thread(written: str) -> Thread:
     """The `Thread` of a designation: "1/4-28", "10-32 LH", "3/8-24 left hand", "M6x1", "M8x1.25 LH".
 
-    The first figure is the nominal diameter in inches (a whole number up to 12 is a machine-screw size: 0.060 in plus
-    0.013 in for each, ASME B1.1, from memory, high), the second the threads per inch; metric threads give diameter and
-    pitch in millimetres. Right hand where nothing is said.
+    The first figure is the nominal diameter in inches (a whole number up to 12 with 24 threads or more is a
+    machine-screw size, "0-80" the smallest: 0.060 in plus 0.013 in for each, ASME B1.1, from memory, high), the second
+    the threads per inch; metric threads give diameter and pitch in millimetres. Right hand where nothing is said.
 
     Raises:
         QuantityError: the text is no such designation.
@@ -82,16 +86,34 @@ def thread(written: str) -> Thread:
         return Thread(str(written), f"{found['size']} mm", f"{found['pitch']} mm", left)
     found = _INCH.fullmatch(bare)
     if found and float(found["threads"]):
-        size = found["size"]
-        number = size.removeprefix("#")
-        if number.isdigit() and (size.startswith("#") or 2 <= int(number) <= _GREATEST_NUMBER_SIZE):
-            size = f"{0.060 + 0.013 * int(number):.3f}"
-        if not size.startswith("0/") and not size.endswith("/0"):
+        size = _inch_size(found["size"], float(found["threads"]))
+        if size:
             return Thread(str(written), f"{size} in", f"1/{found['threads']} in", left)
     raise QuantityError(
         f'thread: needs diameter and threads per inch, such as "1/4-28" or "1/4-28 left hand", or a metric thread '
         f'such as "M6x1"; got {written!r}. Copy it from the drawing or try it with a thread gauge.'
     )
+
+
+def _inch_size(size: str, threads: float) -> str:
+    """The diameter in inches, as text, of a designation's first figure; empty where it is none.
+
+    A whole number is a machine-screw size where its thread is as fine as theirs are, else a diameter: 2-56 is a screw
+    of 0.086 in, 2-12 a mast nut's thread of 2 in.
+    """
+    number = size.removeprefix("#")
+    if number.isdigit() and (number == "0" or not number.startswith("0")):
+        finest = _COARSEST_OF_SIZE_ONE if number == "1" else _COARSEST_SCREW
+        if int(number) <= _GREATEST_NUMBER_SIZE and (size.startswith("#") or threads >= finest):
+            return f"{0.060 + 0.013 * int(number):.3f}"
+        return number if 0 < int(number) <= _GREATEST_INCHES and not size.startswith("#") else ""
+    whole, _, fraction = number.rpartition(" ")
+    top, _, bottom = fraction.partition("/")
+    if bottom:
+        inches = int(top) / int(bottom) + int(whole or 0) if int(bottom) and 0 < int(top) < int(bottom) else 0.0
+    else:
+        inches = float(number) if "." in number else 0.0
+    return size if 0 < inches <= _GREATEST_INCHES else ""
 
 
 @formula(

@@ -28,14 +28,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.blade_element import COLLECTIVE_AT, Air, Blades, Model, at_collective, at_thrust
 
-__all__ = ["BLADE_ANGLE_BOUND", "BOUND_TIP_MACH", "PedalMargin", "pedal_margin", "thrust_past_fin"]
-
-BLADE_ANGLE_BOUND = 0.26
-"""The most by which a measured rotor of short broad blades took more blade angle for a thrust than the theory says, as
-a part of the theory's angle: NASA TM-81232 (two blades, solidity 0.106, as many tail rotors have it) at tip Mach
-numbers up to `BOUND_TIP_MACH`, 17 to 25.3 %, rounded up; at Mach 0.79 it was 37 %. Of slender blades (NACA TN 626,
-NACA TN 2474) it is 0.5 degrees at most, either way, short of the stall."""
-BOUND_TIP_MACH = 0.65
+__all__ = ["PedalMargin", "pedal_margin", "thrust_past_fin"]
 
 _ANGLE = required_kind(Angle)
 _FORCE = required_kind(Force)
@@ -164,8 +157,10 @@ def pedal_margin(
         QuantityError: an argument is not of its kind, the high stop is not above the low one, or blockage is not
         credible.
 
-    Range of validity: hover in still air. In wind from the side or behind, in the main rotor's wake, and in a turn with
-    the torque, a tail rotor can lose thrust suddenly: a margin on paper is no protection from that.
+    Range of validity: hover in still air. How far the theory may be off stands in
+    `rotorkit.rotor.blade_element.trust`: 30 % of the blade angle for a thrust (k = 2). In wind from the side or behind,
+    in the main rotor's wake, and in a turn with the torque, a tail rotor can lose thrust suddenly: a margin on paper is
+    no protection from that.
 
     Example:
         >>> from rotorkit.quantities import say

@@ -53,12 +53,13 @@ from rotorkit.rotor import (
     vertical_autorotation_descent_rate,
 )
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
+from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.airspeeds import calibrated, flown
 from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
-from rotorkit.sheets.level_flight import FEET_A_MINUTE, FlightFigures
+from rotorkit.sheets.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
 __all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
@@ -66,6 +67,15 @@ __all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inert
 CURVE_POINTS = 41
 CURVE_READ_TO = 0.03
 """How well `AUTOROTATION_DESCENT_RATIO` could be read from NACA TN 2474."""
+CURVE_SCATTERS_BY = 0.15
+"""By how much the tests of NACA TN 2474 scatter about its curve in induced velocity, over that in the hover."""
+CURVE_FALLS_BY = 2.1
+"""How steeply that curve falls where it meets ideal autorotation: the induced ratio by the descent ratio between its
+rows at 1.7 and 1.8."""
+DECAY_UNTESTED = (
+    "The seconds until the lowest rotor speed follow from a formula with the blades as they stood: no measured loss of "
+    "power was held against it. What stands after ± is what its figures are known to."
+)
 SECONDS_SHOWN = 4.0
 TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
 TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
@@ -215,6 +225,7 @@ class Autorotation(EstimateSheet):
                 f"Rotor energy over hover power is below the guideline of {float(ENERGY_PER_POWER_GUIDELINE):g} s for "
                 "one engine (quoted from rotorcraft design notes): an unforgiving rotor."
             )
+        remarks += [f"Glide: {CURVE_UNTESTED[0].lower()}{CURVE_UNTESTED[1:]}", DECAY_UNTESTED]
         remarks.append(
             "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like."
         )
@@ -250,14 +261,22 @@ class Autorotation(EstimateSheet):
     def _coning(then: Chain, blades: Blades, mass: Measured, speed: Measured, day: Day, lock: Measured) -> Measured:
         """Coning in the hover: blade angle by blade element, even inflow."""
 
-        def angle(mass: Any, speed: Any, density: Any, temperature: Any) -> Mapping[str, Any]:
+        zero = float(getattr(blades.section, "zero_lift_si", 0.0))
+        ratio = required_kind(Ratio)
+        theory = measured(
+            from_si(0.0, ratio), ratio, "blade angle for a thrust, by the theory",
+            uncertainty=from_si(ANGLE_FOR_THRUST, ratio), stated_as="standard",
+        )  # fmt: skip
+
+        def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
             air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
             found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
             inflow = np.sqrt(found.thrust_coefficient / 2)
-            return {"angle": found.collective + blades.twist_at(CONED_AT), "inflow": inflow}
+            needed = zero + (found.collective - zero) * (1 + theory)
+            return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}
 
         kinds = {"angle": Angle, "inflow": Ratio}
-        found = propagate_together(angle, kinds, (mass, speed, day.density, day.temperature))
+        found = propagate_together(angle, kinds, (mass, speed, day.density, day.temperature, theory))
         if "angle" not in found:
             raise QuantityError("the blades cannot carry this weight at any angle: they stall first")
         line = f"at {CONED_AT} of the radius in the hover: {say(found['angle'])}; inflow ratio {say(found['inflow'])}"
@@ -268,11 +287,19 @@ class Autorotation(EstimateSheet):
 
 
 def _as_read(descent: Measured) -> Measured:
-    """The descent straight down with what the curve that it rests on could be read to: 1.75 to within 0.03."""
+    """The descent straight down with what the curve that it rests on is known to: read to within 0.03, and tests that
+    scatter about it: where induced and descent ratio meet, a scatter of the one moves the other by that over 1 plus the
+    curve's slope."""
     ratio = required_kind(Ratio)
-    bound = from_si(CURVE_READ_TO / float(AUTOROTATION_DESCENT_RATIO), ratio)
-    curve = measured(from_si(1.0, ratio), ratio, "reading of the measured curve", uncertainty=bound, stated_as="bounds")
-    return combine(descent.si, Speed, (descent, curve), (1.0, float(descent.si)))
+    one = from_si(1.0, ratio)
+    parts = [
+        measured(one, ratio, label, uncertainty=from_si(size / float(AUTOROTATION_DESCENT_RATIO), ratio), stated_as=how)
+        for label, size, how in (
+            ("reading of the measured curve", CURVE_READ_TO, "bounds"),
+            ("scatter of the tests about the measured curve", CURVE_SCATTERS_BY / (1 + CURVE_FALLS_BY), "standard"),
+        )
+    ]
+    return combine(descent.si, Speed, (descent, *parts), (1.0, float(descent.si), float(descent.si)))
 
 
 def inertia_of(aircraft: Aircraft) -> Measured:

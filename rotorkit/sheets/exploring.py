@@ -39,6 +39,7 @@ from rotorkit.quantities import (
     read,
     required_kind,
     say,
+    without_spread,
 )
 from rotorkit.sheets.hover_margin_work import value_of
 from rotorkit.sheets.pedal_stops import hardest_stop
@@ -151,14 +152,6 @@ def _pedal_stop(found: Mapping[str, str]) -> dict[str, str]:
     """The stop of an anti-torque margin that pushes hardest, with its sign."""
     stop = hardest_stop(found)
     return {} if stop is None else {"pedal_stop": f"{np.degrees(stop):.2f} deg"}
-
-
-def without_spread(text: str) -> str:
-    """A typed quantity without what is typed of its uncertainty; a unit that stands behind both stays."""
-    value, _, spread = text.partition("±")
-    unit = spread.strip().lstrip("0123456789.,")
-    has_unit = any(letter.isalpha() or letter in "°%" for letter in value)
-    return value.strip() if has_unit or not unit else f"{value.strip()} {unit.strip()}"
 
 
 def air_at(height: Any, temperature: Any, humidity: Any) -> DayAir:

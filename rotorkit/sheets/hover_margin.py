@@ -7,8 +7,9 @@ verdict in one of two ways, never in both:
   says after the plus-minus sign of its figures. How far the estimates lie apart is told, and not added.
 - the blade-element estimate, and any estimate corrected by measured hovers, carries the spread of the estimates on the
   day as the uncertainty of the model: the farthest of the others is the bound either way, any value between as likely
-  (JCGM 100:2008, 4.3.7), for blade element as it stands never less than `BLADE_ELEMENT_POWER_BOUND`. It goes through
-  power needed, weight margin and the height at which the margin is gone as one origin, "spread of the estimates".
+  (JCGM 100:2008, 4.3.7). Blade element as it stands is never known better than `trust.POWER_AT_THRUST`, by which it
+  missed measured rotors that it was not adjusted to: where that is more, it is taken instead. Either goes through power
+  needed, weight margin and the height at which the margin is gone as one origin.
 """
 
 from __future__ import annotations
@@ -54,7 +55,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
 from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
-from rotorkit.sheets.day import AS_ESTIMATED, BY_HOVERS, EstimateSheet, HoverPower, aside
+from rotorkit.sheets.day import AS_ESTIMATED, BY_HOVERS, BY_THE_THEORY, EstimateSheet, HoverPower, aside
 from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
@@ -218,7 +219,12 @@ class HoverMargin(EstimateSheet):
         ]
         spread = largest_less_smallest(list(hover.powers.values()))
         if hover.correction is not None:
-            said = "It is in what stands after ± as the uncertainty of the model."
+            theory = any(origin.label == BY_THE_THEORY for origin in hover.correction.components)
+            said = (
+                "It is less than the theory may be off by, which stands in what follows ± in its place."
+                if theory
+                else "It is in what stands after ± as the uncertainty of the model."
+            )
         elif float(spread.si) > float(needed.expanded_si):
             said = (
                 "It is not added to what stands after ±, which is what the aircraft file says of its figures, and it "

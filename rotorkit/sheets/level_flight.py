@@ -55,7 +55,12 @@ from rotorkit.sheets.day import DaySheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day
 from rotorkit.sheets.picture import Chart, Curve, Picture, Point
 
-__all__ = ["FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
+__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
+
+CURVE_UNTESTED = (
+    "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
+    "curve itself may be off is not in it. Fly it, and correct the file."
+)
 
 SERVICE_CLIMB = 0.508
 """Rate of climb at the service ceiling, m/s: 100 ft/min."""
@@ -162,10 +167,7 @@ class LevelFlight(DaySheet):
             curve_chart(bare, float(mass.si), float(day.density.si), found, most, word, system),
             bars("Against the limits", findings, system),
         ]
-        remarks.append(
-            "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the "
-            "power curve itself may be off is not in it. Fly it, and correct the file."
-        )
+        remarks.append(CURVE_UNTESTED)
         remarks.append(f"Power available by {engine_words(aircraft.engine)}. Pressure altitude {say(day.height)}.")
         return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead, missing)
 

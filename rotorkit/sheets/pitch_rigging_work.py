@@ -332,7 +332,7 @@ class PitchRiggingWork(BladeAngleWork):
 
     def _share_of_expected(self, adjuster: Adjuster, station: str, effect: Measured) -> Measured | None:
         """The measured effect over the geometry's, where it is good enough to plan by; and what is said of it."""
-        expected = float(adjuster.effects[station].m_as("rad"))
+        expected = adjuster.effect_si(station)
         known = float(effect.expanded_si)
         said = f"{say(effect)} measured, {say(adjuster.effects[station], 'deg', digits=3)} expected"
         name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {in_sentence(station)}"
@@ -440,7 +440,7 @@ def _scaled(adjuster: Adjuster, factor: Measured | None) -> Adjuster:
     """The adjuster with all its effects in proportion to one that was measured."""
     if factor is None:
         return adjuster
-    effects = {station: factor * float(one.m_as("rad")) for station, one in adjuster.effects.items()}
+    effects = {station: factor * adjuster.effect_si(station) for station in adjuster.effects}
     return replace(adjuster, effects=effects)
 
 

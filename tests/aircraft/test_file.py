@@ -103,7 +103,30 @@ class TestTheDemo:
         ),
         ('rated_power = "138 ± 3 hp"', 'rated_power = "138 ft-lb"', "[engine] rated_power", "needs a power"),
         ('maximum = "1,310 lb"', 'maximum = "1,310 lbf"', "[weights] maximum", "needs a mass"),
-        ('efficiency = "94 ± 2 %"', 'efficiency = "94"', "[drive] efficiency", "must be from 0 to 1, got 94"),
+        (
+            'efficiency = "94 ± 2 %"',
+            'efficiency = "94"',
+            "[drive] efficiency",
+            "must be from 50 % to 100 %, got 94",
+        ),
+        (
+            'efficiency = "94 ± 2 %"',
+            'efficiency = "0 ± 2 %"',
+            "[drive] efficiency",
+            "in two ways: type '0 % ± 2 %' or '0 ± 0.02'",
+        ),
+        (
+            'efficiency = "94 ± 2 %"',
+            'efficiency = "0 % ± 2 %"',
+            "[drive] efficiency",
+            "must be from 50 % to 100 %, got 0 %",
+        ),
+        (
+            'blockage = "5 %"',
+            'blockage = "0.15 ± 2 %"',
+            "[tail_rotor] blockage",
+            "in three ways: type '0.15 % ± 2 %' or '0.15 ± 0.003' or '0.15 ± 0.02'",
+        ),
         # text, choices, lists
         ('name = "Demo two-seater"', "name = 5", "[aircraft] name", "needs text in quotes, got 5"),
         ('name = "Demo two-seater"', 'name = "  "', "[aircraft] name", "is not filled in yet"),

@@ -4,9 +4,9 @@ from html import unescape
 
 import pytest
 
-from rotorkit.notebook import comparison_page, found_page
+from rotorkit.notebook import comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.notebook.proof import comparison_charts
-from rotorkit.rotor.blade_element.comparison import COMPARISONS, compare
+from rotorkit.rotor.blade_element.comparison import COMPARISONS, LOOKED_FOR, compare
 
 FOUND = {name: compare(name) for name in COMPARISONS}
 
@@ -35,11 +35,29 @@ def test_the_pictures_hold_what_was_measured(name: str) -> None:
     assert measured - sections <= shown
 
 
-def test_the_summary_gives_the_errors_as_found() -> None:
-    text = found_page(list(FOUND.values())).html
-    for comparison in FOUND.values():
-        for name in ("thrust_error", "torque_error", "at_thrust_error"):
-            least, most = comparison.worst(name)
+def test_the_summary_gives_the_errors_as_found_and_what_was_adjusted_to_what() -> None:
+    adjusted = compare("NACA TN 2318", adjusted=True)
+    text = unescape(found_page([*FOUND.values(), adjusted]).html).replace("\N{NO-BREAK SPACE}", " ")
+    assert text.count("<td>nothing</td>") == 3 + 3 + 2 + 3
+    assert text.count(f"<td>{adjusted.adjusted_to}</td>") == 2
+    for comparison in (*FOUND.values(), adjusted):
+        for counted in (False, True):
+            for name in ("thrust_error", "whole_torque_error", "whole_at_thrust_error"):
+                least, most = comparison.worst(name, counted=counted)
+                if least == least:
+                    assert f"{least:+.1f} % to {most:+.1f} %".replace("-", "−") in text
+            least, most = comparison.worst("angle_error", counted=counted)
             if least == least:
-                said = f"{least:+.1f} % to {most:+.1f} %".replace("-", "−")
-                assert said in text.replace("\N{NO-BREAK SPACE}", " ")
+                assert f"{least:+.2f}° to {most:+.2f}°".replace("-", "−") in text
+
+
+def test_what_is_stated_stands_beside_what_falls_out() -> None:
+    text = unescape(held_out_page().html).replace("\N{NO-BREAK SPACE}", " ")
+    for said in ("30 %", "33 %", "25 %", "34 of 35", "39 of 41", "NASA TM-81232 tip Mach 0.794, 5°",
+                 "NASA TM-81232 11 %, 0 of 10", "NACA TN 2318 15 %, 3 of 17"):  # fmt: skip
+        assert said in text
+
+
+def test_every_change_that_was_tried_is_told() -> None:
+    text = unescape(looked_for_page().html)
+    assert all(said in text for said in LOOKED_FOR)

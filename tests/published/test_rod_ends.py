@@ -28,7 +28,7 @@ def test_witness_hole() -> None:
         (False, False): "out of limits",
         (True, False): "out of limits",
     }
-    assert witness_hole_verdict(None).word == "no limit given"
+    assert witness_hole_verdict(None).word == "no verdict yet"
     assert "TM 1-1500-204-23-1" in witness_hole_verdict(True).limit.source
 
 

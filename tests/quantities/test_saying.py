@@ -14,11 +14,13 @@ from rotorkit.quantities import (
     DiskLoading,
     Force,
     GaugePressure,
+    Kind,
     Length,
     Mass,
     Pressure,
     Quantity,
     QuantityError,
+    Reading,
     SecondMomentOfArea,
     SpecificFuelConsumption,
     Stress,
@@ -34,6 +36,7 @@ from rotorkit.quantities import (
     say,
     use_display,
 )
+from rotorkit.quantities.errors import AmbiguousReading
 
 kinds = st.sampled_from(sorted(KINDS))
 systems = st.sampled_from(["us", "metric"])
@@ -48,6 +51,15 @@ def possible(name: str, size: float) -> float:
     return abs(size) if kind.minimum is not None else size
 
 
+def read_as_said(text: str, kind: Kind) -> Reading:
+    """What we say has a decimal point and commas for thousands. Typed by somebody it may be asked about (1.650 lbf,
+    which to others is 1650), and then our own meaning is the first of the ways to write it."""
+    try:
+        return read(text, kind)
+    except AmbiguousReading as problem:
+        return read_as_said(problem.ways[0], kind)
+
+
 @given(kinds, sizes, systems, st.integers(2, 12))
 def test_what_is_said_can_be_read_back(name: str, size: float, system: str, digits: int) -> None:
     kind = kind_of(KINDS[name])
@@ -56,7 +68,7 @@ def test_what_is_said_can_be_read_back(name: str, size: float, system: str, digi
     for unit in (None, kind.si, kind.us, kind.metric):
         text = say(from_si(si, kind), unit, system, digits, kind=kind)
         size_said = max(abs(si), 400.0) if kind.flavour == "temperature" else abs(si) or 1.0
-        assert abs(read(text, kind).si - si) / size_said <= 0.6 * 10 ** (1 - digits), (text, si)
+        assert abs(read_as_said(text, kind).si - si) / size_said <= 0.6 * 10 ** (1 - digits), (text, si)
 
 
 @given(kinds, sizes, systems)
@@ -67,7 +79,7 @@ def test_a_figure_with_its_uncertainty_can_be_read_back(name: str, size: float, 
     assume(kind.flavour != "temperature" or si < 1e6)
     known = Measured(si, kind, {Origin("gauge", 1): 0.01 * (abs(si) or 1.0) / 2})
     text = say(known, system=system)
-    reading = read(text, kind)
+    reading = read_as_said(text, kind)
     assert measured(reading, kind, "again").expanded_si == pytest.approx(known.expanded_si, rel=0.06)
     assert abs(reading.si - si) <= 0.06 * known.expanded_si + 1e-12 * abs(si)
     assert say(measured(reading, kind, "again"), system=system) == text
@@ -77,9 +89,9 @@ def test_a_figure_with_its_uncertainty_can_be_read_back(name: str, size: float, 
 def test_what_was_understood_reads_as_the_same(name: str, size: float) -> None:
     kind = kind_of(KINDS[name])
     assert kind is not None
-    reading = read(f"{possible(name, size):.6g} {kind.us}", kind)
+    reading = read_as_said(f"{possible(name, size):.6g} {kind.us}", kind)
     again = read(reading.understood, kind)
-    assert again.si == pytest.approx(reading.si, rel=1e-9)
+    assert again.si == reading.si
     assert again.understood == reading.understood
 
 

@@ -25,6 +25,16 @@ from rotorkit.rigging import (
         ("10-32", "0.190 in", "0.03125 in", False),
         ("#10-32 left-hand", "0.190 in", "0.03125 in", True),
         ("8-32", "0.164 in", "0.03125 in", False),
+        # machine-screw sizes of ASME B1.1 (from memory), and whole inches beside them
+        ("0-80", "0.060 in", "0.0125 in", False),
+        ("#0-80 LH", "0.060 in", "0.0125 in", True),
+        ("1-64", "0.073 in", "0.015625 in", False),
+        ("1-72", "0.073 in", "0.0138888889 in", False),
+        ("2-56", "0.086 in", "0.0178571428571 in", False),
+        ("12-24", "0.216 in", "0.0416666667 in", False),
+        ("1-8", "1 in", "0.125 in", False),
+        ("1-14 UNS", "1 in", "0.0714285714 in", False),
+        ("2-12", "2 in", "0.0833333333 in", False),
         ("1 1/8-12", "1.125 in", "0.0833333333 in", False),
         ("0.250-28", "0.25 in", "0.0357142857 in", False),
         ("1/4-28 RH", "0.25 in", "0.0357142857 in", False),
@@ -40,7 +50,11 @@ def test_designations(written: str, diameter: str, pitch: str, left: bool) -> No
 
 
 @pytest.mark.parametrize(
-    "written", ["", "1/4", "28", "1/4-0", "M6", "M6x0", "quarter-28", "1/0-28", "0/4-28", "1/4-28 both"]
+    "written",
+    [
+        *("", "1/4", "28", "1/4-0", "M6", "M6x0", "quarter-28", "1/0-28", "0/4-28", "1/4-28 both"),
+        *("0.0-28", "0-12", "00-90", "5/4-28", "13-20", "#13-28", "1 0/8-12", "20.5-12"),
+    ],
 )
 def test_what_is_no_designation_is_refused(written: str) -> None:
     with pytest.raises(QuantityError, match="thread: needs diameter"):

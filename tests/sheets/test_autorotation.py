@@ -8,6 +8,7 @@ import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.published import rows
 from rotorkit.sheets.autorotation import Autorotation
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.picture import Chart
@@ -48,12 +49,18 @@ class TestByHand:
         assert figure(outcome, "best_glide_speed", "kt") == pytest.approx(speeds[far] / KNOT, abs=0.1)
 
     def test_straight_down(self) -> None:
-        """1.75 times the hovering induced velocity, which could be read to 0.03."""
+        """1.75 times the hovering induced velocity, which could be read to 0.03; the tests behind the curve scatter by
+        0.15 in induced velocity, and it falls by 2.1 there: 0.15 / 3.1 in the rate of descent."""
         air = float(by_hand(**CENTRE)["air"])
         induced = math.sqrt(WEIGHT / (2 * air * math.pi * (35 / 3 * FOOT) ** 2))
         found = worked().finding("vertical_descent").measured
         assert float(found.si) == pytest.approx(1.75 * induced, rel=1e-3)
-        assert float(found.standard_si) == pytest.approx(0.03 / math.sqrt(3) * induced, rel=0.05)
+        of_curve = math.hypot(0.03 / math.sqrt(3), 0.15 / 3.1)
+        assert float(found.standard_si) == pytest.approx(of_curve * induced, rel=0.02)
+        table = {
+            row["descent_ratio"]: float(row["induced_ratio_fig12"]) for row in rows("naca_tn_2474_descent_curve.csv")
+        }
+        assert (table["1.7"] - table["1.8"]) / 0.1 == pytest.approx(2.1, abs=1e-9)
 
     def test_energy_and_seconds(self) -> None:
         outcome = worked()
@@ -82,6 +89,18 @@ class TestByHand:
         inflow = math.sqrt(WEIGHT / (air * math.pi * (35 / 3 * FOOT) ** 2 * (TURN * 35 / 3 * FOOT) ** 2) / 2)
         step = next(step for step in outcome.steps if step.title == "Blade angle and inflow")
         assert figure(outcome, "coning", "rad") == pytest.approx(lock / 8 * (step.value.si - 4 * inflow / 3), rel=1e-3)
+        # the blade angle rests on the same theory as a tail rotor's: 15 % of it from the angle without lift at 0.75 R
+        twist = math.radians(-6)
+        (theory,) = [row for row in step.value.budget() if row.label == "blade angle for a thrust, by the theory"]
+        at_three_quarters = float(step.value.si) - twist * (0.8 - 0.75)
+        assert float(theory.contribution.m_as("rad")) == pytest.approx(0.15 * at_three_quarters, rel=1e-3)
+
+    def test_what_was_never_held_against_a_flight_says_so(self) -> None:
+        remarks = worked().remarks
+        assert any(
+            one.startswith("Glide: what stands after ±") and "power curve itself may be off" in one for one in remarks
+        )
+        assert any("no measured loss of power was held against it" in one for one in remarks)
 
 
 class TestPhysics:
@@ -105,7 +124,7 @@ class TestPhysics:
     def test_the_hover_power_is_that_of_the_estimate_taken(self) -> None:
         by_blades = worked(estimate="blade element")
         share = sum(
-            row.share for row in by_blades.finding("energy_per_power").measured.budget() if "spread" in row.label
+            row.share for row in by_blades.finding("energy_per_power").measured.budget() if "by the theory" in row.label
         )
         assert share > 0.3
         assert figure(by_blades, "energy_per_power", "s") > figure(worked(), "energy_per_power", "s")

@@ -4,13 +4,14 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import BladeAngles, SheetError
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Angles, Bars
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 BY_REFERENCE = "reading less a reference surface"
@@ -398,7 +399,7 @@ def test_anti_torque_range_of_common_practice() -> None:
 # what must not matter
 
 ANGLE = st.floats(-40, 40).map(lambda x: round(x, 2))
-FEW = settings(max_examples=40)
+FEW = examples(40)
 
 
 def angles_of(made: BladeAngles, craft: Any = DEMO) -> dict[str, tuple[float, float, str]]:

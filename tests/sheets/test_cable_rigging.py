@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -12,6 +12,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import CableRigging, CableTension, SheetError
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Bars, Chart, Looks, Turns
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DEMO = aircraft()
@@ -85,7 +86,7 @@ def test_the_band_of_the_day_moves_with_temperature() -> None:
     assert (now.rows[0].low, now.rows[0].high) == pytest.approx((25.8, 35.8))
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(st.floats(12, 78))
 def test_after_turning_as_told_the_tension_is_mid_band_to_half_a_step(tension: float) -> None:
     outcome = sheet(tension=f"{tension:.2f} lb").work(DIRECT)

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.entries import Entry
 from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.measured import measured
 from rotorkit.quantities import Angle, Power
@@ -151,7 +150,3 @@ def test_a_cable_names_its_pulleys_or_says_it_has_none() -> None:
     assert check.outcome(craft(pulleys=[])).word == IN_LIMITS
     another = check.outcome(craft(pulleys=[*given.pulleys, "boom, frame 4"]))
     assert another.missing == ["pulley, boom, frame 4"]
-
-
-def test_the_entry_classes_are_told_apart() -> None:
-    assert all(isinstance(one.entry, Entry) for sheet in SHEETS for one in sheet.fields() if one.entry is not None)

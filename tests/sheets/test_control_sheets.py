@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -12,6 +12,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import ControlCorners, ControlTravel, SheetError
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.picture import Bars, Chart, Looks
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DEMO = aircraft()
@@ -66,7 +67,7 @@ def test_the_common_range_of_the_pedals() -> None:
     assert_quantity(outcome.finding("dead_band").measured, "0.0676 in")
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(st.floats(1, 9), st.floats(-20, 20), st.floats(0, 2))
 def test_two_lines_are_found_whatever_they_are(slope: float, start: float, band: float) -> None:
     outcome = sweep(slope, start, band).work(DEMO)

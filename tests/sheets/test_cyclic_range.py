@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -12,6 +12,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import CyclicRange, SheetError
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Chart, Turns
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DEMO = aircraft()
@@ -148,7 +149,7 @@ def test_a_tilt_that_stays_at_neutral_is_no_phase_error() -> None:
     assert sheet(RIGHT, offset=0.0).work(DEMO).word == "in limits"
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.floats(0.5, 9), st.floats(0, 360), st.floats(0, 3), st.floats(0, 360))
 def test_size_and_azimuth_are_found_whatever_the_lean(size: float, top: float, lean: float, toward: float) -> None:
     outcome = sheet({"forward": (size, top)}, lean=(lean, toward)).work(DEMO)

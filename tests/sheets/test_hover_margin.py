@@ -5,7 +5,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
@@ -14,6 +14,7 @@ from rotorkit.quantities import say, use_display
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.hover_margin import BY_MERIT, BY_PARTS, HoverMargin
 from rotorkit.sheets.picture import Bars, Chart
+from tests.searching import examples
 
 DEMO = load_aircraft(demo_folder())
 DAY = {
@@ -194,7 +195,7 @@ class TestUncertainty:
 
 class TestInverse:
     @ESTIMATES
-    @settings(max_examples=15, deadline=None)
+    @examples(15)
     @given(weight=st.floats(900, 1800))
     def test_carrying_the_weight_that_can_just_hover_leaves_nothing(self, estimate: str, weight: float) -> None:
         spare = figure(worked(gross_weight=f"{weight!r} lb", estimate=estimate), "weight_margin", "lb")

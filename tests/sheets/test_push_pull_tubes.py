@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -12,6 +12,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import PushPullTubes, SheetError
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Looks
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DEMO = aircraft()
@@ -74,7 +75,7 @@ def test_too_long_a_tube_is_out_of_limits_and_said_so() -> None:
     assert said(outcome, "The tube bows out under this load: it must not be flown")
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.floats(6, 100))
 def test_longer_is_weaker_and_never_above_euler(length: float) -> None:
     one, two = (

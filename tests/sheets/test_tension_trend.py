@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
@@ -11,6 +11,7 @@ from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import SheetError, TensionTrend
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.picture import Chart
+from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 
 DIRECT = aircraft(
@@ -61,7 +62,7 @@ def test_the_order_of_the_rows_does_not_matter() -> None:
     assert one.finding("latest").title == other.finding("latest").title == "Latest tension at 70 °F, 2026-04-01"
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.lists(st.integers(20, 100), min_size=3, max_size=6))
 def test_the_seasons_make_no_trend(warm: list[int]) -> None:
     """One and the same cable, 35 lbf at 70 °F and 0.5 lbf for each degree, read at whatever temperature."""

@@ -1,0 +1,51 @@
+"""What a form's field hands on reads, without the field, as it was read in the field; and what is kept is shown so."""
+
+import itertools
+
+import pytest
+
+from rotorkit.entries import Entry, Readings
+from rotorkit.measured import difference_si
+from rotorkit.notebook.typed import for_field, with_unit
+from rotorkit.quantities import Angle, Force, Length, Mass, QuantityError, Ratio, Reading, Temperature
+
+ENTRIES = {
+    "length": Entry(Length, ("in", "mm"), ("0 in", "10 ft")),
+    "height": Entry(Length, ("ft", "m"), ("-1400 ft", "20000 ft")),
+    "force": Entry(Force, ("lbf", "N"), ("0 lb", "2000 lb"), ("5 lb", "400 lb"), repeats=True),
+    "mass": Entry(Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb")),
+    "temperature": Entry(Temperature, ("°F", "°C"), ("-60 °F", "160 °F")),
+    "angle": Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), repeats=True),
+    "humidity": Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %")),
+    "dial": Entry(Ratio, ("", ""), ("0", None), repeats=True),
+}
+TEXTS = [
+    *("48", "48.25", "12.3456789012345", "5/16", "5 1/2", "0.55", "1,450", "1 450", "1450.5", "1.500", "3,125", "6:1"),
+    *("48 ± 2", "48 ± 5 %", "0.55 ± 5 %", "55 ± 3 %", "55 % ± 3", "14 ± 30'", "48 lb ± 2", "48 ± 2 N", "20 ± 1 °C"),
+    *("5 ft 6", "5' 6 1/2\"", "5' 6 ± 1/4", "5 ft 6 in ± 1", "1'1", "14° 30'", "16.1 °C", "48.123456789012345 ± 1/3 %"),
+    *("48; 49; 50", "48; 49; 50 lb", "48 lb; 49; 50", "27.5; 28 ± 2 %", "12.1; 12.3 ± 1/3 %", "48 ± 1; 49.123456789"),
+]
+
+
+def parts(read: Reading | Readings) -> list[tuple[float, float | None]]:
+    each = list(read) if isinstance(read, Readings) else [read]
+    return [(one.si, None if one.uncertainty is None else difference_si(one.uncertainty, one.kind)) for one in each]
+
+
+@pytest.mark.parametrize("name", ENTRIES)
+def test_a_text_handed_on_reads_as_it_did_in_its_field(name: str) -> None:
+    entry, taken = ENTRIES[name], 0
+    for text, system in itertools.product(TEXTS, ("us", "metric")):
+        try:
+            there = parts(entry.read(text, entry.shown_unit(system) or None))
+        except QuantityError:
+            continue
+        handed = with_unit(text, entry, system)
+        assert parts(entry.read(handed)) == there, (text, handed)
+        taken += 1
+        for shown in ("us", "metric"):
+            again = parts(entry.read(for_field(handed, entry, shown), entry.shown_unit(shown) or None))
+            assert [value for value, _ in again] == [value for value, _ in there], (text, handed, shown)
+            for (_, spread), (_, was) in zip(again, there, strict=True):
+                assert spread == (None if was is None else pytest.approx(was, rel=1e-9)), (text, handed, shown)
+    assert taken > 5
