@@ -56,7 +56,7 @@ from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.airspeeds import calibrated, flown
-from rotorkit.sheets.base import About, Finding, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.day import EstimateSheet, aside
 from rotorkit.sheets.hover_margin_work import Chain, Day, Figures
 from rotorkit.sheets.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
@@ -254,6 +254,11 @@ class Autorotation(EstimateSheet):
             )
             return None
         share = lowest.si / float(speed.si)
+        if share > 1:
+            said = (
+                f"is below the lowest with the power off, {lowest.understood} in the aircraft file: type one above it"
+            )
+            raise SheetError([("rotor_speed", said)])
         ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
         return then(time_until_rotor_speed_ratio, ratio, lasts)
 

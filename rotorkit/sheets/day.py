@@ -6,7 +6,7 @@ taken, and whether measured hovers correct it. Neither is a sheet by itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from pydantic import Field
@@ -15,6 +15,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.performance import blades_of
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.entries import Choice, Entry
+from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.measured import STATED_AS, Measured, combine, measured
 from rotorkit.quantities import (
     Length,
@@ -25,13 +26,14 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     Temperature,
+    display,
     from_si,
     required_kind,
     say,
 )
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Sheet, judge, plain_step
+from rotorkit.sheets.base import Finding, Outcome, Sheet, judge, plain_step
 from rotorkit.sheets.hover_margin_work import (
     BY_BLADES,
     BY_MERIT,
@@ -106,15 +108,40 @@ class DaySheet(Sheet):
         humidity = self.measured("humidity", "relative humidity", aircraft)
         return Day.worked(then, setting, measured(self.elevation, Length, "field elevation"), temperature, humidity)
 
+    def work(self, aircraft: Aircraft) -> Outcome:
+        """As `Sheet.work`, with a weight that is, or may be, above the aircraft file's maximum as the first finding."""
+        outcome = super().work(aircraft)
+        with display(aircraft.aircraft.display):
+            most = aircraft.weights.maximum
+            limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+            verdict = limit.judge(self.mass(aircraft))
+            if verdict.word == IN_LIMITS:
+                return outcome
+            above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
+            lead = f"The gross weight {above} the maximum of the aircraft file, {most.understood}."
+        finding = Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display)
+        return replace(outcome, findings=[finding, *outcome.findings], lead=[lead, *outcome.lead])
+
     def doubtful(self, aircraft: Aircraft) -> list[str]:
         """What is to be said of the readings before anything is worked with them."""
         said = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        most, usual = aircraft.weights.maximum, aircraft.main_rotor.speed
-        if self.gross_weight.si > most.si:
-            said.insert(0, f"The gross weight is above the maximum of the aircraft file, {most.understood}.")
+        usual = aircraft.main_rotor.speed
         if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
             said.append(
                 f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
+            )
+        exact = [
+            one.title.lower()
+            for one in self.fields()
+            if one.entry is not None
+            and one.entry.by
+            and not getattr(self, one.entry.by)
+            and getattr(getattr(self, one.name), "uncertainty", "") is None
+        ]
+        if exact:
+            said.append(
+                f"No instrument and no ± is given for {', '.join(exact)}: taken as exact, so that what stands after ± "
+                "is too little."
             )
         return said
 

@@ -26,7 +26,7 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError, bars, judge, plai
 from rotorkit.sheets.blade_angle_work import BladeAngleWork
 from rotorkit.sheets.blade_stations import HIGH_STOP, LOW_STOP, POSITIONS, blade_named, key_of, limit_at
 from rotorkit.sheets.picture import Look, Looks, Picture
-from rotorkit.sheets.rod_ends import witness_verdict
+from rotorkit.sheets.rod_ends import HOLDS, witness_verdict
 from rotorkit.sheets.turning import Plan, link_words, plan
 
 if TYPE_CHECKING:
@@ -148,7 +148,7 @@ class PitchRiggingWork(BladeAngleWork):
         if least is not None or most is not None:
             low, high = (None if side is None else side.typed for side in (least, most))
             limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
-        return Finding(key, name, judge(limit, figure, name))
+        return Finding(key, name, judge(limit, figure, name, HOLDS))
 
     # what moves what
 
