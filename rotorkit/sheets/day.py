@@ -50,6 +50,7 @@ __all__ = ["AS_ESTIMATED", "BY_HOVERS", "BY_THE_THEORY", "SPREAD", "DaySheet", "
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
+AN_ESTIMATE = "This is an estimate"
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
@@ -120,7 +121,10 @@ class DaySheet(Sheet):
             above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
             lead = f"The gross weight {above} the maximum of the aircraft file, {most.understood}."
         finding = Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display)
-        return replace(outcome, findings=[finding, *outcome.findings], lead=[lead, *outcome.lead])
+        # what physics does not allow goes before it, that the figures are an estimate comes after
+        at = next((i for i, said in enumerate(outcome.lead) if said.startswith(AN_ESTIMATE)), len(outcome.lead))
+        leads = [*outcome.lead[:at], lead, *outcome.lead[at:]]
+        return replace(outcome, findings=[finding, *outcome.findings], lead=leads)
 
     def doubtful(self, aircraft: Aircraft) -> list[str]:
         """What is to be said of the readings before anything is worked with them."""
@@ -177,8 +181,8 @@ class EstimateSheet(DaySheet):
         if self.calibration == BY_HOVERS:
             count = len(aircraft.measured_hovers)
             hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
-            return f"This is an estimate by {self.estimate}, corrected by {hovers}."
-        return f"This is an estimate by {self.estimate}: no measured hover of this aircraft has corrected it."
+            return f"{AN_ESTIMATE} by {self.estimate}, corrected by {hovers}."
+        return f"{AN_ESTIMATE} by {self.estimate}: no measured hover of this aircraft has corrected it."
 
     def hover_power(
         self,

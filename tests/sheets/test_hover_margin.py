@@ -310,7 +310,7 @@ class TestVerdicts:
             ("1,311 ± 0.5 lb", "The gross weight is above the maximum of the aircraft file, 1,310 lb."),
             ("1,310 ± 0.5 lb", "The gross weight may be above the maximum of the aircraft file, 1,310 lb."),
         ):
-            assert worked(gross_weight=weight, scale="").first[0] == said
+            assert said in worked(gross_weight=weight, scale="").first[:-1]
         assert "maximum" not in " ".join(worked(gross_weight="1,309 ± 0.5 lb", scale="").first)
 
     def test_another_rotor_speed_is_told(self) -> None:
