@@ -22,12 +22,12 @@ from typing import Annotated, Any, Literal, Self, Union, get_args, get_origin, g
 import msgspec
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from rotorkit.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
+from rotorkit.edges.received import MOST_TABLES, too_much
+from rotorkit.folder.checks import name_fault
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
-from rotorkit.received import MOST_TABLES, too_much
 from rotorkit.record.chain import Sealed
 from rotorkit.record.dumps import kind_named
-from rotorkit.sheets.folder import name_fault
 
 __all__ = ["LARGEST_WORK", "fault_in", "is_hash"]
 

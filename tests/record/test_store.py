@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.limits import IN_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, verify
 from rotorkit.sheets import Folder
 from tests.record.bench import Bench

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.sheets.base import Outcome, SheetError, sheet_type
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.sheets.base import Outcome, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 from tests.sheets.small import small_aircraft
 
 DAY = {
