@@ -65,7 +65,8 @@ from rotorkit.sheets.performance.day_and_weight import (
     HoverPower,
     aside,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures
+from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 
 __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
