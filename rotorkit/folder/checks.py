@@ -82,7 +82,7 @@ class Folder:
         """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
         at = Path(start).resolve()
         for place in (at, *at.parents):
-            if is_there(place / AIRCRAFT_FILE):
+            if is_there(place / AIRCRAFT_FILE) and not (place / AIRCRAFT_FILE).is_dir():
                 return cls(place)
         return cls(demo_folder())
 
