@@ -1,8 +1,8 @@
 """rotorkit: figures for finishing a light helicopter, worked from raw readings, with units, limits and sources.
 
 >>> import rotorkit as rk
->>> rk.say(rk.read("12 ft 6 in", rk.Length), "in")
-'150.0 in'
+>>> rk.say(rk.read("11 ft 8 in", rk.Length), "in")
+'140.0 in'
 
 These names and the kinds (`rk.Force`, `rk.Angle` ...) are fetched at first use, so that importing costs nothing. The
 functions of the trade live in their own rooms: `rotorkit.atmosphere`, `rotorkit.rotor`, `rotorkit.rigging` and so on.

@@ -21,7 +21,7 @@ DIFFERS = "does not agree"
 
 
 SURELY_ANOTHER = 30.0
-"""A hand figure that could be meant in two ways (1.650 lb) is taken as the one that lies within this factor of ours."""
+"""A hand figure that could be meant in two ways (1.310 lb) is taken as the one that lies within this factor of ours."""
 
 
 @dataclass(frozen=True)

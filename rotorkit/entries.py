@@ -237,7 +237,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class LimitEntry:
-    """A limit in the aircraft file: ``{ low = "45 lb", high = "50 lb", source = "manual 7-12" }``."""
+    """A limit in the aircraft file: ``{ low = "30 lb", high = "40 lb", source = "manual 7-12" }``."""
 
     kind: Any
     name: str
@@ -299,7 +299,7 @@ def _blank(given: Any) -> bool:
 
 
 def need_of(kind: Kind) -> str:
-    """A kind with an example to type: ``a length, for example "12 ft 6 in"``."""
+    """A kind with an example to type: ``a length, for example "11 ft 8 in"``."""
     return f'{kind.name}, for example "{kind.example}"'
 
 

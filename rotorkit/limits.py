@@ -77,7 +77,7 @@ class Limit:
 
     >>> from rotorkit.measured import measured
     >>> from rotorkit.quantities import Force
-    >>> Limit("cable tension", Force, "45 lb", "50 lb", "manual 7-12").judge(measured("48 ± 1 lb", Force, "gauge")).word
+    >>> Limit("cable tension", Force, "30 lb", "40 lb", "manual 7-12").judge(measured("35 ± 1 lb", Force, "gauge")).word
     'in limits'
     """
 
@@ -138,7 +138,7 @@ class Limit:
 
     @property
     def text(self) -> str:
-        """The limit in words: "45 lbf to 50 lbf", "at most 0.5°"."""
+        """The limit in words: "30 lbf to 40 lbf", "at most 0.5°"."""
         low, high = self.low_si, self.high_si
         if low is not None and high is not None:
             return f"{self._side(low)} to {self._side(high)}"

@@ -221,7 +221,7 @@ def measured(
 ) -> Measured:
     """A reading as a `Measured`.
 
-    Arguments: given, text (``"48 lb"``, ``"48 ± 2 lb"``), a quantity or a `Reading`; kind; label, what the reading is,
+    Arguments: given, text (``"35 lb"``, ``"35 ± 2 lb"``), a quantity or a `Reading`; kind; label, what the reading is,
     for the budget; uncertainty, the reading's own (text such as ``"0.5 lb"`` or ``"2 %"`` of the reading, or a
     quantity), used where none was typed after ``±``; shared, errors in common with other readings, by name; stated_as,
     a key of `STATED_AS`, how `uncertainty` and `shared` are stated (what is typed after ``±`` is always expanded).
@@ -229,8 +229,8 @@ def measured(
     Raises `QuantityError` for what is not of the kind, or not finite.
 
     >>> from rotorkit.quantities import Force, say
-    >>> say(measured("48 lb", Force, "gauge", uncertainty="2 lb"))
-    '48.0 ± 2.0 lbf'
+    >>> say(measured("35 lb", Force, "gauge", uncertainty="2 lb"))
+    '35.0 ± 2.0 lbf'
     """
     wanted = required_kind(kind)
     if isinstance(given, Measured):

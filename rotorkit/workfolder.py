@@ -169,7 +169,7 @@ def blank_readings() -> str:
     """A readings file to fill in: a check for each sheet, every field with its title and how it is measured."""
     head = (
         "Your readings, as typed. Each check has a name in brackets, the sheet that works it, and its readings with "
-        'their units: "48 ± 2 lb", "30.02 inHg". Several readings of one thing stand between semicolons. Copy a block '
+        'their units: "35 ± 2 lb", "30.02 inHg". Several readings of one thing stand between semicolons. Copy a block '
         "and give it another name to keep two checks of one sort. A check whose readings are all blank is passed over. "
         "Look at what they come to: rotorkit status. The notebooks begin with these readings."
     )

@@ -218,11 +218,11 @@ class TestStatusOfTheDemo:
         assert short.count("\n") < 0.6 * answer.out.count("\n")
         for check in folder.checks:
             outcome = check.outcome(folder.aircraft)
-            word = UNDONE if check.title == "Corners of all controls" else outcome.word
-            assert f"{check.title}: {word}" in words
+            assert f"{check.title}: {outcome.word}" in words
             for finding in outcome.findings:
                 if finding.verdict.word in ("out of limits", "too close to call"):
                     assert finding.row()[1] in short
+        assert f"Corners of all controls, 14 of 16 so far: {UNDONE}" in words
         assert "Blade A, low stop" not in short
         assert "other figures: 10 in limits" in short
         assert "Every figure: rotorkit status --every-figure." in words
@@ -631,7 +631,7 @@ class TestLab:
             )
         try:
             address = None
-            end = time.monotonic() + 60
+            end = time.monotonic() + 300  # no measure of speed: only so that a server that hangs ends the test
             while address is None:
                 assert server.poll() is None, (tmp_path / "err").read_text()
                 assert time.monotonic() < end, (tmp_path / "out").read_text() + (tmp_path / "err").read_text()

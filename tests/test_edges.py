@@ -40,7 +40,7 @@ def test_a_smaller_part_that_makes_a_whole_is_refused(text: str, kind: object) -
         read(text, kind)
 
 
-@pytest.mark.parametrize(("text", "inches"), [("5 ft 11.999 in", 71.999), ("-5 ft 6 in", -66.0), ("-0 ft 6 in", -6.0)])
+@pytest.mark.parametrize(("text", "inches"), [("5 ft 11.99 in", 71.99), ("-5 ft 6 in", -66.0), ("-0 ft 6 in", -6.0)])
 def test_parts_add_up_away_from_nought(text: str, inches: float) -> None:
     assert read(text, Length).m_as("in") == pytest.approx(inches, rel=1e-9)
 
@@ -96,8 +96,8 @@ def finding(value: float, spread: float = 0.02, low: str | None = "1 N", high: s
         (finding(5.0 * (1 + 1e-5)), ["figure"]),
         (finding(5.0 * (1 - 1e-4)), ["figure"]),
         (finding(5.0, spread=0.02001), ["uncertainty"]),
-        (finding(5.0, low="1.001 N"), ["limit"]),
-        (finding(5.0, high="9.001 N"), ["limit"]),
+        (finding(5.0, low="1.0010 N"), ["limit"]),
+        (finding(5.0, high="9.0010 N"), ["limit"]),
         (finding(5.0, high=None), ["limit"]),
         (finding(9.5), ["figure", "verdict"]),
     ],

@@ -123,7 +123,7 @@ def test_it_begins_with_the_job_and_two_commands() -> None:
 def test_the_developers_page_gives_every_room_its_floor() -> None:
     from tests.test_layers import FLOOR, PACKAGE
 
-    rows = re.findall(r"^\| ([\d.]+) \| (`[^|]*`) \|", (CHECKOUT / "DEVELOPERS.md").read_text("utf-8"), re.MULTILINE)
-    told = {room: float(floor) for floor, named in rows for room in re.findall(r"`(\w+)`", named)}
+    rows = re.findall(r"^\| ([−\d.]+) \| (`[^|]*`) \|", (CHECKOUT / "DEVELOPERS.md").read_text("utf-8"), re.MULTILINE)
+    told = {room: float(floor.replace("−", "-")) for floor, named in rows for room in re.findall(r"`(\w+)`", named)}
     rooms = {path.stem for path in PACKAGE.iterdir() if (path.suffix == ".py" or (path / "__init__.py").exists())}
     assert told == {room: FLOOR[room] for room in rooms if not room.startswith("__")}

@@ -91,7 +91,7 @@ def tables_of(file: Path, text: str) -> dict[str, Any]:
         if why.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
             why = f"the same key or section stands there twice. {why}"
         else:
-            why = f'{why}. Text and quantities stand in quotes: radius = "12 ft 6 in"'
+            why = f'{why}. Text and quantities stand in quotes: radius = "11 ft 8 in"'
         raise AircraftFileError(f"{file.name}: {why}") from None
     if found := too_much(tables):
         raise AircraftFileError(f"{file.name}: {found}")

@@ -131,7 +131,7 @@ class Airframe(Section):
 
 class PowerRows(Section):
     """The builder's own power table: full-throttle power at the rated engine speed, by height. by: what kind of height.
-    rows: height and power, rising: [["0 ft", "150 hp"], ["5000 ft", "127 hp"]]."""
+    rows: height and power, rising: [["0 ft", "138 hp"], ["5000 ft", "116 hp"]]."""
 
     by: Literal["density altitude", "pressure altitude"]
     rows: list[list[str]] = Field(min_length=2, max_length=60)
@@ -140,7 +140,7 @@ class PowerRows(Section):
     @model_validator(mode="after")
     def _readable(self) -> PowerRows:
         if any(len(row) != 2 for row in self.rows):
-            raise ValueError('rows: each needs a height and a power, such as ["5000 ft", "127 hp"]')
+            raise ValueError('rows: each needs a height and a power, such as ["5000 ft", "116 hp"]')
         try:
             _ = self.table
         except QuantityError as problem:

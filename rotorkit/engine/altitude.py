@@ -73,8 +73,8 @@ def full_throttle_power_gagg_ferrar(sea_level_power: Power, density_ratio: Ratio
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(full_throttle_power_gagg_ferrar("150 hp", 0.8616705), "hp", digits=4)
-        '126.5 hp'
+        >>> say(full_throttle_power_gagg_ferrar("138 hp", 0.8616705), "hp", digits=4)
+        '116.4 hp'
     """
     return sea_level_power * power_ratio_gagg_ferrar(density_ratio)
 
@@ -100,8 +100,8 @@ def power_held_to_rating(rated_power: Power, density_ratio: Ratio) -> Power:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(power_held_to_rating("150 hp", "0.8616705"), "hp"), say(power_held_to_rating("150 hp", "1.08"), "hp")
-        ('126.5 hp', '150.0 hp')
+        >>> say(power_held_to_rating("138 hp", "0.8616705"), "hp"), say(power_held_to_rating("138 hp", "1.08"), "hp")
+        ('116.4 hp', '138.0 hp')
     """
     if density_ratio >= 1:
         return rated_power

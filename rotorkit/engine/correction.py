@@ -133,8 +133,8 @@ def full_throttle_power_sae_j1349(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(full_throttle_power_sae_j1349("150 hp", "1013.25 hPa", "15 degC"), "hp", digits=4)
-        '150.0 hp'
+        >>> say(full_throttle_power_sae_j1349("138 hp", "1013.25 hPa", "15 degC"), "hp", digits=4)
+        '138.0 hp'
     """
     return (
         sea_level_power
@@ -193,8 +193,8 @@ def derated_power(full_throttle_power: Power, rating: Power) -> Power:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(derated_power("180 hp", "150 hp"), "hp", digits=4)
-        '150.0 hp'
+        >>> say(derated_power("160 hp", "138 hp"), "hp", digits=4)
+        '138.0 hp'
     """
     import numpy as np
 
@@ -240,10 +240,10 @@ def engine_power_available(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(engine_power_available("150 hp", "843.07 hPa", "5.094 degC"), "hp", digits=4)
-        '126.5 hp'
-        >>> say(engine_power_available("150 hp", "843.07 hPa", "30 degC", "25 hPa", "15 K"), "hp", digits=4)
-        '107.9 hp'
+        >>> say(engine_power_available("138 hp", "843.07 hPa", "5.094 degC"), "hp", digits=4)
+        '116.4 hp'
+        >>> say(engine_power_available("138 hp", "843.07 hPa", "30 degC", "25 hPa", "15 K"), "hp", digits=4)
+        '99.23 hp'
     """
     if method not in METHODS:
         raise QuantityError(f"engine_power_available: method must be one of {', '.join(METHODS)}, got {method!r}")

@@ -74,9 +74,9 @@ def engine_model(
 
     Example:
         >>> from rotorkit.atmosphere.day import air_of_the_day
-        >>> engine = engine_model("150 hp", "90 %")
+        >>> engine = engine_model("138 hp", "90 %")
         >>> [round(engine.available(air_of_the_day(height)) / 745.7, 1) for height in (0.0, 1524.0)]
-        [135.0, 126.5]
+        [124.2, 116.4]
     """
     if method not in METHODS:
         raise QuantityError(f"engine_model: method must be one of {', '.join(METHODS)}, got {method!r}")

@@ -35,9 +35,9 @@ class PowerTable:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> table = PowerTable(["0 ft", "5000 ft", "10000 ft"], ["150 hp", "126 hp", "105 hp"], by="density altitude")
+        >>> table = PowerTable(["0 ft", "5000 ft", "10000 ft"], ["138 hp", "116 hp", "97 hp"], by="density altitude")
         >>> say(table.power("2500 ft"), "hp", digits=4)
-        '138.0 hp'
+        '127.0 hp'
     """
 
     def __init__(

@@ -177,12 +177,12 @@ def board_page(folder: Folder) -> Page:
 
 def verdicts_page() -> Page:
     """The four verdicts by example: one gauge, one limit, four readings."""
-    limit = Limit("cable tension", Force, "42 lb", "52 lb", "demo manual 7-12", "lbf")
+    limit = Limit("cable tension", Force, "30 lb", "40 lb", "demo manual 7-12", "lbf")
     examples = [
-        ("The whole uncertainty inside", limit, "47 ± 2 lb"),
-        ("The whole uncertainty outside", limit, "56 ± 2 lb"),
-        ("The uncertainty lies across the limit", limit, "51 ± 2 lb"),
-        ("No limit in the aircraft file", Limit("cable tension", Force), "47 ± 2 lb"),
+        ("The whole uncertainty inside", limit, "35 ± 2 lb"),
+        ("The whole uncertainty outside", limit, "44 ± 2 lb"),
+        ("The uncertainty lies across the limit", limit, "39 ± 2 lb"),
+        ("No limit in the aircraft file", Limit("cable tension", Force), "35 ± 2 lb"),
     ]
     findings = [
         Finding(str(i), title, against.judge(measured(text, Force, "gauge")))

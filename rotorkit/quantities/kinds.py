@@ -84,15 +84,15 @@ def difference_kind(kind: Kind) -> Kind:
     return required_kind(TemperatureDifference) if kind.flavour == "temperature" else kind
 
 
-Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "12 ft 6 in")]
-Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "491 ft^2", minimum=0)]
+Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "11 ft 8 in")]
+Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "428 ft^2", minimum=0)]
 Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0)]
-Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,450 lb", minimum=0)]
+Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,310 lb", minimum=0)]
 MassDifference = Annotated[Quantity, Kind("a difference of masses", "kg", "lb", "kg", "-50 lb")]
-Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "48 lb", pound="force")]
+Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "35 lb", pound="force")]
 Torque = Annotated[Quantity, Kind("a torque", "N*m", "lbf*ft", "N*m", "35 ft-lb", pound="force", flavour="torque")]
 Energy = Annotated[Quantity, Kind("an energy", "J", "BTU", "kJ", "20 kJ", pound="force", flavour="energy")]
-Power = Annotated[Quantity, Kind("a power", "W", "hp", "kW", "150 hp", pound="force")]
+Power = Annotated[Quantity, Kind("a power", "W", "hp", "kW", "138 hp", pound="force")]
 Pressure = Annotated[Quantity, Kind("an absolute pressure", "Pa", "inHg", "hPa", "29.92 inHg", 0, "force")]
 GaugePressure = Annotated[
     Quantity, Kind("a gauge pressure", "Pa", "psi", "kPa", "75 psi", pound="force", flavour="gauge pressure")
@@ -105,13 +105,13 @@ TemperatureDifference = Annotated[
 ]
 Angle = Annotated[Quantity, Kind("an angle", "rad", "deg", "deg", "9.5°", angle=1)]
 Ratio = Annotated[Quantity, Kind("a ratio", "", "", "", "0.75 or 75 %")]
-RotationRate = Annotated[Quantity, Kind("a rotation rate", "rad/s", "rpm", "rpm", "520 rpm", angle=1)]
+RotationRate = Annotated[Quantity, Kind("a rotation rate", "rad/s", "rpm", "rpm", "455 rpm", angle=1)]
 Frequency = Annotated[Quantity, Kind("a frequency", "Hz", "Hz", "Hz", "8.5 Hz")]
-Speed = Annotated[Quantity, Kind("a speed", "m/s", "ft/s", "m/s", "655 ft/s")]
+Speed = Annotated[Quantity, Kind("a speed", "m/s", "ft/s", "m/s", "556 ft/s")]
 Acceleration = Annotated[Quantity, Kind("an acceleration", "m/s^2", "ft/s^2", "m/s^2", "32.17 ft/s^2")]
 Time = Annotated[Quantity, Kind("a time", "s", "s", "s", "12 s")]
 DiskLoading = Annotated[
-    Quantity, Kind("a disk loading", "N/m^2", "lbf/ft^2", "N/m^2", "2.9 lb/ft^2", pound="force", flavour="loading")
+    Quantity, Kind("a disk loading", "N/m^2", "lbf/ft^2", "N/m^2", "3.1 lb/ft^2", pound="force", flavour="loading")
 ]
 PowerLoading = Annotated[Quantity, Kind("a power loading", "N/W", "lbf/hp", "N/kW", "10.5 lb/hp", pound="force")]
 Stiffness = Annotated[Quantity, Kind("a stiffness", "N/m", "lbf/in", "N/mm", "900 lb/in", pound="force")]

@@ -148,7 +148,7 @@ class Written:
         raise QuantityError(f"needs {self.kind.name} with its unit, got {what}: type for example '{self.kind.example}'")
 
     def ask_about_separators(self, magnitude: float, units: Any) -> None:
-        """Refuse 3,125 in and 1.650 lb: who writes a decimal comma means something else by it, and may well do so."""
+        """Refuse 3,125 in and 1.310 lb: who writes a decimal comma means something else by it, and may well do so."""
         if len(self.parts) > 1:
             return
         for part, text, in_spread in ((self.parts[0], self.main, False), (self.spread_part, self.spread, True)):

@@ -25,13 +25,13 @@ NUMBER = re.compile(
       | (?P<num>\d{1,4})/(?P<den>\d{1,4})(?![\d.,/])                                    # 5/16
       | (?P<decimal>(?:[1-9]\d{0,2}(?:(?:,\d{3}){1,9}|(?:[ ]\d{3}){1,9}(?![\d/]|[ ]\d))|\d{1,30})
         (?:\.\d{0,30})?|\.\d{1,30})
-        (?P<exponent>[eE][+-]?\d{1,3})?(?![\d])                                         # 1,650.5, 13e-6
+        (?P<exponent>[eE][+-]?\d{1,3})?(?![\d])                                         # 1,310.5, 13e-6
     """,
     re.VERBOSE,
 )
 # a unit ends where the next number starts: at a digit after a space or a mark such as ' or °, but 1/°F is a unit
 NEXT_NUMBER = re.compile(r"(?<=[\s'\"°º′″’”])(?!1\s*/\s*[^\d\s])(?:\d|\.\d)")
-# 12'-6", 12 ft, 6 in and 12ft6in: a comma, a hyphen or nothing at all between the parts of one length, angle or time
+# 11'-8", 11 ft, 8 in and 11ft8in: a comma, a hyphen or nothing at all between the parts of one length, angle or time
 JOINT = re.compile(
     r"((?<![A-Za-z])(?:feet|foot|ft|deg|degrees?|lbs?|hrs?|h|min)\.?|['′’°º])(?:\s*,\s*|-[ ]*)(?=\d|\.\d)"
     r"|((?<![A-Za-z])(?:feet|foot|ft|deg|lbs?|hrs?|h|min))"
@@ -82,7 +82,7 @@ def cleaned(typed: str, kind: Kind) -> str:
 
 
 def cut(text: str, typed: str, kind: Kind) -> Iterator[Part]:
-    """Cut ``12 ft 6 1/2 in`` into numbers with the unit text that follows each."""
+    """Cut ``11 ft 8 1/2 in`` into numbers with the unit text that follows each."""
     if NO_NUMBER.match(text):
         raise QuantityError(f"{shortened(typed)} is not a number: needs {kind.name}, for example '{kind.example}'")
     text = JOINT.sub(lambda joint: f"{joint[1] or joint[2]} ", text)
@@ -99,7 +99,7 @@ def cut(text: str, typed: str, kind: Kind) -> Iterator[Part]:
             raise QuantityError(f"cannot read {shortened(typed)} as {kind.name}: type for example '{kind.example}'")
         if text[found.end() : found.end() + 1] == ",":
             raise QuantityError(
-                f"the comma in {shortened(typed)} is not clear: write 12.5 for a decimal, 1,650 for thousands"
+                f"the comma in {shortened(typed)} is not clear: write 11.5 for a decimal, 1,310 for thousands"
             )
         number, step = _number(found, typed)
         position = found.end()
@@ -120,7 +120,7 @@ def cut(text: str, typed: str, kind: Kind) -> Iterator[Part]:
         unit_text = tail[:end].strip()
         if stop and not unit_text:
             raise QuantityError(
-                f"two numbers stand without a unit between them in {shortened(typed)}: write thousands as 1,650"
+                f"two numbers stand without a unit between them in {shortened(typed)}: write thousands as 1,310"
             )
         broken = found["decimal"] is None
         yield Part(sign * number, step, unit_text, found.group(), broken, bool(found["whole"]))

@@ -1,11 +1,11 @@
-"""Reading what people type: ``5/16 in``, ``12 ft 6 in``, ``26° 30'``, ``1,650 lb``, ``48 ± 2 lb``.
+"""Reading what people type: ``5/16 in``, ``11 ft 8 in``, ``14° 20'``, ``1,310 lb``, ``35 ± 2 lb``.
 
 Text is read in the light of the kind wanted. Nothing is evaluated: the text is cut into numbers and unit spellings by
 bounded regular expressions, and every unit must stand in `rotorkit.quantities.units`. A text longer than
 `LONGEST_TEXT` characters is refused at once, so that any text is answered within a moment.
 
-One part lends its unit to another only where nothing else can be meant (``48 ± 2 lb``). What can be meant in two ways
-is refused with both of them written out (`AmbiguousReading`): ``0.60 ± 5 %``, ``12 ft 6 in ± 1``, ``3,125 in``. One
+One part lends its unit to another only where nothing else can be meant (``35 ± 2 lb``). What can be meant in two ways
+is refused with both of them written out (`AmbiguousReading`): ``0.60 ± 5 %``, ``11 ft 8 in ± 1``, ``3,125 in``. One
 writing has one meaning wherever it is taken; where a field's bounds leave no other, it is taken there.
 """
 
@@ -31,7 +31,7 @@ ECHO_DIGITS = 10
 LARGEST = 1e30
 """Beyond this size (in SI units) there is nothing to read on an aircraft, and a sum of squares might overflow."""
 
-# a compound reading such as 12 ft 6 in: the unit, the smaller unit that may follow it, how many of those make one
+# a compound reading such as 11 ft 8 in: the unit, the smaller unit that may follow it, how many of those make one
 SMALLER_UNITS = {
     ("foot", "inch"): 12,
     ("degree", "arcminute"): 60,
@@ -52,7 +52,7 @@ class Reading:
 
     value: the quantity, in the unit typed. uncertainty: what stood after ``±``, an expanded uncertainty (k = 2), or
     None. kind: what was wanted. typed: the text as it came. step: one unit in the last place written (for a fraction,
-    one part). compound: whether a fraction or several numbers were typed, as in ``12 ft 6 1/2 in``. complete: the text
+    one part). compound: whether a fraction or several numbers were typed, as in ``11 ft 8 1/2 in``. complete: the text
     with every unit written out, which reads the same without a unit beside the field. smallest: the same value in the
     smallest unit typed.
     """
@@ -138,7 +138,7 @@ def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible 
     Returns a `Reading`. Raises `QuantityError` with what is needed, what came and what to type.
 
     >>> from rotorkit.quantities import Length, read
-    >>> read("12 ft 6 in", Length).to("inch").magnitude
+    >>> read("11 ft 8 in", Length).to("inch").magnitude
     150.0
     """
     wanted = kind_of(kind)
@@ -260,7 +260,7 @@ def _read(typed: str, kind: Kind, bare_unit: str | None) -> Reading:
     text = cleaned(typed, kind)
     main, mark, spread = (part.strip() for part in text.partition("±"))
     if mark and ("±" in spread or not spread or not main):
-        raise QuantityError(f"cannot read {shortened(typed)}: write it like '48 ± 2 lb'")
+        raise QuantityError(f"cannot read {shortened(typed)}: write it like '35 ± 2 lb'")
     spread_parts = list(cut(spread, typed, kind)) if spread else []
     parts = list(cut(main, typed, kind))
     if len(spread_parts) > 1:
@@ -341,7 +341,7 @@ def _joined(parts: list[Part], typed: str, kind: Kind) -> tuple[float, Any, floa
         smaller = unit_container(part.unit_text, kind)
         ratio = SMALLER_UNITS.get((single(before), single(smaller)))
         if ratio is None or parts[i].number != int(parts[i].number) or parts[i].step != 1.0:
-            raise QuantityError(f"cannot read {shortened(typed)}: write it like '12 ft 6 in', '26° 30\\'' or '26.5°'")
+            raise QuantityError(f"cannot read {shortened(typed)}: write it like '11 ft 8 in', '14° 20\\'' or '14.5°'")
         if abs(part.number) >= ratio:
             raise QuantityError(
                 f"in {shortened(typed)} the part {abs(part.number):g} {part.unit_text} must be below {ratio}"

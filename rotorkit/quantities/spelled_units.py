@@ -93,7 +93,7 @@ def _factors(text: str, kind: Kind) -> Iterator[tuple[str, int]]:
             continue
         start = position - len(piece)
         if piece.isdigit() and pending is not None and not (piece in "234" and text[start - 1].isalpha()):
-            # ft2 is square feet; what 48 lb1 or 94 %4 is, nobody knows
+            # ft2 is square feet; what 35 lb1 or 94 %4 is, nobody knows
             raise QuantityError(
                 f"the {piece} in the unit {shortened(text)} is not clear: write a power like ft^2, and put a space "
                 f"before a number that follows"

@@ -141,8 +141,7 @@ def _walk(
             if here != number + 1:
                 gone = f"entry {number + 1} is" if here == number + 2 else f"entries {number + 1} to {here - 1} are"
                 found.faults.append(f"{gone} missing")
-            sealed, hash_ = _sealed(row)
-            given = _hash_given(row, sealed)
+            sealed, hash_, given = _sealed(row)
             if sealed.work == LOST_WORK:
                 found._fault(here, f"entry {here} {LOST}")
             elif given != hash_:
@@ -193,22 +192,20 @@ def _text(value: Any) -> str:
     return value.decode("utf-8", "replace") if isinstance(value, bytes) else str(value)
 
 
-def _sealed(row: tuple[Any, ...]) -> tuple[Sealed, str]:
-    """The parts of an entry as text, and its hash."""
+def _sealed(row: tuple[Any, ...]) -> tuple[Sealed, str, str]:
+    """The parts of an entry as text, its hash as it stands, and the hash that the bytes of its parts give; empty where
+    these are no text."""
     number, check, saved, local, file, replaces, previous, work, hash_ = row
     name, utc, here, kept, before, text = (_text(part) for part in (check, saved, local, file, previous, work))
-    return Sealed(number, name, utc, here, kept, replaces, before, text), _text(hash_)
-
-
-def _hash_given(row: tuple[Any, ...], sealed: Sealed) -> str:
-    """The hash that the bytes of an entry give, as they stand in the file; empty where they are no text."""
+    sealed = Sealed(number, name, utc, here, kept, replaces, before, text)
     try:
-        for part in row[1:8]:
-            if isinstance(part, bytes):
+        for part, read in zip(row[1:8], (name, utc, here, kept, "", before, text), strict=True):
+            if isinstance(part, bytes) and "\ufffd" in read:  # as a text may hold it, or in the place of what is none
                 part.decode("utf-8")
-        return hash_of_bytes(sealed.before_work.encode() + sealed.work.encode() + b"}")
+        bytes_of_work = work if isinstance(work, bytes) else text.encode()
+        return sealed, _text(hash_), hash_of_bytes(b"%b%b}" % (sealed.before_work.encode(), bytes_of_work))
     except UnicodeError:
-        return ""
+        return sealed, _text(hash_), ""
 
 
 def _beside(found: Verification, here: int, sealed: Sealed, kept: dict[str, bool], so: _So) -> None:

@@ -16,7 +16,7 @@ true vertical. With the zero error ``zero`` of the protractor itself, the readin
 
 This is exact, not only for a small lean: the lean along the span drops out, because the protractor's plane is square
 to the span. (It is exact for a pendulum or digital protractor whose plane is held square to the span. If its face is
-held plumb instead, a lean of 2 deg along the span changes a reading of 26.5 deg by at most 0.02 deg.)
+held plumb instead, a lean of 2 deg along the span changes a reading by at most 0.02 deg.)
 
 Half a turn of the shaft carries ``t`` over into ``-t`` and leaves ``k`` where it was, so that ``lean`` changes its
 sign exactly. What becomes of ``theta`` and ``zero`` depends on how the protractor is held the second time:

@@ -68,11 +68,11 @@ def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, w
         wrap: [angle] change of direction
 
     Example:
-        50 and 46 lbf over 90 deg: ln(50/46) / (pi/2) = 0.053.
+        40 and 37 lbf over 90 deg: ln(40/37) / (pi/2) = 0.050.
 
         >>> from rotorkit.quantities import say
-        >>> say(friction_coefficient_from_tensions("50 lbf", "46 lbf", "90 deg"), digits=2)
-        '0.053'
+        >>> say(friction_coefficient_from_tensions("40 lbf", "37 lbf", "90 deg"), digits=2)
+        '0.050'
     """
     return log(pulling_side / slack_side) / wrap
 
@@ -117,10 +117,10 @@ def tension_loss_at_turning_pulley(
     Range of validity: a loss that is small beside the tension; the cable's own stiffness in bending comes on top.
 
     Example:
-        50 lbf, 90 deg, 0.01 at 0.2 in, pulley 1.25 in: 2 x 50 x 0.7071 x 0.01 x 0.2 / 1.25 = 0.113 lbf.
+        40 lbf, 90 deg, 0.01 at 0.2 in, pulley 1.25 in: 2 x 40 x 0.7071 x 0.01 x 0.2 / 1.25 = 0.0905 lbf.
 
         >>> from rotorkit.quantities import say
-        >>> say(tension_loss_at_turning_pulley("50 lbf", "90 deg", "0.01", "0.2 in", "1.25 in"), "lbf", digits=3)
-        '0.113 lbf'
+        >>> say(tension_loss_at_turning_pulley("40 lbf", "90 deg", "0.01", "0.2 in", "1.25 in"), "lbf", digits=3)
+        '0.0905 lbf'
     """
     return 2 * tension * sin(wrap / 2) * bearing_friction * bearing_radius / pulley_radius

@@ -359,11 +359,11 @@ def tension_at_temperature(
         QuantityError: a unit is missing, a temperature difference is given, or a value lies outside its range.
 
     Example:
-        48 lbf at 50 degF, 0.43 lbf per degF, wanted at 75 degF: 48 + 0.43 x 25 = 58.75 lbf.
+        35 lbf at 50 degF, 0.43 lbf per degF, wanted at 75 degF: 35 + 0.43 x 25 = 45.75 lbf.
 
         >>> from rotorkit.quantities import say
-        >>> say(tension_at_temperature("48 lbf", "0.43 lbf/degF", "50 degF", "75 degF"), "lbf", digits=4)
-        '58.75 lbf'
+        >>> say(tension_at_temperature("35 lbf", "0.43 lbf/degF", "50 degF", "75 degF"), "lbf", digits=4)
+        '45.75 lbf'
     """
     return tension + slope * (wanted_at - measured_at)
 
@@ -387,10 +387,10 @@ def slack_temperature(tension: Force, slope: ForcePerTemperature, measured_at: T
         temperature nearest to the measurement at which the cable could go slack.
 
     Example:
-        48 lbf at 50 degF, 0.637 lbf per degF: 50 - 75.4 = -25.4 degF.
+        35 lbf at 50 degF, 0.637 lbf per degF: 50 - 54.95 = -4.95 degF.
 
         >>> from rotorkit.quantities import say
-        >>> say(slack_temperature("48 lbf", "0.637 lbf/degF", "50 degF"), "degF", digits=3)
-        '-25.4 °F'
+        >>> say(slack_temperature("35 lbf", "0.637 lbf/degF", "50 degF"), "degF", digits=3)
+        '-4.95 °F'
     """
     return measured_at - tension / slope

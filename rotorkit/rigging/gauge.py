@@ -63,11 +63,11 @@ def interpolated_tension(
     Range of validity: between the two rows; `tension_from_gauge` sees to that.
 
     Example:
-        Rows 24 (40 lbf) and 30 (50 lbf), reading 28.5: 40 + 10 x 4.5 / 6 = 47.5 lbf.
+        Rows 24 (30 lbf) and 30 (40 lbf), reading 28.5: 30 + 10 x 4.5 / 6 = 37.5 lbf.
 
         >>> from rotorkit.quantities import say
-        >>> say(interpolated_tension("28.5", "24", "30", "40 lbf", "50 lbf"), "lbf", digits=3)
-        '47.5 lbf'
+        >>> say(interpolated_tension("28.5", "24", "30", "30 lbf", "40 lbf"), "lbf", digits=3)
+        '37.5 lbf'
     """
     return tension_below + (tension_above - tension_below) * (reading - reading_below) / (reading_above - reading_below)
 
@@ -239,14 +239,14 @@ def tension_from_gauge(
     says.
 
     Example:
-        Rows 18 (30 lbf), 24 (40 lbf), 30 (50 lbf): reading 28.5 +- 0.5: 47.5 lbf; the slope 10/6 lbf for each division
+        Rows 18 (20 lbf), 24 (30 lbf), 30 (40 lbf): reading 28.5 +- 0.5: 37.5 lbf; the slope 10/6 lbf for each division
         makes 0.83 lbf of it.
 
         >>> from rotorkit.quantities import say
-        >>> rows = [(18, "30 lbf"), (24, "40 lbf"), (30, "50 lbf")]
+        >>> rows = [(18, "20 lbf"), (24, "30 lbf"), (30, "40 lbf")]
         >>> table = CalibrationTable("A17", "1", "1/8 in", rows)
         >>> say(tension_from_gauge(table, 28.5, "A17", "1", "1/8 in", reading_uncertainty="0.5"), "lbf")
-        '47.50 ± 0.83 lbf'
+        '37.50 ± 0.83 lbf'
     """
     wrong = _mismatches(table, gauge_serial, riser, cable_diameter)
     if wrong:

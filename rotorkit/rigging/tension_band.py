@@ -30,11 +30,11 @@ def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit
         The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
 
     Example:
-        42 to 52 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 29.1 to 39.1 lbf.
+        30 to 40 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 17.1 to 27.1 lbf.
 
-        >>> limit = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
+        >>> limit = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
         >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
-        '29.1 lbf to 39.1 lbf'
+        '17.1 lbf to 27.1 lbf'
     """
     c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
     there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])

@@ -78,7 +78,7 @@ class TensionTrend:
         the limit.
 
         Example:
-            The line of `tension_trend`'s example meets 42 lbf at 184 days, and perhaps as early as at 157.
+            The line of `tension_trend`'s example meets 32 lbf at 184 days, and perhaps as early as at 157.
         """
         from scipy.optimize import brentq
 
@@ -114,14 +114,14 @@ def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
         QuantityError: fewer than two times, or dates and times mixed.
 
     Example:
-        48, 47, 46.2, 45 lbf, 30 days apart: about 1 lbf a month.
+        38, 37, 36.2, 35 lbf, 30 days apart: about 1 lbf a month.
 
         >>> from rotorkit.measured import measured
         >>> trend = tension_trend([(f"{30 * i} days", measured(f"{t} lbf", Force, f"reading {i}", "0.5 lbf"))
-        ...                        for i, t in enumerate((48, 47, 46.2, 45))])
+        ...                        for i, t in enumerate((38, 37, 36.2, 35))])
         >>> trend.word, say(trend.slope.value, "lbf/day", digits=2)
         ('falling', '-0.033 lbf/day')
-        >>> say(trend.reaches(Limit("tension", Force, low="42 lbf", source="manual")), "day", digits=3)
+        >>> say(trend.reaches(Limit("tension", Force, low="32 lbf", source="manual")), "day", digits=3)
         '184 day'
     """
     dated = [isinstance(when, date) for when, _ in readings]

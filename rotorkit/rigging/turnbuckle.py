@@ -359,10 +359,10 @@ def turnbuckle_plan(
         QuantityError: the target has one side only, or step is not above zero.
 
     Example:
-        36 lbf, target 42 to 52 lbf: 11 lbf to the middle, 0.95 turns; one turn gives 47.6 lbf.
+        24 lbf, target 30 to 40 lbf: 11 lbf to the middle, 0.95 turns; one turn gives 35.6 lbf.
 
-        >>> target = Limit("cable tension", Force, "42 lbf", "52 lbf", "manual 7-12", "lbf")
-        >>> plan = turnbuckle_plan(measured("36 lbf", Force, "gauge", "1 lbf"), target, "200 in", "96450 lbf",
+        >>> target = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
+        >>> plan = turnbuckle_plan(measured("24 lbf", Force, "gauge", "1 lbf"), target, "200 in", "96450 lbf",
         ...                        "1000 lbf/in", 2, "1/28 in", "1/28 in", threads_exposed=(3.5, 4))
         >>> plan.sentence
         'turn the barrel 1 turn tighter, work the controls, and measure again'

@@ -191,8 +191,8 @@ def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> E
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(rotor_energy("150 slug*ft^2", "500 rpm"), "kJ", digits=4)
-        '278.8 kJ'
+        >>> say(rotor_energy("112 slug*ft^2", "455 rpm"), "kJ", digits=4)
+        '172.4 kJ'
     """
     return rotor_inertia * rotor_speed**2 / 2
 
@@ -224,8 +224,8 @@ def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, 
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(energy_per_power("150 slug*ft^2", "500 rpm", "100 hp"), "s", digits=3)
-        '3.74 s'
+        >>> say(energy_per_power("112 slug*ft^2", "455 rpm", "100 hp"), "s", digits=3)
+        '2.31 s'
     """
     return rotor_energy(rotor_inertia, rotor_speed) / hover_power
 
@@ -331,9 +331,9 @@ def autorotative_index_of_energy(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(autorotative_index_of_energy("150 slug*ft^2", "500 rpm", "1400 lbf", "2.852 lbf/ft^2"), "ft^3/lbf",
+        >>> say(autorotative_index_of_energy("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
         ...     digits=3)
-        '51.5 ft³/lbf'
+        '34.8 ft³/lbf'
     """
     return rotor_energy(rotor_inertia, rotor_speed) / (weight * disk_loading)
 
@@ -365,8 +365,8 @@ def autorotative_index_of_inertia(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(autorotative_index_of_inertia("150 slug*ft^2", "500 rpm", "1400 lbf", "2.852 lbf/ft^2"), "ft^3/lbf",
+        >>> say(autorotative_index_of_inertia("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
         ...     digits=3)
-        '103 ft³/lbf'
+        '69.6 ft³/lbf'
     """
     return rotor_inertia * rotor_speed**2 / (weight * disk_loading)

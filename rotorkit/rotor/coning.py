@@ -48,8 +48,8 @@ def lock_number(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(lock_number("0.0023769 slug/ft^3", 5.73, "7.5 in", "12.5 ft", "60 slug*ft^2"), digits=3)
-        '3.46'
+        >>> say(lock_number("0.0023769 slug/ft^3", 5.73, "10 in", "11 ft 8 in", "56 slug*ft^2"), digits=3)
+        '3.75'
     """
     return density * lift_slope * chord * rotor_radius**4 / blade_inertia
 

@@ -39,8 +39,8 @@ def disk_area(rotor_radius: Length) -> Area:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(disk_area("12.5 ft"), "ft^2", digits=5)
-        '490.87 ft²'
+        >>> say(disk_area("11 ft 8 in"), "ft^2", digits=5)
+        '427.61 ft²'
     """
     return pi * rotor_radius**2
 
@@ -70,8 +70,8 @@ def solidity(blade_count: Ratio, chord: Length, rotor_radius: Length) -> Ratio:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(solidity(2, "7 in", "12.5 ft"), digits=4)
-        '0.02971'
+        >>> say(solidity(2, "10 in", "11 ft 8 in"), digits=4)
+        '0.04547'
     """
     return blade_count * chord / (pi * rotor_radius)
 
@@ -97,8 +97,8 @@ def tip_speed(rotor_speed: RotationRate, rotor_radius: Length) -> Speed:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(tip_speed("500 rpm", "12.5 ft"), "ft/s", digits=5)
-        '654.50 ft/s'
+        >>> say(tip_speed("455 rpm", "11 ft 8 in"), "ft/s", digits=5)
+        '555.89 ft/s'
     """
     return rotor_speed * rotor_radius
 
@@ -125,8 +125,8 @@ def rotor_speed_for_tip_speed(tip_speed: Speed, rotor_radius: Length) -> Rotatio
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(rotor_speed_for_tip_speed("654.498 ft/s", "12.5 ft"), "rpm", digits=4)
-        '500.0 rpm'
+        >>> say(rotor_speed_for_tip_speed("555.89 ft/s", "11 ft 8 in"), "rpm", digits=4)
+        '455.0 rpm'
     """
     return tip_speed / rotor_radius
 

@@ -56,8 +56,8 @@ def rotor_height_ratio(rotor_height: Length, rotor_radius: Length) -> Ratio:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(rotor_height_ratio("12 ft", "12.5 ft"), digits=3)
-        '0.960'
+        >>> say(rotor_height_ratio("12 ft", "11 ft 8 in"), digits=3)
+        '1.03'
     """
     return rotor_height / rotor_radius
 
@@ -226,8 +226,8 @@ def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: 
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(download_ratio("25 ft^2", "490.874 ft^2", 1.5), "%", digits=3)
-        '2.86 %'
+        >>> say(download_ratio("25 ft^2", "427.606 ft^2", 1.5), "%", digits=3)
+        '3.29 %'
     """
     return wake_speed_ratio**2 * vertical_drag_area / (4 * disk_area)
 

@@ -52,8 +52,8 @@ def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(disk_loading("1400 lbf", "490.874 ft^2"), "lbf/ft^2", digits=4)
-        '2.852 lbf/ft²'
+        >>> say(disk_loading("1250 lbf", "427.606 ft^2"), "lbf/ft^2", digits=4)
+        '2.923 lbf/ft²'
     """
     return thrust / disk_area
 
@@ -79,8 +79,8 @@ def power_loading(thrust: Force, power: Power) -> PowerLoading:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(power_loading("1400 lbf", "120 hp"), "lbf/hp", digits=4)
-        '11.67 lbf/hp'
+        >>> say(power_loading("1250 lbf", "100 hp"), "lbf/hp", digits=4)
+        '12.50 lbf/hp'
     """
     return thrust / power
 
@@ -110,8 +110,8 @@ def thrust_coefficient(thrust: Force, density: Density, disk_area: Area, tip_spe
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(thrust_coefficient("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s"), digits=5)
-        '0.0028011'
+        >>> say(thrust_coefficient("1250 lbf", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
+        '0.0039799'
     """
     return thrust / (density * disk_area * tip_speed**2)
 
@@ -141,8 +141,8 @@ def power_coefficient(power: Power, density: Density, disk_area: Area, tip_speed
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(power_coefficient("120 hp", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s"), digits=5)
-        '0.00020176'
+        >>> say(power_coefficient("100 hp", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
+        '0.00031502'
     """
     return power / (density * disk_area * tip_speed**3)
 
@@ -176,9 +176,9 @@ def torque_coefficient(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(torque_coefficient("1260.51 lbf*ft", "0.0023769 slug/ft^3", "490.874 ft^2", "12.5 ft", "654.498 ft/s"),
-        ...     digits=5)
-        '0.00020176'
+        >>> say(torque_coefficient("1154.31 lbf*ft", "0.0023769 slug/ft^3", "427.606 ft^2", "11 ft 8 in",
+        ...     "555.89 ft/s"), digits=5)
+        '0.00031502'
     """
     return torque / (density * disk_area * rotor_radius * tip_speed**2)
 

@@ -65,10 +65,10 @@ def speed_for_least_power(model: PowerModel, gross_mass: Mass, density: Density)
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(speed_for_least_power(model, "1400 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '44.9 kt'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(speed_for_least_power(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+        '44.0 kt'
     """
     return _least(lambda v: power_parts(model, gross_mass, density, v).total, gross_mass, density)
 
@@ -85,10 +85,10 @@ def speed_for_best_range(model: PowerModel, gross_mass: Mass, density: Density, 
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(speed_for_best_range(model, "1400 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '72.2 kt'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(speed_for_best_range(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+        '70.3 kt'
     """
 
     def per_distance(v: Any) -> Any:
@@ -110,10 +110,10 @@ def top_speed(model: PowerModel, gross_mass: Mass, density: Density, engine_powe
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(top_speed(model, "1400 lb", "1.225 kg/m^3", "120 hp"), "kt", digits=3)
-        '94.7 kt'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(top_speed(model, "1250 lb", "1.225 kg/m^3", "120 hp"), "kt", digits=3)
+        '95.6 kt'
     """
     slow = speed_for_least_power.si(model, gross_mass, density)
     left = lambda v: engine_power - power_parts(model, gross_mass, density, v).total  # noqa: E731
@@ -136,10 +136,10 @@ def climb_rate(model: PowerModel, gross_mass: Mass, density: Density, airspeed: 
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(climb_rate(model, "1400 lb", "1.225 kg/m^3", "45 kt", "120 hp"), "ft/min", digits=3)
-        '1,102 ft/min'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(climb_rate(model, "1250 lb", "1.225 kg/m^3", "45 kt", "120 hp"), "ft/min", digits=3)
+        '1,311 ft/min'
     """
     parts = power_parts(model, gross_mass, density, airspeed)
     to_rotors = (engine_power - parts.total) * model.transmission_efficiency
@@ -170,10 +170,10 @@ def hover_ceiling(
         >>> from rotorkit.engine import engine_model
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(hover_ceiling(model, engine_model("150 hp"), "1400 lb", "15 K"), "ft", digits=3)
-        '5,242 ft'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(hover_ceiling(model, engine_model("138 hp"), "1250 lb", "15 K"), "ft", digits=3)
+        '4,719 ft'
     """
     return _ceiling(
         lambda height: _hover_left(
@@ -203,10 +203,10 @@ def mass_at_hover_ceiling(
         >>> from rotorkit.engine import engine_model
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(mass_at_hover_ceiling(model, engine_model("150 hp"), "5242.3 ft", "15 K"), "lb", digits=3)
-        '1,400 lb'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(mass_at_hover_ceiling(model, engine_model("138 hp"), "4719 ft", "15 K"), "lb", digits=3)
+        '1,250 lb'
     """
     return _crossing(
         lambda mass: _hover_left(
@@ -237,10 +237,10 @@ def climb_ceiling(
         >>> from rotorkit.engine import engine_model
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(climb_ceiling(model, engine_model("150 hp"), "1400 lb"), "ft", digits=3)
-        '20,426 ft'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(climb_ceiling(model, engine_model("138 hp"), "1250 lb"), "ft", digits=3)
+        '19,669 ft'
     """
 
     def left(height: Any) -> Any:
@@ -267,10 +267,10 @@ def autorotation_descent(model: PowerModel, gross_mass: Mass, density: Density, 
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(autorotation_descent(model, "1400 lb", "1.225 kg/m^3", "50 kt"), "ft/min", digits=3)
-        '1,440 ft/min'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(autorotation_descent(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "ft/min", digits=3)
+        '1,519 ft/min'
     """
     if np.min(airspeed) < SLOWEST_GLIDE:
         raise QuantityError(
@@ -293,10 +293,10 @@ def speed_for_least_sink(model: PowerModel, gross_mass: Mass, density: Density) 
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(speed_for_least_sink(model, "1400 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '44.5 kt'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(speed_for_least_sink(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+        '43.6 kt'
     """
     sink = lambda v: autorotation_descent.si(model, gross_mass, density, v)  # noqa: E731
     return _least(sink, gross_mass, density, start=SLOWEST_GLIDE)
@@ -310,10 +310,10 @@ def speed_for_best_glide(model: PowerModel, gross_mass: Mass, density: Density, 
     Example:
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(speed_for_best_glide(model, "1400 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '71.6 kt'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(speed_for_best_glide(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+        '69.7 kt'
     """
 
     def slope(v: Any) -> Any:

@@ -119,10 +119,10 @@ def power_model(
         QuantityError: an argument is not of its kind or not credible.
 
     Example:
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
         >>> f"{model.tip_speed:.1f} m/s"
-        '199.5 m/s'
+        '169.4 m/s'
     """
     made = PowerModel(
         disk_area=np.pi * rotor_radius**2,
@@ -232,12 +232,12 @@ def engine_power_level_flight(model: PowerModel, gross_mass: Mass, density: Dens
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(engine_power_level_flight(model, "1400 lb", "1.225 kg/m^3", "0 kt"), "hp", digits=4)
-        '114.5 hp'
-        >>> say(engine_power_level_flight(model, "1400 lb", "1.225 kg/m^3", "50 kt"), "hp", digits=4)
-        '67.55 hp'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "0 kt"), "hp", digits=4)
+        '107.2 hp'
+        >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "hp", digits=4)
+        '63.79 hp'
     """
     return power_parts(model, gross_mass, density, airspeed).total
 
@@ -257,10 +257,10 @@ def engine_power_to_hover_near_ground(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(engine_power_to_hover_near_ground(model, "1400 lb", "1.225 kg/m^3", "10 ft"), "hp", digits=4)
-        '102.7 hp'
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(engine_power_to_hover_near_ground(model, "1250 lb", "1.225 kg/m^3", "10 ft"), "hp", digits=4)
+        '97.44 hp'
     """
     if method not in GROUND_EFFECTS:
         raise QuantityError(f"method must be one of {', '.join(GROUND_EFFECTS)}, got {method!r}")
@@ -296,11 +296,11 @@ def engine_power_to_hover_by_blade_element(
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
         >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "12 ft 6 in", "7 1/2 in", "20 in", section, twist="-6 deg")
-        >>> model = power_model("12.5 ft", "500 rpm", "0.0318", "1.15", "0.011", "7 ft^2", "14.75 ft", "25 in",
-        ...     "3000 rpm", "0.115", "94 %", "2 hp")
-        >>> say(engine_power_to_hover_by_blade_element(model, blades, "1400 lb", "1.225 kg/m^3"), "hp", digits=4)
-        '107.7 hp'
+        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+        >>> say(engine_power_to_hover_by_blade_element(model, blades, "1250 lb", "1.225 kg/m^3"), "hp", digits=4)
+        '96.29 hp'
     """
     thrust = gross_mass * STANDARD_GRAVITY / (1 - model.download_ratio)
     power = blade_element_power.si(blades, thrust, model.rotor_speed, density, temperature, theory)

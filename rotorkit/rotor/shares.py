@@ -61,8 +61,8 @@ def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(main_rotor_torque("120 hp", "500 rpm"), "lbf*ft", digits=5)
-        '1,260.5 lbf·ft'
+        >>> say(main_rotor_torque("100 hp", "455 rpm"), "lbf*ft", digits=5)
+        '1,154.3 lbf·ft'
     """
     return power / rotor_speed
 
@@ -91,8 +91,8 @@ def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(tail_rotor_thrust_needed("1260.51 lbf*ft", "14.5 ft"), "lbf", digits=4)
-        '86.93 lbf'
+        >>> say(tail_rotor_thrust_needed("1154.31 lbf*ft", "14 ft"), "lbf", digits=4)
+        '82.45 lbf'
     """
     return torque / tail_arm
 
@@ -127,8 +127,8 @@ def tail_rotor_power(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(tail_rotor_power("86.93 lbf", "0.0023769 slug/ft^3", "12.566 ft^2", 0.55), "hp", digits=4)
-        '10.96 hp'
+        >>> say(tail_rotor_power("82.45 lbf", "0.0023769 slug/ft^3", "12.566 ft^2", 0.55), "hp", digits=4)
+        '10.13 hp'
     """
     return hover_power_from_figure_of_merit(
         tail_rotor_thrust, density, tail_rotor_disk_area, tail_rotor_figure_of_merit
@@ -188,8 +188,8 @@ def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) ->
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(power_after_transmission("150 hp", "94 %"), "hp", digits=4)
-        '141.0 hp'
+        >>> say(power_after_transmission("138 hp", "94 %"), "hp", digits=4)
+        '129.7 hp'
     """
     return transmission_efficiency * power_in
 
@@ -216,8 +216,8 @@ def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(transmission_loss("150 hp", "94 %"), "hp", digits=3)
-        '9.00 hp'
+        >>> say(transmission_loss("138 hp", "94 %"), "hp", digits=3)
+        '8.28 hp'
     """
     return (1 - transmission_efficiency) * power_in
 
@@ -287,7 +287,7 @@ def main_rotor_power_available(
 
     Example:
         >>> from rotorkit.quantities import say
-        >>> say(main_rotor_power_available("150 hp", "10 %", "3 hp", "94 %"), "hp", digits=4)
-        '125.6 hp'
+        >>> say(main_rotor_power_available("138 hp", "10 %", "3 hp", "94 %"), "hp", digits=4)
+        '115.4 hp'
     """
     return transmission_efficiency * (engine_power - accessory_power) / (1 + tail_rotor_share)

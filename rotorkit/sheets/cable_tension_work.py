@@ -120,7 +120,7 @@ class CableTensionWork:
             what = "reads divisions, through its table" if dial else "has no table and shows the tension itself"
             problems.append((other, f"must be empty: {self.gauge.title} {what}"))
         if kept is None:
-            what = "the dial's reading, such as 27.5" if dial else "the tension shown, such as 48 lb"
+            what = "the dial's reading, such as 27.5" if dial else "the tension shown, such as 35 lb"
             problems.append((name, f"is missing: {self.gauge.title} needs {what}"))
         elif any(r.uncertainty is not None for r in kept) and not all(r.uncertainty is not None for r in kept):
             problems.append((name, "has ± with some repeats and not with others: write it with each, or with none"))

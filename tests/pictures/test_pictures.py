@@ -3,6 +3,7 @@
 import itertools
 import math
 import re
+import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from dataclasses import replace
@@ -255,3 +256,22 @@ def test_every_sheet_has_its_drawn_figure() -> None:
     assert set(FIGURES) == set(sheet_names())
     assert all(measuring(name).startswith("<svg") for name in sheet_names())
     assert measuring("something else") == ""
+
+
+def test_drawing_takes_a_moment() -> None:
+    """A guard against a slip of an order of magnitude, counted in calls, which no other work on the machine changes.
+    The times stand in the benchmarks."""
+    calls = 0
+
+    def count(_frame: object, event: str, _argument: object) -> None:
+        nonlocal calls
+        calls += event in ("call", "c_call")
+
+    before = sys.getprofile()
+    sys.setprofile(count)
+    try:
+        for picture in PICTURES:
+            draw(picture)
+    finally:
+        sys.setprofile(before)
+    assert calls / len(PICTURES) < 50_000

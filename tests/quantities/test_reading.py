@@ -46,7 +46,7 @@ FOOT, INCH, POUND, DEGREE = 0.3048, 0.0254, 4.4482216152605, math.pi / 180
 UNDERSTOOD = [
     # text, kind, SI value, what is echoed
     ("5/16 in", Length, 5 / 16 * INCH, "0.3125 in"),
-    ("12 ft 6 in", Length, 12.5 * FOOT, "12.5 ft"),
+    ("11 ft 6 in", Length, 11.5 * FOOT, "11.5 ft"),
     ("-5 ft 6 in", Length, -5.5 * FOOT, "-5.5 ft"),
     ("-0 ft 6 in", Length, -0.5 * FOOT, "-0.5 ft"),
     ("5' 6 1/2\"", Length, 66.5 * INCH, "66.5 in"),
@@ -61,16 +61,16 @@ UNDERSTOOD = [
     (".5 ft", Length, 0.5 * FOOT, "0.5 ft"),
     ("5. ft", Length, 5 * FOOT, "5 ft"),
     ("5e3 ft", Length, 5000 * FOOT, "5,000 ft"),
-    ("1,650.5 ft", Length, 1650.5 * FOOT, "1,650.5 ft"),
-    ("1,650 lb", Force, 1650 * POUND, "1,650 lbf"),
+    ("1,310.5 ft", Length, 1310.5 * FOOT, "1,310.5 ft"),
+    ("1,310 lb", Force, 1310 * POUND, "1,310 lbf"),
     ("−5°", Angle, -5 * DEGREE, "-5°"),
     ("–5°", Angle, -5 * DEGREE, "-5°"),
     ("- 5°", Angle, -5 * DEGREE, "-5°"),
     ("+5 deg", Angle, 5 * DEGREE, "5°"),
-    ("26° 30'", Angle, 26.5 * DEGREE, "26.5°"),
-    ("26°30′15″", Angle, (26.5 + 15 / 3600) * DEGREE, "26.50416667°"),
-    ("26˚ 30’", Angle, 26.5 * DEGREE, "26.5°"),
-    ("26 deg 30 min", Angle, 26.5 * DEGREE, "26.5°"),
+    ("14° 30'", Angle, 14.5 * DEGREE, "14.5°"),
+    ("14°30′15″", Angle, (14.5 + 15 / 3600) * DEGREE, "14.50416667°"),
+    ("14˚ 30’", Angle, 14.5 * DEGREE, "14.5°"),
+    ("14 deg 30 min", Angle, 14.5 * DEGREE, "14.5°"),
     ("-0° 30'", Angle, -0.5 * DEGREE, "-0.5°"),
     ("120 in-lb", Torque, 120 * INCH * POUND, "120 lbf·in"),
     ("10 ft–lb", Torque, 10 * FOOT * POUND, "10 lbf·ft"),
@@ -111,22 +111,22 @@ UNDERSTOOD = [
     ("5.2:1", Ratio, 5.2, "5.2"),
     ("1 : 5.2", Ratio, 1 / 5.2, "0.1923076923"),
     ("3/4", Ratio, 0.75, "0.75"),
-    ("12'-6\"", Length, 12.5 * FOOT, "12.5 ft"),
-    ("12' 6''", Length, 12.5 * FOOT, "12.5 ft"),
+    ("11'-6\"", Length, 11.5 * FOOT, "11.5 ft"),
+    ("11' 6''", Length, 11.5 * FOOT, "11.5 ft"),
     ("12’-6 1/2”", Length, 150.5 * INCH, "150.5 in"),
-    ("12 ft, 6 in", Length, 12.5 * FOOT, "12.5 ft"),
-    ("12ft6in", Length, 12.5 * FOOT, "12.5 ft"),
+    ("11 ft, 6 in", Length, 11.5 * FOOT, "11.5 ft"),
+    ("11ft6in", Length, 11.5 * FOOT, "11.5 ft"),
     ("5ft6 1/2in", Length, 66.5 * INCH, "66.5 in"),
     ("1'1\"", Length, 13 * INCH, "13 in"),
-    ("26°-30'", Angle, 26.5 * DEGREE, "26.5°"),
-    ("26° 30' 15''", Angle, (26.5 + 15 / 3600) * DEGREE, "26.50416667°"),
+    ("14°-30'", Angle, 14.5 * DEGREE, "14.5°"),
+    ("14° 30' 15''", Angle, (14.5 + 15 / 3600) * DEGREE, "14.50416667°"),
     ("3lb8oz", Mass, 3.5 * 0.45359237, "3.5 lb"),
     ("1h30min", Time, 5400, "1.5 h"),
     ("1 h 20 min", Time, 4800, "80 min"),
     ("90 sec.", Time, 90, "90 s"),
-    ("1 650 lb", Force, 1650 * POUND, "1,650 lbf"),
-    ("1 650.5 lb", Force, 1650.5 * POUND, "1,650.5 lbf"),
-    ("1\u202f650 lb", Force, 1650 * POUND, "1,650 lbf"),
+    ("1 310 lb", Force, 1310 * POUND, "1,310 lbf"),
+    ("1 310.5 lb", Force, 1310.5 * POUND, "1,310.5 lbf"),
+    ("1\u202f310 lb", Force, 1310 * POUND, "1,310 lbf"),
     ("35 ft.lb", Torque, 35 * FOOT * POUND, "35 lbf·ft"),
     ("13.6 N.m", Torque, 13.6, "13.6 N·m"),
     ("85 degrees Fahrenheit", Temperature, 302.5944444, "85 °F"),
@@ -163,11 +163,11 @@ REFUSED = [
     ("12,5 in", Length, "comma"),
     ("0,250 in", Length, "comma"),
     ("1,65,000 ft", Length, "comma"),
-    ("1,6500 ft", Length, "comma"),
-    ("1650,5 ft", Length, "comma"),
+    ("1,3100 ft", Length, "comma"),
+    ("1310,5 ft", Length, "comma"),
     ("1  650 lb", Force, "without a unit between"),
     ("1 65 lb", Force, "without a unit between"),
-    ("1 650 1/2 in", Length, "without a unit between"),
+    ("1 310 1/2 in", Length, "without a unit between"),
     ("0-1 in", Length, "a range"),
     ("0-1/2 in", Length, "a range"),
     ("30.02-1 inHg", Pressure, "a range"),
@@ -186,11 +186,11 @@ REFUSED = [
     ("0.6 ± 500 ppm", Ratio, "two ways"),
     ("1'650 lb", Force, "cannot read"),
     ("5 ft 14 in", Length, "below 12"),
-    ("26° 75'", Angle, "below 60"),
-    ("5.5 ft 6 in", Length, "12 ft 6 in"),
-    ("26.5° 30'", Angle, "26.5°"),
+    ("14° 75'", Angle, "below 60"),
+    ("5.5 ft 6 in", Length, "11 ft 8 in"),
+    ("14.5° 30'", Angle, "14.5°"),
     ("5 ft -3 in", Length, "unit"),
-    ("5 ft 3 ft", Length, "12 ft 6 in"),
+    ("5 ft 3 ft", Length, "11 ft 8 in"),
     ("35 17/16 in", Length, "fraction"),
     ("35 - 1/2 in", Length, "unit"),
     ("1/0 in", Length, "zero"),
@@ -212,9 +212,9 @@ REFUSED = [
     ("12 kt", Length, "a speed"),
     ("1e300 ft", Length, "too large"),
     ("1e-400 ft", Length, "too small"),
-    ("48 ± 1 ± 2 lb", Force, "48 ± 2 lb"),
-    ("± 2 lb", Force, "48 ± 2 lb"),
-    ("48 ±", Force, "48 ± 2 lb"),
+    ("48 ± 1 ± 2 lb", Force, "35 ± 2 lb"),
+    ("± 2 lb", Force, "35 ± 2 lb"),
+    ("48 ±", Force, "35 ± 2 lb"),
     ("48 ± -2 lb", Force, "negative"),
     ("48 ± nan lb", Force, "not a number"),
     ("48 ± 1 ft lb", Force, "a torque"),
@@ -241,7 +241,7 @@ def test_refused(text: str, kind: object, word: str) -> None:
 
 
 def test_one_error_for_what_is_no_text_and_one_for_what_is_no_kind() -> None:
-    with pytest.raises(QuantityError, match="needs text such as '48 lb', got float"):
+    with pytest.raises(QuantityError, match="needs text such as '35 lb', got float"):
         read(48.0, Force)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="needs a kind"):
         read("48 lb", str)
@@ -262,7 +262,7 @@ UNCERTAIN = [
     ("48 lb ± 5 per cent", Force, 48, 2.4),
     ("60 % ± 2 %", Ratio, 60, 2),
     ("0.60 ± 0.02", Ratio, 0.6, 0.02),
-    ("12 ft 6 in ± 1/4 in", Length, 12.5, 0.25),
+    ("11 ft 6 in ± 1/4 in", Length, 11.5, 0.25),
 ]
 
 
@@ -280,9 +280,9 @@ def test_the_uncertainty_of_a_temperature_is_a_difference() -> None:
 
 
 STEPS = [
-    ("24.4939 ft/s", Speed, 0.0001), ("1,650 lb", Force, 1), ("1650. lb", Force, 1), ("5/16 in", Length, 1 / 16),
+    ("24.4939 ft/s", Speed, 0.0001), ("1,310 lb", Force, 1), ("1310. lb", Force, 1), ("5/16 in", Length, 1 / 16),
     ("35 1/2 in", Length, 1 / 2), ("5e3 ft", Length, 1000), ("13e-6 /°F", ThermalExpansion, 1e-6),
-    ("12 ft 6 in", Length, 1 / 12), ("12 ft 6 1/2 in", Length, 1 / 24), ("26° 30'", Angle, 1 / 60), ("60 %", Ratio, 1),
+    ("11 ft 6 in", Length, 1 / 12), ("11 ft 6 1/2 in", Length, 1 / 24), ("14° 30'", Angle, 1 / 60), ("60 %", Ratio, 1),
 ]  # fmt: skip
 
 
@@ -388,7 +388,7 @@ def test_feet_and_sixty_fourths_of_an_inch(feet: int, parts: int) -> None:
     assert say(read(text, Length), "ft", digits=6) == say(Quantity(whole, "ft"), "ft", digits=6)
 
 
-@pytest.mark.parametrize(("text", "wanted"), [("-5 deg ± 10 %", 0.5), ("5 deg ± 10 %", 0.5), ("-26° 30' ± 2 %", 0.53)])
+@pytest.mark.parametrize(("text", "wanted"), [("-5 deg ± 10 %", 0.5), ("5 deg ± 10 %", 0.5), ("-14° 30' ± 2 %", 0.29)])
 def test_a_per_cent_of_a_negative_reading_is_a_size(text: str, wanted: float) -> None:
     spread = read(text, Angle).uncertainty
     assert spread is not None

@@ -38,7 +38,7 @@ def test_a_trend_picture(bench: Bench) -> None:
     assert all(point.y_spread > 0 for point in chart.points)
     assert chart.points[0].word == "in limits"
     bounds = {curve.label: list(curve.y) for curve in chart.curves if curve.style == "bound"}
-    assert bounds == {"low limit": pytest.approx([42, 42, 42]), "high limit": pytest.approx([52, 52, 52])}
+    assert bounds == {"low limit": pytest.approx([30, 30, 30]), "high limit": pytest.approx([40, 40, 40])}
     metric, *_ = history(bench.record, "pedal_left_tension").charts("metric")
     assert metric.y_label.endswith(", N")
     assert metric.points[0].y == pytest.approx(chart.points[0].y * 4.4482216, rel=1e-6)
@@ -71,7 +71,7 @@ def test_a_limit_that_changed_goes_in_steps(bench: Bench) -> None:
     bench.save()
     chart, *_ = history(bench.record, "pedal_left_tension").charts("us")
     low = next(curve for curve in chart.curves if curve.label == "low limit")
-    assert list(low.y) == pytest.approx([42, 42, 44])
+    assert list(low.y) == pytest.approx([30, 30, 32])
     assert low.x[1] == low.x[2] == pytest.approx(10, abs=0.01)
 
 

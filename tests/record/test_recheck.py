@@ -100,25 +100,24 @@ def test_a_source_alone_is_told_as_a_note(bench: Bench) -> None:
 
 def test_a_changed_value_that_one_sheet_uses(bench: Bench) -> None:
     bench.save_all()
-    bench.change('rated_power = "150 ± 3 hp"', 'rated_power = "140 ± 3 hp"')
+    bench.change('rated_power = "138 ± 3 hp"', 'rated_power = "129 ± 3 hp"')
     found = causes(bench)
     assert list(found) == ["hover_today"]
-    assert found["hover_today"] == ["aircraft file changed: [engine] rated_power was 150 ± 3 hp, now 140 ± 3 hp"]
+    assert found["hover_today"] == ["aircraft file changed: [engine] rated_power was 138 ± 3 hp, now 129 ± 3 hp"]
     assert ("hover_today", "figure", AIRCRAFT) in moved(bench)
 
 
 def test_two_changes_are_told_apart(bench: Bench) -> None:
     bench.save("tail_rotor_angles")
-    bench.change('high_stop = { low = "21 deg"', 'high_stop = { low = "20 deg"')
+    bench.change('high_stop = { low = "26 deg"', 'high_stop = { low = "25 deg"')
     bench.change('uncertainty = "0.2 deg"', 'uncertainty = "0.4 deg"')
-    bench.change('chord = "4 1/2 in"', 'chord = "5 in"')  # no blade angle rests on it
+    bench.change('chord = "4 3/4 in"', 'chord = "5 in"')  # no blade angle rests on it
     assert moved(bench) >= {("tail_rotor_angles", "limit", LIMITS), ("tail_rotor_angles", "uncertainty", INSTRUMENT)}
     assert not any(word == AIRCRAFT for _, _, word in moved(bench))
     assert causes(bench)["tail_rotor_angles"] == [
         "instrument changed: Digital protractor: its uncertainty was 0.2 deg, now 0.4 deg",
-        "limits changed: [tail_rotor.limits] high_stop was low 21 deg, high 23 deg (demo manual 7-9), now low 20 deg, "
-        "high "
-        "23 deg (demo manual 7-9)",
+        "limits changed: [tail_rotor.limits] high_stop was low 26 deg, high 28 deg (demo manual 7-9), now low 25 deg, "
+        "high 28 deg (demo manual 7-9)",
     ]
 
 
@@ -139,7 +138,7 @@ def test_values_that_only_fit_together(bench: Bench) -> None:
         ('serial = "G-41"', 'serial = "G-42"', "Cable tension gauge: its serial number was G-41, now G-42"),
         ("calibrated = 2026-02-20", "calibrated = 2026-05-20", "was calibrated 2026-02-20 when this was saved"),
         ("[instruments.tension_gauge]", "[instruments.gauge]", CANNOT),
-        ('[31, "50 lb"]', '[31, "51 lb"]', "Cable tension gauge: its calibration table changed"),
+        ('[31, "38 lb"]', '[31, "39 lb"]', "Cable tension gauge: its calibration table changed"),
         ('uncertainty = "2 °F"', 'uncertainty = "4 °F"', "Hangar thermometer: its uncertainty was 2 °F, now 4 °F"),
     ],
 )  # fmt: skip

@@ -26,7 +26,7 @@ def never_exceed(**said: Any) -> Aircraft:
 
 
 def level(aircraft: Aircraft, **change: Any) -> Outcome:
-    return LevelFlight.from_readings({**DAY, **BY, **HIGH, "gross_weight": "1,100 lb", **change}).work(aircraft)
+    return LevelFlight.from_readings({**DAY, **BY, **HIGH, "gross_weight": "800 lb", **change}).work(aircraft)
 
 
 def glide(**change: Any) -> Outcome:

@@ -259,7 +259,7 @@ def test_refused_at_the_field(fields: dict[str, Any], place: str, words: str) ->
 
 def test_refused_with_a_gauge_without_table() -> None:
     assert "must be empty" in problems_of(sheet(), DIRECT)["dial"]
-    assert "such as 38 lb" in problems_of(sheet(), DIRECT)["tension"]
+    assert "such as 35 lb" in problems_of(sheet(), DIRECT)["tension"]
 
 
 def test_another_cable_size_has_no_column_in_the_table() -> None:

@@ -33,6 +33,7 @@ from .slips import PACKAGE, Slip, SlipError, read_slips
 
 SECONDS = 300
 """After so much of the processor's time a slip counts as caught: the tests run for ever."""
+NO_MODULE = 99
 LONGEST = 3600
 """After so many seconds in all a run is given up, and nothing is known of the slip."""
 FORKED = multiprocessing.get_context("fork")
@@ -89,7 +90,7 @@ def _run(tests: list[str], finder: _Finder | None, log: str, answer: Any) -> Non
         try:
             importlib.import_module(finder.name)
         except Exception as problem:
-            answer.send((1, [f"the module does not load: {problem}"]))
+            answer.send((NO_MODULE, [f"the module does not load: {problem}"]))
             os._exit(0)
     first = ["-x"] if finder is not None else []
     options = ["-q", "-p", "no:nbval", "-p", "no:cacheprovider", "--tb=short", "--hypothesis-seed=0"]
@@ -140,7 +141,9 @@ def _ended(job: _Job) -> Result | None:
             job.process.join()
             if code in (0, 1, 2):
                 return Result(job.slip, bool(code), failed[0] if failed else "", seconds, job.log)
-            return Result(job.slip, False, f"pytest ended with {code}", seconds, job.log)
+            return Result(
+                job.slip, False, failed[0] if code == NO_MODULE else f"pytest ended with {code}", seconds, job.log
+            )
         job.process.join()
         return Result(job.slip, True, "the tests run for ever, or the process died", seconds, job.log)
     if seconds > LONGEST:

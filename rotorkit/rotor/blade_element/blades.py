@@ -110,9 +110,9 @@ def rotor_blades(
     Example:
         >>> from rotorkit.rotor.blade_element import LinearSection
         >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "12 ft 6 in", "7 1/2 in", "20 in", section, twist="-6 deg")
+        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
         >>> f"{blades.solidity:.4f}"
-        '0.0318'
+        '0.0455'
     """
     cutout = float(root_cutout / radius)
     if not 0.05 < taper <= 2:

@@ -225,12 +225,12 @@ def blade_element_hover(
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
         >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "12 ft 6 in", "7 1/2 in", "20 in", section, twist="-6 deg")
-        >>> hover = blade_element_hover(blades, "500 rpm", "1.225 kg/m^3", thrust="1450 lbf")
+        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+        >>> hover = blade_element_hover(blades, "455 rpm", "1.225 kg/m^3", thrust="1250 lbf")
         >>> say(hover.power, "hp", digits=4), say(hover.collective, "deg", digits=3)
-        ('96.05 hp', '8.36°')
+        ('80.76 hp', '8.97°')
         >>> say(hover.figure_of_merit, digits=3)
-        '0.684'
+        '0.698'
     """
     if (collective is None) == (thrust is None):
         raise QuantityError("blade_element_hover: give either collective or thrust, and not both")
@@ -298,9 +298,9 @@ def blade_element_power(
         >>> from rotorkit.quantities import say
         >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
         >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "12 ft 6 in", "7 1/2 in", "20 in", section, twist="-6 deg")
-        >>> say(blade_element_power(blades, "1450 lbf", "500 rpm", "1.225 kg/m^3"), "hp", digits=4)
-        '96.05 hp'
+        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+        >>> say(blade_element_power(blades, "1250 lbf", "455 rpm", "1.225 kg/m^3"), "hp", digits=4)
+        '80.76 hp'
     """
     solved = _solved(blades, "thrust", model or Model(), rotor_speed, density, thrust, temperature).numbers
     if np.ndim(solved.reached) == 0 and not solved.reached:
