@@ -13,22 +13,26 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from rotorkit import moved
+
 __version__ = "0.1.0"
+
+moved.install()
 
 _ROOM_OF = {
     **dict.fromkeys(("Quantity", "QuantityError", "Reading", "assert_quantity", "read", "say"), "rotorkit.quantities"),
     **dict.fromkeys(("read_repeats", "use_display"), "rotorkit.quantities"),
-    **dict.fromkeys(("Measured", "largest_less_smallest", "mean_of"), "rotorkit.measured"),
-    **dict.fromkeys(("Limit", "Verdict"), "rotorkit.limits"),
+    **dict.fromkeys(("Measured", "largest_less_smallest", "mean_of"), "rotorkit.judging.measured"),
+    **dict.fromkeys(("Limit", "Verdict"), "rotorkit.judging.limits"),
 }
 __all__ = ["__version__", *_ROOM_OF]  # noqa: PLE0604
 
 if TYPE_CHECKING:
-    from rotorkit.limits import Limit as Limit
-    from rotorkit.limits import Verdict as Verdict
-    from rotorkit.measured import Measured as Measured
-    from rotorkit.measured import largest_less_smallest as largest_less_smallest
-    from rotorkit.measured import mean_of as mean_of
+    from rotorkit.judging.limits import Limit as Limit
+    from rotorkit.judging.limits import Verdict as Verdict
+    from rotorkit.judging.measured import Measured as Measured
+    from rotorkit.judging.measured import largest_less_smallest as largest_less_smallest
+    from rotorkit.judging.measured import mean_of as mean_of
     from rotorkit.quantities import *  # noqa: F403
 
 

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import demo_folder, load_aircraft
-from rotorkit.limits import WORDS
+from rotorkit.folder.checks import Folder
+from rotorkit.judging.limits import WORDS
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets.base import Outcome, Sheet
-from rotorkit.sheets.folder import Folder
 
 AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())

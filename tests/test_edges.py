@@ -5,12 +5,12 @@ from datetime import date
 import pytest
 
 from rotorkit import sources
+from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.entries import Entry
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.aircraft.performance import blades_of
-from rotorkit.entries import Entry
 from rotorkit.formula import formula, sin
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured, Origin, propagate_together
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, Origin, propagate_together
 from rotorkit.quantities import Angle, Force, Length, Mass, Pressure, QuantityError, read
 from rotorkit.record.moves import moves
 from rotorkit.sheets.base import Finding

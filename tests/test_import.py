@@ -54,7 +54,7 @@ def test_importing_it_imports_next_to_nothing() -> None:
 def test_reading_and_saying_import_no_symbols_and_no_plots() -> None:
     code = (
         "import pint, sys; by_pint = set(sys.modules); import rotorkit as rk; rk.say(rk.read('1 ± 1 ft', rk.Length));"
-        "import rotorkit.formula, rotorkit.rotor, rotorkit.atmosphere, rotorkit.measured, rotorkit.limits;"
+        "import rotorkit.formula, rotorkit.rotor, rotorkit.atmosphere, rotorkit.judging.limits;"
         "print(*{'sympy', 'scipy', 'matplotlib', 'pydantic', 'IPython'} & (set(sys.modules) - by_pint))"
     )
     assert run(code) == ""

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
-from rotorkit.limits import WORDS
+from rotorkit.judging.limits import WORDS
 from tests import reference_section
 
 CHECKOUT = Path(__file__).resolve().parent.parent

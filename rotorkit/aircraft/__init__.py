@@ -11,11 +11,12 @@ from rotorkit.aircraft.controls import (
 )
 from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.aircraft.milestones import Milestone, Need, usual_milestones
+from rotorkit.aircraft.milestones import USUAL_MILESTONES, Milestone, Need
 from rotorkit.aircraft.model import Aircraft, Cable, Drive, Engine, MainRotor, Rotor, TailRotor
-from rotorkit.aircraft.performance import Airframe, BladeShape, MeasuredHover, PowerRows
+from rotorkit.aircraft.performance_figures import Airframe, BladeShape, MeasuredHover, PowerRows
 
 __all__ = [
+    "USUAL_MILESTONES",
     "Aircraft",
     "AircraftFileError",
     "Airframe",
@@ -41,5 +42,4 @@ __all__ = [
     "demo_folder",
     "load_aircraft",
     "set_value",
-    "usual_milestones",
 ]

@@ -11,9 +11,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.entries import Entry, LimitEntry, NeededText, Section
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.aircraft.entries import Entry, LimitEntry, NeededText, Section
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
 from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.rigging.pitch_link import PitchLink

@@ -12,11 +12,11 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
-from rotorkit.entries import NOT_FILLED_IN, message_of
-from rotorkit.received import bytes_of, is_there, too_much
-from rotorkit.visible import in_a_line, visible
+from rotorkit.edges.received import bytes_of, is_there, too_much
+from rotorkit.edges.visible import in_a_line, visible
 
 AIRCRAFT_FILE = "aircraft.toml"
 MARK = "\ufeff"

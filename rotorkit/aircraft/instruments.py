@@ -7,8 +7,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.entries import Entry, NeededText, Section, as_date
-from rotorkit.measured import COVERAGE, STATED_AS, Measured, measured
+from rotorkit.aircraft.entries import Entry, NeededText, Section, as_date
+from rotorkit.judging.measured import COVERAGE, STATED_AS, Measured, measured
 from rotorkit.quantities import (
     Angle,
     Force,

@@ -7,9 +7,10 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.aircraft.milestones import Milestone, usual_milestones
-from rotorkit.aircraft.performance import (
+from rotorkit.aircraft.milestones import Milestone
+from rotorkit.aircraft.performance_figures import (
     BLOCKAGE,
     DERATED_TO,
     INTAKE_RISE,
@@ -22,8 +23,7 @@ from rotorkit.aircraft.performance import (
     PowerRows,
 )
 from rotorkit.engine import METHODS
-from rotorkit.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
-from rotorkit.limits import Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.quantities import (
     Angle,
     Force,
@@ -285,6 +285,9 @@ class Aircraft(Section):
     airframe: Airframe | None = None
     performance: Performance = Performance()
     measured_hovers: list[MeasuredHover] = Field(default_factory=list, description="hovers that were measured")
+    limits: dict[str, dict[str, Any]] = Field(
+        default_factory=dict, description="limits of single sheets: [limits.NAME], each read by its sheet"
+    )
     instruments: dict[str, Instrument] = Field(default_factory=dict)
     milestones: list[Milestone] = Field(default_factory=list)
 
@@ -326,11 +329,6 @@ class Aircraft(Section):
                             f"{', '.join(there)}"
                         )
         return given
-
-    @property
-    def programme(self) -> list[Milestone]:
-        """The milestones in order: the file's own, or the usual ones."""
-        return self.milestones or usual_milestones(self.cables, self.push_pull_tubes)
 
     @property
     def rotors(self) -> dict[str, Rotor]:

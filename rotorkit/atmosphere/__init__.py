@@ -11,6 +11,7 @@ humidity -> vapour pressure; pressure, temperature and vapour pressure -> densit
 
 from __future__ import annotations
 
+from rotorkit.atmosphere.air_of_the_day import DayAir, air_of_the_day
 from rotorkit.atmosphere.airspeed import calibrated_airspeed, impact_pressure, true_airspeed
 from rotorkit.atmosphere.altimetry import (
     EARTH_RADIUS,
@@ -20,7 +21,6 @@ from rotorkit.atmosphere.altimetry import (
     pressure_altitude_from_altimeter,
     station_pressure,
 )
-from rotorkit.atmosphere.day import DayAir, air_of_the_day
 from rotorkit.atmosphere.density import (
     WATER_VAPOUR_GAS_CONSTANT,
     density_altitude,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING, FIELD_ELEVATION, TROPOSPHERE, TROPOSPHERE_PRESSURE
 from rotorkit.atmosphere.standard import AIR_GAS_CONSTANT, SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE, TEMPERATURE_LAPSE
-from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula
 from rotorkit.quantities import Constant, Length, Pressure
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
     "EARTH_RADIUS",

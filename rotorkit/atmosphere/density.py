@@ -5,9 +5,9 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.atmosphere.ranges import AIR_TEMPERATURE, TROPOSPHERE_DENSITY, TROPOSPHERE_PRESSURE
 from rotorkit.atmosphere.standard import AIR_GAS_CONSTANT, SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE, TEMPERATURE_LAPSE
-from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula
 from rotorkit.quantities import Constant, Density, Length, Pressure, Ratio, Temperature
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
     "WATER_VAPOUR_GAS_CONSTANT",

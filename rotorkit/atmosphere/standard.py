@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from rotorkit import sources
 from rotorkit.atmosphere.ranges import AIR_TEMPERATURE, TROPOSPHERE
-from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula, sqrt
 from rotorkit.quantities import (
     Constant,
@@ -16,6 +15,7 @@ from rotorkit.quantities import (
     Temperature,
     TemperatureDifference,
 )
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
     "AIR_GAS_CONSTANT",

@@ -16,10 +16,10 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import record_commands
 from rotorkit.cli.console import fail, here_or, not_as_saved, quoted, say, width, working_folder
-from rotorkit.received import is_there
+from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
 __all__ = ["app"]
 
@@ -86,7 +86,7 @@ def new(
 
     Nothing that exists is overwritten.
     """
-    from rotorkit.workfolder import WorkFolderError, make_folder
+    from rotorkit.folder.making import WorkFolderError, make_folder
 
     try:
         names = make_folder(folder, demo)
@@ -137,10 +137,12 @@ def lab(
 ) -> None:
     """Print verdict table and status board, then open the working folder's notebooks in JupyterLab on this computer.
 
-    Notebooks that the folder lacks are added; those that are there stay as they are.
+    Notebooks that the folder lacks are added, and those of an earlier version renewed; one that you changed is kept
+    beside the new one.
     """
     from rotorkit.aircraft.file import AIRCRAFT_FILE
-    from rotorkit.workfolder import WorkFolderError, add_missing_notebooks, make_folder
+    from rotorkit.folder.making import WorkFolderError, make_folder
+    from rotorkit.folder.notebooks import renew_notebooks
 
     try:
         if folder is None:
@@ -153,8 +155,8 @@ def lab(
             _print_table(here)
         except typer.Exit:
             say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
-        if added := add_missing_notebooks(here.path):
-            say(f"Added to {folder}: {', '.join(added)}\n")
+        for sentence in renew_notebooks(here.path).sentences:
+            say(sentence + "\n")
     except WorkFolderError as problem:
         fail(str(problem))
     _open_lab(here.path, browser=not no_browser and _has_display())
@@ -162,9 +164,9 @@ def lab(
 
 def _print_table(folder: Folder, every: bool = False) -> None:
     from rotorkit.aircraft import AircraftFileError
+    from rotorkit.cli.record_text import board_text
+    from rotorkit.cli.verdict_table import table_of, table_text
     from rotorkit.record import RecordError, board
-    from rotorkit.record_text import board_text
-    from rotorkit.verdict_table import table_of, table_text
 
     try:
         say(table_text(table_of(folder), width(), every))
@@ -190,9 +192,9 @@ def _open_lab(folder: Path, browser: bool) -> None:
 
     from jupyterlab.labapp import LabApp
 
-    from rotorkit.workfolder import FIRST_NOTEBOOK
+    from rotorkit.folder.notebooks import FIRST_NOTEBOOK
 
-    first = next((path.name for path in sorted(folder.glob(f"{FIRST_NOTEBOOK}*.ipynb"))), "")
+    first = FIRST_NOTEBOOK if (folder / FIRST_NOTEBOOK).is_file() else ""
     token = secrets.token_hex(24)
     # the notebooks run on the Python that rotorkit is installed in, whatever else the computer has
     os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")

@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
-from rotorkit.received import is_there
-from rotorkit.visible import in_a_line, visible
+from rotorkit.edges.received import is_there
+from rotorkit.edges.visible import in_a_line, visible
 
 if TYPE_CHECKING:
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
 __all__ = [
     "MOST_TOLD",
@@ -110,7 +110,7 @@ def quoted(folder: Path) -> str:
 def working_folder(folder: Path) -> Folder:
     """The working folder at a path, or a plain word on why it is none."""
     from rotorkit.aircraft.file import AIRCRAFT_FILE
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
     if not folder.exists():
         fail(f"there is no folder {folder}: make one with: rotorkit new {quoted(folder)}")
@@ -123,7 +123,7 @@ def working_folder(folder: Path) -> Folder:
 
 def here_or(folder: Path | None) -> Folder:
     """The working folder that is named; without a name, the one that one stands in, or else the demo."""
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
     return Folder.here() if folder is None else working_folder(folder)
 

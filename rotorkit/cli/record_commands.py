@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
-from rotorkit.received import is_there
-from rotorkit.visible import in_a_line
+from rotorkit.edges.received import is_there
+from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.record import Record, Verification
@@ -86,8 +86,8 @@ def save(
     why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
 ) -> None:
     """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
+    from rotorkit.folder.checks import Folder
     from rotorkit.quantities import use_display
-    from rotorkit.sheets.folder import Folder
 
     record = _own_record(folder)
     with _plainly():
@@ -111,8 +111,8 @@ def list_entries(
     ] = None,
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
+    from rotorkit.cli.record_text import entries_text
     from rotorkit.record import verify
-    from rotorkit.record_text import entries_text
 
     with _plainly():
         record = _record(folder)
@@ -130,8 +130,8 @@ def show(
     folder: Dir = None,
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
+    from rotorkit.cli.record_text import entry_text
     from rotorkit.record import verify
-    from rotorkit.record_text import entry_text
 
     with _plainly():
         record = _record(folder)
@@ -238,8 +238,8 @@ def recheck(
     not as it was saved.
     """
     from rotorkit import record as records
+    from rotorkit.cli.record_text import recheck_text
     from rotorkit.quantities import use_display
-    from rotorkit.record_text import recheck_text
 
     with _plainly():
         here = here_or(folder)

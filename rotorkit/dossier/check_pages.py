@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from rotorkit import cautions
 from rotorkit.dossier.blocks import (
     Block,
     Box,
@@ -28,11 +27,13 @@ from rotorkit.dossier.blocks import (
     Verdict,
 )
 from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
+from rotorkit.pictures.data import Chart, Picture
 from rotorkit.record.entry import Entry, Understood
-from rotorkit.sheets.base import About, SheetError, missing_words, sheet_type
-from rotorkit.sheets.picture import Chart, Picture
+from rotorkit.sheets.base import About, SheetError, missing_words
+from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sources import cautions
 
 __all__ = ["NOT_SAVED", "ROLES", "CheckPages", "check_blocks", "when_text"]
 

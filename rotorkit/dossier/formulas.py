@@ -16,8 +16,8 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+from rotorkit.edges.visible import escaped as escape
 from rotorkit.formula.notation import GREEK
-from rotorkit.visible import escaped as escape
 
 __all__ = ["LINE", "Fitted", "FormulaError", "Tree", "fitted", "mathml", "tree_of", "width_of"]
 

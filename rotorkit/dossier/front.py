@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from rotorkit import __version__, cautions
+from rotorkit import __version__
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Section
 from rotorkit.dossier.blocks import (
     Block,
     Box,
@@ -25,12 +26,12 @@ from rotorkit.dossier.blocks import (
     Table,
     Verdict,
 )
-from rotorkit.entries import Section
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
+from rotorkit.folder.checks import Check
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
 from rotorkit.quantities import Reading
 from rotorkit.record.board import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
 from rotorkit.record.verify import Verification
-from rotorkit.sheets.folder import Check
+from rotorkit.sources import cautions
 
 __all__ = ["Known", "board_blocks", "front_blocks", "not_saved_blocks"]
 

@@ -30,8 +30,8 @@ from rotorkit.dossier.blocks import (
     pieces,
 )
 from rotorkit.dossier.formulas import FormulaError, fitted, mathml, tree_of
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.visible import escaped as escape
+from rotorkit.edges.visible import escaped as escape
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 
 __all__ = ["SIGNATURE_COLUMNS", "page_of"]
 

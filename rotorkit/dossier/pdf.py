@@ -36,7 +36,7 @@ from rotorkit.dossier.blocks import (
 )
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
-from rotorkit.visible import named, visible
+from rotorkit.edges.visible import named, visible
 
 __all__ = ["PdfError", "pdf_of"]
 

@@ -15,6 +15,8 @@ from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
+from rotorkit.folder.checks import Folder
+from rotorkit.pictures.data import Chart
 from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
 from rotorkit.record.chain import hash_of_bytes
@@ -23,8 +25,6 @@ from rotorkit.record.history import history
 from rotorkit.record.recheck import recheck
 from rotorkit.record.store import CHANGED, Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.folder import Folder
-from rotorkit.sheets.picture import Chart
 
 __all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
 

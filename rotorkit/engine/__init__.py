@@ -16,8 +16,8 @@ from rotorkit.engine.correction import (
     power_ratio_intake_heat,
     sae_j1349_correction_factor,
 )
-from rotorkit.engine.day import EngineOnTheDay
 from rotorkit.engine.model import EngineModel, engine_model
+from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
 
 __all__ = [

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.contract import contract
 from rotorkit.formula import formula
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, Ratio
 
 __all__ = ["full_throttle_power_gagg_ferrar", "power_held_to_rating", "power_ratio_gagg_ferrar"]

@@ -10,9 +10,9 @@ from __future__ import annotations
 from rotorkit import sources
 from rotorkit.atmosphere.density import density_ratio, dry_air_density
 from rotorkit.atmosphere.standard import SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
-from rotorkit.contract import contract
 from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar
 from rotorkit.formula import formula, sqrt
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Constant, Power, Pressure, QuantityError, Ratio, Temperature, TemperatureDifference
 
 __all__ = [

@@ -8,12 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.atmosphere.air_of_the_day import DayAir
 from rotorkit.atmosphere.altimetry import pressure_altitude
-from rotorkit.atmosphere.day import DayAir
 from rotorkit.atmosphere.density import density_altitude
-from rotorkit.contract import contract
 from rotorkit.engine.correction import METHODS, engine_power_available
 from rotorkit.engine.power_table import PowerTable
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Power, QuantityError, Ratio, TemperatureDifference
 
 __all__ = ["EngineModel", "engine_model"]
@@ -30,7 +30,7 @@ class EngineModel:
     table: PowerTable | None = None
 
     def available(self, air: DayAir) -> Any:
-        """Power at the engine's output, W, in this air (`rotorkit.atmosphere.day.air_of_the_day`); floats or arrays.
+        """Power at the engine's output, W, in this air (`rotorkit.atmosphere.air_of_the_day`); floats or arrays.
 
         A table by density altitude is entered with that of the moist air, one by pressure altitude with the pressure's
         height; outside the table it refuses.
@@ -73,7 +73,7 @@ def engine_model(
         QuantityError: an argument is not of its kind or not credible.
 
     Example:
-        >>> from rotorkit.atmosphere.day import air_of_the_day
+        >>> from rotorkit.atmosphere.air_of_the_day import air_of_the_day
         >>> engine = engine_model("138 hp", "90 %")
         >>> [round(engine.available(air_of_the_day(height)) / 745.7, 1) for height in (0.0, 1524.0)]
         [124.2, 116.4]

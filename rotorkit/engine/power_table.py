@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.contract import si_of
+from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Kind, Length, Power, QuantityError, RotationRate, from_si, required_kind, say
 
 __all__ = ["PowerTable"]

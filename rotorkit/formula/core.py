@@ -7,12 +7,12 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from rotorkit.contract import Contract, si_of
 from rotorkit.formula import tracing
+from rotorkit.formula.contract import Contract, si_of
 from rotorkit.formula.inverse import solve
 from rotorkit.formula.notation import latex_letter
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
-from rotorkit.measured import Measured, combine
+from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
 from rotorkit.sources import Citation
 

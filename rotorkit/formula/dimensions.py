@@ -8,18 +8,19 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.formula import tracing
 from rotorkit.quantities import Kind, read
-from rotorkit.quantities.registry import dimensions, registry
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.registry import dimensions
 from rotorkit.quantities.spelled_units import unit_container
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
-    from rotorkit.formula.core import Formula
+    from rotorkit.formula.contract import Argument
+    from rotorkit.formula.relation import Relation
 
 SCALES = {"[length]": 3.1, "[mass]": 0.37, "[time]": 1.9, "[temperature]": 2.3}
 TRIES = 60
 
 
-def dimension_error(formula: Formula, at: dict[str, float] | None = None) -> float:
+def dimension_error(formula: Relation, at: dict[str, float] | None = None) -> float:
     """The relative error of the result when the base units are scaled: zero, but for rounding, for a sound formula.
 
     Arguments: at, the SI values to check at by name (default: about each kind's example, within the bounds, where the
@@ -39,7 +40,7 @@ def dimension_error(formula: Formula, at: dict[str, float] | None = None) -> flo
 
 
 def _somewhere(
-    formula: Formula, function: Callable[..., float], constants: list[float], at: dict[str, float]
+    formula: Relation, function: Callable[..., float], constants: list[float], at: dict[str, float]
 ) -> tuple[list[float], float]:
     """Argument values where the formula has a value, none of them special, and that value."""
     for attempt in range(TRIES):

@@ -13,14 +13,14 @@ from rotorkit.formula import tracing
 from rotorkit.quantities import QuantityError, from_si, say
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
-    from rotorkit.formula.core import Formula
+    from rotorkit.formula.contract import Argument
+    from rotorkit.formula.relation import Relation
 
 PUT_BACK = 1e-9
 """How near the formula's value must come to the wanted one, relative, when a solution is put back."""
 
 
-def solve(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> float:
+def solve(formula: Relation, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> float:
     """The SI value of one argument for a wanted SI result."""
     ends = None if ends is None else (min(ends), max(ends))
     candidates = _peeled(formula, argument.name, known, wanted)
@@ -44,13 +44,13 @@ def _range(argument: Argument, ends: Any) -> str:
     return f" {argument.bounds}" if argument.bounds else ""
 
 
-def _value(formula: Formula, known: dict[str, float], name: str, at: float) -> float:
+def _value(formula: Relation, known: dict[str, float], name: str, at: float) -> float:
     """The formula's value with one argument at another place; TypeError where it is not real."""
     return float(formula.si(*[at if n == name else known[n] for n in formula.contract.names]))
 
 
 def _checked(
-    formula: Formula, argument: Argument, known: dict[str, float], wanted: float, found: Iterable[float], ends: Any
+    formula: Relation, argument: Argument, known: dict[str, float], wanted: float, found: Iterable[float], ends: Any
 ) -> list[float]:
     """Those candidates that are within bounds and give the wanted value when put back, each once."""
     good: list[float] = []
@@ -79,7 +79,7 @@ def _checked(
     return sorted(good)
 
 
-def _swing(formula: Formula, known: dict[str, float], name: str, at: float) -> float:
+def _swing(formula: Relation, known: dict[str, float], name: str, at: float) -> float:
     """How much the result would change if the argument changed by the whole of itself: the size to measure by where the
     wanted result is zero."""
     try:
@@ -90,7 +90,7 @@ def _swing(formula: Formula, known: dict[str, float], name: str, at: float) -> f
     return swing if math.isfinite(swing) else 0.0
 
 
-def _peeled(formula: Formula, name: str, known: dict[str, float], wanted: float) -> list[float] | None:
+def _peeled(formula: Relation, name: str, known: dict[str, float], wanted: float) -> list[float] | None:
     """All candidates where the unknown stands in one place of the expression, else None."""
     traced = formula.traced
     unknown = traced.symbols[name]
@@ -165,7 +165,7 @@ def _undo(expression: Any, values: list[float]) -> list[float] | None:
     return [inverse(value) for value in values] if inverse else None
 
 
-def _bracketed(formula: Formula, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> list[float]:
+def _bracketed(formula: Relation, argument: Argument, known: dict[str, float], wanted: float, ends: Any) -> list[float]:
     """Every place on a grid over the range where the formula crosses the wanted value or comes nearest to it, refined;
     the grid spans all sizes where the range is open. What only came near is sorted out when it is put back."""
     import numpy
@@ -209,7 +209,7 @@ def _grid(low: float | None, high: float | None) -> Any:
     return numpy.concatenate([-sizes[::-1], [0.0], sizes])
 
 
-def _difference(formula: Formula, name: str, known: dict[str, float], wanted: float, at: float) -> float:
+def _difference(formula: Relation, name: str, known: dict[str, float], wanted: float, at: float) -> float:
     """The formula's value less the wanted one; not a number where the formula has no real value."""
     try:
         value = _value(formula, known, name, at) - wanted

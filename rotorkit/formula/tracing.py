@@ -11,8 +11,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.contract import Contract
 from rotorkit.formula.compiling import NotCompiled, compiled_as_written, in_pieces
+from rotorkit.formula.contract import Contract
 from rotorkit.formula.functions import MathFunction, Pi
 from rotorkit.quantities import Constant
 

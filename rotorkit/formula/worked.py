@@ -26,7 +26,7 @@ from rotorkit.formula.notation import (
     si_label,
     text_of,
 )
-from rotorkit.measured import Measured
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import (
     Reading,
     display_system,
@@ -38,12 +38,14 @@ from rotorkit.quantities import (
     unit_factor,
     unit_label,
 )
-from rotorkit.quantities.registry import registry, scales_of, si_value
+from rotorkit.quantities.foreign import si_value
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.registry import scales_of
 from rotorkit.quantities.saying import unit_text
 
 if TYPE_CHECKING:
-    from rotorkit.contract import Argument
-    from rotorkit.formula.core import Formula
+    from rotorkit.formula.contract import Argument
+    from rotorkit.formula.relation import Relation
     from rotorkit.quantities import Kind
 
 DIGITS = 6
@@ -125,7 +127,7 @@ class Heading:
     figures: dict[Any, str]
 
 
-def heading_of(formula: Formula) -> Heading:
+def heading_of(formula: Relation) -> Heading:
     """A formula's own part of its worked calculations."""
     traced = formula.traced
     letters = {
@@ -145,7 +147,7 @@ def heading_of(formula: Formula) -> Heading:
 
 
 def work_out(
-    formula: Formula,
+    formula: Relation,
     given: list[Any],
     bare: list[float],
     uncertain: Mapping[int, Measured],
@@ -163,7 +165,7 @@ def work_out(
 
 
 def _lines(
-    formula: Formula,
+    formula: Relation,
     given: list[Any],
     bare: list[float],
     uncertain: Mapping[int, Measured],
@@ -193,7 +195,7 @@ def _lines(
     return lines
 
 
-def _substitution(formula: Formula, written: Any, figures: Mapping[Any, str]) -> Line:
+def _substitution(formula: Relation, written: Any, figures: Mapping[Any, str]) -> Line:
     """The formula with its figures: in text without commas, so that it can be typed into a calculator."""
     held = {symbol: f"({text})" if text.startswith("-") else text for symbol, text in figures.items()}
     in_latex = {symbol: latex_number(text) for symbol, text in held.items()}
@@ -308,7 +310,7 @@ def _conversion(number: str, label: str, factor: float, kind: Kind) -> tuple[str
     return f" × {joined(text, per)}", rf" \times {latex_joined(text, per)}"
 
 
-def _result_line(formula: Formula, result: Measured, system: str) -> Line:
+def _result_line(formula: Relation, result: Measured, system: str) -> Line:
     kind, unit = formula.kind, result.shown_unit(system)
     si_unit, label = si_label(kind.si), unit_label(unit, kind)
     si, spread = float(result.si), float(result.expanded_si)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.constants import STANDARD_GRAVITY
 from rotorkit.formula import formula
 from rotorkit.quantities import Force, Mass
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = ["mass_from_weight", "weight_force"]
 

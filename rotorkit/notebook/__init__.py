@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
@@ -16,7 +17,6 @@ from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.proof import comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.folder import Folder
 
 __all__ = [
     "Explorer",

@@ -7,9 +7,9 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.edges.visible import in_a_line
+from rotorkit.folder.checks import Check
 from rotorkit.notebook.layout import boxed
-from rotorkit.sheets.folder import Check
-from rotorkit.visible import in_a_line
 
 __all__ = ["CheckChooser"]
 

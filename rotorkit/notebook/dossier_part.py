@@ -9,13 +9,13 @@ import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, write_dossier
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.record import RecordError
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.folder import Folder
 
 __all__ = ["dossier_part"]
 

@@ -15,6 +15,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
@@ -25,9 +26,8 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
 from rotorkit.sheets.base import Field
-from rotorkit.sheets.explorations import EXPLORATIONS, Knob, Seen, starting_values
-from rotorkit.sheets.folder import Folder
-from rotorkit.sheets.hover_margin_work import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
 __all__ = ["Explorer"]
 
@@ -42,7 +42,7 @@ UNJUDGED = (
 class Explorer(Guarded):
     """An exploration to turn at.
 
-    Arguments: name, one of `rotorkit.sheets.explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
+    Arguments: name, one of `explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
     or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
     what keeps it from being shown, by field.
     """

@@ -9,10 +9,10 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, words
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
-from rotorkit.visible import in_a_line
 
 __all__ = ["FieldBox"]
 

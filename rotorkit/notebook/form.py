@@ -19,6 +19,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.fields import FieldBox
@@ -33,8 +34,8 @@ from rotorkit.notebook.typed import for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, NewerEntryError, RecordError
-from rotorkit.sheets.base import Outcome, Sheet, SheetError, sheet_type
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.base import Outcome, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = ["Form"]
 

@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.folder.checks import Check, Folder
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Entry, Record, RecordError, verify
 from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.sheets.base import Outcome, Sheet
-from rotorkit.sheets.folder import Check, Folder
 
 __all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
 

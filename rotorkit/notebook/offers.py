@@ -6,11 +6,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.folder.offers import rigged_stops
 from rotorkit.notebook import words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.pages import framed
 from rotorkit.notebook.style import STYLE
-from rotorkit.sheets.pedal_stops import rigged_stops
 
 __all__ = ["offer_rigged_stops"]
 

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.folder.checks import Check, Folder
 from rotorkit.formula import Worked
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.notebook import words
 from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
@@ -16,7 +17,6 @@ from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import Force, use_display
 from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, Record, RecordError, board
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
-from rotorkit.sheets.folder import Check, Folder
 
 __all__ = [
     "Page",

@@ -6,30 +6,56 @@ Each follows the form. What is slow to show (typeset formulas) is kept to the st
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 
-from rotorkit.agreement import compare_by_hand
+from rotorkit.edges.visible import in_a_line
+from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError, unit_label
 from rotorkit.sheets.base import Finding, Outcome, SheetError
-from rotorkit.visible import in_a_line
 
-if TYPE_CHECKING:
-    from rotorkit.notebook.form import Form
-
-__all__ = ["BudgetPart", "CalculationPart", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
+__all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
 
 
+class Followed(Protocol):
+    """What a part of a page knows of the form that it follows."""
+
+    outcome: Outcome | None
+    system: str
+    sheet: Any
+    aircraft: Any
+    check: str
+    keeping: Any
+    typing: bool
+    kept: Any
+
+    @property
+    def readings(self) -> dict[str, Any]: ...
+
+    @property
+    def saved(self) -> str: ...
+
+    def work(self) -> None: ...
+
+    def save(self, *given: Any, **named: Any) -> Any: ...
+
+    def load(self, readings: Any) -> None: ...
+
+    def _guard(self, action: Any) -> Any: ...
+
+    def _box(self, path: str) -> Any: ...
+
+
 class Part:
     """A part: `box`, its widget, and `update`, gone through after the form has worked its sheet."""
 
-    def __init__(self, form: Form, children: Sequence[Any]) -> None:
+    def __init__(self, form: Followed, children: Sequence[Any]) -> None:
         self.form = form
         self.box = widgets.VBox([widgets.HTML(STYLE), *children])
         self.box.add_class("rotorkit-form")
@@ -75,7 +101,7 @@ def options_kept(pick: Any, options: list[tuple[str, Any]], otherwise: Any) -> N
 class CalculationPart(Part):
     """Every step with its result, and the step that is looked at typeset in full."""
 
-    def __init__(self, form: Form) -> None:
+    def __init__(self, form: Followed) -> None:
         self.table = widgets.HTML()
         self.pick = self._early_pick(form)
         self.math = widgets.HTMLMath()
@@ -83,7 +109,7 @@ class CalculationPart(Part):
             shown.add_class("rotorkit-outcome")
         super().__init__(form, [self.table, self._picker(self.pick), self.math])
 
-    def _early_pick(self, form: Form) -> Any:
+    def _early_pick(self, form: Followed) -> Any:
         self.form = form
         return self._pick("Look at step", self._chosen)
 
@@ -111,7 +137,7 @@ class CalculationPart(Part):
 class BudgetPart(Part):
     """Where the uncertainty of a figure comes from, for the figure that is picked."""
 
-    def __init__(self, form: Form) -> None:
+    def __init__(self, form: Followed) -> None:
         self.form = form
         self.pick = self._pick("Uncertainty of", self._chosen)
         self.table = widgets.HTML()
@@ -149,7 +175,7 @@ def _first_key(outcome: Outcome) -> str | None:
 class HandPart(Part):
     """A field for the person's own figure beside each of the sheet's, judged by the digits written."""
 
-    def __init__(self, form: Form) -> None:
+    def __init__(self, form: Followed) -> None:
         self.lines = widgets.VBox([])
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
@@ -233,7 +259,7 @@ class HandPart(Part):
 class WhatIfPart(Part):
     """What the figures would be with other readings: a table that follows the form."""
 
-    def __init__(self, form: Form, changes: Sequence[Mapping[str, str]], figures: Sequence[str]) -> None:
+    def __init__(self, form: Followed, changes: Sequence[Mapping[str, str]], figures: Sequence[str]) -> None:
         self.changes, self.keys = changes, list(figures)
         self.table = widgets.HTML()
         self.table.add_class("rotorkit-outcome")

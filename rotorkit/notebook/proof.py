@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 from rotorkit.notebook import words
 from rotorkit.notebook.pages import Page, pictures
 from rotorkit.pictures import draw
+from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.rotor.blade_element.comparison import LOOKED_FOR, ComparedPoint, Comparison
 from rotorkit.rotor.blade_element.held_out import HeldOut, held_out
 from rotorkit.rotor.blade_element.trust import STATED
-from rotorkit.sheets.picture import Chart, Curve, Dots
 from rotorkit.sources import HOW_KNOWN
 
 __all__ = ["comparison_charts", "comparison_page", "found_page", "held_out_page", "looked_for_page"]

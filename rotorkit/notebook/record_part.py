@@ -6,18 +6,15 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.notebook import pages, words
-from rotorkit.notebook.parts import Part, options_kept, put
+from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
 from rotorkit.record import SAVED, Entry, History, RecordError, history, rework
-from rotorkit.sheets.folder import READINGS_FILE
-
-if TYPE_CHECKING:
-    from rotorkit.notebook.form import Form
 
 __all__ = ["RecordPart"]
 
@@ -35,7 +32,7 @@ NEW = FROM_FILE = 0
 class RecordPart(Part):
     """Who did the work, a note, what it corrects, the button that saves; beneath it what the record holds."""
 
-    def __init__(self, form: Form) -> None:
+    def __init__(self, form: Followed) -> None:
         self.form = form
         self.state = widgets.HTML()
         self.title = widgets.Text(description="Name of the new check")

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any, cast
 
 from rotorkit.notebook import pages
 from rotorkit.notebook.guarded import Guarded
-from rotorkit.notebook.parts import BudgetPart, CalculationPart, HandPart, Part, WhatIfPart
+from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
 from rotorkit.sheets.base import Sheet
-
-if TYPE_CHECKING:
-    from rotorkit.notebook.form import Form
 
 __all__ = ["Shown", "go_through"]
 
@@ -70,13 +67,10 @@ class Shown(Guarded):
         return self._shown(f"what_if {len(self._parts)}", WhatIfPart(self._form, changes, figures))
 
     @property
-    def _form(self) -> Form:
-        from rotorkit.notebook.form import Form
+    def _form(self) -> Followed:
+        return cast(Followed, self)
 
-        assert isinstance(self, Form)
-        return self
-
-    def _part(self, name: str, make: Callable[[Form], Part]) -> Any:
+    def _part(self, name: str, make: Callable[[Followed], Part]) -> Any:
         with self._lock:
             if name in self._parts:
                 return self._parts[name].box

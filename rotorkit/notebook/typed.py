@@ -7,8 +7,8 @@ wherever it is seen again.
 from __future__ import annotations
 
 from rotorkit.aircraft import Instrument
-from rotorkit.entries import Entry, Readings
-from rotorkit.measured import difference_si
+from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import QuantityError, Reading, in_unit, read, say, unit_factor, unit_label
 
 __all__ = ["bare_with_unit", "field_unit", "for_field", "understood", "with_unit"]

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from rotorkit.edges.visible import escaped as escape
 from rotorkit.formula import Worked
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.measured import BudgetRow, Measured
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.judging.measured import BudgetRow, Measured
 from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
 from rotorkit.sheets.base import Finding, Outcome
-from rotorkit.visible import escaped as escape
 
 __all__ = [
     "budget_table",

@@ -9,9 +9,9 @@ from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
 from rotorkit.pictures.chart import draw_chart
 from rotorkit.pictures.contour import draw_contour
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.looks import draw_looks
 from rotorkit.pictures.turns import draw_turns
-from rotorkit.sheets.picture import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 
 __all__ = ["draw"]
 

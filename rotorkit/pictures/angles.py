@@ -11,8 +11,8 @@ import math
 from rotorkit.pictures import paper
 from rotorkit.pictures.bars import in_words as row_in_words
 from rotorkit.pictures.bars import strip
+from rotorkit.pictures.data import AngleRow, Angles, BarRow
 from rotorkit.pictures.paper import BAND, BAND_EDGE, INK, METAL, QUIET, SMALL
-from rotorkit.sheets.picture import AngleRow, Angles, BarRow
 
 __all__ = ["blade_section", "draw_angles"]
 

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 
 from rotorkit.pictures import paper
+from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, QUIET, SMALL, figure_text, side_text, text_width
-from rotorkit.sheets.picture import BarRow, Bars
 
 __all__ = ["draw_bars", "scale_of", "strip"]
 

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rotorkit.pictures import paper
+from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, LINES, QUIET, SMALL
 from rotorkit.quantities import number_text
-from rotorkit.sheets.picture import Band, Chart, Curve, Dots, Point
 
 __all__ = ["HEIGHT", "LEFT", "RIGHT", "Frame", "axes", "draw_chart", "heading", "key_words", "point_words", "points_on"]
 

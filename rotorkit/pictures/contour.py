@@ -10,8 +10,8 @@ import numpy as np
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.chart import HEIGHT, LEFT, RIGHT, Frame, axes, heading, key_words, point_words, points_on
+from rotorkit.pictures.data import Contour
 from rotorkit.pictures.paper import BAND_EDGE, INK, QUIET, SMALL, join_unit
-from rotorkit.sheets.picture import Contour
 
 __all__ = ["draw_contour", "lines_at"]
 

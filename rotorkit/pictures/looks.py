@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rotorkit.pictures import paper
+from rotorkit.pictures.data import Look, Looks
 from rotorkit.pictures.paper import INK, QUIET, SMALL
-from rotorkit.sheets.picture import Look, Looks
 
 __all__ = ["draw_looks"]
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.edges.visible import escaped as escape
+from rotorkit.edges.visible import visible
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import number_text, rounded_pair
-from rotorkit.visible import escaped as escape
-from rotorkit.visible import visible
 
 __all__ = [
     "COLOURS",

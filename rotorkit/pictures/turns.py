@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rotorkit.pictures import paper
+from rotorkit.pictures.data import TurnRow, Turns
 from rotorkit.pictures.paper import BAND_EDGE, INK, METAL, PAPER, QUIET, SMALL
-from rotorkit.sheets.picture import TurnRow, Turns
 
 __all__ = ["draw_turns"]
 

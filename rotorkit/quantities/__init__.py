@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 from rotorkit.quantities.checking import assert_quantity
 from rotorkit.quantities.constants import Constant
 from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import *  # noqa: F403
 from rotorkit.quantities.kinds import KINDS, Kind, difference_kind, kind_of, required_kind
 from rotorkit.quantities.reading import Reading, read, read_repeats, without_spread, written_share
-from rotorkit.quantities.registry import from_si, in_unit, si_value, unit_factor
+from rotorkit.quantities.registry import from_si, in_unit, unit_factor
 from rotorkit.quantities.saying import (
     display,
     display_system,
@@ -59,7 +60,7 @@ __all__ += list(KINDS)
 def __getattr__(name: str) -> Any:
     """`Quantity` is made with the registry, at first use."""
     if name == "Quantity":
-        from rotorkit.quantities.registry import registry
+        from rotorkit.quantities.pint_inside import registry
 
         return registry().Quantity
     raise AttributeError(f"module 'rotorkit.quantities' has no attribute {name!r}")

@@ -8,9 +8,10 @@ import math
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind
 from rotorkit.quantities.reading import Reading, read
-from rotorkit.quantities.registry import from_si, plain_number, si_value
+from rotorkit.quantities.registry import from_si, plain_number
 
 NUMBER_TYPES = (int, float, decimal.Decimal, fractions.Fraction)
 

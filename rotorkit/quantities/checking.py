@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind, difference_kind, kind_of
 from rotorkit.quantities.reading import read
-from rotorkit.quantities.registry import kind_of_quantity, si_value
+from rotorkit.quantities.registry import kind_of_quantity
 
 
 def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind: Any = None) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rotorkit.visible import in_a_line
+from rotorkit.edges.visible import in_a_line
 
 
 class QuantityError(ValueError):

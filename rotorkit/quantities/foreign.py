@@ -1,4 +1,4 @@
-"""Quantities of a reader's own pint registry, by that registry's own definitions.
+"""The bare SI value of a quantity, of the private registry or of a reader's own by its own definitions.
 
 A unit that only the other registry knows is followed through its definition to units that both know; those tell the
 kind. The value is converted by the other registry.
@@ -10,7 +10,8 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import Kind
-from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, in_kelvin, plain_number, refusal, registry
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, in_kelvin, plain_number, refusal, scales_of
 
 DEEPEST_DEFINITION = 20
 
@@ -48,3 +49,23 @@ def _in_known_units(units: Any, theirs: Any) -> Any:
             raise QuantityError(f"its unit {name} is not known here")
         waiting += [(inner, float(part) * power, depth + 1) for inner, part in reference.items()]
     return registry().UnitsContainer({name: power for name, power in powers.items() if power})
+
+
+def si_value(quantity: Any, kind: Kind) -> Any:
+    """The bare SI value (float or array) of a pint quantity; `QuantityError` says why where it is not of this kind."""
+    units = quantity._units
+    if quantity._REGISTRY is not registry():
+        return foreign_value(quantity, kind)
+    scales = scales_of(kind)
+    found = scales.get(units)
+    if found is None:
+        found = scales[units] = _scale(units, kind)
+    factor, shift, why = found
+    if why:
+        raise QuantityError(why)
+    magnitude = quantity._magnitude
+    if type(magnitude) is not float:
+        magnitude = plain_number(magnitude)
+    if shift:
+        return in_kelvin(magnitude, factor)
+    return magnitude * factor if factor != 1.0 else magnitude

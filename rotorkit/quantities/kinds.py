@@ -2,7 +2,8 @@
 
 Dimensions alone let 5 Hz pass for 5 rad/s, joules for a torque and a temperature difference for a temperature. A kind
 adds what the trade means: which units say it, which never do, what is shown, and whether it can be negative.
-A kind is used as an annotation (``thrust: Force``); the annotation is the contract that `rotorkit.contract` enforces.
+A kind is used as an annotation (``thrust: Force``); the annotation is the contract that
+`rotorkit.formula.contract` enforces.
 """
 
 from __future__ import annotations

@@ -104,7 +104,7 @@ class Reading:
     @property
     def si(self) -> float:
         """The bare value in coherent SI units."""
-        from rotorkit.quantities.registry import si_value
+        from rotorkit.quantities.foreign import si_value
 
         return float(si_value(self.value, self.kind))
 
@@ -139,7 +139,7 @@ def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible 
 
     >>> from rotorkit.quantities import Length, read
     >>> read("11 ft 8 in", Length).to("inch").magnitude
-    150.0
+    140.0
     """
     wanted = kind_of(kind)
     if wanted is None:
@@ -255,7 +255,9 @@ def _written_unit(text: str, kind: Kind) -> str:
 
 @lru_cache(maxsize=4096)
 def _read(typed: str, kind: Kind, bare_unit: str | None) -> Reading:
-    from rotorkit.quantities.registry import refusal, registry, si_value
+    from rotorkit.quantities.foreign import si_value
+    from rotorkit.quantities.pint_inside import registry
+    from rotorkit.quantities.registry import refusal
 
     text = cleaned(typed, kind)
     main, mark, spread = (part.strip() for part in text.partition("±"))
@@ -303,7 +305,7 @@ def _in_smallest(parts: list[Part], kind: Kind) -> float:
 
 def _difference(size: float, units: Any) -> Any:
     """A size in these units as a difference: a step of one °F is no temperature of one °F."""
-    from rotorkit.quantities.registry import registry
+    from rotorkit.quantities.pint_inside import registry
 
     offset = {"degree_Fahrenheit": "delta_degree_Fahrenheit", "degree_Celsius": "delta_degree_Celsius"}
     names = {offset.get(name, name): power for name, power in units.items()}

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import decimal
 import fractions
-import threading
 from functools import lru_cache
 from typing import Any
 
-import pint
-
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import KINDS, Kind, kind_of
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.spelled_units import unit_container
 
 ANGLE_UNITS = {
     "radian",
@@ -51,19 +50,6 @@ FORCE_WRITTEN = {"pound": "lbf", "ounce": "ozf", "kilogram": "kgf"}
 OFFSET_UNITS = {"degree_Celsius": (1.0, 273.15), "degree_Fahrenheit": (5.0 / 9.0, 459.67)}
 
 
-_made: list[Any] = []
-_making = threading.Lock()
-
-
-def registry() -> Any:
-    """The private unit registry (made at first use: about a tenth of a second), one whatever thread asks first."""
-    if not _made:
-        with _making:
-            if not _made:
-                _made.append(pint.UnitRegistry())
-    return _made[0]
-
-
 @lru_cache(maxsize=4096)
 def _base_name(name: str) -> str:
     try:
@@ -84,8 +70,6 @@ def _names(units: Any) -> dict[str, float]:
 @lru_cache(maxsize=256)
 def dimensions(kind: Kind) -> Any:
     """The dimensions of a kind, as the registry's container."""
-    from rotorkit.quantities.spelled_units import unit_container
-
     return registry().get_dimensionality(unit_container(kind.si, kind))
 
 
@@ -164,28 +148,6 @@ def scales_of(kind: Kind) -> dict[Any, tuple[float, float, str | None]]:
     return _scales.setdefault(kind, {})
 
 
-def si_value(quantity: Any, kind: Kind) -> Any:
-    """The bare SI value (float or array) of a pint quantity; `QuantityError` says why where it is not of this kind."""
-    units = quantity._units
-    if quantity._REGISTRY is not registry():
-        from rotorkit.quantities.foreign import foreign_value
-
-        return foreign_value(quantity, kind)
-    scales = scales_of(kind)
-    found = scales.get(units)
-    if found is None:
-        found = scales[units] = _scale(units, kind)
-    factor, shift, why = found
-    if why:
-        raise QuantityError(why)
-    magnitude = quantity._magnitude
-    if type(magnitude) is not float:
-        magnitude = plain_number(magnitude)
-    if shift:
-        return in_kelvin(magnitude, factor)
-    return magnitude * factor if factor != 1.0 else magnitude
-
-
 def in_kelvin(magnitude: Any, factor: float) -> Any:
     """A temperature in °F (factor 5/9) or °C (factor 1) in kelvins. By way of the ice point, so that 32 °F, 59 °F and
     212 °F are 273.15, 288.15 and 373.15 K to the last bit, and absolute zero is zero."""
@@ -222,8 +184,6 @@ def plain_number(number: Any) -> Any:
 def _si_units(kind: Kind) -> Any:
     """The units container of a kind's SI unit. A temperature difference keeps its own, so that it never passes for a
     temperature."""
-    from rotorkit.quantities.spelled_units import unit_container
-
     if kind.flavour == "difference":
         return registry().UnitsContainer({"delta_degree_Celsius": 1})
     return unit_container(kind.si, kind)
@@ -249,8 +209,6 @@ def in_unit(value: Any, unit: str, kind: Kind) -> Any:
 
 @lru_cache(maxsize=1024)
 def _unit_of(unit: str, kind: Kind) -> Any:
-    from rotorkit.quantities.spelled_units import unit_container
-
     return unit_container(unit, kind)
 
 

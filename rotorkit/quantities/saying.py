@@ -12,16 +12,10 @@ from functools import lru_cache
 from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
+from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind, kind_of
-from rotorkit.quantities.registry import (
-    _si_units,
-    from_si,
-    in_unit,
-    kind_of_quantity,
-    registry,
-    si_value,
-    unit_factor,
-)
+from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.registry import _si_units, from_si, in_unit, kind_of_quantity, unit_factor
 from rotorkit.quantities.units import WRITTEN
 
 SYSTEMS = ("us", "metric")

@@ -12,6 +12,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError, shortened
 from rotorkit.quantities.kinds import Kind
+from rotorkit.quantities.pint_inside import registry
 from rotorkit.quantities.units import (
     CELSIUS_SPELLINGS,
     FAHRENHEIT_SPELLINGS,
@@ -50,8 +51,6 @@ IN_WORDS: tuple[tuple[re.Pattern[str], Any], ...] = (  # how people write what t
 @lru_cache(maxsize=4096)
 def unit_container(text: str, kind: Kind) -> Any:
     """The registry's units container for a unit as typed, in the light of a kind."""
-    from rotorkit.quantities.registry import registry
-
     powers: dict[str, float] = {}
     shares = 0
     for spelling, power in _factors(text, kind):

@@ -8,14 +8,16 @@ from datetime import date
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, Need
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.folder.checks import Check, Folder
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import Entry, aircraft_of
 from rotorkit.record.errors import RecordError
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.base import Sheet, SheetError, missing_words, sheet_type
-from rotorkit.sheets.folder import Check, Folder
+from rotorkit.sheets.base import Sheet, SheetError, missing_words
+from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.programme import programme
 
 __all__ = [
     "NEVER_DONE",
@@ -193,7 +195,7 @@ def board(
     checks = {check.name: check for check in folder.checks}
     last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
     entries = {name: entry for name, (entry, _) in last.items()}
-    found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in aircraft.programme]
+    found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in programme(aircraft)]
     # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
     counts = {id(need): _latest(known, last) for _, needs in found for need, known in needs}
     known_already = {again.entry.hash: again for again in reworks}

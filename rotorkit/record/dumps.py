@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit.formula import Line, Worked
-from rotorkit.limits import NO_LIMIT, UNDONE, Limit, Verdict
-from rotorkit.measured import Measured, Origin
+from rotorkit.judging.limits import NO_LIMIT, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, Origin
+from rotorkit.pictures import data as pictures
 from rotorkit.quantities import KINDS, Kind, Reading, from_si, kind_of, required_kind, say
-from rotorkit.sheets import picture as pictures
 from rotorkit.sheets.base import Finding, Outcome
 
 __all__ = ["SavedCitation", "finding_dump", "kind_name", "kind_named", "outcome_dump", "outcome_restored"]

@@ -11,14 +11,14 @@ from typing import Any
 
 from rotorkit import __version__
 from rotorkit.aircraft import Aircraft, AircraftFileError, file
-from rotorkit.entries import Readings
+from rotorkit.aircraft.entries import Readings
+from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import Reading, display_system
 from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
 from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
-from rotorkit.visible import in_a_line
 
 __all__ = [
     "LOST", "LOST_WORK", "Entry", "InstrumentUsed", "Understood", "aircraft_of", "corrected", "first_form", "snapshot",

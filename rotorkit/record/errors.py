@@ -7,7 +7,7 @@ import os
 import sqlite3
 from pathlib import Path
 
-from rotorkit.visible import visible
+from rotorkit.edges.visible import visible
 
 __all__ = [
     "NOTHING_SAVED",

@@ -33,7 +33,7 @@ try:
 except ImportError:  # Windows
     fcntl = None  # type: ignore[assignment]
 
-from rotorkit.received import is_there, opened
+from rotorkit.edges.received import is_there, opened
 from rotorkit.record import schema
 from rotorkit.record.errors import NOTHING_SAVED, RESTORE, UNTOUCHED, RecordError, in_plain_words
 

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from rotorkit.sheets.base import Row, Sheet, SheetError, fields_of, sheet_type
+from rotorkit.sheets.base import Row, Sheet, SheetError, fields_of
+from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = ["as_typed", "same_readings"]
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from rotorkit.limits import Limit
+from rotorkit.judging.limits import Limit
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
 from rotorkit.record.entry import Entry, corrected, first_form
 from rotorkit.record.store import Record
 from rotorkit.sheets.base import Finding
-from rotorkit.sheets.picture import Chart, Curve, Point
 
 __all__ = ["History", "HistoryRow", "history"]
 

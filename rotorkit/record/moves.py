@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rotorkit.limits import Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.quantities import say
 from rotorkit.sheets.base import Finding
 

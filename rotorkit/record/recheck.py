@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
+from rotorkit.folder.checks import Folder
 from rotorkit.record.entry import Entry
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
-from rotorkit.sheets.folder import Folder
 
 __all__ = ["Recheck", "RecheckRow", "recheck"]
 

@@ -19,12 +19,13 @@ from pydantic import ValidationError
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
 from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, moves, sources_moved
-from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, sheet_type
+from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = [
     "AIRCRAFT", "ALTERED", "CANNOT", "INSTRUMENT", "LIMITS", "OVERDUE", "PROGRAM", "SHEET", "Cause", "Rework", "rework",

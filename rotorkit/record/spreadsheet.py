@@ -7,13 +7,13 @@ import io
 from pathlib import Path
 from typing import Any
 
+from rotorkit.edges.visible import named_in
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
 from rotorkit.record.dumps import kind_named
 from rotorkit.record.entry import Entry
 from rotorkit.record.store import Record
 from rotorkit.record.transfer import write_whole
 from rotorkit.record.verify import Verification, verify
-from rotorkit.visible import named_in
 
 __all__ = ["COLUMN_TITLES", "csv_text", "export_csv"]
 

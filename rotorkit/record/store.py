@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
+from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
@@ -26,7 +27,6 @@ from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.record.moves import moves
 from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
-from rotorkit.sheets.folder import LONGEST_NAME, Folder, name_fault
 
 __all__ = ["CHANGED", "NEVER", "SAVED", "Record"]
 

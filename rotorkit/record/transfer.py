@@ -29,7 +29,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from rotorkit.received import LARGEST_TEXT, opened, too_much
+from rotorkit.edges.received import LARGEST_TEXT, opened, too_much
 from rotorkit.record import files, schema
 from rotorkit.record.chain import Sealed, canonical, hash_of_bytes
 from rotorkit.record.entry import LOST, LOST_WORK, Entry

@@ -50,7 +50,7 @@ from collections.abc import Sequence
 
 from rotorkit import sources
 from rotorkit.formula import formula
-from rotorkit.measured import Measured, largest_less_smallest
+from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Ratio
 
 __all__ = [

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import absolute, atan, formula
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
-from rotorkit.measured import measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, from_si, required_kind
 
 __all__ = [

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import formula
+from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Force, Length, QuantityError, Ratio, read, required_kind
 from rotorkit.sources import Citation
 

@@ -14,8 +14,8 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict
-from rotorkit.measured import Measured
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError, say
 
 __all__ = ["CornerMap", "CornerReading", "added_effects", "corner_combinations", "corner_map"]
@@ -213,7 +213,7 @@ def added_effects(base: Measured, single: Sequence[Measured]) -> Measured:
     Example:
         Base 6, collective alone 10, stick alone 8 deg: 12 deg together.
 
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> from rotorkit.quantities import Angle, say
         >>> angles = [measured(f"{d} deg", Angle, str(d)) for d in (6, 10, 8)]
         >>> say(added_effects(angles[0], angles[1:]), "deg", digits=3)

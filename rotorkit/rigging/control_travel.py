@@ -23,9 +23,9 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.measured import Measured, combine, propagate
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.measured import Measured, combine, propagate
 from rotorkit.quantities import (
     Angle,
     AnglePerLength,
@@ -155,7 +155,7 @@ def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
         0, 2, 4 in up: 2.0, 5.0, 8.0 deg; down 4, 2, 0 in: 8.2, 5.2, 2.2 deg: 1.5 deg for each inch, a band of 0.2 deg,
         0.133 in of pedal.
 
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> from rotorkit.quantities import say
         >>> sweep = [(0, "2.0"), (2, "5.0"), (4, "8.0")], [(4, "8.2"), (2, "5.2"), (0, "2.2")]
         >>> found = control_travel([

@@ -40,9 +40,9 @@ from enum import StrEnum
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import asin, formula, sin, sqrt
-from rotorkit.measured import Measured, propagate
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.measured import Measured, propagate
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.pitch_link import LENGTHENING
@@ -329,7 +329,7 @@ def harmonics(readings: Sequence[tuple[Any, Measured]]) -> Harmonics:
         8.4 over the tail, 2.6 over the right side (90 deg), 8.4 over the nose, 14.2 over the left: mean 8.4, cosine
         part 0, sine part -5.8 deg.
 
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> from rotorkit.quantities import say
         >>> found = harmonics([(f"{90 * i} deg", measured(text, Angle, text))
         ...                    for i, text in enumerate(["8.4 deg", "2.6 deg", "8.4 deg", "14.2 deg"])])

@@ -22,9 +22,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.measured import Measured, combine, measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.quantities import Force, Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.quantities.errors import shortened
 

@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.measured import COVERAGE, Measured, Origin, combine, measured
+from rotorkit.judging.measured import COVERAGE, Measured, Origin, combine, measured
 from rotorkit.quantities import Kind, QuantityError, difference_kind, from_si
 from rotorkit.rigging.repeats import coverage_factor
 

@@ -18,9 +18,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.contract import si_of
-from rotorkit.limits import IN_LIMITS, Verdict
-from rotorkit.measured import COVERAGE, Measured, combine
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import IN_LIMITS, Verdict
+from rotorkit.judging.measured import COVERAGE, Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si
 from rotorkit.rigging.stations import Adjuster, Station
 
@@ -124,8 +124,8 @@ def what_to_turn(
         Two blades at one stop, limits 1.5 to 2.5 deg; 0.105 deg for each flat. White stands at 2.9 deg, yellow at 1.75:
         9 flats shorter bring white to 1.955 deg, 2 flats longer bring yellow to 1.96 deg.
 
-        >>> from rotorkit.limits import Limit
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.limits import Limit
+        >>> from rotorkit.judging.measured import measured
         >>> from rotorkit.quantities import Angle
         >>> limit = Limit("low stop", Angle, "1.5 deg", "2.5 deg", "manual 7-3")
         >>> white, yellow = (

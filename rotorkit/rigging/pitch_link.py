@@ -26,9 +26,9 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import acos, asin, atan, formula, sin, sqrt
-from rotorkit.measured import Measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, QuantityError, from_si, required_kind
 from rotorkit.rigging.threads import Thread, thread
 

@@ -17,9 +17,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import contract, si_of
 from rotorkit.formula import formula, pi, sqrt
-from rotorkit.measured import Measured, measured
+from rotorkit.formula.contract import contract, si_of
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Area,
     Force,

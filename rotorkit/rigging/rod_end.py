@@ -10,10 +10,10 @@ import math
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
-from rotorkit.measured import Measured, measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Length, QuantityError, Ratio, from_si, required_kind, say
 from rotorkit.rigging.pitch_link import PitchLink
 

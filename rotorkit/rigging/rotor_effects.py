@@ -17,8 +17,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.contract import si_of
-from rotorkit.measured import Measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, QuantityError, from_si, required_kind
 from rotorkit.rigging.pitch_link import PitchLink
 from rotorkit.rigging.stations import Adjuster

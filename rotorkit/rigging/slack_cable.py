@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from rotorkit.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
-from rotorkit.measured import Measured
+from rotorkit.judging.limits import OUT_OF_LIMITS, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Force, from_si, required_kind, say
 
 __all__ = ["TIGHTEN", "judged_tension", "may_be_slack", "unknown_tension"]
@@ -39,7 +39,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
         there: that temperature, in words.
 
     Example:
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> limit = Limit("tension", Force, "12 lbf", "22 lbf", "manual")
         >>> read_today, most = (measured(text, Force, "gauge") for text in ("0 ± 1 lbf", "17.5 ± 1 lbf"))
         >>> unknown_tension(limit, read_today, most, "70 °F").word
@@ -66,7 +66,7 @@ def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict
         name: what is judged, where no limit names it.
 
     Example:
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> slack = measured("-5.4 ± 1 lbf", Force, "carried")
         >>> judged_tension(Limit("tension", Force, high="22 lbf", source="manual"), slack, "tension").sentence
         'tension: slack; limit 0 lbf to 22 lbf: out of limits'

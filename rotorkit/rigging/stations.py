@@ -14,9 +14,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from rotorkit.contract import si_of
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError, from_si
 
 __all__ = ["Adjuster", "Station", "combined_station", "difference_stations", "effect_per_flat"]
@@ -151,7 +151,7 @@ def effect_per_flat(before: Measured, after: Measured, flats: int) -> Measured:
     Example:
         8.0 deg before, 8.6 deg after 6 flats: 0.1 deg for each flat.
 
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> from rotorkit.quantities import Angle, say
         >>> before, after = measured("8.0 deg", Angle, "before"), measured("8.6 deg", Angle, "after")
         >>> say(effect_per_flat(before, after, 6), "deg", digits=2)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.contract import si_of
-from rotorkit.limits import Limit
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import Limit
 from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, from_si, required_kind
 from rotorkit.rigging.cable_tension import tension_at_temperature
 

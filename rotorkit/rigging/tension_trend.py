@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from rotorkit.contract import si_of
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured, combine
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Force, ForcePerTime, QuantityError, Time, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 
@@ -116,7 +116,7 @@ def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
     Example:
         38, 37, 36.2, 35 lbf, 30 days apart: about 1 lbf a month.
 
-        >>> from rotorkit.measured import measured
+        >>> from rotorkit.judging.measured import measured
         >>> trend = tension_trend([(f"{30 * i} days", measured(f"{t} lbf", Force, f"reading {i}", "0.5 lbf"))
         ...                        for i, t in enumerate((38, 37, 36.2, 35))])
         >>> trend.word, say(trend.slope.value, "lbf/day", digits=2)

@@ -35,10 +35,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.contract import si_of
 from rotorkit.formula import formula
-from rotorkit.limits import Limit, Verdict
-from rotorkit.measured import Measured, combine, measured
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import Limit, Verdict
+from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.quantities import (
     Force,
     Length,

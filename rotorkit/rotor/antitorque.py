@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Angle,
     Density,

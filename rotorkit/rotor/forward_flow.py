@@ -5,11 +5,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import cautions, sources
-from rotorkit.contract import contract
+from rotorkit import sources
 from rotorkit.formula import formula
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, QuantityError, Ratio
 from rotorkit.rotor.ranges import ADVANCE_RATIO
+from rotorkit.sources import cautions
 
 __all__ = [
     "ADVANCING_TIP_MACH",

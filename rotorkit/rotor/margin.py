@@ -12,9 +12,9 @@ from collections.abc import Callable
 
 from rotorkit import sources
 from rotorkit.atmosphere.standard import standard_density
-from rotorkit.contract import contract
 from rotorkit.engine.altitude import power_held_to_rating
 from rotorkit.formula import formula
+from rotorkit.formula.contract import contract
 from rotorkit.mass.weight import weight_force
 from rotorkit.quantities import Density, Length, Mass, MassDifference, Power, QuantityError, Ratio, RotationRate
 from rotorkit.rotor.geometry import disk_area, tip_speed

@@ -13,10 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.atmosphere.day import air_of_the_day
-from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.contract import contract
+from rotorkit.atmosphere.air_of_the_day import air_of_the_day
 from rotorkit.engine.model import EngineModel
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Density,
     Length,
@@ -29,6 +28,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.forward import profile_power_level_flight
 from rotorkit.rotor.power_model import GROUND_EFFECTS, PowerModel, power_parts
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
     "autorotation_descent",

@@ -12,8 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.constants import STANDARD_GRAVITY
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Area,
     Density,
@@ -33,6 +32,7 @@ from rotorkit.rotor.ground_effect import (
     ground_effect_induced_power_ratio_hayden,
 )
 from rotorkit.rotor.hover import induced_velocity_hovering
+from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
     "GROUND_EFFECTS",

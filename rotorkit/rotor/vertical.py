@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit import cautions, published, sources
-from rotorkit.contract import contract
+from rotorkit import sources
 from rotorkit.formula import formula, sqrt
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Area, Constant, Density, Force, Power, QuantityError, Ratio, Speed
 from rotorkit.rotor.hover import induced_velocity_hovering
 from rotorkit.rotor.ranges import (
@@ -25,6 +25,7 @@ from rotorkit.rotor.ranges import (
     NOT_NEGATIVE_FORCE,
     NOT_NEGATIVE_POWER,
 )
+from rotorkit.sources import cautions, published
 
 __all__ = [
     "AUTOROTATION_DESCENT_RATIO",

@@ -1,36 +1,29 @@
-"""The sheets, one file per job."""
+"""The sheets: one file for each job, in a room for each subject.
 
-from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError, sheet_names, sheet_type
-from rotorkit.sheets.blade_angles import BladeAngles
-from rotorkit.sheets.cable_rigging import CableRigging
-from rotorkit.sheets.cable_tension import CableTension
-from rotorkit.sheets.control_corners import ControlCorners
-from rotorkit.sheets.control_travel import ControlTravel
-from rotorkit.sheets.cyclic_range import CyclicRange
-from rotorkit.sheets.folder import Check, Folder
-from rotorkit.sheets.hover_margin import HoverMargin
-from rotorkit.sheets.pitch_rigging import PitchRigging
-from rotorkit.sheets.push_pull_tubes import PushPullTubes
-from rotorkit.sheets.tension_trend import TensionTrend
+What a sheet is stands in `rotorkit.sheets.base`, which there are in `rotorkit.sheets.catalogue`. A sheet's class can be
+taken from here by its name: ``from rotorkit.sheets import BladeAngles``.
+"""
 
-__all__ = [
-    "About",
-    "BladeAngles",
-    "CableRigging",
-    "CableTension",
-    "Check",
-    "ControlCorners",
-    "ControlTravel",
-    "CyclicRange",
-    "Finding",
-    "Folder",
-    "HoverMargin",
-    "Outcome",
-    "PitchRigging",
-    "PushPullTubes",
-    "Sheet",
-    "SheetError",
-    "TensionTrend",
-    "sheet_names",
-    "sheet_type",
-]
+from __future__ import annotations
+
+from typing import Any
+
+from rotorkit.sheets.base import About, Finding, Outcome, Sheet, SheetError
+
+__all__ = ["About", "Finding", "Outcome", "Sheet", "SheetError", "sheet_names", "sheet_type"]
+
+
+def __getattr__(name: str) -> Any:
+    if name.startswith("_"):
+        raise AttributeError(f"module 'rotorkit.sheets' has no attribute {name!r}")
+    from importlib import import_module
+
+    catalogue = import_module("rotorkit.sheets.catalogue")
+    if name in ("sheet_names", "sheet_type"):
+        return getattr(catalogue, name)
+    if name in ("Check", "Folder"):
+        return getattr(import_module("rotorkit.folder"), name)
+    for sheet in catalogue.sheets_in_order():
+        if sheet.__name__ == name:
+            return sheet
+    raise AttributeError(f"module 'rotorkit.sheets' has no attribute {name!r}")

@@ -6,24 +6,23 @@ A sheet's fields say what they hold, what they mean and how they are measured. `
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cache
 from typing import Any, ClassVar, Self, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
-from rotorkit.entries import Choice, Entry, Readings, Section, message_of
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, Section, message_of
+from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
-from rotorkit.measured import Measured
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit, Verdict, worst
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import BarRow, Bars, Picture
 from rotorkit.quantities import (
     QuantityError,
     display,
@@ -35,13 +34,24 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
-from rotorkit.sheets.picture import BarRow, Bars, Picture
 from rotorkit.sources import Citation
-from rotorkit.visible import in_a_line
 
 __all__ = [
-    "About", "Field", "Finding", "Outcome", "Part", "Row", "Sheet", "SheetError", "bars", "judge", "missing_words",
-    "plain_step", "sheet_names", "sheet_type", "unset",
+    "About",
+    "Field",
+    "Finding",
+    "Needed",
+    "Outcome",
+    "Part",
+    "Row",
+    "Sheet",
+    "SheetError",
+    "SheetLimit",
+    "bars",
+    "judge",
+    "missing_words",
+    "plain_step",
+    "unset",
 ]  # fmt: skip
 
 
@@ -144,6 +154,27 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class Needed:
+    """That a usual milestone needs a sheet. before: the milestone's title, one of `USUAL_MILESTONES`; why: the reason,
+    for the one who reads the board; of: which rotor; each: "cables" or "push-pull tubes", for a job for each of them.
+    """
+
+    before: str
+    why: str
+    of: str = ""
+    each: str = ""
+
+
+@dataclass(frozen=True)
+class SheetLimit:
+    """A limit that a sheet reads from its own part of the aircraft file. holds: kind, name and unit; comment: what it
+    is, for the builder's blank file."""
+
+    holds: LimitEntry
+    comment: str
+
+
+@dataclass(frozen=True)
 class Part:
     """One part of a sheet's whole job for an aircraft. words: what it is, so that it can stand in a list of what is
     missing: "blade A at the low stop". done: whether the readings hold it."""
@@ -214,6 +245,12 @@ class Sheet(Section):
 
     about: ClassVar[About]
     name: ClassVar[str]
+    order: ClassVar[int] = 1000
+    """Its place among the sheets of its subject, in the order in which a builder comes to them."""
+    needed: ClassVar[tuple[Needed, ...]] = ()
+    """The usual milestones that need it, and why."""
+    limits: ClassVar[Mapping[str, SheetLimit]] = {}
+    """Limits of its own, by key: they stand in the aircraft file under ``[limits.NAME]``."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
 
@@ -295,6 +332,20 @@ class Sheet(Section):
         """
         return []
 
+    @classmethod
+    def limit(cls, key: str, aircraft: Aircraft) -> Limit | None:
+        """One of the sheet's own limits as the aircraft file gives it; None where it gives none.
+
+        Raises `QuantityError`, with the place in the file, where it cannot be read.
+        """
+        given = aircraft.limits.get(cls.name, {}).get(key)
+        if given is None:
+            return None
+        try:
+            return cls.limits[key].holds.read_or_none(given)
+        except QuantityError as problem:
+            raise QuantityError(f"aircraft file: [limits.{cls.name}] {key} {problem}") from None
+
     def doubts(self) -> list[tuple[str, str]]:
         """(field path, sentence) for each reading outside the credible range."""
         return [(path, doubt) for path, entry, value in _entries(self, "") if (doubt := entry.doubt(value))]
@@ -349,7 +400,7 @@ class Sheet(Section):
         reading = value[0] if isinstance(value, Readings) else value
         if entry.by and getattr(self, entry.by):
             return self.instrument(entry.by, aircraft).measure(reading, label)
-        from rotorkit.measured import measured
+        from rotorkit.judging.measured import measured
 
         return measured(reading, entry.wanted, label)
 
@@ -443,25 +494,3 @@ def judge(limit: Limit | None, figure: Measured, name: str, physical: Limit | No
         if bound.word in (OUT_OF_LIMITS, TOO_CLOSE) and WORDS.index(bound.word) < WORDS.index(verdict.word):
             return bound
     return verdict
-
-
-@cache
-def _load_sheets() -> None:
-    """Import every module of the room, so that each sheet stands in the table. A new sheet is a new file, no more."""
-    import rotorkit.sheets
-
-    for module in pkgutil.iter_modules(rotorkit.sheets.__path__):
-        importlib.import_module(f"rotorkit.sheets.{module.name}")
-
-
-def sheet_type(name: str) -> type[Sheet]:
-    """A sheet's class by its name. Raises `SheetError` for an unknown one."""
-    if name not in sheet_names():
-        raise SheetError([("sheet", f"no sheet is called {shortened(name)}: there are {', '.join(sheet_names())}")])
-    return Sheet.kinds[name]
-
-
-def sheet_names() -> list[str]:
-    """The names of all sheets, in the order of their letters."""
-    _load_sheets()
-    return sorted(Sheet.kinds)

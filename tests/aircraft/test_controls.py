@@ -15,7 +15,7 @@ from rotorkit.aircraft import (
     demo_folder,
     load_aircraft,
 )
-from rotorkit.entries import message_of
+from rotorkit.aircraft.entries import message_of
 from rotorkit.quantities import assert_quantity
 from rotorkit.rigging import CornerReading, corner_map, tube_column, turnbuckle_plan
 

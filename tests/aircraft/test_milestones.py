@@ -2,33 +2,9 @@
 
 import pytest
 
-from rotorkit.aircraft import AircraftFileError, demo_folder, load_aircraft, usual_milestones
+from rotorkit.aircraft import AircraftFileError, demo_folder, load_aircraft
 
 DEMO = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
-
-
-def test_the_usual_ones_hold_where_the_file_gives_none() -> None:
-    aircraft = load_aircraft(demo_folder())
-    assert aircraft.milestones == []
-    assert aircraft.programme == usual_milestones(["pedal_left", "pedal_right"], ["collective"])
-    turn = aircraft.programme[1]
-    assert turn.title == "First rotor turn"
-    assert [need.name for need in turn.needs] == [
-        "blade_angles: main rotor",
-        "blade_angles: tail rotor",
-        "cable_tension: pedal_left",
-        "cable_tension: pedal_right",
-        "pitch_rigging: main rotor",
-        "control_corners",
-        "push_pull_tubes: collective",
-        "cable_rigging: pedal_left",
-        "cable_rigging: pedal_right",
-    ]
-
-
-def test_the_usual_ones_of_an_aircraft_without_cables() -> None:
-    assert all(need.sheet != "cable_tension" for milestone in usual_milestones([]) for need in milestone.needs)
-    assert all(need.why for milestone in usual_milestones(["x"]) for need in milestone.needs)
 
 
 PLAIN = 'title = "x"\nneeds = [{ check = "a", why = "b" }]'

@@ -32,7 +32,7 @@ from rotorkit.rotor.blade_element import (
     blade_element_hover,
     rotor_blades,
 )
-from rotorkit.rotor.blade_element.engine import Grid, Meeting, blocks, numbers_met
+from rotorkit.rotor.blade_element.annuli import Grid, Meeting, blocks, numbers_met
 from rotorkit.rotor.blade_element.solve import prandtl_factor
 
 CONDITIONS, STATIONS, SAMPLE = 100_000, 60, 60

@@ -19,7 +19,7 @@ import pytest
 from uncertainties import ufloat, umath, unumpy
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.measured import Measured, Origin
+from rotorkit.judging.measured import Measured, Origin
 from rotorkit.quantities import Area, Density, Force, Length, Quantity, read, si_value
 from rotorkit.quantities.reading import _read
 from rotorkit.rotor import ideal_hover_power
@@ -170,7 +170,7 @@ def test_importing_against_pint_and_numpy() -> None:
     pairs = [(seconds("import rotorkit"), seconds("import pint, numpy")) for _ in range(runs)]
     mine, other = (statistics.median(column) for column in zip(*pairs, strict=True))
     note("import rotorkit / import pint, numpy", mine, other, f"{mine / other:.3f}", "1.2 or less")
-    rooms = "import rotorkit.quantities, rotorkit.formula, rotorkit.measured, rotorkit.limits, rotorkit.rotor"
+    rooms = "import rotorkit.quantities, rotorkit.formula, rotorkit.judging.limits, rotorkit.rotor"
     working = statistics.median(seconds(rooms) for _ in range(runs))
     note("with quantities, formulas and rotor / the same", working, other, f"{working / other:.2f}", "")
     first = statistics.median(seconds("import rotorkit as rk; rk.read('48 lb', rk.Force)") for _ in range(runs))

@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.sheets.folder import Folder
+from rotorkit.folder.checks import Folder
 from tests.browser.driver import FRONT, Desk
 
 # notebook, the readings to begin with (the first, where none are named), field, a reading that changes the verdict,

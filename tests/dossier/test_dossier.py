@@ -12,7 +12,8 @@ import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, write_dossier
-from rotorkit.sheets.base import sheet_type
+from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
 from tests.record.bench import Bench
 
@@ -107,7 +108,7 @@ def test_aircraft_instruments_and_board(written: Written) -> None:
         assert instrument.title in words
         assert instrument.calibration_words(NOW.date()) in words
     words = part(written.html, "Status board")
-    for milestone in aircraft.programme:
+    for milestone in programme(aircraft):
         assert milestone.title in words
         for need in milestone.needs:
             assert need.why in words

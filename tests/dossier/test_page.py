@@ -11,7 +11,7 @@ import pytest
 
 from rotorkit.dossier.blocks import Document, Heading, Paragraph, Strong
 from rotorkit.dossier.page import page_of
-from rotorkit.visible import visible
+from rotorkit.edges.visible import visible
 from tests.dossier.conftest import NOTE, WHY, Written
 
 NAMES = "{http://www.w3.org/1999/xhtml}"

@@ -4,7 +4,7 @@ import pytest
 
 from rotorkit.atmosphere import DayAir, air_of_the_day
 from rotorkit.engine import EngineModel, EngineOnTheDay, PowerTable, engine_model, power_held_to_rating
-from rotorkit.engine.day import power_in
+from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.quantities import assert_quantity
 
 RATED = 100_000.0

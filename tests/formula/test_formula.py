@@ -8,7 +8,7 @@ import numpy
 import pytest
 
 from rotorkit.formula import formula, sqrt
-from rotorkit.measured import Measured, measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Area,
     Constant,

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from uncertainties import umath, unumpy
 
-from rotorkit.measured import Measured, Origin, measured
+from rotorkit.judging.measured import Measured, Origin, measured
 from rotorkit.quantities import Area, Density, Force, Length, Quantity, Ratio, assert_quantity, kind_of
 from tests.formula.relations import altitude, barometric, difference, everything, hover, rise
 

@@ -18,7 +18,7 @@ from rotorkit.formula.notation import (
     plain,
     text_of,
 )
-from rotorkit.measured import Measured, measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
     Angle,
     Constant,

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 
 from rotorkit.aircraft import demo_folder
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import Form, open_form
-from rotorkit.sheets.folder import Folder
 
 
 @pytest.fixture

@@ -5,9 +5,9 @@ from collections.abc import Callable
 import pytest
 
 from rotorkit.aircraft import demo_folder
+from rotorkit.folder.checks import Folder
 from rotorkit.notebook import Explorer, Form
-from rotorkit.sheets.explorations import EXPLORATIONS
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS
 
 Make = Callable[..., Form]
 NAMES = pytest.mark.parametrize("name", EXPLORATIONS)

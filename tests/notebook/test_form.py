@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import AircraftFileError
-from rotorkit.limits import UNDONE
+from rotorkit.judging.limits import UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
-from rotorkit.sheets.base import SheetError, sheet_names
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_names
 
 Make = Callable[..., Form]
 NONSENSE = [

@@ -5,11 +5,11 @@ from html import unescape
 import pytest
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.limits import WORDS
+from rotorkit.folder.checks import Folder
+from rotorkit.judging.limits import WORDS
 from rotorkit.notebook import aircraft_page, folder_page, pages, show, verdicts_page, words
 from rotorkit.rotor import disk_area
-from rotorkit.sheets.base import sheet_names, sheet_type
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
 DEMO = Folder(demo_folder())
 

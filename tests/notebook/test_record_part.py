@@ -12,7 +12,8 @@ from rotorkit.notebook import Form, board_page, dossier_part, folder_page, open_
 from rotorkit.notebook.keeping import check_name
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, verify
 from rotorkit.sheets import Folder
-from rotorkit.sheets.base import SheetError, sheet_names
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_names
 from tests.record.drives import fill, read_only_drive, small_drive
 
 

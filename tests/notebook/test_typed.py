@@ -4,8 +4,8 @@ import itertools
 
 import pytest
 
-from rotorkit.entries import Entry, Readings
-from rotorkit.measured import difference_si
+from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.judging.measured import difference_si
 from rotorkit.notebook.typed import for_field, with_unit
 from rotorkit.quantities import Angle, Force, Length, Mass, QuantityError, Ratio, Reading, Temperature
 

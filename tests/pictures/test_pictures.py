@@ -10,13 +10,13 @@ from dataclasses import replace
 
 import pytest
 
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
 from rotorkit.pictures.contour import BELOW, lines_at
+from rotorkit.pictures.data import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
 from rotorkit.pictures.figures import FIGURES, measuring
-from rotorkit.sheets.base import sheet_names
-from rotorkit.sheets.picture import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
+from rotorkit.sheets.catalogue import sheet_names
 
 SVG = "{http://www.w3.org/2000/svg}"
 BARS = Bars(

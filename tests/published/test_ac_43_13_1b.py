@@ -6,7 +6,7 @@ limits of 7-149, which are judged by eye.
 
 import pytest
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, assert_quantity
 from rotorkit.rigging import (
     CABLE_STRENGTHS,

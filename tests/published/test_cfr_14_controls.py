@@ -5,7 +5,7 @@ under the design loads: no figure is given for any of the three. What can be lis
 ends, is.
 """
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Length
 from rotorkit.rigging import corner_combinations, pulley_verdict, smallest_primary_cable_limit
 from tests.reference_table import row

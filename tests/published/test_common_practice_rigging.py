@@ -5,8 +5,8 @@ Known: practice. They are run through the functions as readings; nothing is clai
 
 import pytest
 
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Ratio, assert_quantity
 from rotorkit.rigging import (
     CalibrationTable,

@@ -7,9 +7,9 @@ import numpy
 import pytest
 
 from rotorkit import sources
-from rotorkit.contract import contract
 from rotorkit.formula import formula
-from rotorkit.measured import Measured, Origin, measured
+from rotorkit.formula.contract import contract
+from rotorkit.judging.measured import Measured, Origin, measured
 from rotorkit.quantities import (
     Length,
     Quantity,

@@ -5,8 +5,8 @@ Known: memory. The examples' arithmetic is the normal distribution's: a figure r
 
 import pytest
 
-from rotorkit.limits import TOO_CLOSE, Limit
-from rotorkit.measured import Measured, Origin
+from rotorkit.judging.limits import TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured, Origin
 from rotorkit.quantities import Quantity, Ratio
 from tests.reference_table import rows
 

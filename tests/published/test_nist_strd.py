@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from rotorkit.measured import Measured, combine, coverage_factor, measured
+from rotorkit.judging.measured import Measured, combine, coverage_factor, measured
 from rotorkit.quantities import Ratio, required_kind
 from rotorkit.rigging.line_fit import Fit, least_squares
 from tests.reference_table import FOLDER, rows

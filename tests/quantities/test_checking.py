@@ -5,7 +5,7 @@ import math
 import numpy
 import pytest
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import (
     Force,
     GaugePressure,

@@ -9,9 +9,9 @@ import itertools
 
 import pytest
 
+from rotorkit.aircraft.entries import Entry
 from rotorkit.aircraft.instruments import Instrument
-from rotorkit.entries import Entry
-from rotorkit.measured import difference_si
+from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import (
     KINDS,
     Angle,

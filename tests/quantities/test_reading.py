@@ -38,7 +38,7 @@ from rotorkit.quantities import (
     read_repeats,
     say,
 )
-from rotorkit.quantities.registry import registry
+from rotorkit.quantities.pint_inside import registry
 from rotorkit.quantities.spelled_units import SPELLINGS, unit_container
 
 FOOT, INCH, POUND, DEGREE = 0.3048, 0.0254, 4.4482216152605, math.pi / 180

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from rotorkit.measured import Measured, Origin, measured
+from rotorkit.judging.measured import Measured, Origin, measured
 from rotorkit.quantities import (
     KINDS,
     Angle,

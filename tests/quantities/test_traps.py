@@ -9,7 +9,7 @@ import numpy
 import pint
 import pytest
 
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import (
     Angle,
     Energy,

@@ -15,6 +15,8 @@ from typing import Any
 
 import pytest
 
+from rotorkit.cli.record_text import board_text, entries_text, entry_text, recheck_text
+from rotorkit.cli.verdict_table import table_of, table_text
 from rotorkit.dossier import write_dossier
 from rotorkit.notebook.keeping import Keeping
 from rotorkit.record import (
@@ -34,12 +36,10 @@ from rotorkit.record.entry import Entry
 from rotorkit.record.schema import make
 from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
-from rotorkit.record_text import board_text, entries_text, entry_text, recheck_text
-from rotorkit.sheets.base import sheet_type
-from rotorkit.verdict_table import table_of, table_text
+from rotorkit.sheets.catalogue import sheet_type
+from tests.cli.test_cli import rotorkit
 from tests.record.bench import TODAY, Bench, plain_work
 from tests.record.test_verify import tamper
-from tests.test_cli import rotorkit
 
 MAIN = "main_rotor_angles"
 
@@ -467,7 +467,7 @@ class TestExportOfADamagedRecord:
 def test_what_every_sheet_saves_is_what_the_check_asks(bench: Bench) -> None:
     """The check of what an entry holds is not stricter than saving is: all of the demo's checks are taken."""
     from rotorkit.aircraft import demo_folder
-    from rotorkit.sheets.folder import Folder
+    from rotorkit.folder.checks import Folder
 
     names = [check.name for check in Folder(demo_folder()).checks]
     bench.read(*names)

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle
 from rotorkit.rigging import (
     Adjuster,

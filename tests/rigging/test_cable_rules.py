@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Force, QuantityError, assert_quantity
 from rotorkit.rigging import (
     angle_from_offset,

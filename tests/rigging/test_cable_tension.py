@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Force, ForcePerTemperature, QuantityError, Temperature, assert_quantity
 from rotorkit.rigging import (
     MATERIALS,

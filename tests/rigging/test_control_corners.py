@@ -4,8 +4,8 @@ import itertools
 
 import pytest
 
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Length, QuantityError, assert_quantity
 from rotorkit.rigging import CornerReading, added_effects, corner_combinations, corner_map
 

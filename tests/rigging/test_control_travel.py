@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rotorkit.measured import Measured, coverage_factor, measured
+from rotorkit.judging.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Angle, QuantityError, assert_quantity
 from rotorkit.rigging import TravelReading, control_travel, dead_band_from_reversal
 

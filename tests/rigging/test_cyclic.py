@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from rotorkit.measured import Measured, coverage_factor, measured
+from rotorkit.judging.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Angle, QuantityError, assert_quantity
 from rotorkit.rigging import (
     PLACES,

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import linregress
 
-from rotorkit.measured import Measured, combine, measured
+from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.quantities import Angle, AnglePerLength, QuantityError, kind_of
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.rigging.repeats import coverage_factor

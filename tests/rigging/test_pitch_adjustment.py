@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from rotorkit.limits import Limit
-from rotorkit.measured import measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, QuantityError, assert_quantity
 from rotorkit.rigging import (
     Adjuster,

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import demo_folder, load_aircraft
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, QuantityError, assert_quantity
 from rotorkit.rigging import BladePlace, PitchLink, cyclic_rod, pitch_link_adjuster, rod_for_all_blades
 from tests.rigging.misrigged import adjusters_of, places_of, random_rotor

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured, measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Force
 from rotorkit.rigging import judged_tension, may_be_slack, unknown_tension
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Quantity
 from rotorkit.rigging.stations import Station, combined_station, difference_stations
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy.stats import linregress
 
-from rotorkit.limits import Limit
-from rotorkit.measured import Measured, coverage_factor, measured
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, coverage_factor, measured
 from rotorkit.quantities import Force, QuantityError, assert_quantity
 from rotorkit.rigging import tension_trend
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from rotorkit.measured import Measured, measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Density, Force, Length, Mass, Power, Pressure, Ratio, RotationRate
 from rotorkit.rotor.hover_balance import (
     HoverBalance,

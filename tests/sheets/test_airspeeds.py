@@ -6,11 +6,11 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE
-from rotorkit.sheets.autorotation import Autorotation
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.exploring import starting_values
-from rotorkit.sheets.level_flight import LevelFlight
+from rotorkit.sheets.exploring.knobs import starting_values
+from rotorkit.sheets.performance.autorotation import Autorotation
+from rotorkit.sheets.performance.level_flight import LevelFlight
 from tests.sheets.test_hover_margin import BY, DAY, aircraft_with, figure
 
 HIGH = {"altimeter_setting": "29.92 inHg", "elevation": "2,500 ft", "temperature": "84 °F", "humidity": "0 %"}

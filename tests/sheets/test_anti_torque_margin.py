@@ -9,18 +9,19 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS
-from rotorkit.measured import Measured, propagate_together
-from rotorkit.published import rows
+from rotorkit.folder.checks import Folder
+from rotorkit.folder.offers import rigged_stops
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.judging.measured import Measured, propagate_together
+from rotorkit.pictures.data import Chart
 from rotorkit.quantities import Angle, Density, Force, Ratio, RotationRate, Temperature
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, POWER_AT_THRUST
-from rotorkit.sheets.anti_torque_margin import _KINDS, AntiTorqueMargin, _off, _Tail
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.folder import Folder
-from rotorkit.sheets.pedal_stops import AGAINST, WITH, rigged_stops
-from rotorkit.sheets.picture import Chart
+from rotorkit.sheets.performance.anti_torque_margin import _KINDS, AntiTorqueMargin, _off, _Tail
+from rotorkit.sheets.performance.pedal_stops import AGAINST, WITH
+from rotorkit.sources.published import rows
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 
 DEMO = load_aircraft(demo_folder())

@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
-from rotorkit.published import rows
-from rotorkit.sheets.autorotation import Autorotation
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.pictures.data import Chart
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.picture import Chart
+from rotorkit.sheets.performance.autorotation import Autorotation
+from rotorkit.sources.published import rows
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, POUND, aircraft_with, by_hand, figure
 from tests.sheets.test_level_flight import KNOT, plain_power
 

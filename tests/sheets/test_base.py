@@ -9,13 +9,13 @@ import pytest
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.entries import Choice, Entry
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
-from rotorkit.measured import measured
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.folder.checks import Folder
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, use_display
-from rotorkit.sheets import base
-from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step, sheet_type
-from rotorkit.sheets.folder import Folder
+from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import COMMON_PRACTICE
 
 AIRCRAFT = load_aircraft(demo_folder())
@@ -31,7 +31,7 @@ BY_RULE = {
     **dict.fromkeys(["pulley", "fairlead", "cable_size", "corners_tried", "corners_faulty"], (_TITLE_14,)),
 }
 """Findings that are judged by a published rule, whatever the aircraft."""
-SHEETS = [sheet_type(name) for name in base.sheet_names()]
+SHEETS = [sheet_type(name) for name in sheet_names()]
 
 
 class Line(Row):
@@ -330,8 +330,6 @@ class TestFindings:
 
 
 def test_sheets_are_found_by_their_files() -> None:
-    assert {"blade_angles", "cable_tension", "hover_margin", "pitch_rigging", "push_pull_tubes"} <= set(
-        base.sheet_names()
-    )
+    assert {"blade_angles", "cable_tension", "hover_margin", "pitch_rigging", "push_pull_tubes"} <= set(sheet_names())
     with pytest.raises(SheetError, match=r"no sheet is called 'x': there are .*blade_angles, cable_rigging"):
         sheet_type("x")

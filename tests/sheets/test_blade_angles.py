@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rotorkit.pictures.data import Angles, Bars
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import BladeAngles, SheetError
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.picture import Angles, Bars
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

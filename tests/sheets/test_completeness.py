@@ -8,21 +8,12 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
-from rotorkit.measured import measured
+from rotorkit.folder.checks import Check, Folder
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Power
-from rotorkit.sheets.base import (
-    Finding,
-    Outcome,
-    Part,
-    Sheet,
-    SheetError,
-    judge,
-    missing_words,
-    sheet_names,
-    sheet_type,
-)
-from rotorkit.sheets.folder import Check, Folder
+from rotorkit.sheets.base import Finding, Outcome, Part, Sheet, SheetError, judge, missing_words
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
 AIRCRAFT = load_aircraft(demo_folder())
 CHECKS = Folder(demo_folder()).checks

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, UNDONE
+from rotorkit.pictures.data import Bars, Chart, Looks
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import ControlCorners, ControlTravel, SheetError
 from rotorkit.sheets.base import Outcome, Sheet
-from rotorkit.sheets.picture import Bars, Chart, Looks
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

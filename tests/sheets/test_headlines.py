@@ -4,14 +4,14 @@ from typing import Any, ClassVar
 
 import pytest
 
-from rotorkit import cautions
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
-from rotorkit.sheets.anti_torque_margin import AntiTorqueMargin
-from rotorkit.sheets.autorotation import Autorotation
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.hover_margin import HoverMargin
-from rotorkit.sheets.level_flight import LevelFlight
+from rotorkit.sheets.performance.anti_torque_margin import AntiTorqueMargin
+from rotorkit.sheets.performance.autorotation import Autorotation
+from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.performance.level_flight import LevelFlight
+from rotorkit.sources import cautions
 from tests.sheets.test_hover_margin import BY, DAY, DEMO, aircraft_with, figure
 
 STOPS = {"full_left": "22 deg", "full_right": "-8 deg"}

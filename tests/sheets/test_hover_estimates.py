@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import TOO_CLOSE
+from rotorkit.judging.limits import TOO_CLOSE
 from rotorkit.quantities import QuantityError
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.hover_balance import engine_power_by_merit, engine_power_for, main_rotor_power_at
 from rotorkit.rotor.margin import engine_power_to_hover, mass_that_can_hover
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.hover_margin import AS_ESTIMATED, BY_BLADES, BY_HOVERS, BY_MERIT, BY_PARTS
+from rotorkit.sheets.performance.hover_margin import AS_ESTIMATED, BY_BLADES, BY_HOVERS, BY_MERIT, BY_PARTS
 from tests.sheets.test_hover_margin import (
     CENTRE,
     DEMO,
@@ -268,7 +268,7 @@ class TestBalance:
         assert mass_that_can_hover.si(power, *arguments) == pytest.approx(600, rel=1e-9)
 
     def test_the_main_rotors_power_turned_round(self) -> None:
-        from rotorkit.measured import Measured, measured
+        from rotorkit.judging.measured import Measured, measured
         from rotorkit.quantities import Density, Length, Power, Ratio, RotationRate
 
         shares = [

@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.pictures.data import Bars, Chart
 from rotorkit.quantities import say, use_display
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.hover_margin import BY_MERIT, BY_PARTS, HoverMargin
-from rotorkit.sheets.picture import Bars, Chart
+from rotorkit.sheets.performance.hover_margin import BY_MERIT, BY_PARTS, HoverMargin
 from tests.searching import examples
 
 DEMO = load_aircraft(demo_folder())

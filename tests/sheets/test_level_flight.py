@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.pictures.data import Chart
 from rotorkit.quantities import use_display
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.level_flight import LevelFlight
-from rotorkit.sheets.picture import Chart
+from rotorkit.sheets.performance.level_flight import LevelFlight
 from tests.sheets.test_hover_margin import BY, CENTRE, DAY, FOOT, HORSEPOWER, POUND, aircraft_with, by_hand, figure
 
 DEMO = load_aircraft(demo_folder())

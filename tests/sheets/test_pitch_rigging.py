@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.limits import IN_LIMITS
+from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.pictures.data import Bars, Looks, Turns
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import BladeAngles, PitchRigging, SheetError
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.picture import Bars, Looks, Turns
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

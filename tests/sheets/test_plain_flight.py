@@ -7,9 +7,9 @@ import pytest
 
 from rotorkit.quantities import Quantity
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
-from rotorkit.sheets.autorotation import Autorotation
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.hover_margin import HoverMargin
+from rotorkit.sheets.performance.autorotation import Autorotation
+from rotorkit.sheets.performance.hover_margin import HoverMargin
 from tests.sheets.small import small_aircraft
 
 G, GAS, VAPOUR_GAS = 9.80665, 287.05287, 461.523

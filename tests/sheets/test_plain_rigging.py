@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 
-from rotorkit.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.blade_angles import BladeAngles
+from rotorkit.sheets.rigging.blade_angles import BladeAngles
 from tests.sheets.small import small_aircraft
 
 BLADES = ("red", "green", "blue")

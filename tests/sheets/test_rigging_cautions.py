@@ -2,8 +2,8 @@
 
 import pytest
 
-from rotorkit import cautions
-from rotorkit.sheets.base import sheet_names, sheet_type
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
+from rotorkit.sources import cautions
 
 RIGGING = [
     "blade_angles",

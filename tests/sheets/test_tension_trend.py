@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.pictures.data import Chart
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import SheetError, TensionTrend
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.picture import Chart
 from tests.searching import examples
 from tests.sheets.variants import LEFT_OUT, aircraft
 

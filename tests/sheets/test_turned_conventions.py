@@ -17,9 +17,10 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder
+from rotorkit.pictures.data import Turns
 from rotorkit.quantities import in_unit
-from rotorkit.sheets.base import Outcome, Row, Sheet, fields_of, sheet_type
-from rotorkit.sheets.picture import Turns
+from rotorkit.sheets.base import Outcome, Row, Sheet, fields_of
+from rotorkit.sheets.catalogue import sheet_type
 
 UP, DOWN = "leading edge up", "leading edge down"
 AWAY, TOWARD = "leading edge away from the tail boom", "leading edge toward the tail boom"

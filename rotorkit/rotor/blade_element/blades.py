@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.contract import contract
+from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio
 from rotorkit.rotor.blade_element.sections import Section
 

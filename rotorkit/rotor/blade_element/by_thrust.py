@@ -6,8 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.rotor.blade_element.blades import Blades
-from rotorkit.rotor.blade_element.engine import (
+from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
     Air,
     Grid,
@@ -19,6 +18,7 @@ from rotorkit.rotor.blade_element.engine import (
     numbers_met,
     parts,
 )
+from rotorkit.rotor.blade_element.blades import Blades
 
 __all__ = ["MOST_COLLECTIVE", "at_thrust", "collective_for_thrust"]
 

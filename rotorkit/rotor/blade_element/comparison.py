@@ -17,13 +17,13 @@ from typing import Any
 import numpy as np
 
 from rotorkit import sources
-from rotorkit.published import rows
+from rotorkit.rotor.blade_element.annuli import Air, Model, along_blade, at_collective
 from rotorkit.rotor.blade_element.blades import COLLECTIVE_AT, Blades
 from rotorkit.rotor.blade_element.by_thrust import at_thrust
-from rotorkit.rotor.blade_element.engine import Air, Model, along_blade, at_collective
 from rotorkit.rotor.blade_element.sections import LinearSection
 from rotorkit.rotor.blade_element.trust import LEAST_LOADING
 from rotorkit.sources import Source
+from rotorkit.sources.published import rows
 
 __all__ = [
     "AS_IT_STANDS",

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
-from rotorkit.contract import Contract, contract
-from rotorkit.labelled import apply_labelled, is_labelled, si_labelled
+from rotorkit.formula.contract import Contract, contract
+from rotorkit.formula.labelled import apply_labelled, is_labelled, si_labelled
 from rotorkit.quantities import (
     Angle,
     Density,
@@ -23,9 +23,9 @@ from rotorkit.quantities import (
     from_si,
     kind_of,
 )
+from rotorkit.rotor.blade_element.annuli import Air, HoverNumbers, Model, StationNumbers, along_blade, at_collective
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.by_thrust import at_thrust
-from rotorkit.rotor.blade_element.engine import Air, HoverNumbers, Model, StationNumbers, along_blade, at_collective
 
 __all__ = ["BladeElementHover", "blade_element_hover", "blade_element_power"]
 

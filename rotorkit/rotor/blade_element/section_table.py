@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.contract import si_of
+from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Angle, QuantityError, kind_of
 from rotorkit.rotor.blade_element.sections import STALL_WIDTH, flat_plate
 

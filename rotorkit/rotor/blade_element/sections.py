@@ -16,7 +16,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
-from rotorkit.contract import si_of
+from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Angle, QuantityError, kind_of
 
 __all__ = [

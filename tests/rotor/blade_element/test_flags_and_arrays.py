@@ -18,7 +18,7 @@ from rotorkit.rotor.blade_element import (
     blade_element_hover,
     rotor_blades,
 )
-from rotorkit.rotor.blade_element.engine import BLOCK, HoverNumbers, blocks
+from rotorkit.rotor.blade_element.annuli import BLOCK, HoverNumbers, blocks
 
 AIR = Air(1.225, 340.294, 1.789e-5)
 SECTION = LinearSection(5.75, (0.0113, 0.0, 0.75), 0.93)

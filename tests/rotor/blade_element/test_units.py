@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from rotorkit.measured import measured
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import Force, Quantity, assert_quantity
 from rotorkit.rotor import (
     LinearSection,

@@ -1,0 +1,105 @@
+"""What the physics needs, made of the aircraft file: blades, engine and power model as its functions take them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rotorkit.aircraft.model import Aircraft, Engine, Rotor
+from rotorkit.engine import EngineModel, engine_model
+from rotorkit.quantities import QuantityError
+from rotorkit.rigging.sign_convention import ChordTurn
+from rotorkit.rotor.blade_element import Blades
+from rotorkit.rotor.power_model import PowerModel, power_model
+
+__all__ = ["blades_of", "engine_model_of", "engine_words", "power_model_of", "stops_measured_at"]
+
+
+def blades_of(rotor: Rotor, name: str, lifts: float | None = None) -> Blades:
+    """The blades of a rotor, angles positive where they lift. name: "main rotor" or "tail rotor". lifts: 1 where an
+    angle that is positive in the file lifts (at the tail rotor: pushes against the main rotor's torque), -1 where it
+    pushes the other way; by default as the rotor's positive_blade_angle says, which tells it for the main rotor alone.
+
+    Raises `QuantityError` where the file has no such section, or its figures do not fit the rotor.
+    """
+    if lifts is None:
+        lifts = -1.0 if rotor.positive_blade_angle is ChordTurn.LEADING_EDGE_DOWN else 1.0
+    section = f"[{name.replace(' ', '_')}.blade]"
+    if rotor.blade is None:
+        raise QuantityError(
+            f"the aircraft file has no section {section}, which says what the blade-element estimate needs: "
+            "root_cutout, twist, lift_slope, drag_constant, drag_square, greatest_lift and source. Write it as in the "
+            "blank aircraft file (rotorkit new DIR)"
+        )
+    try:
+        return rotor.blade.blades(len(rotor.blades), rotor.radius, rotor.chord, lifts)
+    except QuantityError as problem:
+        raise QuantityError(f"{section} {problem}") from None
+
+
+def stops_measured_at(rotor: Rotor) -> float:
+    """Where on the blade its angles are measured, as a part of the radius: 0.75 where the file says nothing."""
+    at = rotor.blade.measured_at if rotor.blade is not None else None
+    return 0.75 if at is None else at.si / rotor.radius.si
+
+
+def engine_model_of(engine: Engine) -> EngineModel:
+    """The engine as the performance functions take it."""
+    return engine_model(
+        engine.rated_power.value,
+        engine.derated_to.value,
+        engine.intake_rise.value,
+        engine.method,
+        engine.power_table.table if engine.power_table is not None else None,
+    )
+
+
+def engine_words(engine: Engine) -> str:
+    """What the power available rests on, in words."""
+    if engine.power_table is not None:
+        said = f"the builder's power table by {engine.power_table.by} ({engine.power_table.source})"
+    else:
+        said = engine.method
+        if engine.intake_rise.si:
+            said += f", intake {engine.intake_rise.understood} warmer than the air"
+    if engine.derated_to.si < 1:
+        said += f", derated to {engine.derated_to.understood} of its rated power"
+    return said
+
+
+def power_model_of(aircraft: Aircraft, **instead: Any) -> PowerModel:
+    """The whole helicopter's power model from the aircraft file. instead: other values for its arguments.
+
+    Raises `QuantityError` where the file has no [airframe], or its figures are not credible.
+    """
+    main, tail, drive = aircraft.main_rotor, aircraft.tail_rotor, aircraft.drive
+    if aircraft.airframe is None:
+        raise QuantityError(
+            "the aircraft file has no section [airframe], which says what level flight needs: flat_plate_area. Write "
+            "it as in the blank aircraft file (rotorkit new DIR)"
+        )
+    given = {
+        "rotor_radius": main.radius.value,
+        "rotor_speed": main.speed.value,
+        "solidity": _solidity(main),
+        "induced_factor": main.induced_factor.value,
+        "profile_drag_coefficient": main.profile_drag_coefficient.value,
+        "flat_plate_area": aircraft.airframe.flat_plate_area.value,
+        "tail_arm": tail.arm.value,
+        "tail_rotor_radius": tail.radius.value,
+        "tail_rotor_speed": tail.speed.value,
+        "tail_rotor_solidity": _solidity(tail),
+        "transmission_efficiency": drive.efficiency.value,
+        "accessory_power": drive.accessory_power.value,
+        "tail_rotor_induced_factor": tail.induced_factor.value,
+        "tail_rotor_profile_drag_coefficient": tail.profile_drag_coefficient.value,
+        "download_ratio": aircraft.airframe.download.value,
+    }
+    made: PowerModel = power_model(**{**given, **instead})
+    return made
+
+
+def _solidity(rotor: Rotor) -> float:
+    """Blade area over disk area, by the rotor's chord."""
+    from rotorkit.rotor.geometry import solidity
+
+    return float(solidity.si(len(rotor.blades), rotor.chord.si, rotor.radius.si))

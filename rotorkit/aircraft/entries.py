@@ -1,0 +1,394 @@
+"""Entries: what a field of the aircraft file or of a sheet holds, and how text becomes it.
+
+An `Entry` is put beside a type (``Annotated[Reading, Entry(Force, ...)]``) and makes Pydantic read the text by kind,
+hold it within the physical range, and write it back as it was typed. What the field means and how it is measured stands
+in the field's title and description, once, for the form, the terminal and the record.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated, Any, get_args, get_origin
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+from rotorkit.judging.limits import Limit
+from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, required_kind, unit_label
+from rotorkit.quantities.errors import shortened
+
+__all__ = [
+    "NOT_FILLED_IN",
+    "Choice",
+    "Entry",
+    "LimitEntry",
+    "NeededText",
+    "Readings",
+    "Section",
+    "as_date",
+    "message_of",
+    "need_of",
+]
+
+NOT_FILLED_IN = "is not filled in yet"
+"""How the message on a place begins that is still blank; by it a blank form is told from a wrong one."""
+
+
+class Section(BaseModel):
+    """A table of the aircraft file or a row of a sheet: unknown keys are refused, nothing is guessed."""
+
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, validate_default=True)
+
+
+def _needed(text: str) -> str:
+    if not text.strip():
+        raise ValueError(NOT_FILLED_IN)
+    return text
+
+
+LONGEST_ECHO = 60
+"""Of what stands in a file in place of what is wanted, no more than so many letters are said back."""
+
+NeededText = Annotated[str, AfterValidator(_needed)]
+"""Text that must not be blank."""
+
+
+def as_date(given: Any) -> Any:
+    """A date from text such as 2026-05-31, None from a blank; anything else as it is, for Pydantic to judge."""
+    if not isinstance(given, str):
+        return given
+    try:
+        return date.fromisoformat(given.strip()) if given.strip() else None
+    except ValueError:
+        raise ValueError(f'needs a date, for example 2026-05-31, got "{given}"') from None
+
+
+class Readings(tuple[Reading, ...]):
+    """Repeated readings of one thing, as typed between semicolons."""
+
+    typed: str = ""
+
+    @classmethod
+    def of(cls, readings: list[Reading], typed: str) -> Readings:
+        made = cls(readings)
+        made.typed = typed
+        return made
+
+    @property
+    def understood(self) -> str:
+        """What was understood, said back."""
+        return "; ".join(reading.understood for reading in self)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """How a field's text is read.
+
+    kind: what it is. unit: the (us, metric) unit shown beside the field, which a bare number takes in a form; "" for a
+    ratio. physical: (low, high) text bounds outside which the text is refused. credible: bounds outside which the
+    reading is taken but questioned. by: the sheet's field that names the instrument it is read with. repeats: whether
+    several readings, parted by semicolons, may stand in it.
+    """
+
+    kind: Any
+    unit: tuple[str, str] | None = None
+    physical: tuple[str | None, str | None] = (None, None)
+    credible: tuple[str | None, str | None] = (None, None)
+    by: str = ""
+    repeats: bool = False
+
+    @property
+    def wanted(self) -> Kind:
+        return required_kind(self.kind)
+
+    def shown_unit(self, system: str) -> str:
+        """The unit beside the field in a display system."""
+        if self.unit is None:
+            return self.wanted.shown(system)
+        return self.unit[1] if system == "metric" else self.unit[0]
+
+    def read(self, given: Any, bare_unit: str | None = None) -> Any:
+        """A `Reading` (or `Readings`) from text; `QuantityError` where it cannot be."""
+        kind = self.wanted
+        if isinstance(given, (Reading, Readings)):
+            self._check(list(given) if isinstance(given, Readings) else [given])
+            return given
+        if isinstance(given, bool) or given is None:
+            raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}"')
+        if isinstance(given, (int, float)):
+            if kind.si != "":
+                raise QuantityError(
+                    f"needs {kind.name} with its unit as text, got the bare number {given}: "
+                    f'write for example "{kind.example}"'
+                )
+            given = f"{given!r}"
+        if not isinstance(given, str):
+            raise QuantityError(f'needs {kind.name} as text, for example "{kind.example}", got {_what(given)}')
+        if not given.strip():
+            raise QuantityError(f"{NOT_FILLED_IN}: {self._wanted_in_words()}")
+        try:
+            taken = read_repeats if self.repeats else _read_one
+            read_as = taken(given, kind, bare_unit, self.can_be)
+        except QuantityError as problem:
+            raise QuantityError(self._as_number(str(problem))) from None
+        if self.repeats:
+            many = Readings.of(read_as, given)
+            self._check(list(many))
+            return many
+        (reading,) = read_as
+        self._check([reading])
+        return reading
+
+    def _as_number(self, problem: str) -> str:
+        """What is wrong with a count or a dial's divisions, which nobody calls a ratio."""
+        if self.unit is None or any(self.unit) or self.wanted.si:
+            return problem
+        kind = self.wanted
+        return problem.replace(f"{kind.name}: type for example '{kind.example}'", "a number: type for example '27.5'")
+
+    def _wanted_in_words(self) -> str:
+        units = dict.fromkeys(unit_label(self.shown_unit(system), self.wanted) for system in ("us", "metric"))
+        named = " or ".join(unit for unit in units if unit)
+        if named in ("", "%"):
+            return f'write {self.wanted.name}, such as "0.75", "75 %" or "6:1"'
+        return f"write {self.wanted.name} with its unit ({named})"
+
+    def can_be(self, reading: Reading, other: bool) -> bool:
+        """Whether a reading is within the physical bounds; as another meaning than ours, in the credible ones too."""
+        try:
+            self._check([reading])
+        except QuantityError:
+            return False
+        return not (other and self.doubt(reading))
+
+    def _check(self, readings: list[Reading]) -> None:
+        low, high = self.physical
+        for reading in readings:
+            if (low is not None and reading.si < read(low, self.wanted).si * _slack(read(low, self.wanted).si, -1)) or (
+                high is not None and reading.si > read(high, self.wanted).si * _slack(read(high, self.wanted).si, 1)
+            ):
+                raise QuantityError(f"must be {_between(low, high)}, got {reading.understood}")
+
+    def doubt(self, given: Any) -> str:
+        """A plain sentence where a reading is outside the credible range; empty where it is not, or none is given."""
+        low, high = self.credible
+        for reading in given if isinstance(given, Readings) else [given] if isinstance(given, Reading) else []:
+            if (low is not None and reading.si < read(low, self.wanted).si) or (
+                high is not None and reading.si > read(high, self.wanted).si
+            ):
+                usual = _between(low, high)
+                return f"{reading.understood} is outside what is usual here ({usual}): check unit and reading"
+        return ""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        optional = type(None) in getattr(source, "__args__", ())
+
+        def validate(given: Any) -> Any:
+            if optional and (given is None or _is_blank_text(given)):
+                return None
+            return self.read(given)
+
+        return core_schema.no_info_plain_validator_function(
+            validate,
+            serialization=core_schema.plain_serializer_function_ser_schema(
+                lambda value: None if value is None else value.typed
+            ),
+        )
+
+
+def _read_one(given: str, kind: Kind, bare_unit: str | None, possible: Any) -> list[Reading]:
+    return [read(given, kind, bare_unit, possible)]
+
+
+def _slack(bound: float, side: int) -> float:
+    """A bound met exactly in another unit may differ in the last bit."""
+    return 1 + side * 1e-12 * (1 if bound >= 0 else -1)
+
+
+def _between(low: str | None, high: str | None) -> str:
+    if low is not None and high is not None:
+        return f"from {low} to {high}"
+    return f"{low} or more" if low is not None else f"{high} or less"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A field that picks one of a list. of: "rotors", "cables", "instruments" (resolved from the aircraft file), or
+    options: a fixed list. measures: for instruments, what they must measure."""
+
+    of: str = ""
+    options: tuple[str, ...] = ()
+    measures: str = ""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        schema = handler(source)
+        if not self.options:
+            return schema
+
+        def check(given: Any) -> Any:
+            if given in self.options:
+                return given
+            problem = NOT_FILLED_IN if _is_blank_text(given) else f"does not know {_what(given)}"
+            raise ValueError(f"{problem}: write " + " or ".join(f'"{option}"' for option in self.options))
+
+        return core_schema.no_info_before_validator_function(check, schema)
+
+
+@dataclass(frozen=True)
+class LimitEntry:
+    """A limit in the aircraft file: ``{ low = "30 lb", high = "40 lb", source = "manual 7-12" }``."""
+
+    kind: Any
+    name: str
+    unit: str | None = None
+
+    def read_or_none(self, given: Any) -> Limit | None:
+        """A `Limit` from the file's inline table; None where all its places are blank."""
+        return None if _blank(given) else self.read(given)
+
+    def read(self, given: Any) -> Limit:
+        """A `Limit` from the file's inline table."""
+        if isinstance(given, Limit):
+            return given
+        if not isinstance(given, dict):
+            raise QuantityError(
+                f'needs a table such as {{ low = "…", high = "…", source = "manual page" }}, got {_what(given)}'
+            )
+        unknown = set(given) - {"low", "high", "source"}
+        if unknown:
+            raise QuantityError(f"does not know {', '.join(sorted(unknown))}: a limit has low, high and source")
+        kind = kind_of(self.kind)
+        assert kind is not None
+        given = {key: side for key, side in given.items() if not (isinstance(side, str) and not side.strip())}
+        for side in ("low", "high"):
+            if side in given and not isinstance(given[side], str):
+                raise QuantityError(f"{side} needs {need_of(kind)} as text, got {_what(given[side])}")
+        if "low" not in given and "high" not in given:
+            raise QuantityError(f'needs low or high, for example low = "{kind.example}"')
+        if not isinstance(given.get("source"), str):
+            raise QuantityError('needs its source, the manual page that gives it: source = "manual page"')
+        for side in ("low", "high"):
+            if side in given:
+                try:
+                    read(given[side], kind)
+                except QuantityError as problem:
+                    raise QuantityError(f"{side} {problem}") from None
+        return Limit(self.name, kind, given.get("low"), given.get("high"), str(given["source"]), self.unit)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        optional = type(None) in getattr(source, "__args__", ())
+        return core_schema.no_info_plain_validator_function(
+            lambda given: None if optional and _blank(given) else self.read(given),
+            serialization=core_schema.plain_serializer_function_ser_schema(
+                lambda limit: (
+                    None
+                    if limit is None
+                    else {
+                        k: v
+                        for k, v in (("low", limit.low), ("high", limit.high), ("source", limit.source))
+                        if v is not None
+                    }
+                )
+            ),
+        )
+
+
+def _blank(given: Any) -> bool:
+    """Whether a limit is not given: none at all, or a table whose places are all blank."""
+    if isinstance(given, dict):
+        known = set(given) <= {"low", "high", "source"}
+        return known and all(isinstance(side, str) and not side.strip() for side in given.values())
+    return given is None
+
+
+def need_of(kind: Kind) -> str:
+    """A kind with an example to type: ``a length, for example "11 ft 8 in"``."""
+    return f'{kind.name}, for example "{kind.example}"'
+
+
+def _what(given: Any) -> str:
+    """What stands in a file in place of what is wanted, briefly."""
+    if isinstance(given, dict):
+        return "a table"
+    if isinstance(given, (list, tuple)):
+        return "a list"
+    if isinstance(given, bool):
+        return str(given).lower()
+    text = shortened(str(given), LONGEST_ECHO)[1:-1]
+    return f'"{text}"' if isinstance(given, str) else text
+
+
+_WANTED = {
+    "string": "text in quotes",
+    "int": "a whole number",
+    "float": "a number",
+    "date": "a date, for example 2026-05-31",
+    "list": "a list",
+    "tuple": "a list",
+    "bool": "true or false",
+    "dict": "a table",
+    "model": "a table",
+}
+"""What a plain type is called in a file, by the beginning of Pydantic's name for the error."""
+
+
+def message_of(error: Any, model: type[BaseModel] | None = None) -> str:
+    """A Pydantic error's message in our own words. model: what was checked, to find what a misspelt key may be."""
+    context = error.get("ctx", {})
+    kind, given = error["type"], error["input"]
+    if context.get("error") is not None:
+        return str(context["error"])
+    if kind == "missing":
+        return "is missing"
+    if kind == "extra_forbidden":
+        return f"is not known here: {_instead(error['loc'], model)}"
+    if kind in ("literal_error", "enum"):
+        problem = NOT_FILLED_IN if _is_blank_text(given) else f"does not know {_what(given)}"
+        return f"{problem}: write {context['expected']}"
+    if kind in ("too_short", "too_long"):
+        least, most = context.get("min_length"), context.get("max_length")
+        if least is not None and not given:
+            return NOT_FILLED_IN
+        return f"needs {f'{least} or more' if least is not None else f'{most} at most'}, got {context['actual_length']}"
+    if kind in ("missing_argument", "unexpected_positional_argument"):
+        return "has too few or too many values"
+    if kind.startswith(("greater_than", "less_than")):
+        bound = next(context[name] for name in ("ge", "gt", "le", "lt") if name in context)
+        return f"must be {bound} or {'more' if kind.startswith('greater') else 'less'}, got {given}"
+    for start, wanted in _WANTED.items():
+        if kind.startswith(start):
+            return (
+                f"{NOT_FILLED_IN}: write {wanted}" if _is_blank_text(given) else f"needs {wanted}, got {_what(given)}"
+            )
+    return str(error["msg"])
+
+
+def _is_blank_text(given: Any) -> bool:
+    return isinstance(given, str) and not given.strip()
+
+
+def _instead(where: tuple[Any, ...], model: type[BaseModel] | None) -> str:
+    """What could have been meant by an unknown key: the nearest known one, or all of them."""
+    from difflib import get_close_matches
+
+    for part in where[:-1]:
+        model = _inside(model, str(part))
+    if model is None:
+        return "check the spelling"
+    names = list(model.model_fields)
+    near = get_close_matches(str(where[-1]).lower(), names, n=1, cutoff=0.7)
+    return f"did you mean {near[0]}?" if near else f"here stand {', '.join(names)}"
+
+
+def _inside(model: Any, part: str) -> Any:
+    """The model of a field of a model; where the part is an element's number or name, the model stays."""
+    if model is None or part not in model.model_fields:
+        return model
+    queue = [model.model_fields[part].annotation]
+    while queue:
+        one = queue.pop(0)
+        if isinstance(one, type) and get_origin(one) is None and issubclass(one, BaseModel):
+            return one
+        queue += get_args(one)
+    return None

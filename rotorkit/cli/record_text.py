@@ -1,0 +1,197 @@
+"""The record as plain text: status board, list of entries, one entry, what a recheck found."""
+
+from __future__ import annotations
+
+from contextvars import copy_context
+
+from rotorkit.cli.verdict_table import NARROWEST, WIDEST, filled, item
+from rotorkit.quantities import use_display
+from rotorkit.record import (
+    NOT_THE_WHOLE_LIST,
+    USUAL,
+    Board,
+    BoardRow,
+    Entry,
+    Recheck,
+    Record,
+    Verification,
+    history,
+    verify,
+)
+from rotorkit.sources import cautions
+
+MOST_TOLD = 20
+
+__all__ = ["board_text", "entries_text", "entry_text", "recheck_text"]
+
+
+def board_text(board: Board, width: int = 80) -> str:
+    """The status board: what comes next, then each milestone with its jobs and why they are needed. What there is to do
+    about a job stands where it is first named."""
+    width = _within(width)
+    parts = [_titled("Status board", width), filled(board.sentence, width)]
+    told: set[tuple[str, str]] = set()
+    for milestone in board.milestones:
+        lines = [filled(milestone.sentence, width)]
+        for row in milestone.rows:
+            lines += _job(row, width, (row.job, row.check) in told)
+            told.add((row.job, row.check))
+        parts.append("\n".join(lines))
+    parts += [filled(f"Wrong with the record: {fault}.", width) for fault in board.faults[:MOST_TOLD]]
+    parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
+    return "\n\n".join(parts) + "\n"
+
+
+def _job(row: BoardRow, width: int, again: bool) -> list[str]:
+    if again:
+        lines = [item(f"{row.job}: {row.word}, as above", width)]
+        return [*lines, item(f"why: {row.why}", width, "      ")]
+    lines = [item(f"{row.job}: {row.sentence}", width)]
+    more = [*row.notes, f"why: {row.why}", *([f"to do: {row.todo}"] if row.todo else [])]
+    return lines + [item(one, width, "      ") for one in more]
+
+
+def entries_text(
+    record: Record, check: str | None = None, width: int = 80, verification: Verification | None = None
+) -> str:
+    """Every entry, or those of one check, in the order they were saved; of one that is not what was saved only that it
+    is not. verification: what `verify` has just found. Raises `RecordError`."""
+    width, replaced = _within(width), record.replaced()
+    found = verification or verify(record)
+    lines = []
+    for entry in record.entries(check):
+        if untrue := found.untrue_of(entry.number):
+            lines.append(
+                item(f"{entry.check}: NOT AS IT WAS SAVED, no verdict: {untrue}", width, f"{entry.number:>5}  ")
+            )
+            continue
+        lines.append(item(f"{entry.title} ({entry.check}): {entry.word}", width, f"{entry.number:>5}  "))
+        more = [f"saved {entry.local:%Y-%m-%d %H:%M %z} by {entry.who}"]
+        if entry.replaces is not None:
+            more.append(f"corrects entry {entry.replaces}: {entry.why}")
+        if said := found.said_of(entry.number):
+            more.append(said)
+        if entry.number in replaced:
+            more.append(f"replaced by entry {replaced[entry.number]}")
+        if entry.note:
+            more.append(f"note: {_one_line(entry.note)}")
+        more += entry.outcome.first
+        lines += [item(one, width, "       ") for one in more]
+    return "\n".join(lines)
+
+
+def entry_text(record: Record, number: int, width: int = 80, verification: Verification | None = None) -> str:
+    """One entry as it was saved: readings, instruments, figures, verdicts; of one that is not what was saved only that
+    it is not. verification: what `verify` has just found. Raises `RecordError`."""
+    return copy_context().run(_entry_text, record, number, _within(width), verification or verify(record))
+
+
+def _entry_text(record: Record, number: int, width: int, found: Verification) -> str:
+    entry = record.entry(number)
+    if untrue := found.untrue_of(number):
+        return _untrue_text(entry, untrue, width)
+    use_display(str(entry.work["display"]))
+    past = next(row for row in history(record, entry.check).rows if row.entry.number == number)
+    head = [
+        f"check: {entry.check}, sheet {entry.sheet}, version {entry.sheet_version}",
+        f"aircraft: {', '.join(filter(None, entry.aircraft.values()))}",
+        f"saved: {entry.local:%Y-%m-%d %H:%M:%S %z} ({entry.sealed.saved}) by {entry.who}",
+        f"worked by rotorkit {entry.rotorkit}",
+    ]
+    if entry.replaces is not None:
+        head.append(f"corrects entry {entry.replaces}: {entry.why}")
+    if past.replaced_by is not None:
+        head.append(f"replaced by entry {past.replaced_by}")
+    if said := found.said_of(number):
+        head.append(f"TO BE LOOKED AT: {said}")
+    parts = [
+        _titled(f"Entry {number}: {entry.title}", width),
+        "\n".join(item(one, width) for one in head),
+        "\n".join(filled(said, width) for said in entry.outcome.first),
+        _section("Readings, as typed", _readings(entry), width),
+        _section("Instruments, as they stood", _instruments(entry), width),
+        _section("Figures, as they were judged", _figures(entry), width),
+        _section("Also to be looked at", entry.outcome.remarks, width),
+        _section("Note", entry.note.splitlines(), width),
+        filled(f"Worst verdict: {entry.word}.", width),
+        f"hash {entry.hash}\naircraft file {entry.aircraft_file}",
+        filled(cautions.AN_AID, width),
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _untrue_text(entry: Entry, why: str, width: int) -> str:
+    """An entry that is not what was saved: why, and nothing of what stands there now."""
+    told = (
+        "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
+        "record from a backup, or do the check again and save it."
+    )
+    parts = [
+        _titled(f"Entry {entry.number}: NOT AS IT WAS SAVED", width),
+        filled(f"{why[:1].upper()}{why[1:]}.", width),
+        filled(told, width),
+        f"hash {entry.hash}",
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+def _readings(entry: Entry) -> list[str]:
+    return [
+        f"{one.path}: {one.typed}" + (f" (understood: {one.understood})" if one.understood != one.typed else "")
+        for one in entry.understood
+        if one.typed
+    ]
+
+
+def _instruments(entry: Entry) -> list[str]:
+    found = []
+    for one in entry.instruments:
+        serial = f", number {one.serial}" if one.serial else ""
+        shared = f", in common ± {one.shared}" if one.shared else ""
+        dates = (f", calibrated {one.calibrated}" if one.calibrated else ", no calibration date given") + (
+            f", due {one.due}" if one.due else ""
+        )
+        found.append(f"{one.title}{serial}: {one.measures}, ± {one.uncertainty}{shared} ({one.stated_as}){dates}")
+    return found
+
+
+def _figures(entry: Entry) -> list[str]:
+    found = []
+    for one in entry.findings:
+        title, figure, limit, word = one.row()
+        judged = "for information" if one.aside else f"{word}; limit {limit}"
+        found.append(f"{title}: {figure}: {judged}" + (f". {one.verdict.settle}" if one.verdict.settle else ""))
+    return found
+
+
+def recheck_text(found: Recheck, width: int = 80) -> str:
+    """What a recheck found: entry by entry what moved, was and is, and the cause."""
+    width = _within(width)
+    lines = [filled(found.sentence, width)]
+    before = 0
+    for row in found.rows:
+        if row.entry.number != before:
+            before = row.entry.number
+            title = "NOT AS IT WAS SAVED" if row.entry.fault else row.entry.title
+            lines.append("\n" + filled(f"Entry {before}, {title} ({row.entry.check})", width))
+        moved = f"{row.figure}: {row.what} was {row.was}, now {row.now}. " if row.what else ""
+        lines.append(item(f"{moved}{row.word}: {row.cause}", width))
+    for again in found.reworks:
+        lines += [item(f"entry {again.entry.number}: {note}", width, "  note: ") for note in again.notes]
+    return "\n".join(lines) + "\n"
+
+
+def _section(title: str, lines: list[str], width: int) -> str:
+    return "\n".join([title, *(item(line, width) for line in lines)]) if lines else ""
+
+
+def _titled(title: str, width: int) -> str:
+    return f"{filled(title, width)}\n{'=' * min(len(title), width)}"
+
+
+def _one_line(text: str) -> str:
+    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
+
+
+def _within(width: int) -> int:
+    return max(NARROWEST, min(width, WIDEST))

@@ -1,0 +1,265 @@
+"""The verdict table of a working folder, as plain text: every check, its figures, limits and verdicts.
+
+Plain text reads the same in a terminal, in a pipe and aloud; no colour carries a meaning. One check that cannot be
+worked is a row that says why, and the others are worked all the same.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from contextvars import copy_context
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.edges.visible import in_a_line
+from rotorkit.folder.checks import READINGS_FILE, Check, Folder
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
+from rotorkit.quantities import use_display
+from rotorkit.record import SAVED, Record, RecordError
+from rotorkit.sheets.base import SheetError
+from rotorkit.sources import cautions
+
+__all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
+
+EVERY = "--every-figure"
+WIDEST = 110
+NARROWEST = 60
+HEADINGS = ("figure", "value", "limit (source)", "verdict")
+LEGEND = (
+    "What stands after ± is the expanded uncertainty (k = 2, about 95 %). A figure is in limits when all of value "
+    "± uncertainty lies inside the limit, out of limits when all of it lies outside, and otherwise too close to call."
+)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
+
+    title: str
+    value: str
+    limit: str
+    verdict: str
+    settle: str
+
+
+@dataclass
+class CheckTable:
+    """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
+    what kept it from being worked (or nothing), and whether its readings are in the record."""
+
+    title: str
+    word: str = ""
+    first: list[str] = field(default_factory=list)
+    figures: list[Figure] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    problem: str = ""
+    blank: bool = False
+    kept: str = ""
+
+
+@dataclass
+class Table:
+    """A whole folder. look_at: what in the aircraft file does not fit together, and calibrations that have run out."""
+
+    aircraft: str
+    checks: list[CheckTable]
+    look_at: list[str]
+
+    def count(self, word: str) -> int:
+        """How many figures have a verdict."""
+        return sum(figure.verdict == word for check in self.checks for figure in check.figures)
+
+
+def table_of(folder: Folder, today: date | None = None) -> Table:
+    """Work every check of a folder, in the display of its aircraft file; the caller's display stays as it is.
+
+    Raises `AircraftFileError` where a file cannot be read.
+    """
+    return copy_context().run(_table_of, folder, today)
+
+
+def _table_of(folder: Folder, today: date | None) -> Table:
+    aircraft, checks = folder.aircraft, folder.checks
+    use_display(aircraft.aircraft.display)
+    record = Record(folder)
+    return Table(
+        aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
+        [
+            *(replace(_worked(one, aircraft), kept="" if folder.is_demo else _kept(one, record)) for one in checks),
+            *_of_the_record(record, checks, aircraft),
+        ],
+        aircraft.inconsistencies() + _calibrations(aircraft, today or date.today()),
+    )
+
+
+def _kept(check: Check, record: Record) -> str:
+    """Whether the readings of the file are in the record, in words."""
+    try:
+        state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
+        if last is None:
+            return "" if check.blank else state
+        if last.fault:
+            return f"entry {last.number} {last.fault}"
+        of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
+        return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
+    except RecordError:
+        return "cannot be read"
+
+
+def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> list[CheckTable]:
+    """Checks that only the record knows, begun in a form: their last saved readings, worked today."""
+    known, found = {one.name for one in checks}, []
+    try:
+        for name in record.checks():
+            entry = record.last(name) if name not in known else None
+            if entry is not None and entry.fault:
+                problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
+                found.append(CheckTable(name, problem=problem))
+            elif entry is not None:
+                table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
+                of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
+                found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
+    except RecordError:  # told where the status board would stand
+        pass
+    return found
+
+
+def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
+    return [
+        f"{instrument.title}: its calibration was due on {instrument.due}"
+        for instrument in aircraft.instruments.values()
+        if instrument.due is not None and instrument.due < today
+    ]
+
+
+def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
+    table = CheckTable(check.title)
+    try:
+        if check.blank:
+            table.blank = True
+            return table
+        outcome = check.outcome(aircraft)
+    except SheetError as error:
+        table.problem = "\n".join(_problem_in_words(*problem) for problem in error.problems)
+        return table
+    except Exception as error:  # one faulty sheet must not hide the others
+        table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
+        return table
+    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.word, table.first = outcome.word, outcome.first
+    table.notes = outcome.remarks
+    return table
+
+
+def _problem_in_words(path: str, message: str) -> str:
+    """A field's path as one finds it in the readings file: rows are counted from one."""
+    parts = [f"no. {int(part) + 1}" if part.isdigit() else part for part in path.split(".") if part]
+    return f"{' '.join(parts)}: {message}" if parts else message
+
+
+def table_text(table: Table, width: int = 80, every: bool = False) -> str:
+    """The table as text of a given width, from 60 to 110 columns.
+
+    every: with every figure; without, the figures to act on, and how many others there are.
+    """
+    width = max(NARROWEST, min(width, WIDEST))
+    worked = [check for check in table.checks if check.figures]
+    columns = _widths([figure for check in worked for figure in check.figures if every or _to_act_on(figure)], width)
+    parts = [filled(f"Verdicts for {table.aircraft}", width), filled(LEGEND, width)]
+    for check in table.checks:
+        parts.append(_check_text(check, columns, width, every))
+    if not table.checks:
+        parts.append(f"No checks: {READINGS_FILE} is missing or empty.")
+    if table.look_at:
+        parts.append("\n".join(["To look at first:", *(item(sentence, width) for sentence in table.look_at)]))
+    parts += [filled(_summary(table, every), width), filled(cautions.AN_AID, width)]
+    return "\n\n".join(parts) + "\n"
+
+
+def _summary(table: Table, every: bool) -> str:
+    counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, UNDONE, NO_LIMIT)}
+    said = ", ".join(f"{count} {word}" for word, count in counts.items() if word not in (UNDONE, NO_LIMIT))
+    if counts[UNDONE]:
+        said += f", {counts[UNDONE]} with {UNDONE}"
+    if counts[NO_LIMIT]:
+        said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
+    failed = [check.title for check in table.checks if check.problem]
+    part = [check.title for check in table.checks if check.word == UNDONE]
+    blank = [check.title for check in table.checks if check.blank]
+    text = f"In all: {said}."
+    if part:
+        text += f" No verdict on the whole yet: {'; '.join(part)}."
+    if failed:
+        text += f" Could not be worked: {'; '.join(failed)}."
+    if blank:
+        text += f" No readings yet: {'; '.join(blank)}."
+    if not every and any(check.figures for check in table.checks):
+        text += f" Every figure: rotorkit status {EVERY}."
+    return text
+
+
+def _widths(figures: list[Figure], width: int) -> tuple[int, int, int, int]:
+    """The columns' widths: verdict and value as wide as they need, the rest shared by figure and limit."""
+    verdict = max(len(word) for word in WORDS)
+    value = max([len(HEADINGS[1]), *(len(figure.value) for figure in figures)])
+    value = min(value, max(12, width - verdict - 6 - 2 * 16))
+    rest = width - verdict - value - 6
+    title = max([len(HEADINGS[0]), *(len(figure.title) for figure in figures)])
+    limit = max([len(HEADINGS[2]), *(len(figure.limit) for figure in figures)])
+    if title + limit > rest:
+        title = min(title, max(rest // 2, rest - limit))
+    return title, value, rest - title, verdict
+
+
+def _to_act_on(figure: Figure) -> bool:
+    return bool(figure.settle) or figure.verdict in (OUT_OF_LIMITS, TOO_CLOSE)
+
+
+def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
+    title = check.title.strip() or "(a check without a name)"
+    lines = textwrap.wrap(in_a_line(title + (f": {check.word}" if check.word else "")), width)
+    lines.append("=" * max(map(len, lines)))
+    lines += [filled(said, width) for said in check.first]
+    if check.blank:
+        lines.append("No readings yet.")
+    if check.problem:
+        lines.append("This check could not be worked:")
+        lines += [item(problem, width) for problem in check.problem.split("\n")]
+    shown = [figure for figure in check.figures if every or _to_act_on(figure)]
+    if shown:
+        lines += _row_lines(HEADINGS, columns)
+        lines.append("  ".join("-" * column for column in columns))
+        for figure in shown:
+            lines += _row_lines((figure.title, figure.value, figure.limit, figure.verdict), columns)
+            if figure.settle:
+                lines.append(item(figure.settle, width, "    > "))
+    if others := [figure.verdict for figure in check.figures if figure not in shown]:
+        counts = [f"{others.count(word)} {word}" for word in (IN_LIMITS, UNDONE, NO_LIMIT) if word in others]
+        lines.append(f"  {'other ' if shown else ''}figures: {', '.join(counts)}")
+    lines += [item(note, width, "  note: ") for note in check.notes]
+    if check.kept:
+        lines.append(item(check.kept, width, "  record: "))
+    return "\n".join(lines)
+
+
+def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
+    wrapped = [textwrap.wrap(in_a_line(cell), column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    height = max(len(cell) for cell in wrapped)
+    lines = []
+    for i in range(height):
+        parts = [
+            (cell[i] if i < len(cell) else "").ljust(column) for cell, column in zip(wrapped, columns, strict=True)
+        ]
+        lines.append("  ".join(parts).rstrip())
+    return lines
+
+
+def item(text: str, width: int, mark: str = "  - ") -> str:
+    """A text as an item of a list, its further lines set in."""
+    return textwrap.fill(in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark))
+
+
+def filled(text: str, width: int) -> str:
+    """A text in lines of a width."""
+    return textwrap.fill(in_a_line(text), width)

@@ -1,0 +1,135 @@
+"""A builder's working folder: the aircraft file, and the readings typed into a text file beside it.
+
+``readings.toml`` holds checks by name, each with its sheet and its readings as typed::
+
+    [tail_rotor_angles]
+    sheet = "blade_angles"
+    title = "Tail rotor, after fitting the pitch links"
+    rotor = "tail rotor"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
+from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
+from rotorkit.aircraft.places import line_numbers
+from rotorkit.edges.received import is_there
+from rotorkit.edges.visible import in_a_line
+from rotorkit.sheets.base import Outcome, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
+
+READINGS_FILE = "readings.toml"
+
+LONGEST_NAME = 200
+
+__all__ = ["LONGEST_NAME", "READINGS_FILE", "Check", "Folder", "name_fault"]
+
+
+def name_fault(name: str) -> str:
+    """What is wrong with the name of a check; empty where nothing is. By its name a check is picked, saved and found
+    again, so it is one line of what can be seen."""
+    if not name.strip():
+        return "a check needs a name"
+    if len(name) > LONGEST_NAME:
+        return f"the name of a check may have at most {LONGEST_NAME} characters, got {name[:40]}…"
+    if in_a_line(name) != name:
+        return f"the name of a check is one line of what can be seen, got {in_a_line(name)}"
+    return ""
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check of the folder: its name, title, sheet's name and readings as typed."""
+
+    name: str
+    title: str
+    sheet: str
+    readings: Mapping[str, Any]
+
+    @property
+    def blank(self) -> bool:
+        """Whether no reading of it is filled in yet. One of an unknown sheet is not blank: working it says what is
+        wrong."""
+        try:
+            return sheet_type(self.sheet).is_blank(self.readings)
+        except SheetError:
+            return False
+
+    def made(self) -> Sheet:
+        """The sheet. Raises `SheetError`."""
+        return sheet_type(self.sheet).from_readings(self.readings)
+
+    def outcome(self, aircraft: Aircraft) -> Outcome:
+        """The sheet worked. Raises `SheetError`."""
+        return self.made().work(aircraft)
+
+
+class Folder:
+    """A working folder. path: the folder itself."""
+
+    def __init__(self, path: Path | str) -> None:
+        self.path = Path(path)
+
+    @classmethod
+    def here(cls, start: Path | str = ".") -> Folder:
+        """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
+        at = Path(start).resolve()
+        for place in (at, *at.parents):
+            if is_there(place / AIRCRAFT_FILE):
+                return cls(place)
+        return cls(demo_folder())
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether this is the demo inside the package, which nobody writes to."""
+        return self.path == demo_folder()
+
+    @cached_property
+    def aircraft(self) -> Aircraft:
+        """The aircraft. Raises `AircraftFileError`."""
+        return load_aircraft(self.path)
+
+    @cached_property
+    def checks(self) -> list[Check]:
+        """The checks of the readings file, in its order; none where there is no such file."""
+        file = self.path / READINGS_FILE
+        if not is_there(file):
+            return []
+        text = text_of(file)
+        found, faults = [], []
+        for name, table in tables_of(file, text).items():
+            at = f"{file.name} line {line_numbers(text).get((name,), 0)}"
+            if fault := name_fault(name):
+                faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")
+            elif isinstance(table, list):
+                faults.append(f"{at}: [[{name}]] needs single brackets: one check stands under [{name}]")
+            elif not isinstance(table, dict):
+                faults.append(f"{at}: {name} stands in no check: put it below a line with the check's name, [my_check]")
+            elif not isinstance(table.get("sheet"), str) or not table["sheet"].strip():
+                faults.append(f'{at}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"')
+            else:
+                readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
+                title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
+                found.append(Check(name, title, table["sheet"], readings))
+        if faults:
+            raise AircraftFileError("\n".join(map(in_a_line, faults)))
+        return found
+
+    def check(self, name: str) -> Check:
+        """A check by its name."""
+        for one in self.checks:
+            if one.name == name:
+                return one
+        raise SheetError(
+            [("", f"{READINGS_FILE} has no check {name!r}: it has {', '.join(c.name for c in self.checks)}")]
+        )
+
+    def first(self, sheet: str) -> Check | None:
+        """The first check of a sheet, or None."""
+        return next((one for one in self.checks if one.sheet == sheet), None)

@@ -1,0 +1,116 @@
+"""A person's own hand figure against the sheet's: do they agree?
+
+Judged by the digits that the person wrote and by what the readings are known to, never by a fixed per cent: a figure
+written as 654.5 ft/s claims half a tenth, one written as 35 1/2 deg a quarter of a degree.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rotorkit.judging.measured import Measured, difference_si, measured
+from rotorkit.quantities import QuantityError, Reading, display_system, from_si, read, say, unit_factor
+from rotorkit.quantities.registry import kind_of_quantity
+
+__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
+
+AGREES = "agrees"
+WITHIN_READINGS = "agrees within what the readings are known to"
+DIFFERS = "does not agree"
+
+
+SURELY_ANOTHER = 30.0
+"""A hand figure that could be meant in two ways (1.310 lb) is taken as the one that lies within this factor of ours."""
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at."""
+
+    word: str
+    sentence: str
+    hint: str = ""
+
+    @property
+    def good(self) -> bool:
+        return self.word != DIFFERS
+
+
+def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Agreement:
+    """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure, or with a quantity.
+
+    Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees
+    within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one
+    who rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
+
+    >>> from rotorkit.quantities import Angle
+    >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
+    'agrees'
+    """
+    if not isinstance(figure, Measured):
+        kind = kind_of_quantity(figure) if hasattr(figure, "_units") else None
+        if kind is None:
+            raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
+        figure = measured(figure, kind, "figure")
+    value = float(figure.si)
+
+    def near(hand: Reading, other: bool) -> bool:
+        return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
+
+    reading = read(typed, figure.kind, bare_unit, near)
+    step = difference_si(abs(reading.step), figure.kind)
+    difference = reading.si - value
+    spread = float(figure.expanded_si)
+    # the sheet's own figure is carried in full; a hand figure cut off rather than rounded is one unit out at most
+    written = step / 2 * (1 + 1e-9) + 1e-12 * abs(value)
+    off = _size(difference, figure)
+    ours = say(figure)
+    if abs(difference) <= written:
+        return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written")
+    if abs(difference) <= spread:
+        return Agreement(
+            WITHIN_READINGS,
+            f"{reading.understood} is {off} from {ours}: more than the digits written, less than what the readings are "
+            f"known to",
+            "rounding on the way, or a conversion factor with few digits",
+        )
+    return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", _hint(reading.si, value))
+
+
+def _size(difference: float, figure: Measured) -> str:
+    from rotorkit.judging.measured import _as_difference
+
+    unit = figure.shown_unit(display_system())
+    if figure.kind.flavour == "temperature":
+        return say(_as_difference(abs(difference), figure.kind), digits=2)
+    return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)
+
+
+def _hint(by_hand: float, ours: float) -> str:
+    if not ours or not by_hand:
+        return "work through the steps again"
+    ratio = by_hand / ours
+    for factor, words in FACTORS:
+        if abs(ratio / factor - 1) < 0.01:
+            return words
+    if ratio < 0:
+        return "the signs differ: look at the sign convention first"
+    return "work through the steps again, unit by unit"
+
+
+FACTORS: tuple[tuple[float, str], ...] = (
+    (-1.0, "the same size with the other sign: look at the sign convention"),
+    (2.0, "twice the figure: a radius for a diameter, or a half left out?"),
+    (0.5, "half the figure: a radius for a diameter, or a half too many?"),
+    (57.2958, "degrees for radians?"),
+    (1 / 57.2958, "radians for degrees?"),
+    (9.5493, "rpm for rad/s?"),
+    (0.10472, "rad/s for rpm?"),
+    (4.44822, "newtons for pounds?"),
+    (1 / 4.44822, "pounds for newtons?"),
+    (12.0, "inches for feet?"),
+    (1 / 12.0, "feet for inches?"),
+    (32.174, "pounds for slugs?"),
+    (1 / 32.174, "slugs for pounds?"),
+)

@@ -1,0 +1,144 @@
+"""The same pictures on matplotlib's Axes, for those who go on from there: their own notes, sizes and files.
+
+Forms, pages and documents draw with `rotorkit.pictures.draw`, as SVG text. `plot` takes the same data.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
+from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET
+
+__all__ = ["plot"]
+
+DASHES = {"main": "-", "second": "--", "third": ":", "bound": "-."}
+MARKERS = {"main": "o", "second": "s"}
+
+
+def plot(picture: Picture, ax: Any = None) -> Any:
+    """Draw a picture's data on matplotlib's Axes.
+
+    Parameters
+    ----------
+    picture : Picture
+        A chart, a map of lines of equal value, bars or angles: of an outcome (``outcome.pictures``), of an exploration.
+    ax : matplotlib.axes.Axes, optional
+        Where to draw; one on a figure of its own where none is given.
+
+    Returns
+    -------
+    matplotlib.axes.Axes
+        With title, labels with units, and a key; the words of verdicts are written beside their points.
+
+    Raises
+    ------
+    TypeError
+        A picture without a scale: what to turn, what was looked at. Those are words: see `rotorkit.pictures.draw`.
+
+    Examples
+    --------
+    >>> from rotorkit.pictures.data import Chart, Curve
+    >>> ax = plot(Chart("Slope", "x, m", "y, m", (Curve("line", [0.0, 1.0], [0.0, 2.0]),)))
+    >>> ax.get_xlabel(), [line.get_label() for line in ax.get_lines()]
+    ('x, m', ['line'])
+    """
+    if isinstance(picture, (Turns, Looks)):
+        raise TypeError(f"{picture.title}: such a picture has no scale to plot on; draw it with rotorkit.pictures.draw")
+    if ax is None:
+        from matplotlib.figure import Figure
+
+        ax = Figure(figsize=(7, 4.5), layout="constrained").subplots()
+    ax.set_title(picture.title)
+    if isinstance(picture, Chart):
+        _chart(picture, ax)
+    elif isinstance(picture, Contour):
+        _contour(picture, ax)
+    elif isinstance(picture, Bars):
+        _bars(picture, ax)
+    else:
+        _angles(picture, ax)
+    return ax
+
+
+def _chart(chart: Chart, ax: Any) -> None:
+    ax.set(xlabel=chart.x_label, ylabel=chart.y_label)
+    for band in chart.bands:
+        ax.fill_between(band.x, band.low, band.high, color=BAND, label=band.label, zorder=0)
+    for curve in chart.curves:
+        colour, thick, _ = LINES[curve.style]
+        ax.plot(curve.x, curve.y, DASHES[curve.style], color=colour, linewidth=thick, label=curve.label)
+    for dots in chart.dots:
+        colour = LINES[dots.style][0]
+        face = colour if dots.style == "main" else "none"
+        ax.plot(dots.x, dots.y, MARKERS[dots.style], color=colour, markerfacecolor=face, label=dots.label)
+    _points(chart.points, ax)
+    if ax.get_legend_handles_labels()[1]:
+        ax.legend(fontsize="small")
+
+
+def _points(points: Sequence[Any], ax: Any) -> None:
+    for point in points:
+        colour = COLOURS.get(point.word, QUIET)
+        ax.errorbar(
+            [point.x], [point.y], xerr=[point.x_spread], yerr=[point.y_spread], fmt="D", color=colour, capsize=3
+        )
+        words = point.label + (f": {point.word}" if point.word else "")
+        ax.annotate(words, (point.x, point.y), xytext=(6, 6), textcoords="offset points", fontsize="small")
+
+
+def _contour(contour: Contour, ax: Any) -> None:
+    import numpy as np
+
+    ax.set(xlabel=contour.x_label, ylabel=contour.y_label)
+    values = np.ma.masked_invalid(np.asarray(contour.values, dtype=float))
+    lines = ax.contour(contour.x, contour.y, values, colors=INK, linewidths=1)
+    ax.clabel(lines, fontsize="small", fmt=lambda level: f"{level:g} {contour.unit}".strip())
+    if values.min() <= 0 <= values.max():
+        ax.contour(contour.x, contour.y, values, levels=[0.0], colors=COLOURS["out of limits"], linewidths=2.5)
+        ax.plot([], [], color=COLOURS["out of limits"], linewidth=2.5, label=contour.zero)
+    if contour.asked is not None:
+        level, words = contour.asked
+        ax.contour(contour.x, contour.y, values, levels=[level], colors=INK, linestyles="--", linewidths=2)
+        ax.plot([], [], "--", color=INK, linewidth=2, label=words)
+    _points(contour.points, ax)
+    if ax.get_legend_handles_labels()[1]:
+        ax.legend(fontsize="small")
+
+
+def _bars(bars: Bars, ax: Any) -> None:
+    """Each figure on a scale of its own limit: from the low side (0) to the high side (1)."""
+    labels = []
+    for place, row in enumerate(bars.rows):
+        sides = [side for side in (row.low, row.high) if side is not None]
+        scale = (sides[-1] - sides[0]) if len(sides) == 2 else (abs(sides[0]) if sides and sides[0] else 1.0)
+        zero = sides[0] if len(sides) == 2 or row.low is not None else (sides[0] - scale if sides else 0.0)
+
+        def along(value: float, zero: float = zero, scale: float = scale) -> float:
+            return (value - zero) / scale if scale else 0.0
+
+        for side in sides:
+            ax.plot([along(side)] * 2, [place - 0.3, place + 0.3], color=INK, linewidth=2)
+        ax.errorbar(
+            [along(row.value)], [place], xerr=[row.spread / abs(scale) if scale else 0.0], fmt="D", capsize=3,
+            color=COLOURS.get(row.word, QUIET),
+        )  # fmt: skip
+        labels.append(f"{row.label}\n{row.value:.4g} {row.unit}: {row.word}")
+    ax.set_yticks(range(len(labels)), labels, fontsize="small")
+    ax.invert_yaxis()
+    ax.set_xlabel("the limit's own scale: its sides are the lines")
+
+
+def _angles(angles: Angles, ax: Any) -> None:
+    labels = []
+    for place, row in enumerate(angles.rows):
+        for side in (row.low, row.high):
+            if side is not None and math.isfinite(side):
+                ax.plot([side, side], [place - 0.3, place + 0.3], color=INK, linewidth=2)
+        ax.errorbar([row.angle], [place], xerr=[row.spread], fmt="D", capsize=3, color=COLOURS.get(row.word, QUIET))
+        labels.append(f"{row.label}: {row.word}")
+    ax.set_yticks(range(len(labels)), labels, fontsize="small")
+    ax.invert_yaxis()
+    ax.set_xlabel(f"angle, °, {angles.positive}")

@@ -1,0 +1,96 @@
+"""Rotor track: the height of each blade's mark on a flag, and how far apart they are."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.balance import flapping_difference, track_spread
+from rotorkit.quantities import Length, say
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
+from rotorkit.sheets.working import Working, blade_named, capital
+from rotorkit.sources import DEFINITION, cautions
+
+MARK = Entry(Length, ("in", "mm"), ("-24 in", "24 in"), ("-6 in", "6 in"), by="rule", repeats=True)
+
+
+class Mark(Row):
+    """One blade's mark."""
+
+    blade: str = Field(
+        "", title="Blade", description="Its name in the aircraft file: each tip has a colour of its own."
+    )
+    height: Annotated[Readings | None, MARK] = Field(
+        None,
+        title="Height",
+        description="Middle of the mark above one line of the flag; separate repeats with semicolons.",
+    )
+
+
+class RotorTrack(Sheet):
+    """Track of the main rotor on the ground, from the marks on a flag."""
+
+    name: ClassVar[str] = "rotor_track"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "blades that fly apart shake the aircraft, and tell of a link that is wrong"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "spread": SheetLimit(
+            LimitEntry(Length, "rotor track", "in"), "how far apart the tips may fly: only the high side"
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Rotor track",
+        settles="Whether the blades' tips fly in one path, which blade flies high, and by how much.",
+        when="On the ground run after pitch rigging; after a blade, link or trim tab was changed.",
+        tools=("flag on a pole, as the manual describes it", "chalk or crayon of another colour on each tip", "rule"),
+        procedure=(
+            "Colour each tip. Run at the manual's speed, collective down, nobody near but who holds the flag.",
+            "Bring the flag in once, slowly, until every tip has touched it; take it away, shut down, read the marks.",
+            "Measure the middle of each mark above one line of the flag. Three flags tell more than one.",
+        ),
+        sign_convention="Heights are positive upwards, from any one line of the flag.",
+        cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=("track in flight", "which link or tab to turn: the manual's procedure"),
+    )
+
+    rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")
+    marks: list[Mark] = Field(default_factory=list, title="Marks", description="A row for each blade.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each blade."""
+        return {**super().start(aircraft), "marks": [{"blade": blade} for blade in aircraft.main_rotor.blades]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every blade's mark."""
+        read = {blade_named(row.blade, aircraft.main_rotor) for row in self.marks if row.height is not None}
+        return [Part(f"mark of blade {blade}", blade in read) for blade in aircraft.main_rotor.blades]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        marks = to.by_blade("marks", to.filled("marks", "height"), aircraft.main_rotor, "main rotor")
+        to.settle()
+        pooled = to.pool([row.height for _, row in marks.values()], Length)
+        heights = {
+            blade: to.mean(
+                row.height, f"mark of blade {blade}", Length, to.instrument("rule"), "", pooled, ("in", "mm")
+            )
+            for blade, (_, row) in marks.items()
+        }
+        if len(heights) > 1:
+            high, low = (pick(heights, key=lambda blade: heights[blade].si) for pick in (max, min))
+            line = f"blade {high} {say(heights[high])} less blade {low} {say(heights[low])}"
+            spread = to.step("Spread of the marks", [line], track_spread([*heights.values()]), DEFINITION.at("spread"))
+            to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
+            angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
+            to.tell("flapping", "Flapping, high blade over low", angle)
+            to.notes.append(
+                f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
+            )
+        to.pictures.append(bars("Track", to.findings, to.system))
+        return to.outcome()

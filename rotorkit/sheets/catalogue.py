@@ -1,0 +1,53 @@
+"""Every sheet that there is, by name, by subject and in the builder's order. A new sheet is a new file, no more."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from functools import cache
+
+from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.base import Sheet, SheetError
+
+__all__ = ["SUBJECTS", "sheet_names", "sheet_type", "sheets_in_order", "subject_of"]
+
+SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
+"""The rooms of the sheets, in the order in which a builder comes to them."""
+
+
+@cache
+def _load() -> None:
+    """Import every file of the subjects' rooms, so that each sheet stands in the table."""
+    for subject in SUBJECTS:
+        try:
+            room = importlib.import_module(f"rotorkit.sheets.{subject}")
+        except ModuleNotFoundError:  # a subject without a sheet yet
+            continue
+        for module in pkgutil.walk_packages(room.__path__, f"rotorkit.sheets.{subject}."):
+            importlib.import_module(module.name)
+
+
+def sheet_type(name: str) -> type[Sheet]:
+    """A sheet's class by its name. Raises `SheetError` for an unknown one."""
+    if name not in sheet_names():
+        raise SheetError([("sheet", f"no sheet is called {shortened(name)}: there are {', '.join(sheet_names())}")])
+    return Sheet.kinds[name]
+
+
+def sheet_names() -> list[str]:
+    """The names of all sheets, in the order of their letters."""
+    _load()
+    return sorted(Sheet.kinds)
+
+
+def subject_of(sheet: type[Sheet]) -> str:
+    """The room that a sheet stands in: "rigging", "performance"."""
+    parts = sheet.__module__.split(".")
+    return parts[2] if parts[:2] == ["rotorkit", "sheets"] and len(parts) > 3 else ""
+
+
+def sheets_in_order() -> list[type[Sheet]]:
+    """All sheets in the builder's order: by subject, within it by `Sheet.order`, then by name."""
+    rank = {subject: i for i, subject in enumerate(SUBJECTS)}
+    made = [sheet_type(name) for name in sheet_names()]
+    return sorted(made, key=lambda sheet: (rank.get(subject_of(sheet), len(rank)), sheet.order, sheet.name))

@@ -1,0 +1,1 @@
+"""Sheets of performance: hover, anti-torque, level flight, power-off descent."""

@@ -1,0 +1,431 @@
+"""Anti-torque margin: the pedal left in the hover, from the tail rotor's rigged blade angles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar, Self, cast
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import blades_of, stops_measured_at
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.atmosphere import speed_of_sound
+from rotorkit.formula import Worked
+from rotorkit.judging.limits import NO_LIMIT, Limit
+from rotorkit.judging.measured import Measured, measured, propagate_together
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Power,
+    Ratio,
+    Reading,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+    unit_factor,
+)
+from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
+from rotorkit.rotor.antitorque import PedalMargin
+from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step
+from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
+from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
+from rotorkit.sheets.performance.power_reckoning import Chain, Figures
+from rotorkit.sources import cautions
+
+__all__ = ["AntiTorqueMargin"]
+
+CURVE_POINTS = 49
+ANGLE_LEFT = Limit("blade angle remaining", Angle, low="0 deg", source="physics: the nose is held within the stops")
+THRUST_LEFT = Limit("thrust remaining", Force, low="0 lbf", source="physics: the nose is held by the thrust there is")
+_ANGLE = Entry(Angle, ("deg", "deg"), ("-60 deg", "60 deg"), by="protractor")
+_KINDS = {"needed": Angle, "left_high": Angle, "left_low": Angle, "thrust_high": Force, "thrust_left": Force,
+          "thrust_low": Force, "power": Power, "used": Ratio}  # fmt: skip
+
+
+class AntiTorqueMargin(EstimateSheet):
+    """The pedal and the tail-rotor thrust left at each stop in the hover."""
+
+    name: ClassVar[str] = "anti_torque_margin"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "the pedals must hold the nose at the day's weight, and stop a turn"),
+    )
+    former: ClassVar[Mapping[str, str]] = {
+        path: f"is of an older form, where it was {words}: type this angle at its pedal"
+        for path, words in FORMER.items()
+    }
+    about: ClassVar[About] = About(
+        title="Anti-torque margin",
+        settles=(
+            "How much blade angle and thrust of the tail rotor are left at each pedal stop, in a hover out of ground "
+            "effect at today's weight and air: what is there to stop a turn and to hold the nose."
+        ),
+        when="After the blade angles of the tail rotor are set, and before each hover test with the day's readings.",
+        tools=(
+            "the blade-angle check of the tail rotor",
+            "thermometer in the shade, altimeter with its setting scale, hygrometer",
+            "scales or the weight record",
+        ),
+        procedure=(
+            "Check and set the tail rotor's blade angles at both stops.",
+            "Take the mean of the blades with the left pedal fully forward, and with the right one, from that check, "
+            "each with its sign.",
+            "Say which way the positive angles push: turn the pedals and watch which way the leading edges go.",
+            "Read weight and air as for the hover margin.",
+        ),
+        sign_convention=(
+            "Blade angles as in the blade-angle check. What remains is positive where something remains. Full left is "
+            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise wants the left pedal "
+            "against its torque, one that turns clockwise the right pedal."
+        ),
+        cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "wind, and the main rotor's wake on the tail rotor",
+            "what it takes to start or stop a turn in a given time",
+            "climb, and the moment when power is pulled: torque is then more than in a steady hover",
+            "a fin that carries part of the torque at speed",
+        ),
+    )
+
+    full_left: Annotated[Reading, _ANGLE] = Field(
+        title="Blade angle at full left pedal",
+        description="Mean of the blades with the left pedal fully forward, with its sign.",
+    )
+    full_right: Annotated[Reading, _ANGLE] = Field(
+        title="Blade angle at full right pedal",
+        description="Mean of the blades with the right pedal fully forward, with its sign.",
+    )
+    positive_pushes: Annotated[str, Choice(options=(AGAINST, WITH))] = Field(
+        AGAINST,
+        title="Positive angles push",
+        description="The main rotor's torque turns the nose against the rotor's own turning.",
+    )
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Angles measured with")
+
+    @classmethod
+    def from_readings(cls, readings: Mapping[str, Any]) -> Self:
+        """As `Sheet.from_readings`; readings with the older fields low_stop and high_stop are read as they were."""
+        if cls is AntiTorqueMargin and FORMER.keys() & readings.keys() and not PEDALS.keys() & readings.keys():
+            return cast("Self", _AsFormerlyWritten.from_readings(readings))
+        return super().from_readings(readings)
+
+    @classmethod
+    def in_todays_form(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, Any]:
+        """As `Sheet.in_todays_form`: the older stops at their pedals, where the file says how the main rotor turns."""
+        plate = aircraft.main_rotor.swashplate
+        if plate is None or not FORMER.keys() & readings.keys():
+            return dict(readings)
+        against = pedal_against_torque(plate.rotor_turns)
+        other = next(pedal for pedal in PEDALS if pedal != against)
+        kept = {name: typed for name, typed in readings.items() if name not in FORMER}
+        return {**kept, against: readings.get("high_stop", ""), other: readings.get("low_stop", "")}
+
+    @property
+    def sign(self) -> float:
+        """By which an angle becomes positive against the main rotor's torque."""
+        return 1.0 if self.positive_pushes == AGAINST else -1.0
+
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
+        """Both stops. Raises `SheetError` where the pedals do not fit the way in which the main rotor turns."""
+        left, right = (self.sign * self.measured(path, f"blade angle at {PEDALS[path]}", aircraft) for path in PEDALS)
+        if left.si == right.si:
+            raise SheetError([("full_right", "must differ from the angle at full left pedal: there is no travel")])
+        hardest = "full_left" if left.si > right.si else "full_right"
+        plate = aircraft.main_rotor.swashplate
+        if plate is None:
+            side = "left" if hardest == "full_left" else "right"
+            turning = "counter-clockwise" if side == "left" else "clockwise"
+            remarks.insert(
+                0,
+                f"See for yourself that the {side} pedal is the one against the torque: so it is taken here by the "
+                f"angles, and so it is where the main rotor turns {turning} seen from above. The aircraft file does "
+                "not say how it turns.",
+            )
+        elif hardest != (wanted := pedal_against_torque(plate.rotor_turns)):
+            raise SheetError(
+                [
+                    (
+                        wanted,
+                        f"must push harder against the main rotor's torque than {PEDALS[hardest]}, since the main "
+                        f"rotor turns {plate.rotor_turns.value}: check the signs, which pedal is which, and which way "
+                        f"positive angles push (taken as {self.positive_pushes})",
+                    )
+                ]
+            )
+        if hardest == "full_left":
+            return Stops(self.sign, right, left, PEDALS["full_right"], PEDALS["full_left"])
+        return Stops(self.sign, left, right, PEDALS["full_left"], PEDALS["full_right"])
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        remarks = self.doubtful(aircraft)
+        stops = self._stops(aircraft, remarks)
+        sign, low, high = stops.sign, stops.least, stops.hardest
+        blades = blades_of(aircraft.tail_rotor, "tail rotor", sign)
+        then = Chain()
+        mass, speed = self.mass(aircraft), self.speed(aircraft)
+        figures = Figures.of(aircraft)
+        day = self.day(then, aircraft)
+        weight = then(weight_force, mass)
+        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
+        torque = then(main_rotor_torque, hover.main, speed)
+        needed = then(tail_rotor_thrust_needed, torque, figures.arm)
+
+        ratio = measured(aircraft.drive.tail_to_main_rotor, Ratio, "tail-rotor speed over main-rotor speed")
+        blockage = measured(aircraft.tail_rotor.blockage, Ratio, "thrust lost on the fin")
+        theory = _off("blade angle for a thrust, by the theory", ANGLE_FOR_THRUST)
+        drawn = _off("tail rotor's power at a thrust, by the theory", POWER_AT_THRUST)
+        tail = _Tail(blades, stops_measured_at(aircraft.tail_rotor))
+        inputs = (speed, ratio, day.density, needed, low, high, blockage, day.temperature, theory, drawn)
+        found = propagate_together(tail.figures, _KINDS, inputs)
+        plain = tail.margin(*(float(one.si) for one in inputs))
+        then.steps += _steps(tail, plain, found, stops, needed, blockage)
+        lead = [*plain.not_held, self.estimated(aircraft)]
+        remarks = [*plain.stall_remarks, *remarks]
+        angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
+        if past := _past_the_peak(angles, thrusts, stops):
+            remarks.insert(0, past)
+        findings = self._findings(aircraft, found, torque, needed, stops)
+        system = aircraft.aircraft.display
+        pictures: list[Picture] = [
+            _picture(angles, thrusts, needed, found, stops, findings, system),
+            bars("Against the limits", findings, system),
+        ]
+        mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
+        if mach > FAST_TIPS:
+            remarks.append(
+                f"The tail rotor's tips reach Mach {mach:.2f}. Above {FAST_TIPS} a measured rotor needed up to 37 % "
+                "more blade angle than by the theory, more than stands after ±: expect less thrust than is told here."
+            )
+        remarks.append(
+            f"By measured rotors the theory may be off by {200 * ANGLE_FOR_THRUST:.0f} % of the blade angle, "
+            f"{200 * THRUST_AT_ANGLE:.0f} % of the thrust at a stop and {200 * POWER_AT_THRUST:.0f} % of the tail "
+            "rotor's power (k = 2): this stands in what follows ±. Two short broad blades as a tail rotor has them "
+            "(NASA TM-81232) always gave less thrust than the theory."
+        )
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
+
+    def _findings(
+        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
+    ) -> list[Finding]:
+        limits = aircraft.performance
+        findings = []
+        if "left_high" in found:
+            name = f"blade angle remaining to {stops.at_hardest}"
+            verdict = judge(limits.pedal_margin, found["left_high"], name, ANGLE_LEFT)
+            findings.append(Finding("pedal_margin", f"Blade angle remaining to {stops.at_hardest}", verdict))
+        name = f"tail-rotor thrust remaining at {stops.at_hardest}"
+        verdict = judge(limits.thrust_margin, found["thrust_left"], name, THRUST_LEFT)
+        told = verdict.word == NO_LIMIT and "left_high" in found  # the blade angle left is what is judged then
+        findings.append(Finding("thrust_margin", f"Thrust remaining at {stops.at_hardest}", verdict, told))
+        findings.append(aside("thrust_needed", "Tail-rotor thrust needed", needed))
+        if "needed" in found:
+            findings += [
+                aside("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"]),
+                aside("pedal_used", f"Pedal used, from {stops.at_least}", found["used"]),
+                _other_way(
+                    "angle_left_low", f"Blade angle remaining to {stops.at_least}", found["left_low"], ANGLE_LEFT
+                ),
+            ]
+        findings += [
+            _other_way(
+                "thrust_left_low", f"Thrust that can be taken off at {stops.at_least}", found["thrust_low"], THRUST_LEFT
+            ),
+            aside("torque", "Torque of the main rotor", torque),
+        ]
+        if "power" in found:
+            findings.append(aside("tail_power", "Tail-rotor shaft power", found["power"]))
+        return findings
+
+
+class _AsFormerlyWritten(AntiTorqueMargin):
+    """The sheet from readings of the older form, which names the stops by how hard they push and no pedal."""
+
+    full_left: None = None  # type: ignore[assignment]
+    full_right: None = None  # type: ignore[assignment]
+    low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
+    high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
+
+    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
+        low, high = (self.sign * self.measured(path, f"blade angle at {FORMER[path]}", aircraft) for path in FORMER)
+        if high.si <= low.si:
+            raise SheetError(
+                [
+                    (
+                        "high_stop",
+                        "must push harder against the main rotor's torque than the other stop: check the signs, which "
+                        f"stop is which, and which way positive angles push (taken as {self.positive_pushes})",
+                    )
+                ]
+            )
+        return Stops(self.sign, low, high, FORMER["low_stop"], FORMER["high_stop"])
+
+
+@dataclass(frozen=True)
+class _Tail:
+    """The tail rotor's theory. measured_at: where its angles are measured, as a part of the radius."""
+
+    blades: Blades
+    measured_at: float
+
+    def margin(
+        self, speed: Any, ratio: Any, density: Any, thrust: Any, low: Any, high: Any, blockage: Any, temperature: Any,
+        *_: Any,
+    ) -> PedalMargin:  # fmt: skip
+        """The margin by the theory as it stands."""
+        given = (self.blades, speed * ratio, density, thrust / (1 - blockage), low, high)
+        found: PedalMargin = pedal_margin.si(*given, 0.0, temperature, self.measured_at)
+        return found
+
+    def between_stops(self, bare: list[float]) -> tuple[Any, Any]:
+        """Blade angles from the stop that pushes least to the other, and the thrust past the fin at each."""
+        low, high = bare[4], bare[5]
+        angles = np.linspace(low, high, CURVE_POINTS)
+        at = [np.full(angles.shape, one) for one in bare]
+        at[5], at[4] = angles, angles - 0.02
+        return angles, self.figures(*at)["thrust_high"]
+
+    def figures(self, *given: Any) -> dict[str, Any]:
+        """The sheet's figures, arrays in SI units. The blade angle for a thrust is 1 + theory times what the theory
+        says, from the angle without lift; a rotor that needs more angle gives less thrust at one (`_known_thrust`);
+        drawn: the same of the power."""
+        _, _, _, thrust, low, high, blockage, _, theory, drawn = given
+        found = self.margin(*given)
+        zero = float(getattr(self.blades.section, "zero_lift_si", 0.0))
+        needed = zero + (found.needed_si - zero) * (1 + theory)
+        stops = tuple(zero + (stop - zero) / (1 + theory) for stop in (low, high))
+        there = self.margin(*given[:4], *stops, *given[6:])
+        at_low, at_high = (
+            (1 - blockage) * _known_thrust(*both, theory)
+            for both in (
+                (found.thrust_at_low_si, there.thrust_at_low_si),
+                (found.thrust_at_high_si, there.thrust_at_high_si),
+            )
+        )
+        return {
+            "needed": needed,
+            "left_high": high - needed,
+            "left_low": needed - low,
+            "thrust_high": at_high,
+            "thrust_left": at_high - thrust,
+            "thrust_low": thrust - at_low,
+            "power": found.power_needed_si * (1 + drawn),
+            "used": (needed - low) / (high - low),
+        }
+
+
+def _known_thrust(thrust: Any, elsewhere: Any, theory: Any) -> Any:
+    """Thrust at a stop with what it may be off by, where the blade angle is off by `theory`: the part of itself that
+    measured rotors were off by. elsewhere: the thrust at the angle that the stop would then stand for. Past the stall,
+    where no rotor was measured, that is more off than thrust at an angle is, and counts in its place."""
+    size = np.abs(thrust)
+    own = size * theory * THRUST_AT_ANGLE / ANGLE_FOR_THRUST
+    past = np.abs(elsewhere) - size
+    less = np.where(np.asarray(theory) >= 0, np.maximum(own, past), np.minimum(own, past))
+    return thrust - np.sign(thrust) * less
+
+
+def _off(label: str, standard: float) -> Measured:
+    """By what part the theory may be off: none, with its standard uncertainty."""
+    ratio = required_kind(Ratio)
+    return measured(from_si(0.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
+
+
+def _other_way(key: str, title: str, figure: Measured, physical: Limit) -> Finding:
+    """What remains the other way: told aside as long as something does."""
+    verdict = judge(None, figure, title[0].lower() + title[1:], physical)
+    return Finding(key, title, verdict, verdict.word == NO_LIMIT)
+
+
+def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:
+    """The tail rotor's tip speed, m/s."""
+    return float(speed.si * ratio.si * blades.radius)
+
+
+def _steps(
+    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: Stops, needed: Measured, blockage: Measured,
+) -> list[Worked]:  # fmt: skip
+    """The steps, angles with the sign in which they were read."""
+    high, sign = stops.sign * stops.hardest, stops.sign
+    holding = sign * found["needed"] if "needed" in found else None
+    source = sources.LEISHMAN_2006.at("chapter 3, by blade element")
+    steps = []
+    if holding is not None:
+        between = f"{say(high)} less {say(holding)}" if sign > 0 else f"{say(holding)} less {say(high)}"
+        lines = [
+            f"{tail.blades.count} blades of {tail.blades.section.source}; {100 * float(blockage.si):.2g} % of the "
+            "thrust is lost on the fin",
+            f"the angle, where the rigging measures it, that gives {say(needed)} past the fin: {say(holding)}",
+        ]
+        steps.append(plain_step("Blade angle needed", lines, holding, source))
+        steps.append(
+            plain_step(
+                f"Blade angle remaining to {stops.at_hardest}",
+                [f"{between}: {say(found['left_high'])}"],
+                found["left_high"],
+                sources.DEFINITION.at("margin"),
+            )
+        )
+    lines = [f"at {say(high)}, past the fin: {say(found['thrust_high'])}"]
+    if float(np.max(plain.stalled_at_high)) > 0:
+        lines.append(f"{100 * float(plain.stalled_at_high):.2g} % of the blades' length is stalled there")
+    steps.append(plain_step(f"Thrust at {stops.at_hardest}", lines, found["thrust_high"], source))
+    steps.append(
+        plain_step(
+            f"Thrust remaining at {stops.at_hardest}",
+            [f"{say(found['thrust_high'])} less {say(needed)}: {say(found['thrust_left'])}"],
+            found["thrust_left"],
+            sources.DEFINITION.at("margin"),
+        )
+    )
+    return steps
+
+
+def _past_the_peak(angles: Any, thrusts: Any, stops: Stops) -> str:
+    """What is to be said where the thrust falls again before the stop that pushes hardest; empty where it does not."""
+    top = int(np.argmax(thrusts))
+    if top == len(thrusts) - 1:
+        return ""
+    return (
+        f"Beyond about {math.degrees(stops.sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal "
+        f"goes on to {stops.at_hardest}: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
+    )
+
+
+def _picture(
+    angles: Any, thrusts: Any, thrust_needed: Measured, found: Mapping[str, Measured], stops: Stops,
+    findings: list[Finding], system: str,
+) -> Chart:  # fmt: skip
+    """Thrust over blade angle between the stops, with the thrust needed and where the pedal then stands."""
+    force = "N" if system == "metric" else "lbf"
+    degrees = [float(one) for one in np.degrees(stops.sign * angles)]
+    shown = [float(one) for one in in_unit(thrusts, force, required_kind(Force))]
+    wanted = float(in_unit(thrust_needed.si, force, required_kind(Force)))
+    words = {finding.key: finding.verdict.word for finding in findings}
+    spread = float(found["thrust_high"].expanded_si) / unit_factor(force, required_kind(Force))
+    hardest = Point(stops.at_hardest, degrees[-1], shown[-1], word=words["thrust_margin"], y_spread=spread)
+    points = [hardest]
+    if "needed" in found:
+        spread = float(np.degrees(found["needed"].expanded_si))
+        holding = Point("holding still", float(np.degrees(stops.sign * found["needed"].si)), wanted, spread,
+                        word=words["pedal_margin"])  # fmt: skip
+        points.insert(0, holding)
+    return Chart(
+        "Tail-rotor thrust between the pedal stops",
+        "blade angle, °",
+        f"thrust past the fin, {force}",
+        (
+            Curve(f"thrust, from {stops.at_least} to {stops.at_hardest}", degrees, shown, "main"),
+            Curve("needed against the main rotor's torque", [degrees[0], degrees[-1]], [wanted, wanted], "bound"),
+        ),
+        (),
+        points,
+    )

@@ -1,0 +1,411 @@
+"""Autorotation: the glide, the rotor's energy, how fast its speed goes, and how the blades cone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
+from rotorkit.atmosphere import speed_of_sound
+from rotorkit.atmosphere.standard import dynamic_viscosity
+from rotorkit.formula import Worked
+from rotorkit.judging.measured import Measured, combine, measured, propagate_together
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.quantities import (
+    Angle,
+    Constant,
+    Length,
+    MomentOfInertia,
+    QuantityError,
+    Ratio,
+    Reading,
+    RotationRate,
+    Speed,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+    unit_factor,
+)
+from rotorkit.rotor import (
+    AUTOROTATION_DESCENT_RATIO,
+    ENERGY_PER_POWER_GUIDELINE,
+    autorotation_descent,
+    autorotative_index_of_energy,
+    autorotative_index_of_inertia,
+    coning_angle,
+    disk_area,
+    disk_loading,
+    energy_per_power,
+    lock_number,
+    rotor_energy,
+    rotor_speed_ratio_after_power_loss,
+    speed_for_best_glide,
+    speed_for_least_sink,
+    time_until_rotor_speed_ratio,
+    vertical_autorotation_descent_rate,
+)
+from rotorkit.rotor.blade_element import Air, Blades, at_thrust
+from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
+from rotorkit.rotor.power_model import PowerModel
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.performance.airspeeds import calibrated, flown
+from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
+from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
+from rotorkit.sheets.performance.power_reckoning import Chain, Day, Figures
+from rotorkit.sources import cautions
+from rotorkit.sources.constants import STANDARD_GRAVITY
+
+__all__ = ["Autorotation", "decay_chart", "glide_chart", "glide_figures", "inertia_of"]
+
+CURVE_POINTS = 41
+CURVE_READ_TO = 0.03
+"""How well `AUTOROTATION_DESCENT_RATIO` could be read from NACA TN 2474."""
+CURVE_SCATTERS_BY = 0.15
+"""By how much the tests of NACA TN 2474 scatter about its curve in induced velocity, over that in the hover."""
+CURVE_FALLS_BY = 2.1
+"""How steeply that curve falls where it meets ideal autorotation: the induced ratio by the descent ratio between its
+rows at 1.7 and 1.8."""
+DECAY_UNTESTED = (
+    "The seconds until the lowest rotor speed follow from a formula with the blades as they stood: no measured loss of "
+    "power was held against it. What stands after ± is what its figures are known to."
+)
+SECONDS_SHOWN = 4.0
+TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
+TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
+"""What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
+in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
+TIME_TO_ACT_SAID = f"{float(TIME_TO_ACT):g} s"
+ESTIMATED = "This is an estimate: the glide was held against formulas, not against a measured helicopter."
+CONED_AT = 0.8
+"""Where on the radius a twisted blade's angle is taken for its coning, as `coning_angle` asks."""
+_KINDS: dict[str, Any] = {
+    "descent": Speed, "sink_speed": Speed, "least_sink": Speed, "glide_speed": Speed, "glide_descent": Speed,
+    "glide_ratio": Ratio, "best_glide_ratio": Ratio,
+}  # fmt: skip
+
+
+class Autorotation(EstimateSheet):
+    """The glide with the power off, and what the rotor's inertia is worth."""
+
+    name: ClassVar[str] = "autorotation"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First flight out of ground effect",
+            "the rate of descent, and how soon the collective has to be down, are known before they count",
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Autorotation",
+        settles=(
+            "How fast the aircraft comes down with the power off, at which speeds it sinks least and glides farthest, "
+            "how long the rotor keeps its speed after the power is lost, and how much energy it holds."
+        ),
+        when="When the flight-test programme is planned; again when blades or tip weights are changed.",
+        tools=(
+            "the kit maker's figure for the blade's moment of inertia, or a blade swung as a pendulum",
+            "thermometer in the shade, altimeter with its setting scale, hygrometer",
+            "scales or the weight record",
+        ),
+        procedure=(
+            "Write the inertia of one blade about the shaft and the lowest rotor speed into the aircraft file.",
+            "Read weight and air as for the hover margin.",
+            "Enter the airspeed that the manual gives for autorotation, and which airspeed it is.",
+        ),
+        sign_convention=(
+            "A rate of descent is positive down. Airspeeds are true airspeeds, unless it is said that they are "
+            "calibrated or indicated. A position error is calibrated less indicated airspeed."
+        ),
+        cautions=(
+            cautions.AUTOROTATION,
+            cautions.HEIGHT_VELOCITY,
+            cautions.ESTIMATE,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "the flare and the landing, and the height that either needs",
+            "the height-velocity diagram: it is the manual's, and is found by test",
+            f"the time that it takes to notice and act: count {TIME_TO_ACT_SAID} for it",
+            "turns, wind, and rotor speeds other than the one entered",
+        ),
+    )
+
+    airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
+        title="Airspeed in the glide", description="The manual's, where it gives one; 25 kt or more."
+    )
+    airspeed_is: Annotated[str, Choice(options=WHICH_AIRSPEED)] = Field(
+        "true",
+        title="That airspeed is",
+        description="Indicated as the indicator shows it, calibrated with its position error put right, or true.",
+    )
+    position_error: Annotated[Reading, POSITION_ERROR] = Field(
+        "0 kt",
+        validate_default=True,
+        title="Position error at that airspeed",
+        description="Of an indicated airspeed: calibrated less indicated, from the manual's table, with its sign.",
+    )
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        blades = blades_of(aircraft.main_rotor, "main rotor")
+        inertia = inertia_of(aircraft)
+        flight = FlightFigures.of(aircraft)
+        then = Chain()
+        mass, speed = self.mass(aircraft), self.speed(aircraft)
+        figures = Figures.of(aircraft)
+        remarks = self.doubtful(aircraft)
+        day = self.day(then, aircraft)
+        weight = then(weight_force, mass)
+        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
+
+        error = measured(self.position_error, Speed, "position error")
+        glide = flown(then, measured(self.airspeed, Speed, "airspeed"), self.airspeed_is, error, day)
+        airspeed = glide.true
+        lead: list[str] = []
+        own = flight.own[:-1]  # the engine stands still
+        found = propagate_together(
+            lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, airspeed, *own)
+        )
+        then.steps += _glide_steps(found)
+        area = then(disk_area, figures.radius)
+        straight_down = _as_read(then(vertical_autorotation_descent_rate, weight, day.density, area))
+
+        rotor = _of_blades(inertia, blades.count)
+        energy = then(rotor_energy, rotor, speed)
+        lasts = then(energy_per_power, rotor, speed, hover.main)
+        until = self._until(then, aircraft, speed, lasts, remarks)
+        loading = then(disk_loading, weight, area)
+        by_energy = then(autorotative_index_of_energy, rotor, speed, weight, loading)
+        by_inertia = then(autorotative_index_of_inertia, rotor, speed, weight, loading)
+        assert aircraft.main_rotor.blade is not None
+        slope = str(aircraft.main_rotor.blade.lift_slope.si)
+        chord = measured(aircraft.main_rotor.chord, Length, "main rotor's chord")
+        lock = then(lock_number, day.density, slope, chord, figures.radius, inertia)
+        coning = self._coning(then, blades, mass, speed, day, lock)
+
+        limits = aircraft.performance
+        findings = [
+            Finding("descent", "Rate of descent", judge(limits.descent, found["descent"].shown_in(FEET_A_MINUTE),
+                                                        "rate of descent in autorotation")),
+            aside("glide_ratio", "Glide ratio at that airspeed", found["glide_ratio"]),
+            aside("glide_speed_calibrated", "That airspeed, calibrated", glide.calibrated),
+            aside("glide_speed_true", "That airspeed, true in this air", glide.true),
+            aside("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS)),
+            aside("least_sink_speed_calibrated", "The same, calibrated", calibrated(found["sink_speed"], day)),
+            aside("least_sink", "Least rate of descent", found["least_sink"].shown_in(FEET_A_MINUTE)),
+            aside("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS)),
+            aside("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day)),
+            aside("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"]),
+            aside("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE)),
+            Finding("energy_per_power", "Rotor energy over hover power",
+                    judge(limits.energy_per_power, lasts, "rotor energy over hover power"),
+                    unset(limits.energy_per_power)),
+        ]  # fmt: skip
+        if until is not None:
+            verdict = judge(limits.time_to_lowest_speed, until, "time to the lowest rotor speed")
+            title = "Time to the lowest rotor speed, collective left up"
+            if until.si - until.expanded_si < float(TIME_TO_ACT):
+                lead.append(
+                    f"The lowest rotor speed is reached in {say(until)} with the collective left up: shorter than the "
+                    f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
+                    "cruise)."
+                )
+            findings.append(Finding("time_to_lowest_speed", title, verdict, unset(limits.time_to_lowest_speed)))
+        findings += [
+            Finding(
+                "coning", "Coning in the hover", judge(limits.coning, coning, "coning angle"), unset(limits.coning)
+            ),
+            aside("rotor_energy", "Energy of the rotor", energy),
+            aside("lock_number", "Lock number of a blade", lock),
+            aside("index_of_energy", "Autorotative index by energy", by_energy),
+            aside("index_of_inertia", "Autorotative index by inertia", by_inertia),
+        ]
+        if lasts.si < ENERGY_PER_POWER_GUIDELINE:
+            remarks.append(
+                f"Rotor energy over hover power is below the guideline of {float(ENERGY_PER_POWER_GUIDELINE):g} s for "
+                "one engine (quoted from rotorcraft design notes): an unforgiving rotor."
+            )
+        remarks += [f"Glide: {CURVE_UNTESTED[0].lower()}{CURVE_UNTESTED[1:]}", DECAY_UNTESTED]
+        remarks.append(
+            "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like."
+        )
+        lead.append(ESTIMATED)
+        lowest_word = judge(limits.time_to_lowest_speed, until, "time").word if until is not None else ""
+        model = flight.model(float(speed.si), *(float(one.si) for one in own))
+        word = next(one.verdict.word for one in findings if one.key == "descent")
+        system = aircraft.aircraft.display
+        pictures: list[Picture] = [
+            decay_chart(aircraft, float(lasts.si), float(speed.si), until, lowest_word),
+            glide_chart(model, float(mass.si), float(day.density.si), airspeed, found, word, system),
+            bars("Against the limits", findings, system),
+        ]
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
+
+    @staticmethod
+    def _until(
+        then: Chain, aircraft: Aircraft, speed: Measured, lasts: Measured, remarks: list[str]
+    ) -> Measured | None:
+        """The time to the lowest rotor speed, where the aircraft file gives one."""
+        lowest = aircraft.main_rotor.lowest_speed
+        if lowest is None:
+            remarks.append(
+                "The aircraft file gives no lowest_speed for the main rotor: write the manual's lowest rotor speed "
+                "with the power off, and the time until it is reached is told."
+            )
+            return None
+        share = lowest.si / float(speed.si)
+        ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
+        return then(time_until_rotor_speed_ratio, ratio, lasts)
+
+    @staticmethod
+    def _coning(then: Chain, blades: Blades, mass: Measured, speed: Measured, day: Day, lock: Measured) -> Measured:
+        """Coning in the hover: blade angle by blade element, even inflow."""
+
+        zero = float(getattr(blades.section, "zero_lift_si", 0.0))
+        ratio = required_kind(Ratio)
+        theory = measured(
+            from_si(0.0, ratio), ratio, "blade angle for a thrust, by the theory",
+            uncertainty=from_si(ANGLE_FOR_THRUST, ratio), stated_as="standard",
+        )  # fmt: skip
+
+        def angle(mass: Any, speed: Any, density: Any, temperature: Any, theory: Any) -> Mapping[str, Any]:
+            air = Air(density, speed_of_sound.si(temperature), dynamic_viscosity.si(temperature))
+            found = at_thrust(blades, speed, air, mass * STANDARD_GRAVITY)
+            inflow = np.sqrt(found.thrust_coefficient / 2)
+            needed = zero + (found.collective - zero) * (1 + theory)
+            return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}
+
+        kinds = {"angle": Angle, "inflow": Ratio}
+        found = propagate_together(angle, kinds, (mass, speed, day.density, day.temperature, theory))
+        if "angle" not in found:
+            raise QuantityError("the blades cannot carry this weight at any angle: they stall first")
+        line = f"at {CONED_AT} of the radius in the hover: {say(found['angle'])}; inflow ratio {say(found['inflow'])}"
+        then.steps.append(
+            plain_step("Blade angle and inflow", [line], found["angle"], sources.LEISHMAN_2006.at("chapter 3"))
+        )
+        return then(coning_angle, lock, found["angle"], found["inflow"])
+
+
+def _as_read(descent: Measured) -> Measured:
+    """The descent straight down with what the curve that it rests on is known to: read to within 0.03, and tests that
+    scatter about it: where induced and descent ratio meet, a scatter of the one moves the other by that over 1 plus the
+    curve's slope."""
+    ratio = required_kind(Ratio)
+    one = from_si(1.0, ratio)
+    parts = [
+        measured(one, ratio, label, uncertainty=from_si(size / float(AUTOROTATION_DESCENT_RATIO), ratio), stated_as=how)
+        for label, size, how in (
+            ("reading of the measured curve", CURVE_READ_TO, "bounds"),
+            ("scatter of the tests about the measured curve", CURVE_SCATTERS_BY / (1 + CURVE_FALLS_BY), "standard"),
+        )
+    ]
+    return combine(descent.si, Speed, (descent, *parts), (1.0, float(descent.si), float(descent.si)))
+
+
+def inertia_of(aircraft: Aircraft) -> Measured:
+    """Of one blade about the shaft. Raises `QuantityError` where the file does not say."""
+    blade = aircraft.main_rotor.blade
+    if blade is None or blade.inertia is None:
+        raise QuantityError(
+            "the aircraft file has no inertia in [main_rotor.blade]: write the moment of inertia of one blade about "
+            'the shaft with its tip weight, for example inertia = "50 slug*ft^2"'
+        )
+    return measured(blade.inertia, MomentOfInertia, "inertia of one blade")
+
+
+def _of_blades(inertia: Measured, count: int) -> Measured:
+    return inertia * float(count)
+
+
+def glide_figures(
+    flight: FlightFigures, mass: Any, speed: Any, density: Any, airspeed: Any, *own: Any
+) -> dict[str, Any]:
+    model = flight.model(speed, *own)
+    descent = autorotation_descent.si(model, mass, density, airspeed)
+    slow = speed_for_least_sink.si(model, mass, density)
+    far = speed_for_best_glide.si(model, mass, density, 0.0)
+    at_far = autorotation_descent.si(model, mass, density, far)
+    return {
+        "descent": descent,
+        "glide_ratio": airspeed / descent,
+        "sink_speed": slow,
+        "least_sink": autorotation_descent.si(model, mass, density, slow),
+        "glide_speed": far,
+        "glide_descent": at_far,
+        "best_glide_ratio": far / at_far,
+    }
+
+
+def _glide_steps(found: Mapping[str, Measured]) -> list[Worked]:
+    source = sources.ARITHMETIC.at("energy balance of a steady glide")
+    descent, sink = (found[name].shown_in(FEET_A_MINUTE) for name in ("descent", "least_sink"))
+    slow, far = (found[name].shown_in(KNOTS) for name in ("sink_speed", "glide_speed"))
+    return [
+        plain_step(
+            "Rate of descent",
+            [
+                "height pays the main rotor's level-flight power, the idling tail rotor and what drags between them: "
+                f"power over weight is {say(descent)}"
+            ],
+            descent, source,
+        ),
+        plain_step("Least sink", [f"the lowest point of that curve: {say(sink)} at {say(slow)}"], sink, source),
+        plain_step(
+            "Best glide", [f"airspeed over descent is greatest, {say(found['best_glide_ratio'])}, at {say(far)}"],
+            found["best_glide_ratio"], source,
+        ),
+    ]  # fmt: skip
+
+
+def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured | None, word: str) -> Chart:
+    """Rotor speed over the seconds after the power is lost, with the collective left up. lasts: rotor energy over hover
+    power, s; speed: of the rotor, rad/s; word: the verdict of `until`."""
+    seconds = np.linspace(0.0, SECONDS_SHOWN, CURVE_POINTS)
+    rpm = float(in_unit(speed, "rpm", required_kind(RotationRate)))
+    speeds = rpm * rotor_speed_ratio_after_power_loss.si(seconds, lasts)
+    curves = [Curve("rotor speed, collective left up", [*map(float, seconds)], [*map(float, speeds)], "main")]
+    points = []
+    lowest = aircraft.main_rotor.lowest_speed
+    if lowest is not None and until is not None:
+        low = float(in_unit(lowest.si, "rpm", required_kind(RotationRate)))
+        curves.append(Curve("lowest rotor speed with the power off", [0.0, SECONDS_SHOWN], [low, low], "bound"))
+        if 0 <= until.si < SECONDS_SHOWN:
+            points.append(Point("collective down by here", float(until.si), low, float(until.expanded_si), word=word))
+    return Chart("Rotor speed after power loss", "time, s", "rotor speed, rpm", curves, (), points)
+
+
+def glide_chart(
+    model: PowerModel, mass: float, density: float, airspeed: Measured, found: Mapping[str, Measured], word: str,
+    system: str,
+) -> Chart:  # fmt: skip
+    """Rate of descent over airspeed, with the airspeed of the glide on it (bare SI figures)."""
+    metric = system == "metric"
+    knots, feet = KNOTS[metric], FEET_A_MINUTE[metric]
+    speeds = np.linspace(13.0, max(50.0, 1.1 * float(airspeed.si)), CURVE_POINTS)
+    sink = autorotation_descent.si(model, mass, density, speeds)
+    across, fall = (
+        [float(one) for one in in_unit(values, unit, required_kind(Speed))]
+        for values, unit in ((speeds, knots), (sink, feet))
+    )
+    point = Point(
+        "the glide", float(in_unit(airspeed.si, knots, required_kind(Speed))),
+        float(in_unit(found["descent"].si, feet, required_kind(Speed))), 0.0,
+        float(found["descent"].expanded_si) / unit_factor(feet, required_kind(Speed)), word,
+    )  # fmt: skip
+    return Chart(
+        "Rate of descent with the power off",
+        f"true airspeed, {knots}",
+        f"rate of descent, {feet}",
+        (Curve("steady glide", across, fall),),
+        (),
+        (point,),
+    )

@@ -1,0 +1,215 @@
+"""What the performance sheets have in common: the day's readings, and the estimate of the main rotor's hover power.
+
+`DaySheet` holds the readings of a day at a field; `EstimateSheet` adds which estimate of the main rotor's power is
+taken, and whether measured hovers correct it. Neither is a sheet by itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
+from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
+from rotorkit.quantities import (
+    Length,
+    Mass,
+    Pressure,
+    QuantityError,
+    Ratio,
+    Reading,
+    RotationRate,
+    Temperature,
+    from_si,
+    required_kind,
+    say,
+)
+from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
+from rotorkit.rotor.margin import corrected_power
+from rotorkit.sheets.base import Finding, Sheet, judge, plain_step
+from rotorkit.sheets.performance.power_reckoning import (
+    BY_BLADES,
+    BY_MERIT,
+    BY_PARTS,
+    Chain,
+    Day,
+    Estimate,
+    Figures,
+    corrections,
+    engine_power,
+)
+
+__all__ = ["AS_ESTIMATED", "BY_HOVERS", "BY_THE_THEORY", "SPREAD", "DaySheet", "EstimateSheet", "HoverPower", "aside"]
+
+AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
+SPREAD = "spread of the estimates"
+BY_THE_THEORY = "power at a thrust, by the theory"
+
+
+def aside(key: str, title: str, figure: Measured) -> Finding:
+    """A figure told beside the judged ones."""
+    return Finding(key, title, judge(None, figure, title[0].lower() + title[1:]), aside=True)
+
+
+class DaySheet(Sheet):
+    """The readings of a day at a field, with what they are read."""
+
+    gross_weight: Annotated[
+        Reading, Entry(Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale")
+    ] = Field(
+        title="Gross weight",
+        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage.",
+    )
+    altimeter_setting: Annotated[
+        Reading, Entry(Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter")
+    ] = Field(
+        title="Altimeter setting",
+        description="What the altimeter's scale shows when its hands show the field's elevation.",
+    )
+    elevation: Annotated[Reading, Entry(Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"))] = (
+        Field(title="Field elevation", description="Above mean sea level, from the chart.")
+    )
+    temperature: Annotated[
+        Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer")
+    ] = Field(
+        title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
+    )
+    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer")] = Field(
+        title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
+    )
+    rotor_speed: Annotated[
+        Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
+    ] = Field(title="Rotor speed", description="The main rotor's, at which this is flown.")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Weighed with")
+    altimeter: Annotated[str, Choice("instruments", measures="pressure")] = Field("", title="Altimeter")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = Field("", title="Hygrometer")
+    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
+
+    def mass(self, aircraft: Aircraft) -> Measured:
+        """The gross weight."""
+        return self.measured("gross_weight", "gross weight", aircraft)
+
+    def speed(self, aircraft: Aircraft) -> Measured:
+        """The main rotor's speed."""
+        return self.measured("rotor_speed", "rotor speed", aircraft)
+
+    def day(self, then: Chain, aircraft: Aircraft) -> Day:
+        """The day's air, with its steps."""
+        setting = self.measured("altimeter_setting", "altimeter setting", aircraft)
+        temperature = self.measured("temperature", "air temperature", aircraft)
+        humidity = self.measured("humidity", "relative humidity", aircraft)
+        return Day.worked(then, setting, measured(self.elevation, Length, "field elevation"), temperature, humidity)
+
+    def doubtful(self, aircraft: Aircraft) -> list[str]:
+        """What is to be said of the readings before anything is worked with them."""
+        said = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
+        most, usual = aircraft.weights.maximum, aircraft.main_rotor.speed
+        if self.gross_weight.si > most.si:
+            said.insert(0, f"The gross weight is above the maximum of the aircraft file, {most.understood}.")
+        if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
+            said.append(
+                f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
+            )
+        return said
+
+
+@dataclass(frozen=True)
+class HoverPower:
+    """The main rotor's power in the hover. main: by the judged estimate, corrected. correction: with the uncertainty of
+    the model, None where the estimate is taken as it stands. powers: engine power by each estimate."""
+
+    main: Measured
+    estimate: Estimate
+    estimates: dict[str, Estimate]
+    correction: Measured | None
+    powers: dict[str, Measured]
+
+
+class EstimateSheet(DaySheet):
+    """A day's readings, and which estimate of the main rotor's power is taken."""
+
+    estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS, BY_BLADES))] = Field(
+        BY_MERIT,
+        title="Estimate by",
+        description="Which estimate of the main rotor's power is judged; the others are told beside it.",
+    )
+    calibration: Annotated[str, Choice(options=(AS_ESTIMATED, BY_HOVERS))] = Field(
+        AS_ESTIMATED,
+        title="Estimate taken",
+        description="As it stands, or corrected by the measured hovers of the aircraft file.",
+    )
+
+    def estimated(self, aircraft: Aircraft) -> str:
+        """That what follows is an estimate, and by what it was corrected, in a sentence."""
+        if self.calibration == BY_HOVERS:
+            count = len(aircraft.measured_hovers)
+            hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
+            return f"This is an estimate by {self.estimate}, corrected by {hovers}."
+        return f"This is an estimate by {self.estimate}: no measured hover of this aircraft has corrected it."
+
+    def hover_power(
+        self,
+        then: Chain,
+        aircraft: Aircraft,
+        figures: Figures,
+        day: Day,
+        weight: Measured,
+        speed: Measured,
+        remarks: list[str],
+    ) -> HoverPower:
+        """The main rotor's power in the hover, with its steps; how the estimates' spread enters is told in
+        `rotorkit.sheets.performance.hover_margin`."""
+        if self.estimate == BY_BLADES:
+            blades_of(aircraft.main_rotor, "main rotor")  # says which section is missing
+        estimates = figures.estimates
+        estimate = estimates[self.estimate]
+        found = {self.estimate: estimate.power(weight, day, speed, then)}
+        for name, one in estimates.items():
+            try:
+                found[name] = found.get(name) or one.power(weight, day, speed)
+            except QuantityError as problem:
+                remarks.append(f"By {name} there is no figure ({problem}).")
+        estimates = {name: one for name, one in estimates.items() if name in found}
+
+        by_hovers = self.calibration == BY_HOVERS
+        ratios = corrections(aircraft, estimates, figures, self.estimate, then) if by_hovers else {}
+        main = {name: corrected_power(one, ratios[name]) if ratios else one for name, one in found.items()}
+        powers = {name: engine_power(one, day, speed, figures) for name, one in main.items()}
+        if not by_hovers and self.estimate != BY_BLADES:
+            return HoverPower(found[self.estimate], estimate, estimates, None, powers)
+        bound = max(abs(float(one.si / main[self.estimate].si) - 1) for one in main.values())
+        label, standard = SPREAD, bound * STATED_AS["bounds"][0]
+        said = f"bound of the model either way: {100 * bound:.2g} % of the main rotor's power"
+        if not by_hovers and standard < POWER_AT_THRUST:
+            label, standard = BY_THE_THEORY, POWER_AT_THRUST
+            said = (
+                f"the theory may be off by {200 * standard:.0f} % of the main rotor's power (k = 2), by measured "
+                "rotors that it was not adjusted to"
+            )
+            remarks.append(
+                f"What stands after ± holds {200 * standard:.0f} % of the main rotor's power for the theory. Nearly "
+                "all measured rotors took more than it says with a smooth section's drag: write the drag of the blades "
+                "as they are, and have it corrected by measured hovers."
+            )
+        ratio = required_kind(Ratio)
+        model = measured(from_si(1.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
+        hovers = ratios.get(self.estimate, Measured(1.0, ratio))
+        correction = combine(hovers.si, ratio, (hovers, model), (1.0, float(hovers.si)))
+        lines = [said]
+        if by_hovers:
+            count = len(aircraft.measured_hovers)
+            lines.insert(0, f"mean of {count} measured hover{'s' if count > 1 else ''}: {say(hovers)}")
+            if count == 1:
+                remarks.append(
+                    "One measured hover corrects the estimate: what it was off by at another weight and in other air "
+                    "shows in the spread only. Measure a second one, light or high."
+                )
+        then.steps.append(plain_step("Correction", lines, correction, corrected_power.citation))
+        judged = then(corrected_power, found[self.estimate], correction)
+        return HoverPower(judged, estimate, estimates, correction, powers)

@@ -1,0 +1,440 @@
+"""Level flight and climb: the power curve of the day, the speeds on it, climb, ceiling, and what the blades meet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import engine_words, power_model_of
+from rotorkit.aircraft.entries import Entry
+from rotorkit.aircraft.performance_figures import KNOTS
+from rotorkit.atmosphere import humid_air_density, isa_deviation, pressure_altitude, speed_of_sound
+from rotorkit.atmosphere.air_of_the_day import DayAir
+from rotorkit.engine.power_of_the_day import EngineOnTheDay, power_in, scaled_to
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, TOO_CLOSE, Limit, Verdict, worst
+from rotorkit.judging.measured import Measured, measured, propagate_together
+from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.quantities import (
+    Area,
+    Length,
+    Power,
+    QuantityError,
+    Ratio,
+    Reading,
+    Speed,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+    unit_factor,
+)
+from rotorkit.rotor import (
+    PowerModel,
+    advance_ratio,
+    blade_cautions,
+    blade_loading,
+    climb_rate,
+    power_parts,
+    retreating_blade_lift_coefficient,
+    speed_for_best_range,
+    speed_for_least_power,
+    thrust_coefficient,
+    tip_mach_advancing,
+    top_speed,
+)
+from rotorkit.rotor.forward_flow import RETREATING_LIFT
+from rotorkit.rotor.performance import climb_ceiling
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
+from rotorkit.sheets.performance.day_and_weight import DaySheet, aside
+from rotorkit.sheets.performance.power_reckoning import Chain, Day
+from rotorkit.sources import cautions
+from rotorkit.sources.constants import STANDARD_GRAVITY
+
+__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
+
+CURVE_UNTESTED = (
+    "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
+    "curve itself may be off is not in it. Fly it, and correct the file."
+)
+
+SERVICE_CLIMB = 0.508
+"""Rate of climb at the service ceiling, m/s: 100 ft/min."""
+CURVE_POINTS = 46
+FEET_A_MINUTE = ("ft/min", "m/s")
+NO_SINKING = Limit("best rate of climb", Speed, low="0 ft/min", source="physics: less than none is a descent")
+NO_STALL = Limit(
+    "lift coefficient of the retreating blade", Ratio, high=f"{RETREATING_LIFT}",
+    source="where plain sections stall: common practice (no source)",
+)  # fmt: skip
+ESTIMATED = "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
+_KINDS: dict[str, Any] = {
+    "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
+    "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
+}  # fmt: skip
+_BLADE_KINDS: dict[str, Any] = {"speed": Speed, "mach": Ratio, "lift": Ratio, "advance": Ratio}
+
+
+class LevelFlight(DaySheet):
+    """The power curve of the day, and what follows from it."""
+
+    name: ClassVar[str] = "level_flight"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First flight out of ground effect", "the speeds, the climb and what the blades allow are known beforehand"
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Level flight and climb",
+        settles=(
+            "How much power level flight takes at each airspeed today, at which speeds it climbs best and goes "
+            "farthest, how fast it can go, how it climbs and how high; and when the blades come near their limits."
+        ),
+        when="When the flight-test programme is planned, and before each flight with the day's readings.",
+        tools=(
+            "thermometer in the shade, altimeter with its setting scale, hygrometer",
+            "scales or the weight record",
+        ),
+        procedure=(
+            "Write the flat-plate area into the aircraft file: an estimate first, from a measured top speed later.",
+            "Write there too whether the manual's never-exceed speed is an indicated, calibrated or true airspeed.",
+            "Read weight and air as for the hover margin.",
+            "Enter the rotor speed that is flown, and the headwind if the best speed over the ground is wanted.",
+        ),
+        sign_convention=(
+            "Airspeeds are true airspeeds; beside them stands the calibrated one, which an indicator without position "
+            "error shows. A position error is calibrated less indicated airspeed. Climb is positive up. A headwind is "
+            "positive, a tail wind negative."
+        ),
+        cautions=(
+            cautions.ESTIMATE,
+            cautions.BLADE_STALL,
+            cautions.VORTEX_RING,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "turns, gusts, a load outside, doors off",
+            "the indicator's own error, and the position error at other speeds than the never-exceed speed",
+            "power that blade stall or shock waves take",
+            "fuel: best range takes the fuel for each horsepower as the same at all powers",
+        ),
+    )
+
+    headwind: Annotated[Reading, Entry(Speed, KNOTS, ("-60 kt", "60 kt"), ("-30 kt", "30 kt"))] = Field(
+        "0 kt",
+        validate_default=True,
+        title="Headwind",
+        description="Along the path, for the best range over the ground; negative for a tail wind.",
+    )
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        then = Chain()
+        flight = FlightFigures.of(aircraft)
+        mass, speed = self.mass(aircraft), self.speed(aircraft)
+        remarks = self.doubtful(aircraft)
+        day = self.day(then, aircraft)
+        lead: list[str] = []
+        missing: list[str] = []
+        most = airspeed_limit(then, aircraft, day, lead, missing)
+        wind = measured(self.headwind, Speed, "headwind")
+        engine = day.engine(aircraft)
+        inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own)
+
+        def figures(*given: Any) -> Mapping[str, Any]:
+            return flight.curve(engine, day, *given)
+
+        found = propagate_together(figures, _KINDS, inputs)
+        if "top_speed" not in found:
+            lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+        if "ceiling" not in found:
+            remarks.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
+        then.steps += _steps(found, engine_words(aircraft.engine))
+        fastest = self._fastest(aircraft, found, most, remarks)
+        blades = {}
+        if fastest is not None:
+            given = (mass, speed, day.density, day.temperature, fastest)
+            blades = propagate_together(flight.blades, _BLADE_KINDS, given)
+            then.steps += _blade_steps(blades)
+            said = blade_cautions(blades["mach"].si, blades["lift"].si)
+            lead += said[:-1]  # what the blades meet stands first, the caution beneath
+            remarks += said[-1:]
+        findings = _findings(aircraft, found, blades, most, day)
+        lead.append(ESTIMATED)
+        word = worst([one.verdict for one in findings if not one.aside])
+        system = aircraft.aircraft.display
+        bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))
+        pictures: list[Picture] = [
+            curve_chart(bare, float(mass.si), float(day.density.si), found, most, word, system),
+            bars("Against the limits", findings, system),
+        ]
+        remarks.append(CURVE_UNTESTED)
+        remarks.append(f"Power available by {engine_words(aircraft.engine)}. Pressure altitude {say(day.height)}.")
+        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead, missing)
+
+    @staticmethod
+    def _fastest(
+        aircraft: Aircraft, found: Mapping[str, Measured], most: FlownAirspeed | None, remarks: list[str]
+    ) -> Measured | None:
+        """The fastest true airspeed that may and can be flown, at which the blades are looked at."""
+        limit = aircraft.performance.airspeed
+        top = found.get("top_speed")
+        if limit is None or most is None:
+            return top
+        if top is None or top.si > most.true.si:
+            if top is not None:
+                remarks.append(
+                    f"There is power for {say(top.shown_in(KNOTS))} true, but the manual's {limit.text} "
+                    f"({limit.source}) comes first, which is {most.words}: the blades are judged at that."
+                )
+            return most.true
+        return top
+
+
+@dataclass(frozen=True)
+class FlightFigures:
+    """The aircraft's figures for its power curve: what is certain in `plain`, what is not in `own`, the engine's rated
+    power last."""
+
+    plain: PowerModel
+    own: tuple[Measured, ...]
+    radius: float
+    tail_ratio: float
+    tail_radius: float
+
+    @classmethod
+    def of(cls, aircraft: Aircraft) -> FlightFigures:
+        """From the aircraft file. Raises `QuantityError` where it has no [airframe]."""
+        plain = power_model_of(aircraft)
+        assert aircraft.airframe is not None
+        main, drive = aircraft.main_rotor, aircraft.drive
+        own = (
+            measured(main.induced_factor, Ratio, "induced factor"),
+            measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
+            measured(aircraft.airframe.flat_plate_area, Area, "flat-plate area"),
+            measured(drive.efficiency, Ratio, "transmission efficiency"),
+            measured(drive.accessory_power, Power, "accessory power"),
+            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
+        )
+        tail = aircraft.tail_rotor
+        return cls(plain, own, main.radius.si, drive.tail_to_main_rotor.si, tail.radius.si)
+
+    def model(self, speed: Any, induced: Any, drag: Any, plate: Any, efficiency: Any, accessories: Any) -> PowerModel:
+        """The power model at a rotor speed, with these figures (bare SI, single or arrays)."""
+        return replace(
+            self.plain,
+            rotor_speed=speed,
+            tip_speed=speed * self.radius,
+            tail_tip_speed=speed * self.tail_ratio * self.tail_radius,
+            induced_factor=induced,
+            profile_drag_coefficient=drag,
+            flat_plate_area=plate,
+            transmission_efficiency=efficiency,
+            accessory_power=accessories,
+        )
+
+    def curve(
+        self, engine: EngineOnTheDay, day: Day, mass: Any, speed: Any, pressure: Any, temperature: Any, vapour: Any,
+        wind: Any, *own: Any,
+    ) -> dict[str, Any]:  # fmt: skip
+        """The figures on the power curve, arrays in SI units; not a number where there is none."""
+        *shape, rated = own
+        model = self.model(speed, *shape)
+        density = humid_air_density.si(pressure, temperature, vapour)
+        available = power_in(engine.engine, rated, DayAir(pressure, temperature, vapour, density))
+        warmer = isa_deviation.si(temperature, pressure_altitude.si(pressure))
+        scaled = scaled_to(engine.engine, rated)
+        try:
+            ceiling = climb_ceiling.si(model, scaled, mass, SERVICE_CLIMB + 0 * mass, warmer, float(day.humidity.si))
+        except QuantityError:  # beyond the engine's table
+            ceiling = np.full(np.shape(mass), np.nan)
+        return {**self.speeds(model, mass, density, available, wind), "ceiling": ceiling}
+
+    @staticmethod
+    def speeds(model: PowerModel, mass: Any, density: Any, available: Any, wind: Any = 0.0) -> dict[str, Any]:
+        """Powers and speeds on the curve (bare SI, single or arrays); not a number where there is none."""
+        mass = np.atleast_1d(mass)
+        least = speed_for_least_power.si(model, mass, density)
+        best = speed_for_best_range.si(model, mass, density, wind)
+        return {
+            "hover": power_parts(model, mass, density).total,
+            "available": available,
+            "least_power_speed": least,
+            "least_power": power_parts(model, mass, density, least).total,
+            "climb": climb_rate.si(model, mass, density, least, available),
+            "range_speed": best,
+            "range_power": power_parts(model, mass, density, best).total,
+            "top_speed": top_speed.si(model, mass, density, available),
+        }
+
+    def blades(self, mass: Any, speed: Any, density: Any, temperature: Any, airspeed: Any) -> dict[str, Any]:
+        """What the blades meet at an airspeed, arrays in SI units."""
+        tips = speed * self.radius
+        thrust = thrust_coefficient.si(mass * STANDARD_GRAVITY, density, self.plain.disk_area, tips)
+        advance = advance_ratio.si(airspeed, tips)
+        loading = blade_loading.si(thrust, self.plain.solidity)
+        return {
+            "speed": airspeed,
+            "mach": tip_mach_advancing.si(tips, airspeed, speed_of_sound.si(temperature)),
+            "lift": retreating_blade_lift_coefficient.si(loading, advance),
+            "advance": advance,
+        }
+
+
+def _findings(
+    aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping[str, Measured], most: FlownAirspeed | None,
+    day: Day,
+) -> list[Finding]:  # fmt: skip
+    limits = aircraft.performance
+    shown = {name: one.shown_in(KNOTS) if name.endswith("speed") else one for name, one in {**found, **blades}.items()}
+    climb = found["climb"].shown_in(FEET_A_MINUTE)
+    findings = [
+        Finding("climb", "Best rate of climb", judge(limits.climb, climb, "best rate of climb", NO_SINKING)),
+        aside("speed_best_climb", "True airspeed for best climb and least power", shown["least_power_speed"]),
+        aside("speed_best_climb_calibrated", "The same, calibrated", calibrated(found["least_power_speed"], day)),
+        aside("power_at_best_climb", "Power at that airspeed", found["least_power"]),
+        aside("speed_best_range", "True airspeed for best range", shown["range_speed"]),
+        aside("speed_best_range_calibrated", "The same, calibrated", calibrated(found["range_speed"], day)),
+        aside("power_at_best_range", "Power at best range", found["range_power"]),
+    ]
+    if "top_speed" in found:
+        findings.append(aside("top_speed", "Fastest level flight by power, true airspeed", shown["top_speed"]))
+    if most is not None:
+        findings += [
+            aside("airspeed_limit_calibrated", "Never-exceed speed, calibrated", most.calibrated),
+            aside("airspeed_limit_true", "Never-exceed speed, true in this air", most.true),
+        ]
+    if "ceiling" in found:
+        findings.append(aside("ceiling", "Service ceiling, pressure altitude", found["ceiling"]))
+    findings += [
+        aside("hover_power", "Power in the hover by the same model", found["hover"]),
+        aside("power_available", "Power available", found["available"]),
+    ]
+    if blades:
+        mach = judge(limits.advancing_tip_mach, blades["mach"], "Mach number of the advancing tip")
+        lift = _retreating(limits.retreating_lift, blades["lift"])
+        bare = unset(limits.advancing_tip_mach), lift.word == NO_LIMIT
+        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
+        findings += [
+            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at} true", mach, bare[0]),
+            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at} true", lift, bare[1]),
+        ]
+    return findings
+
+
+def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
+    """The verdict on the retreating blade: by the manual's limit, else by where plain sections stall; and never plainly
+    in limits where they stall and the manual allows it."""
+    verdict = judge(limit, lift, NO_STALL.name, NO_STALL if unset(limit) else None)
+    if verdict.word != IN_LIMITS or float(lift.si) + float(lift.expanded_si) <= RETREATING_LIFT:
+        return verdict
+    settle = (
+        f"within the manual's limit, and yet where plain sections stall, at about {RETREATING_LIFT} (common practice, "
+        "no source): fly slower, or ask the kit maker what the limit rests on"
+    )
+    said = verdict.sentence.replace(f": {IN_LIMITS}", f": {TOO_CLOSE}")
+    return replace(verdict, word=TOO_CLOSE, sentence=said, settle=settle)
+
+
+def _steps(found: Mapping[str, Measured], how: str) -> list[Any]:
+    model = sources.GLAUERT.at("power curve: induced, profile and parasite power, tail rotor, losses, accessories")
+    said = {name: say(one.shown_in(KNOTS) if name.endswith("speed") else one) for name, one in found.items()}
+    steps = [
+        plain_step(
+            "Power available", [f"by {how}: {said['available']}"], found["available"], sources.COMMON_PRACTICE.at(how)
+        ),
+        plain_step(
+            "Least power",
+            [f"the lowest point of the power curve: {said['least_power']} at {said['least_power_speed']}"],
+            found["least_power"], model,
+        ),
+        plain_step(
+            "Best rate of climb",
+            [
+                "what is left at that airspeed, through the transmission, a part of it to the tail rotor, over the "
+                f"weight: {say(found['climb'].shown_in(FEET_A_MINUTE))}"
+            ],
+            found["climb"].shown_in(FEET_A_MINUTE), sources.ARITHMETIC.at("climb from excess power"),
+        ),
+        plain_step(
+            "Best range",
+            [f"least power over ground speed: {said['range_power']} at {said['range_speed']}"],
+            found["range_speed"].shown_in(KNOTS), model,
+        ),
+    ]  # fmt: skip
+    if "top_speed" in found:
+        line = f"the fast airspeed at which level flight takes {said['available']}: {said['top_speed']}"
+        steps.append(plain_step("Fastest level flight", [line], found["top_speed"].shown_in(KNOTS), model))
+    if "ceiling" in found:
+        line = f"the pressure altitude at which the best climb has fallen to 100 ft/min on this day: {said['ceiling']}"
+        steps.append(plain_step("Service ceiling", [line], found["ceiling"], sources.DEFINITION.at("service ceiling")))
+    return steps
+
+
+def _blade_steps(blades: Mapping[str, Measured]) -> list[Any]:
+    at = say(blades["speed"].shown_in(KNOTS))
+    return [
+        plain_step(
+            "Advancing tip", [f"tip speed plus {at} over the speed of sound: {say(blades['mach'])}"], blades["mach"],
+            tip_mach_advancing.citation,
+        ),
+        plain_step(
+            "Retreating blade",
+            [
+                f"at {at} (advance ratio {say(blades['advance'], digits=3)}) it has to reach a lift coefficient of "
+                f"{say(blades['lift'])}"
+            ],
+            blades["lift"], retreating_blade_lift_coefficient.citation,
+        ),
+    ]  # fmt: skip
+
+
+def curve_chart(
+    model: PowerModel, mass: float, density: float, found: Mapping[str, Measured], most: FlownAirspeed | None,
+    word: str, system: str,
+) -> Chart:  # fmt: skip
+    """The power curve with its parts, the power available, and the day's speeds on it. most: the never-exceed speed."""
+    knots, power = KNOTS[system == "metric"], "kW" if system == "metric" else "hp"
+    top = found.get("top_speed")
+    may = float(most.true.si) if most is not None else 0.0
+    last = max([float(top.si) if top is not None else 0.0, may, 40.0])
+    speeds = np.linspace(0.0, 1.08 * last, CURVE_POINTS)
+    parts = power_parts(model, mass, density, speeds)
+    across = [float(one) for one in in_unit(speeds, knots, required_kind(Speed))]
+
+    def shown(watts: Any) -> list[float]:
+        return [float(one) for one in in_unit(np.broadcast_to(watts, speeds.shape), power, required_kind(Power))]
+
+    available = shown(found["available"].si)
+    curves = [
+        Curve("power needed at the engine", across, shown(parts.total), "main"),
+        Curve("main rotor's induced power", across, shown(parts.induced), "second"),
+        Curve("parasite power", across, shown(parts.parasite), "third"),
+        Curve("power available", [across[0], across[-1]], [available[0], available[-1]], "bound"),
+    ]
+    if most is not None:
+        at = float(in_unit(may, knots, required_kind(Speed)))
+        curves.append(Curve("never-exceed speed", [at, at], [0.0, available[0]], "bound"))
+    points = [
+        _point("best climb", found["least_power_speed"], found["least_power"], word, knots, power),
+        _point("best range", found["range_speed"], found["range_power"], "", knots, power),
+    ]
+    return Chart("Power over airspeed", f"true airspeed, {knots}", f"power, {power}", curves, (), points)
+
+
+def _point(label: str, speed: Measured, needed: Measured, word: str, knots: str, power: str) -> Point:
+    return Point(
+        label,
+        float(in_unit(speed.si, knots, required_kind(Speed))),
+        float(in_unit(needed.si, power, required_kind(Power))),
+        0.0,
+        float(needed.expanded_si) / unit_factor(power, required_kind(Power)),
+        word,
+    )

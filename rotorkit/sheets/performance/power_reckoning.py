@@ -1,0 +1,314 @@
+"""The work behind the hover margin: the day's air, the estimates of the main rotor's power, and what corrects them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, MeasuredHover
+from rotorkit.aircraft.derived import blades_of, engine_model_of
+from rotorkit.atmosphere import (
+    DayAir,
+    density_altitude,
+    dry_air_density,
+    humid_air_density,
+    isa_deviation,
+    pressure_altitude,
+    standard_pressure,
+    station_pressure,
+    vapour_pressure_from_humidity,
+)
+from rotorkit.engine import EngineOnTheDay
+from rotorkit.engine.power_of_the_day import power_in
+from rotorkit.formula import Worked
+from rotorkit.judging.measured import Measured, Origin, combine, coverage_factor, measured, propagate
+from rotorkit.mass import weight_force
+from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, required_kind, say
+from rotorkit.rotor import (
+    Blades,
+    blade_element_hover,
+    blade_element_power,
+    disk_area,
+    engine_power_needed,
+    hover_power_from_figure_of_merit,
+    hover_power_induced_and_profile,
+    main_rotor_torque,
+    solidity,
+    tail_rotor_power,
+    tail_rotor_thrust_needed,
+    tip_speed,
+)
+from rotorkit.rotor.hover_balance import (
+    engine_power_by_blades,
+    engine_power_by_merit,
+    engine_power_by_parts,
+    main_rotor_power_at,
+)
+from rotorkit.rotor.margin import correction_from_measured_power
+from rotorkit.sheets.base import SheetError, plain_step
+
+__all__ = [
+    "BY_BLADES",
+    "BY_MERIT",
+    "BY_PARTS",
+    "Chain",
+    "Day",
+    "Estimate",
+    "Figures",
+    "corrections",
+    "engine_power",
+    "value_of",
+]
+
+BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
+
+
+@dataclass
+class Chain:
+    """The steps of a calculation, one formula after the other."""
+
+    steps: list[Worked] = field(default_factory=list)
+
+    def __call__(self, formula: Any, *args: object, title: str = "") -> Measured:
+        worked: Worked = formula.worked(*args)
+        self.steps.append(worked.titled(title) if title else worked)
+        value: Measured = worked.value
+        return value
+
+
+@dataclass(frozen=True)
+class Day:
+    """The air of the day."""
+
+    pressure: Measured
+    temperature: Measured
+    vapour: Measured
+    humidity: Measured
+    density: Measured
+    dry: Measured
+    height: Measured
+    altitude: Measured
+
+    @classmethod
+    def worked(
+        cls, then: Chain, setting: Measured, elevation: Measured, temperature: Measured, humidity: Measured
+    ) -> Day:
+        """From what is read at the field."""
+        pressure = then(station_pressure, setting, elevation)
+        height = then(pressure_altitude, pressure)
+        vapour = then(vapour_pressure_from_humidity, humidity, temperature)
+        air = then(humid_air_density, pressure, temperature, vapour)
+        altitude = then(density_altitude, air)
+        dry = then(dry_air_density, pressure, temperature, vapour)
+        return cls(pressure, temperature, vapour, humidity, air, dry, height, altitude)
+
+    @classmethod
+    def of_hover(cls, hover: MeasuredHover) -> Day:
+        """From what was written down at a hover that was measured."""
+        of = f", {hover.title}"
+        height = measured(hover.pressure_altitude, Length, f"pressure altitude{of}")
+        temperature = measured(hover.temperature, Temperature, f"air temperature{of}")
+        humidity = measured(hover.humidity, Ratio, f"relative humidity{of}")
+        pressure = value_of(standard_pressure, height)
+        vapour = value_of(vapour_pressure_from_humidity, humidity, temperature)
+        air, dry = (value_of(one, pressure, temperature, vapour) for one in (humid_air_density, dry_air_density))
+        return cls(pressure, temperature, vapour, humidity, air, dry, height, value_of(density_altitude, air))
+
+    @property
+    def dry_share(self) -> float:
+        """The dry air's part of the density."""
+        return float(self.dry.si / self.density.si)
+
+    def engine(self, aircraft: Aircraft) -> EngineOnTheDay:
+        """The engine as this day has it on the way up."""
+        warmer = isa_deviation.si(self.temperature.si, self.height.si)
+        return EngineOnTheDay(engine_model_of(aircraft.engine), warmer, float(self.humidity.si), self.dry_share)
+
+    def power_available(self, aircraft: Aircraft, rated: Measured) -> Measured:
+        """The engine's power here, whatever it rests on; a table that does not reach here is refused with its range."""
+        engine = engine_model_of(aircraft.engine)
+        air = DayAir(*(float(one.si) for one in (self.pressure, self.temperature, self.vapour, self.density)))
+        engine.available(air)
+
+        def available(rated: float, pressure: float, temperature: float, vapour: float) -> float:
+            density = humid_air_density.si(pressure, temperature, vapour)
+            return float(power_in(engine, rated, DayAir(pressure, temperature, vapour, density)))
+
+        return propagate(available, Power, [rated, self.pressure, self.temperature, self.vapour])
+
+
+def value_of(function: Any, *given: Any) -> Measured:
+    """The result of a formula, or of a function under contract, as a `Measured` also where nothing is uncertain."""
+    kind = function.contract.result if hasattr(function, "contract") else function.kind
+    return measured(function(*given), kind, function.__name__)
+
+
+@dataclass(frozen=True)
+class Figures:
+    """The aircraft's figures, each made once, so that its uncertainty is one and the same wherever it enters."""
+
+    radius: Measured
+    arm: Measured
+    tail_radius: Measured
+    tail_merit: Measured
+    efficiency: Measured
+    accessories: Measured
+    rated: Measured
+    shape: Measured
+    merit: Measured
+    induced: Measured
+    drag: Measured
+    blades: Blades | None
+
+    @classmethod
+    def of(cls, aircraft: Aircraft) -> Figures:
+        main, tail, drive = aircraft.main_rotor, aircraft.tail_rotor, aircraft.drive
+        radius = measured(main.radius, Length, "main rotor's radius")
+        chord = measured(main.chord, Length, "main rotor's chord")
+        return cls(
+            radius,
+            measured(tail.arm, Length, "tail rotor's arm"),
+            measured(tail.radius, Length, "tail rotor's radius"),
+            measured(tail.figure_of_merit, Ratio, "tail rotor's figure of merit"),
+            measured(drive.efficiency, Ratio, "transmission efficiency"),
+            measured(drive.accessory_power, Power, "accessory power"),
+            measured(aircraft.engine.rated_power, Power, "engine's rated power"),
+            value_of(solidity, str(len(main.blades)), chord, radius),
+            measured(main.figure_of_merit, Ratio, "main rotor's figure of merit"),
+            measured(main.induced_factor, Ratio, "induced factor"),
+            measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
+            blades_of(main, "main rotor") if main.blade is not None else None,
+        )
+
+    def shares(self, speed: Measured) -> tuple[Measured, ...]:
+        """What leads from the main rotor's power to the engine's, with the main rotor's speed."""
+        return speed, self.arm, self.tail_radius, self.tail_merit, self.efficiency, self.accessories
+
+    @property
+    def estimates(self) -> dict[str, Estimate]:
+        """The estimates that the aircraft file has figures for, by name."""
+        found = {
+            BY_MERIT: Estimate(BY_MERIT, "merit", self, (self.radius, self.merit)),
+            BY_PARTS: Estimate(BY_PARTS, "parts", self, (self.radius, self.shape, self.induced, self.drag)),
+        }
+        if self.blades is not None:
+            found[BY_BLADES] = Estimate(BY_BLADES, "blades", self, ())
+        return found
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """One estimate of the main rotor's power in the hover. key: in the keys of findings; own: its figures."""
+
+    name: str
+    key: str
+    figures: Figures
+    own: tuple[Measured, ...]
+
+    def power(self, weight: Measured, day: Day, speed: Measured, then: Chain | None = None) -> Measured:
+        """The main rotor's power, with its steps where a chain is given."""
+        f = self.figures
+        call = then or value_of
+        if self.name == BY_MERIT:
+            return call(hover_power_from_figure_of_merit, weight, day.density, disk_area(f.radius), f.merit)
+        if self.name == BY_PARTS:
+            tips = tip_speed(speed, f.radius)
+            given = (weight, day.density, disk_area(f.radius), tips, f.shape, f.induced, f.drag)
+            return call(hover_power_induced_and_profile, *given)
+        assert f.blades is not None
+        power = value_of(blade_element_power, f.blades, weight, speed, day.density, day.temperature)
+        if then is not None:
+            then.steps.append(_blade_step(f.blades, weight, day, speed, power))
+        return power
+
+    def needed(self) -> Any:
+        """Engine power of (mass, density, correction, *shares, *own): bare arrays."""
+        if self.name == BY_MERIT:
+            return engine_power_by_merit
+        if self.name == BY_PARTS:
+            return engine_power_by_parts
+        assert self.figures.blades is not None
+        return engine_power_by_blades(self.figures.blades)
+
+    def all_figures(self, correction: Measured, day: Day, speed: Measured) -> tuple[Measured, ...]:
+        """What `needed` takes after mass and density."""
+        own = (day.temperature,) if self.name == BY_BLADES else self.own
+        return correction, *self.figures.shares(speed), *own
+
+
+def _blade_step(blades: Blades, weight: Measured, day: Day, speed: Measured, power: Measured) -> Worked:
+    plain = [from_si(float(one.si), one.kind) for one in (speed, day.density)]
+    hover = blade_element_hover(
+        blades, *plain, thrust=from_si(float(weight.si), weight.kind),
+        temperature=from_si(float(day.temperature.si), day.temperature.kind),
+    )  # fmt: skip
+    lines = [
+        f"thrust {say(weight)}, {blades.count} blades of {blades.section.source}",
+        f"collective at 0.75 of the radius {say(hover.collective, digits=3)}, figure of merit "
+        f"{say(hover.figure_of_merit, digits=3)}",
+        f"induced power {say(hover.induced_power)}, profile power {say(hover.profile_power)}: {say(power)}",
+        *hover.remarks,
+    ]
+    return plain_step("Main rotor's power by blade element", lines, power, sources.LEISHMAN_2006.at("chapter 3"))
+
+
+def engine_power(main: Measured, day: Day, speed: Measured, figures: Figures) -> Measured:
+    """Engine power for a main rotor's power, without its steps."""
+    thrust = tail_rotor_thrust_needed(main_rotor_torque(main, speed), figures.arm)
+    tail = tail_rotor_power(thrust, day.density, disk_area(figures.tail_radius), figures.tail_merit)
+    return value_of(engine_power_needed, main, tail, figures.accessories, figures.efficiency)
+
+
+def corrections(
+    aircraft: Aircraft, estimates: dict[str, Estimate], figures: Figures, chosen: str, then: Chain
+) -> dict[str, Measured]:
+    """What each estimate is to be multiplied by, from the hovers that were measured: the mean over them, with their
+    scatter. The chosen one's steps are shown."""
+    if not aircraft.measured_hovers:
+        raise SheetError(
+            [
+                (
+                    "calibration",
+                    "needs hovers that were measured, and the aircraft file has none: write a block "
+                    "[[measured_hovers]] for each, with title, gross_weight, pressure_altitude, temperature and "
+                    "rotor_speed (power too, where it was not full throttle), as in the blank aircraft file",
+                )
+            ]
+        )
+    ratios: dict[str, list[Measured]] = {name: [] for name in estimates}
+    for hover in aircraft.measured_hovers:
+        day = Day.of_hover(hover)
+        speed = measured(hover.rotor_speed, RotationRate, f"rotor speed, {hover.title}")
+        weight = value_of(weight_force, measured(hover.gross_weight, Mass, f"gross weight, {hover.title}"))
+        if hover.power is None:
+            engine, how = day.power_available(aircraft, figures.rated), "full throttle"
+        else:
+            engine, how = measured(hover.power, Power, f"power, {hover.title}"), "power as measured"
+        main = main_rotor_power_at(engine, day.density, figures.shares(speed))
+        for name, estimate in estimates.items():
+            found = estimate.power(weight, day, speed)
+            ratio = value_of(correction_from_measured_power, main, found)
+            ratios[name].append(ratio)
+            if name == chosen:
+                line = (
+                    f"{hover.gross_weight.understood} at {say(day.altitude)} density altitude, {how} {say(engine)}: "
+                    f"{say(main)} at the main rotor, {say(found)} by {name}: ratio {say(ratio)}"
+                )
+                step = plain_step(
+                    f"Measured hover: {hover.title}", [line], ratio, correction_from_measured_power.citation
+                )
+                then.steps.append(step)
+    return {name: _mean(found) for name, found in ratios.items()}
+
+
+def _mean(ratios: list[Measured]) -> Measured:
+    """The mean, with the scatter of the hovers about it: of two half their difference, of more by Student's t."""
+    count = len(ratios)
+    mean = combine(sum(one.si for one in ratios) / count, Ratio, ratios, [1 / count] * count)
+    if count < 2:
+        return mean
+    scatter = (sum((one.si - mean.si) ** 2 for one in ratios) / (count - 1) / count) ** 0.5
+    widened = scatter * (coverage_factor(count - 1) / 2 if count > 2 else 1)
+    ratio = required_kind(Ratio)
+    return Measured(mean.si, ratio, {**mean.components, Origin("scatter of the measured hovers"): widened})

@@ -1,0 +1,1 @@
+"""Sheets of rigging: blade angles, links and rods, control travel, cables and tubes."""

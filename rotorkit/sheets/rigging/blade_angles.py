@@ -1,0 +1,482 @@
+"""Blade angles: protractor readings at the stops of the main or the tail rotor, against the kit manual's limits."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, Rotor
+from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import AngleRow, Angles, Picture
+from rotorkit.quantities import say
+from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import (
+    blade_angle,
+    blade_angle_protractor_kept_facing_one_way,
+    blade_angle_protractor_turned_with_blade,
+    blade_to_blade_spread,
+    protractor_zero_end_for_end,
+    shaft_lean_protractor_kept_facing_one_way,
+    shaft_lean_protractor_turned_with_blade,
+    travel_between_stops,
+)
+from rotorkit.sheets.base import (
+    About,
+    Finding,
+    Needed,
+    Outcome,
+    Part,
+    Sheet,
+    SheetError,
+    bars,
+    judge,
+    plain_step,
+    unset,
+)
+from rotorkit.sheets.rigging.blade_stations import (
+    BY_REFERENCE,
+    HIGH_STOP,
+    LOW_STOP,
+    NEUTRAL,
+    POSITIONS,
+    PROTRACTOR_READINGS,
+    TURNED_WITH_BLADE,
+    WAYS,
+    ReadStation,
+    Station,
+    Way,
+    expected_positions,
+    key_of,
+    limit_at,
+)
+from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
+
+__all__ = ["BladeAngles", "Station"]
+
+
+QUESTION_LEAN = math.radians(3.0)
+"""A lean beyond this is asked about: aircraft stand level to within this in a hangar (common practice, no source)."""
+QUESTION_SIGN = math.radians(1.0)
+"""Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
+
+
+class BladeAngles(Sheet):
+    """Blade angles of one rotor at its stops, the travel between them and the spread from blade to blade."""
+
+    name: ClassVar[str] = "blade_angles"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "a clutch or belt that drags turns the rotor with the engine: at the low stop it must not lift",
+            of="main rotor",
+        ),
+        Needed(
+            "First engine run",
+            "it turns with the main rotor: its pitch must be within its stops before anything turns",
+            of="tail rotor",
+        ),
+        Needed(
+            "First rotor turn",
+            "unequal blades shake the aircraft, and a wrong range leaves no way to stay on the ground",
+            of="main rotor",
+        ),
+        Needed(
+            "First rotor turn",
+            "the first torque turns the fuselage: the pedals must hold it, both ways",
+            of="tail rotor",
+        ),
+        Needed(
+            "First hover", "the hover asks for the most anti-torque pitch: the pedal stop must give it", of="tail rotor"
+        ),
+        Needed(
+            "First flight out of ground effect",
+            "the high stop must give the pitch that the flight needs, and no more than the engine can drive",
+            of="main rotor",
+        ),
+        Needed(
+            "End of the test phase",
+            "bearings and links bed in over the first hours: the angles are measured again",
+            of="main rotor",
+        ),
+        Needed(
+            "End of the test phase",
+            "bearings and links bed in over the first hours: the angles are measured again",
+            of="tail rotor",
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Blade angles",
+        settles=(
+            "Whether every blade stands at the manual's angle at each stop (and at neutral), travels as far as it "
+            "should, and agrees with the other blades."
+        ),
+        when=(
+            "After fitting or adjusting pitch links, control rods, cables, stops or blades; before the first run; and "
+            "whenever the controls feel or fly differently."
+        ),
+        tools=(
+            "protractor that feels gravity (digital or bubble), with its calibration",
+            "flat block or plate for the blade station that the manual names",
+            "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
+            "a helper in the seat who holds the control against its stop",
+        ),
+        procedure=(
+            "Make the aircraft safe and level it roughly; put it where neither wind nor a soft tyre moves it.",
+            "Block the rotor square to its shaft as the manual says; set the friction and take out the play by always "
+            "coming to a stop from the same side.",
+            "Find the protractor's sign: turn one blade a little, leading edge the way that the aircraft file calls "
+            "positive, and see whether the reading rises. It must do what the aircraft file says.",
+            "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
+            "until its span is level and read from the plumb.",
+            "Hold the control against the stop. Read the blade, lift the protractor, set it on afresh and read again: "
+            "three readings are much better than two.",
+            "Way one: read the reference surface with the protractor held the same way, the rotor not turned. One "
+            "reference serves all blades only if all are read in the same place, the protractor the same way round.",
+            "Way two: turn the rotor half a turn and read the same blade with the same end of the protractor at the "
+            "leading edge. The shaft's lean cancels, the protractor's zero does not: read that on a level surface.",
+            "Way three: turn the rotor half a turn and read the same blade with the protractor facing the same way in "
+            "the hangar as before. Lean and zero both cancel; keep the two readings in this order.",
+            "Do the same at the other stop, and at neutral where the manual gives an angle for it.",
+        ),
+        sign_convention=(
+            "The aircraft file says which turn of the leading edge is a positive blade angle and which makes the "
+            "protractor's reading rise. The sign follows from the two; nothing is assumed. Travel is the angle at the "
+            "high stop less that at the low stop; the low stop is the lower angle, with its sign."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.MANUAL_GOVERNS,
+            cautions.LOCKING,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "cyclic range and the azimuth at which it is read",
+            "what to turn to bring a blade into limits: the manual's pitch-link procedure",
+            "twist, track and balance; play and wear in the controls",
+            "a lean along the blade's span, if the protractor's face is not held square to the span",
+        ),
+    )
+
+    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
+        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    )
+    way: Annotated[Way, Choice(options=WAYS)] = Field(
+        "reading less a reference surface",
+        title="Way of reading",
+        description="What is read beside the blade, so that the shaft's lean and the protractor's zero drop out.",
+    )
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reference for all rows",
+        description=(
+            "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
+            "over the airframe, with the protractor the same way round; else read one for each row."
+        ),
+    )
+    zero: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Protractor's zero",
+        description="Way two: what the protractor reads on a level surface, facing as on the blade.",
+    )
+    zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Same surface, end for end",
+        description="The same spot with the protractor turned end for end: then the surface need not be level.",
+    )
+    stations: list[Station] = Field(
+        default_factory=list, title="Stations", description="A row for each blade at each position."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft, rotor: str = "") -> dict[str, Any]:
+        """The choices made, and a row for each blade of the rotor (the first, if none is named) at each position."""
+        start = super().start(aircraft)
+        start["rotor"] = rotor or start["rotor"]
+        chosen = aircraft.rotors[start["rotor"]]
+        start["stations"] = [
+            {"blade": blade, "position": position} for position in expected_positions(chosen) for blade in chosen.blades
+        ]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every blade at every position that the rotor is read at."""
+        rotor = aircraft.rotors.get(self.rotor)
+        if rotor is None:
+            return []
+        read = {(blade_named(s.blade, rotor), s.position) for s in self.stations if s.reading is not None}
+        where = {position: "neutral" if position == NEUTRAL else f"the {position}" for position in POSITIONS}
+        return [
+            Part(f"blade {blade} at {where[position]}", (blade, position) in read)
+            for position in expected_positions(rotor)
+            for blade in rotor.blades
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return BladeAngleWork(self, aircraft).outcome()
+
+
+def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
+    """The rows with a reading. Raises `SheetError` with every row that is half filled in, and every field missing."""
+    problems: list[tuple[str, str]] = []
+    found: dict[tuple[str, str], ReadStation] = {}
+    for i, station in enumerate(sheet.stations):
+        at = f"stations.{i}"
+        faults = _faults(station, sheet)
+        blade = blade_named(station.blade, rotor)
+        if blade is None and (station.blade.strip() or station.given):
+            names = ", ".join(rotor.blades)
+            faults.append(
+                ("blade", f"is no blade of the {sheet.rotor}: it has {names}; got {shortened(station.blade)}")
+            )
+        elif blade is not None and station.reading is not None:
+            key = blade, station.position
+            if key in found:
+                there = f"blade {blade} at the {station.position} stands in row {found[key].row + 1} already"
+                faults.append(("position", f"{there}: write repeats into one row, parted by semicolons"))
+            else:
+                found[key] = ReadStation(i, blade, station.position, station)
+        problems += [(f"{at}.{name}", message) for name, message in faults]
+    for name in ("reference", "zero", "zero_turned"):
+        problems += mixed(name, getattr(sheet, name))
+    if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
+        problems.append(("zero", "is needed: with the protractor turned with the blade its zero does not cancel"))
+    elif sheet.zero is None and sheet.zero_turned is not None:
+        problems.append(("zero", "is missing: the same surface was read with the protractor end for end"))
+    if not found and not problems:
+        problems.append(("stations.0.reading" if sheet.stations else "stations", "needs a reading: none is taken yet"))
+    if problems:
+        raise SheetError(problems)
+    return list(found.values())
+
+
+def _faults(station: Station, sheet: BladeAngles) -> list[tuple[str, str]]:
+    """(field, message) for each field of a row that is missing, or that the way of reading has no use for."""
+    found: list[tuple[str, str]] = []
+    by_reference = sheet.way == BY_REFERENCE
+    for name in station.given:
+        found += mixed(name, getattr(station, name))
+    if station.given and station.reading is None:
+        others = " and ".join(Station.model_fields[name].title or name for name in station.given)
+        found.append(("reading", f"is missing: the row has {others}"))
+    unused = "second" if by_reference else "reference"
+    if unused in station.given:
+        found.append((unused, f"is not used by the way of reading {sheet.way!r}: clear it, or change the way"))
+    if station.reading is not None and by_reference and station.reference is None and sheet.reference is None:
+        found.append(("reference", "is needed: the reference reading of this row, or one for the whole sheet"))
+    if station.reading is not None and not by_reference and station.second is None:
+        found.append(("second", "is needed: the reading of the same blade half a turn later"))
+    return found
+
+
+class BladeAngleWork(ProtractorWork):
+    """One working of the sheet: readings, means, angles, findings and what should be asked about."""
+
+    def __init__(self, sheet: BladeAngles, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft, sheet.rotor)
+        self.sheet = sheet
+        self.read = read_stations(sheet, self.rotor)
+        self._pool(self._groups())
+
+    # what was read
+
+    def _groups(self) -> list[Readings]:
+        rows = [getattr(r.station, name) for r in self.read for name in ("reading", "second", "reference")]
+        return [group for group in (*rows, self.sheet.reference, self.sheet.zero, self.sheet.zero_turned) if group]
+
+    # what comes of it
+
+    def _angles(self) -> None:
+        way, sheet = self.sheet.way, self.sheet
+        shared = (
+            self._mean(sheet.reference, "reference", "reference") if sheet.reference and way == BY_REFERENCE else None
+        )
+        zero = self._zero() if way != BY_REFERENCE else None
+        for read in self.read:
+            station, title = read.station, f"Blade angle: {read.words}"
+            assert station.reading is not None
+            first = self._mean(station.reading, read.words, read.position)
+            if way == BY_REFERENCE:
+                own = station.reference
+                reference = self._mean(own, f"reference for {read.words}", "reference") if own else shared
+                read.angle = self._worked(title, blade_angle, first, reference, self.sign)
+                continue
+            assert station.second is not None
+            later = f"{read.words}, half a turn later"
+            if way == TURNED_WITH_BLADE:
+                second = self._mean(station.second, later, read.position)
+                read.angle = self._worked(
+                    title, blade_angle_protractor_turned_with_blade, first, second, zero, self.sign
+                )
+                lean = self._worked(
+                    f"Shaft's lean: {read.words}", shaft_lean_protractor_turned_with_blade, first, second
+                )
+            else:
+                second = self._mean(station.second, later, f"{read.position}, turned round")
+                read.angle = self._worked(title, blade_angle_protractor_kept_facing_one_way, first, second, self.sign)
+                formula = shaft_lean_protractor_kept_facing_one_way
+                told = "Shaft's lean" if zero is not None else "Shaft's lean and protractor's zero together"
+                lean = self._worked(f"{told}: {read.words}", formula, first, second, zero or "0 deg")
+            if abs(float(lean.si)) > QUESTION_LEAN:
+                held = "turned with the blade" if way == TURNED_WITH_BLADE else "kept facing one way"
+                self.asked.append(
+                    f"{_capital(read.words)}: the two readings imply that the shaft leans {say(lean)}. Was the "
+                    f"protractor really {held}?"
+                )
+
+    def _zero(self) -> Measured | None:
+        if self.sheet.zero is None:
+            return None
+        zero = self._mean(self.sheet.zero, "level surface", "zero")
+        if self.sheet.zero_turned is None:
+            return zero
+        turned = self._mean(self.sheet.zero_turned, "level surface, protractor end for end", "zero")
+        return self._worked("Protractor's zero", protractor_zero_end_for_end, zero, turned)
+
+    def _at(self, blade: str, position: str) -> ReadStation | None:
+        return next((r for r in self.read if (r.blade, r.position) == (blade, position)), None)
+
+    def _findings(self) -> list[Finding]:
+        limits, found = self.rotor.limits, []
+        for position in POSITIONS:
+            limit = limit_at(self.rotor, position)
+            for blade in self.rotor.blades:
+                if (read := self._at(blade, position)) is not None:
+                    title = f"Blade {blade}, {position}"
+                    found.append(_finding(f"{key_of(position)}.{key_of(blade)}", title, limit, read.angle))
+        for blade in self.rotor.blades:
+            low, high = self._at(blade, LOW_STOP), self._at(blade, HIGH_STOP)
+            if low is not None and high is not None:
+                title = f"Blade {blade}, travel"
+                travel = self._worked(
+                    f"Travel between the stops: blade {blade}", travel_between_stops, low.angle, high.angle
+                )
+                found.append(_finding(f"travel.{key_of(blade)}", title, limits.travel, travel, unset(limits.travel)))
+        for position in POSITIONS:
+            angles = {b: r.angle for b in self.rotor.blades if (r := self._at(b, position)) is not None}
+            if len(angles) > 1 and len(angles) == len(self.rotor.blades):
+                spread = self._spread(position, angles)
+                title = f"Blade to blade, {position}"
+                key, limit = f"spread.{key_of(position)}", limits.blade_to_blade
+                found.append(_finding(key, title, limit, spread, unset(limit)))
+        return found
+
+    def _spread(self, position: str, angles: dict[str, Measured]) -> Measured:
+        spread = blade_to_blade_spread(list(angles.values())).shown_in("deg")
+        most, least = (pick(angles, key=lambda b: float(angles[b].si)) for pick in (max, min))
+        a, b = (f"{math.degrees(float(angles[blade].si)):.2f}" for blade in (most, least))
+        line = f"blade {most} less blade {least}: {a}° - {f'({b}°)' if b.startswith('-') else f'{b}°'} = {say(spread)}"
+        cited = sources.DEFINITION.at("largest blade angle less the smallest")
+        self.steps.append(plain_step(f"Blade-to-blade spread, {position}", [line], spread, cited))
+        return spread
+
+    def outcome(self) -> Outcome:
+        self._angles()
+        findings = self._findings()
+        remarks = [
+            self.rotor.convention.sentence,
+            *self.overdue,
+            *self.asked,
+            *self._questions(findings),
+            *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
+            *self._not_used(),
+        ]
+        pictures: list[Picture] = [self._picture(findings)]
+        # the angles stand in the first picture with their limits
+        compared = bars("Travel and blade-to-blade spread", [f for f in findings if not self._is_angle(f)], self.system)
+        if compared.rows:
+            pictures.append(compared)
+        return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
+
+    def _is_angle(self, finding: Finding) -> bool:
+        """Whether a finding is a blade angle, not a travel or a spread."""
+        return any(finding.measured is read.angle for read in self.read)
+
+    def _picture(self, findings: list[Finding]) -> Angles:
+        rows = []
+        for finding in findings:
+            read = next((r for r in self.read if finding.measured is r.angle), None)
+            if read is None:
+                continue
+            limit = limit_at(self.rotor, read.position)
+            sides = (None, None) if limit is None else (limit.low_si, limit.high_si)
+            low, high = (None if side is None else math.degrees(side) for side in sides)
+            spread = math.degrees(float(read.angle.expanded_si))
+            angle = math.degrees(float(read.angle.si))
+            rows.append(AngleRow(finding.title, angle, spread, low, high, finding.verdict.word))
+        return Angles("Angles at the stops", self.rotor.convention.blade_positive.value, rows)
+
+    # what should be asked about
+
+    def _questions(self, findings: list[Finding]) -> list[str]:
+        asked = []
+        for finding in filter(self._is_angle, findings):
+            limit, mirrored = finding.verdict.limit, -finding.measured
+            if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.judge(mirrored).word == IN_LIMITS:
+                asked.append(
+                    f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
+                    f"the sign on the blade itself before anything is adjusted."
+                )
+        for position in POSITIONS:
+            at = [r for r in self.read if r.position == position]
+            for one, other in itertools.combinations(at, 2):
+                a, b = float(one.angle.si), float(other.angle.si)
+                if a * b < 0 and min(abs(a), abs(b)) > QUESTION_SIGN:
+                    asked.append(
+                        f"At the {position} blade {one.blade} reads {say(one.angle)} and blade {other.blade} "
+                        f"{say(other.angle)}: of opposite sign. Was the protractor the same way round on both?"
+                    )
+        for blade in self.rotor.blades:
+            low, neutral, high = (self._at(blade, position) for position in POSITIONS)
+            if low is not None and high is not None and float(high.angle.si) < float(low.angle.si):
+                asked.append(
+                    f"Blade {blade}: the low stop ({say(low.angle)}) lies above the high stop ({say(high.angle)}). Are "
+                    f"the stops exchanged, or is the sign convention of the aircraft file the wrong way round?"
+                )
+            elif (
+                low is not None
+                and neutral is not None
+                and high is not None
+                and not float(low.angle.si) <= float(neutral.angle.si) <= float(high.angle.si)
+            ):
+                asked.append(f"Blade {blade}: neutral ({say(neutral.angle)}) does not lie between the stops.")
+        return asked
+
+    def _place(self, path: str) -> str:
+        """A field in words."""
+        first, *rest = path.split(".")
+        if not rest:
+            return str(type(self.sheet).model_fields[first].title)
+        station = self.sheet.stations[int(rest[0])]
+        return f"Blade {station.blade}, {station.position}"
+
+    def _not_used(self) -> list[str]:
+        sheet = self.sheet
+        if sheet.way == BY_REFERENCE:
+            unused = [name for name in ("zero", "zero_turned") if getattr(sheet, name)]
+        else:
+            unused = ["reference"] if sheet.reference else []
+        titles = [type(sheet).model_fields[name].title for name in unused]
+        return [f"{title} is not used by this way of reading." for title in titles]
+
+
+def _finding(key: str, title: str, limit: Limit | None, figure: Measured, aside: bool = False) -> Finding:
+    """A finding whose sentence names the blade."""
+    return Finding(key, title, judge(replace(limit, name=title) if limit is not None else None, figure, title), aside)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,637 @@
+"""Cable rigging: tension against the day's band, what to turn at the turnbuckle, and the rules along the run."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, Turnbuckle
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.judging.limits import IN_LIMITS, Limit
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.pictures.data import Look, Looks, Picture, Turn, TurnRow, Turns
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, required_kind, say
+from rotorkit.rigging import (
+    TurnbucklePlan,
+    angle_from_offset,
+    axial_stiffness_from_stretch_factor,
+    breaking_strength,
+    cable_construction,
+    change_of_direction,
+    fairlead_limit,
+    friction_coefficient_from_tensions,
+    judged_tension,
+    may_be_slack,
+    pulley_verdict,
+    safety_wire_for,
+    smallest_primary_cable_limit,
+    stiffness_felt_by_one_run,
+    stiffness_felt_by_pinned_run,
+    strength_margin,
+    tension_at_temperature,
+    tension_band_at,
+    tension_change_of_other_run,
+    tension_change_of_turns,
+    thread,
+    threads_exposed_after,
+    threads_exposed_limit,
+    turnbuckle_plan,
+    turnbuckle_turns,
+)
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import key_of
+from rotorkit.sheets.rigging.cable_rows import alike_faults, fairlead_faults, pulley_faults
+from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork, share_not_known
+from rotorkit.sources import cautions
+
+__all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
+
+
+SLIDES = 0.1
+"""An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
+practice, no source)."""
+UNEQUAL = 0.75
+"""Threads by which the two ends may differ, counted in halves, and still be in by equal amounts (our own choice)."""
+AS_GOOD_AS_RIGID = "1e15 N/m"
+"""Stands for an airframe that does not give, where the aircraft file does not say how much it gives."""
+
+
+Loop = Literal["free: both runs come to one tension", "pinned at both ends: this run alone"]
+LOOPS: tuple[str, ...] = get_args(Loop)
+Flange = Literal["not looked at", "clear of the flange", "rubs the flange"]
+FLANGES: tuple[str, ...] = get_args(Flange)
+NOT_LOOKED_AT: Flange = FLANGES[0]  # type: ignore[assignment]
+
+_COUNT = Entry(Ratio, ("", ""), ("0", "60"), ("0", "8"))
+_SLOPE = Entry(Angle, ("deg", "deg"), ("-180 deg", "180 deg"), by="protractor")
+_LENGTH = Entry(Length, ("in", "mm"), ("0 in", "10 ft"), by="rule")
+
+
+class FairleadRow(Row):
+    """One fairlead: by the cable's slope on both sides, or by a straightedge."""
+
+    place: str = Field("", title="Fairlead", description="Where it is, in words.")
+    before: Annotated[Reading | None, _SLOPE] = Field(
+        None,
+        title="Slope before",
+        description="Of the cable ahead of the fairlead, read in the plane of the bend.",
+    )
+    after: Annotated[Reading | None, _SLOPE] = Field(
+        None, title="Slope after", description="Of the cable behind it, the protractor the same way round."
+    )
+    offset: Annotated[Reading | None, _LENGTH] = Field(
+        None,
+        title="Or: gap",
+        description="Between the cable and a straightedge that is laid along it on the other side of the fairlead.",
+    )
+    distance: Annotated[Reading | None, _LENGTH] = Field(
+        None, title="At distance", description="From the fairlead, along the straightedge, where the gap was measured."
+    )
+
+
+class PulleyRow(Row):
+    """One pulley: does the cable rub, does the pulley turn."""
+
+    place: str = Field("", title="Pulley", description="Where it is, in words.")
+    flange: Annotated[Flange, Choice(options=FLANGES)] = Field(
+        "not looked at",
+        title="Cable and flange",
+        description="Look along the cable with the control at both ends of its travel.",
+    )
+    wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = Field(
+        None, title="Wrap", description="Angle by which the cable changes its direction there."
+    )
+    pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
+        None,
+        title="Pulling side",
+        description="Tension on the side that was pulled last, through the gauge's table; ± what it is known to.",
+    )
+    slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
+        None, title="Slack side", description="Tension beyond the pulley, read at once after, the control not moved."
+    )
+
+
+class CableRigging(CableTension):
+    """One run of control cable rigged: tension, turnbuckle, strength, fairleads, pulleys."""
+
+    name: ClassVar[str] = "cable_rigging"
+    order: ClassVar[int] = 70
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "its turnbuckle must be in by its threads, and locked, before anything turns",
+            each="cables",
+        ),
+        Needed(
+            "First rotor turn",
+            "its turnbuckle must be in by its threads, and locked, before it works in earnest",
+            each="cables",
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Cable rigging",
+        settles=(
+            "What a control cable's tension should be today, how many turns of the turnbuckle bring it there, what "
+            "that leaves of the threads, and whether the run keeps the rules: size, strength, fairleads, pulleys."
+        ),
+        when=(
+            "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that asks for "
+            "cable tension; when the controls drag, wander, or the tension of the two runs differs."
+        ),
+        tools=(
+            "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
+            "thermometer laid on the airframe beside the cable",
+            "two rods for the turnbuckle: one holds the terminal, one turns the barrel; cable clamps and rigging pins",
+            "protractor, or straightedge and rule, for the fairleads; a lamp and a mirror for the pulleys",
+            "safety wire or clips of the kind that the manual names",
+        ),
+        procedure=(
+            "Let airframe and cable come to one temperature, out of the sun, the engine cold: an hour or more.",
+            "Before anything is turned look along the whole run: broken wires (a cloth drawn along it catches on "
+            "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
+            "Work the controls through their range ten times, set them to neutral, rigging pin in. Say below whether "
+            "the loop is free to come to one tension, or pinned at both ends.",
+            "Read the gauge three times in the middle of a free length, lifted off and set on afresh; read the "
+            "thermometer at the same time.",
+            "Count the threads outside the barrel at both ends, in halves.",
+            "The sheet gives today's band, the turns to its middle and the tension expected then. Hold both terminals "
+            "so that the cable does not twist, and turn by half turns.",
+            "Of a loop tighten both runs by turns, so that neutral stays neutral; after each half turn look at the "
+            "pedals or the stick.",
+            "Work the controls again, wait, read again. A new cable gives: read it the next day and after some hours.",
+            "Read the tension on both sides of a pulley at once after the control was moved one way: what is lost "
+            "there shows whether the pulley turns or the cable slides.",
+            "When the tension stands in today's band: threads within the rule, safety wire or clips in, a second "
+            "person looks, and the blade angles are read again.",
+        ),
+        sign_convention=(
+            "Tension is positive. Turns of the barrel are positive tighter. The pulling side of a pulley is the side "
+            "toward which the cable moved last; it bears the greater tension."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.CABLES_UNDER_LOAD,
+            cautions.THREADS_OF_TURNBUCKLES,
+            cautions.MANUAL_GOVERNS,
+            cautions.LOCKING,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "wear, broken wires, corrosion and the strength of terminals, swages and thimbles",
+            "the permanent stretch of a new cable; temperature that differs along the run",
+            "the least pulley diameter for a cable, guards and their clearance: the manual's drawing governs",
+            "tension regulators and springs in the run",
+            "travel and blade angles after the tension was changed: read them again",
+        ),
+    )
+
+    loop: Annotated[Loop, Choice(options=LOOPS)] = Field(
+        "free: both runs come to one tension",
+        title="The loop",
+        description="How the controls stand while the barrel is turned: it decides how many runs share the turn.",
+    )
+    exposed_one: Annotated[Reading | None, _COUNT] = Field(
+        None, title="Threads outside, one end", description="Counted at the barrel's first end, in halves: 2.5."
+    )
+    exposed_other: Annotated[Reading | None, _COUNT] = Field(
+        None, title="Threads outside, other end", description="Counted at the barrel's other end, in halves."
+    )
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
+        "", title="Protractor", description="With which the fairleads' slopes are read."
+    )
+    rule: Annotated[str, Choice("instruments", measures="length")] = Field(
+        "", title="Rule or caliper", description="With which gaps at fairleads are measured."
+    )
+    fairleads: list[FairleadRow] = Field(
+        default_factory=list, title="Fairleads", description="A row for each: two slopes, or a gap and its distance."
+    )
+    pulleys: list[PulleyRow] = Field(
+        default_factory=list,
+        title="Pulleys",
+        description="A row for each; wrap and both tensions only where the loss is wanted.",
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft, cable: str = "") -> dict[str, Any]:
+        """The choices made, and a row for each pulley and fairlead that the file names on the cable (the first)."""
+        start = super().start(aircraft)
+        start["cable"] = cable or start["cable"]
+        run = aircraft.cables.get(start["cable"])
+        if run is not None:
+            start["fairleads"] = [{"place": place} for place in run.fairleads or ()]
+            start["pulleys"] = [{"place": place} for place in run.pulleys or ()]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Both ends' threads, every fairlead and pulley of the run, and the load that the strength is judged by."""
+        cable = aircraft.cables.get(self.cable)
+        if cable is None:
+            return []
+        where = f"[cables.{self.cable}]"
+        found = []
+        if cable.turnbuckle is not None:
+            ends = [("one end", self.exposed_one)]
+            if cable.turnbuckle.thread_other:
+                ends.append(("other end", self.exposed_other))
+            found += [Part(f"threads outside the turnbuckle, {end}", count is not None) for end, count in ends]
+        load = f"margin against breaking: write greatest_load into {where}"
+        found.append(Part(load, cable.greatest_load is not None))
+        slopes = {key_of(row.place).casefold() for row in self.fairleads if row.offset or row.before}
+        seen = {key_of(row.place).casefold() for row in self.pulleys if row.flange != NOT_LOOKED_AT}
+        rows = {"fairlead": [row.place for row in self.fairleads], "pulley": [row.place for row in self.pulleys]}
+        for kind, named, looked in (("fairlead", cable.fairleads, slopes), ("pulley", cable.pulleys, seen)):
+            if named is None:
+                whole = f"{kind}s of this run: name them in {where}, {kind}s = […], or [] for none"
+                found.append(Part(whole, done=False))
+            places = {
+                key_of(place).casefold(): place.strip() for place in [*(named or ()), *rows[kind]] if place.strip()
+            }
+            found += [Part(f"{kind}, {place}", key in looked) for key, place in places.items()]
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return CableRiggingWork(self, aircraft).outcome()
+
+
+class CableRiggingWork(CableTensionWork):
+    """One working of the sheet."""
+
+    sheet: CableRigging
+
+    def __init__(self, sheet: CableRigging, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft)
+        self.aircraft = aircraft
+        self.notes: list[str] = []
+        problems = [p for i, row in enumerate(sheet.fairleads) for p in fairlead_faults(i, row)]
+        problems += [p for i, row in enumerate(sheet.pulleys) for p in pulley_faults(i, row)]
+        for rows, name in ((sheet.fairleads, "fairleads"), (sheet.pulleys, "pulleys")):
+            problems += alike_faults(rows, name)
+        if problems:
+            raise SheetError(problems)
+
+    def outcome(self) -> Outcome:
+        base = super().outcome()
+        findings, pictures = list(base.findings), list(base.pictures)
+        made = self._turnbuckle(base, findings, pictures)
+        findings += self._threads(made)
+        findings += self._strength()
+        looks = self._along_the_run(findings)
+        rules = [f for f in findings if f.key.startswith(("fairlead.", "strength_margin", "cable_size"))]
+        pictures.append(bars("Rules along the run", rules, self.system))
+        if looks:
+            pictures.append(Looks("Pulleys", looks))
+        mine = [*self._to_do(made), *self.notes]
+        remarks = [*base.remarks, *mine] if may_be_slack(self.tension) else [*mine, *base.remarks]
+        return Outcome(base.title, findings, self.steps, pictures, remarks)
+
+    # the turnbuckle
+
+    def _turnbuckle(self, base: Outcome, findings: list[Finding], pictures: list[Picture]) -> TurnbucklePlan | None:
+        cable, limit = self.cable, self.cable.limits.tension
+        where = f"[cables.{self.sheet.cable}"
+        if cable.turnbuckle is None:
+            self.notes.append(f"No turns are worked out: write {where}.turnbuckle] with thread_one and thread_other.")
+            return None
+        if limit is None or limit.low_si is None or limit.high_si is None:
+            self.notes.append(f"No turns are worked out: write both sides of the tension into {where}.limits].")
+            return None
+        doubt = may_be_slack(self.tension)
+        if doubt:
+            self.notes.append(
+                f"No turns are worked out: the cable {doubt}, and how much slack there is to take up does not show. "
+                f"Tighten by half turns until the gauge shows a tension, then read again."
+            )
+            return None
+        there, day = cable.limits_at.understood, self.sheet.temperature.understood
+        band = tension_band_at(limit, self.slope.value.value, cable.limits_at, self.temperature.value)
+        if not band.high_si:
+            self.notes.append(
+                f"No turns are worked out: at today's {day} a cable rigged to the limit would be slack. Rig it at a "
+                f"temperature at which it is taut."
+            )
+            return None
+        shown = self._rounded(band)
+        run = self._run(cable.turnbuckle)
+        length, axial, felt, runs, one, other = run
+        step = float(cable.turnbuckle.step.si)
+        # aimed for and judged at the limit's temperature, as the verdict is, with all that is not known on the way
+        plan = turnbuckle_plan(
+            self.carried, limit, length, axial, felt, runs, one, other, step=step, share=self._share(runs)
+        )
+        made = self._as_it_will_be_read(plan, limit)
+        wanted = Measured((limit.low_si + limit.high_si) / 2, Force) - self.carried
+        middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
+        line = f"middle of the limit at {there}, {say(middle)}, less {say(self.carried)} = {say(wanted)}"
+        cited = sources.DEFINITION.at("change wanted")
+        self.steps.append(plain_step("Change of tension wanted", [line], wanted, cited))
+        fewest = ", at least" if cable.airframe_stiffness is None else ""
+        title = f"Turns to mid-band of the day{fewest}"
+        self._worked(title, turnbuckle_turns, wanted, *run)
+        if made.turns:
+            rigid = ", if the airframe were rigid" if fewest else ""
+            self._worked(f"Change of tension that whole steps make{rigid}", tension_change_of_turns, made.turns, *run)
+            self._other_run(plan)
+        findings.append(Finding("turns", title, judge(None, made.exact, title), aside=True))
+        pictures.insert(1, self._turns_picture(made))
+        judged = base.finding("tension_at_limit_temperature").verdict.word
+        now = self._in_the_band("Tension now, against the band of the day", self.tension, self.carried, judged, shown)
+        after = self.tension + made.change
+        then = self._in_the_band("Expected after turning", after, made.after, made.verdict.word, shown)
+        pictures.insert(2, bars("Tension today", [now, then] if made.turns else [now], self.system))
+        known = max((side.expanded for side in self.today if side is not None), key=lambda size: float(size.m_as("N")))
+        around = f", each side known to {say(known, digits=2)}" if float(known.m_as("N")) else ""
+        self.notes.append(f"Today's band at {day}: {shown.text}{around}.")
+        return made
+
+    def _share(self, runs: int) -> Measured | None:
+        """The part of a rigid airframe's change of tension that arrives, where nobody knows how far it gives way.
+
+        It is the slope's own part where that is not known either: an airframe that gives way more, gives way to both.
+        Pinned at both ends the other runs prop it, and 1 - 1/n of the change arrives at the least.
+        """
+        if self.cable.airframe_stiffness is not None:
+            return None
+        share = self.slope.share or share_not_known()
+        together = self.cable.runs_tightened_together
+        if runs == together:
+            return share
+        return share / together + Measured(1 - 1 / together, Ratio)
+
+    def _as_it_will_be_read(self, made: TurnbucklePlan, limit: Limit) -> TurnbucklePlan:
+        """The forecast, known no better than the reading after turning and the verdict on it will be.
+
+        The gauge may know the tension expected less well than the one in hand; and what is not known of the airframe
+        may cancel between the turns and the way to the limit's temperature, but will not in that verdict.
+        """
+        if not made.turns:
+            return made
+        then = self.tension + made.change
+        spread = max(self.known_at(float(then.si)), float(self.tension.standard_si))
+        given = from_si(max(float(then.si), 0.0), required_kind(Force)), from_si(spread, required_kind(Force))
+        read_then = measured(given[0], Force, "tension as it will be read", given[1], stated_as="standard")
+        later = tension_at_temperature(read_then, self.slope.value, self.temperature, self.cable.limits_at)
+        after = _no_better(made.after, later)
+        change = _no_better(then, read_then) - self.tension
+        return replace(made, after=after, change=change, verdict=judged_tension(limit, after, limit.name))
+
+    @staticmethod
+    def _in_the_band(title: str, today: Measured, carried: Measured, word: str, band: Limit) -> Finding:
+        """A tension of today beside the day's band, with the doubt and the verdict of the same carried to the limit's
+        temperature, which is what is judged."""
+        figure = Measured(today.si, Force, carried.components, today.unit)
+        return Finding("", title, replace(band.judge(figure), word=word))
+
+    def _other_run(self, made: TurnbucklePlan) -> None:
+        """What the other runs lose in a loop that is pinned at both ends."""
+        cable, runs = self.cable, self.cable.runs_tightened_together
+        if self.sheet.loop.startswith("free") or runs == 1:
+            return
+        if cable.airframe_stiffness is None:
+            self.notes.append("The other run slackens as the airframe gives way, nobody knows how far: read it too.")
+            return
+        lost = self._worked(
+            "Change of tension of the other run",
+            tension_change_of_other_run,
+            made.change,
+            cable.airframe_stiffness,
+            str(runs),
+            cable.length,
+            self._axial(),
+        )
+        self.notes.append(
+            f"The other run changes by {say(lost, digits=3)}, as the airframe gives way more or less. Read it too."
+        )
+
+    def _axial(self) -> Any:
+        factor = cable_construction(self.cable.construction, self.cable.steel)
+        return axial_stiffness_from_stretch_factor(self.cable.diameter, factor.stretch_factor)
+
+    @staticmethod
+    def _rounded(band: Limit) -> Limit:
+        """The band of the day to a tenth of a pound or so, as it is told."""
+        low, high = (
+            say(from_si(float(side or 0.0), required_kind(Force)), digits=3) for side in (band.low_si, band.high_si)
+        )
+        return Limit("tension today", Force, low, high, band.source)
+
+    def _run(self, turnbuckle: Turnbuckle) -> tuple[Any, ...]:
+        """Length, stiffnesses, runs and pitches, as the turnbuckle's relations take them."""
+        cable = self.cable
+        axial = self._axial()
+        together = cable.runs_tightened_together
+        free = self.sheet.loop.startswith("free")
+        runs = together if free else 1
+        if cable.airframe_stiffness is None:
+            felt: Any = AS_GOOD_AS_RIGID
+            self.notes.append(
+                "The aircraft file gives no airframe_stiffness for this cable: the turns are those of a rigid "
+                "airframe, the fewest that it can take. Turn by halves and read again."
+            )
+        elif free:
+            felt = stiffness_felt_by_one_run(cable.airframe_stiffness, str(runs))
+        else:
+            felt = stiffness_felt_by_pinned_run(cable.airframe_stiffness, str(together), cable.length, axial)
+        return (cable.length, axial, felt, runs, *turnbuckle.pitches)
+
+    def _turns_picture(self, made: TurnbucklePlan) -> Turns:
+        way = -1 if made.turns > 0 else 1 if made.turns < 0 else 0
+        amount = _turns_words(made.turns)
+        return Turns(
+            "What to turn",
+            ("Middle of the day's band",),
+            [TurnRow(f"Turnbuckle, {self.cable.title}", [Turn(amount, way)], self._how(made))],
+        )
+
+    def _how(self, made: TurnbucklePlan) -> str:
+        assert self.cable.turnbuckle is not None
+        if not made.turns:
+            return ""
+        one, other = self.cable.turnbuckle.thread_one, self.cable.turnbuckle.thread_other
+        if not other:
+            return "Hold the cable's terminal still, turn the threaded end, and count."
+        right = other if thread(one).left_hand else one
+        round_ = "counter-clockwise" if made.turns > 0 else "clockwise"
+        seen = f"as seen from its right-hand end ({right})"
+        return f"Hold both terminals still; turn the barrel {round_} {seen}, by half turns."
+
+    def _to_do(self, made: TurnbucklePlan | None) -> list[str]:
+        if made is None:
+            return []
+        sentence = f"{made.sentence[:1].upper()}{made.sentence[1:]}."
+        if not made.turns:
+            return [
+                f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
+            ]
+        return [
+            f"{sentence} {self._how(made)}",
+            *self._expected(made),
+            "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
+        ]
+
+    def _expected(self, made: TurnbucklePlan) -> list[str]:
+        """The forecast in words: today's tension, and the verdict at the limit's temperature that it would come to."""
+        then, there = self.tension + made.change, self.cable.limits_at.understood
+        if may_be_slack(then):
+            return [
+                f"Expected then: {say(then)} at today's temperature, and the cable {may_be_slack(then)}: it could not "
+                f"be read today."
+            ]
+        return [
+            f"Expected then: {say(then)} at today's temperature; carried to {there} {say(made.after)}, "
+            f"{made.verdict.word}. Friction and a new cable's stretch are not in it: nothing is right until it has "
+            f"been read again."
+        ]
+
+    def _threads(self, made: TurnbucklePlan | None) -> list[Finding]:
+        rule, found = threads_exposed_limit(), []
+        for name, end in (("one", "one end"), ("other", "other end")):
+            reading = getattr(self.sheet, f"exposed_{name}")
+            if reading is None:
+                continue
+            counted = measured(reading, Ratio, f"threads outside, {end}")
+            title = f"Threads outside the barrel, {end}"
+            found.append(Finding(f"threads.{name}", title, replace(rule, name=title).judge(counted)))
+            if made is None or not made.turns:
+                continue
+            left = self._worked(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
+            if float(left.si) < 0:
+                self.notes.append(
+                    f"After turning the {end} would be in the barrel past its last thread: the terminals may meet in "
+                    f"its middle. Make the cable shorter, or shift the take-up to another turnbuckle."
+                )
+            elif rule.judge(left).word != IN_LIMITS:
+                self.notes.append(
+                    f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule "
+                    "allows."
+                )
+        one, other = self.sheet.exposed_one, self.sheet.exposed_other
+        if one is not None and other is not None and abs(one.si - other.si) > UNEQUAL:
+            self.notes.append(
+                f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
+                f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
+            )
+        return found
+
+    # the rules
+
+    def _strength(self) -> list[Finding]:
+        cable = self.cable
+        size = smallest_primary_cable_limit()
+        diameter = measured(cable.diameter, Length, "cable diameter").shown_in(("in", "mm"))
+        found = [Finding("cable_size", "Cable diameter", size.judge(diameter))]
+        if cable.greatest_load is None:
+            self.notes.append("greatest_load is the hardest pull, with the factor that the manual asks for.")
+            return found
+        try:
+            strength, citation = breaking_strength(cable.diameter, cable.construction, cable.steel)
+        except QuantityError as problem:
+            self.notes.append(str(problem))
+            return found
+        line = f"{cable.diameter.understood}, {cable.construction}, {cable.steel}: {say(strength, digits=4)}"
+        self.steps.append(
+            plain_step("Least breaking strength of the cable", [line], measured(strength, Force, "table"), citation)
+        )
+        load = measured(cable.greatest_load, Force, "greatest load")
+        margin = self._worked("Margin against breaking", strength_margin, strength, load)
+        limit = cable.limits.strength_margin
+        title = "Margin against breaking"
+        found.append(Finding("strength_margin", title, judge(_named(limit, title), margin, title)))
+        return found
+
+    def _along_the_run(self, findings: list[Finding]) -> list[Look]:
+        for i, row in enumerate(self.sheet.fairleads):
+            if row.place.strip():
+                findings.append(self._fairlead(i, row))
+        looks = []
+        for pulley in self.sheet.pulleys:
+            place = pulley.place.strip()
+            if not place:
+                continue
+            seen = {"not looked at": None, "clear of the flange": False, "rubs the flange": True}[pulley.flange]
+            verdict = pulley_verdict(seen, place)
+            looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
+            if seen is not None:
+                findings.append(Finding(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict))
+            findings += self._friction(pulley, place)
+        self._safety_wire()
+        return looks
+
+    def _fairlead(self, i: int, row: FairleadRow) -> Finding:
+        place = row.place.strip()
+        title = f"Fairlead, {place}: change of direction"
+
+        def reading(name: str) -> Measured:
+            return self.sheet.measured(f"fairleads.{i}.{name}", f"{name}, fairlead {place}", self.aircraft)
+
+        if row.offset is not None:
+            angle = self._worked(title, angle_from_offset, reading("offset"), reading("distance"))
+        else:
+            angle = self._worked(title, change_of_direction, reading("before"), reading("after"))
+        return Finding(f"fairlead.{key_of(place)}", title, replace(fairlead_limit(), name=title).judge(angle))
+
+    def _friction(self, row: PulleyRow, place: str) -> list[Finding]:
+        if row.wrap is None or row.pulling is None or row.slack is None:
+            return []
+        pulling, slack = (
+            measured(side, Force, f"{name} side, pulley {place}")
+            for name, side in (("pulling", row.pulling), ("slack", row.slack))
+        )
+        loss = pulling - slack
+        title = f"Pulley, {place}: tension lost"
+        line = f"{say(pulling)} less {say(slack)} = {say(loss)}"
+        self.steps.append(plain_step(title, [line], loss, sources.DEFINITION.at("loss across a pulley")))
+        apparent = f"Pulley, {place}: apparent friction"
+        friction = self._worked(apparent, friction_coefficient_from_tensions, pulling, slack, row.wrap)
+        if float(friction.si) < -float(friction.expanded_si):
+            self.notes.append(
+                f"Pulley, {place}: the slack side pulls harder than the pulling side. Were they exchanged?"
+            )
+        elif float(friction.si) - float(friction.expanded_si) > SLIDES:
+            self.notes.append(
+                f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the "
+                f"pulley does not turn. Free or replace it before the tension is set."
+            )
+        return [
+            Finding(f"loss.{key_of(place)}", title, judge(None, loss, title), aside=True),
+            Finding(f"friction.{key_of(place)}", apparent, judge(None, friction, apparent), aside=True),
+        ]
+
+    def _safety_wire(self) -> None:
+        try:
+            wires = safety_wire_for(self.cable.diameter)
+        except QuantityError:
+            return
+        ways = "; ".join(
+            f"{wire.wrap} wrap, {wire.diameter}{' or thicker' if wire.at_least else ''}, {wire.material}"
+            for wire in wires
+        )
+        cited = sources.AC_43_13_1B.at("Table 7-8")
+        self.notes.append(f"Safety wire for this size of cable, any one of: {ways} ({cited}).")
+
+
+def _no_better(forecast: Measured, later: Measured) -> Measured:
+    """The forecast, with what the later figure is known less well than it."""
+    more = float(later.standard_si) ** 2 - float(forecast.standard_si) ** 2
+    if more <= 0:
+        return forecast
+    kind = required_kind(Force)
+    label = "what the reading after turning will be known to"
+    given = from_si(0.0, kind), from_si(math.sqrt(more), kind)
+    return forecast + measured(given[0], Force, label, given[1], stated_as="standard")
+
+
+def _named(limit: Limit | None, name: str) -> Limit | None:
+    return None if limit is None else replace(limit, name=name)
+
+
+def _turns_words(turns: float) -> str:
+    if not turns:
+        return "as it is"
+    size = abs(turns)
+    return f"{size:g} turn{'s' if size > 1 else ''} {'tighter' if turns > 0 else 'looser'}"

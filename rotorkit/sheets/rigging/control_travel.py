@@ -1,0 +1,312 @@
+"""Control travel: blade angle over the place of a control, moved one way and back."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, TravelLimits
+from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Dots, Picture
+from rotorkit.quantities import (
+    AnglePerLength,
+    Length,
+    Reading,
+    in_unit,
+    kind_of,
+    say,
+    unit_for_display,
+    unit_label,
+)
+from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import ControlTravel as Travel
+from rotorkit.rigging import TravelReading, blade_angle, control_travel
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
+from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
+
+__all__ = ["ControlTravel", "TravelRow"]
+
+Way = Literal["rising", "falling", "not watched"]
+WAYS: tuple[str, ...] = get_args(Way)
+LIBRARY_WAY: dict[str, Literal["up", "down", ""]] = {"rising": "up", "falling": "down", "not watched": ""}
+_RATE: Any = kind_of(AnglePerLength)
+
+
+class TravelRow(Row):
+    """The blade angle at one place of the control."""
+
+    position: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("-60 in", "60 in"))] = Field(
+        None,
+        title="Position",
+        description="Of the control, along its path at the grip or pedal, from one and the same mark.",
+    )
+    way: Annotated[Way, Choice(options=WAYS)] = Field(
+        "not watched", title="Position was", description="Rising or falling as the control came to this place."
+    )
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None, title="Reading", description="On the blade, the rotor not turned in between; part repeats by semicolons."
+    )
+
+
+class ControlTravel(Sheet):
+    """Blade angle over control position: slope, friction band, dead band, straightness."""
+
+    name: ClassVar[str] = "control_travel"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "a pedal with a wide dead band over-controls the first hover"),
+    )
+    about: ClassVar[About] = About(
+        title="Control travel",
+        settles=(
+            "How the blade follows a control over its whole travel: how much angle for each inch, how much friction, "
+            "stretch and play take up when the control is turned round, and whether it follows evenly."
+        ),
+        when=(
+            "After cables, tubes, bellcranks or a mixer were fitted or adjusted; when a control feels heavy, loose or "
+            "uneven; before the first run, as a measure to compare with later."
+        ),
+        tools=(
+            "protractor on the blade, and a tape or rule along the path of the grip or pedal, fixed at one end",
+            "tape on the floor or a stick, to hold the control at a place without a hand on it",
+            "a helper: one at the control, one at the blade",
+        ),
+        procedure=(
+            "Block the rotor, and turn it no more until the sheet is full. Fix the tape so that its mark stays.",
+            "Begin at one stop. Move the control to the first place without overshooting, let go of the feel of it, "
+            "read tape and protractor.",
+            "Go on through five places or more to the other stop, always the same way. An overshoot is begun anew.",
+            "Turn round at the stop and come back through the same places.",
+            "Write which way the position was going into each row. The two lines lie apart by what friction, stretch "
+            "and play take up.",
+            "Do it hands light: a hard pull stretches cables and hides the friction.",
+        ),
+        sign_convention=(
+            "The position counts from the mark, in the direction that the tape does. The slope is positive where the "
+            "blade angle rises with it. The friction band is positive where the blade lags, as friction and play "
+            "make it; a negative one beyond its uncertainty means that the two ways were confused."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.MANUAL_GOVERNS,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "two controls moved together: the sheet on control corners",
+            "a linkage that is not straight by design: its curve shows as departures from the line",
+            "which of friction, stretch and play it is; forces at the grip",
+            "the stops' angles and their limits: the sheets on blade angles and pitch rigging",
+        ),
+    )
+
+    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
+    blade: str = Field("", title="Blade", description="The one that is read throughout: its name in the aircraft file.")
+    control: Annotated[str, Choice("controls")] = Field(title="Control", description="As named in the aircraft file.")
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
+        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    )
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reference",
+        description="A surface square to the shaft, the rotor not turned. Without it angles count from the level.",
+    )
+    places: list[TravelRow] = Field(default_factory=list, title="Places", description="A row for each place and way.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """The choices made, the first blade named, and five places each way."""
+        start = super().start(aircraft)
+        start["blade"] = aircraft.rotors[start["rotor"]].blades[0]
+        start["places"] = [{"way": way} for way in ("rising",) * 5 + ("falling",) * 5]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three places or more each way: one way alone shows neither friction nor a dead band."""
+        read = [row.way for row in self.places if row.reading is not None]
+        return [
+            Part(f"three places or more with the position {way}", read.count(way) > 2) for way in ("rising", "falling")
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
+
+
+class _Work(ProtractorWork):
+    """One working of the sheet."""
+
+    def __init__(self, sheet: ControlTravel, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft, sheet.rotor)
+        self.sheet = sheet
+        if sheet.control not in aircraft.controls:
+            there = (
+                ", ".join(aircraft.controls)
+                or 'none: write [controls] with each control and its ends, such as pedals = ["full left", "full right"]'
+            )
+            raise SheetError(
+                [("control", f"is no control of the aircraft file: it has {there}; got {shortened(sheet.control)}")]
+            )
+        self.limits = aircraft.control_limits.travel.get(sheet.control, TravelLimits())
+        self.rows = self._check()
+        self._pool(
+            [*(row.reading for _, row in self.rows if row.reading), *([sheet.reference] if sheet.reference else [])]
+        )
+
+    def _check(self) -> list[tuple[int, TravelRow]]:
+        problems = mixed("reference", self.sheet.reference)
+        if blade_named(self.sheet.blade, self.rotor) is None:
+            names = ", ".join(self.rotor.blades)
+            problems.append(
+                ("blade", f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(self.sheet.blade)}")
+            )
+        found = []
+        at: int | None
+        for i, row in enumerate(self.sheet.places):
+            problems += [(f"places.{i}.{name}", said) for name, said in mixed("reading", row.reading)]
+            if row.position is None and row.reading is None:
+                continue
+            for name in ("position", "reading"):
+                if getattr(row, name) is None:
+                    problems.append((f"places.{i}.{name}", "is missing"))
+            found.append((i, row))
+        ways = {row.way for _, row in found}
+        if "not watched" in ways and len(ways) > 1:
+            at = next(i for i, row in found if row.way == "not watched")
+            problems.append((f"places.{at}.way", "is given for the other rows: give it for all of them, or for none"))
+        if len(found) < 3 and not problems:
+            at = next((i for i, row in enumerate(self.sheet.places) if row.reading is None), None)
+            path = "places" if at is None else f"places.{at}.reading"
+            problems.append((path, f"needs readings at three places or more, got {len(found)}"))
+        if problems:
+            raise SheetError(problems)
+        return found
+
+    def outcome(self) -> Outcome:
+        sheet = self.sheet
+        reference = self._mean(sheet.reference, "reference", "reference") if sheet.reference else "0 deg"
+        readings = []
+        for i, row in self.rows:
+            assert row.reading is not None
+            assert row.position is not None
+            words = f"{row.position.understood}, {row.way}"
+            mean = self._mean(row.reading, words, f"row {i + 1}")
+            angle = self._worked(f"Blade angle at {words}", blade_angle, mean, reference, self.sign)
+            readings.append(TravelReading(row.position.value, angle, LIBRARY_WAY[row.way]))
+        found = control_travel(readings)
+        findings = self._findings(found, readings)
+        remarks = [
+            *self._said(found),
+            *(
+                []
+                if sheet.reference
+                else ["No reference was read: the angles are counted from the level, the slope is not touched."]
+            ),
+            self.rotor.convention.sentence,
+            *self.overdue,
+            *self.asked,
+            *(f"{sentence}." for _, sentence in sheet.doubts()),
+        ]
+        pictures: list[Picture] = [self._chart(found, readings)]
+        compared = bars("Against the limits", findings, self.system)
+        if compared.rows:
+            pictures.append(compared)
+        title = f"{sheet.about.title}, {sheet.control}, {sheet.rotor}, blade {sheet.blade.strip()}"
+        return Outcome(title, findings, self.steps, pictures, remarks)
+
+    def _findings(self, found: Travel, readings: list[TravelReading]) -> list[Finding]:
+        cited = sources.JCGM_100.at("4.2, 5.2: least squares")
+        rate = found.slope.shown_in(("deg/in", "deg/mm"))
+        both = found.friction_band is not None
+        lines = [f"{len(readings)} readings, {'two lines of one slope' if both else 'one line'}: {say(rate)}"]
+        self.steps.append(plain_step("Slope of the line through the readings", lines, rate, cited))
+        findings = [Finding("slope", "Blade angle for each length of control", judge(None, rate, "slope"), aside=True)]
+        if found.friction_band is not None:
+            band = found.friction_band.shown_in("deg")
+            line = f"the line of the way back less that of the way out: {say(band)}"
+            self.steps.append(plain_step("Friction band", [line], band, cited))
+            findings.append(_finding("friction_band", "Friction band", self.limits.friction_band, band))
+        if found.dead_band is not None:
+            dead = found.dead_band.shown_in(("in", "mm"))
+            line = f"friction band over slope: {say(dead)}"
+            self.steps.append(plain_step("Dead band of the control", [line], dead, sources.DEFINITION.at("dead band")))
+            findings.append(_finding("dead_band", "Dead band of the control", self.limits.dead_band, dead))
+        worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
+        off = found.departures[worst].shown_in("deg")  # what all readings share drops out
+        at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
+        title = f"Greatest departure from the line, at {at}"
+        self.steps.append(plain_step(title, [f"reading less line: {say(off)}"], off, cited))
+        findings.append(_finding("departure", title, self.limits.departure, off))
+        return findings
+
+    def _said(self, found: Travel) -> list[str]:
+        said = []
+        if found.friction_band is None:
+            said.append("Only one way was read: friction band and dead band are not known. Read the way back too.")
+        elif float(found.friction_band.si) < -float(found.friction_band.expanded_si):
+            said.append(
+                "The friction band is negative beyond its uncertainty: the blade would run ahead of its control. "
+                "Were the two ways confused, or did the control or the protractor slip?"
+            )
+        steep = [slope for _, _, slope in found.local_slopes]
+        if len(steep) > 2 and min(map(abs, steep)) < 0.5 * max(map(abs, steep)):
+            least = min(found.local_slopes, key=lambda part: abs(part[2]))
+            between = " and ".join(say(_length(x), unit_for_display("in", _LENGTH), digits=3) for x in least[:2])
+            said.append(
+                f"The blade follows least between {between}: less than half as much as elsewhere. Look there for a "
+                f"linkage near its dead centre, for something that binds, or for a slip of reading."
+            )
+        return said
+
+    def _chart(self, found: Travel, readings: list[TravelReading]) -> Chart:
+        unit = unit_for_display("in", _LENGTH, self.system)
+
+        def x(si: float) -> float:
+            return float(in_unit(si, unit, _LENGTH))
+
+        ends = [min(found.positions_si), max(found.positions_si)]
+        curves, dots = [], []
+        ways = [way for way in ("up", "down") if any(r.way == way for r in readings)] or [""]
+        words = {"up": "position rising", "down": "position falling", "": "all readings"}
+        for way, style in zip(ways, ("main", "second"), strict=False):
+            line = [math.degrees(float(found.angle_at(_length(end), way).si)) for end in ends]
+            curves.append(Curve(f"line, {words[way]}", [x(end) for end in ends], line, style))
+            at = [
+                (x(p), math.degrees(float(r.angle.si)))
+                for p, r in zip(found.positions_si, readings, strict=True)
+                if r.way == way
+            ]
+            dots.append(Dots(f"read, {words[way]}", [p for p, _ in at], [a for _, a in at], style))
+        label = unit_label(unit, _LENGTH)
+        return Chart(
+            f"Blade angle over {self.sheet.control}",
+            f"control position, {label}",
+            "blade angle, °",
+            curves,
+            (),
+            (),
+            dots,
+        )
+
+
+def _finding(key: str, title: str, limit: Limit | None, figure: Measured) -> Finding:
+    return Finding(key, title, judge(None if limit is None else replace(limit, name=title), figure, title))
+
+
+def _length(si: float) -> Any:
+    from rotorkit.quantities import from_si
+
+    return from_si(si, _LENGTH)
+
+
+_LENGTH: Any = kind_of(Length)

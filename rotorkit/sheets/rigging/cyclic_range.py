@@ -1,0 +1,552 @@
+"""Cyclic range: blade angles around the rotor at full stick, and what to turn at the cyclic rods."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, MainRotor, Swashplate
+from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, propagate
+from rotorkit.pictures.data import Chart, Curve, Dots, Picture, Point
+from rotorkit.quantities import Angle, from_si, kind_of, say
+from rotorkit.rigging import (
+    PLACES,
+    STICK_DIRECTIONS,
+    BladePlace,
+    Harmonics,
+    Station,
+    azimuth_of,
+    blade_angle,
+    cyclic_range,
+    half_difference,
+    harmonics,
+    highest_azimuth,
+    mean_of_opposite,
+    swashplate_highest_azimuth,
+)
+from rotorkit.rigging import CyclicRange as Ranges
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
+from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.rigging.turning import Plan, plan
+from rotorkit.sources import cautions
+
+__all__ = ["CyclicRange", "ReferenceRow", "StickRow"]
+
+
+ANY_BLADE = "blade"
+QUESTION_PHASE = math.radians(3.0)
+"""A phase error beyond this, and beyond its uncertainty, is pointed out (our own choice)."""
+ONE_SIDED = "0.5 deg"
+"""How far inside a limit with one side only is as good as one needs (our own choice)."""
+AXES = {"fore and aft": ("forward", "aft"), "left and right": ("left", "right")}
+ACROSS = {"forward": "right", "aft": "right", "left": "forward", "right": "forward"}
+"""Toward which side the disk must not tilt, by stick position."""
+
+
+Stick = Literal["forward", "aft", "left", "right"]
+Place = Literal["over the tail", "over the right side", "over the nose", "over the left side"]
+assert get_args(Stick) == STICK_DIRECTIONS
+assert get_args(Place) == PLACES
+
+
+class StickRow(Row):
+    """One reading of the blade: the stick full one way, the blade over one place."""
+
+    stick: Annotated[Stick, Choice(options=STICK_DIRECTIONS)] = Field(
+        title="Stick full",
+        description="Held at its end, the other axis at neutral, collective at one and the same place.",
+    )
+    place: Annotated[Place, Choice(options=PLACES)] = Field(
+        title="Blade", description="Where the blade that is read points: right and left as the pilot sits."
+    )
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reading",
+        description="On the same blade each time, at the manual's station; part repeats by semicolons.",
+    )
+
+
+class ReferenceRow(Row):
+    """The reference surface, read with the blade over one place."""
+
+    place: Annotated[Place, Choice(options=PLACES)] = Field(
+        title="Reference, blade", description="Where the blade pointed while the reference was read."
+    )
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reference",
+        description=(
+            "On a surface square to the shaft, the protractor held as on the blade over that place. It does not move "
+            "with the stick: one for each place serves all stick positions."
+        ),
+    )
+
+
+class CyclicRange(Sheet):
+    """Cyclic pitch of the main rotor at full stick, forward, aft, left and right."""
+
+    name: ClassVar[str] = "cyclic_range"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First engine run",
+            "a turning rotor follows its cyclic: one that acts the wrong way tilts the disk into the boom",
+        ),
+        Needed("First rotor turn", "the stick must tilt the disk the way it is moved, and far enough"),
+        Needed("First hover", "a cyclic that acts the wrong way, or too little, cannot be flown out of"),
+    )
+    about: ClassVar[About] = About(
+        title="Cyclic range",
+        settles=(
+            "Whether the stick gives the manual's cyclic pitch forward, aft, left and right, at the right place "
+            "around the rotor and without tilting the disk the wrong way; and what to turn at the cyclic rods."
+        ),
+        when=(
+            "When the cyclic is rigged; after a cyclic rod, mixer, swashplate, scissor link or stick stop was changed; "
+            "when the stick is not where it was in a known flight condition."
+        ),
+        tools=(
+            "protractor that feels gravity, with its calibration, and the flat block for the manual's blade station",
+            "a surface square to the shaft that can be read at every place: mast flange, hub top, a plate on the "
+            "mast nut",
+            "rigging pins, blocks that hold a teetering or flapping rotor square to its shaft",
+            "a helper in the seat who holds stick and collective; a mark on the fuselage for each of the four places",
+        ),
+        procedure=(
+            "Rig the collective first, or as the manual says. Level the aircraft roughly, block the rotor square to "
+            "its shaft, set the collective to the place that the manual names and leave it there.",
+            "Mark the four places: over tail, right side, nose, left side. Choose one blade and read no other.",
+            "A shaft that leans is read as cyclic pitch: it adds on one side and takes away on the other. So read the "
+            "reference surface with the blade over each place. A roughly level aircraft is not enough.",
+            "Hold the stick full forward. Turn the blade to each of the four places and read it there, three "
+            "readings each.",
+            "Do the same full aft, full left, full right, the other axis at neutral each time.",
+            "Before looking at figures look at the swashplate: stick forward must raise the blade where the sheet "
+            "says.",
+            "If a range is out, turn the cyclic rods as the plan says; if the azimuth is out, nothing here corrects "
+            "it: the phase of the linkage, a horn or a link on the wrong hole is the cause.",
+            "Turn, lock, read again, at all four stick positions; then the collective range once more.",
+        ),
+        sign_convention=(
+            "Cyclic pitch forward is counted positive where it tilts the disk forward, and so for aft, left and right: "
+            "positive means that the rotor follows the stick. Across: positive tilts the disk to the right (of "
+            "forward and aft) or forward (of left and right). The azimuth runs from over the tail in the direction "
+            "of rotation; the phase error is positive where the greatest angle comes later than it should."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.CYCLIC_REVERSED,
+            cautions.MANUAL_GOVERNS,
+            cautions.LOCKING,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "azimuths other than the four; a manual that has the angle read elsewhere: read as it says, and by hand",
+            "the angle of the disk in flight, flapping stops and droop stops",
+            "combined extremes: the sheet on control corners",
+            "play, friction and stiffness of the linkage; a swashplate that is not flat",
+            "phase, mixing and offset of the linkage themselves: they are found here, and mended by the maker's "
+            "drawing",
+        ),
+    )
+
+    protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
+        title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
+    )
+    stations: list[StickRow] = Field(
+        default_factory=list,
+        title="Readings",
+        description="A row for each stick position with the blade over each place.",
+    )
+    references: list[ReferenceRow] = Field(
+        default_factory=list, title="Reference", description="A row for each place that the blade was read over."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each stick position and place, and the four references."""
+        start = super().start(aircraft)
+        start["stations"] = [{"stick": stick, "place": place} for stick in STICK_DIRECTIONS for place in PLACES]
+        start["references"] = [{"place": place} for place in PLACES]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every stick position; over three places or more where the file limits what the stick does across."""
+        plate = getattr(aircraft.main_rotor, "swashplate", None)
+        across = plate is not None and plate.limits.cross is not None
+        found = []
+        for stick in STICK_DIRECTIONS:
+            places = {row.place for row in self.stations if row.stick == stick and row.reading is not None}
+            found.append(Part(f"stick {stick}", bool(places)))
+            if places and across:
+                found.append(Part(f"stick {stick}: a third place, for what it does across", len(places) > 2))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return CyclicRangeWork(self, aircraft).outcome()
+
+
+@dataclass
+class ReadPlace:
+    """One reading with what comes of it."""
+
+    row: int
+    stick: str
+    place: str
+    angle: Measured
+
+
+class CyclicRangeWork(ProtractorWork):
+    """One working of the sheet."""
+
+    def __init__(self, sheet: CyclicRange, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft, "main rotor")
+        self.sheet = sheet
+        rotor = aircraft.main_rotor
+        assert isinstance(rotor, MainRotor)
+        if rotor.swashplate is None:
+            raise SheetError(
+                [
+                    (
+                        "stations",
+                        "the aircraft file does not say how the rotor turns: write [main_rotor.swashplate] with "
+                        "rotor_turns, response_lag and its limits",
+                    )
+                ]
+            )
+        self.plate: Swashplate = rotor.swashplate
+        self.notes: list[str] = []
+        self.waves: dict[str, Harmonics] = {}
+        self.alone: dict[str, Measured] = {}
+        self._check()
+
+    # what was read
+
+    def _check(self) -> None:
+        problems: list[tuple[str, str]] = []
+        seen: set[tuple[str, str]] = set()
+        sticks: dict[str, list[tuple[int, str]]] = {}
+        there = {row.place for row in self.sheet.references if row.reading is not None}
+        for i, row in enumerate(self.sheet.stations):
+            problems += [(f"stations.{i}.{name}", said) for name, said in mixed("reading", row.reading)]
+            if row.reading is None:
+                continue
+            if (row.stick, row.place) in seen:
+                said = f"stick {row.stick}, blade {row.place} stands in a row above already: write repeats into one row"
+                problems.append((f"stations.{i}.place", said))
+            seen.add((row.stick, row.place))
+            sticks.setdefault(row.stick, []).append((i, row.place))
+        for place in dict.fromkeys(place for found in sticks.values() for _, place in found):
+            if place not in there:
+                at = next((i for i, row in enumerate(self.sheet.references) if row.place == place), None)
+                path = "references" if at is None else f"references.{at}.reading"
+                problems.append(
+                    (path, f"is needed with the blade {place}: without it a lean of the shaft is read as cyclic")
+                )
+        for j, reference in enumerate(self.sheet.references):
+            problems += [(f"references.{j}.{name}", said) for name, said in mixed("reading", reference.reading)]
+            if reference.reading is not None and reference.place in [
+                r.place for r in self.sheet.references[:j] if r.reading
+            ]:
+                problems.append((f"references.{j}.place", "stands in a row above already"))
+        for stick, found in sticks.items():
+            if len(found) < 3 and not self._serves(stick, [place for _, place in found]):
+                line = " and ".join(self._line(stick)) or "three places or more"
+                problems.append(
+                    (
+                        f"stations.{found[0][0]}.reading",
+                        f"stick {stick} needs readings over three places or more, or over the two that lie on its own "
+                        f"line ({line})",
+                    )
+                )
+        if not sticks and not problems:
+            path = "stations.0.reading" if self.sheet.stations else "stations"
+            problems.append((path, "needs a reading: none is taken yet"))
+        if problems:
+            raise SheetError(problems)
+
+    def _highest(self, stick: str) -> Any:
+        """Where the blade angle, with its sign, must be greatest."""
+        lag, positive = self.plate.response_lag.value, self.rotor.positive_blade_angle
+        return highest_azimuth(stick, self.plate.rotor_turns, lag, positive)
+
+    def _line(self, stick: str) -> list[str]:
+        """The two places on a stick direction's own line: where the angle must be greatest, and half a turn on; empty
+        where none of the four lies there."""
+        top = float(self._highest(stick).m_as("rad"))
+        for place in PLACES:
+            at = float(azimuth_of(place, self.plate.rotor_turns).m_as("rad"))
+            if abs(math.remainder(at - top, 2 * math.pi)) < 1e-6:
+                return [place, PLACES[(PLACES.index(place) + 2) % 4]]
+        return []
+
+    def _serves(self, stick: str, places: list[str]) -> bool:
+        return len(places) == 2 and sorted(places) == sorted(self._line(stick))
+
+    def _read(self) -> list[ReadPlace]:
+        groups = [row.reading for row in self.sheet.stations] + [row.reading for row in self.sheet.references]
+        self._pool([group for group in groups if group is not None])
+        references = {
+            row.place: self._mean(row.reading, f"reference, blade {row.place}", f"reference, {row.place}")
+            for row in self.sheet.references
+            if row.reading is not None
+        }
+        found = []
+        for i, row in enumerate(self.sheet.stations):
+            if row.reading is None:
+                continue
+            words = f"stick {row.stick}, blade {row.place}"
+            mean = self._mean(row.reading, words, words)
+            angle = self._worked(f"Blade angle: {words}", blade_angle, mean, references[row.place], self.sign)
+            found.append(ReadPlace(i, row.stick, row.place, angle))
+        return found
+
+    # what comes of it
+
+    def _ranges(self, read: list[ReadPlace]) -> Ranges:
+        turn, lag = self.plate.rotor_turns, self.plate.response_lag.value
+        for stick in STICK_DIRECTIONS:
+            at = {one.place: one.angle for one in read if one.stick == stick}
+            if not at:
+                continue
+            line = self._line(stick)
+            if line and all(place in at for place in line):
+                here, opposite = (at[place] for place in line)
+                title = f"Cyclic pitch, stick {stick}: {line[0]} against {line[1]}"
+                self.alone[stick] = self._worked(title, half_difference, here, opposite)
+                self._worked(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
+            if len(at) > 2:
+                self.waves[stick] = harmonics([(azimuth_of(place, turn), angle) for place, angle in at.items()])
+        found = cyclic_range(self.waves, turn, lag, self.rotor.positive_blade_angle)
+        for stick, wave in self.waves.items():
+            self._wave_steps(stick, wave, found)
+        return found
+
+    def _wave_steps(self, stick: str, wave: Harmonics, found: Ranges) -> None:
+        cited = sources.ARITHMETIC.at("first harmonic by least squares")
+        greatest, where = wave.amplitude, wave.highest_at
+        said = f"mean {say(wave.mean)}, cosine part {say(wave.cosine)}, sine part {say(wave.sine)}"
+        lines = [said, f"greatest {say(greatest, 'deg')} above the mean, at {say(where, 'deg')}"]
+        self.steps.append(plain_step(f"Wave around the rotor, stick {stick}", lines, found.range[stick], cited))
+        across = found.cross[stick]
+        line = (
+            f"the part that tilts the disk {'to the right' if ACROSS[stick] == 'right' else 'forward'}: {say(across)}"
+        )
+        self.steps.append(plain_step(f"Cyclic pitch across, stick {stick}", [line], across, cited))
+
+    def _findings(self, found: Ranges) -> list[Finding]:
+        limits, findings = self.plate.limits, []
+        for stick in STICK_DIRECTIONS:
+            figure = found.range.get(stick) or self.alone.get(stick)
+            if figure is not None:
+                findings.append(_finding(f"range.{stick}", f"Cyclic range, {stick}", getattr(limits, stick), figure))
+        for stick, figure in found.cross.items():
+            title = f"Stick {stick}, across: {'to the right' if ACROSS[stick] == 'right' else 'forward'}"
+            findings.append(_finding(f"cross.{stick}", title, limits.cross, figure))
+        for axis, (one, other) in AXES.items():
+            ends = [found.range.get(stick) or self.alone.get(stick) for stick in (one, other)]
+            if all(end is not None for end in ends):
+                whole = ends[0] + ends[1]  # type: ignore[operator]
+                title = f"Cyclic travel {axis}"
+                line = f"{one} {say(ends[0])} plus {other} {say(ends[1])} = {say(whole)}"
+                self.steps.append(plain_step(title, [line], whole, sources.DEFINITION.at("travel of the stick")))
+                findings.append(
+                    Finding(f"travel.{axis.replace(' ', '_')}", title, judge(None, whole, title), aside=True)
+                )
+            error = self._phase_error(found, one, other)
+            if error is not None:
+                title = f"Phase error {axis}"
+                cited = sources.ARITHMETIC.at("azimuth of the difference of the two waves")
+                line = f"the wave of stick {one} less that of stick {other}: a tilt that stays at neutral drops out"
+                self.steps.append(plain_step(title, [line, f"phase error {say(error)}"], error, cited))
+                findings.append(
+                    Finding(f"phase.{axis.replace(' ', '_')}", title, judge(None, error, title), aside=True)
+                )
+        for stick, mean in found.collective.items():
+            title = f"Mean pitch, stick {stick}"
+            findings.append(Finding(f"collective.{stick}", title, judge(None, mean, title), aside=True))
+        return findings
+
+    def _phase_error(self, found: Ranges, one: str, other: str) -> Measured | None:
+        """How far later in the turn than it should be the blade angle is greatest, for one axis of the stick.
+
+        From the difference of its two ends: a swashplate that is tilted at neutral shows in both alike and drops out.
+        """
+        if one not in self.waves or other not in self.waves:
+            return None
+        parts = [found.range[one], found.range[other], found.ahead[one], found.ahead[other]]
+        return propagate(lambda a, b, c, d: math.atan2(c + d, a + b), Angle, parts).shown_in("deg")
+
+    # what to turn
+
+    def _plan(self, findings: list[Finding]) -> Plan | None:
+        stations, places = [], []
+        for finding in findings:
+            what, _, stick = finding.key.partition(".")
+            limit = finding.verdict.limit
+            if what not in ("range", "cross") or limit is None or limit.open:
+                continue
+            toward = stick if what == "range" else ACROSS[stick]
+            places.append(BladePlace(finding.title, ANY_BLADE, stick, self._highest(toward), None, cyclic=True))
+            stations.append(Station(finding.title, finding.measured, limit, ONE_SIDED))
+        rods = [rod for rod in self.rotor.rods.values() if rod.moves == "cyclic"]
+        made = {rod.title: rod.adjuster(places) for rod in rods}
+        adjusters = [adjuster for adjuster in made.values() if adjuster is not None]
+        if not rods:
+            self.notes.append(
+                'The aircraft file names no cyclic rod: write [main_rotor.rods.name] with moves = "cyclic", '
+                "angle_per_turn and greatest_at, to have worked out what to turn."
+            )
+        if not stations:
+            self.notes.append("The aircraft file gives no cyclic limits: write [main_rotor.swashplate.limits].")
+        if not stations or not adjusters:
+            return None
+        how = {}
+        for rod in rods:
+            said = (
+                f"One turn {rod.positive} changes the blade by up to {say(rod.angle_per_turn.value, 'deg', digits=2)}."
+            )
+            how[rod.title] = said, said
+        return plan(stations, adjusters, how)
+
+    # what is said
+
+    def _where(self, azimuth: float) -> str:
+        """An azimuth in words: the place it lies over, or between."""
+        places = {place: float(azimuth_of(place, self.plate.rotor_turns).m_as("rad")) for place in PLACES}
+        off = {place: abs(math.remainder(azimuth - at, 2 * math.pi)) for place, at in places.items()}
+        near = sorted(off, key=lambda place: off[place])
+        if off[near[0]] < math.radians(10):
+            return near[0]
+        return f"between {near[0].removeprefix('over ')} and {near[1].removeprefix('over ')}, nearer to the former"
+
+    def _expected(self, sticks: list[str]) -> list[str]:
+        said = []
+        for stick in sticks:
+            top = self._highest(stick)
+            sentence = (
+                f"Stick {stick}: the blade angle must be greatest {self._where(float(top.m_as('rad')))} "
+                f"({say(top, 'deg', digits=3)} from over the tail, {self.plate.rotor_turns.value}), so that the disk "
+                f"tilts {'forward' if stick == 'forward' else stick if stick != 'aft' else 'back'}."
+            )
+            links = self.rotor.pitch_links
+            if self.plate.control_phase is not None and links is not None:
+                high = swashplate_highest_azimuth(top, self.plate.control_phase.value, links.lengthening)
+                sentence += f" The swashplate then stands highest {self._where(float(high.m_as('rad')))}."
+            said.append(sentence)
+        return said
+
+    def _questions(self, found: Ranges) -> list[str]:
+        asked = []
+        figures = {**self.alone, **found.range}
+        for stick, figure in figures.items():
+            if float(figure.si) + float(figure.expanded_si) < 0:
+                asked.append(
+                    f"Stick {stick}: the cyclic pitch is {say(figure)}: the disk would tilt the other way than the "
+                    "stick. Nothing may be run or flown like this. Check the linkage, the rotor's turn in the "
+                    f"aircraft file, and the places that were read."
+                )
+        for axis, (one, other) in AXES.items():
+            error = self._phase_error(found, one, other)
+            if error is not None and abs(float(error.si)) > max(QUESTION_PHASE, float(error.expanded_si)):
+                way = "later" if float(error.si) > 0 else "earlier"
+                size = say(from_si(abs(float(error.si)), _ANGLE), "deg", digits=2)
+                asked.append(
+                    f"Stick {axis}: the blade angle is greatest {size} {way} in the turn than it should be. Rods "
+                    "cannot mend a phase: see the horn, the scissor link and the mixing, and the response_lag of "
+                    "the aircraft file."
+                )
+        for stick in self.waves:
+            wave = self.waves[stick]
+            angles_known = 2.0 * float(wave.mean.expanded_si)
+            if wave.greatest_residual_si > max(angles_known, math.radians(0.2)):
+                size = say(from_si(wave.greatest_residual_si, _ANGLE), "deg", digits=2)
+                asked.append(
+                    f"Stick {stick}: the four readings lie {size} off a plain wave: a slip of reading, play, or a "
+                    f"swashplate that is not flat. Read them again."
+                )
+        for stick in self.alone:
+            if stick not in self.waves:
+                asked.append(
+                    f"Stick {stick}: read over two places only: what the stick does across its own line is not seen."
+                )
+        return asked
+
+    def outcome(self) -> Outcome:
+        read = self._read()
+        found = self._ranges(read)
+        findings = self._findings(found)
+        made = self._plan(findings)
+        pictures: list[Picture] = [bars("Cyclic range, as read now", findings, self.system)]
+        if made is not None:
+            first, *rest = made.pictures(self.system)
+            pictures = [first, *pictures, *rest]
+            self.steps += made.steps
+        pictures += self._charts(read)
+        sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
+        remarks = [
+            *self._questions(found),
+            *(made.remarks if made is not None else []),
+            *self._expected(sticks),
+            *self.notes,
+            self.rotor.convention.sentence,
+            *self.overdue,
+            *self.asked,
+            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
+        ]
+        return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks)
+
+    def _charts(self, read: list[ReadPlace]) -> list[Chart]:
+        """The wave around the rotor, both ends of one axis in one chart, with the readings."""
+        charts = []
+        azimuths = [float(degrees) for degrees in range(0, 361, 10)]
+        for axis, ends in AXES.items():
+            sticks = [stick for stick in ends if stick in self.waves]
+            if not sticks:
+                continue
+            curves, dots, points = [], [], []
+            for stick, style in zip(sticks, ("main", "second"), strict=False):
+                wave = self.waves[stick]
+                angles = [math.degrees(float(wave.at(f"{a} deg").si)) for a in azimuths]
+                curves.append(Curve(f"stick {stick}", azimuths, angles, style))
+                at = [
+                    (
+                        float(azimuth_of(one.place, self.plate.rotor_turns).m_as("deg")),
+                        math.degrees(float(one.angle.si)),
+                    )
+                    for one in read
+                    if one.stick == stick
+                ]
+                dots.append(Dots(f"read, stick {stick}", [x for x, _ in at], [y for _, y in at], style))
+                top = self._highest(stick)
+                figure = wave.at(top)
+                points.append(
+                    Point(
+                        f"{stick}: greatest here",
+                        float(top.m_as("deg")),
+                        math.degrees(float(figure.si)),
+                        0.0,
+                        math.degrees(float(figure.expanded_si)),
+                    )
+                )
+            title = f"Blade angle around the rotor, {axis}"
+            charts.append(Chart(title, "azimuth from over the tail, °", "blade angle, °", curves, (), points, dots))
+        return charts
+
+
+def _finding(key: str, title: str, limit: Limit | None, figure: Measured) -> Finding:
+    named = replace(limit, name=title) if limit is not None else None
+    return Finding(key, title, judge(named, figure.shown_in("deg"), title))
+
+
+_ANGLE: Any = kind_of(Angle)

@@ -1,0 +1,633 @@
+"""Pitch rigging: blade angles at the stops, and what to turn by how many flats to bring every station into limits."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar, Literal, get_args
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft, PitchLinks
+from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Look, Looks, Picture
+from rotorkit.quantities import Angle, Length, QuantityError, Ratio, Reading, from_si, kind_of, say
+from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import (
+    Adjuster,
+    BladePlace,
+    Station,
+    combined_station,
+    difference_stations,
+    effect_per_flat,
+    engagement_after_turns,
+    flats_within_engagement,
+)
+from rotorkit.rigging.stations import in_sentence
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.blade_angles import BladeAngles, BladeAngleWork
+from rotorkit.sheets.rigging.blade_stations import (
+    HIGH_STOP,
+    LOW_STOP,
+    POSITIONS,
+    PROTRACTOR_READINGS,
+    Position,
+    key_of,
+    limit_at,
+)
+from rotorkit.sheets.rigging.rod_ends import (
+    ENGAGEMENT,
+    NOT_LOOKED_AT,
+    WITNESS_CHOICE,
+    WITNESS_HOW,
+    Witness,
+    witness_verdict,
+)
+from rotorkit.sheets.rigging.turning import Plan, link_words, plan
+from rotorkit.sheets.working import blade_named
+from rotorkit.sources import cautions
+
+__all__ = ["LinkRow", "PitchRigging", "TrialRow"]
+
+
+GOOD_ENOUGH = 0.1
+"""A measured effect of a flat takes the place of the geometry's where it is known to this part of itself, or where the
+two differ by more than it is known to."""
+ONE_SIDED = "0.5 deg"
+"""How far inside a limit with one side only is as good as one needs (our own choice)."""
+
+
+Adjust = Literal["links, rods and stops", "pitch links alone"]
+ADJUST: tuple[str, ...] = get_args(Adjust)
+
+
+class LinkRow(Row):
+    """One pitch link: how far its rod ends are in."""
+
+    blade: str = Field(
+        "", title="Link of blade", description="Whose link it is: the blade's name in the aircraft file."
+    )
+    upper: Annotated[Reading | None, ENGAGEMENT] = Field(
+        None,
+        title="Upper engagement",
+        description="Thread of the upper rod end (at the pitch horn) inside the body: thread length less what is seen.",
+    )
+    lower: Annotated[Reading | None, ENGAGEMENT] = Field(
+        None,
+        title="Lower engagement",
+        description="The same of the lower rod end. Leave it empty where one end alone is adjusted.",
+    )
+    upper_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
+        NOT_LOOKED_AT, title="Upper witness hole", description=WITNESS_HOW
+    )
+    lower_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
+        NOT_LOOKED_AT, title="Lower witness hole", description=WITNESS_HOW
+    )
+
+
+class TrialRow(Row):
+    """What a known number of flats did to one blade at one position."""
+
+    adjuster: str = Field(
+        "", title="Turned", description='What was turned, as the plan names it: "white pitch link", "Collective rod".'
+    )
+    flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = Field(
+        None, title="Flats", description="Whole flats, positive longer (of a stop: further out), negative shorter."
+    )
+    blade: str = Field("", title="Blade read", description="The blade that was read.")
+    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
+        title="Read at", description="Where the control stood for both readings."
+    )
+    before: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None, title="Reading before", description="On the blade, before turning; part repeats by semicolons."
+    )
+    after: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reading after",
+        description="The same blade, station and place, the protractor the same way round, jam nuts tight.",
+    )
+
+
+class PitchRigging(BladeAngles):
+    """Blade angles of one rotor at its stops, with the links and rods that set them, and what to turn."""
+
+    name: ClassVar[str] = "pitch_rigging"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn",
+            "the first turn loads every rod end: each must be far enough in, and locked",
+            of="main rotor",
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Pitch rigging",
+        settles=(
+            "What to turn, and by how many flats, to bring every blade of a rotor into the manual's limits at both "
+            "stops at once; and whether every thread of the links is far enough in, before and after."
+        ),
+        when=(
+            "When a rotor is rigged from bare links; when blade angles are out of limits or the blades differ; after a "
+            "link, rod end, horn, stop or blade was changed."
+        ),
+        tools=(
+            "protractor that feels gravity (digital or bubble), with its calibration",
+            "flat block or plate for the blade station that the manual names",
+            "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
+            "caliper or depth gauge for the threads, 0.020 in wire and a lamp for the witness holes",
+            "two spanners for each jam nut: one holds the body or the rod end while the other turns",
+            "paint marker, safety wire or lock plates as the manual says, torque wrench for the jam nuts",
+            "a helper in the seat who holds the control against its stop",
+        ),
+        procedure=(
+            "Make the aircraft safe, level it roughly, block the rotor square to its shaft. Set the cyclic stick to "
+            "neutral with the rigging pin in, and come to each stop from the same side.",
+            "Start from the middle: all links of one length, rod ends screwed in by equal turns, engagement to spare "
+            "both ways; rods and stops at the middle of their range, or as the manual gives them.",
+            "Before anything is turned measure the engagement of every rod end and look into every witness hole. Mark "
+            "each body and jam nut with a line of paint, so that every flat turned can be seen and undone.",
+            "Read every blade at the low stop, then every blade at the high stop, as the sheet on blade angles says: "
+            "three readings each, the protractor lifted and set on afresh.",
+            "Type the readings. The plan looks at all stations together: links move one blade everywhere, the "
+            "collective rod moves all blades everywhere, a stop moves all blades at that stop.",
+            "Choose: the best margin puts every station as far inside as it will go; the fewest flats disturb least.",
+            "Turn one thing at a time, count the flats aloud, tighten the jam nuts with the rod ends square to their "
+            "bolts, and see that each rod end can still rock both ways.",
+            "After the first few flats of a link read its blade again and type before and after under flats turned: "
+            "the sheet then knows what a flat does on this rotor and says whether it is what the geometry gives.",
+            "Turn, lock, read again: every blade at both stops, every engagement, every witness hole. Only those "
+            "readings are the rigging; what the plan expects is a forecast.",
+            "Work collective, cyclic and pedals through every corner afterwards, with a helper at the rotor.",
+        ),
+        sign_convention=(
+            "Blade angles as in the sheet on blade angles: the aircraft file names both turns of the leading edge. "
+            "Flats are positive where a link or rod gets longer, or a stop comes further out; the aircraft file says "
+            "whether a longer link raises or lowers the blade angle."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.THREAD_ENGAGEMENT,
+            cautions.MANUAL_GOVERNS,
+            cautions.LOCKING,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "cyclic range and the cyclic rods: a sheet of its own; set the cyclic first where the manual says so",
+            "track and balance: blades of equal angle may still fly at different heights, and links are then turned "
+            "again by fractions of a flat's worth, on the ground run",
+            "which of links, rods and stops the manual wants turned first: it goes before this plan",
+            "bent links, worn rod ends, play; jam-nut torque and the way of locking",
+            "whether a blade, link or horn touches anything at the new setting: look, at every corner",
+        ),
+    )
+
+    caliper: Annotated[str, Choice("instruments", measures="length")] = Field(
+        "", title="Caliper", description="With which the thread engagement is measured."
+    )
+    adjust: Annotated[Adjust, Choice(options=ADJUST)] = Field(
+        "links, rods and stops",
+        title="What may be turned",
+        description="All that the aircraft file names for this rotor, or the pitch links alone.",
+    )
+    links: list[LinkRow] = Field(default_factory=list, title="Pitch links", description="A row for each blade's link.")
+    trials: list[TrialRow] = Field(
+        default_factory=list,
+        title="Flats turned",
+        description="What a known number of flats did, if some were turned already. May stay empty.",
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft, rotor: str = "") -> dict[str, Any]:
+        """As for blade angles, and a row for each blade's link."""
+        start = super().start(aircraft, rotor)
+        start["links"] = [{"blade": blade} for blade in aircraft.rotors[start["rotor"]].blades]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """As for blade angles, and both rod ends of every link: how far in, and the witness hole."""
+        found, rotor = super().parts(aircraft), aircraft.rotors.get(self.rotor)
+        if rotor is None or rotor.pitch_links is None:
+            return found
+        rows = {blade_named(row.blade, rotor): row for row in self.links}
+        for blade in rotor.blades:
+            row = rows.get(blade, LinkRow())
+            for end in ("upper", "lower") if rotor.pitch_links.lower_thread else ("upper",):
+                link = f"link of blade {blade}, {end} rod end"
+                found.append(Part(f"{link}: engagement", getattr(row, end) is not None))
+                found.append(Part(f"{link}: witness hole", getattr(row, f"{end}_hole") != NOT_LOOKED_AT))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return PitchRiggingWork(self, aircraft).outcome()
+
+
+class PitchRiggingWork(BladeAngleWork):
+    """One working of the sheet."""
+
+    sheet: PitchRigging
+
+    def __init__(self, sheet: PitchRigging, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft)
+        section = sheet.rotor.replace(" ", "_")
+        self.given: PitchLinks | None = self.rotor.pitch_links
+        rods = [rod for rod in self.rotor.rods.values() if rod.moves != "cyclic"]
+        self.rods = rods if sheet.adjust == "links, rods and stops" else []
+        if self.given is None and not self.rods:
+            raise SheetError(
+                [
+                    (
+                        "rotor",
+                        f"the aircraft file says nothing of what can be turned on the {sheet.rotor}: write "
+                        f"[{section}.pitch_links] (arm, upper_thread, lower_thread, lengthening), or a rod or stop as "
+                        f"[{section}.rods.name]",
+                    )
+                ]
+            )
+        self.links = self._read_links()
+        self.notes: list[str] = []
+
+    # threads
+
+    def _read_links(self) -> dict[str, tuple[int, LinkRow]]:
+        found: dict[str, tuple[int, LinkRow]] = {}
+        problems: list[tuple[str, str]] = []
+        for i, row in enumerate(self.sheet.links):
+            filled = row.upper is not None or row.lower is not None or self._holes(row)
+            if not filled:
+                continue
+            blade = blade_named(row.blade, self.rotor)
+            if blade is None:
+                names = ", ".join(self.rotor.blades)
+                problems.append(
+                    (
+                        f"links.{i}.blade",
+                        f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(row.blade)}",
+                    )
+                )
+            elif blade in found:
+                problems.append((f"links.{i}.blade", f"the link of blade {blade} stands in a row above already"))
+            else:
+                found[blade] = i, row
+                problems += self._link_faults(i, row)
+        if found and self.given is None:
+            problems.append(
+                (
+                    "links",
+                    f"needs [{self.sheet.rotor.replace(' ', '_')}.pitch_links] in the aircraft file, with the threads",
+                )
+            )
+        if problems:
+            raise SheetError(problems)
+        return found
+
+    def _link_faults(self, i: int, row: LinkRow) -> list[tuple[str, str]]:
+        if self.given is None:
+            return []
+        if self.given.lower_thread:
+            if (row.upper is None) != (row.lower is None):
+                missing = "upper" if row.upper is None else "lower"
+                return [(f"links.{i}.{missing}", "is missing: both ends of the body move, and both must hold")]
+            return []
+        one_end = "must be empty: the aircraft file gives this link no lower_thread, one end alone is adjusted"
+        return [(f"links.{i}.{name}", one_end) for name in ("lower",) if getattr(row, name) is not None]
+
+    @staticmethod
+    def _holes(row: LinkRow) -> bool:
+        return row.upper_hole != "not looked at" or row.lower_hole != "not looked at"
+
+    @staticmethod
+    def _fails(row: LinkRow, end: str) -> bool:
+        verdict = witness_verdict(getattr(row, f"{end}_hole"), end)
+        return verdict is not None and verdict.word == OUT_OF_LIMITS
+
+    def _thread_findings(self) -> tuple[list[Finding], list[Look]]:
+        """Engagement and witness hole of every rod end that was looked at."""
+        found, looks = [], []
+        given = self.given
+        for blade, (i, row) in self.links.items():
+            assert given is not None
+            for end in ("upper", "lower"):
+                title = f"Link {blade}, {end} rod end"
+                if getattr(row, end) is not None:
+                    figure = self.sheet.measured(f"links.{i}.{end}", f"engagement, {title.lower()}", self.aircraft)
+                    found.append(self._engagement(f"engagement.{key_of(blade)}.{end}", title, figure))
+                verdict = witness_verdict(getattr(row, f"{end}_hole"), title)
+                if verdict is not None:
+                    found.append(
+                        Finding(f"witness.{key_of(blade)}.{end}", f"{title}: faults in the witness hole", verdict)
+                    )
+                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word))
+        return found, looks
+
+    def _engagement(self, key: str, title: str, figure: Measured) -> Finding:
+        given = self.given
+        assert given is not None
+        name = f"{title}: engagement"
+        least, most = given.least_engagement, given.greatest_engagement
+        limit = None
+        if least is not None or most is not None:
+            low, high = (None if side is None else side.typed for side in (least, most))
+            limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
+        return Finding(key, name, judge(limit, figure, name))
+
+    # what moves what
+
+    def _places(self) -> list[BladePlace]:
+        return [
+            BladePlace(self._station_name(r.blade, r.position), r.blade, r.position, None, r.angle.value)
+            for r in self.read
+        ]
+
+    @staticmethod
+    def _station_name(blade: str, position: str) -> str:
+        return f"Blade {blade}, {position}"
+
+    def _stations(self) -> list[Station]:
+        """Every figure with a limit: angles, travels, and the differences of the blades two by two."""
+        limits = self.rotor.limits
+        all_of: dict[tuple[str, str], Station] = {}
+        found: list[Station] = []
+        for read in self.read:
+            name = self._station_name(read.blade, read.position)
+            limit = limit_at(self.rotor, read.position)
+            made = Station(name, read.angle, limit or Limit(name, Angle), ONE_SIDED)
+            all_of[read.blade, read.position] = made
+            if limit is not None:
+                found.append(made)
+        if limits.travel is not None:
+            for blade in self.rotor.blades:
+                low, high = all_of.get((blade, LOW_STOP)), all_of.get((blade, HIGH_STOP))
+                if low is not None and high is not None:
+                    parts = [(1.0, high), (-1.0, low)]
+                    found.append(combined_station(f"Blade {blade}, travel", parts, limits.travel, ONE_SIDED))
+        greatest = limits.blade_to_blade.high if limits.blade_to_blade is not None else None
+        if limits.blade_to_blade is not None and greatest is not None:
+            for position in POSITIONS:
+                row = [all_of[b, position] for b in self.rotor.blades if (b, position) in all_of]
+                if len(row) > 1:
+                    found += difference_stations(
+                        row, from_si(limits.blade_to_blade.high_si, _ANGLE), limits.blade_to_blade.source
+                    )
+        return found
+
+    def _adjusters(self, places: list[BladePlace]) -> tuple[list[Adjuster], dict[str, tuple[str, str]]]:
+        found: list[Adjuster] = []
+        how: dict[str, tuple[str, str]] = {}
+        if self.given is not None:
+            words = link_words(self.given.link)
+            for blade in dict.fromkeys(place.blade for place in places):
+                made = self._link(blade, places)
+                found.append(made)
+                how[made.name] = words
+        for rod in self.rods:
+            made_rod = rod.adjuster(places)
+            if made_rod is not None:
+                found.append(made_rod)
+                turn = say(rod.angle_per_turn.value, "deg", digits=2)
+                said = (
+                    f"One turn {rod.positive} changes {rod.moves} by {turn}. Loosen its jam nut first, count the flats."
+                )
+                how[made_rod.name] = said, said
+        return found, how
+
+    def _link(self, blade: str, places: list[BladePlace]) -> Adjuster:
+        """A blade's link, with the flats that its threads allow."""
+        given = self.given
+        assert given is not None
+        row = self.links.get(blade)
+        loose = [end for end in ("upper", "lower") if row is not None and self._fails(row[1], end)]
+        if loose:
+            self.notes.append(
+                f"Link {blade}: the witness hole of its {' and '.join(loose)} rod end shows that it is too far out. "
+                f"The plan does not lengthen this link: screw the end in first, and see why it stands there."
+            )
+            made = given.adjuster(blade, places)
+            return replace(made, most=0)
+        if row is None or row[1].upper is None:
+            self.notes.append(
+                f"The engagement of the link of blade {blade} was not measured: the plan stays within two turns either "
+                f"way. Measure both rod ends before anything is turned."
+            )
+            return given.adjuster(blade, places)
+        if given.least_engagement is None:
+            self.notes.append(
+                "The aircraft file gives no least_engagement for the pitch links: the plan stays within two turns "
+                "either way, and no engagement is judged. Write the manual's into it."
+            )
+            return given.adjuster(blade, places)
+        ends = [end for end in ("upper", "lower") if getattr(row[1], end) is not None]
+        figures = [self.sheet.measured(f"links.{row[0]}.{end}", end, self.aircraft) for end in ends]
+        # what is left after turning must be enough beyond doubt
+        doubt = max(float(figure.expanded_si) for figure in figures)
+        least = from_si(given.least_engagement.si + doubt, _LENGTH)
+        most = given.greatest_engagement
+        greatest = None if most is None else from_si(max(most.si - doubt, given.least_engagement.si + doubt), _LENGTH)
+        engagement = (figures[0].value, figures[-1].value)
+        try:
+            fewest, furthest = flats_within_engagement(given.link, engagement, least, greatest)
+        except QuantityError:
+            short = [
+                end for end, figure in zip(ends, figures, strict=True) if float(figure.si) < float(least.m_as("m"))
+            ]
+            self.notes.append(
+                f"Link {blade}: it is not certain that the {' and the '.join(short)} rod end is in by the least "
+                "engagement. The plan leaves this link as it is: make that good first, with a longer link if it "
+                "takes one."
+            )
+            fewest = furthest = 0
+        return replace(given.adjuster(blade, places), least=min(fewest, 0), most=max(furthest, 0))
+
+    # flats that were turned already
+
+    def _measured_effects(self, adjusters: list[Adjuster]) -> tuple[list[Adjuster], list[Finding]]:
+        """Adjusters with the effect that was measured in place of the geometry's, where it is known well enough."""
+        found: list[Finding] = []
+        problems: list[tuple[str, str]] = []
+        by_name = {adjuster.name.casefold(): adjuster for adjuster in adjusters}
+        better: dict[str, Measured] = {}
+        keys: set[str] = set()
+        for i, trial in enumerate(self.sheet.trials):
+            if trial.flats is None and trial.before is None and trial.after is None and not trial.adjuster.strip():
+                continue
+            faults = self._trial_faults(trial, by_name)
+            if faults:
+                problems += [(f"trials.{i}.{name}", message) for name, message in faults]
+                continue
+            adjuster = by_name[trial.adjuster.strip().casefold()]
+            effect, station = self._effect(i, trial, adjuster)
+            if station not in adjuster.effects:
+                problems.append((f"trials.{i}.blade", f"{adjuster.name} does not move {station}"))
+                continue
+            key = f"effect.{key_of(adjuster.name)}.{key_of(trial.position)}.{key_of(trial.blade.strip())}"
+            if key in keys:
+                problems.append(
+                    (f"trials.{i}.adjuster", "this was tried in a row above already: write repeats into one row")
+                )
+                continue
+            keys.add(key)
+            title = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}: one flat at {in_sentence(station)}"
+            found.append(Finding(key, title, judge(None, effect, title), aside=True))
+            factor = self._share_of_expected(adjuster, station, effect)
+            known = better.get(adjuster.name)
+            if factor is not None and (known is None or factor.expanded_si < known.expanded_si):
+                better[adjuster.name] = factor
+        if problems:
+            raise SheetError(problems)
+        return [_scaled(adjuster, better.get(adjuster.name)) for adjuster in adjusters], found
+
+    def _trial_faults(self, trial: TrialRow, by_name: dict[str, Adjuster]) -> list[tuple[str, str]]:
+        faults = []
+        if trial.adjuster.strip().casefold() not in by_name:
+            names = ", ".join(adjuster.name for adjuster in by_name.values())
+            faults.append(("adjuster", f"is none of what is turned here: {names}; got {shortened(trial.adjuster)}"))
+        if trial.flats is None:
+            faults.append(("flats", "is missing: how many flats were turned"))
+        elif trial.flats.si == 0 or abs(trial.flats.si - round(trial.flats.si)) > 1e-9:
+            faults.append(("flats", f"needs a whole number other than zero, got {trial.flats.typed}"))
+        if blade_named(trial.blade, self.rotor) is None:
+            names = ", ".join(self.rotor.blades)
+            faults.append(
+                ("blade", f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(trial.blade)}")
+            )
+        faults += [(name, "is missing") for name in ("before", "after") if getattr(trial, name) is None]
+        return faults
+
+    def _effect(self, i: int, trial: TrialRow, adjuster: Adjuster) -> tuple[Measured, str]:
+        assert trial.before is not None
+        assert trial.after is not None
+        assert trial.flats is not None
+        blade = blade_named(trial.blade, self.rotor) or ""
+        station = self._station_name(blade, trial.position)
+        before, after = (
+            self._mean(readings, f"{station}, {when} turning", trial.position)
+            for readings, when in ((trial.before, "before"), (trial.after, "after"))
+        )
+        flats = round(trial.flats.si)
+        sign = float(self.sign)
+        effect = (effect_per_flat(before, after, flats) * sign).shown_in("deg")
+        cited = sources.DEFINITION.at("change of the reading over the flats turned")
+        line = f"{'' if sign > 0 else '-'}({say(after)} - {say(before)}) / {flats} = {say(effect)}"
+        self.steps.append(plain_step(f"What one flat of {adjuster.name} does at {station}", [line], effect, cited))
+        return effect, station
+
+    def _share_of_expected(self, adjuster: Adjuster, station: str, effect: Measured) -> Measured | None:
+        """The measured effect over the geometry's, where it is good enough to plan by; and what is said of it."""
+        expected = adjuster.effect_si(station)
+        known = float(effect.expanded_si)
+        said = f"{say(effect)} measured, {say(adjuster.effects[station], 'deg', digits=3)} expected"
+        name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {in_sentence(station)}"
+        differs = abs(float(effect.si) - expected) > known
+        if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
+            self.notes.append(
+                f"{name}: {said}: the blade went the other way than the aircraft file says. Check lengthening (or the "
+                f"rod's sign), which way was called longer, and the protractor, before anything else is turned."
+            )
+        elif differs:
+            self.notes.append(
+                f"{name}: {said}: they differ by more than the readings are known to. Check arm and threads."
+            )
+        if not differs and known > GOOD_ENOUGH * abs(float(effect.si)):
+            self.notes.append(
+                f"{name}: {said}. The measured one is not known well enough to plan by; the geometry's is used. Turn "
+                f"more flats between the two readings."
+            )
+            return None
+        self.notes.append(f"{name}: {said}. The plan uses the measured one.")
+        return effect / expected
+
+    # all of it
+
+    def outcome(self) -> Outcome:
+        self._angles()
+        findings = self._findings()
+        angle_findings = list(findings)
+        threads, looks = self._thread_findings()
+        findings += threads
+        places = self._places()
+        stations = self._stations()
+        adjusters, how = self._adjusters(places)
+        adjusters, effects = self._measured_effects(adjusters)
+        findings += effects
+        made = plan(stations, adjusters, how) if stations and adjusters else None
+        pictures: list[Picture] = []
+        if made is not None:
+            pictures = made.pictures(self.system)
+            self.steps += made.steps
+            self._engagement_after(made)
+        else:
+            self.notes.append(
+                f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "
+                "at."
+            )
+        pictures.insert(min(1, len(pictures)), bars("As read now", angle_findings, self.system))
+        engagement = bars("Thread engagement now", [f for f in threads if f.key.startswith("engagement.")], self.system)
+        if engagement.rows:
+            pictures.append(engagement)
+        if looks:
+            pictures.append(Looks("Witness holes", looks))
+        remarks = [
+            *(made.remarks if made is not None else []),
+            *self.notes,
+            self.rotor.convention.sentence,
+            *self.overdue,
+            *self.asked,
+            *self._questions(angle_findings),
+            *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
+            *self._not_used(),
+        ]
+        return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
+
+    def _engagement_after(self, made: Plan) -> None:
+        """What turning leaves of each thread that was measured."""
+        given = self.given
+        if given is None:
+            return
+        for blade, (i, row) in self.links.items():
+            flats = made.best.flats.get(f"{blade} pitch link", 0)
+            if not flats or row.upper is None:
+                continue
+            ends = [("upper", given.link.upper), ("lower", given.link.lower)]
+            for (end, thread), out in zip(ends, given.link.out_per_turn, strict=False):
+                if thread is None or getattr(row, end) is None:
+                    continue
+                turns = flats / given.flats_per_turn * (1 if out > 0 else -1)
+                now = self.sheet.measured(f"links.{i}.{end}", f"engagement, link {blade}, {end}", self.aircraft)
+                after = self._worked(
+                    f"Engagement after turning: link {blade}, {end} rod end",
+                    engagement_after_turns,
+                    now,
+                    thread.pitch,
+                    turns,
+                )
+                verdict = self._engagement("", f"Link {blade}, {end} rod end", after).verdict
+                if verdict.limit is not None and not verdict.limit.open and verdict.word != IN_LIMITS:
+                    self.notes.append(
+                        f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: "
+                        f"{verdict.word}."
+                    )
+
+    def _place(self, path: str) -> str:
+        """A field in words."""
+        first, *rest = path.split(".")
+        if first == "links":
+            return f"Link {self.sheet.links[int(rest[0])].blade}"
+        if first == "trials":
+            return f"Flats turned, row {int(rest[0]) + 1}"
+        return super()._place(path)
+
+
+def _scaled(adjuster: Adjuster, factor: Measured | None) -> Adjuster:
+    """The adjuster with all its effects in proportion to one that was measured."""
+    if factor is None:
+        return adjuster
+    effects = {station: factor * adjuster.effect_si(station) for station in adjuster.effects}
+    return replace(adjuster, effects=effects)
+
+
+_ANGLE: Any = kind_of(Angle)
+_LENGTH: Any = kind_of(Length)

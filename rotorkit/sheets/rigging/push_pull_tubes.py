@@ -1,0 +1,306 @@
+"""Push-pull tubes: margin against buckling, thread engagement of both rod ends, witness holes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft, PushPullTube
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.formula import Worked
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.pictures.data import Look, Looks, Picture
+from rotorkit.quantities import Force, Length, Reading, Stress, say
+from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import (
+    euler_load,
+    johnson_load,
+    radius_of_gyration,
+    slenderness_ratio,
+    strength_margin,
+    transition_slenderness,
+    tube_area,
+    tube_column,
+    tube_second_moment,
+)
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge
+from rotorkit.sheets.rigging.blade_stations import key_of
+from rotorkit.sheets.rigging.rod_ends import (
+    ENGAGEMENT,
+    NO_HOLE,
+    NOT_LOOKED_AT,
+    WITNESS_CHOICE,
+    WITNESS_HOW,
+    Witness,
+    witness_verdict,
+)
+from rotorkit.sources import cautions
+
+__all__ = ["PushPullTubes", "RodEndRow"]
+
+_INCHES = ("in", "mm")
+MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
+DIFFERS = 0.02
+"""A dimension measured on the tube that lies this far from the aircraft file's is asked about."""
+
+
+class RodEndRow(Row):
+    """One rod end of the tube."""
+
+    end: str = Field("", title="End", description='Which one, in words: "at the lever", "at the mixer".')
+    engagement: Annotated[Reading | None, ENGAGEMENT] = Field(
+        None,
+        title="Engagement",
+        description="Thread of the rod end inside the tube's end fitting: thread length less what is seen outside.",
+    )
+    hole: Annotated[Witness, WITNESS_CHOICE] = Field(NOT_LOOKED_AT, title="Witness hole", description=WITNESS_HOW)
+
+
+class PushPullTubes(Sheet):
+    """One push-pull tube of the controls, as a column and by its rod ends."""
+
+    name: ClassVar[str] = "push_pull_tubes"
+    order: ClassVar[int] = 90
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn",
+            "a tube that bows out, or a rod end that lets go, takes the control away",
+            each="push-pull tubes",
+        ),
+    )
+    about: ClassVar[About] = About(
+        title="Push-pull tubes",
+        settles=(
+            "Whether a push-pull tube of the controls bears the greatest push without bowing out, by what margin, and "
+            "whether both its rod ends are screwed in far enough."
+        ),
+        when=(
+            "When a tube is fitted or its length is changed; when a tube of another size, wall or alloy takes the "
+            "place of the kit's; at each inspection that asks for the rod ends."
+        ),
+        tools=(
+            "caliper for diameter and thread, tape or long rule for the length between the bearings",
+            "the tube's certificate, or the kit maker's word, for its alloy and temper",
+            "0.020 in wire and a lamp for the witness holes",
+            "flat plate or straightedge, to see whether the tube is straight",
+        ),
+        procedure=(
+            "Take the tube out, or sight along it where it is: a tube that is bowed, dented or scored is not judged "
+            "here, it is replaced.",
+            "Roll it on a flat plate and watch the light beneath it; tap along it for a change of tone at the ends.",
+            "Measure the outer diameter at three places and the length between the bearings' centres; leave the fields "
+            "empty to take the aircraft file's. The wall is measured at an open end, or taken from the certificate.",
+            "Measure the engagement of each rod end: mark the thread flush with the tube's fitting, screw it out, "
+            "measure; or thread length less what is seen outside.",
+            "Look for threads in each witness hole, then try the wire: it must not pass.",
+            "Fit the tube. With the jam nuts tight both rod ends must still rock both ways at both ends of the travel.",
+            "Move the control through its whole range: the tube may touch nothing, fairleads and edges of holes "
+            "included.",
+        ),
+        sign_convention=(
+            "A push is compression, positive. The margin is strength over load, less one: nought is just enough, one "
+            "means twice the load, a negative one that the tube bows out."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.THREAD_ENGAGEMENT,
+            cautions.MANUAL_GOVERNS,
+            cautions.LOCKING,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "a tube that is bent, dented, scored or corroded: it bears less, by how much nobody can say",
+            "loads off the axis, rivets and holes at the ends, local crippling of a wall thinner than a fiftieth of "
+            "the diameter",
+            "the shank of the rod end in bending, the fitting, the bearing; vibration and fatigue",
+            "tubes that are tapered, stepped, or guided by rollers along their length",
+            "pull: a tube that bears the push bears the pull, its rivets and threads may not",
+        ),
+    )
+
+    tube: Annotated[str, Choice("push-pull tubes")] = Field(title="Tube", description="As named in the aircraft file.")
+    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/8 in", "6 in"), by="caliper")] = Field(
+        None, title="Outer diameter", description="The least of three places. Empty: the aircraft file's."
+    )
+    wall: Annotated[Reading | None, Entry(Length, _INCHES, ("0.01 in", "1 in"), by="caliper")] = Field(
+        None, title="Wall", description="At an open end. Empty: the aircraft file's."
+    )
+    length: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "20 ft"))] = Field(
+        None,
+        title="Length",
+        description="Between the bearings' centres as adjusted, with ± what the tape is good for. Empty: the file's.",
+    )
+    caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
+    ends: list[RodEndRow] = Field(
+        default_factory=list, title="Rod ends", description="A row for each of the tube's two ends."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """The first tube, and a row for each of its ends."""
+        start = super().start(aircraft)
+        start["ends"] = [{"end": "one end"}, {"end": "other end"}]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Both rod ends, how far in and the witness hole, and the load that the column is judged by."""
+        tube = aircraft.push_pull_tubes.get(self.tube)
+        if tube is None:
+            return []
+        load = f"margin against buckling: write greatest_load into [push_pull_tubes.{self.tube}]"
+        found = [Part(load, tube.greatest_load is not None)]
+        named = [row for row in self.ends if row.end.strip()]
+        for i in range(max(2, len(named))):
+            row = named[i] if i < len(named) else RodEndRow()
+            end = f"rod end, {row.end.strip() or ('one end', 'other end')[i]}"
+            found.append(Part(f"{end}: engagement", row.engagement is not None))
+            found.append(Part(f"{end}: witness hole", row.hole != NOT_LOOKED_AT))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
+
+
+class _Work:
+    """One working of the sheet."""
+
+    def __init__(self, sheet: PushPullTubes, aircraft: Aircraft) -> None:
+        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
+        if sheet.tube not in aircraft.push_pull_tubes:
+            there = ", ".join(aircraft.push_pull_tubes) or "none: write [push_pull_tubes.name] for each"
+            raise SheetError(
+                [("tube", f"is no push-pull tube of the aircraft file: it has {there}; got {shortened(sheet.tube)}")]
+            )
+        self.tube: PushPullTube = aircraft.push_pull_tubes[sheet.tube]
+        self.steps: list[Worked] = []
+        self.notes: list[str] = []
+        self._check_ends()
+
+    def _check_ends(self) -> None:
+        problems, seen = [], set()
+        looked = False
+        for i, row in enumerate(self.sheet.ends):
+            filled = row.engagement is not None or row.hole != NOT_LOOKED_AT
+            looked = looked or filled
+            key = key_of(row.end).casefold()
+            if filled and not key:
+                problems.append((f"ends.{i}.end", "is missing: which end is it"))
+            elif key and key in seen:
+                problems.append((f"ends.{i}.end", "stands in a row above already: give each end a name of its own"))
+            seen.add(key)
+        if not looked and not any(getattr(self.sheet, name) is not None for name in MEASURED_ON_TUBE):
+            problems.append(
+                (
+                    "ends.0.engagement" if self.sheet.ends else "ends",
+                    "needs a reading: nothing of this tube was measured yet",
+                )
+            )
+        if problems:
+            raise SheetError(problems)
+
+    def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
+        step = formula.worked(*given).titled(title)
+        self.steps.append(step)
+        value: Measured = step.value
+        return value
+
+    def _dimension(self, name: str) -> Measured:
+        """A dimension: as measured on the tube, else the aircraft file's."""
+        words = name.replace("_", " ")
+        filed: Reading = getattr(self.tube, name)
+        if getattr(self.sheet, name) is None:
+            return measured(filed, Length, f"{words}, aircraft file").shown_in(_INCHES)
+        figure = self.sheet.measured(name, words, self.aircraft).shown_in(_INCHES)
+        if abs(float(figure.si) / filed.si - 1) > DIFFERS:
+            self.notes.append(
+                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.understood}. Is it "
+                "this tube?"
+            )
+        return figure
+
+    def outcome(self) -> Outcome:
+        findings, looks = self._column(), []
+        limit = self.tube.limits.engagement
+        for i, row in enumerate(self.sheet.ends):
+            title = f"Rod end, {row.end.strip()}"
+            if row.engagement is not None:
+                name = f"{title}: engagement"
+                figure = self.sheet.measured(f"ends.{i}.engagement", name, self.aircraft)
+                findings.append(
+                    Finding(f"engagement.{key_of(row.end)}", name, judge(_named(limit, name), figure, name))
+                )
+            verdict = witness_verdict(row.hole, title)
+            if verdict is not None:
+                findings.append(Finding(f"witness.{key_of(row.end)}", f"{title}: faults in the witness hole", verdict))
+                looks.append(Look(title, row.hole, verdict.word))
+            elif row.hole == NO_HOLE:
+                self.notes.append(f"{title}: it has no witness hole; only the engagement tells how far it is in.")
+        pictures: list[Picture] = [
+            bars(
+                "Against the limits",
+                [f for f in findings if f.measured.kind.si or f.key == "buckling_margin"],
+                self.system,
+            )
+        ]
+        if looks:
+            pictures.append(Looks("Witness holes", looks))
+        remarks = [
+            *self.notes,
+            *self.sheet.calibrations_overdue(self.aircraft),
+            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
+        ]
+        return Outcome(f"{self.sheet.about.title}, {self.tube.title}", findings, self.steps, pictures, remarks)
+
+    def _column(self) -> list[Finding]:
+        tube = self.tube
+        diameter, wall, length = (self._dimension(name) for name in MEASURED_ON_TUBE)
+        if float(wall.si) > float(diameter.si) / 2:
+            where = "wall" if self.sheet.wall is not None else "outer_diameter"
+            said = f"the wall, {say(wall)}, is more than half of the outer diameter, {say(diameter)}"
+            raise SheetError([(where, f"cannot be: {said}")])
+        modulus = measured(tube.elastic_modulus, Stress, "elastic modulus")
+        strength = measured(tube.yield_strength, Stress, "yield strength")
+        column = tube_column(diameter, wall, length, modulus, strength)
+        area = self._worked("Area of the section", tube_area, diameter, wall)
+        second = self._worked("Second moment of area", tube_second_moment, diameter, wall)
+        radius = self._worked("Radius of gyration", radius_of_gyration, second, area)
+        slender = self._worked("Slenderness, pinned at both ends", slenderness_ratio, length, radius, 1)
+        self._worked("Slenderness where Johnson's curve meets Euler's", transition_slenderness, modulus, strength)
+        if column.regime.startswith("slender"):
+            load = self._worked("Load at which it bows out, by Euler", euler_load, modulus, second, length, 1)
+            which = "slender, so that it bows out elastically (Euler's load); its yield strength does not matter"
+        else:
+            load = self._worked(
+                "Load at which it buckles, by Johnson", johnson_load, modulus, strength, area, length, radius, 1
+            )
+            which = "stocky, so that it yields as it buckles (Johnson's parabola)"
+        self.notes.append(
+            f"The tube's slenderness is {column.slenderness:.0f}, the two curves meet at {column.transition:.0f}: it "
+            f"is {which}."
+        )
+        self.notes += column.remarks
+        found = []
+        title = "Margin against buckling"
+        if tube.greatest_load is None:
+            self.notes.append("greatest_load is the hardest push, with the factor that the manual asks for.")
+        else:
+            push = measured(tube.greatest_load, Force, "greatest load")
+            margin = self._worked(title, strength_margin, load, push)
+            limit = _named(tube.limits.buckling_margin, title)
+            found.append(Finding("buckling_margin", title, judge(limit, margin, title)))
+            if float(margin.si) < 0:
+                self.notes.append("The tube bows out under this load: it must not be flown.")
+        found.append(
+            Finding("buckling_load", "Load at which it buckles", judge(None, load, "buckling load"), aside=True)
+        )
+        found.append(Finding("slenderness", "Slenderness", judge(None, slender, "slenderness"), aside=True))
+        return found
+
+
+def _named(limit: Limit | None, name: str) -> Limit | None:
+    return None if limit is None else replace(limit, name=name)

@@ -1,0 +1,336 @@
+"""Tension trend: a cable's tension over time, carried to one temperature."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, Readings, as_date
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Band, Chart, Curve, Dots, Picture, Point
+from rotorkit.quantities import (
+    Force,
+    Ratio,
+    Reading,
+    Temperature,
+    in_unit,
+    required_kind,
+    say,
+    unit_factor,
+    unit_label,
+)
+from rotorkit.quantities.errors import shortened
+from rotorkit.rigging import (
+    TIGHTEN,
+    judged_tension,
+    may_be_slack,
+    tension_at_temperature,
+    tension_trend,
+    unknown_tension,
+)
+from rotorkit.rigging import TensionTrend as Trend
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.rigging.cable_tension import EVERYDAY, CableTension, CableTensionWork
+from rotorkit.sources import cautions
+
+__all__ = ["DayRow", "TensionTrend"]
+
+DAY = 86400.0
+FAR_AHEAD = 5 * 365
+"""Days beyond which no day is named on which the limit would be met."""
+
+
+class DayRow(Row):
+    """The tension as read on one day."""
+
+    day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
+    dial: Annotated[Readings | None, Entry(Ratio, ("", ""), ("0", None), by="gauge", repeats=True)] = Field(
+        None, title="Dial reading", description="In the gauge's own divisions; part repeats by semicolons."
+    )
+    tension: Annotated[
+        Readings | None, Entry(Force, ("lbf", "N"), ("0 lb", "2000 lb"), ("5 lb", "400 lb"), by="gauge", repeats=True)
+    ] = Field(
+        None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
+    )
+    temperature: Annotated[
+        Reading | None, Entry(Temperature, ("°F", "°C"), ("-60 °F", "160 °F"), EVERYDAY, by="thermometer")
+    ] = Field(None, title="Airframe", description="Temperature of the airframe beside the cable on that day.")
+
+
+class TensionTrend(Sheet):
+    """The trend of one cable's tension, from readings of several days."""
+
+    name: ClassVar[str] = "tension_trend"
+    order: ClassVar[int] = 80
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("End of the test phase", "a cable that goes on giving is coming apart somewhere", each="cables"),
+    )
+    about: ClassVar[About] = About(
+        title="Tension trend",
+        settles=(
+            "Whether a cable goes on giving after it has been rigged, how fast, and when it would reach its limit if "
+            "it went on like that."
+        ),
+        when=(
+            "After a new cable was fitted: the next day, after the first hours, and at each inspection; and whenever a "
+            "cable that had settled is found slack."
+        ),
+        tools=(
+            "the same cable tension gauge with the same riser each time, with its own calibration table",
+            "thermometer laid on the airframe beside the cable",
+            "the log of what was done to this cable in between",
+        ),
+        procedure=(
+            "Read the tension as the sheet on cable tension says, each time in the same place along the run, the "
+            "controls worked and pinned alike.",
+            "Write day, dial and temperature into a row. The sheet carries every tension to the manual's "
+            "temperature, so that the seasons do not make a trend.",
+            "Begin anew whenever the turnbuckle was touched: tensions before and after are no one line.",
+            "Two readings make a line, three or more a trend. Wait for a third before anything is concluded.",
+            "A new cable gives at first and then holds. One that goes on giving is coming apart inside, or something "
+            "it is tied to is: look along the whole run, at both terminals, at every pulley bracket.",
+        ),
+        sign_convention=(
+            "A falling tension is a negative trend. All tensions are those at the manual's temperature, not the day's."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.HANDS_IN_LINKAGE,
+            cautions.CABLES_UNDER_LOAD,
+            cautions.MANUAL_GOVERNS,
+            cautions.INSPECTION,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "a turnbuckle turned between two readings: such readings are no one line",
+            "a curve: a new cable gives fast at first, and a straight line then looks too far ahead",
+            "why the tension falls: wear, a slipping terminal, a pulley bracket that gives",
+            "another gauge or riser part of the way: its error would look like a trend",
+        ),
+    )
+
+    cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
+    gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
+        title="Gauge", description="One and the same for all rows: its own error then drops out of the trend."
+    )
+    riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    days: list[DayRow] = Field(default_factory=list, title="Readings", description="A row for each day, in any order.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """Three empty rows: fewer make no trend."""
+        start = super().start(aircraft)
+        start["days"] = [{}, {}, {}]
+        return start
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three days or more: two make a line, which shows no scatter."""
+        days = sum(row.dial is not None or row.tension is not None for row in self.days)
+        return [Part("a third day: two make a line, three a trend", days > 2)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).outcome()
+
+
+class _Work:
+    """One working of the sheet."""
+
+    def __init__(self, sheet: TensionTrend, aircraft: Aircraft) -> None:
+        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
+        self.works: list[tuple[date, CableTensionWork]] = []
+        self._read()
+        self.first = min(day for day, _ in self.works)
+        self.one = self.works[0][1]
+        self.steps = self.one.steps
+        self.asked = self.one.asked
+        self.slack: list[str] = []
+
+    def _read(self) -> None:
+        problems: list[tuple[str, str]] = []
+        seen: set[date] = set()
+        for i, row in enumerate(self.sheet.days):
+            if not row.day.strip() and row.dial is None and row.tension is None and row.temperature is None:
+                continue
+            day = self._day(i, row, problems)
+            if row.temperature is None:
+                problems.append((f"days.{i}.temperature", "is missing: without it the seasons would make a trend"))
+                continue
+            given = {"cable": self.sheet.cable, "gauge": self.sheet.gauge, "riser": self.sheet.riser}
+            given |= {"temperature": row.temperature.typed, "thermometer": self.sheet.thermometer}
+            given |= {name: getattr(row, name).typed for name in ("dial", "tension") if getattr(row, name) is not None}
+            try:
+                work = CableTensionWork(CableTension.from_readings(given), self.aircraft)
+            except SheetError as fault:
+                for name, message in fault.problems:
+                    path = f"days.{i}.{name}" if name in ("dial", "tension", "temperature") else name
+                    if (path, message) not in problems:
+                        problems.append((path, message))
+                continue
+            if day is not None:
+                if day in seen:
+                    problems.append((f"days.{i}.day", "stands in a row above already: write repeats into one row"))
+                seen.add(day)
+                self.works.append((day, work))
+        if len(self.works) < 2 and not problems:
+            at = next((i for i, row in enumerate(self.sheet.days) if not row.day.strip()), None)
+            path = "days" if at is None else f"days.{at}.day"
+            problems.append((path, "needs readings of two days or more; three make a trend"))
+        if problems:
+            raise SheetError(problems)
+        self.works.sort(key=lambda pair: pair[0])
+
+    @staticmethod
+    def _day(i: int, row: DayRow, problems: list[tuple[str, str]]) -> date | None:
+        try:
+            found = as_date(row.day)
+        except ValueError:
+            problems.append((f"days.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}"))
+            return None
+        if found is None:
+            problems.append((f"days.{i}.day", "is missing: when was it read"))
+            return None
+        assert isinstance(found, date)
+        return found
+
+    def outcome(self) -> Outcome:
+        cable = self.one.cable
+        there = cable.limits_at.understood
+        slope = self.one._slope()  # one slope for all rows: it is one cable
+        tensions: list[tuple[date, Measured]] = []
+        latest: Finding | None = None
+        for day, work in self.works:
+            if work is not self.one:
+                work.steps = self.steps
+            tension = work._tension()
+            title = f"Tension of {day.isoformat()}, carried to {there}"
+            carried = work._worked(
+                title, tension_at_temperature, tension, slope.value, work.temperature, cable.limits_at
+            )
+            title = f"Latest tension at {there}, {day.isoformat()}"
+            limit = _named(cable.limits.tension, title)
+            doubt = may_be_slack(tension)
+            if doubt:
+                self.slack.append(
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
+                    f"tension. That day is not on the line. {TIGHTEN}"
+                )
+                title = f"Latest reading, {day.isoformat()}, at {work.sheet.temperature.understood}"
+                latest = Finding("latest", title, unknown_tension(limit, tension, carried, there))
+            else:
+                tensions.append((day, carried))
+                latest = Finding("latest", title, judged_tension(limit, carried, title))
+            self.asked += [said for said in work.asked if said not in self.asked]
+        assert latest is not None
+        if len(tensions) < 2:
+            remarks = [*self.slack, "Fewer than two taut readings make no line.", *self.one.overdue, *self.asked]
+            compared = bars("Against the limit", [latest], self.system)
+            return Outcome(
+                f"{self.sheet.about.title}, {cable.title}",
+                [latest],
+                self.steps,
+                [compared] if compared.rows else [],
+                remarks,
+            )
+        trend = tension_trend(tensions)
+        self.first = tensions[0][0]
+        cited = sources.JCGM_100.at("4.2, 5.2: least squares")
+        self.steps.append(plain_step("Line through the tensions", [trend.sentence], trend.slope, cited))
+        findings = [
+            latest,
+            Finding("trend", "Trend", judge(None, trend.slope, "trend"), aside=True),
+            Finding(
+                "last_on_line",
+                "Tension on the line, last day",
+                judge(None, trend.at(f"{trend.last_si} s"), "line"),
+                aside=True,
+            ),
+        ]
+        remarks = [
+            *self.slack,
+            trend.sentence,
+            *self._ahead(trend),
+            *self._residuals(trend, tensions),
+            slope.how,
+            *self.one.overdue,
+            *self.asked,
+            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
+        ]
+        pictures: list[Picture] = [self._chart(trend, tensions), bars("Against the limit", findings, self.system)]
+        return Outcome(f"{self.sheet.about.title}, {cable.title}", findings, self.steps, pictures, remarks)
+
+    def _ahead(self, trend: Trend) -> list[str]:
+        limit = self.one.cable.limits.tension
+        if limit is None or trend.freedom < 1:
+            return []
+        reached = trend.reaches(limit)
+        if reached is None:
+            return []
+        days = float(reached.m_as("s")) / DAY
+        if days > FAR_AHEAD:
+            return ["The limit lies more than five years ahead on this line."]
+        when = date.fromordinal(self.first.toordinal() + math.floor(days))
+        last = trend.last_si / DAY
+        if days <= last:
+            return [f"On this line the limit ({limit.text}) was met on {when.isoformat()}."]
+        early = float(trend.could_reach(limit).m_as("s")) / DAY
+        soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
+        earlier = "it may be met already" if early <= last + 1e-6 else f"it may be met as early as {soonest}"
+        return [
+            f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
+            f"{earlier}. A look ahead, no promise: read it before."
+        ]
+
+    def _residuals(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> list[str]:
+        """A reading that lies off the line by more than it is known to."""
+        if trend.freedom < 1:
+            return []
+        said = []
+        for (day, tension), off in zip(tensions, trend.residuals_si, strict=True):
+            if abs(off) > float(tension.expanded_si):
+                said.append(
+                    f"The reading of {day.isoformat()} lies off the line by more than it is known to. Was the "
+                    f"turnbuckle turned, or another place, riser or gauge used?"
+                )
+        return said
+
+    def _chart(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> Chart:
+        unit = required_kind(Force).shown(self.system)
+
+        def y(si: float) -> float:
+            return float(in_unit(si, unit, required_kind(Force)))
+
+        last = trend.last_si / DAY
+        xs = [float(day.toordinal() - self.first.toordinal()) for day, _ in tensions]
+        line = [y(float(trend.at(f"{x * DAY} s").si)) for x in (0.0, last)]
+        limit = self.one.cable.limits.tension
+        bands = []
+        if limit is not None and not limit.open:
+            top = 1.15 * max(y(float(tension.si)) for _, tension in tensions)
+            low = 0.0 if limit.low_si is None else y(limit.low_si)
+            high = top if limit.high_si is None else y(limit.high_si)
+            bands.append(Band(f"limit {limit.text}", [0.0, last], [low, low], [high, high]))
+        day, latest = tensions[-1]
+        spread = float(latest.expanded_si) / unit_factor(unit, required_kind(Force))
+        word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
+        points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
+        return Chart(
+            f"Tension over time, {self.one.cable.title}",
+            f"days since {self.first.isoformat()}",
+            f"tension at {self.one.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
+            [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
+            bands,
+            points,
+            [Dots("read", xs[:-1], [y(float(tension.si)) for _, tension in tensions[:-1]], "main")],
+        )
+
+
+def _named(limit: Any, name: str) -> Any:
+    from dataclasses import replace
+
+    return None if limit is None else replace(limit, name=name)

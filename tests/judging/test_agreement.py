@@ -1,0 +1,126 @@
+"""A person's own hand figure: judged by the digits written and by the readings, never by a fixed per cent."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rotorkit.judging.agreement import AGREES, DIFFERS, FACTORS, WITHIN_READINGS, compare_by_hand
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Speed, Temperature, use_display
+from rotorkit.rotor import tip_speed
+
+TIP_SPEED = Measured(654.4985 * 0.3048, Speed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "word"),
+    [
+        ("654.5 ft/s", AGREES),
+        ("654.50 ft/s", AGREES),
+        ("654.498 ft/s", AGREES),
+        ("654.499 ft/s", AGREES),  # 654.4985 lies half-way
+        ("654.497 ft/s", DIFFERS),
+        ("654.4 ft/s", DIFFERS),
+        ("654 ft/s", AGREES),
+        ("655 ft/s", DIFFERS),  # wrong in the last place that was written
+        ("650 ft/s", DIFFERS),
+        ("199.49 m/s", AGREES),
+        ("446.2 mph", AGREES),
+    ],
+)
+def test_by_the_digits_written(typed: str, word: str) -> None:
+    assert compare_by_hand(typed, TIP_SPEED).word == word
+
+
+@pytest.mark.parametrize(
+    ("typed", "word"), [("35 1/2 deg", AGREES), ("35 1/4 deg", DIFFERS), ("35° 30'", AGREES), ("35° 28'", DIFFERS)]
+)
+def test_a_fraction_claims_half_of_its_part(typed: str, word: str) -> None:
+    """35.5 deg: 35 1/2 is right; 35 1/4 claims an eighth and is a quarter off."""
+    assert compare_by_hand(typed, Measured(math.radians(35.5), Angle)).word == word
+
+
+def test_a_quantity_will_do_and_a_bare_number_will_not() -> None:
+    assert compare_by_hand("654.5 ft/s", tip_speed("500 rpm", "12.5 ft")).word == AGREES
+    with pytest.raises(QuantityError, match="a measured value or a quantity, got 199"):
+        compare_by_hand("654.5 ft/s", 199.49)
+
+
+def test_more_than_the_digits_less_than_the_readings() -> None:
+    tension = measured("48.6 ± 2 lb", Force, "gauge")
+    found = compare_by_hand("47.2 lb", tension)
+    assert found.word == WITHIN_READINGS
+    assert found.good
+    assert "rounding on the way" in found.hint
+    assert compare_by_hand("46.5 lb", tension).word == DIFFERS
+
+
+def test_a_bare_number_takes_the_unit_given_and_else_is_refused() -> None:
+    assert compare_by_hand("654.5", TIP_SPEED, "ft/s").word == AGREES
+    with pytest.raises(QuantityError):
+        compare_by_hand("654.5", TIP_SPEED)
+    with pytest.raises(QuantityError):
+        compare_by_hand("about 650", TIP_SPEED, "ft/s")
+    with pytest.raises(QuantityError):
+        compare_by_hand("654.5 rpm", TIP_SPEED)
+
+
+@pytest.mark.parametrize(
+    ("typed", "figure", "hint"),
+    [
+        ("-9.5 deg", Measured(math.radians(9.5), Angle), "sign convention"),
+        ("-8 deg", Measured(math.radians(9.5), Angle), "signs differ"),
+        ("1309 ft/s", TIP_SPEED, "radius for a diameter"),
+        ("327.2 ft/s", TIP_SPEED, "radius for a diameter"),
+        ("6250 ft/s", TIP_SPEED, "rpm for rad/s"),
+        ("150 in", Measured(150 * 0.3048, Length), "feet for inches"),
+        ("150 ft", Measured(150 * 0.0254, Length), "inches for feet"),
+        ("500 ft/s", TIP_SPEED, "unit by unit"),
+        ("0 ft/s", TIP_SPEED, "work through the steps again"),
+    ],
+)
+def test_a_wrong_figure_gets_a_hint(typed: str, figure: Measured, hint: str) -> None:
+    found = compare_by_hand(typed, figure)
+    assert found.word == DIFFERS
+    assert not found.good
+    assert hint in found.hint
+
+
+@pytest.mark.parametrize(("factor", "words"), FACTORS)
+def test_each_usual_slip_is_recognised_though_rounded(factor: float, words: str) -> None:
+    assert compare_by_hand(f"{100 * factor:.4g}", Measured(100.0, Ratio)).hint == words
+
+
+def test_a_temperature_is_compared_as_a_temperature() -> None:
+    slack = Measured(273.15 - 56, Temperature)
+    assert compare_by_hand("-69 °F", slack).word == AGREES  # -68.8 °F
+    assert compare_by_hand("-56 °C", slack).word == AGREES
+    off = compare_by_hand("-60 °F", slack)
+    assert off.word == DIFFERS
+    assert "8.8 °F" in off.sentence, "the difference is told in degrees, not as a temperature"
+
+
+def test_the_difference_is_told_in_the_display_system() -> None:
+    try:
+        use_display("metric")
+        assert "m/s" in compare_by_hand("600 ft/s", TIP_SPEED).sentence
+    finally:
+        use_display("us")
+    assert "54 ft/s" in compare_by_hand("600 ft/s", TIP_SPEED).sentence
+
+
+@given(value=st.floats(1e-3, 1e6), digits=st.integers(2, 8), off=st.floats(-0.49, 0.49))
+def test_what_is_rounded_rightly_agrees_however_many_digits(value: float, digits: int, off: float) -> None:
+    """The figure rounded to any number of places agrees, and one whole unit further in the last place does not."""
+    places = digits - 1 - math.floor(math.log10(value))
+    assert (
+        compare_by_hand(f"{round(value, places):.{max(places, 0)}f} ft/s", Measured(value * 0.3048, Speed)).good
+        or places < 0
+    )
+    if places >= 0:
+        wrong = round(value, places) + 10.0**-places * (1 if off >= 0 else -1)
+        assert compare_by_hand(f"{wrong:.{places}f} ft/s", Measured(value * 0.3048, Speed)).word == DIFFERS or (
+            abs(wrong - value) <= 0.5 * 10.0**-places * (1 + 1e-6)
+        )
