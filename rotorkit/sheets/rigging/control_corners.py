@@ -29,6 +29,7 @@ CONTACTS: tuple[str, ...] = get_args(Contact)
 Reached = Literal["not looked at", "every control", "one falls short"]
 REACHED: tuple[str, ...] = get_args(Reached)
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
+APART = Limit("clearance", Length, low="0 in", source="physics: what may touch is not known to be clear", unit="in")
 
 
 class CornerRow(Row):
@@ -186,6 +187,9 @@ class _Work:
                 problems.append((f"corners.{i}.corner", "stands in a row above already"))
             elif row.contact == "touches or binds" and not row.what.strip():
                 problems.append((f"corners.{i}.what", "is missing: what touches what, and where"))
+            elif row.clearance is not None and row.clearance.si <= 0 and row.contact != "touches or binds":
+                said = 'is nought, and that is contact: choose "touches or binds", and write what touches what'
+                problems.append((f"corners.{i}.contact", said))
             else:
                 clearance = None
                 if row.clearance is not None:
@@ -204,7 +208,7 @@ class _Work:
 
     def outcome(self) -> Outcome:
         readings = self._readings()
-        found = corner_map(self.aircraft.controls, [reading for _, reading in readings], self.limit)
+        found = corner_map(self.aircraft.controls, [reading for _, reading in readings], self.limit or APART)
         findings = [self._tried(found), self._faults(found)]
         for finding in found.findings:
             clearance = finding.reading.clearance if finding.reading is not None else None
@@ -212,7 +216,9 @@ class _Work:
                 words = corner_words(finding.corner)
                 title = f"Clearance: {words}"
                 limit = replace(self.limit, name=title) if self.limit is not None else None
-                findings.append(Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title)))
+                findings.append(
+                    Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title, APART))
+                )
                 cited = sources.DEFINITION.at("clearance as measured")
                 self.steps.append(plain_step(title, [say(clearance)], clearance, cited))
         rows = [Look(_capital(corner_words(f.corner)), self._seen(f), f.word) for f in found.findings]

@@ -13,7 +13,7 @@ from rotorkit.formula import Worked
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks, Picture
-from rotorkit.quantities import Force, Length, Reading, Stress, say
+from rotorkit.quantities import Force, Length, Ratio, Reading, Stress, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     euler_load,
@@ -30,6 +30,7 @@ from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, She
 from rotorkit.sheets.rigging.blade_stations import key_of
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
+    HOLDS,
     NO_HOLE,
     NOT_LOOKED_AT,
     WITNESS_CHOICE,
@@ -42,6 +43,7 @@ from rotorkit.sources import cautions
 __all__ = ["PushPullTubes", "RodEndRow"]
 
 _INCHES = ("in", "mm")
+BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube bears the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
 DIFFERS = 0.02
 """A dimension measured on the tube that lies this far from the aircraft file's is asked about."""
@@ -179,6 +181,7 @@ class _Work:
         self.tube: PushPullTube = aircraft.push_pull_tubes[sheet.tube]
         self.steps: list[Worked] = []
         self.notes: list[str] = []
+        self.lead: list[str] = []
         self._check_ends()
 
     def _check_ends(self) -> None:
@@ -232,7 +235,11 @@ class _Work:
                 name = f"{title}: engagement"
                 figure = self.sheet.measured(f"ends.{i}.engagement", name, self.aircraft)
                 findings.append(
-                    Finding(f"engagement.{key_of(row.end)}", name, judge(_named(limit, name), figure, name))
+                    Finding(
+                        f"engagement.{key_of(row.end)}",
+                        name,
+                        judge(_named(limit, name), figure.shown_in(_INCHES), name, HOLDS),
+                    )
                 )
             verdict = witness_verdict(row.hole, title)
             if verdict is not None:
@@ -254,7 +261,9 @@ class _Work:
             *self.sheet.calibrations_overdue(self.aircraft),
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        return Outcome(f"{self.sheet.about.title}, {self.tube.title}", findings, self.steps, pictures, remarks)
+        return Outcome(
+            f"{self.sheet.about.title}, {self.tube.title}", findings, self.steps, pictures, remarks, self.lead
+        )
 
     def _column(self) -> list[Finding]:
         tube = self.tube
@@ -292,9 +301,9 @@ class _Work:
             push = measured(tube.greatest_load, Force, "greatest load")
             margin = self._worked(title, strength_margin, load, push)
             limit = _named(tube.limits.buckling_margin, title)
-            found.append(Finding("buckling_margin", title, judge(limit, margin, title)))
+            found.append(Finding("buckling_margin", title, judge(limit, margin, title, BEARS)))
             if float(margin.si) < 0:
-                self.notes.append("The tube bows out under this load: it must not be flown.")
+                self.lead.append("The tube bows out under this load: it must not be flown.")
         found.append(
             Finding("buckling_load", "Load at which it buckles", judge(None, load, "buckling load"), aside=True)
         )
