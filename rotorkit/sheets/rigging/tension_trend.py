@@ -265,8 +265,6 @@ class _Work:
             *self.asked,
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        if not self.sheet.thermometer:
-            remarks.append("No thermometer is named: the temperatures are taken as exact.")
         pictures: list[Picture] = [self._chart(trend, tensions), bars("Against the limit", findings, self.system)]
         return Outcome(
             f"{self.sheet.about.title}, {cable.title}",
