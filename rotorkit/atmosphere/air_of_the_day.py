@@ -27,10 +27,11 @@ def air_of_the_day(pressure_altitude: Any, isa_deviation: Any = 0.0, relative_hu
     floats or arrays that broadcast. Source: `standard_pressure`, `standard_temperature`,
     `vapour_pressure_from_humidity`, `humid_air_density`, whose ranges hold and are not checked here.
 
-    Example:
-        >>> air = air_of_the_day(1524.0, 15.0)
-        >>> f"{air.temperature:.2f} {air.density:.4f}"
-        '293.24 1.0016'
+    Examples
+    --------
+    >>> air = air_of_the_day(1524.0, 15.0)
+    >>> f"{air.temperature:.2f} {air.density:.4f}"
+    '293.24 1.0016'
     """
     pressure = standard_pressure.si(pressure_altitude)
     temperature = standard_temperature.si(pressure_altitude) + isa_deviation

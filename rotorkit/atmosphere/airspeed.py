@@ -43,23 +43,34 @@ def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pr
 
     Formula: qc = p ((1 + (gamma - 1) rho V^2 / (2 gamma p))^(gamma / (gamma - 1)) - 1); slowly rho V^2 / 2.
 
-    Args:
-        airspeed: true airspeed (speed).
-        pressure: static pressure of the air (absolute).
-        density: of the air.
+    Parameters
+    ----------
+    airspeed : Speed
+        true airspeed (speed).
+    pressure : Pressure
+        static pressure of the air (absolute).
+    density : Density
+        of the air.
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The impact pressure, over the static one.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: below the speed of sound; a perfect gas, gamma 1.4 (of damp air less by 0.3 % at most).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(impact_pressure("100 kt", "1013.25 hPa", "1.225 kg/m^3"), "hPa", digits=5)
-        '16.303 hPa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(impact_pressure("100 kt", "1013.25 hPa", "1.225 kg/m^3"), "hPa", digits=5)
+    '16.303 hPa'
     """
     return pressure * (
         (1 + (HEAT_CAPACITY_RATIO - 1) * density * airspeed**2 / (2 * HEAT_CAPACITY_RATIO * pressure))
@@ -83,25 +94,36 @@ def true_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Spee
     Formula: V = sqrt(2 gamma / (gamma - 1) p / rho ((1 + qc / p)^((gamma - 1) / gamma) - 1)), qc = impact pressure of
     the calibrated airspeed at sea level of the standard atmosphere; slowly Vc sqrt(rho0 / rho).
 
-    Args:
-        airspeed: calibrated airspeed: indicated, with the position error added (speed).
-        pressure: static pressure where it is flown (absolute).
-        density: of the air where it is flown.
+    Parameters
+    ----------
+    airspeed : Speed
+        calibrated airspeed: indicated, with the position error added (speed).
+    pressure : Pressure
+        static pressure where it is flown (absolute).
+    density : Density
+        of the air where it is flown.
 
-    Returns:
+    Returns
+    -------
+    Speed
         The true airspeed.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `impact_pressure`.
 
-    Example:
-        At 10,000 ft of the standard atmosphere; without compressibility it were 100 / sqrt(0.73848) = 116.37 kt.
+    Examples
+    --------
+    At 10,000 ft of the standard atmosphere; without compressibility it were 100 / sqrt(0.73848) = 116.37 kt.
 
-        >>> from rotorkit.quantities import say
-        >>> say(true_airspeed("100 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
-        '116.22 kt'
+    >>> from rotorkit.quantities import say
+    >>> say(true_airspeed("100 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
+    '116.22 kt'
     """
     return sqrt(
         2
@@ -136,23 +158,34 @@ def calibrated_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -
 
     Formula: Vc = sqrt(2 gamma / (gamma - 1) R T0 ((1 + qc / p0)^((gamma - 1) / gamma) - 1)), qc = `impact_pressure`.
 
-    Args:
-        airspeed: true airspeed (speed).
-        pressure: static pressure where it is flown (absolute).
-        density: of the air where it is flown.
+    Parameters
+    ----------
+    airspeed : Speed
+        true airspeed (speed).
+    pressure : Pressure
+        static pressure where it is flown (absolute).
+    density : Density
+        of the air where it is flown.
 
-    Returns:
+    Returns
+    -------
+    Speed
         The calibrated airspeed: at height less than the true one.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `impact_pressure`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(calibrated_airspeed("116.22 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
-        '100.00 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(calibrated_airspeed("116.22 kt", "696.82 hPa", "0.90464 kg/m^3"), "kt", digits=5)
+    '100.00 kt'
     """
     return sqrt(
         2

@@ -28,22 +28,31 @@ def pressure_altitude(pressure: Pressure) -> Length:
 
     Formula: H = (T0 / L) (1 - (p / p0)^(R L / g0)).
 
-    Args:
-        pressure: static pressure where the aircraft stands (absolute; what a barometer there reads, not reduced to
-            sea level).
+    Parameters
+    ----------
+    pressure : Pressure
+        static pressure where the aircraft stands (absolute; what a barometer there reads, not reduced to
+        sea level).
 
-    Returns:
+    Returns
+    -------
+    Length
         The pressure altitude (length, geopotential, up positive).
 
-    Raises:
-        QuantityError: no pressure was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no pressure was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: 22 632 to 177 688 Pa.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(pressure_altitude("95496.17 Pa"), "ft", digits=5)
-        '1,630.3 ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(pressure_altitude("95496.17 Pa"), "ft", digits=5)
+    '1,630.3 ft'
     """
     return (
         SEA_LEVEL_TEMPERATURE
@@ -64,25 +73,35 @@ def station_pressure(altimeter_setting: Pressure, elevation: Length) -> Pressure
 
     Formula: p = p0 ((A / p0)^n - L H / T0)^(1/n), with n = R L / g0 = 0.190263.
 
-    Args:
-        altimeter_setting: pressure to set in the altimeter's window (absolute).
-        elevation: field elevation above mean sea level (length, up positive). The definition is in geopotential; taking
-            the charted (geometric) elevation errs by 0.4 ft at 3000 ft and 4.8 ft at 10 000 ft.
+    Parameters
+    ----------
+    altimeter_setting : Pressure
+        pressure to set in the altimeter's window (absolute).
+    elevation : Length
+        field elevation above mean sea level (length, up positive). The definition is in geopotential; taking
+        the charted (geometric) elevation errs by 0.4 ft at 3000 ft and 4.8 ft at 10 000 ft.
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The station pressure (absolute).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: 25.5 to 32.5 inHg, -500 m to 9000 m. Weather stations in the United States take 0.3 hPa off
     the station's own pressure before they reduce it (quoted); that is left out here and errs by about 8 ft towards the
     thinner air.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(station_pressure("29.42 inHg", "8000 ft"), "hPa", digits=6)
-        '739.287 hPa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(station_pressure("29.42 inHg", "8000 ft"), "hPa", digits=6)
+    '739.287 hPa'
     """
     return SEA_LEVEL_PRESSURE * (
         (altimeter_setting / SEA_LEVEL_PRESSURE) ** (AIR_GAS_CONSTANT * TEMPERATURE_LAPSE / STANDARD_GRAVITY)
@@ -102,23 +121,33 @@ def pressure_altitude_from_altimeter(altimeter_setting: Pressure, elevation: Len
 
     Formula: Hp = H + (T0 / L) (1 - (A / p0)^(R L / g0)).
 
-    Args:
-        altimeter_setting: pressure to set in the altimeter's window (absolute).
-        elevation: field elevation above mean sea level (length, geopotential, up positive).
+    Parameters
+    ----------
+    altimeter_setting : Pressure
+        pressure to set in the altimeter's window (absolute).
+    elevation : Length
+        field elevation above mean sea level (length, geopotential, up positive).
 
-    Returns:
+    Returns
+    -------
+    Length
         The pressure altitude (length, geopotential, up positive): above the elevation when the setting is below
         standard.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `station_pressure`. 29.92 inHg is not quite the standard 1013.25 hPa: it gives 1.2 ft.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(pressure_altitude_from_altimeter("28.95 inHg", "1200 ft"), "ft", digits=5)
-        '2,110.3 ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(pressure_altitude_from_altimeter("28.95 inHg", "1200 ft"), "ft", digits=5)
+    '2,110.3 ft'
     """
     return elevation + pressure_altitude(altimeter_setting)
 
@@ -130,21 +159,30 @@ def geopotential_height(geometric: Length) -> Length:
 
     Formula: H = r0 Z / (r0 + Z), with r0 = 6 356 766 m (latitude 45.5°).
 
-    Args:
-        geometric: height above mean sea level as a tape or a survey would give it (length, up positive).
+    Parameters
+    ----------
+    geometric : Length
+        height above mean sea level as a tape or a survey would give it (length, up positive).
 
-    Returns:
+    Returns
+    -------
+    Length
         The geopotential height (length, up positive).
 
-    Raises:
-        QuantityError: no length was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m; at other latitudes gravity shifts it by up to 0.3 %.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(geopotential_height("10000 ft"), "ft", digits=5)
-        '9,995.2 ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(geopotential_height("10000 ft"), "ft", digits=5)
+    '9,995.2 ft'
     """
     return EARTH_RADIUS * geometric / (EARTH_RADIUS + geometric)
 
@@ -156,20 +194,29 @@ def geometric_height(geopotential: Length) -> Length:
 
     Formula: Z = r0 H / (r0 - H).
 
-    Args:
-        geopotential: height on the altimeter's scale (length, up positive).
+    Parameters
+    ----------
+    geopotential : Length
+        height on the altimeter's scale (length, up positive).
 
-    Returns:
+    Returns
+    -------
+    Length
         The geometric height (length, up positive).
 
-    Raises:
-        QuantityError: no length was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(geometric_height("10000 ft"), "ft", digits=6)
-        '10,004.8 ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(geometric_height("10000 ft"), "ft", digits=6)
+    '10,004.8 ft'
     """
     return EARTH_RADIUS * geopotential / (EARTH_RADIUS - geopotential)

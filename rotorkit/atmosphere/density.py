@@ -31,23 +31,34 @@ def dry_air_density(pressure: Pressure, temperature: Temperature, vapour_pressur
 
     Formula: rho_d = (p - e) / (R T).
 
-    Args:
-        pressure: total static pressure (absolute).
-        temperature: air temperature (absolute).
-        vapour_pressure: pressure of the water vapour in it; 0 for dry air.
+    Parameters
+    ----------
+    pressure : Pressure
+        total static pressure (absolute).
+    temperature : Temperature
+        air temperature (absolute).
+    vapour_pressure : Pressure
+        pressure of the water vapour in it; 0 for dry air.
 
-    Returns:
+    Returns
+    -------
+    Density
         The density of the dry air in the mixture.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: perfect gas, -75 to 60 °C, tropospheric pressures, vapour pressure to 130 hPa.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(dry_air_density("1013.25 hPa", "15 degC", "0 Pa"), "kg/m^3", digits=5)
-        '1.2250 kg/m³'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(dry_air_density("1013.25 hPa", "15 degC", "0 Pa"), "kg/m^3", digits=5)
+    '1.2250 kg/m³'
     """
     return (pressure - vapour_pressure) / (AIR_GAS_CONSTANT * temperature)
 
@@ -61,25 +72,36 @@ def humid_air_density(pressure: Pressure, temperature: Temperature, vapour_press
 
     Formula: rho = (p - e) / (R T) + e / (Rv T).
 
-    Args:
-        pressure: total static pressure at the field (absolute; from `station_pressure`, never the altimeter setting).
-        temperature: air temperature (absolute).
-        vapour_pressure: pressure of the water vapour in it; 0 for dry air.
+    Parameters
+    ----------
+    pressure : Pressure
+        total static pressure at the field (absolute; from `station_pressure`, never the altimeter setting).
+    temperature : Temperature
+        air temperature (absolute).
+    vapour_pressure : Pressure
+        pressure of the water vapour in it; 0 for dry air.
 
-    Returns:
+    Returns
+    -------
+    Density
         The density.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: perfect gases, -75 to 60 °C, tropospheric pressures, vapour pressure to 130 hPa. Air is not quite
     a perfect gas: a real-gas mixture (CoolProp, humid air) is 0.02 to 0.1 % denser, that is 7 to 35 ft of
     density altitude, on the safe side.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(humid_air_density("1013.25 hPa", "35 degC", "4503 Pa"), "kg/m^3", digits=6)
-        '1.12625 kg/m³'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(humid_air_density("1013.25 hPa", "35 degC", "4503 Pa"), "kg/m^3", digits=6)
+    '1.12625 kg/m³'
     """
     return dry_air_density(pressure, temperature, vapour_pressure) + vapour_pressure / (
         WATER_VAPOUR_GAS_CONSTANT * temperature
@@ -93,21 +115,30 @@ def density_ratio(density: Density) -> Ratio:
 
     Formula: sigma = rho R T0 / p0.
 
-    Args:
-        density: air density.
+    Parameters
+    ----------
+    density : Density
+        air density.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The density ratio; above 1 on a cold day at sea level.
 
-    Raises:
-        QuantityError: no density was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no density was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: 0.3639 to 1.9305 kg/m^3.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(density_ratio("1.05554632 kg/m^3"), digits=6)
-        '0.861670'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(density_ratio("1.05554632 kg/m^3"), digits=6)
+    '0.861670'
     """
     return density * AIR_GAS_CONSTANT * SEA_LEVEL_TEMPERATURE / SEA_LEVEL_PRESSURE
 
@@ -122,21 +153,30 @@ def density_altitude(density: Density) -> Length:
 
     Formula: H = (T0 / L) (1 - sigma^(1 / (g0 / (R L) - 1))), with sigma the density ratio; the exponent is 0.234969.
 
-    Args:
-        density: actual air density, humidity included (`humid_air_density`).
+    Parameters
+    ----------
+    density : Density
+        actual air density, humidity included (`humid_air_density`).
 
-    Returns:
+    Returns
+    -------
+    Length
         The density altitude (length, geopotential, up positive).
 
-    Raises:
-        QuantityError: no density was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no density was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: 0.3639 to 1.9305 kg/m^3, that is -5000 m to 11 000 m.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(density_altitude("0.9639253 kg/m^3"), "ft", digits=5)
-        '7,964.6 ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(density_altitude("0.9639253 kg/m^3"), "ft", digits=5)
+    '7,964.6 ft'
     """
     return (
         SEA_LEVEL_TEMPERATURE

@@ -30,25 +30,34 @@ def saturation_vapour_pressure_buck(temperature: Temperature) -> Pressure:
 
     Formula: e_s = 611.21 Pa exp(17.502 t / (240.97 °C + t)), t in °C.
 
-    Args:
-        temperature: air temperature (absolute).
+    Parameters
+    ----------
+    temperature : Temperature
+        air temperature (absolute).
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The saturation vapour pressure.
 
-    Raises:
-        QuantityError: no temperature was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no temperature was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: -40 to 50 °C. Against IAPWS-IF97 it is within 0.09 % from 5 to 45 °C (worst -0.086 % at 25 °C)
     and +0.15 % at 50 °C; in the density altitude of saturated air at 30 °C that is 0.4 ft. Below freezing it is over
     supercooled water, 0.8 % low at -40 °C (against Murphy & Koop 2005, from memory), where all the vapour there can be
     weighs next to nothing. That the presence of air raises saturation by some 0.4 % is not included: humidity and dew
     point are taken as figures of pure vapour.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(saturation_vapour_pressure_buck("30 degC"), "Pa", digits=5)
-        '4,243.5 Pa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(saturation_vapour_pressure_buck("30 degC"), "Pa", digits=5)
+    '4,243.5 Pa'
     """
     return BUCK_PRESSURE * exp(17.502 * (temperature - BUCK_FREEZING) / (temperature - BUCK_OFFSET))
 
@@ -61,23 +70,33 @@ def vapour_pressure_from_humidity(relative_humidity: Ratio, temperature: Tempera
 
     Formula: e = RH e_s(T).
 
-    Args:
-        relative_humidity: a ratio, 0 to 1 (or 0 % to 100 %), over liquid water.
-        temperature: air temperature where the humidity was read (absolute). A hygrometer in a warm hangar says nothing
-            about the ramp: read both in the same place.
+    Parameters
+    ----------
+    relative_humidity : Ratio
+        a ratio, 0 to 1 (or 0 % to 100 %), over liquid water.
+    temperature : Temperature
+        air temperature where the humidity was read (absolute). A hygrometer in a warm hangar says nothing
+        about the ramp: read both in the same place.
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The vapour pressure.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: -40 to 50 °C; accuracy as `saturation_vapour_pressure_buck`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(vapour_pressure_from_humidity("60 %", "30 degC"), "Pa", digits=5)
-        '2,546.1 Pa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(vapour_pressure_from_humidity("60 %", "30 degC"), "Pa", digits=5)
+    '2,546.1 Pa'
     """
     return relative_humidity * saturation_vapour_pressure_buck(temperature)
 
@@ -92,21 +111,30 @@ def vapour_pressure_from_dew_point(dew_point: Temperature) -> Pressure:
 
     Formula: e = e_s(Td).
 
-    Args:
-        dew_point: dew point, over liquid water (absolute). It cannot exceed the air temperature.
+    Parameters
+    ----------
+    dew_point : Temperature
+        dew point, over liquid water (absolute). It cannot exceed the air temperature.
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The vapour pressure.
 
-    Raises:
-        QuantityError: no temperature was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no temperature was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: -40 to 50 °C; accuracy as `saturation_vapour_pressure_buck`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(vapour_pressure_from_dew_point("15 degC"), "Pa", digits=5)
-        '1,704.6 Pa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(vapour_pressure_from_dew_point("15 degC"), "Pa", digits=5)
+    '1,704.6 Pa'
     """
     return saturation_vapour_pressure_buck(dew_point)
 
@@ -119,22 +147,32 @@ def relative_humidity_from_dew_point(dew_point: Temperature, temperature: Temper
 
     Formula: RH = e_s(Td) / e_s(T).
 
-    Args:
-        dew_point: dew point (absolute).
-        temperature: air temperature (absolute).
+    Parameters
+    ----------
+    dew_point : Temperature
+        dew point (absolute).
+    temperature : Temperature
+        air temperature (absolute).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The relative humidity (ratio). More than 1 means that the two readings contradict each other: the dew point
         cannot lie above the temperature. This function does not judge that; ask whoever took the readings.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: -40 to 50 °C.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(relative_humidity_from_dew_point("15 degC", "70 degF"), "%", digits=3)
-        '68.1 %'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(relative_humidity_from_dew_point("15 degC", "70 degF"), "%", digits=3)
+    '68.1 %'
     """
     return vapour_pressure_from_dew_point(dew_point) / saturation_vapour_pressure_buck(temperature)

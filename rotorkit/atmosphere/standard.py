@@ -56,21 +56,30 @@ def standard_temperature(pressure_altitude: Length) -> Temperature:
 
     Formula: T = T0 - L H.
 
-    Args:
-        pressure_altitude: geopotential height in the standard atmosphere (length, up positive).
+    Parameters
+    ----------
+    pressure_altitude : Length
+        geopotential height in the standard atmosphere (length, up positive).
 
-    Returns:
+    Returns
+    -------
+    Temperature
         The standard temperature (absolute).
 
-    Raises:
-        QuantityError: no length was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m (-16 404 to 36 089 ft) geopotential.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(standard_temperature("10000 ft"), "K", digits=6)
-        '268.338 K'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(standard_temperature("10000 ft"), "K", digits=6)
+    '268.338 K'
     """
     return SEA_LEVEL_TEMPERATURE - TEMPERATURE_LAPSE * pressure_altitude
 
@@ -82,21 +91,30 @@ def standard_pressure(pressure_altitude: Length) -> Pressure:
 
     Formula: p = p0 (T / T0)^(g0 / (R L)), with T the standard temperature; the exponent is 5.25588.
 
-    Args:
-        pressure_altitude: geopotential height in the standard atmosphere (length, up positive).
+    Parameters
+    ----------
+    pressure_altitude : Length
+        geopotential height in the standard atmosphere (length, up positive).
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The static pressure (absolute).
 
-    Raises:
-        QuantityError: no length was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m geopotential.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(standard_pressure("5000 ft"), "Pa", digits=7)
-        '84,307.26 Pa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(standard_pressure("5000 ft"), "Pa", digits=7)
+    '84,307.26 Pa'
     """
     return SEA_LEVEL_PRESSURE * (standard_temperature(pressure_altitude) / SEA_LEVEL_TEMPERATURE) ** (
         STANDARD_GRAVITY / (AIR_GAS_CONSTANT * TEMPERATURE_LAPSE)
@@ -110,22 +128,31 @@ def standard_density(pressure_altitude: Length) -> Density:
 
     Formula: rho = p / (R T), with the standard pressure and temperature.
 
-    Args:
-        pressure_altitude: geopotential height in the standard atmosphere (length, up positive). With a density altitude
-            given instead, the result is the actual density of the air: that is what density altitude means.
+    Parameters
+    ----------
+    pressure_altitude : Length
+        geopotential height in the standard atmosphere (length, up positive). With a density altitude
+        given instead, the result is the actual density of the air: that is what density altitude means.
 
-    Returns:
+    Returns
+    -------
+    Density
         The density.
 
-    Raises:
-        QuantityError: no length was given, or it lies outside the troposphere.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it lies outside the troposphere.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m geopotential.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(standard_density("5000 ft"), "kg/m^3", digits=6)
-        '1.05555 kg/m³'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(standard_density("5000 ft"), "kg/m^3", digits=6)
+    '1.05555 kg/m³'
     """
     return standard_pressure(pressure_altitude) / (AIR_GAS_CONSTANT * standard_temperature(pressure_altitude))
 
@@ -139,22 +166,32 @@ def isa_deviation(temperature: Temperature, pressure_altitude: Length) -> Temper
 
     Formula: dT = T - (T0 - L Hp).
 
-    Args:
-        temperature: outside air temperature, in the shade (absolute).
-        pressure_altitude: where it was read (length, geopotential, up positive).
+    Parameters
+    ----------
+    temperature : Temperature
+        outside air temperature, in the shade (absolute).
+    pressure_altitude : Length
+        where it was read (length, geopotential, up positive).
 
-    Returns:
+    Returns
+    -------
+    TemperatureDifference
         The deviation (temperature difference); positive when warmer than standard.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: -5000 m to 11 000 m.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(isa_deviation("30 degC", "5000 ft"), "K", digits=4)
-        '24.91 K'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(isa_deviation("30 degC", "5000 ft"), "K", digits=4)
+    '24.91 K'
     """
     return temperature - standard_temperature(pressure_altitude)
 
@@ -166,22 +203,31 @@ def speed_of_sound(temperature: Temperature) -> Speed:
 
     Formula: a = sqrt(1.4 R T).
 
-    Args:
-        temperature: air temperature (absolute).
+    Parameters
+    ----------
+    temperature : Temperature
+        air temperature (absolute).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The speed of sound.
 
-    Raises:
-        QuantityError: no temperature was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no temperature was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: -75 to 60 °C, dry. In air saturated at 35 °C sound is about 1 % faster, so that a tip Mach number
     taken with this speed errs on the safe side.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(speed_of_sound("15 degC"), "m/s", digits=6)
-        '340.294 m/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(speed_of_sound("15 degC"), "m/s", digits=6)
+    '340.294 m/s'
     """
     return sqrt(HEAT_CAPACITY_RATIO * AIR_GAS_CONSTANT * temperature)
 
@@ -194,21 +240,30 @@ def dynamic_viscosity(temperature: Temperature) -> DynamicViscosity:
     Formula: mu = mu0 (T / T0)^1.5 (T0 + S) / (T + S), with S = 110.4 K and mu0 the viscosity at T0 = 288.15 K: the same
     as the source's beta T^1.5 / (T + S) with beta = 1.458e-6 kg/(m s K^0.5).
 
-    Args:
-        temperature: air temperature (absolute).
+    Parameters
+    ----------
+    temperature : Temperature
+        air temperature (absolute).
 
-    Returns:
+    Returns
+    -------
+    DynamicViscosity
         The dynamic viscosity.
 
-    Raises:
-        QuantityError: no temperature was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no temperature was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: -75 to 60 °C.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(dynamic_viscosity("15 degC"), "Pa*s", digits=6)
-        '0.0000178938 Pa·s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(dynamic_viscosity("15 degC"), "Pa*s", digits=6)
+    '0.0000178938 Pa·s'
     """
     return (
         SEA_LEVEL_VISCOSITY

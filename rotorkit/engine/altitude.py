@@ -24,26 +24,35 @@ def power_ratio_gagg_ferrar(density_ratio: Ratio) -> Ratio:
 
     Formula: phi = sigma - (1 - sigma) / 7.55.
 
-    Args:
-        density_ratio: air density over the standard sea-level density. On a damp day take it from the DRY part of the
-            air (`rotorkit.atmosphere.dry_air_density`): water vapour fills the cylinder and brings no oxygen. At 35
-            °C, saturated, that costs 3 to 4 % of power more than the density of the moist air says.
+    Parameters
+    ----------
+    density_ratio : Ratio
+        air density over the standard sea-level density. On a damp day take it from the DRY part of the
+        air (`rotorkit.atmosphere.dry_air_density`): water vapour fills the cylinder and brings no oxygen. At 35
+        °C, saturated, that costs 3 to 4 % of power more than the density of the moist air says.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The power ratio; 1 at sea level, standard day. Above 1 in denser air: an engine held to a rated power or
         manifold pressure does not give that, so do not count on it.
 
-    Raises:
-        QuantityError: no ratio was given, or it is out of range.
+    Raises
+    ------
+    QuantityError
+        no ratio was given, or it is out of range.
 
+    Notes
+    -----
     Range of validity: normally aspirated piston engines at full throttle and the right mixture, density ratio 0.5 to
     1.3. It does not know intake heat, carburettor heat, a tired engine or a mixture set for another height. An engine
     derated to a manifold-pressure limit holds its limit up to the height where full throttle just gives it.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_ratio_gagg_ferrar(0.8616705), digits=6)
-        '0.843349'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_ratio_gagg_ferrar(0.8616705), digits=6)
+    '0.843349'
     """
     return density_ratio - (1 - density_ratio) / 7.55
 
@@ -57,24 +66,34 @@ def full_throttle_power_gagg_ferrar(sea_level_power: Power, density_ratio: Ratio
 
     Formula: P = P0 (sigma - (1 - sigma) / 7.55).
 
-    Args:
-        sea_level_power: full-throttle power at sea level, standard day, at the speed used. For a derated engine that is
-            more than its rating; the rating then caps the result.
-        density_ratio: air density over the standard sea-level density; of the dry part of the air on a damp day
-            (`power_ratio_gagg_ferrar`).
+    Parameters
+    ----------
+    sea_level_power : Power
+        full-throttle power at sea level, standard day, at the speed used. For a derated engine that is
+        more than its rating; the rating then caps the result.
+    density_ratio : Ratio
+        air density over the standard sea-level density; of the dry part of the air on a damp day
+        (`power_ratio_gagg_ferrar`).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the engine's output.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `power_ratio_gagg_ferrar`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(full_throttle_power_gagg_ferrar("138 hp", 0.8616705), "hp", digits=4)
-        '116.4 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(full_throttle_power_gagg_ferrar("138 hp", 0.8616705), "hp", digits=4)
+    '116.4 hp'
     """
     return sea_level_power * power_ratio_gagg_ferrar(density_ratio)
 
@@ -86,22 +105,32 @@ def power_held_to_rating(rated_power: Power, density_ratio: Ratio) -> Power:
     In air denser than the standard sea level's the formula promises more than the rating. It was made for altitude and
     is stretched there, and an engine's maker does not promise it: so neither does this.
 
-    Args:
-        rated_power: full-throttle power at sea level, standard day (not negative).
-        density_ratio: of the dry part of the air, as in `power_ratio_gagg_ferrar`.
+    Parameters
+    ----------
+    rated_power : Power
+        full-throttle power at sea level, standard day (not negative).
+    density_ratio : Ratio
+        of the dry part of the air, as in `power_ratio_gagg_ferrar`.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the engine's output; the rating itself from a density ratio of 1 on.
 
-    Raises:
-        QuantityError: an argument is not of its kind.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind.
 
+    Notes
+    -----
     Source: Gagg and Ferrar (1934) below a density ratio of 1; the cap is common practice (no source).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_held_to_rating("138 hp", "0.8616705"), "hp"), say(power_held_to_rating("138 hp", "1.08"), "hp")
-        ('116.4 hp', '138.0 hp')
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_held_to_rating("138 hp", "0.8616705"), "hp"), say(power_held_to_rating("138 hp", "1.08"), "hp")
+    ('116.4 hp', '138.0 hp')
     """
     if density_ratio >= 1:
         return rated_power

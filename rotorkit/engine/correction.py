@@ -45,22 +45,32 @@ def dry_pressure(pressure: Pressure, vapour_pressure: Pressure) -> Pressure:
 
     Formula: pd = p - e.
 
-    Args:
-        pressure: static pressure (absolute).
-        vapour_pressure: of the water in it (`rotorkit.atmosphere.vapour_pressure_from_humidity`).
+    Parameters
+    ----------
+    pressure : Pressure
+        static pressure (absolute).
+    vapour_pressure : Pressure
+        of the water in it (`rotorkit.atmosphere.vapour_pressure_from_humidity`).
 
-    Returns:
+    Returns
+    -------
+    Pressure
         The dry pressure (absolute).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: any air.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(dry_pressure("1013.25 hPa", "45.03 hPa"), "hPa", digits=5)
-        '968.22 hPa'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(dry_pressure("1013.25 hPa", "45.03 hPa"), "hPa", digits=5)
+    '968.22 hPa'
     """
     return pressure - vapour_pressure
 
@@ -78,23 +88,33 @@ def sae_j1349_correction_factor(dry_pressure: Pressure, intake_temperature: Temp
     Formula: f = 1.180 (990 hPa / pd) sqrt((t + 273) / 298) - 0.18, t in °C. The 0.18 stands for friction, which does
     not fall with the air.
 
-    Args:
-        dry_pressure: of the air at the intake (absolute; `dry_pressure`).
-        intake_temperature: of the air at the intake (absolute).
+    Parameters
+    ----------
+    dry_pressure : Pressure
+        of the air at the intake (absolute; `dry_pressure`).
+    intake_temperature : Temperature
+        of the air at the intake (absolute).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The factor (ratio): above 1 in air that is thinner or warmer than the standard's.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
 
+    Notes
+    -----
     Range of validity: the test code is for test-bed air, corrections of a few per cent (7 % from memory); at height it
     is stretched. At 5000 ft, standard day, it gives 2.4 % less power than Gagg and Ferrar: take the two as a spread.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(sae_j1349_correction_factor("990 hPa", "35 degC"), digits=6)
-        '1.01964'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(sae_j1349_correction_factor("990 hPa", "35 degC"), digits=6)
+    '1.01964'
     """
     return 1.18 * (SAE_PRESSURE / dry_pressure) * sqrt((intake_temperature - SAE_ZERO) / SAE_TEMPERATURE) - 0.18
 
@@ -117,24 +137,35 @@ def full_throttle_power_sae_j1349(
 
     Formula: P = P0 f(1013.25 hPa, 15 °C) / f(pd, T).
 
-    Args:
-        sea_level_power: full-throttle power at sea level on a standard (dry) day, 15 °C, at the speed used: an aircraft
-            engine's rating. One stated by SAE J1349 itself (990 hPa, 25 °C) is 4.7 % less for the same engine.
-        dry_pressure: of the air at the intake (absolute).
-        intake_temperature: of the air at the intake (absolute).
+    Parameters
+    ----------
+    sea_level_power : Power
+        full-throttle power at sea level on a standard (dry) day, 15 °C, at the speed used: an aircraft
+        engine's rating. One stated by SAE J1349 itself (990 hPa, 25 °C) is 4.7 % less for the same engine.
+    dry_pressure : Pressure
+        of the air at the intake (absolute).
+    intake_temperature : Temperature
+        of the air at the intake (absolute).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the engine's output.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `sae_j1349_correction_factor`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(full_throttle_power_sae_j1349("138 hp", "1013.25 hPa", "15 degC"), "hp", digits=4)
-        '138.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(full_throttle_power_sae_j1349("138 hp", "1013.25 hPa", "15 degC"), "hp", digits=4)
+    '138.0 hp'
     """
     return (
         sea_level_power
@@ -155,23 +186,33 @@ def power_ratio_intake_heat(outside_temperature: Temperature, intake_temperature
 
     Formula: sqrt(T / Ti), both absolute.
 
-    Args:
-        outside_temperature: of the air (absolute).
-        intake_temperature: at the carburettor's inlet, measured with the cowling on and the engine hot (absolute).
+    Parameters
+    ----------
+    outside_temperature : Temperature
+        of the air (absolute).
+    intake_temperature : Temperature
+        at the carburettor's inlet, measured with the cowling on and the engine hot (absolute).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The power ratio: 20 °C of warmth at the intake cost about 3 %.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
 
+    Notes
+    -----
     Range of validity: the mixture leaned or enriched to suit; a mixture that carburettor heat makes too rich costs
     more.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_ratio_intake_heat("15 degC", "35 degC"), digits=4)
-        '0.9670'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_ratio_intake_heat("15 degC", "35 degC"), digits=4)
+    '0.9670'
     """
     return sqrt(outside_temperature / intake_temperature)
 
@@ -180,21 +221,29 @@ def power_ratio_intake_heat(outside_temperature: Temperature, intake_temperature
 def derated_power(full_throttle_power: Power, rating: Power) -> Power:
     """Power that may be used: full throttle, but never more than the rating that a manifold-pressure limit stands for.
 
-    Args:
-        full_throttle_power: what the engine would give (power or array).
-        rating: what the manual allows (power or array). A derated engine keeps its rating up to the height where full
-            throttle just gives it.
+    Parameters
+    ----------
+    full_throttle_power : Power
+        what the engine would give (power or array).
+    rating : Power
+        what the manual allows (power or array). A derated engine keeps its rating up to the height where full
+        throttle just gives it.
 
-    Returns:
+    Returns
+    -------
+    Power
         The lesser of the two.
 
-    Raises:
-        QuantityError: an argument is not a power.
+    Raises
+    ------
+    QuantityError
+        an argument is not a power.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(derated_power("160 hp", "138 hp"), "hp", digits=4)
-        '138.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(derated_power("160 hp", "138 hp"), "hp", digits=4)
+    '138.0 hp'
     """
     import numpy as np
 
@@ -219,31 +268,45 @@ def engine_power_available(
     (`full_throttle_power_sae_j1349`). The two differ by some per cent at height: a measure of how well either is known.
     In air denser than the standard sea level's the rating is not exceeded, as in `power_held_to_rating`.
 
-    Args:
-        sea_level_power: full throttle, standard day at sea level (power).
-        pressure: static pressure (absolute, never the altimeter setting).
-        temperature: of the air outside (absolute).
-        vapour_pressure: of the water in it (absolute); 0 for dry air.
-        intake_rise: how much warmer the air is at the intake (temperature difference).
-        method: one of `METHODS`.
+    Parameters
+    ----------
+    sea_level_power : Power
+        full throttle, standard day at sea level (power).
+    pressure : Pressure
+        static pressure (absolute, never the altimeter setting).
+    temperature : Temperature
+        of the air outside (absolute).
+    vapour_pressure : Pressure
+        of the water in it (absolute); 0 for dry air.
+    intake_rise : TemperatureDifference
+        how much warmer the air is at the intake (temperature difference).
+    method : str
+        one of `METHODS`.
 
         All but the method may be arrays.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the engine's output; accessories and transmission come off it (`rotorkit.rotor.shares`), a rating
         may cap it (`derated_power`).
 
-    Raises:
-        QuantityError: an argument is not of its kind, or there is no such method.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind, or there is no such method.
 
+    Notes
+    -----
     Range of validity: full throttle, right mixture, an engine that gives its rating: check by a static run.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(engine_power_available("138 hp", "843.07 hPa", "5.094 degC"), "hp", digits=4)
-        '116.4 hp'
-        >>> say(engine_power_available("138 hp", "843.07 hPa", "30 degC", "25 hPa", "15 K"), "hp", digits=4)
-        '99.23 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(engine_power_available("138 hp", "843.07 hPa", "5.094 degC"), "hp", digits=4)
+    '116.4 hp'
+    >>> say(engine_power_available("138 hp", "843.07 hPa", "30 degC", "25 hPa", "15 K"), "hp", digits=4)
+    '99.23 hp'
     """
     if method not in METHODS:
         raise QuantityError(f"engine_power_available: method must be one of {', '.join(METHODS)}, got {method!r}")

@@ -59,24 +59,35 @@ def engine_model(
 ) -> EngineModel:
     """One engine for the performance functions.
 
-    Args:
-        sea_level_power: full throttle, standard day at sea level (power).
-        derated_to: what the manual allows of it, as a part of it (ratio); 100 % for an engine that is not derated.
-        intake_rise: how much warmer the air is at the intake than outside (temperature difference).
-        method: one of `rotorkit.engine.METHODS`.
-        table: the builder's own `PowerTable` for one engine speed, in place of the method.
+    Parameters
+    ----------
+    sea_level_power : Power
+        full throttle, standard day at sea level (power).
+    derated_to : Ratio
+        what the manual allows of it, as a part of it (ratio); 100 % for an engine that is not derated.
+    intake_rise : TemperatureDifference
+        how much warmer the air is at the intake than outside (temperature difference).
+    method : str
+        one of `rotorkit.engine.METHODS`.
+    table : PowerTable | None
+        the builder's own `PowerTable` for one engine speed, in place of the method.
 
-    Returns:
+    Returns
+    -------
+    EngineModel
         An `EngineModel`.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
-    Example:
-        >>> from rotorkit.atmosphere.air_of_the_day import air_of_the_day
-        >>> engine = engine_model("138 hp", "90 %")
-        >>> [round(engine.available(air_of_the_day(height)) / 745.7, 1) for height in (0.0, 1524.0)]
-        [124.2, 116.4]
+    Examples
+    --------
+    >>> from rotorkit.atmosphere.air_of_the_day import air_of_the_day
+    >>> engine = engine_model("138 hp", "90 %")
+    >>> [round(engine.available(air_of_the_day(height)) / 745.7, 1) for height in (0.0, 1524.0)]
+    [124.2, 116.4]
     """
     if method not in METHODS:
         raise QuantityError(f"engine_model: method must be one of {', '.join(METHODS)}, got {method!r}")

@@ -22,22 +22,31 @@ class PowerTable:
 
     Between the rows power lies on straight lines; outside the table nothing is known, and nothing is given.
 
-    Args:
-        heights: of the rows, rising (text with units or quantities, or one quantity array).
-        power: of each row; with `speeds`, one row of powers for each height.
-        speeds: engine speeds of the columns, rising; None where the table is for one speed.
-        by: what kind of height the rows are, in words: "density altitude" or "pressure altitude". Told with every
-            error, because the two differ by thousands of feet on a hot day.
-        source: where the table comes from, in words.
+    Parameters
+    ----------
+    heights
+        of the rows, rising (text with units or quantities, or one quantity array).
+    power
+        of each row; with `speeds`, one row of powers for each height.
+    speeds
+        engine speeds of the columns, rising; None where the table is for one speed.
+    by
+        what kind of height the rows are, in words: "density altitude" or "pressure altitude". Told with every
+        error, because the two differ by thousands of feet on a hot day.
+    source
+        where the table comes from, in words.
 
-    Raises:
-        QuantityError: shapes do not fit, an axis does not rise, a power is not above zero.
+    Raises
+    ------
+    QuantityError
+        shapes do not fit, an axis does not rise, a power is not above zero.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> table = PowerTable(["0 ft", "5000 ft", "10000 ft"], ["138 hp", "116 hp", "97 hp"], by="density altitude")
-        >>> say(table.power("2500 ft"), "hp", digits=4)
-        '127.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> table = PowerTable(["0 ft", "5000 ft", "10000 ft"], ["138 hp", "116 hp", "97 hp"], by="density altitude")
+    >>> say(table.power("2500 ft"), "hp", digits=4)
+    '127.0 hp'
     """
 
     def __init__(
@@ -63,12 +72,17 @@ class PowerTable:
     def power(self, height: Any, speed: Any = None) -> Any:
         """Power at a height (and engine speed), a quantity.
 
-        Args:
-            height: of the kind that `by` says (length or array).
-            speed: engine speed (rotation rate or array), where the table has columns for it.
+        Parameters
+        ----------
+        height : Any
+            of the kind that `by` says (length or array).
+        speed : Any
+            engine speed (rotation rate or array), where the table has columns for it.
 
-        Raises:
-            QuantityError: outside the table, or a speed is missing or not wanted; the message says the table's range.
+        Raises
+        ------
+        QuantityError
+            outside the table, or a speed is missing or not wanted; the message says the table's range.
         """
         at = si_of(height, _LENGTH, "height")[0]
         if (speed is None) != (self.speeds is None):

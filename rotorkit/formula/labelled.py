@@ -82,22 +82,30 @@ def apply_labelled(
 def labelled(function: Any, **arguments: Any) -> Any:
     """Any formula or function of the library over labelled axes.
 
-    Args:
-        function: a `@formula` (`standard_density`, say), or a function with a contract whose bare twin takes arrays.
-        arguments: by name: DataArrays with ``attrs["units"]``, or text and quantities as in any call.
+    Parameters
+    ----------
+    function : Any
+        a `@formula` (`standard_density`, say), or a function with a contract whose bare twin takes arrays.
+    arguments
+        by name: DataArrays with ``attrs["units"]``, or text and quantities as in any call.
 
-    Returns:
+    Returns
+    -------
+    Any
         A DataArray with the axes of all the arguments, its unit (coherent SI) in ``attrs["units"]``.
 
-    Raises:
-        QuantityError: an argument is missing, unknown, or not of its kind.
+    Raises
+    ------
+    QuantityError
+        an argument is missing, unknown, or not of its kind.
 
-    Example:
-        >>> import xarray
-        >>> from rotorkit.atmosphere import standard_density
-        >>> heights = xarray.DataArray([0, 5000, 10000], dims="height", attrs={"units": "ft"})
-        >>> labelled(standard_density, pressure_altitude=heights).values.round(4)
-        array([1.225 , 1.0555, 0.9046])
+    Examples
+    --------
+    >>> import xarray
+    >>> from rotorkit.atmosphere import standard_density
+    >>> heights = xarray.DataArray([0, 5000, 10000], dims="height", attrs={"units": "ft"})
+    >>> labelled(standard_density, pressure_altitude=heights).values.round(4)
+    array([1.225 , 1.0555, 0.9046])
     """
     agreed: Contract = function.contract
     values = agreed.bound((), arguments)

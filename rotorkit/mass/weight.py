@@ -25,21 +25,30 @@ def weight_force(mass: Mass) -> Force:
 
     Formula: W = m g0.
 
-    Args:
-        mass: what the scale reads (mass, not negative).
+    Parameters
+    ----------
+    mass : Mass
+        what the scale reads (mass, not negative).
 
-    Returns:
+    Returns
+    -------
+    Force
         The weight (force), downward taken as positive.
 
-    Raises:
-        QuantityError: a force, a bare number or a negative mass was given.
+    Raises
+    ------
+    QuantityError
+        a force, a bare number or a negative mass was given.
 
+    Notes
+    -----
     Range of validity: any mass.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(weight_force("1400 lb"), "lbf", digits=6)
-        '1,400.00 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(weight_force("1400 lb"), "lbf", digits=6)
+    '1,400.00 lbf'
     """
     return mass * STANDARD_GRAVITY
 
@@ -52,20 +61,29 @@ def mass_from_weight(weight: Force) -> Mass:
 
     Formula: m = W / g0.
 
-    Args:
-        weight: the force of gravity (force, downward positive).
+    Parameters
+    ----------
+    weight : Force
+        the force of gravity (force, downward positive).
 
-    Returns:
+    Returns
+    -------
+    Mass
         The mass.
 
-    Raises:
-        QuantityError: a mass, a bare number or a negative force was given.
+    Raises
+    ------
+    QuantityError
+        a mass, a bare number or a negative force was given.
 
+    Notes
+    -----
     Range of validity: any weight that is not negative.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(mass_from_weight("9806.65 N"), "kg", digits=6)
-        '1,000.00 kg'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(mass_from_weight("9806.65 N"), "kg", digits=6)
+    '1,000.00 kg'
     """
     return weight / STANDARD_GRAVITY

@@ -139,7 +139,7 @@ def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible 
 
     >>> from rotorkit.quantities import Length, read
     >>> read("11 ft 8 in", Length).to("inch").magnitude
-    150.0
+    140.0
     """
     wanted = kind_of(kind)
     if wanted is None:

@@ -262,7 +262,7 @@ def _fault_beside_work(sealed: Sealed) -> str:
 
 
 Anything: Any = str | float | bool | None
-for _ in range(DEEPEST // 2):  # what may hold anything, at half the depth that the careful reader bears
+for _ in range(6):  # what may hold anything: as deep as pictures are, and far less than the careful reader bears
     Anything = Union[str, float, bool, None, list[Anything], dict[str, Anything]]  # noqa: UP007  # grows as it runs
 
 
@@ -296,7 +296,9 @@ def _quick_part(part: type[_Part]) -> type[Any]:
     return msgspec.defstruct(part.__name__, fields, forbid_unknown_fields=True, gc=False)
 
 
-_quick_reader: msgspec.json.Decoder[Any] = msgspec.json.Decoder(_quick_part(_Work))
+@functools.cache
+def _quick_reader() -> msgspec.json.Decoder[Any]:
+    return msgspec.json.Decoder(_quick_part(_Work))
 
 
 def _figures(outcome: Any) -> Iterator[Any]:
@@ -313,7 +315,7 @@ def _plainly_right(text: str) -> bool:
         data = text.encode()
         if len(data) > MOST_VALUES or data.count(b"{") > MOST_TABLES:  # so no count is above its bound
             return False
-        work = _quick_reader.decode(data)
+        work = _quick_reader().decode(data)
         for instrument in work.instruments:
             for day in (instrument.calibrated, instrument.due):
                 if day is not None:

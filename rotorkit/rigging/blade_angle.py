@@ -85,23 +85,32 @@ def blade_angle(reading: Angle, reference: Angle, sign: Ratio) -> Angle:
     With the same protractor held the same way and the rotor not turned between the two, the reference reading is
     ``lean + zero``: the difference cancels the shaft's lean and the protractor's zero.
 
-    Args:
-        reading: [angle] on the blade at the station that the kit manual names, -180 to 180 deg
-        reference: [angle] on a surface square to the shaft, in the plane square to this blade's span
-        sign: [-] +1 if the reading rises with the blade angle, -1 if it falls (`SignConvention.sign`)
+    Parameters
+    ----------
+    reading : Angle
+        [angle] on the blade at the station that the kit manual names, -180 to 180 deg
+    reference : Angle
+        [angle] on a surface square to the shaft, in the plane square to this blade's span
+    sign : Ratio
+        [-] +1 if the reading rises with the blade angle, -1 if it falls (`SignConvention.sign`)
 
-    Returns:
+    Returns
+    -------
+    Angle
         The blade angle, positive as the sign convention says
 
-    Raises:
-        QuantityError: a unit is missing, or a value lies outside its range.
+    Raises
+    ------
+    QuantityError
+        a unit is missing, or a value lies outside its range.
 
-    Example:
-        Reading 9.8 deg, reference 1.8 deg, rising with the blade angle: 9.8 - 1.8 = 8.0 deg.
+    Examples
+    --------
+    Reading 9.8 deg, reference 1.8 deg, rising with the blade angle: 9.8 - 1.8 = 8.0 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(blade_angle("9.8 deg", "1.8 deg", "1"), "deg", digits=2)
-        '8.0°'
+    >>> from rotorkit.quantities import say
+    >>> say(blade_angle("9.8 deg", "1.8 deg", "1"), "deg", digits=2)
+    '8.0°'
     """
     return sign * (reading - reference)
 
@@ -119,21 +128,28 @@ def blade_angle_protractor_turned_with_blade(first: Angle, second: Angle, zero: 
 
     Cancels the lean of the shaft exactly. Does not cancel the protractor's zero, which must be given.
 
-    Args:
-        first, second: [angle] on the same station of the same blade, the same end of the protractor at the leading
-            edge
-        zero: [angle] what the protractor reads on a level surface (`protractor_zero_end_for_end`)
-        sign: [-] +1 if the reading rises with the blade angle, -1 if it falls
+    Parameters
+    ----------
+    first, second : Angle
+        [angle] on the same station of the same blade, the same end of the protractor at the leading
+        edge
+    zero : Angle
+        [angle] what the protractor reads on a level surface (`protractor_zero_end_for_end`)
+    sign : Ratio
+        [-] +1 if the reading rises with the blade angle, -1 if it falls
 
-    Returns:
+    Returns
+    -------
+    Angle
         The blade angle, positive as the sign convention says
 
-    Example:
-        (9.8 + 6.8) / 2 - 0.3 = 8.0 deg.
+    Examples
+    --------
+    (9.8 + 6.8) / 2 - 0.3 = 8.0 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(blade_angle_protractor_turned_with_blade("9.8 deg", "6.8 deg", "0.3 deg", "1"), "deg", digits=2)
-        '8.0°'
+    >>> from rotorkit.quantities import say
+    >>> say(blade_angle_protractor_turned_with_blade("9.8 deg", "6.8 deg", "0.3 deg", "1"), "deg", digits=2)
+    '8.0°'
     """
     return sign * ((first + second) / 2 - zero)
 
@@ -151,21 +167,28 @@ def blade_angle_protractor_kept_facing_one_way(first: Angle, second: Angle, sign
 
     Cancels the lean of the shaft and the protractor's zero together; needs no reference surface.
 
-    Args:
-        first: [angle] reading with the end of the protractor that the sign convention means at the leading edge
-        second: [angle] half a turn later, same blade and station, the protractor not turned round in the hangar
-        sign: [-] +1 if the first reading rises with the blade angle, -1 if it falls
+    Parameters
+    ----------
+    first : Angle
+        [angle] reading with the end of the protractor that the sign convention means at the leading edge
+    second : Angle
+        [angle] half a turn later, same blade and station, the protractor not turned round in the hangar
+    sign : Ratio
+        [-] +1 if the first reading rises with the blade angle, -1 if it falls
 
-    Returns:
+    Returns
+    -------
+    Angle
         The blade angle, positive as the sign convention says. Exchanging the two readings changes its sign: take them
         in this order.
 
-    Example:
-        (9.8 - (-6.2)) / 2 = 8.0 deg.
+    Examples
+    --------
+    (9.8 - (-6.2)) / 2 = 8.0 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(blade_angle_protractor_kept_facing_one_way("9.8 deg", "-6.2 deg", "1"), "deg", digits=2)
-        '8.0°'
+    >>> from rotorkit.quantities import say
+    >>> say(blade_angle_protractor_kept_facing_one_way("9.8 deg", "-6.2 deg", "1"), "deg", digits=2)
+    '8.0°'
     """
     return sign * (first - second) / 2
 
@@ -184,12 +207,13 @@ def shaft_lean_protractor_turned_with_blade(first: Angle, second: Angle) -> Angl
     Positive when it raised the first reading. The shaft's lean in the plane square to this one is not seen: for the
     whole lean read again a quarter of a turn on.
 
-    Example:
-        (9.8 - 6.8) / 2 = 1.5 deg.
+    Examples
+    --------
+    (9.8 - 6.8) / 2 = 1.5 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(shaft_lean_protractor_turned_with_blade("9.8 deg", "6.8 deg"), "deg", digits=2)
-        '1.5°'
+    >>> from rotorkit.quantities import say
+    >>> say(shaft_lean_protractor_turned_with_blade("9.8 deg", "6.8 deg"), "deg", digits=2)
+    '1.5°'
     """
     return (first - second) / 2
 
@@ -207,12 +231,13 @@ def shaft_lean_protractor_kept_facing_one_way(first: Angle, second: Angle, zero:
 
     Positive when it raised the first reading.
 
-    Example:
-        (9.8 + (-6.2)) / 2 - 0.3 = 1.5 deg.
+    Examples
+    --------
+    (9.8 + (-6.2)) / 2 - 0.3 = 1.5 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(shaft_lean_protractor_kept_facing_one_way("9.8 deg", "-6.2 deg", "0.3 deg"), "deg", digits=2)
-        '1.5°'
+    >>> from rotorkit.quantities import say
+    >>> say(shaft_lean_protractor_kept_facing_one_way("9.8 deg", "-6.2 deg", "0.3 deg"), "deg", digits=2)
+    '1.5°'
     """
     return (first + second) / 2 - zero
 
@@ -232,12 +257,13 @@ def protractor_zero_end_for_end(first: Angle, second: Angle) -> Angle:
     The first reading is ``slope + zero``, the second ``-slope + zero``; half the sum is the zero. Nothing else may
     move.
 
-    Example:
-        On a bench that slopes 1.2 deg with a protractor 0.3 deg high: 1.5 and -0.9; (1.5 - 0.9) / 2 = 0.3 deg.
+    Examples
+    --------
+    On a bench that slopes 1.2 deg with a protractor 0.3 deg high: 1.5 and -0.9; (1.5 - 0.9) / 2 = 0.3 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(protractor_zero_end_for_end("1.5 deg", "-0.9 deg"), "deg", digits=2)
-        '0.30°'
+    >>> from rotorkit.quantities import say
+    >>> say(protractor_zero_end_for_end("1.5 deg", "-0.9 deg"), "deg", digits=2)
+    '0.30°'
     """
     return (first + second) / 2
 
@@ -255,12 +281,13 @@ def surface_slope_end_for_end(first: Angle, second: Angle) -> Angle:
 
     On a blade this is ``theta + lean``: the lean of the shaft does not cancel, because the shaft was not turned.
 
-    Example:
-        (1.5 - (-0.9)) / 2 = 1.2 deg.
+    Examples
+    --------
+    (1.5 - (-0.9)) / 2 = 1.2 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(surface_slope_end_for_end("1.5 deg", "-0.9 deg"), "deg", digits=2)
-        '1.2°'
+    >>> from rotorkit.quantities import say
+    >>> say(surface_slope_end_for_end("1.5 deg", "-0.9 deg"), "deg", digits=2)
+    '1.2°'
     """
     return (first - second) / 2
 
@@ -276,12 +303,13 @@ def travel_between_stops(at_one_stop: Angle, at_other_stop: Angle) -> Angle:
 
     Whatever is the same in both blade angles (a reference, a zero) drops out, and so does its uncertainty.
 
-    Example:
-        From 5 deg to -14.5 deg: -19.5 deg.
+    Examples
+    --------
+    From 5 deg to -14.5 deg: -19.5 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(travel_between_stops("5 deg", "-14.5 deg"), "deg", digits=3)
-        '-19.5°'
+    >>> from rotorkit.quantities import say
+    >>> say(travel_between_stops("5 deg", "-14.5 deg"), "deg", digits=3)
+    '-19.5°'
     """
     return at_other_stop - at_one_stop
 
@@ -294,17 +322,24 @@ def blade_to_blade_spread(angles: Sequence[Measured]) -> Measured:
     100:2008, 5.2 has it. Scatter of the readings makes the spread of equal blades read above zero, never below: an
     error on the careful side.
 
-    Args:
-        angles: two or more `Measured` blade angles, one for each blade
+    Parameters
+    ----------
+    angles : Sequence[Measured]
+        two or more `Measured` blade angles, one for each blade
 
-    Returns:
+    Returns
+    -------
+    Measured
         The spread, a Measured angle, zero or more.
 
-    Raises:
-        ValueError: fewer than two blades are given.
+    Raises
+    ------
+    ValueError
+        fewer than two blades are given.
 
-    Example:
-        8.0, 8.3 and 7.9 deg: 8.3 - 7.9 = 0.4 deg.
+    Examples
+    --------
+    8.0, 8.3 and 7.9 deg: 8.3 - 7.9 = 0.4 deg.
     """
     if len(angles) < 2:
         raise ValueError(

@@ -43,26 +43,37 @@ def cable_stretch_ratio(load: Force, diameter: Length, stretch_factor: StretchFa
 
     The printed factor G gives per cent; the 100 in the formula makes it a ratio.
 
-    Args:
-        load: [force] tension, not negative
-        diameter: [length] nominal diameter of the cable
-        stretch_factor: [area per force] G of the construction as printed (`rotorkit.rigging.materials`), per cent
+    Parameters
+    ----------
+    load : Force
+        [force] tension, not negative
+    diameter : Length
+        [length] nominal diameter of the cable
+    stretch_factor : StretchFactor
+        [area per force] G of the construction as printed (`rotorkit.rigging.materials`), per cent
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The stretch, [-], 0.005 for half a per cent.
 
-    Raises:
-        QuantityError: a unit is missing, or a value lies outside its range.
+    Raises
+    ------
+    QuantityError
+        a unit is missing, or a value lies outside its range.
 
+    Notes
+    -----
     Range of validity: elastic stretch of a cable already pulled in; the pages that print G call it an approximation.
     The permanent stretch of a new cable comes on top.
 
-    Example:
-        500 lbf on a 1/8 in 7x19 corrosion-resistant cable: 500 x 0.0000162 / 0.125^2 = 0.5184 per cent.
+    Examples
+    --------
+    500 lbf on a 1/8 in 7x19 corrosion-resistant cable: 500 x 0.0000162 / 0.125^2 = 0.5184 per cent.
 
-        >>> from rotorkit.quantities import say
-        >>> say(cable_stretch_ratio("500 lbf", "1/8 in", "0.0000162 in^2/lbf"), "%", digits=4)
-        '0.5184 %'
+    >>> from rotorkit.quantities import say
+    >>> say(cable_stretch_ratio("500 lbf", "1/8 in", "0.0000162 in^2/lbf"), "%", digits=4)
+    '0.5184 %'
     """
     return load * stretch_factor / (100 * diameter**2)
 
@@ -77,23 +88,33 @@ def cable_stretch_ratio(load: Force, diameter: Length, stretch_factor: StretchFa
 def stretched_length(length: Length, load: Force, diameter: Length, stretch_factor: StretchFactor) -> Length:
     """Length under load of a cable that is `length` long without load.
 
-    Args:
-        length: [length] without load
-        load: [force] tension, not negative
-        diameter: [length] nominal diameter of the cable
-        stretch_factor: [area per force] G of the construction as printed
+    Parameters
+    ----------
+    length : Length
+        [length] without load
+    load : Force
+        [force] tension, not negative
+    diameter : Length
+        [length] nominal diameter of the cable
+    stretch_factor : StretchFactor
+        [area per force] G of the construction as printed
 
-    Returns:
+    Returns
+    -------
+    Length
         The length under load.
 
+    Notes
+    -----
     Raises, range of validity: as `cable_stretch_ratio`.
 
-    Example:
-        20 in of 1/8 in 7x19 corrosion-resistant cable under 500 lbf: 20 x 1.005184 = 20.10368 in.
+    Examples
+    --------
+    20 in of 1/8 in 7x19 corrosion-resistant cable under 500 lbf: 20 x 1.005184 = 20.10368 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(stretched_length("20 in", "500 lbf", "1/8 in", "0.0000162 in^2/lbf"), "in", digits=7)
-        '20.10368 in'
+    >>> from rotorkit.quantities import say
+    >>> say(stretched_length("20 in", "500 lbf", "1/8 in", "0.0000162 in^2/lbf"), "in", digits=7)
+    '20.10368 in'
     """
     return length * (1 + cable_stretch_ratio(load, diameter, stretch_factor))
 
@@ -111,21 +132,29 @@ def axial_stiffness_from_stretch_factor(diameter: Length, stretch_factor: Stretc
 
     From stretch = W G / (100 D^2) = W / EA follows EA = 100 D^2 / G.
 
-    Args:
-        diameter: [length] nominal diameter of the cable
-        stretch_factor: [area per force] G of the construction as printed, per cent
+    Parameters
+    ----------
+    diameter : Length
+        [length] nominal diameter of the cable
+    stretch_factor : StretchFactor
+        [area per force] G of the construction as printed, per cent
 
-    Returns:
+    Returns
+    -------
+    Force
         EA [force].
 
+    Notes
+    -----
     Raises, range of validity: as `cable_stretch_ratio`.
 
-    Example:
-        1/8 in 7x19 corrosion-resistant: 100 x 0.015625 / 0.0000162 = 96,451 lbf.
+    Examples
+    --------
+    1/8 in 7x19 corrosion-resistant: 100 x 0.015625 / 0.0000162 = 96,451 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(axial_stiffness_from_stretch_factor("1/8 in", "0.0000162 in^2/lbf"), "lbf", digits=4)
-        '96,451 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(axial_stiffness_from_stretch_factor("1/8 in", "0.0000162 in^2/lbf"), "lbf", digits=4)
+    '96,451 lbf'
     """
     return 100 * diameter**2 / stretch_factor
 
@@ -143,19 +172,25 @@ def axial_stiffness_of_uniform_bar(elastic_modulus: Stress, area: Area) -> Force
     For a cable with its metallic area this is an upper bound: the wires of a lay straighten as well as stretch, so
     that a 7x19 cable shows about half of it (`axial_stiffness_from_stretch_factor`).
 
-    Args:
-        elastic_modulus: [stress] Young's modulus
-        area: [area] of the metal in the section
+    Parameters
+    ----------
+    elastic_modulus : Stress
+        [stress] Young's modulus
+    area : Area
+        [area] of the metal in the section
 
-    Returns:
+    Returns
+    -------
+    Force
         EA [force].
 
-    Example:
-        200 GPa x 400 mm2 = 80,000 kN.
+    Examples
+    --------
+    200 GPa x 400 mm2 = 80,000 kN.
 
-        >>> from rotorkit.quantities import say
-        >>> say(axial_stiffness_of_uniform_bar("200 GPa", "400 mm^2"), "kN", digits=5)
-        '80,000 kN'
+    >>> from rotorkit.quantities import say
+    >>> say(axial_stiffness_of_uniform_bar("200 GPa", "400 mm^2"), "kN", digits=5)
+    '80,000 kN'
     """
     return elastic_modulus * area
 
@@ -170,19 +205,25 @@ def axial_stiffness_of_uniform_bar(elastic_modulus: Stress, area: Area) -> Force
 def metallic_area(wire_diameter: Length, wires: Ratio) -> Area:
     """Area of metal in the section of a cable of equal wires.
 
-    Args:
-        wire_diameter: [length] of one wire; about D/15 in a 7x19 and D/9 in a 7x7 cable of diameter D, by geometry
-        wires: [-] their number: 133 in a 7x19, 49 in a 7x7
+    Parameters
+    ----------
+    wire_diameter : Length
+        [length] of one wire; about D/15 in a 7x19 and D/9 in a 7x7 cable of diameter D, by geometry
+    wires : Ratio
+        [-] their number: 133 in a 7x19, 49 in a 7x7
 
-    Returns:
+    Returns
+    -------
+    Area
         The area.
 
-    Example:
-        1/8 in 7x19: d = 0.125 / 15 = 0.00833 in; 133 x 0.7854 x 0.00833^2 = 0.00725 in2.
+    Examples
+    --------
+    1/8 in 7x19: d = 0.125 / 15 = 0.00833 in; 133 x 0.7854 x 0.00833^2 = 0.00725 in2.
 
-        >>> from rotorkit.quantities import say
-        >>> say(metallic_area("0.0083333 in", "133"), "in^2", digits=3)
-        '0.00725 in²'
+    >>> from rotorkit.quantities import say
+    >>> say(metallic_area("0.0083333 in", "133"), "in^2", digits=3)
+    '0.00725 in²'
     """
     return wires * pi * wire_diameter**2 / 4
 
@@ -197,12 +238,13 @@ def metallic_area(wire_diameter: Length, wires: Ratio) -> Area:
 def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
     """Force for each unit of stretch between the ends of a bar or cable, EA / L.
 
-    Example:
-        96450 lbf over 200 in: 482 lbf/in.
+    Examples
+    --------
+    96450 lbf over 200 in: 482 lbf/in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(end_stiffness("96450 lbf", "200 in"), "lbf/in", digits=3)
-        '482 lbf/in'
+    >>> from rotorkit.quantities import say
+    >>> say(end_stiffness("96450 lbf", "200 in"), "lbf/in", digits=3)
+    '482 lbf/in'
     """
     return axial_stiffness / length
 
@@ -216,12 +258,13 @@ def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
 def stiffness_in_series(one: Stiffness, other: Stiffness) -> Stiffness:
     """Stiffness of two springs one behind the other: a cable and the push-pull tube at its end, say.
 
-    Example:
-        Two of 482 lbf/in: 241 lbf/in.
+    Examples
+    --------
+    Two of 482 lbf/in: 241 lbf/in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(stiffness_in_series("482 lbf/in", "482 lbf/in"), "lbf/in", digits=3)
-        '241 lbf/in'
+    >>> from rotorkit.quantities import say
+    >>> say(stiffness_in_series("482 lbf/in", "482 lbf/in"), "lbf/in", digits=3)
+    '241 lbf/in'
     """
     return 1 / (1 / one + 1 / other)
 
@@ -239,18 +282,24 @@ def stiffness_felt_by_one_run(structure_stiffness: Stiffness, runs: Ratio) -> St
     The airframe gives way under the sum, so that each run meets ``k_s / n``. Use the result as the
     `structure_stiffness` of the tension formulas.
 
-    Args:
-        structure_stiffness: [stiffness] of the airframe between the runs' ends under one force
-        runs: [-] how many runs gain tension together, 1 or more
+    Parameters
+    ----------
+    structure_stiffness : Stiffness
+        [stiffness] of the airframe between the runs' ends under one force
+    runs : Ratio
+        [-] how many runs gain tension together, 1 or more
 
-    Returns:
+    Returns
+    -------
+    Stiffness
         The stiffness that one run meets.
 
-    Example:
-        2000 lbf/in and the two cables of a loop: 1000 lbf/in.
+    Examples
+    --------
+    2000 lbf/in and the two cables of a loop: 1000 lbf/in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(stiffness_felt_by_one_run("2000 lbf/in", "2"), "lbf/in", digits=4)
-        '1,000 lbf/in'
+    >>> from rotorkit.quantities import say
+    >>> say(stiffness_felt_by_one_run("2000 lbf/in", "2"), "lbf/in", digits=4)
+    '1,000 lbf/in'
     """
     return structure_stiffness / runs

@@ -30,23 +30,32 @@ _LETTERS = {"tension": "T_1", "friction_coefficient": r"\mu", "wrap": r"\beta"}
 def tension_after_wrap(tension: Force, friction_coefficient: Ratio, wrap: Angle) -> Force:
     """Tension on the slack side of a cable that slides, or is about to, over something that does not turn.
 
-    Args:
-        tension: [force] on the pulling side
-        friction_coefficient: [-] of cable on fairlead or pulley
-        wrap: [angle] through which the cable's direction changes
+    Parameters
+    ----------
+    tension : Force
+        [force] on the pulling side
+    friction_coefficient : Ratio
+        [-] of cable on fairlead or pulley
+    wrap : Angle
+        [angle] through which the cable's direction changes
 
-    Returns:
+    Returns
+    -------
+    Force
         The tension on the other side, less than `tension`.
 
+    Notes
+    -----
     Range of validity: a cable without stiffness of its own; a round contact; friction fully used. A cable that does not
     slide may stand anywhere between this and its inverse.
 
-    Example:
-        100 lbf over half a turn with 0.40: 100 exp(-0.4 pi) = 28.46 lbf.
+    Examples
+    --------
+    100 lbf over half a turn with 0.40: 100 exp(-0.4 pi) = 28.46 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_after_wrap("100 lbf", "0.40", "180 deg"), "lbf", digits=4)
-        '28.46 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_after_wrap("100 lbf", "0.40", "180 deg"), "lbf", digits=4)
+    '28.46 lbf'
     """
     return tension * exp(-friction_coefficient * wrap)
 
@@ -63,16 +72,20 @@ def friction_coefficient_from_tensions(pulling_side: Force, slack_side: Force, w
 
     Near nought the pulley turns; 0.1 and more means that the cable slides over it.
 
-    Args:
-        pulling_side, slack_side: [force] after the cable was moved one way and left there
-        wrap: [angle] change of direction
+    Parameters
+    ----------
+    pulling_side, slack_side : Force
+        [force] after the cable was moved one way and left there
+    wrap : Angle
+        [angle] change of direction
 
-    Example:
-        40 and 37 lbf over 90 deg: ln(40/37) / (pi/2) = 0.050.
+    Examples
+    --------
+    40 and 37 lbf over 90 deg: ln(40/37) / (pi/2) = 0.050.
 
-        >>> from rotorkit.quantities import say
-        >>> say(friction_coefficient_from_tensions("40 lbf", "37 lbf", "90 deg"), digits=2)
-        '0.050'
+    >>> from rotorkit.quantities import say
+    >>> say(friction_coefficient_from_tensions("40 lbf", "37 lbf", "90 deg"), digits=2)
+    '0.050'
     """
     return log(pulling_side / slack_side) / wrap
 
@@ -104,23 +117,34 @@ def tension_loss_at_turning_pulley(
 
     The bearing carries ``2 T sin(wrap / 2)``; its friction, at the bearing's radius, is overcome at the cable's.
 
-    Args:
-        tension: [force] in the cable
-        wrap: [angle] change of direction, to 180 deg
-        bearing_friction: [-] of the bearing
-        bearing_radius: [length] at which it acts
-        pulley_radius: [length] of the pulley to the cable's middle
+    Parameters
+    ----------
+    tension : Force
+        [force] in the cable
+    wrap : Angle
+        [angle] change of direction, to 180 deg
+    bearing_friction : Ratio
+        [-] of the bearing
+    bearing_radius : Length
+        [length] at which it acts
+    pulley_radius : Length
+        [length] of the pulley to the cable's middle
 
-    Returns:
+    Returns
+    -------
+    Force
         The loss (force).
 
+    Notes
+    -----
     Range of validity: a loss that is small beside the tension; the cable's own stiffness in bending comes on top.
 
-    Example:
-        40 lbf, 90 deg, 0.01 at 0.2 in, pulley 1.25 in: 2 x 40 x 0.7071 x 0.01 x 0.2 / 1.25 = 0.0905 lbf.
+    Examples
+    --------
+    40 lbf, 90 deg, 0.01 at 0.2 in, pulley 1.25 in: 2 x 40 x 0.7071 x 0.01 x 0.2 / 1.25 = 0.0905 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_loss_at_turning_pulley("40 lbf", "90 deg", "0.01", "0.2 in", "1.25 in"), "lbf", digits=3)
-        '0.0905 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_loss_at_turning_pulley("40 lbf", "90 deg", "0.01", "0.2 in", "1.25 in"), "lbf", digits=3)
+    '0.0905 lbf'
     """
     return 2 * tension * sin(wrap / 2) * bearing_friction * bearing_radius / pulley_radius

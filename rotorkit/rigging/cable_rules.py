@@ -40,9 +40,10 @@ def smallest_primary_cable_limit() -> Limit:
 
     For transport-category rotorcraft (29.685(d)(3)) and for aeroplanes (23.689, 25.689) it is 1/8 in.
 
-    Example:
-        >>> smallest_primary_cable_limit().judge(measured("1/16 in", Length, "cable")).word
-        'out of limits'
+    Examples
+    --------
+    >>> smallest_primary_cable_limit().judge(measured("1/16 in", Length, "cable")).word
+    'out of limits'
     """
     source = sources.CFR_14.at("27.685(d)(3)")
     return Limit("diameter of a primary control cable", Length, low="3/32 in", source=str(source), unit="in")
@@ -53,9 +54,10 @@ def fairlead_limit() -> Limit:
 
     Source: 14 CFR 29.685(d)(7), 23.689(c), 25.689(c); AC 43.13-1B 7-149 n (known: read).
 
-    Example:
-        >>> fairlead_limit().judge(measured("2.4 ± 0.3 deg", Angle, "protractor")).word
-        'in limits'
+    Examples
+    --------
+    >>> fairlead_limit().judge(measured("2.4 ± 0.3 deg", Angle, "protractor")).word
+    'in limits'
     """
     source = f"{sources.CFR_14.at('29.685(d)(7)')}; AC 43.13-1B, 7-149 n"
     return Limit("change of cable direction at a fairlead", Angle, high="3 deg", source=source, unit="deg")
@@ -64,9 +66,10 @@ def fairlead_limit() -> Limit:
 def threads_exposed_limit() -> Limit:
     """Not more than three threads outside the barrel at each end: AC 43.13-1B 7-166, 7-179, 7-182 (known: read).
 
-    Example:
-        >>> threads_exposed_limit().judge(measured("3", Ratio, "left end")).word
-        'in limits'
+    Examples
+    --------
+    >>> threads_exposed_limit().judge(measured("3", Ratio, "left end")).word
+    'in limits'
     """
     source = str(sources.AC_43_13_1B.at("7-166, 7-179, 7-182"))
     return Limit("threads exposed at a turnbuckle end", Ratio, high="3", source=source)
@@ -84,13 +87,17 @@ def threads_inside_at_first_limit() -> Limit:
 def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Verdict:
     """The cable lies near enough to the pulley's plane not to rub its flange: 14 CFR 29.685(d)(6), 23.689(b) (read).
 
-    Args:
-        cable_rubs_flange: seen anywhere in the control's travel; None where nobody looked.
-        where: which pulley, in words.
+    Parameters
+    ----------
+    cable_rubs_flange : bool | None
+        seen anywhere in the control's travel; None where nobody looked.
+    where : str
+        which pulley, in words.
 
-    Example:
-        >>> pulley_verdict(False, "aft boom pulley").sentence
-        'cable at the aft boom pulley: does not rub the flange: in limits'
+    Examples
+    --------
+    >>> pulley_verdict(False, "aft boom pulley").sentence
+    'cable at the aft boom pulley: does not rub the flange: in limits'
     """
     limit = Limit(f"cable at the {where}", Ratio, high="0", source=str(sources.CFR_14.at("29.685(d)(6)")))
     figure = measured(from_si(float(cable_rubs_flange is True), _RATIO), Ratio, limit.name)
@@ -116,12 +123,13 @@ def pulley_verdict(cable_rubs_flange: bool | None, where: str = "pulley") -> Ver
 def change_of_direction(before: Angle, after: Angle) -> Angle:
     """Change of a cable's direction at a fairlead, from its slope on either side, read in the plane of the bend.
 
-    Example:
-        12.4 deg before and 14.6 deg after: 2.2 deg.
+    Examples
+    --------
+    12.4 deg before and 14.6 deg after: 2.2 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(change_of_direction("12.4 deg", "14.6 deg"), "deg", digits=2)
-        '2.2°'
+    >>> from rotorkit.quantities import say
+    >>> say(change_of_direction("12.4 deg", "14.6 deg"), "deg", digits=2)
+    '2.2°'
     """
     return absolute(after - before)
 
@@ -136,16 +144,20 @@ def change_of_direction(before: Angle, after: Angle) -> Angle:
 def angle_from_offset(offset: Length, distance: Length) -> Angle:
     """Change of direction from a straightedge laid along the cable on one side of the fairlead.
 
-    Args:
-        offset: [length] of the cable from the straightedge
-        distance: [length] from the fairlead, along the straightedge, at which it is measured
+    Parameters
+    ----------
+    offset : Length
+        [length] of the cable from the straightedge
+    distance : Length
+        [length] from the fairlead, along the straightedge, at which it is measured
 
-    Example:
-        0.5 in at 12 in: 2.39 deg. Three degrees are 0.63 in at 12 in.
+    Examples
+    --------
+    0.5 in at 12 in: 2.39 deg. Three degrees are 0.63 in at 12 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(angle_from_offset("0.5 in", "12 in"), "deg", digits=3)
-        '2.39°'
+    >>> from rotorkit.quantities import say
+    >>> say(angle_from_offset("0.5 in", "12 in"), "deg", digits=3)
+    '2.39°'
     """
     return atan(offset / distance)
 
@@ -181,15 +193,20 @@ that size and greater. ``references/ac_43_13_turnbuckle_wire.csv`` holds the sam
 def safety_wire_for(diameter: Any) -> list[SafetyWire]:
     """The rows of AC 43.13-1B, Table 7-8 that fit a cable: any of them will do.
 
-    Args:
-        diameter: [length] of the cable.
+    Parameters
+    ----------
+    diameter : Any
+        [length] of the cable.
 
-    Raises:
-        QuantityError: the table holds no such size.
+    Raises
+    ------
+    QuantityError
+        the table holds no such size.
 
-    Example:
-        >>> [(wire.wrap, wire.diameter) for wire in safety_wire_for("1/8 in")]
-        [('single', '0.040 in'), ('double', '0.040 in'), ('single', '0.057 in')]
+    Examples
+    --------
+    >>> [(wire.wrap, wire.diameter) for wire in safety_wire_for("1/8 in")]
+    [('single', '0.040 in'), ('double', '0.040 in'), ('single', '0.057 in')]
     """
     si = float(si_of(diameter, _LENGTH, "diameter")[0])
     sizes = {cable: float(si_of(cable, _LENGTH, "cable")[0]) for cable in {wire.cable for wire in SAFETY_WIRES}}

@@ -86,20 +86,27 @@ CABLE_STRENGTHS: tuple[CableStrength, ...] = (
 def breaking_strength(diameter: Any, construction: str, steel: str) -> tuple[Any, Citation]:
     """Least breaking strength of a cable (a force), with where it is printed.
 
-    Args:
-        diameter: [length] nominal.
-        construction: strands by wires, as "7x19".
-        steel: "carbon steel" or "corrosion-resistant steel".
+    Parameters
+    ----------
+    diameter : Any
+        [length] nominal.
+    construction : str
+        strands by wires, as "7x19".
+    steel : str
+        "carbon steel" or "corrosion-resistant steel".
 
-    Raises:
-        QuantityError: the table has no such cable; the message lists what it has of that size. A 7x7 of 1/8 in and a
-            1x19 are not in it: ask the cable's maker.
+    Raises
+    ------
+    QuantityError
+        the table has no such cable; the message lists what it has of that size. A 7x7 of 1/8 in and a
+        1x19 are not in it: ask the cable's maker.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> strength, citation = breaking_strength("1/8 in", "7x19", "corrosion-resistant steel")
-        >>> say(strength, "lbf", digits=4)
-        '1,760 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> strength, citation = breaking_strength("1/8 in", "7x19", "corrosion-resistant steel")
+    >>> say(strength, "lbf", digits=4)
+    '1,760 lbf'
     """
     si = float(si_of(diameter, _LENGTH, "diameter")[0])
     wanted = construction.replace("×", "x").replace(" x ", "x").strip().lower()
@@ -132,18 +139,24 @@ def breaking_strength(diameter: Any, construction: str, steel: str) -> tuple[Any
 def strength_margin(strength: Force, load: Force) -> Ratio:
     """Margin of safety: strength over load, less one. Nought is just enough, 1 is twice the load.
 
-    Args:
-        strength: [force] breaking strength of the cable, or the buckling load of a tube
-        load: [force] the greatest that comes on it, with whatever factor the manual or the rules ask for
+    Parameters
+    ----------
+    strength : Force
+        [force] breaking strength of the cable, or the buckling load of a tube
+    load : Force
+        [force] the greatest that comes on it, with whatever factor the manual or the rules ask for
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The margin, [-].
 
-    Example:
-        2000 lbf over 450 lbf: 3.44.
+    Examples
+    --------
+    2000 lbf over 450 lbf: 3.44.
 
-        >>> from rotorkit.quantities import say
-        >>> say(strength_margin("2000 lbf", "450 lbf"), digits=3)
-        '3.44'
+    >>> from rotorkit.quantities import say
+    >>> say(strength_margin("2000 lbf", "450 lbf"), digits=3)
+    '3.44'
     """
     return strength / load - 1

@@ -86,12 +86,13 @@ def _letters(*names: str) -> dict[str, str]:
 def thermal_growth(expansion: ThermalExpansion, length: Length, temperature_change: TemperatureDifference) -> Length:
     """Growth of a free member for a change of temperature; positive when it gets longer.
 
-    Example:
-        13.1e-6 per degF x 72 in x 50 degF = 0.04716 in.
+    Examples
+    --------
+    13.1e-6 per degF x 72 in x 50 degF = 0.04716 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(thermal_growth("13.1e-6 /degF", "72 in", "50 degF"), "in", digits=4)
-        '0.04716 in'
+    >>> from rotorkit.quantities import say
+    >>> say(thermal_growth("13.1e-6 /degF", "72 in", "50 degF"), "in", digits=4)
+    '0.04716 in'
     """
     return expansion * length * temperature_change
 
@@ -111,23 +112,31 @@ def tension_change_from_growth(
     The general form of the model: a line of cable and push-pull tubes has the sum of their growths and their stiffness
     in series.
 
-    Args:
-        structure_growth: [length] of the structure between the line's ends, if free; positive longer
-        line_growth: [length] of the line, if free; positive longer
-        line_stiffness: [stiffness] of the line between its ends
-        structure_stiffness: [stiffness] of the structure between the line's ends
+    Parameters
+    ----------
+    structure_growth : Length
+        [length] of the structure between the line's ends, if free; positive longer
+    line_growth : Length
+        [length] of the line, if free; positive longer
+    line_stiffness : Stiffness
+        [stiffness] of the line between its ends
+    structure_stiffness : Stiffness
+        [stiffness] of the structure between the line's ends
 
-    Returns:
+    Returns
+    -------
+    Force
         The change of tension, positive for more tension. A line that can push (bars, tubes) may show a negative force;
         a cable goes slack instead.
 
-    Example:
-        Nothing from the walls, 0.06666 in from the bars, 1/(60/30e6 + 72/20e6) = 178571 lbf/in, walls as good as
-        rigid: -11904 lbf.
+    Examples
+    --------
+    Nothing from the walls, 0.06666 in from the bars, 1/(60/30e6 + 72/20e6) = 178571 lbf/in, walls as good as
+    rigid: -11904 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_change_from_growth("0 in", "0.06666 in", "178571.43 lbf/in", "1e15 lbf/in"), "lbf", digits=5)
-        '-11,904 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_change_from_growth("0 in", "0.06666 in", "178571.43 lbf/in", "1e15 lbf/in"), "lbf", digits=5)
+    '-11,904 lbf'
     """
     return (structure_growth - line_growth) / (1 / line_stiffness + 1 / structure_stiffness)
 
@@ -158,29 +167,42 @@ def tension_slope(
 ) -> ForcePerTemperature:
     """Change of cable tension for each degree that cable and airframe both warm up.
 
-    Args:
-        structure_expansion: [thermal expansion] of the airframe along the run
-        cable_expansion: [thermal expansion] of the cable
-        length: [length] of the run between its ends on the airframe
-        axial_stiffness: [force] EA of the cable
-        structure_stiffness: [stiffness] of the airframe between those ends, as this run meets it
+    Parameters
+    ----------
+    structure_expansion : ThermalExpansion
+        [thermal expansion] of the airframe along the run
+    cable_expansion : ThermalExpansion
+        [thermal expansion] of the cable
+    length : Length
+        [length] of the run between its ends on the airframe
+    axial_stiffness : Force
+        [force] EA of the cable
+    structure_stiffness : Stiffness
+        [stiffness] of the airframe between those ends, as this run meets it
 
-    Returns:
+    Returns
+    -------
+    ForcePerTemperature
         The slope, positive if tension rises with temperature.
 
-    Raises:
-        QuantityError: a unit is missing, or a value lies outside its range.
+    Raises
+    ------
+    QuantityError
+        a unit is missing, or a value lies outside its range.
 
+    Notes
+    -----
     Range of validity: small strains; a cable that is not slack at either temperature; friction worked out of the run.
 
-    Example:
-        Aluminium 23.6e-6 per K, carbon steel 11.7e-6 per K, 200 in, 96450 lbf, airframe 1000 lbf/in:
-        11.9e-6 x 200 / (200/96450 + 1/1000) = 0.774 lbf/K = 0.430 lbf per degF.
+    Examples
+    --------
+    Aluminium 23.6e-6 per K, carbon steel 11.7e-6 per K, 200 in, 96450 lbf, airframe 1000 lbf/in:
+    11.9e-6 x 200 / (200/96450 + 1/1000) = 0.774 lbf/K = 0.430 lbf per degF.
 
-        >>> from rotorkit.quantities import say
-        >>> slope = tension_slope("23.6e-6 /K", "11.7e-6 /K", "200 in", "96450 lbf", "1000 lbf/in")
-        >>> say(slope, "lbf/degF", digits=3)
-        '0.430 lbf/°F'
+    >>> from rotorkit.quantities import say
+    >>> slope = tension_slope("23.6e-6 /K", "11.7e-6 /K", "200 in", "96450 lbf", "1000 lbf/in")
+    >>> say(slope, "lbf/degF", digits=3)
+    '0.430 lbf/°F'
     """
     return (structure_expansion - cable_expansion) * length / (length / axial_stiffness + 1 / structure_stiffness)
 
@@ -197,23 +219,32 @@ def tension_slope_rigid_structure(
 ) -> ForcePerTemperature:
     """The largest change of cable tension for each degree: that of an airframe which does not give way at all.
 
-    Args:
-        structure_expansion: [thermal expansion] of the airframe along the run
-        cable_expansion: [thermal expansion] of the cable
-        axial_stiffness: [force] EA of the cable
+    Parameters
+    ----------
+    structure_expansion : ThermalExpansion
+        [thermal expansion] of the airframe along the run
+    cable_expansion : ThermalExpansion
+        [thermal expansion] of the cable
+    axial_stiffness : Force
+        [force] EA of the cable
 
-    Returns:
+    Returns
+    -------
+    ForcePerTemperature
         The slope, positive if tension rises with temperature. A bound: the real one lies between nothing and this.
 
+    Notes
+    -----
     Range of validity: as `tension_slope`.
 
-    Example:
-        96450 lbf, aluminium 13.1e-6 and carbon steel 6.5e-6 per degF: 0.637 lbf per degF. With a 304 cable, 9.6e-6
-        per degF, it is 0.338: the material of the cable matters as much as that of the airframe.
+    Examples
+    --------
+    96450 lbf, aluminium 13.1e-6 and carbon steel 6.5e-6 per degF: 0.637 lbf per degF. With a 304 cable, 9.6e-6
+    per degF, it is 0.338: the material of the cable matters as much as that of the airframe.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_slope_rigid_structure("13.1e-6 /degF", "6.5e-6 /degF", "96450 lbf"), "lbf/degF", digits=3)
-        '0.637 lbf/°F'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_slope_rigid_structure("13.1e-6 /degF", "6.5e-6 /degF", "96450 lbf"), "lbf/degF", digits=3)
+    '0.637 lbf/°F'
     """
     return (structure_expansion - cable_expansion) * axial_stiffness
 
@@ -235,22 +266,29 @@ def tension_change(
 ) -> Force:
     """Change of cable tension when cable and airframe both warm up by `temperature_change`.
 
-    Args:
-        temperature_change: [temperature difference] positive warmer; the others as in `tension_slope`
+    Parameters
+    ----------
+    temperature_change : TemperatureDifference
+        [temperature difference] positive warmer; the others as in `tension_slope`
 
-    Returns:
+    Returns
+    -------
+    Force
         The change of tension, positive for more tension.
 
+    Notes
+    -----
     Raises, range of validity: as `tension_slope`.
 
-    Example:
-        A steel bolt of 400 mm2 (200 GPa, 12e-6 per K) in an aluminium sleeve of 600 mm2 (73.1 GPa, 23e-6 per K), 65 K
-        warmer: EA 80,000 kN; the sleeve 43,860 kN/m for each metre of length; 20.26 kN.
+    Examples
+    --------
+    A steel bolt of 400 mm2 (200 GPa, 12e-6 per K) in an aluminium sleeve of 600 mm2 (73.1 GPa, 23e-6 per K), 65 K
+    warmer: EA 80,000 kN; the sleeve 43,860 kN/m for each metre of length; 20.26 kN.
 
-        >>> from rotorkit.quantities import say
-        >>> change = tension_change("23e-6 /K", "12e-6 /K", "65 K", "1 m", "80000 kN", "43860 kN/m")
-        >>> say(change, "kN", digits=4)
-        '20.26 kN'
+    >>> from rotorkit.quantities import say
+    >>> change = tension_change("23e-6 /K", "12e-6 /K", "65 K", "1 m", "80000 kN", "43860 kN/m")
+    >>> say(change, "kN", digits=4)
+    '20.26 kN'
     """
     return temperature_change * tension_slope(
         structure_expansion, cable_expansion, length, axial_stiffness, structure_stiffness
@@ -275,13 +313,14 @@ def tension_change_rigid_structure(
 
     Arguments, returns and range of validity as in `tension_change`, without the length, which drops out.
 
-    Example:
-        0.637 lbf per degF x 50 degF = 31.8 lbf.
+    Examples
+    --------
+    0.637 lbf per degF x 50 degF = 31.8 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> change = tension_change_rigid_structure("13.1e-6 /degF", "6.5e-6 /degF", "50 degF", "96450 lbf")
-        >>> say(change, "lbf", digits=3)
-        '31.8 lbf'
+    >>> from rotorkit.quantities import say
+    >>> change = tension_change_rigid_structure("13.1e-6 /degF", "6.5e-6 /degF", "50 degF", "96450 lbf")
+    >>> say(change, "lbf", digits=3)
+    '31.8 lbf'
     """
     return temperature_change * tension_slope_rigid_structure(structure_expansion, cable_expansion, axial_stiffness)
 
@@ -307,24 +346,31 @@ def tension_change_two_temperatures(
 
     Even where both are of the same material the tension then changes.
 
-    Args:
-        structure_temperature_change, cable_temperature_change: [temperature difference] positive warmer; the others as
-            in `tension_slope`
+    Parameters
+    ----------
+    structure_temperature_change, cable_temperature_change : TemperatureDifference
+        [temperature difference] positive warmer; the others as
+        in `tension_slope`
 
-    Returns:
+    Returns
+    -------
+    Force
         The change of tension, positive for more tension.
 
+    Notes
+    -----
     Raises, range of validity: as `tension_slope`.
 
-    Example:
-        A steel-tube airframe 20 K warmer than a steel cable that stays as it was, both 11.7e-6 per K, 200 in, 96450
-        lbf, 1000 lbf/in: 11.7e-6 x 20 x 200 / (200/96450 + 1/1000) = 15.2 lbf.
+    Examples
+    --------
+    A steel-tube airframe 20 K warmer than a steel cable that stays as it was, both 11.7e-6 per K, 200 in, 96450
+    lbf, 1000 lbf/in: 11.7e-6 x 20 x 200 / (200/96450 + 1/1000) = 15.2 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> change = tension_change_two_temperatures(
-        ...     "11.7e-6 /K", "20 K", "11.7e-6 /K", "0 K", "200 in", "96450 lbf", "1000 lbf/in")
-        >>> say(change, "lbf", digits=3)
-        '15.2 lbf'
+    >>> from rotorkit.quantities import say
+    >>> change = tension_change_two_temperatures(
+    ...     "11.7e-6 /K", "20 K", "11.7e-6 /K", "0 K", "200 in", "96450 lbf", "1000 lbf/in")
+    >>> say(change, "lbf", digits=3)
+    '15.2 lbf'
     """
     return (
         (structure_expansion * structure_temperature_change - cable_expansion * cable_temperature_change)
@@ -345,25 +391,35 @@ def tension_at_temperature(
 ) -> Force:
     """Tension that a cable measured at one temperature will have at another.
 
-    Args:
-        tension: [force] as measured, not negative
-        slope: [force per temperature] from the kit manual's chart, two measured tensions, or `tension_slope`
-        measured_at: [temperature] of airframe and cable at the measurement, soaked through
-        wanted_at: [temperature] to which the tension is carried over
+    Parameters
+    ----------
+    tension : Force
+        [force] as measured, not negative
+    slope : ForcePerTemperature
+        [force per temperature] from the kit manual's chart, two measured tensions, or `tension_slope`
+    measured_at : Temperature
+        [temperature] of airframe and cable at the measurement, soaked through
+    wanted_at : Temperature
+        [temperature] to which the tension is carried over
 
-    Returns:
+    Returns
+    -------
+    Force
         The tension there. A negative result means that the cable is slack there, and by how much it would have to push
         to stay straight: see `slack_temperature`.
 
-    Raises:
-        QuantityError: a unit is missing, a temperature difference is given, or a value lies outside its range.
+    Raises
+    ------
+    QuantityError
+        a unit is missing, a temperature difference is given, or a value lies outside its range.
 
-    Example:
-        35 lbf at 50 degF, 0.43 lbf per degF, wanted at 75 degF: 35 + 0.43 x 25 = 45.75 lbf.
+    Examples
+    --------
+    35 lbf at 50 degF, 0.43 lbf per degF, wanted at 75 degF: 35 + 0.43 x 25 = 45.75 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_at_temperature("35 lbf", "0.43 lbf/degF", "50 degF", "75 degF"), "lbf", digits=4)
-        '45.75 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_at_temperature("35 lbf", "0.43 lbf/degF", "50 degF", "75 degF"), "lbf", digits=4)
+    '45.75 lbf'
     """
     return tension + slope * (wanted_at - measured_at)
 
@@ -377,20 +433,27 @@ def tension_at_temperature(
 def slack_temperature(tension: Force, slope: ForcePerTemperature, measured_at: Temperature) -> Temperature:
     """Temperature at which a cable goes slack: colder than the measurement if the slope is positive, else hotter.
 
-    Args:
-        tension: [force] as measured, not negative
-        slope: [force per temperature] not zero
-        measured_at: [temperature] of the measurement
+    Parameters
+    ----------
+    tension : Force
+        [force] as measured, not negative
+    slope : ForcePerTemperature
+        [force per temperature] not zero
+    measured_at : Temperature
+        [temperature] of the measurement
 
-    Returns:
+    Returns
+    -------
+    Temperature
         The temperature. Without a chart or a measured slope use `tension_slope_rigid_structure`: it gives the
         temperature nearest to the measurement at which the cable could go slack.
 
-    Example:
-        35 lbf at 50 degF, 0.637 lbf per degF: 50 - 54.95 = -4.95 degF.
+    Examples
+    --------
+    35 lbf at 50 degF, 0.637 lbf per degF: 50 - 54.95 = -4.95 degF.
 
-        >>> from rotorkit.quantities import say
-        >>> say(slack_temperature("35 lbf", "0.637 lbf/degF", "50 degF"), "degF", digits=3)
-        '-4.95 °F'
+    >>> from rotorkit.quantities import say
+    >>> say(slack_temperature("35 lbf", "0.637 lbf/degF", "50 degF"), "degF", digits=3)
+    '-4.95 °F'
     """
     return measured_at - tension / slope

@@ -29,19 +29,24 @@ _MOST_CONTROLS = 8
 def corner_combinations(controls: Mapping[str, Sequence[str]]) -> list[Corner]:
     """All combinations of the ends of all controls.
 
-    Args:
-        controls: by name, its ends in words, two or more (neutral may be one of them).
+    Parameters
+    ----------
+    controls : Mapping[str, Sequence[str]]
+        by name, its ends in words, two or more (neutral may be one of them).
 
-    Raises:
-        QuantityError: no control, one with fewer than two ends, or more than eight controls.
+    Raises
+    ------
+    QuantityError
+        no control, one with fewer than two ends, or more than eight controls.
 
-    Example:
-        >>> for corner in corner_combinations({"collective": ("low", "high"), "pedals": ("left", "right")}):
-        ...     print(corner_words(corner))
-        collective low, pedals left
-        collective low, pedals right
-        collective high, pedals left
-        collective high, pedals right
+    Examples
+    --------
+    >>> for corner in corner_combinations({"collective": ("low", "high"), "pedals": ("left", "right")}):
+    ...     print(corner_words(corner))
+    collective low, pedals left
+    collective low, pedals right
+    collective high, pedals left
+    collective high, pedals right
     """
     if not 1 <= len(controls) <= _MOST_CONTROLS:
         raise QuantityError(f"controls: needs 1 to {_MOST_CONTROLS}, got {len(controls)}")
@@ -62,12 +67,18 @@ def corner_words(corner: Corner) -> str:
 class CornerReading:
     """What was found at one combination.
 
-    Args:
-        ends: by control, the end it stood at; every control.
-        reached: whether all controls reached their ends there; None if nobody looked.
-        touches: what touches or binds, in words; "" for nothing, None if nobody looked.
-        clearance: the least clearance, a Measured length; None if it was not measured.
-        angle: the blade angle there, a Measured; None if it was not read.
+    Parameters
+    ----------
+    ends : Mapping[str, str]
+        by control, the end it stood at; every control.
+    reached : bool | None
+        whether all controls reached their ends there; None if nobody looked.
+    touches : str | None
+        what touches or binds, in words; "" for nothing, None if nobody looked.
+    clearance : Measured | None
+        the least clearance, a Measured length; None if it was not measured.
+    angle : Measured | None
+        the blade angle there, a Measured; None if it was not read.
     """
 
     ends: Mapping[str, str]
@@ -137,26 +148,35 @@ def corner_map(
 ) -> CornerMap:
     """Every combination of the controls' ends with what was found there.
 
-    Args:
-        controls: by name, its ends.
-        readings: those that were tried.
-        clearance: the least clearance that the manual asks for.
+    Parameters
+    ----------
+    controls : Mapping[str, Sequence[str]]
+        by name, its ends.
+    readings : Sequence[CornerReading]
+        those that were tried.
+    clearance : Limit | None
+        the least clearance that the manual asks for.
 
-    Returns:
+    Returns
+    -------
+    CornerMap
         The `CornerMap`.
 
-    Raises:
-        QuantityError: a reading names a control or an end that there is not, or a combination stands twice.
+    Raises
+    ------
+    QuantityError
+        a reading names a control or an end that there is not, or a combination stands twice.
 
-    Example:
-        >>> controls = {"collective": ("low", "high"), "stick": ("forward", "aft")}
-        >>> found = corner_map(controls, [
-        ...     CornerReading({"collective": "low", "stick": "forward"}, True, ""),
-        ...     CornerReading({"collective": "high", "stick": "aft"}, True, "pitch link on hub bolt")])
-        >>> found.word
-        'out of limits'
-        >>> len(found.missing)
-        2
+    Examples
+    --------
+    >>> controls = {"collective": ("low", "high"), "stick": ("forward", "aft")}
+    >>> found = corner_map(controls, [
+    ...     CornerReading({"collective": "low", "stick": "forward"}, True, ""),
+    ...     CornerReading({"collective": "high", "stick": "aft"}, True, "pitch link on hub bolt")])
+    >>> found.word
+    'out of limits'
+    >>> len(found.missing)
+    2
     """
     corners = corner_combinations(controls)
     by_corner: dict[Corner, CornerReading] = {}
@@ -202,22 +222,28 @@ def _finding(corner: Corner, reading: CornerReading | None, limit: Limit | None)
 def added_effects(base: Measured, single: Sequence[Measured]) -> Measured:
     """The blade angle that a combination would have if the controls did not act on each other.
 
-    Args:
-        base: [angle] with all controls at their base position.
-        single: [angle] with one control at its end and the others at base, one for each control of the combination.
+    Parameters
+    ----------
+    base : Measured
+        [angle] with all controls at their base position.
+    single : Sequence[Measured]
+        [angle] with one control at its end and the others at base, one for each control of the combination.
 
-    Returns:
+    Returns
+    -------
+    Measured
         ``base + sum of (single - base)``. What is read beyond it is the coupling of the controls (mixing, a linkage far
         from straight, a stop that is reached early).
 
-    Example:
-        Base 6, collective alone 10, stick alone 8 deg: 12 deg together.
+    Examples
+    --------
+    Base 6, collective alone 10, stick alone 8 deg: 12 deg together.
 
-        >>> from rotorkit.judging.measured import measured
-        >>> from rotorkit.quantities import Angle, say
-        >>> angles = [measured(f"{d} deg", Angle, str(d)) for d in (6, 10, 8)]
-        >>> say(added_effects(angles[0], angles[1:]), "deg", digits=3)
-        '12.0°'
+    >>> from rotorkit.judging.measured import measured
+    >>> from rotorkit.quantities import Angle, say
+    >>> angles = [measured(f"{d} deg", Angle, str(d)) for d in (6, 10, 8)]
+    >>> say(added_effects(angles[0], angles[1:]), "deg", digits=3)
+    '12.0°'
     """
     total = base
     for angle in single:

@@ -58,11 +58,15 @@ _SLOPE = {required_kind(Length): AnglePerLength, _ANGLE: Ratio, required_kind(Ra
 class TravelReading:
     """A blade angle at one place of the control.
 
-    Args:
-        position: of the control, a length, an angle or a ratio (text with unit, quantity); its own uncertainty is taken
-            as small beside that of the angle.
-        angle: blade angle, a Measured.
-        way: "up" (the position was rising on the way there), "down", or "" if that was not watched.
+    Parameters
+    ----------
+    position : Any
+        of the control, a length, an angle or a ratio (text with unit, quantity); its own uncertainty is taken
+        as small beside that of the angle.
+    angle : Measured
+        blade angle, a Measured.
+    way : Literal['up', 'down', '']
+        "up" (the position was rising on the way there), "down", or "" if that was not watched.
     """
 
     position: Any
@@ -121,17 +125,23 @@ class ControlTravel:
 def dead_band_from_reversal(turned_round_at: Length, blade_moved_at: Length) -> Length:
     """Dead band as felt: how far the control was moved back before the blade was seen to follow.
 
-    Args:
-        turned_round_at: [length] control position where the movement was reversed
-        blade_moved_at: [length] position where the protractor first changed
+    Parameters
+    ----------
+    turned_round_at : Length
+        [length] control position where the movement was reversed
+    blade_moved_at : Length
+        [length] position where the protractor first changed
 
-    Returns:
+    Returns
+    -------
+    Length
         The movement without effect; its sign is the direction of the movement.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(dead_band_from_reversal("5.00 in", "4.85 in"), "in", digits=2)
-        '-0.15 in'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(dead_band_from_reversal("5.00 in", "4.85 in"), "in", digits=2)
+    '-0.15 in'
     """
     return blade_moved_at - turned_round_at
 
@@ -139,30 +149,39 @@ def dead_band_from_reversal(turned_round_at: Length, blade_moved_at: Length) -> 
 def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
     """Slope, friction band, dead band and linearity from blade angles at several places of a control.
 
-    Args:
-        readings: three or more, at two places or more, or four or more if both ways were read. All positions of one
-            kind. Several sweeps may be given together.
+    Parameters
+    ----------
+    readings : Sequence[TravelReading]
+        three or more, at two places or more, or four or more if both ways were read. All positions of one
+        kind. Several sweeps may be given together.
 
-    Returns:
+    Returns
+    -------
+    ControlTravel
         The `ControlTravel`.
 
-    Raises:
-        QuantityError: too few readings, positions of different kinds, all at one place, or ways given for some only.
+    Raises
+    ------
+    QuantityError
+        too few readings, positions of different kinds, all at one place, or ways given for some only.
 
+    Notes
+    -----
     Range of validity: a linkage that is straight over the travel to within what is to be found; the residuals show it.
 
-    Example:
-        0, 2, 4 in up: 2.0, 5.0, 8.0 deg; down 4, 2, 0 in: 8.2, 5.2, 2.2 deg: 1.5 deg for each inch, a band of 0.2 deg,
-        0.133 in of pedal.
+    Examples
+    --------
+    0, 2, 4 in up: 2.0, 5.0, 8.0 deg; down 4, 2, 0 in: 8.2, 5.2, 2.2 deg: 1.5 deg for each inch, a band of 0.2 deg,
+    0.133 in of pedal.
 
-        >>> from rotorkit.judging.measured import measured
-        >>> from rotorkit.quantities import say
-        >>> sweep = [(0, "2.0"), (2, "5.0"), (4, "8.0")], [(4, "8.2"), (2, "5.2"), (0, "2.2")]
-        >>> found = control_travel([
-        ...     TravelReading(f"{x} in", measured(f"{angle} deg", Angle, "blade", "0.1 deg"), way)
-        ...     for way, part in zip(("up", "down"), sweep) for x, angle in part])
-        >>> say(found.slope.value, "deg/in", digits=3), say(found.dead_band.value, "in", digits=3)
-        ('1.50 deg/in', '0.133 in')
+    >>> from rotorkit.judging.measured import measured
+    >>> from rotorkit.quantities import say
+    >>> sweep = [(0, "2.0"), (2, "5.0"), (4, "8.0")], [(4, "8.2"), (2, "5.2"), (0, "2.2")]
+    >>> found = control_travel([
+    ...     TravelReading(f"{x} in", measured(f"{angle} deg", Angle, "blade", "0.1 deg"), way)
+    ...     for way, part in zip(("up", "down"), sweep) for x, angle in part])
+    >>> say(found.slope.value, "deg/in", digits=3), say(found.dead_band.value, "in", digits=3)
+    ('1.50 deg/in', '0.133 in')
     """
     if len(readings) < 3:
         raise QuantityError(f"readings: a travel map needs three places or more, got {len(readings)}")

@@ -93,13 +93,14 @@ def _turn(turn: Any) -> RotorTurn:
 def azimuth_of(place: str, turn: Any) -> Any:
     """The azimuth of a place, counted from over the tail in the direction of rotation (an angle).
 
-    Example:
-        The right side is a quarter of a turn on where the rotor turns counter-clockwise, three quarters where it turns
-        clockwise.
+    Examples
+    --------
+    The right side is a quarter of a turn on where the rotor turns counter-clockwise, three quarters where it turns
+    clockwise.
 
-        >>> from rotorkit.quantities import say
-        >>> [say(azimuth_of("over the right side", turn), "deg", digits=3) for turn in RotorTurn]
-        ['90.0°', '270°']
+    >>> from rotorkit.quantities import say
+    >>> [say(azimuth_of("over the right side", turn), "deg", digits=3) for turn in RotorTurn]
+    ['90.0°', '270°']
     """
     if place not in PLACES:
         raise QuantityError(f"place: needs one of {', '.join(PLACES)}; got {place!r}")
@@ -114,17 +115,23 @@ def highest_azimuth(
 ) -> Any:
     """The azimuth at which a stick displacement must make the blade angle greatest (an angle, 0 to 360 deg).
 
-    Args:
-        stick: "forward", "aft", "left" or "right".
-        turn: a `RotorTurn` or its words.
-        response_lag: [angle] from greatest blade angle to greatest height of the blade.
-        positive: the `ChordTurn` that the blade angles count positive; leading edge down turns the azimuth half round.
+    Parameters
+    ----------
+    stick : str
+        "forward", "aft", "left" or "right".
+    turn : Any
+        a `RotorTurn` or its words.
+    response_lag : Any
+        [angle] from greatest blade angle to greatest height of the blade.
+    positive : Any
+        the `ChordTurn` that the blade angles count positive; leading edge down turns the azimuth half round.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> [say(highest_azimuth(stick, "counter-clockwise seen from above"), "deg", digits=3)
-        ...  for stick in STICK_DIRECTIONS]
-        ['270°', '90.0°', '0°', '180°']
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> [say(highest_azimuth(stick, "counter-clockwise seen from above"), "deg", digits=3)
+    ...  for stick in STICK_DIRECTIONS]
+    ['270°', '90.0°', '0°', '180°']
     """
     if stick not in STICK_DIRECTIONS:
         raise QuantityError(f"stick: needs one of {', '.join(STICK_DIRECTIONS)}; got {stick!r}")
@@ -149,19 +156,25 @@ def half_difference(here: Angle, opposite: Angle) -> Angle:
 
     The same blade is read at both places; collective, reference and zero drop out.
 
-    Args:
-        here: [angle] where the cyclic pitch is counted positive
-        opposite: [angle] half a turn on
+    Parameters
+    ----------
+    here : Angle
+        [angle] where the cyclic pitch is counted positive
+    opposite : Angle
+        [angle] half a turn on
 
-    Returns:
+    Returns
+    -------
+    Angle
         The part of the cyclic pitch along that line.
 
-    Example:
-        14.2 deg over the left side, 2.6 deg over the right: 5.8 deg.
+    Examples
+    --------
+    14.2 deg over the left side, 2.6 deg over the right: 5.8 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(half_difference("14.2 deg", "2.6 deg"), "deg", digits=2)
-        '5.8°'
+    >>> from rotorkit.quantities import say
+    >>> say(half_difference("14.2 deg", "2.6 deg"), "deg", digits=2)
+    '5.8°'
     """
     return (here - opposite) / 2
 
@@ -176,10 +189,11 @@ def half_difference(here: Angle, opposite: Angle) -> Angle:
 def mean_of_opposite(here: Angle, opposite: Angle) -> Angle:
     """Collective pitch at a stick position: the mean of two blade angles half a turn apart.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(mean_of_opposite("14.2 deg", "2.6 deg"), "deg", digits=2)
-        '8.4°'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(mean_of_opposite("14.2 deg", "2.6 deg"), "deg", digits=2)
+    '8.4°'
     """
     return (here + opposite) / 2
 
@@ -193,12 +207,13 @@ def mean_of_opposite(here: Angle, opposite: Angle) -> Angle:
 def cyclic_amplitude(cosine_part: Angle, sine_part: Angle) -> Angle:
     """Greatest cyclic pitch around the rotor, from its parts.
 
-    Example:
-        3 and 4 deg: 5 deg.
+    Examples
+    --------
+    3 and 4 deg: 5 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(cyclic_amplitude("3 deg", "4 deg"), "deg", digits=2)
-        '5.0°'
+    >>> from rotorkit.quantities import say
+    >>> say(cyclic_amplitude("3 deg", "4 deg"), "deg", digits=2)
+    '5.0°'
     """
     return sqrt(cosine_part**2 + sine_part**2)
 
@@ -213,22 +228,31 @@ def cyclic_amplitude(cosine_part: Angle, sine_part: Angle) -> Angle:
 def swashplate_tilt(amplitude: Angle, arm: Length, link_radius: Length) -> Angle:
     """Tilt of the swashplate that makes a cyclic pitch, for links that stand plumb between swashplate and horn.
 
-    Args:
-        amplitude: [angle] greatest cyclic pitch around the rotor
-        arm: [length] of the pitch horn
-        link_radius: [length] from the swashplate's centre to the link's lower bearing
+    Parameters
+    ----------
+    amplitude : Angle
+        [angle] greatest cyclic pitch around the rotor
+    arm : Length
+        [length] of the pitch horn
+    link_radius : Length
+        [length] from the swashplate's centre to the link's lower bearing
 
-    Returns:
+    Returns
+    -------
+    Angle
         The tilt. Its inverse (`solve_for("amplitude", ...)`) gives the cyclic pitch that a tilt makes.
 
+    Notes
+    -----
     Range of validity: a horn that is square to the link at the mean pitch; 10 deg away from it changes 2 per cent.
 
-    Example:
-        5.8 deg with a horn of 6.5 in and links at 5.2 in: asin(6.5 sin(5.8) / 5.2) = 7.26 deg.
+    Examples
+    --------
+    5.8 deg with a horn of 6.5 in and links at 5.2 in: asin(6.5 sin(5.8) / 5.2) = 7.26 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(swashplate_tilt("5.8 deg", "6.5 in", "5.2 in"), "deg", digits=3)
-        '7.26°'
+    >>> from rotorkit.quantities import say
+    >>> say(swashplate_tilt("5.8 deg", "6.5 in", "5.2 in"), "deg", digits=3)
+    '7.26°'
     """
     return asin(arm * sin(amplitude) / link_radius)
 
@@ -238,18 +262,23 @@ def swashplate_highest_azimuth(
 ) -> Any:
     """Where the swashplate stands highest, for a blade angle that is greatest at a given azimuth (an angle).
 
-    Args:
-        blade_highest_at: [angle] azimuth, counted from over the tail in the direction of rotation.
-        control_phase: [angle] how far ahead of its blade, in that direction, the link meets the swashplate; negative
-            behind.
-        link_raised: what a rising link does, in the words of `LENGTHENING`.
+    Parameters
+    ----------
+    blade_highest_at : Any
+        [angle] azimuth, counted from over the tail in the direction of rotation.
+    control_phase : Any
+        [angle] how far ahead of its blade, in that direction, the link meets the swashplate; negative
+        behind.
+    link_raised : str
+        what a rising link does, in the words of `LENGTHENING`.
 
-    Example:
-        Greatest over the left side (270 deg), link 90 deg ahead: 360 = 0, over the tail.
+    Examples
+    --------
+    Greatest over the left side (270 deg), link 90 deg ahead: 360 = 0, over the tail.
 
-        >>> from rotorkit.quantities import say
-        >>> say(swashplate_highest_azimuth("270 deg", "90 deg"), "deg", digits=3)
-        '0°'
+    >>> from rotorkit.quantities import say
+    >>> say(swashplate_highest_azimuth("270 deg", "90 deg"), "deg", digits=3)
+    '0°'
     """
     if link_raised not in LENGTHENING:
         raise QuantityError(f"link_raised: needs {' or '.join(map(repr, LENGTHENING))}, got {link_raised!r}")
@@ -319,22 +348,27 @@ def harmonics(readings: Sequence[tuple[Any, Measured]]) -> Harmonics:
     each part half the difference of an opposite pair. The one residual pattern that four leave (two opposite readings
     high, the other two low, all by the same) is a second harmonic: blades or pins that bind, or a swashplate not flat.
 
-    Args:
-        readings: (azimuth, blade angle) pairs, the angle a Measured; of one blade brought round, or of several.
+    Parameters
+    ----------
+    readings : Sequence[tuple[Any, Measured]]
+        (azimuth, blade angle) pairs, the angle a Measured; of one blade brought round, or of several.
 
-    Raises:
-        QuantityError: fewer than three azimuths, or three that do not tell the parts apart.
+    Raises
+    ------
+    QuantityError
+        fewer than three azimuths, or three that do not tell the parts apart.
 
-    Example:
-        8.4 over the tail, 2.6 over the right side (90 deg), 8.4 over the nose, 14.2 over the left: mean 8.4, cosine
-        part 0, sine part -5.8 deg.
+    Examples
+    --------
+    8.4 over the tail, 2.6 over the right side (90 deg), 8.4 over the nose, 14.2 over the left: mean 8.4, cosine
+    part 0, sine part -5.8 deg.
 
-        >>> from rotorkit.judging.measured import measured
-        >>> from rotorkit.quantities import say
-        >>> found = harmonics([(f"{90 * i} deg", measured(text, Angle, text))
-        ...                    for i, text in enumerate(["8.4 deg", "2.6 deg", "8.4 deg", "14.2 deg"])])
-        >>> say(found.mean, "deg"), say(found.sine, "deg"), say(found.highest_at, "deg")
-        ('8.400°', '-5.800°', '270.0°')
+    >>> from rotorkit.judging.measured import measured
+    >>> from rotorkit.quantities import say
+    >>> found = harmonics([(f"{90 * i} deg", measured(text, Angle, text))
+    ...                    for i, text in enumerate(["8.4 deg", "2.6 deg", "8.4 deg", "14.2 deg"])])
+    >>> say(found.mean, "deg"), say(found.sine, "deg"), say(found.highest_at, "deg")
+    ('8.400°', '-5.800°', '270.0°')
     """
     if len(readings) < 3:
         raise QuantityError(
@@ -385,15 +419,21 @@ def cyclic_range(
 ) -> CyclicRange:
     """Cyclic range forward, aft, left and right, from the harmonics at each full stick position.
 
-    Args:
-        at_full_stick: by stick direction ("forward", "aft", "left", "right"); those that were read.
-        turn: a `RotorTurn` or its words.
-        response_lag: [angle] see the module.
-        positive: the `ChordTurn` that the blade angles count positive.
+    Parameters
+    ----------
+    at_full_stick : Mapping[str, Harmonics]
+        by stick direction ("forward", "aft", "left", "right"); those that were read.
+    turn : Any
+        a `RotorTurn` or its words.
+    response_lag : Any
+        [angle] see the module.
+    positive : Any
+        the `ChordTurn` that the blade angles count positive.
 
-    Example:
-        Counter-clockwise, stick full forward: 14.2 deg over the left side, 2.6 over the right, 8.4 over nose and tail:
-        5.8 deg forward, nothing across.
+    Examples
+    --------
+    Counter-clockwise, stick full forward: 14.2 deg over the left side, 2.6 over the right, 8.4 over nose and tail:
+    5.8 deg forward, nothing across.
     """
     words = _turn(turn)
     found: dict[str, Measured] = {}

@@ -52,22 +52,31 @@ def interpolated_tension(
 ) -> Force:
     """Tension on the straight line between the two calibrated rows on either side of the reading.
 
-    Args:
-        reading: [-] of the dial, in its own divisions
-        reading_below, reading_above: [-] of the two rows; they differ
-        tension_below, tension_above: [force] of the two rows
+    Parameters
+    ----------
+    reading : Ratio
+        [-] of the dial, in its own divisions
+    reading_below, reading_above : Ratio
+        [-] of the two rows; they differ
+    tension_below, tension_above : Force
+        [force] of the two rows
 
-    Returns:
+    Returns
+    -------
+    Force
         The tension (force).
 
+    Notes
+    -----
     Range of validity: between the two rows; `tension_from_gauge` sees to that.
 
-    Example:
-        Rows 24 (30 lbf) and 30 (40 lbf), reading 28.5: 30 + 10 x 4.5 / 6 = 37.5 lbf.
+    Examples
+    --------
+    Rows 24 (30 lbf) and 30 (40 lbf), reading 28.5: 30 + 10 x 4.5 / 6 = 37.5 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(interpolated_tension("28.5", "24", "30", "30 lbf", "40 lbf"), "lbf", digits=3)
-        '37.5 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(interpolated_tension("28.5", "24", "30", "30 lbf", "40 lbf"), "lbf", digits=3)
+    '37.5 lbf'
     """
     return tension_below + (tension_above - tension_below) * (reading - reading_below) / (reading_above - reading_below)
 
@@ -76,19 +85,28 @@ def interpolated_tension(
 class CalibrationTable:
     """One column of a gauge's calibration: one gauge, one riser, one cable size.
 
-    Args:
-        gauge_serial: the serial number on the gauge and on its table.
-        riser: the riser's mark, as the table writes it.
-        cable_diameter: nominal, text with unit or a quantity (length).
-        rows: (dial reading, tension) pairs, three or more: the reading a plain number, the tension text with unit or a
-            quantity. In any order.
-        uncertainty: of the calibration, expanded (k = 2), from its certificate; None if it states none.
-        calibrated_on: the date on the table, for the record.
+    Parameters
+    ----------
+    gauge_serial : str
+        the serial number on the gauge and on its table.
+    riser : str
+        the riser's mark, as the table writes it.
+    cable_diameter : Any
+        nominal, text with unit or a quantity (length).
+    rows : Sequence[tuple[Any, Any]]
+        (dial reading, tension) pairs, three or more: the reading a plain number, the tension text with unit or a
+        quantity. In any order.
+    uncertainty : Any
+        of the calibration, expanded (k = 2), from its certificate; None if it states none.
+    calibrated_on : str
+        the date on the table, for the record.
 
-    Raises:
-        QuantityError: fewer than three rows, a reading twice, or a tension that does not rise (or fall) all the way:
+    Raises
+    ------
+    QuantityError
+        fewer than three rows, a reading twice, or a tension that does not rise (or fall) all the way:
         the
-            message names the rows.
+        message names the rows.
     """
 
     gauge_serial: str
@@ -145,8 +163,10 @@ class CalibrationTable:
     def bracket(self, reading: float) -> int:
         """Index of the row below `reading`; the row above is the next one.
 
-        Raises:
-            QuantityError: the reading lies outside the calibrated rows.
+        Raises
+        ------
+        QuantityError
+            the reading lies outside the calibrated rows.
         """
         first, last = self.readings[0], self.readings[-1]
         if not first <= reading <= last:
@@ -183,16 +203,24 @@ def calibration_table_for(
 ) -> CalibrationTable:
     """The one table among `tables` made for this gauge, riser and cable size.
 
-    Args:
-        tables: those of the aircraft file.
-        gauge_serial, riser: as marked on the gauge and the riser in hand.
-        cable_diameter: [length] nominal diameter of the cable on the aircraft.
+    Parameters
+    ----------
+    tables : Sequence[CalibrationTable]
+        those of the aircraft file.
+    gauge_serial, riser : str
+        as marked on the gauge and the riser in hand.
+    cable_diameter : Any
+        [length] nominal diameter of the cable on the aircraft.
 
-    Returns:
+    Returns
+    -------
+    CalibrationTable
         The table.
 
-    Raises:
-        QuantityError: none fits, or two do; the message lists those there are.
+    Raises
+    ------
+    QuantityError
+        none fits, or two do; the message lists those there are.
     """
     fitting = [t for t in tables if not _mismatches(t, gauge_serial, riser, cable_diameter)]
     if len(fitting) == 1:
@@ -223,30 +251,42 @@ def tension_from_gauge(
     readings with this table, and the bend of the gauge's curve between rows: at most |d| (r - r1)(r2 - r), with d the
     second divided difference of the neighbouring rows, any value between as likely.
 
-    Args:
-        table: of this gauge, riser and cable.
-        reading: [-] of the dial, plain number, text, or a Measured (a mean of repeats).
-        gauge_serial, riser, cable_diameter: those in hand; all three must be the table's.
-        reading_uncertainty: [-] expanded (k = 2), in divisions, where the reading carries none of its own.
+    Parameters
+    ----------
+    table : CalibrationTable
+        of this gauge, riser and cable.
+    reading : Any
+        [-] of the dial, plain number, text, or a Measured (a mean of repeats).
+    gauge_serial, riser, cable_diameter : str, Any
+        those in hand; all three must be the table's.
+    reading_uncertainty : Any
+        [-] expanded (k = 2), in divisions, where the reading carries none of its own.
 
-    Returns:
+    Returns
+    -------
+    Measured
         The tension, a Measured force.
 
-    Raises:
-        QuantityError: gauge, riser or cable is not the table's, or the reading lies outside the calibrated rows.
+    Raises
+    ------
+    QuantityError
+        gauge, riser or cable is not the table's, or the reading lies outside the calibrated rows.
 
+    Notes
+    -----
     Range of validity: the calibrated rows; gauge put on away from pulleys, fairleads and turnbuckles, as its maker
     says.
 
-    Example:
-        Rows 18 (20 lbf), 24 (30 lbf), 30 (40 lbf): reading 28.5 +- 0.5: 37.5 lbf; the slope 10/6 lbf for each division
-        makes 0.83 lbf of it.
+    Examples
+    --------
+    Rows 18 (20 lbf), 24 (30 lbf), 30 (40 lbf): reading 28.5 +- 0.5: 37.5 lbf; the slope 10/6 lbf for each division
+    makes 0.83 lbf of it.
 
-        >>> from rotorkit.quantities import say
-        >>> rows = [(18, "20 lbf"), (24, "30 lbf"), (30, "40 lbf")]
-        >>> table = CalibrationTable("A17", "1", "1/8 in", rows)
-        >>> say(tension_from_gauge(table, 28.5, "A17", "1", "1/8 in", reading_uncertainty="0.5"), "lbf")
-        '37.50 ± 0.83 lbf'
+    >>> from rotorkit.quantities import say
+    >>> rows = [(18, "20 lbf"), (24, "30 lbf"), (30, "40 lbf")]
+    >>> table = CalibrationTable("A17", "1", "1/8 in", rows)
+    >>> say(tension_from_gauge(table, 28.5, "A17", "1", "1/8 in", reading_uncertainty="0.5"), "lbf")
+    '37.50 ± 0.83 lbf'
     """
     wrong = _mismatches(table, gauge_serial, riser, cable_diameter)
     if wrong:

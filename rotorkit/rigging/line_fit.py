@@ -52,18 +52,29 @@ def least_squares(
     Source: JCGM 100:2008, 4.2 and G.3; the estimates and, without uncertainties of the readings' own, their covariance
     are those of ordinary least squares, s^2 inv(X^T X), widened: held to NIST's certified figures in the tests.
 
-    Args:
-        columns: one for each estimate, each as long as the readings, in SI units of reading over estimate.
-        readings: Measured of one kind.
-        kinds: of the estimates.
-        label: of the scatter in the budget.
+    Parameters
+    ----------
+    columns : Sequence[Sequence[float]]
+        one for each estimate, each as long as the readings, in SI units of reading over estimate.
+    readings : Sequence[Measured]
+        Measured of one kind.
+    kinds : Sequence[Kind]
+        of the estimates.
+    label : str
+        of the scatter in the budget.
 
-    Returns:
+    Returns
+    -------
+    Fit
         The `Fit`.
 
-    Raises:
-        QuantityError: the readings cannot tell the estimates apart (too few, or all taken in one place).
+    Raises
+    ------
+    QuantityError
+        the readings cannot tell the estimates apart (too few, or all taken in one place).
 
+    Notes
+    -----
     Range of validity: readings that depart from the fit by chance. One reading more than the estimates shows a scatter
     that is badly known; it is taken as it is, not widened (take another reading).
     """

@@ -21,12 +21,17 @@ __all__ = ["CABLE_CONSTRUCTIONS", "MATERIALS", "CableConstruction", "Material", 
 class Material:
     """A material's linear thermal expansion.
 
-    Attributes:
-        name: in words.
-        expansion: as printed, with its unit, so that it can be given to any formula that wants a thermal expansion.
-        low, high: how far an unnamed alloy of the family may lie, by the table's own entries; equal to the value where
-            the table has one entry only.
-        citation: where the figure is printed and how it is known.
+    Attributes
+    ----------
+    name : str
+        in words.
+    expansion : str
+        as printed, with its unit, so that it can be given to any formula that wants a thermal expansion.
+    low, high : str
+        how far an unnamed alloy of the family may lie, by the table's own entries; equal to the value where
+        the table has one entry only.
+    citation : Citation
+        where the figure is printed and how it is known.
     """
 
     name: str
@@ -40,13 +45,20 @@ class Material:
 class CableConstruction:
     """A cable's construction and the stretch factor G of its kind, for stretch in per cent = W G / D^2.
 
-    Attributes:
-        name: strands by wires, as 7x19.
-        material: "corrosion-resistant steel" or "carbon steel" (galvanised or tinned).
-        wires: the number of wires in the section.
-        wires_across: the diameter of the cable in diameters of its (equal) wires, by the geometry of the lay.
-        stretch_factor: G as printed, in in^2/lbf; it gives per cent.
-        citation: where G is printed and how it is known.
+    Attributes
+    ----------
+    name : str
+        strands by wires, as 7x19.
+    material : str
+        "corrosion-resistant steel" or "carbon steel" (galvanised or tinned).
+    wires : int
+        the number of wires in the section.
+    wires_across : int
+        the diameter of the cable in diameters of its (equal) wires, by the geometry of the lay.
+    stretch_factor : str
+        G as printed, in in^2/lbf; it gives per cent.
+    citation : Citation
+        where G is printed and how it is known.
     """
 
     name: str
@@ -97,12 +109,15 @@ CABLE_CONSTRUCTIONS: tuple[CableConstruction, ...] = tuple(
 def material(name: str) -> Material:
     """The `Material` of that name.
 
-    Raises:
-        ValueError: no such material; the message lists those there are.
+    Raises
+    ------
+    ValueError
+        no such material; the message lists those there are.
 
-    Example:
-        >>> material("aluminium alloy 6061").expansion
-        '23.6e-6 /K'
+    Examples
+    --------
+    >>> material("aluminium alloy 6061").expansion
+    '23.6e-6 /K'
     """
     found = MATERIALS.get(name.strip().lower())
     if found is None:
@@ -116,16 +131,22 @@ def material(name: str) -> Material:
 def cable_construction(name: str, steel: str) -> CableConstruction:
     """The `CableConstruction` of that name and steel.
 
-    Args:
-        name: strands by wires, as "7x19" or "7 x 19".
-        steel: "corrosion-resistant steel" or "carbon steel".
+    Parameters
+    ----------
+    name : str
+        strands by wires, as "7x19" or "7 x 19".
+    steel : str
+        "corrosion-resistant steel" or "carbon steel".
 
-    Raises:
-        ValueError: no stretch factor is known here for the two; the message lists those there are.
+    Raises
+    ------
+    ValueError
+        no stretch factor is known here for the two; the message lists those there are.
 
-    Example:
-        >>> cable_construction("7 x 19", "corrosion-resistant steel").stretch_factor
-        '0.0000162 in^2/lbf'
+    Examples
+    --------
+    >>> cable_construction("7 x 19", "corrosion-resistant steel").stretch_factor
+    '0.0000162 in^2/lbf'
     """
     wanted = name.replace(" ", "").replace("×", "x").lower(), steel.strip().lower()
     for construction in CABLE_CONSTRUCTIONS:

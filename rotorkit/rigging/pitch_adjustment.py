@@ -101,41 +101,53 @@ def what_to_turn(
 ) -> Adjustment:
     """The whole flats that bring every station into limits, with the greatest worst margin.
 
-    Args:
-        stations: with a reading and a limit each.
-        adjusters: with the effect of one flat on each station, and how far they may be turned.
-        aim: one of `AIMS`. With "fewest flats" no more is turned than brings every station into limits; where that
-            cannot be done the best margin is given all the same.
-        as_good: margins that differ by no more than this, in half widths, count as equal. The very best margin may ask
-            for many turns that nearly cancel each other (all links one way, the collective rod the other) for the sake
-            of a hundredth of a degree. With a little of this, such as 0.1, the best margin turns few things, and none
-            of them further than that takes.
+    Parameters
+    ----------
+    stations : Sequence[Station]
+        with a reading and a limit each.
+    adjusters : Sequence[Adjuster]
+        with the effect of one flat on each station, and how far they may be turned.
+    aim : str
+        one of `AIMS`. With "fewest flats" no more is turned than brings every station into limits; where that
+        cannot be done the best margin is given all the same.
+    as_good : float
+        margins that differ by no more than this, in half widths, count as equal. The very best margin may ask
+        for many turns that nearly cancel each other (all links one way, the collective rod the other) for the sake
+        of a hundredth of a degree. With a little of this, such as 0.1, the best margin turns few things, and none
+        of them further than that takes.
 
-    Returns:
+    Returns
+    -------
+    Adjustment
         The `Adjustment`.
 
-    Raises:
-        QuantityError: two alike names, an effect on a station that there is not, an effect of another kind, a limit
+    Raises
+    ------
+    QuantityError
+        two alike names, an effect on a station that there is not, an effect of another kind, a limit
         without width. The message names what to change.
 
+    Notes
+    -----
     Range of validity: effects that add up and follow the flats in a straight line (see the module).
 
-    Example:
-        Two blades at one stop, limits 1.5 to 2.5 deg; 0.105 deg for each flat. White stands at 2.9 deg, yellow at 1.75:
-        9 flats shorter bring white to 1.955 deg, 2 flats longer bring yellow to 1.96 deg.
+    Examples
+    --------
+    Two blades at one stop, limits 1.5 to 2.5 deg; 0.105 deg for each flat. White stands at 2.9 deg, yellow at 1.75:
+    9 flats shorter bring white to 1.955 deg, 2 flats longer bring yellow to 1.96 deg.
 
-        >>> from rotorkit.judging.limits import Limit
-        >>> from rotorkit.judging.measured import measured
-        >>> from rotorkit.quantities import Angle
-        >>> limit = Limit("low stop", Angle, "1.5 deg", "2.5 deg", "manual 7-3")
-        >>> white, yellow = (
-        ...     Station(name, measured(text, Angle, name, "0.2 deg"), limit)
-        ...     for name, text in (("white blade", "2.9 deg"), ("yellow blade", "1.75 deg")))
-        >>> links = [Adjuster(f"{name} pitch link", {f"{name} blade": "0.105 deg"}) for name in ("white", "yellow")]
-        >>> for line in what_to_turn([white, yellow], links).instructions:
-        ...     print(line)
-        white pitch link: 9 flats shorter (1 1/2 turns)
-        yellow pitch link: 2 flats longer (1/3 turn)
+    >>> from rotorkit.judging.limits import Limit
+    >>> from rotorkit.judging.measured import measured
+    >>> from rotorkit.quantities import Angle
+    >>> limit = Limit("low stop", Angle, "1.5 deg", "2.5 deg", "manual 7-3")
+    >>> white, yellow = (
+    ...     Station(name, measured(text, Angle, name, "0.2 deg"), limit)
+    ...     for name, text in (("white blade", "2.9 deg"), ("yellow blade", "1.75 deg")))
+    >>> links = [Adjuster(f"{name} pitch link", {f"{name} blade": "0.105 deg"}) for name in ("white", "yellow")]
+    >>> for line in what_to_turn([white, yellow], links).instructions:
+    ...     print(line)
+    white pitch link: 9 flats shorter (1 1/2 turns)
+    yellow pitch link: 2 flats longer (1/3 turn)
     """
     from rotorkit.rigging import whole_flats
 

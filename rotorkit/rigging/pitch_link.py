@@ -62,22 +62,30 @@ LENGTHENING = ("raises the blade angle", "lowers the blade angle")
 def angle_from_length_change(length_change: Length, arm: Length) -> Angle:
     """Blade angle that a change of the link's length makes, exactly, for a link square to its horn.
 
-    Args:
-        length_change: [length] of the link, positive longer; not more than the arm either way
-        arm: [length] of the pitch horn: feathering axis to the link's upper bearing, square to both
+    Parameters
+    ----------
+    length_change : Length
+        [length] of the link, positive longer; not more than the arm either way
+    arm : Length
+        [length] of the pitch horn: feathering axis to the link's upper bearing, square to both
 
-    Returns:
+    Returns
+    -------
+    Angle
         The angle, of the sign of the length change.
 
-    Raises:
-        QuantityError: a unit is missing, or the change is more than the arm.
+    Raises
+    ------
+    QuantityError
+        a unit is missing, or the change is more than the arm.
 
-    Example:
-        One turn of one 1/4-28 end on 6.5 in: asin(0.035714 / 6.5) = 0.3148 deg.
+    Examples
+    --------
+    One turn of one 1/4-28 end on 6.5 in: asin(0.035714 / 6.5) = 0.3148 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(angle_from_length_change("1/28 in", "6.5 in"), "deg", digits=4)
-        '0.3148°'
+    >>> from rotorkit.quantities import say
+    >>> say(angle_from_length_change("1/28 in", "6.5 in"), "deg", digits=4)
+    '0.3148°'
     """
     return asin(length_change / arm)
 
@@ -95,13 +103,14 @@ def angle_small(length_change: Length, arm: Length) -> Angle:
 
     Too small by x^2/6 of itself, x = change over arm: 0.17 per cent at 5.7 deg, 0.7 per cent at 11.5 deg.
 
-    Example:
-        0.3 in on 6.5 in: 2.6444 deg, where the exact relation gives 2.6454 deg.
+    Examples
+    --------
+    0.3 in on 6.5 in: 2.6444 deg, where the exact relation gives 2.6454 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(angle_small("0.3 in", "6.5 in"), "deg", digits=5), say(
-        ...     angle_from_length_change("0.3 in", "6.5 in"), "deg", digits=5)
-        ('2.6444°', '2.6454°')
+    >>> from rotorkit.quantities import say
+    >>> say(angle_small("0.3 in", "6.5 in"), "deg", digits=5), say(
+    ...     angle_from_length_change("0.3 in", "6.5 in"), "deg", digits=5)
+    ('2.6444°', '2.6454°')
     """
     return length_change / arm
 
@@ -117,21 +126,28 @@ def angle_small(length_change: Length, arm: Length) -> Angle:
 def angle_horn_not_square(length_change: Length, arm: Length, horn_angle: Angle) -> Angle:
     """Blade angle that a change of the link's length makes where the horn is not square to the link.
 
-    Args:
-        length_change: [length] positive where it turns the horn the way that `horn_angle` is counted
-        arm: [length] of the pitch horn
-        horn_angle: [angle] of the horn from square, before the change: at another collective pitch than the one that
-            squares it, it is the difference of the blade angles
+    Parameters
+    ----------
+    length_change : Length
+        [length] positive where it turns the horn the way that `horn_angle` is counted
+    arm : Length
+        [length] of the pitch horn
+    horn_angle : Angle
+        [angle] of the horn from square, before the change: at another collective pitch than the one that
+        squares it, it is the difference of the blade angles
 
-    Returns:
+    Returns
+    -------
+    Angle
         The angle by which the blade turns.
 
-    Example:
-        0.0714 in on 6.5 in at 20 deg: asin(0.34202 + 0.010989) - 20 = 0.6715 deg, where a square horn gives 0.6296.
+    Examples
+    --------
+    0.0714 in on 6.5 in at 20 deg: asin(0.34202 + 0.010989) - 20 = 0.6715 deg, where a square horn gives 0.6296.
 
-        >>> from rotorkit.quantities import say
-        >>> say(angle_horn_not_square("1/14 in", "6.5 in", "20 deg"), "deg", digits=4)
-        '0.6715°'
+    >>> from rotorkit.quantities import say
+    >>> say(angle_horn_not_square("1/14 in", "6.5 in", "20 deg"), "deg", digits=4)
+    '0.6715°'
     """
     return asin(sin(horn_angle) + length_change / arm) - horn_angle
 
@@ -150,20 +166,27 @@ def angle_short_link(length_change: Length, arm: Length, link_length: Length) ->
     Before the change the link is square to the horn. Arm, link and the line from the feathering axis to the lower
     bearing make a triangle; that line does not change.
 
-    Args:
-        length_change: [length] positive longer
-        arm: [length] of the pitch horn
-        link_length: [length] between bearings before the change
+    Parameters
+    ----------
+    length_change : Length
+        [length] positive longer
+    arm : Length
+        [length] of the pitch horn
+    link_length : Length
+        [length] between bearings before the change
 
-    Returns:
+    Returns
+    -------
+    Angle
         The angle.
 
-    Example:
-        Half an inch on 6.5 in: 4.4117 deg with a link that stays parallel, 4.4115 deg with one of 8 in.
+    Examples
+    --------
+    Half an inch on 6.5 in: 4.4117 deg with a link that stays parallel, 4.4115 deg with one of 8 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(angle_short_link("0.5 in", "6.5 in", "8 in"), "deg", digits=5)
-        '4.4115°'
+    >>> from rotorkit.quantities import say
+    >>> say(angle_short_link("0.5 in", "6.5 in", "8 in"), "deg", digits=5)
+    '4.4115°'
     """
     return acos(
         (arm**2 + (arm**2 + link_length**2) - (link_length + length_change) ** 2)
@@ -175,23 +198,32 @@ def angle_short_link(length_change: Length, arm: Length, link_length: Length) ->
 class PitchLink:
     """A pitch link: its threads, its horn, and what lengthening does.
 
-    Args:
-        arm: [length] of the pitch horn.
-        upper_thread, lower_thread: designations such as "1/4-28" and "1/4-28 left hand"; the lower one "" where one end
-            alone is adjusted (taken off and turned).
-        flats_per_turn: of the body: 6 for a hexagon, 2 for two flats, 1 if only whole turns serve (a rod end).
-        lengthening: one of `LENGTHENING`.
-        square_at: [angle] the blade angle at which the horn is square to the link; None if that is not known: then it
-            is taken as square everywhere (20 deg away this is 6 per cent short).
+    Parameters
+    ----------
+    arm : Any
+        [length] of the pitch horn.
+    upper_thread, lower_thread : str
+        designations such as "1/4-28" and "1/4-28 left hand"; the lower one "" where one end
+        alone is adjusted (taken off and turned).
+    flats_per_turn : int
+        of the body: 6 for a hexagon, 2 for two flats, 1 if only whole turns serve (a rod end).
+    lengthening : Literal['raises the blade angle', 'lowers the blade angle']
+        one of `LENGTHENING`.
+    square_at : Any
+        [angle] the blade angle at which the horn is square to the link; None if that is not known: then it
+        is taken as square everywhere (20 deg away this is 6 per cent short).
 
-    Raises:
-        QuantityError: a thread or a length that cannot be read, a wrong word, or threads that cancel each other.
+    Raises
+    ------
+    QuantityError
+        a thread or a length that cannot be read, a wrong word, or threads that cancel each other.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
-        >>> say(link.length_per_turn, "in", digits=4), say(link.angle_per_flat(), "deg", digits=3)
-        ('0.07143 in', '0.105°')
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
+    >>> say(link.length_per_turn, "in", digits=4), say(link.angle_per_flat(), "deg", digits=3)
+    ('0.07143 in', '0.105°')
     """
 
     arm: Any
@@ -261,8 +293,10 @@ class PitchLink:
     def angle_per_flat(self, blade_angle: Any = None) -> Any:
         """Change of blade angle for one flat longer, with its sign (an angle).
 
-        Args:
-            blade_angle: [angle] at which it is wanted; matters only where `square_at` is known.
+        Parameters
+        ----------
+        blade_angle : Any
+            [angle] at which it is wanted; matters only where `square_at` is known.
         """
         return self.angle_for_flats(1, blade_angle)
 

@@ -77,12 +77,13 @@ _END = ("0.5", "2.5")
 def tube_area(outer_diameter: Length, wall: Length) -> Area:
     """Area of metal in a round tube's section.
 
-    Example:
-        3/4 in x 0.049 in: pi x 0.049 x (0.75 - 0.049) = 0.1079 in2.
+    Examples
+    --------
+    3/4 in x 0.049 in: pi x 0.049 x (0.75 - 0.049) = 0.1079 in2.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tube_area("3/4 in", "0.049 in"), "in^2", digits=4)
-        '0.1079 in²'
+    >>> from rotorkit.quantities import say
+    >>> say(tube_area("3/4 in", "0.049 in"), "in^2", digits=4)
+    '0.1079 in²'
     """
     return pi * wall * (outer_diameter - wall)
 
@@ -91,12 +92,13 @@ def tube_area(outer_diameter: Length, wall: Length) -> Area:
 def tube_second_moment(outer_diameter: Length, wall: Length) -> SecondMomentOfArea:
     """Second moment of area of a round tube about a diameter.
 
-    Example:
-        3/4 in x 0.049 in: pi/64 (0.75^4 - 0.652^4) = 0.00666 in4.
+    Examples
+    --------
+    3/4 in x 0.049 in: pi/64 (0.75^4 - 0.652^4) = 0.00666 in4.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tube_second_moment("3/4 in", "0.049 in"), "in^4", digits=3)
-        '0.00666 in⁴'
+    >>> from rotorkit.quantities import say
+    >>> say(tube_second_moment("3/4 in", "0.049 in"), "in^4", digits=3)
+    '0.00666 in⁴'
     """
     return pi / 64 * (outer_diameter**4 - (outer_diameter - 2 * wall) ** 4)
 
@@ -111,10 +113,11 @@ def tube_second_moment(outer_diameter: Length, wall: Length) -> SecondMomentOfAr
 def radius_of_gyration(second_moment: SecondMomentOfArea, area: Area) -> Length:
     """Radius of gyration of a section.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(radius_of_gyration("0.00666 in^4", "0.1079 in^2"), "in", digits=3)
-        '0.248 in'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(radius_of_gyration("0.00666 in^4", "0.1079 in^2"), "in", digits=3)
+    '0.248 in'
     """
     return sqrt(second_moment / area)
 
@@ -129,15 +132,20 @@ def radius_of_gyration(second_moment: SecondMomentOfArea, area: Area) -> Length:
 def slenderness_ratio(length: Length, radius: Length, end_factor: Ratio) -> Ratio:
     """Slenderness of a column: effective length over radius of gyration.
 
-    Args:
-        length: [length] between the rod-end bearings
-        radius: [length] of gyration
-        end_factor: [-] 1 for pinned ends, which rod ends are
+    Parameters
+    ----------
+    length : Length
+        [length] between the rod-end bearings
+    radius : Length
+        [length] of gyration
+    end_factor : Ratio
+        [-] 1 for pinned ends, which rod ends are
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(slenderness_ratio("36 in", "0.248 in", 1), digits=3)
-        '145'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(slenderness_ratio("36 in", "0.248 in", 1), digits=3)
+    '145'
     """
     return end_factor * length / radius
 
@@ -151,12 +159,13 @@ def slenderness_ratio(length: Length, radius: Length, end_factor: Ratio) -> Rati
 def transition_slenderness(elastic_modulus: Stress, yield_strength: Stress) -> Ratio:
     """Slenderness at which Johnson's parabola meets Euler's curve: sqrt(2 pi^2 E / yield strength).
 
-    Example:
-        Aluminium alloy, 10e6 and 40e3 psi: 70.2; steel, 29e6 and 75e3 psi: 87.4.
+    Examples
+    --------
+    Aluminium alloy, 10e6 and 40e3 psi: 70.2; steel, 29e6 and 75e3 psi: 87.4.
 
-        >>> from rotorkit.quantities import say
-        >>> say(transition_slenderness("10000000 psi", "40000 psi"), digits=3)
-        '70.2'
+    >>> from rotorkit.quantities import say
+    >>> say(transition_slenderness("10000000 psi", "40000 psi"), digits=3)
+    '70.2'
     """
     return sqrt(2 * pi**2 * elastic_modulus / yield_strength)
 
@@ -171,23 +180,33 @@ def transition_slenderness(elastic_modulus: Stress, yield_strength: Stress) -> R
 def euler_load(elastic_modulus: Stress, second_moment: SecondMomentOfArea, length: Length, end_factor: Ratio) -> Force:
     """Load at which a slender column bows out elastically.
 
-    Args:
-        elastic_modulus: [stress] Young's modulus
-        second_moment: [second moment of area] the least of the section
-        length: [length] between the pins
-        end_factor: [-] effective length over length: 1 pinned at both ends, 2 free at one end, 0.5 built in at both
+    Parameters
+    ----------
+    elastic_modulus : Stress
+        [stress] Young's modulus
+    second_moment : SecondMomentOfArea
+        [second moment of area] the least of the section
+    length : Length
+        [length] between the pins
+    end_factor : Ratio
+        [-] effective length over length: 1 pinned at both ends, 2 free at one end, 0.5 built in at both
 
-    Returns:
+    Returns
+    -------
+    Force
         The load, compression.
 
+    Notes
+    -----
     Range of validity: slenderness above `transition_slenderness`; below it this is too high, dangerously so.
 
-    Example:
-        3/4 x 0.049 in aluminium, 36 in: pi^2 x 10e6 x 0.00666 / 36^2 = 507 lbf.
+    Examples
+    --------
+    3/4 x 0.049 in aluminium, 36 in: pi^2 x 10e6 x 0.00666 / 36^2 = 507 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(euler_load("10000000 psi", "0.00666 in^4", "36 in", 1), "lbf", digits=3)
-        '507 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(euler_load("10000000 psi", "0.00666 in^4", "36 in", 1), "lbf", digits=3)
+    '507 lbf'
     """
     return pi**2 * elastic_modulus * second_moment / (end_factor * length) ** 2
 
@@ -213,22 +232,36 @@ def johnson_load(
 ) -> Force:
     """Load at which a column of middling slenderness buckles and yields, by Johnson's parabola.
 
-    Args:
-        as in `euler_load`, with the yield strength in compression, the area and the radius of gyration
+    Parameters
+    ----------
+    elastic_modulus : Stress
+        as in `euler_load`.
+    yield_strength : Stress
+        in compression.
+    area : Area
+        of the section.
+    length, radius : Length
+        between the ends, and the radius of gyration.
+    end_factor : Ratio
+        as in `euler_load`.
 
-    Returns:
+    Returns
+    -------
+    Force
         The load, compression.
 
+    Notes
+    -----
     Range of validity: slenderness below `transition_slenderness`.
 
-    Example:
-        3/4 x 0.049 in aluminium, 12 in: slenderness 48.3; 0.1079 x 40000 (1 - 40000 x 48.3^2 / (4 pi^2 10e6)) = 3295
-        lbf.
+    Examples
+    --------
+    3/4 x 0.049 in aluminium, 12 in: slenderness 48.3; 0.1079 x 40000 (1 - 40000 x 48.3^2 / (4 pi^2 10e6)) = 3295 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> load = johnson_load("10000000 psi", "40000 psi", "0.1079 in^2", "12 in", "0.2484 in", 1)
-        >>> say(load, "lbf", digits=3)
-        '3,295 lbf'
+    >>> from rotorkit.quantities import say
+    >>> load = johnson_load("10000000 psi", "40000 psi", "0.1079 in^2", "12 in", "0.2484 in", 1)
+    >>> say(load, "lbf", digits=3)
+    '3,295 lbf'
     """
     return (
         area
@@ -250,19 +283,27 @@ def buckling_load(
 
     Source: `euler_load`, `johnson_load`, and the slenderness at which they meet.
 
-    Args:
-        outer_diameter, wall: [length] of the tube
-        length: [length] between the rod-end bearings
-        elastic_modulus, yield_strength: [stress] of its alloy and temper, from the tube's certificate or the kit maker
-        end_factor: [-] 1 for rod ends
+    Parameters
+    ----------
+    outer_diameter, wall : Length
+        [length] of the tube
+    length : Length
+        [length] between the rod-end bearings
+    elastic_modulus, yield_strength : Stress
+        [stress] of its alloy and temper, from the tube's certificate or the kit maker
+    end_factor : Ratio
+        [-] 1 for rod ends
 
-    Returns:
+    Returns
+    -------
+    Force
         The load, compression (force).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(buckling_load("3/4 in", "0.049 in", "36 in", "10000000 psi", "40000 psi", 1), "lbf", digits=3)
-        '507 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(buckling_load("3/4 in", "0.049 in", "36 in", "10000000 psi", "40000 psi", 1), "lbf", digits=3)
+    '507 lbf'
     """
     area = tube_area.si(outer_diameter, wall)
     second = tube_second_moment.si(outer_diameter, wall)
@@ -306,21 +347,29 @@ def tube_column(
 ) -> TubeColumn:
     """A push-pull tube judged as a column, with its margin over the greatest load.
 
-    Args:
-        outer_diameter, wall, length, elastic_modulus, yield_strength, end_factor: as in `buckling_load`; text,
-            quantities or Measured.
-        greatest_load: [force] compression, with the factor that the manual or the rules ask for; None if not known.
+    Parameters
+    ----------
+    outer_diameter, wall, length, elastic_modulus, yield_strength, end_factor : Any
+        as in `buckling_load`; text,
+        quantities or Measured.
+    greatest_load : Any
+        [force] compression, with the factor that the manual or the rules ask for; None if not known.
 
-    Returns:
+    Returns
+    -------
+    TubeColumn
         The `TubeColumn`.
 
-    Raises:
-        QuantityError: a value cannot be read, or the wall is more than half the diameter.
+    Raises
+    ------
+    QuantityError
+        a value cannot be read, or the wall is more than half the diameter.
 
-    Example:
-        >>> found = tube_column("3/4 in", "0.049 in", "36 in", "10000000 psi", "40000 psi", "200 lbf")
-        >>> found.regime, round(found.slenderness), round(float(found.margin.si), 2)
-        ('slender (Euler)', 145, 1.54)
+    Examples
+    --------
+    >>> found = tube_column("3/4 in", "0.049 in", "36 in", "10000000 psi", "40000 psi", "200 lbf")
+    >>> found.regime, round(found.slenderness), round(float(found.margin.si), 2)
+    ('slender (Euler)', 145, 1.54)
     """
     thickness = _si(wall, _LENGTH, "wall") / _si(outer_diameter, _LENGTH, "outer_diameter")
     if thickness > 0.5:

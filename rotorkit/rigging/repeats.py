@@ -28,10 +28,14 @@ __all__ = ["Repeatability", "coverage_factor", "mean_of_repeats", "repeatability
 class Repeatability:
     """Standard deviation of a single reading, as pooled from groups of repeats.
 
-    Attributes:
-        standard_deviation_si: in the kind's coherent SI unit.
-        degrees_of_freedom: the number of readings less the number of groups.
-        kind: of the reading.
+    Attributes
+    ----------
+    standard_deviation_si : float
+        in the kind's coherent SI unit.
+    degrees_of_freedom : int
+        the number of readings less the number of groups.
+    kind : Kind
+        of the reading.
     """
 
     standard_deviation_si: float
@@ -50,20 +54,26 @@ def repeatability_of(groups: Sequence[Sequence[Any]], kind: Any) -> Repeatabilit
     Source: JCGM 100:2008, 4.2.4 (pooled experimental standard deviation): s^2 = sum of squared deviations of each
     reading from its own group's mean, over the readings less the groups.
 
-    Args:
-        groups: of readings (text with unit, quantities or Readings); groups of one reading say nothing and are passed
-            over.
-        kind: of the readings, such as Angle.
+    Parameters
+    ----------
+    groups : Sequence[Sequence[Any]]
+        of readings (text with unit, quantities or Readings); groups of one reading say nothing and are passed
+        over.
+    kind : Any
+        of the readings, such as Angle.
 
-    Returns:
+    Returns
+    -------
+    Repeatability | None
         The pooled scatter, or None if no group holds two readings.
 
-    Example:
-        Groups 10.0, 10.2 and 5.0, 5.0, 5.3 deg: squares 0.02 + 0.06 = 0.08 over 3 degrees of freedom: s = 0.163 deg.
+    Examples
+    --------
+    Groups 10.0, 10.2 and 5.0, 5.0, 5.3 deg: squares 0.02 + 0.06 = 0.08 over 3 degrees of freedom: s = 0.163 deg.
 
-        >>> from rotorkit.quantities import Angle
-        >>> print(repeatability_of([["10.0 deg", "10.2 deg"], ["5.0 deg", "5.0 deg", "5.3 deg"]], Angle))
-        standard deviation of one reading 0.16°, 3 degrees of freedom
+    >>> from rotorkit.quantities import Angle
+    >>> print(repeatability_of([["10.0 deg", "10.2 deg"], ["5.0 deg", "5.0 deg", "5.3 deg"]], Angle))
+    standard deviation of one reading 0.16°, 3 degrees of freedom
     """
     wanted = required_kind(kind)
     squares, freedom = 0.0, 0
@@ -83,14 +93,19 @@ def shared_error(instrument: str, place: str, uncertainty: Any) -> dict[str, Any
     to blade); readings far apart on its scale, such as a blade and its reference, do not. Pass the result on as
     `shared`.
 
-    Args:
-        instrument: its name in the aircraft file.
-        place: of the scale, in words, such as "low stop" or "reference".
-        uncertainty: expanded (k = 2), text with unit or a quantity; None for an instrument of which nothing is known.
+    Parameters
+    ----------
+    instrument : str
+        its name in the aircraft file.
+    place : str
+        of the scale, in words, such as "low stop" or "reference".
+    uncertainty : Any
+        expanded (k = 2), text with unit or a quantity; None for an instrument of which nothing is known.
 
-    Example:
-        >>> shared_error("protractor", "low stop", "0.2 deg")
-        {'protractor near low stop': '0.2 deg'}
+    Examples
+    --------
+    >>> shared_error("protractor", "low stop", "0.2 deg")
+    {'protractor near low stop': '0.2 deg'}
     """
     return {} if uncertainty is None else {f"{instrument} near {place}": uncertainty}
 
@@ -107,35 +122,49 @@ def mean_of_repeats(
 
     Source: JCGM 100:2008, 4.2 (type A), 4.3 (type B), G.3 (few readings), F.2.2.1 (resolution).
 
-    Args:
-        readings: one or more, text with unit, quantities or Readings. What is typed after the plus-minus sign is taken
-            as common to the repeats (an instrument's error does not average out).
-        kind: of the readings, such as Angle or Ratio.
-        label: what was read, for the budget.
-        shared: errors in common with other readings by name, expanded (k = 2): see `shared_error`.
-        repeatability: pooled scatter that takes the place of these readings' own; of one reading on its own it is the
-            only evidence there is.
-        resolution: the step of the display. Any value within half a step reads the same; where that is more than the
-            scatter it takes the scatter's place.
+    Parameters
+    ----------
+    readings : Sequence[Any]
+        one or more, text with unit, quantities or Readings. What is typed after the plus-minus sign is taken
+        as common to the repeats (an instrument's error does not average out).
+    kind : Any
+        of the readings, such as Angle or Ratio.
+    label : str
+        what was read, for the budget.
+    shared : Mapping[str, Any] | None
+        errors in common with other readings by name, expanded (k = 2): see `shared_error`.
+    repeatability : Repeatability | None
+        pooled scatter that takes the place of these readings' own; of one reading on its own it is the
+        only evidence there is.
+    resolution : Any
+        the step of the display. Any value within half a step reads the same; where that is more than the
+        scatter it takes the scatter's place.
 
-    Returns:
+    Returns
+    -------
+    Measured
         The mean, a Measured.
 
-    Raises:
-        QuantityError: no readings, or a reading that is not of the kind.
+    Raises
+    ------
+    QuantityError
+        no readings, or a reading that is not of the kind.
 
+    Notes
+    -----
     Range of validity: readings that differ by chance. Put the protractor or gauge on afresh for each: readings taken
     without lifting it repeat one error.
 
-    Example:
-        10.1, 10.3, 10.2 deg: mean 10.2, s = 0.1, t = 4.53: 4.53 x 0.1 / sqrt(3) = 0.26 deg; the protractor adds 0.2
-        deg: sqrt(0.26^2 + 0.2^2) = 0.33 deg.
+    Examples
+    --------
+    10.1, 10.3, 10.2 deg: mean 10.2, s = 0.1, t = 4.53: 4.53 x 0.1 / sqrt(3) = 0.26 deg; the protractor adds 0.2
+    deg: sqrt(0.26^2 + 0.2^2) = 0.33 deg.
 
-        >>> from rotorkit.quantities import Angle, say
-        >>> readings = ["10.1 deg", "10.3 deg", "10.2 deg"]
-        >>> mean = mean_of_repeats(readings, Angle, "blade", shared=shared_error("protractor", "low stop", "0.2 deg"))
-        >>> say(mean, "deg")
-        '10.20 ± 0.33°'
+    >>> from rotorkit.quantities import Angle, say
+    >>> readings = ["10.1 deg", "10.3 deg", "10.2 deg"]
+    >>> mean = mean_of_repeats(readings, Angle, "blade", shared=shared_error("protractor", "low stop", "0.2 deg"))
+    >>> say(mean, "deg")
+    '10.20 ± 0.33°'
     """
     wanted = required_kind(kind)
     if not readings:

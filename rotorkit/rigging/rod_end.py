@@ -42,21 +42,28 @@ WITNESS_WIRE = "0.020 in"
 def engagement_after_turns(engagement: Length, pitch: Length, turns: Ratio) -> Length:
     """Thread engagement of one end after the body was turned.
 
-    Args:
-        engagement: [length] of thread in the body now: the threaded length less what is seen outside, or to the shank's
-            end from the body's end
-        pitch: [length] of this end's thread
-        turns: [-] positive longer, which takes engagement away
+    Parameters
+    ----------
+    engagement : Length
+        [length] of thread in the body now: the threaded length less what is seen outside, or to the shank's
+        end from the body's end
+    pitch : Length
+        [length] of this end's thread
+    turns : Ratio
+        [-] positive longer, which takes engagement away
 
-    Returns:
+    Returns
+    -------
+    Length
         The engagement; a negative figure means that the end is out of the body.
 
-    Example:
-        0.5 in of 28 thread, two turns longer: 0.5 - 2/28 = 0.4286 in.
+    Examples
+    --------
+    0.5 in of 28 thread, two turns longer: 0.5 - 2/28 = 0.4286 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(engagement_after_turns("0.5 in", "1/28 in", 2), "in", digits=4)
-        '0.4286 in'
+    >>> from rotorkit.quantities import say
+    >>> say(engagement_after_turns("0.5 in", "1/28 in", 2), "in", digits=4)
+    '0.4286 in'
     """
     return engagement - pitch * turns
 
@@ -64,10 +71,14 @@ def engagement_after_turns(engagement: Length, pitch: Length, turns: Ratio) -> L
 def engagement_verdict(engagement: Any, least: Any, source: str, name: str = "thread engagement") -> Verdict:
     """Whether a thread is far enough in, judged with the uncertainty of its measurement.
 
-    Args:
-        engagement: [length] text, quantity or Measured.
-        least: [length] that the manual asks for; no rule of thumb takes its place here.
-        source: the manual page.
+    Parameters
+    ----------
+    engagement : Any
+        [length] text, quantity or Measured.
+    least : Any
+        [length] that the manual asks for; no rule of thumb takes its place here.
+    source : str
+        the manual page.
     """
     figure = engagement if isinstance(engagement, Measured) else measured(engagement, Length, name)
     return Limit(name, Length, low=least, source=source, unit="in").judge(figure)
@@ -81,19 +92,26 @@ def witness_hole_verdict(
     Source: US Army TM 1-1500-204-23-1 (known: read). A wire that passes shows that the shank ends short of the hole:
     the end is too far out. The rule says nothing of how far in is too far (a shank that bottoms), nor of the jam nut.
 
-    Args:
-        wire_passes: whether the wire goes through the hole past the shank; None where it was not tried.
-        threads_visible: whether threads are seen in the hole; None where nobody looked.
-        where: which end, in words.
+    Parameters
+    ----------
+    wire_passes : bool | None
+        whether the wire goes through the hole past the shank; None where it was not tried.
+    threads_visible : bool | None
+        whether threads are seen in the hole; None where nobody looked.
+    where : str
+        which end, in words.
 
-    Returns:
+    Returns
+    -------
+    Verdict
         The verdict; its figure is the number of the two demands that fail (0 to 2), its limit none.
 
-    Example:
-        >>> witness_hole_verdict(False, True, "white link, upper end").word
-        'in limits'
-        >>> witness_hole_verdict(True, True, "white link, upper end").settle
-        'screw the end in until the wire stops; if the link or tube is then too short, it takes a longer one'
+    Examples
+    --------
+    >>> witness_hole_verdict(False, True, "white link, upper end").word
+    'in limits'
+    >>> witness_hole_verdict(True, True, "white link, upper end").settle
+    'screw the end in until the wire stops; if the link or tube is then too short, it takes a longer one'
     """
     citation = sources.TM_1_1500_204_23_1.at("witness hole")
     limit = Limit(f"witness hole of the {where}", Ratio, high="0", source=str(citation))
@@ -121,27 +139,37 @@ def flats_within_engagement(
 ) -> tuple[int, int]:
     """How many whole flats a link may be turned shorter and longer before a thread runs out or a shank bottoms.
 
-    Args:
-        link: its threads and flats.
-        engagement: [length] now, of both ends (of the one that turns, twice the same, if only one does).
-        least_engagement: [length] that the manual asks for at each end.
-        greatest_engagement: [length] at which a shank bottoms, or the body meets the jam nut; None where the manual
-            gives none: then two turns shorter are allowed, and that is a guess on the careful side.
+    Parameters
+    ----------
+    link : PitchLink
+        its threads and flats.
+    engagement : tuple[Any, Any]
+        [length] now, of both ends (of the one that turns, twice the same, if only one does).
+    least_engagement : Any
+        [length] that the manual asks for at each end.
+    greatest_engagement : Any
+        [length] at which a shank bottoms, or the body meets the jam nut; None where the manual
+        gives none: then two turns shorter are allowed, and that is a guess on the careful side.
 
-    Returns:
+    Returns
+    -------
+    tuple[int, int]
         (most flats shorter as a number of zero or less, most flats longer of zero or more).
 
-    Raises:
-        QuantityError: an end is already less engaged than it must be; it names the end and what it lacks.
+    Raises
+    ------
+    QuantityError
+        an end is already less engaged than it must be; it names the end and what it lacks.
 
-    Example:
-        Both ends 1/4-28 with 0.50 and 0.45 in engaged, at least 0.375 in: the second end has 0.075 in = 2.1 turns =
-        12.6 flats to spare: 12 flats longer.
+    Examples
+    --------
+    Both ends 1/4-28 with 0.50 and 0.45 in engaged, at least 0.375 in: the second end has 0.075 in = 2.1 turns =
+    12.6 flats to spare: 12 flats longer.
 
-        >>> from rotorkit.rigging import PitchLink
-        >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
-        >>> flats_within_engagement(link, ("0.50 in", "0.45 in"), "0.375 in", "0.6 in")
-        (-16, 12)
+    >>> from rotorkit.rigging import PitchLink
+    >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
+    >>> flats_within_engagement(link, ("0.50 in", "0.45 in"), "0.375 in", "0.6 in")
+    (-16, 12)
     """
     least = float(si_of(least_engagement, _LENGTH, "least_engagement")[0])
     most = None if greatest_engagement is None else float(si_of(greatest_engagement, _LENGTH, "greatest_engagement")[0])

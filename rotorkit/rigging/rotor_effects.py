@@ -51,23 +51,32 @@ def pitch_link_adjuster(
 ) -> Adjuster:
     """The pitch link of one blade.
 
-    Args:
-        blade: its name.
-        link: threads, arm and what lengthening does.
-        places: all that are read; those of other blades are passed over.
-        least, most: flats to be had (`flats_within_engagement`).
-        name: of the adjuster; "white pitch link" for the blade "white" where none is given.
+    Parameters
+    ----------
+    blade : str
+        its name.
+    link : PitchLink
+        threads, arm and what lengthening does.
+    places : Sequence[BladePlace]
+        all that are read; those of other blades are passed over.
+    least, most : int
+        flats to be had (`flats_within_engagement`).
+    name : str
+        of the adjuster; "white pitch link" for the blade "white" where none is given.
 
-    Raises:
-        QuantityError: no place of that blade is given.
+    Raises
+    ------
+    QuantityError
+        no place of that blade is given.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
-        >>> places = [BladePlace(f"{blade}, low stop", blade, "low stop") for blade in ("white", "red")]
-        >>> made = pitch_link_adjuster("white", link, places, -12, 12)
-        >>> made.name, {station: say(effect, "deg", digits=3) for station, effect in made.effects.items()}
-        ('white pitch link', {'white, low stop': '0.105°'})
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> link = PitchLink("6.5 in", "1/4-28", "1/4-28 left hand", 6, "raises the blade angle")
+    >>> places = [BladePlace(f"{blade}, low stop", blade, "low stop") for blade in ("white", "red")]
+    >>> made = pitch_link_adjuster("white", link, places, -12, 12)
+    >>> made.name, {station: say(effect, "deg", digits=3) for station, effect in made.effects.items()}
+    ('white pitch link', {'white, low stop': '0.105°'})
     """
     effects = {
         place.station: link.angle_per_flat(place.blade_angle)
@@ -92,22 +101,31 @@ def rod_for_all_blades(
 ) -> Adjuster:
     """A collective rod, or a stop: it moves every blade alike, at every position of the controls or at those named.
 
-    Args:
-        name: in words.
-        angle_per_turn: [angle] change of blade angle for one turn in the positive direction, with its sign; text, a
-            quantity or a Measured (turn it, measure, divide).
-        places: all that are read.
-        least, most: flats to be had.
-        flats_per_turn: of the rod's body; 1 for a rod end that is taken off and turned.
-        positions: where it acts, such as ("low stop",); everywhere if none is named.
-        directions: what the two directions are called.
+    Parameters
+    ----------
+    name : str
+        in words.
+    angle_per_turn : Any
+        [angle] change of blade angle for one turn in the positive direction, with its sign; text, a
+        quantity or a Measured (turn it, measure, divide).
+    places : Sequence[BladePlace]
+        all that are read.
+    least, most : int
+        flats to be had.
+    flats_per_turn : int
+        of the rod's body; 1 for a rod end that is taken off and turned.
+    positions : Sequence[str]
+        where it acts, such as ("low stop",); everywhere if none is named.
+    directions : tuple[str, str]
+        what the two directions are called.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> places = [BladePlace(f"white, {stop}", "white", stop) for stop in ("low stop", "high stop")]
-        >>> stop = rod_for_all_blades("low stop screw", "0.6 deg", places, -12, 12, positions=["low stop"])
-        >>> {station: say(effect, "deg", digits=3) for station, effect in stop.effects.items()}
-        {'white, low stop': '0.100°'}
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> places = [BladePlace(f"white, {stop}", "white", stop) for stop in ("low stop", "high stop")]
+    >>> stop = rod_for_all_blades("low stop screw", "0.6 deg", places, -12, 12, positions=["low stop"])
+    >>> {station: say(effect, "deg", digits=3) for station, effect in stop.effects.items()}
+    {'white, low stop': '0.100°'}
     """
     unknown = sorted(set(positions) - {place.position for place in places})
     if unknown:
@@ -134,20 +152,27 @@ def cyclic_rod(
 ) -> Adjuster:
     """A cyclic rod: it tilts the swashplate at every position of the controls alike.
 
-    Args:
-        name: in words.
-        angle_per_turn: [angle] greatest change of blade angle around the rotor for one turn in the positive direction.
-        greatest_at: [angle] the azimuth at which it raises the blade angle most.
-        places: all that are read; those without an azimuth are not moved (the mean of a blade brought round the whole
-            turn does not change), so give one to every place that was read at one azimuth alone.
-        least, most, flats_per_turn, directions: as for `rod_for_all_blades`.
+    Parameters
+    ----------
+    name : str
+        in words.
+    angle_per_turn : Any
+        [angle] greatest change of blade angle around the rotor for one turn in the positive direction.
+    greatest_at : Any
+        [angle] the azimuth at which it raises the blade angle most.
+    places : Sequence[BladePlace]
+        all that are read; those without an azimuth are not moved (the mean of a blade brought round the whole
+        turn does not change), so give one to every place that was read at one azimuth alone.
+    least, most, flats_per_turn, directions : int, tuple[str, str]
+        as for `rod_for_all_blades`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> places = [BladePlace(f"white at {a}", "white", "full forward", a) for a in ("270 deg", "0 deg", "90 deg")]
-        >>> rod = cyclic_rod("fore-and-aft rod", "1.2 deg", "270 deg", places, -12, 12)
-        >>> {station: say(effect, "deg", digits=2) for station, effect in rod.effects.items()}
-        {'white at 270 deg': '0.20°', 'white at 90 deg': '-0.20°'}
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> places = [BladePlace(f"white at {a}", "white", "full forward", a) for a in ("270 deg", "0 deg", "90 deg")]
+    >>> rod = cyclic_rod("fore-and-aft rod", "1.2 deg", "270 deg", places, -12, 12)
+    >>> {station: say(effect, "deg", digits=2) for station, effect in rod.effects.items()}
+    {'white at 270 deg': '0.20°', 'white at 90 deg': '-0.20°'}
     """
     top = float(si_of(greatest_at, _ANGLE, "greatest_at")[0])
     one = _share(angle_per_turn, 1.0 / flats_per_turn, name)  # once: what is not known of it is the same everywhere

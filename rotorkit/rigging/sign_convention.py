@@ -42,18 +42,24 @@ _OPPOSITE = {
 class SignConvention:
     """The two statements from which the sign of a blade angle follows.
 
-    Args:
-        protractor_positive: the turn of the chord that makes the protractor's reading rise (a ChordTurn or its text).
-            Find it on the aircraft: turn the blade a little in a known direction and watch the reading.
-        blade_positive: the turn of the chord that the kit maker's manual calls a positive blade angle.
+    Parameters
+    ----------
+    protractor_positive : ChordTurn
+        the turn of the chord that makes the protractor's reading rise (a ChordTurn or its text).
+        Find it on the aircraft: turn the blade a little in a known direction and watch the reading.
+    blade_positive : ChordTurn
+        the turn of the chord that the kit maker's manual calls a positive blade angle.
 
-    Raises:
-        ValueError: a text is none of the four turns, or one statement speaks of up and down and the other of the tail
+    Raises
+    ------
+    ValueError
+        a text is none of the four turns, or one statement speaks of up and down and the other of the tail
         boom.
 
-    Example:
-        >>> SignConvention("leading edge down", "leading edge up").sign
-        -1
+    Examples
+    --------
+    >>> SignConvention("leading edge down", "leading edge up").sign
+    -1
     """
 
     protractor_positive: ChordTurn

@@ -32,18 +32,24 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
     Out of limits where even the most that it can have at the limit's temperature is too little: had it just been taut,
     it would have `most` there. Otherwise there is no verdict yet. It is never in limits.
 
-    Args:
-        limit: of the tension, at its own temperature; None where none is given.
-        tension: [force] today, as read; it cannot be told from nought.
-        most: [force] the same carried to the limit's temperature.
-        there: that temperature, in words.
+    Parameters
+    ----------
+    limit : Limit | None
+        of the tension, at its own temperature; None where none is given.
+    tension : Measured
+        [force] today, as read; it cannot be told from nought.
+    most : Measured
+        [force] the same carried to the limit's temperature.
+    there : str
+        that temperature, in words.
 
-    Example:
-        >>> from rotorkit.judging.measured import measured
-        >>> limit = Limit("tension", Force, "12 lbf", "22 lbf", "manual")
-        >>> read_today, most = (measured(text, Force, "gauge") for text in ("0 ± 1 lbf", "17.5 ± 1 lbf"))
-        >>> unknown_tension(limit, read_today, most, "70 °F").word
-        'no verdict yet'
+    Examples
+    --------
+    >>> from rotorkit.judging.measured import measured
+    >>> limit = Limit("tension", Force, "12 lbf", "22 lbf", "manual")
+    >>> read_today, most = (measured(text, Force, "gauge") for text in ("0 ± 1 lbf", "17.5 ± 1 lbf"))
+    >>> unknown_tension(limit, read_today, most, "70 °F").word
+    'no verdict yet'
     """
     said = f"tension today, as read: {say(tension)}: the cable {may_be_slack(tension)}"
     highest = float(most.si) + float(most.expanded_si)
@@ -60,16 +66,21 @@ def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict
     A cable cannot push: a limit without a low side has nought for one, and a cable that is surely slack is out of
     limits whether a limit is given or not. Its tension is nought then, however far the line runs below.
 
-    Args:
-        limit: of the tension at that temperature; None where none is given.
-        carried: [force] the line through the reading, there; negative where the cable is slack.
-        name: what is judged, where no limit names it.
+    Parameters
+    ----------
+    limit : Limit | None
+        of the tension at that temperature; None where none is given.
+    carried : Measured
+        [force] the line through the reading, there; negative where the cable is slack.
+    name : str
+        what is judged, where no limit names it.
 
-    Example:
-        >>> from rotorkit.judging.measured import measured
-        >>> slack = measured("-5.4 ± 1 lbf", Force, "carried")
-        >>> judged_tension(Limit("tension", Force, high="22 lbf", source="manual"), slack, "tension").sentence
-        'tension: slack; limit 0 lbf to 22 lbf: out of limits'
+    Examples
+    --------
+    >>> from rotorkit.judging.measured import measured
+    >>> slack = measured("-5.4 ± 1 lbf", Force, "carried")
+    >>> judged_tension(Limit("tension", Force, high="22 lbf", source="manual"), slack, "tension").sentence
+    'tension: slack; limit 0 lbf to 22 lbf: out of limits'
     """
     doubt = may_be_slack(carried)
     none = limit is None or limit.open

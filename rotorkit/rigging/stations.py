@@ -31,13 +31,19 @@ def in_sentence(name: str) -> str:
 class Station:
     """A figure that must be in limits.
 
-    Args:
-        name: in words, such as "white blade, low stop"; no two alike.
-        reading: as it stands now, a Measured.
-        limit: of one side or both.
-        scale: for a limit with one side only, what counts as a half width (of the reading's kind): how far inside is as
-            good as one needs.
-        parts: for a figure worked out from other stations, how much of each, by name; see `combined_station`.
+    Parameters
+    ----------
+    name : str
+        in words, such as "white blade, low stop"; no two alike.
+    reading : Measured
+        as it stands now, a Measured.
+    limit : Limit
+        of one side or both.
+    scale : Any
+        for a limit with one side only, what counts as a half width (of the reading's kind): how far inside is as
+        good as one needs.
+    parts : Mapping[str, float]
+        for a figure worked out from other stations, how much of each, by name; see `combined_station`.
     """
 
     name: str
@@ -83,14 +89,20 @@ class Station:
 class Adjuster:
     """Something that is turned by whole flats.
 
-    Args:
-        name: in words, such as "white pitch link"; no two alike.
-        effects: by the station's name, the change of its reading for one flat in the positive direction: text with
-            unit, a quantity or a Measured. A station that is not named is not moved.
-        least, most: how many flats it may be turned, least zero or less, most zero or more: from the thread engagement
-            (`flats_within_engagement`).
-        flats_per_turn: of its body, to say turns.
-        positive, negative: what the two directions are called.
+    Parameters
+    ----------
+    name : str
+        in words, such as "white pitch link"; no two alike.
+    effects : Mapping[str, Any]
+        by the station's name, the change of its reading for one flat in the positive direction: text with
+        unit, a quantity or a Measured. A station that is not named is not moved.
+    least, most : int
+        how many flats it may be turned, least zero or less, most zero or more: from the thread engagement
+        (`flats_within_engagement`).
+    flats_per_turn : int
+        of its body, to say turns.
+    positive, negative : str
+        what the two directions are called.
     """
 
     name: str
@@ -144,18 +156,22 @@ def effect_per_flat(before: Measured, after: Measured, flats: int) -> Measured:
     What both readings share (a reference, a zero) cancels. Turn many flats, or the uncertainty of the two readings
     drowns the effect.
 
-    Args:
-        before, after: of one station, Measured of one kind.
-        flats: turned between them, positive in the adjuster's positive direction, not zero.
+    Parameters
+    ----------
+    before, after : Measured
+        of one station, Measured of one kind.
+    flats : int
+        turned between them, positive in the adjuster's positive direction, not zero.
 
-    Example:
-        8.0 deg before, 8.6 deg after 6 flats: 0.1 deg for each flat.
+    Examples
+    --------
+    8.0 deg before, 8.6 deg after 6 flats: 0.1 deg for each flat.
 
-        >>> from rotorkit.judging.measured import measured
-        >>> from rotorkit.quantities import Angle, say
-        >>> before, after = measured("8.0 deg", Angle, "before"), measured("8.6 deg", Angle, "after")
-        >>> say(effect_per_flat(before, after, 6), "deg", digits=2)
-        '0.10°'
+    >>> from rotorkit.judging.measured import measured
+    >>> from rotorkit.quantities import Angle, say
+    >>> before, after = measured("8.0 deg", Angle, "before"), measured("8.6 deg", Angle, "after")
+    >>> say(effect_per_flat(before, after, 6), "deg", digits=2)
+    '0.10°'
     """
     if not flats:
         raise QuantityError("flats: needs a number other than zero; turn the link and read again")
@@ -185,11 +201,16 @@ def difference_stations(stations: Sequence[Station], greatest: Any, source: str,
 
     The largest less the smallest is within `greatest` exactly when every pair is.
 
-    Args:
-        stations: one for each blade, at the same control position.
-        greatest: of the spread, of the readings' kind.
-        source: the manual page.
-        name: of the position, for the names of the pairs.
+    Parameters
+    ----------
+    stations : Sequence[Station]
+        one for each blade, at the same control position.
+    greatest : Any
+        of the spread, of the readings' kind.
+    source : str
+        the manual page.
+    name : str
+        of the position, for the names of the pairs.
     """
     found = []
     for one, other in itertools.combinations(stations, 2):

@@ -21,20 +21,27 @@ def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit
     Source: `tension_at_temperature`. A slope that is badly known makes the band of the day badly known: then carry the
     measured tension to the manual's temperature instead and judge it there, with its uncertainty.
 
-    Args:
-        limit: of the tension, for the temperature `limits_at`.
-        slope: [force per temperature] of the manual's chart, of two measured tensions, or `tension_slope`.
-        limits_at, day: [temperature] of the manual's figure and of today.
+    Parameters
+    ----------
+    limit : Limit
+        of the tension, for the temperature `limits_at`.
+    slope : Any
+        [force per temperature] of the manual's chart, of two measured tensions, or `tension_slope`.
+    limits_at, day : Any
+        [temperature] of the manual's figure and of today.
 
-    Returns:
+    Returns
+    -------
+    Limit
         The `Limit` for today; a side that would be below nought is nought (a cable can only pull).
 
-    Example:
-        30 to 40 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 17.1 to 27.1 lbf.
+    Examples
+    --------
+    30 to 40 lbf at 70 degF, 0.43 lbf per degF, today 40 degF: 17.1 to 27.1 lbf.
 
-        >>> limit = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
-        >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
-        '17.1 lbf to 27.1 lbf'
+    >>> limit = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
+    >>> tension_band_at(limit, "0.43 lbf/degF", "70 °F", "40 °F").text
+    '17.1 lbf to 27.1 lbf'
     """
     c = float(si_of(slope, required_kind(ForcePerTemperature), "slope")[0])
     there = float(si_of(limits_at, _TEMPERATURE, "limits_at")[0])
@@ -61,10 +68,14 @@ def tension_chart(
 ) -> list[BandPoint]:
     """The tension limit over a range of temperatures, for a table or a picture.
 
-    Args:
-        limit, slope, limits_at: as for `tension_band_at`.
-        coldest, hottest: [temperature] the ends of the range.
-        points: how many, both ends included.
+    Parameters
+    ----------
+    limit, slope, limits_at : Limit, Any
+        as for `tension_band_at`.
+    coldest, hottest : Any
+        [temperature] the ends of the range.
+    points : int
+        how many, both ends included.
     """
     first = float(si_of(coldest, _TEMPERATURE, "coldest")[0])
     last = float(si_of(hottest, _TEMPERATURE, "hottest")[0])

@@ -77,8 +77,9 @@ class TensionTrend:
         known (k = 2); None as for `reaches`. It is the last reading's own time where the line there cannot be told from
         the limit.
 
-        Example:
-            The line of `tension_trend`'s example meets 32 lbf at 184 days, and perhaps as early as at 157.
+        Examples
+        --------
+        The line of `tension_trend`'s example meets 32 lbf at 184 days, and perhaps as early as at 157.
         """
         from scipy.optimize import brentq
 
@@ -103,26 +104,33 @@ def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
 
     Source: least squares; JCGM 100:2008, 4.2, 5.2, G.3.
 
-    Args:
-        readings: (when, tension) pairs: when a `datetime.date` or a time since any start (text with unit, such as
-            "120 days" or "35 h" of running), all alike; tension a Measured force at one temperature.
+    Parameters
+    ----------
+    readings : Sequence[tuple[Any, Measured]]
+        (when, tension) pairs: when a `datetime.date` or a time since any start (text with unit, such as
+        "120 days" or "35 h" of running), all alike; tension a Measured force at one temperature.
 
-    Returns:
+    Returns
+    -------
+    TensionTrend
         The `TensionTrend`.
 
-    Raises:
-        QuantityError: fewer than two times, or dates and times mixed.
+    Raises
+    ------
+    QuantityError
+        fewer than two times, or dates and times mixed.
 
-    Example:
-        38, 37, 36.2, 35 lbf, 30 days apart: about 1 lbf a month.
+    Examples
+    --------
+    38, 37, 36.2, 35 lbf, 30 days apart: about 1 lbf a month.
 
-        >>> from rotorkit.judging.measured import measured
-        >>> trend = tension_trend([(f"{30 * i} days", measured(f"{t} lbf", Force, f"reading {i}", "0.5 lbf"))
-        ...                        for i, t in enumerate((38, 37, 36.2, 35))])
-        >>> trend.word, say(trend.slope.value, "lbf/day", digits=2)
-        ('falling', '-0.033 lbf/day')
-        >>> say(trend.reaches(Limit("tension", Force, low="32 lbf", source="manual")), "day", digits=3)
-        '184 day'
+    >>> from rotorkit.judging.measured import measured
+    >>> trend = tension_trend([(f"{30 * i} days", measured(f"{t} lbf", Force, f"reading {i}", "0.5 lbf"))
+    ...                        for i, t in enumerate((38, 37, 36.2, 35))])
+    >>> trend.word, say(trend.slope.value, "lbf/day", digits=2)
+    ('falling', '-0.033 lbf/day')
+    >>> say(trend.reaches(Limit("tension", Force, low="32 lbf", source="manual")), "day", digits=3)
+    '184 day'
     """
     dated = [isinstance(when, date) for when, _ in readings]
     if any(dated) and not all(dated):

@@ -39,10 +39,14 @@ _INCHES = ("in", "mm")
 class Thread:
     """A thread as a drawing names it.
 
-    Attributes:
-        written: as given, "1/4-28 left hand".
-        diameter, pitch: nominal diameter and pitch, each as text with its unit, to be given to any formula.
-        left_hand: whether it is a left-hand thread.
+    Attributes
+    ----------
+    written : str
+        as given, "1/4-28 left hand".
+    diameter, pitch : str
+        nominal diameter and pitch, each as text with its unit, to be given to any formula.
+    left_hand : bool
+        whether it is a left-hand thread.
     """
 
     written: str
@@ -68,14 +72,17 @@ def thread(written: str) -> Thread:
     machine-screw size, "0-80" the smallest: 0.060 in plus 0.013 in for each, ASME B1.1, from memory, high), the second
     the threads per inch; metric threads give diameter and pitch in millimetres. Right hand where nothing is said.
 
-    Raises:
-        QuantityError: the text is no such designation.
+    Raises
+    ------
+    QuantityError
+        the text is no such designation.
 
-    Example:
-        >>> thread("3/8-24 LH")
-        Thread(written='3/8-24 LH', diameter='3/8 in', pitch='1/24 in', left_hand=True)
-        >>> thread("10-32").diameter
-        '0.190 in'
+    Examples
+    --------
+    >>> thread("3/8-24 LH")
+    Thread(written='3/8-24 LH', diameter='3/8 in', pitch='1/24 in', left_hand=True)
+    >>> thread("10-32").diameter
+    '0.190 in'
     """
     text = str(written).strip().replace("½", "1/2").replace("¼", "1/4").replace("⅜", "3/8")
     hand = _HAND.search(text)
@@ -127,19 +134,25 @@ def _inch_size(size: str, threads: float) -> str:
 def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio) -> Length:
     """Change of length of a link or turnbuckle whose body is turned, with a right-hand and a left-hand end.
 
-    Args:
-        pitch_one, pitch_other: [length] of the two threads
-        turns: [-] of the body, positive longer; n flats of a six-sided body are n/6 turns
+    Parameters
+    ----------
+    pitch_one, pitch_other : Length
+        [length] of the two threads
+    turns : Ratio
+        [-] of the body, positive longer; n flats of a six-sided body are n/6 turns
 
-    Returns:
+    Returns
+    -------
+    Length
         The change of length, positive longer.
 
-    Example:
-        1/4-28 in both ends, 2 flats of 6: (1/28 + 1/28) x 2/6 = 0.02381 in.
+    Examples
+    --------
+    1/4-28 in both ends, 2 flats of 6: (1/28 + 1/28) x 2/6 = 0.02381 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(length_change_both_ends("1/28 in", "1/28 in", 2 / 6), "in", digits=4)
-        '0.02381 in'
+    >>> from rotorkit.quantities import say
+    >>> say(length_change_both_ends("1/28 in", "1/28 in", 2 / 6), "in", digits=4)
+    '0.02381 in'
     """
     return (pitch_one + pitch_other) * turns
 
@@ -155,12 +168,13 @@ def length_change_both_ends(pitch_one: Length, pitch_other: Length, turns: Ratio
 def length_change_one_end(pitch: Length, turns: Ratio) -> Length:
     """Change of length where one end alone is screwed in or out: a rod end taken off and turned.
 
-    Example:
-        3/8-24, one turn out: 0.04167 in.
+    Examples
+    --------
+    3/8-24, one turn out: 0.04167 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(length_change_one_end("1/24 in", 1), "in", digits=4)
-        '0.04167 in'
+    >>> from rotorkit.quantities import say
+    >>> say(length_change_one_end("1/24 in", 1), "in", digits=4)
+    '0.04167 in'
     """
     return pitch * turns
 
@@ -179,12 +193,13 @@ def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns
     With different pitches this is a fine adjustment (a differential thread); with equal pitches nothing changes but
     the engagement, which is lost at one end: a common mistake of assembly.
 
-    Example:
-        Leaving a 24 thread, entering a 28 thread: 1/24 - 1/28 = 0.005952 in for each turn.
+    Examples
+    --------
+    Leaving a 24 thread, entering a 28 thread: 1/24 - 1/28 = 0.005952 in for each turn.
 
-        >>> from rotorkit.quantities import say
-        >>> say(length_change_same_hand("1/24 in", "1/28 in", 1), "in", digits=4)
-        '0.005952 in'
+    >>> from rotorkit.quantities import say
+    >>> say(length_change_same_hand("1/24 in", "1/28 in", 1), "in", digits=4)
+    '0.005952 in'
     """
     return (pitch_leaving - pitch_entering) * turns
 
@@ -200,19 +215,25 @@ def length_change_same_hand(pitch_leaving: Length, pitch_entering: Length, turns
 def turns_for_length_change(length_change: Length, length_per_turn: Length) -> Ratio:
     """Turns that make a change of length.
 
-    Args:
-        length_change: [length] wanted, positive longer
-        length_per_turn: [length] that one turn makes: the sum of both pitches, or one pitch
+    Parameters
+    ----------
+    length_change : Length
+        [length] wanted, positive longer
+    length_per_turn : Length
+        [length] that one turn makes: the sum of both pitches, or one pitch
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The turns, positive longer.
 
-    Example:
-        0.78125 in with 1/16 in for each turn: 12.5 turns.
+    Examples
+    --------
+    0.78125 in with 1/16 in for each turn: 12.5 turns.
 
-        >>> from rotorkit.quantities import say
-        >>> say(turns_for_length_change("0.78125 in", "1/16 in"), digits=3)
-        '12.5'
+    >>> from rotorkit.quantities import say
+    >>> say(turns_for_length_change("0.78125 in", "1/16 in"), digits=3)
+    '12.5'
     """
     return length_change / length_per_turn
 
@@ -227,12 +248,13 @@ def turns_for_length_change(length_change: Length, length_per_turn: Length) -> R
 def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
     """Flats for a number of turns: six to the turn for a hexagon, two for a rod with two flats filed on it.
 
-    Example:
-        A third of a turn of a hexagon: 2 flats.
+    Examples
+    --------
+    A third of a turn of a hexagon: 2 flats.
 
-        >>> from rotorkit.quantities import say
-        >>> say(flats_for_turns(1 / 3, 6), digits=3)
-        '2.00'
+    >>> from rotorkit.quantities import say
+    >>> say(flats_for_turns(1 / 3, 6), digits=3)
+    '2.00'
     """
     return turns * flats_per_turn
 
@@ -248,12 +270,13 @@ def flats_for_turns(turns: Ratio, flats_per_turn: Ratio) -> Ratio:
 def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
     """Stretch of a bolt, rod or cable under a force; its stiffness from `end_stiffness`.
 
-    Example:
-        24131.5 lbf on a bolt of 0.334 in2 and 5 in, 30e6 psi: 2,004,000 lbf/in; 0.012042 in.
+    Examples
+    --------
+    24131.5 lbf on a bolt of 0.334 in2 and 5 in, 30e6 psi: 2,004,000 lbf/in; 0.012042 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(stretch_under_force("24131.5 lbf", "2004000 lbf/in"), "in", digits=5)
-        '0.012042 in'
+    >>> from rotorkit.quantities import say
+    >>> say(stretch_under_force("24131.5 lbf", "2004000 lbf/in"), "in", digits=5)
+    '0.012042 in'
     """
     return force / stiffness
 
@@ -268,12 +291,13 @@ def stretch_under_force(force: Force, stiffness: Stiffness) -> Length:
 def turn_of_nut(length_change: Length, pitch: Length) -> Angle:
     """Angle through which a nut (or a barrel on one thread) turns for a change of length, past the snug point.
 
-    Example:
-        0.012042 in with a pitch of 0.1 in: 360 x 0.12042 = 43.35 deg.
+    Examples
+    --------
+    0.012042 in with a pitch of 0.1 in: 360 x 0.12042 = 43.35 deg.
 
-        >>> from rotorkit.quantities import say
-        >>> say(turn_of_nut("0.012042 in", "0.1 in"), "deg", digits=4)
-        '43.35°'
+    >>> from rotorkit.quantities import say
+    >>> say(turn_of_nut("0.012042 in", "0.1 in"), "deg", digits=4)
+    '43.35°'
     """
     return 2 * pi * length_change / pitch
 
@@ -291,19 +315,26 @@ def tightening_torque(nut_factor: Ratio, preload: Force, diameter: Length) -> To
     For a jam nut take the torque of the kit maker's table: this relation serves to see what a torque does, not to set
     one.
 
-    Args:
-        nut_factor: [-] K, about 0.2 dry, less when oiled or plated (common textbook figures)
-        preload: [force] in the bolt
-        diameter: [length] nominal
+    Parameters
+    ----------
+    nut_factor : Ratio
+        [-] K, about 0.2 dry, less when oiled or plated (common textbook figures)
+    preload : Force
+        [force] in the bolt
+    diameter : Length
+        [length] nominal
 
-    Returns:
+    Returns
+    -------
+    Torque
         The torque.
 
-    Example:
-        0.2 x 24131.5 lbf x 0.75 in = 3619.7 lbf in.
+    Examples
+    --------
+    0.2 x 24131.5 lbf x 0.75 in = 3619.7 lbf in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tightening_torque("0.2", "24131.5 lbf", "0.75 in"), "lbf*in", digits=5)
-        '3,619.7 lbf·in'
+    >>> from rotorkit.quantities import say
+    >>> say(tightening_torque("0.2", "24131.5 lbf", "0.75 in"), "lbf*in", digits=5)
+    '3,619.7 lbf·in'
     """
     return nut_factor * preload * diameter

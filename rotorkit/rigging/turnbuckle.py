@@ -95,26 +95,37 @@ def shortening_for_tension(
 ) -> Length:
     """How much a turnbuckle must take up for a change of tension.
 
-    Args:
-        tension_change: [force] wanted, positive tighter
-        length: [length] of one run between its ends
-        axial_stiffness: [force] EA of the cable (`axial_stiffness_from_stretch_factor`)
-        structure_stiffness: [stiffness] of the airframe as each run meets it (`stiffness_felt_by_one_run` in a free
-            loop, `stiffness_felt_by_pinned_run` in a pinned one); without limit for a rigid one
-        runs_in_loop: [-] runs that share what the one turnbuckle takes up: 2 for a free loop, 1 for one run held
+    Parameters
+    ----------
+    tension_change : Force
+        [force] wanted, positive tighter
+    length : Length
+        [length] of one run between its ends
+    axial_stiffness : Force
+        [force] EA of the cable (`axial_stiffness_from_stretch_factor`)
+    structure_stiffness : Stiffness
+        [stiffness] of the airframe as each run meets it (`stiffness_felt_by_one_run` in a free
+        loop, `stiffness_felt_by_pinned_run` in a pinned one); without limit for a rigid one
+    runs_in_loop : Ratio
+        [-] runs that share what the one turnbuckle takes up: 2 for a free loop, 1 for one run held
 
-    Returns:
+    Returns
+    -------
+    Length
         The shortening, positive shorter.
 
+    Notes
+    -----
     Range of validity: elastic; no run slack before or after; friction worked out.
 
-    Example:
-        10 lbf more in a loop of two 200 in runs of 96450 lbf, airframe 1000 lbf/in as each meets it:
-        2 x 10 x (200/96450 + 1/1000) = 0.06147 in.
+    Examples
+    --------
+    10 lbf more in a loop of two 200 in runs of 96450 lbf, airframe 1000 lbf/in as each meets it:
+    2 x 10 x (200/96450 + 1/1000) = 0.06147 in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(shortening_for_tension("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2), "in", digits=4)
-        '0.06147 in'
+    >>> from rotorkit.quantities import say
+    >>> say(shortening_for_tension("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2), "in", digits=4)
+    '0.06147 in'
     """
     return runs_in_loop * tension_change * (length / axial_stiffness + 1 / structure_stiffness)
 
@@ -137,20 +148,25 @@ def turnbuckle_turns(
 ) -> Ratio:
     """Turns of the barrel for a change of tension.
 
-    Args:
-        pitch_one, pitch_other: [length] of the two threads; the other nought where one end alone is threaded
+    Parameters
+    ----------
+    pitch_one, pitch_other : Length
+        [length] of the two threads; the other nought where one end alone is threaded
         the others as in `shortening_for_tension`
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The turns, positive tighter.
 
-    Example:
-        0.06147 in with two 28 threads: 0.06147 / (2/28) = 0.861 turns.
+    Examples
+    --------
+    0.06147 in with two 28 threads: 0.06147 / (2/28) = 0.861 turns.
 
-        >>> from rotorkit.quantities import say
-        >>> turns = turnbuckle_turns("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
-        >>> say(turns, digits=3)
-        '0.861'
+    >>> from rotorkit.quantities import say
+    >>> turns = turnbuckle_turns("10 lbf", "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
+    >>> say(turns, digits=3)
+    '0.861'
     """
     return shortening_for_tension(tension_change, length, axial_stiffness, structure_stiffness, runs_in_loop) / (
         pitch_one + pitch_other
@@ -177,16 +193,19 @@ def tension_change_of_turns(
 
     The inverse of `turnbuckle_turns`: see there for the arguments. A bolt in a tube, drawn up by its nut, is the same.
 
-    Returns:
+    Returns
+    -------
+    Force
         The change of tension, positive tighter.
 
-    Example:
-        One turn of two 28 threads in that loop: 11.6 lbf.
+    Examples
+    --------
+    One turn of two 28 threads in that loop: 11.6 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> change = tension_change_of_turns(1, "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
-        >>> say(change, "lbf", digits=3)
-        '11.6 lbf'
+    >>> from rotorkit.quantities import say
+    >>> change = tension_change_of_turns(1, "200 in", "96450 lbf", "1000 lbf/in", 2, "1/28 in", "1/28 in")
+    >>> say(change, "lbf", digits=3)
+    '11.6 lbf'
     """
     return turns * (pitch_one + pitch_other) / (runs_in_loop * (length / axial_stiffness + 1 / structure_stiffness))
 
@@ -216,23 +235,33 @@ def stiffness_felt_by_pinned_run(
     The other runs are stretched already: as the airframe comes together they slacken, and so prop it beside the run
     that is tightened. Derived at the head of the module.
 
-    Args:
-        structure_stiffness: [stiffness] of the airframe between the runs' ends under one force
-        runs: [-] of the loop, the tightened one counted, all alike
-        length: [length] of one run between its ends
-        axial_stiffness: [force] EA of the cable
+    Parameters
+    ----------
+    structure_stiffness : Stiffness
+        [stiffness] of the airframe between the runs' ends under one force
+    runs : Ratio
+        [-] of the loop, the tightened one counted, all alike
+    length : Length
+        [length] of one run between its ends
+    axial_stiffness : Force
+        [force] EA of the cable
 
-    Returns:
+    Returns
+    -------
+    Stiffness
         The stiffness, for `turnbuckle_turns` and `tension_change_of_turns` with runs_in_loop 1.
 
+    Notes
+    -----
     Range of validity: elastic; no run slack before or after; friction worked out.
 
-    Example:
-        1000 lbf/in and two runs of 200 in, 96450 lbf: 1000 + 96450/200 = 1482 lbf/in.
+    Examples
+    --------
+    1000 lbf/in and two runs of 200 in, 96450 lbf: 1000 + 96450/200 = 1482 lbf/in.
 
-        >>> from rotorkit.quantities import say
-        >>> say(stiffness_felt_by_pinned_run("1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf/in", digits=4)
-        '1,482 lbf/in'
+    >>> from rotorkit.quantities import say
+    >>> say(stiffness_felt_by_pinned_run("1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf/in", digits=4)
+    '1,482 lbf/in'
     """
     return structure_stiffness + (runs - 1) * axial_stiffness / length
 
@@ -250,21 +279,28 @@ def tension_change_of_other_run(
 ) -> Force:
     """What each other run loses when one run is tightened and both ends of the loop are pinned.
 
-    Args:
-        tension_change: [force] of the run that is tightened, positive tighter
+    Parameters
+    ----------
+    tension_change : Force
+        [force] of the run that is tightened, positive tighter
         the others as in `stiffness_felt_by_pinned_run`
 
-    Returns:
+    Returns
+    -------
+    Force
         The change of each other run, of the other sign; nothing for a rigid airframe.
 
+    Notes
+    -----
     Range of validity: as `stiffness_felt_by_pinned_run`.
 
-    Example:
-        One turn of two 28 threads makes 26.0 lbf in that run: the other loses 26.0 x 482/1482 = 8.46 lbf.
+    Examples
+    --------
+    One turn of two 28 threads makes 26.0 lbf in that run: the other loses 26.0 x 482/1482 = 8.46 lbf.
 
-        >>> from rotorkit.quantities import say
-        >>> say(tension_change_of_other_run("26.0 lbf", "1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf", digits=3)
-        '-8.46 lbf'
+    >>> from rotorkit.quantities import say
+    >>> say(tension_change_of_other_run("26.0 lbf", "1000 lbf/in", 2, "200 in", "96450 lbf"), "lbf", digits=3)
+    '-8.46 lbf'
     """
     return -tension_change * (axial_stiffness / length) / (structure_stiffness + (runs - 1) * axial_stiffness / length)
 
@@ -278,17 +314,23 @@ def tension_change_of_other_run(
 def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio:
     """Threads outside the barrel at one end after turning: one fewer for each turn tighter.
 
-    Args:
-        threads_exposed: [-] counted now at this end, in halves
-        turns_tighter: [-] of the barrel
+    Parameters
+    ----------
+    threads_exposed : Ratio
+        [-] counted now at this end, in halves
+    turns_tighter : Ratio
+        [-] of the barrel
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The threads outside; below nought the terminal has been drawn in past its thread or meets the barrel's middle.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(threads_exposed_after(4, 1.5), digits=2)
-        '2.5'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(threads_exposed_after(4, 1.5), digits=2)
+    '2.5'
     """
     return threads_exposed - turns_tighter
 
@@ -340,34 +382,46 @@ def turnbuckle_plan(
 ) -> TurnbucklePlan:
     """Turns that bring a cable to the middle of its target, in whole steps, and what becomes of the threads.
 
-    Args:
-        tension: [force] now, text, quantity or Measured, at the temperature that the target is for: carried there with
-            all its uncertainty (`tension_at_temperature`), so that the forecast is known no better than its verdict.
-        target: limit of the tension, both sides given.
-        length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other: as `turnbuckle_turns`; any
-            of them may be a Measured.
-        threads_exposed: [-] counted now at each end; none if they were not counted.
-        step: turns between two positions that can be safetied: half a turn brings the hole or the clip's groove round
-            again (common practice, no source).
-        share: [-] part of the change of tension that arrives, where the stiffness above is only its bound (that of a
-            rigid airframe); the turns are then the fewest.
+    Parameters
+    ----------
+    tension : Any
+        [force] now, text, quantity or Measured, at the temperature that the target is for: carried there with
+        all its uncertainty (`tension_at_temperature`), so that the forecast is known no better than its verdict.
+    target : Limit
+        limit of the tension, both sides given.
+    length, axial_stiffness, structure_stiffness, runs_in_loop, pitch_one, pitch_other : Any, int
+        as `turnbuckle_turns`; any
+        of them may be a Measured.
+    threads_exposed : tuple[Any, ...]
+        [-] counted now at each end; none if they were not counted.
+    step : float
+        turns between two positions that can be safetied: half a turn brings the hole or the clip's groove round
+        again (common practice, no source).
+    share : Measured | None
+        [-] part of the change of tension that arrives, where the stiffness above is only its bound (that of a
+        rigid airframe); the turns are then the fewest.
 
-    Returns:
+    Returns
+    -------
+    TurnbucklePlan
         The `TurnbucklePlan`.
 
-    Raises:
-        QuantityError: the target has one side only, or step is not above zero.
+    Raises
+    ------
+    QuantityError
+        the target has one side only, or step is not above zero.
 
-    Example:
-        24 lbf, target 30 to 40 lbf: 11 lbf to the middle, 0.95 turns; one turn gives 35.6 lbf.
+    Examples
+    --------
+    24 lbf, target 30 to 40 lbf: 11 lbf to the middle, 0.95 turns; one turn gives 35.6 lbf.
 
-        >>> target = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
-        >>> plan = turnbuckle_plan(measured("24 lbf", Force, "gauge", "1 lbf"), target, "200 in", "96450 lbf",
-        ...                        "1000 lbf/in", 2, "1/28 in", "1/28 in", threads_exposed=(3.5, 4))
-        >>> plan.sentence
-        'turn the barrel 1 turn tighter, work the controls, and measure again'
-        >>> plan.verdict.word, [verdict.word for verdict in plan.threads]
-        ('in limits', ['in limits', 'in limits'])
+    >>> target = Limit("cable tension", Force, "30 lbf", "40 lbf", "manual 7-12", "lbf")
+    >>> plan = turnbuckle_plan(measured("24 lbf", Force, "gauge", "1 lbf"), target, "200 in", "96450 lbf",
+    ...                        "1000 lbf/in", 2, "1/28 in", "1/28 in", threads_exposed=(3.5, 4))
+    >>> plan.sentence
+    'turn the barrel 1 turn tighter, work the controls, and measure again'
+    >>> plan.verdict.word, [verdict.word for verdict in plan.threads]
+    ('in limits', ['in limits', 'in limits'])
     """
     low, high = target.low_si, target.high_si
     if low is None or high is None:

@@ -135,41 +135,58 @@ def pedal_margin(
 ) -> PedalMargin:
     """Pedal left at each stop in the hover, from the tail rotor's rigged blade angles.
 
-    Args:
-        blades: of the tail rotor, from `rotor_blades`.
-        rotor_speed: of the tail rotor (rotation rate).
-        density: of the air.
-        thrust_needed: against the main rotor's torque (force, `tail_rotor_thrust_needed`); holding still only.
-        low_stop, high_stop: blade angles at the stops as rigged and measured, positive where they push against the main
-            rotor's torque (angles). The blade-angle sheet's result with its sign.
-        blockage: part of the thrust lost on the fin in the slipstream (ratio); 5 % to 15 % (common practice, no
-            source).
-        temperature: of the air (absolute).
-        measured_at: where on the blade the angles were measured, as a part of the radius; matters for twisted blades.
-        model: how the theory is taken (None: as `blade_element_hover`).
+    Parameters
+    ----------
+    blades : Blades
+        of the tail rotor, from `rotor_blades`.
+    rotor_speed : RotationRate
+        of the tail rotor (rotation rate).
+    density : Density
+        of the air.
+    thrust_needed : Force
+        against the main rotor's torque (force, `tail_rotor_thrust_needed`); holding still only.
+    low_stop, high_stop : Angle
+        blade angles at the stops as rigged and measured, positive where they push against the main
+        rotor's torque (angles). The blade-angle sheet's result with its sign.
+    blockage : Ratio
+        part of the thrust lost on the fin in the slipstream (ratio); 5 % to 15 % (common practice, no
+        source).
+    temperature : Temperature
+        of the air (absolute).
+    measured_at : Ratio
+        where on the blade the angles were measured, as a part of the radius; matters for twisted blades.
+    model : Model | None
+        how the theory is taken (None: as `blade_element_hover`).
 
         rotor_speed, density and thrust_needed may be arrays.
 
-    Returns:
+    Returns
+    -------
+    PedalMargin
         A `PedalMargin`.
 
-    Raises:
-        QuantityError: an argument is not of its kind, the high stop is not above the low one, or blockage is not
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind, the high stop is not above the low one, or blockage is not
         credible.
 
+    Notes
+    -----
     Range of validity: hover in still air. How far the theory may be off stands in
     `rotorkit.rotor.blade_element.trust`: 30 % of the blade angle for a thrust (k = 2). In wind from the side or behind,
     in the main rotor's wake, and in a turn with the torque, a tail rotor can lose thrust suddenly: a margin on paper is
     no protection from that.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
-        >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "25 in", "4 1/2 in", "7 in", section)
-        >>> margin = pedal_margin(blades, "3000 rpm", "1.225 kg/m^3", "75 lbf", "-8 deg", "22 deg")
-        >>> say(margin.blade_angle_needed, "deg", digits=3), say(margin.thrust_left_at_high_stop, "lbf", digits=3)
-        ('7.63°', '159 lbf')
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
+    >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
+    >>> blades = rotor_blades(2, "25 in", "4 1/2 in", "7 in", section)
+    >>> margin = pedal_margin(blades, "3000 rpm", "1.225 kg/m^3", "75 lbf", "-8 deg", "22 deg")
+    >>> say(margin.blade_angle_needed, "deg", digits=3), say(margin.thrust_left_at_high_stop, "lbf", digits=3)
+    ('7.63°', '159 lbf')
     """
     if np.any(np.asarray(high_stop) <= np.asarray(low_stop)):
         raise QuantityError("pedal_margin: high_stop must be above low_stop: check the sign convention of the angles")

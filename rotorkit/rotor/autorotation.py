@@ -76,24 +76,35 @@ def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_are
 
     Formula: Vd = 1.75 vh, vh = sqrt(T / (2 rho A)).
 
-    Args:
-        thrust: equal to the weight in steady descent (force).
-        density: air density.
-        disk_area: rotor disk area.
+    Parameters
+    ----------
+    thrust : Force
+        equal to the weight in steady descent (force).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
 
-    Returns:
+    Returns
+    -------
+    Speed
         The rate of descent, down positive. A real rotor comes down faster by the power that its blade drag takes over
         the weight. It is why nobody lands that way: about 2500 ft/min for 3 lb/ft^2.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: vertical descent; 1.75 was read to within 0.03, the tests scatter more.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(vertical_autorotation_descent_rate("300 lbf", "0.0023769 slug/ft^3", "100 ft^2"), "ft/min", digits=4)
-        '2,638 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(vertical_autorotation_descent_rate("300 lbf", "0.0023769 slug/ft^3", "100 ft^2"), "ft/min", digits=4)
+    '2,638 ft/min'
     """
     return AUTOROTATION_DESCENT_RATIO * induced_velocity_hovering(thrust, density, disk_area)
 
@@ -111,24 +122,34 @@ def autorotation_descent_rate(power_needed: Power, weight: Force) -> Speed:
 
     Formula: Vd = P / W.
 
-    Args:
-        power_needed: at the rotors in level flight at that airspeed (power): main rotor, tail rotor (small, the torque
-            is gone) and what drags in the transmission. No engine, no accessories.
-        weight: of all that flies (force).
+    Parameters
+    ----------
+    power_needed : Power
+        at the rotors in level flight at that airspeed (power): main rotor, tail rotor (small, the torque
+        is gone) and what drags in the transmission. No engine, no accessories.
+    weight : Force
+        of all that flies (force).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The rate of descent, down positive; least at the speed of least power.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady, at airspeeds above the hovering induced velocity or so (25 to 30 kt), where level-flight
     power still holds in the descent. Slower, and straight down, see `vertical_autorotation_descent_rate`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(autorotation_descent_rate("60 hp", "1400 lbf"), "ft/min", digits=4)
-        '1,414 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(autorotation_descent_rate("60 hp", "1400 lbf"), "ft/min", digits=4)
+    '1,414 ft/min'
     """
     return power_needed / weight
 
@@ -145,22 +166,32 @@ def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
 
     Formula: V / Vd.
 
-    Args:
-        airspeed: true airspeed along the flight path, taken as level (speed).
-        descent_rate: down positive (speed).
+    Parameters
+    ----------
+    airspeed : Speed
+        true airspeed along the flight path, taken as level (speed).
+    descent_rate : Speed
+        down positive (speed).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The ratio.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: still air, steep glides 5 % too good.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(glide_ratio("60 kt", "1414 ft/min"), digits=3)
-        '4.30'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(glide_ratio("60 kt", "1414 ft/min"), digits=3)
+    '4.30'
     """
     return airspeed / descent_rate
 
@@ -177,22 +208,32 @@ def rotor_energy(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate) -> E
 
     Formula: E = I Omega^2 / 2.
 
-    Args:
-        rotor_inertia: of all blades and the hub about the shaft (moment of inertia); tip weights count most.
-        rotor_speed: of that rotor (rotation rate).
+    Parameters
+    ----------
+    rotor_inertia : MomentOfInertia
+        of all blades and the hub about the shaft (moment of inertia); tip weights count most.
+    rotor_speed : RotationRate
+        of that rotor (rotation rate).
 
-    Returns:
+    Returns
+    -------
+    Energy
         The energy. Only the part above the lowest safe rotor speed can be used.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: any.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(rotor_energy("112 slug*ft^2", "455 rpm"), "kJ", digits=4)
-        '172.4 kJ'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(rotor_energy("112 slug*ft^2", "455 rpm"), "kJ", digits=4)
+    '172.4 kJ'
     """
     return rotor_inertia * rotor_speed**2 / 2
 
@@ -209,23 +250,34 @@ def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, 
 
     Formula: t = I Omega^2 / (2 P).
 
-    Args:
-        rotor_inertia: of the main rotor about its shaft (moment of inertia).
-        rotor_speed: of the main rotor (rotation rate).
-        hover_power: at the main rotor's shaft, out of ground effect (power).
+    Parameters
+    ----------
+    rotor_inertia : MomentOfInertia
+        of the main rotor about its shaft (moment of inertia).
+    rotor_speed : RotationRate
+        of the main rotor (rotation rate).
+    hover_power : Power
+        at the main rotor's shaft, out of ground effect (power).
 
-    Returns:
+    Returns
+    -------
+    Time
         The time. Guideline: 1.5 s or more with one engine, 0.75 s with two (quoted from rotorcraft design notes).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: a comparison of rotors, not a time to react.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(energy_per_power("112 slug*ft^2", "455 rpm", "100 hp"), "s", digits=3)
-        '2.31 s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(energy_per_power("112 slug*ft^2", "455 rpm", "100 hp"), "s", digits=3)
+    '2.31 s'
     """
     return rotor_energy(rotor_inertia, rotor_speed) / hover_power
 
@@ -244,23 +296,33 @@ def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ra
 
     Formula: Omega / Omega0 = 1 / (1 + t / (2 tE)).
 
-    Args:
-        time: since the power went (time).
-        energy_per_power: rotor energy over the power that was being used (`energy_per_power`).
+    Parameters
+    ----------
+    time : Time
+        since the power went (time).
+    energy_per_power : Time
+        rotor energy over the power that was being used (`energy_per_power`).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The ratio of rotor speeds.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: constant blade angle and inflow; in a real failure the aircraft begins to sink, which helps, and
     blades that stall do not follow the square.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(rotor_speed_ratio_after_power_loss("1 s", "1.5 s"), digits=3)
-        '0.750'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(rotor_speed_ratio_after_power_loss("1 s", "1.5 s"), digits=3)
+    '0.750'
     """
     return 1 / (1 + time / (2 * energy_per_power))
 
@@ -277,22 +339,32 @@ def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Tim
 
     Formula: t = 2 tE (Omega0 / Omega - 1).
 
-    Args:
-        rotor_speed_ratio: the lowest rotor speed allowed with power off over the speed before (ratio).
-        energy_per_power: rotor energy over the power that was being used (`energy_per_power`).
+    Parameters
+    ----------
+    rotor_speed_ratio : Ratio
+        the lowest rotor speed allowed with power off over the speed before (ratio).
+    energy_per_power : Time
+        rotor energy over the power that was being used (`energy_per_power`).
 
-    Returns:
+    Returns
+    -------
+    Time
         The time in which the collective has to be down. Surprise takes the first second of it.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `rotor_speed_ratio_after_power_loss`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(time_until_rotor_speed_ratio("90 %", "1.5 s"), "s", digits=3)
-        '0.333 s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(time_until_rotor_speed_ratio("90 %", "1.5 s"), "s", digits=3)
+    '0.333 s'
     """
     return 2 * energy_per_power * (1 / rotor_speed_ratio - 1)
 
@@ -314,26 +386,38 @@ def autorotative_index_of_energy(
 
     Formula: AI = (I Omega^2 / 2) / (W DL).
 
-    Args:
-        rotor_inertia: of the main rotor about its shaft (moment of inertia).
-        rotor_speed: of the main rotor (rotation rate).
-        weight: gross weight (force).
-        disk_loading: weight over disk area.
+    Parameters
+    ----------
+    rotor_inertia : MomentOfInertia
+        of the main rotor about its shaft (moment of inertia).
+    rotor_speed : RotationRate
+        of the main rotor (rotation rate).
+    weight : Force
+        gross weight (force).
+    disk_loading : DiskLoading
+        weight over disk area.
 
-    Returns:
+    Returns
+    -------
+    AutorotativeIndex
         The index (volume per force), usually told in ft^3/lb. It falls with thin air: multiply by the density ratio to
         compare at height (common practice, no source).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: a comparison of rotors.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(autorotative_index_of_energy("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
-        ...     digits=3)
-        '34.8 ft³/lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(autorotative_index_of_energy("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
+    ...     digits=3)
+    '34.8 ft³/lbf'
     """
     return rotor_energy(rotor_inertia, rotor_speed) / (weight * disk_loading)
 
@@ -352,21 +436,30 @@ def autorotative_index_of_inertia(
 
     Formula: AI = I Omega^2 / (W DL).
 
-    Args:
-        rotor_inertia, rotor_speed, weight, disk_loading: as `autorotative_index_of_energy`.
+    Parameters
+    ----------
+    rotor_inertia, rotor_speed, weight, disk_loading : MomentOfInertia, RotationRate, Force, DiskLoading
+        as `autorotative_index_of_energy`.
 
-    Returns:
+    Returns
+    -------
+    AutorotativeIndex
         The index (volume per force).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: a comparison of rotors, among figures of the same definition.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(autorotative_index_of_inertia("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
-        ...     digits=3)
-        '69.6 ft³/lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(autorotative_index_of_inertia("112 slug*ft^2", "455 rpm", "1250 lbf", "2.923 lbf/ft^2"), "ft^3/lbf",
+    ...     digits=3)
+    '69.6 ft³/lbf'
     """
     return rotor_inertia * rotor_speed**2 / (weight * disk_loading)

@@ -31,25 +31,38 @@ def lock_number(
 
     Formula: gamma = rho a c R^4 / Ib.
 
-    Args:
-        density: air density.
-        lift_slope: of the section, per radian (ratio).
-        chord: of the blade.
-        rotor_radius: from the shaft's axis to the blade tip.
-        blade_inertia: of ONE blade about its flapping hinge or the shaft (moment of inertia).
+    Parameters
+    ----------
+    density : Density
+        air density.
+    lift_slope : Ratio
+        of the section, per radian (ratio).
+    chord : Length
+        of the blade.
+    rotor_radius : Length
+        from the shaft's axis to the blade tip.
+    blade_inertia : MomentOfInertia
+        of ONE blade about its flapping hinge or the shaft (moment of inertia).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The Lock number; 4 to 10 for light helicopters (common practice, no source).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: rectangular blades.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(lock_number("0.0023769 slug/ft^3", 5.73, "10 in", "11 ft 8 in", "56 slug*ft^2"), digits=3)
-        '3.75'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(lock_number("0.0023769 slug/ft^3", 5.73, "10 in", "11 ft 8 in", "56 slug*ft^2"), digits=3)
+    '3.75'
     """
     return density * lift_slope * chord * rotor_radius**4 / blade_inertia
 
@@ -66,23 +79,34 @@ def coning_angle(lock_number: Ratio, blade_angle: Angle, inflow_ratio: Ratio) ->
 
     Formula: beta0 = (gamma / 8) (theta - 4 lambda / 3).
 
-    Args:
-        lock_number: of the blade (`lock_number`).
-        blade_angle: without twist (angle); of a twisted blade take it at 0.8 of the radius.
-        inflow_ratio: all the flow down through the disk over tip speed (ratio); in the hover sqrt(CT / 2).
+    Parameters
+    ----------
+    lock_number : Ratio
+        of the blade (`lock_number`).
+    blade_angle : Angle
+        without twist (angle); of a twisted blade take it at 0.8 of the radius.
+    inflow_ratio : Ratio
+        all the flow down through the disk over tip speed (ratio); in the hover sqrt(CT / 2).
 
-    Returns:
+    Returns
+    -------
+    Angle
         The coning angle, up positive. It grows as rotor speed falls: coning past the manual's limit means that rotor
         speed is far too low.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, even inflow, blades hinged at the shaft or limber; the blade's weight is neglected.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(coning_angle(8, "8 deg", 0.05), "deg", digits=5)
-        '4.1803°'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(coning_angle(8, "8 deg", 0.05), "deg", digits=5)
+    '4.1803°'
     """
     return lock_number / 8 * (blade_angle - 4 * inflow_ratio / 3)

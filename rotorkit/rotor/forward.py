@@ -53,22 +53,32 @@ def advance_ratio(airspeed: Speed, tip_speed: Speed) -> Ratio:
 
     Formula: mu = V / Vt.
 
-    Args:
-        airspeed: true airspeed (speed, not negative).
-        tip_speed: of the blades in the hover.
+    Parameters
+    ----------
+    airspeed : Speed
+        true airspeed (speed, not negative).
+    tip_speed : Speed
+        of the blades in the hover.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The advance ratio.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: the disk's tilt is neglected (1 % at 8 degrees).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(advance_ratio("210 ft/s", "700 ft/s"), digits=3)
-        '0.300'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(advance_ratio("210 ft/s", "700 ft/s"), digits=3)
+    '0.300'
     """
     return airspeed / tip_speed
 
@@ -86,25 +96,37 @@ def induced_velocity_level_flight(thrust: Force, density: Density, disk_area: Ar
 
     Solves vi = T / (2 rho A sqrt(V^2 + vi^2)). Formula: vi = vh^2 / sqrt(V^2 / 2 + sqrt(V^4 / 4 + vh^4)).
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        airspeed: true airspeed (speed, not negative).
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    airspeed : Speed
+        true airspeed (speed, not negative).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The induced velocity, down positive.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: level flight; the few degrees of forward tilt are neglected.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_velocity_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
-        ...     "ft/s", digits=4)
-        '6.295 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_velocity_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
+    ...     "ft/s", digits=4)
+    '6.295 ft/s'
     """
     return induced_velocity_hovering(thrust, density, disk_area) ** 2 / sqrt(
         airspeed**2 / 2 + sqrt(airspeed**4 / 4 + induced_velocity_hovering(thrust, density, disk_area) ** 4)
@@ -124,26 +146,38 @@ def induced_velocity_fast_flight(thrust: Force, density: Density, disk_area: Are
 
     Formula: vi = T / (2 rho A V).
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        airspeed: true airspeed (speed), well above the hovering induced velocity.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    airspeed : Speed
+        true airspeed (speed), well above the hovering induced velocity.
 
-    Returns:
+    Returns
+    -------
+    Speed
         The induced velocity, down positive; larger than `induced_velocity_level_flight` by 3 % at twice the hovering
         induced velocity, by 0.2 % at four times.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: airspeed over twice the hovering induced velocity (about 30 kt for a light helicopter).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_velocity_fast_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
-        ...     "ft/s", digits=4)
-        '6.298 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_velocity_fast_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s"),
+    ...     "ft/s", digits=4)
+    '6.298 ft/s'
     """
     return thrust / (2 * density * disk_area * airspeed)
 
@@ -163,23 +197,33 @@ def induced_power_level_flight(
 
     Formula: Pi = kappa T vi, vi by `induced_velocity_level_flight`.
 
-    Args:
-        thrust, density, disk_area, airspeed: as there.
-        induced_factor: actual over ideal induced power; 1.15 is usual (common practice, no source).
+    Parameters
+    ----------
+    thrust, density, disk_area, airspeed : Force, Density, Area, Speed
+        as there.
+    induced_factor : Ratio
+        actual over ideal induced power; 1.15 is usual (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Power
         The induced power at the rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: level flight.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", 1.15),
-        ...     "hp", digits=4)
-        '78.98 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", 1.15),
+    ...     "hp", digits=4)
+    '78.98 hp'
     """
     return induced_factor * thrust * induced_velocity_level_flight(thrust, density, disk_area, airspeed)
 
@@ -209,25 +253,35 @@ def profile_power_level_flight(
 
     Formula: P0 = rho A Vt^3 sigma cd0 (1 + 4.65 mu^2) / 8, mu = V / Vt.
 
-    Args:
-        density, disk_area, tip_speed, solidity, profile_drag_coefficient: as `profile_power_hovering`.
-        airspeed: true airspeed (speed, not negative).
+    Parameters
+    ----------
+    density, disk_area, tip_speed, solidity, profile_drag_coefficient : Density, Area, Speed, Ratio
+        as `profile_power_hovering`.
+    airspeed : Speed
+        true airspeed (speed, not negative).
 
-    Returns:
+    Returns
+    -------
+    Power
         The profile power, with the part that the blades' drag along the flight path takes.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: advance ratios to 0.3: against the integral over the disk
     (`rotorkit.rotor.forward_flow.profile_power_factor`) it is 0.1 % high at 0.1 and 0.4 % low at 0.3. No stall, no
     shock waves: near the top speed it is too low.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(profile_power_level_flight("0.002 slug/ft^3", "1134.11 ft^2", "700 ft/s", 0.08, 0.01, "210 ft/s"), "hp",
-        ...     digits=5)
-        '200.65 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(profile_power_level_flight("0.002 slug/ft^3", "1134.11 ft^2", "700 ft/s", 0.08, 0.01, "210 ft/s"), "hp",
+    ...     digits=5)
+    '200.65 hp'
     """
     return profile_power_hovering(density, disk_area, tip_speed, solidity, profile_drag_coefficient) * (
         1 + 4.65 * (airspeed / tip_speed) ** 2
@@ -246,24 +300,35 @@ def parasite_power(density: Density, airspeed: Speed, flat_plate_area: Area) -> 
 
     Formula: Pp = rho V^3 f / 2.
 
-    Args:
-        density: air density.
-        airspeed: true airspeed (speed, not negative).
-        flat_plate_area: drag over dynamic pressure (area): sum of frontal areas times drag coefficients; 4 to 10 ft^2
-            for light helicopters, doors off more (common practice, no source).
+    Parameters
+    ----------
+    density : Density
+        air density.
+    airspeed : Speed
+        true airspeed (speed, not negative).
+    flat_plate_area : Area
+        drag over dynamic pressure (area): sum of frontal areas times drag coefficients; 4 to 10 ft^2
+        for light helicopters, doors off more (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Power
         The parasite power.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: one attitude; nose-down at speed it grows.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(parasite_power("0.002 slug/ft^3", "210 ft/s", "22.29 ft^2"), "hp", digits=4)
-        '375.3 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(parasite_power("0.002 slug/ft^3", "210 ft/s", "22.29 ft^2"), "hp", digits=4)
+    '375.3 hp'
     """
     return density * airspeed**3 * flat_plate_area / 2
 
@@ -281,23 +346,34 @@ def flat_plate_area_from_power(parasite_power: Power, density: Density, airspeed
 
     Formula: f = 2 Pp / (rho V^3).
 
-    Args:
-        parasite_power: measured power less the two others, at the rotor's shaft.
-        density: air density.
-        airspeed: true airspeed (speed): fast, where parasite power is large.
+    Parameters
+    ----------
+    parasite_power : Power
+        measured power less the two others, at the rotor's shaft.
+    density : Density
+        air density.
+    airspeed : Speed
+        true airspeed (speed): fast, where parasite power is large.
 
-    Returns:
+    Returns
+    -------
+    Area
         The flat-plate area.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `parasite_power`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(flat_plate_area_from_power("375.33 hp", "0.002 slug/ft^3", "210 ft/s"), "ft^2", digits=4)
-        '22.29 ft²'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(flat_plate_area_from_power("375.33 hp", "0.002 slug/ft^3", "210 ft/s"), "ft^2", digits=4)
+    '22.29 ft²'
     """
     return 2 * parasite_power / (density * airspeed**3)
 
@@ -330,25 +406,37 @@ def rotor_power_level_flight(
 
     Formula: P = kappa T vi + P0 + Pp (`induced_power_level_flight`, `profile_power_level_flight`, `parasite_power`).
 
-    Args:
-        thrust: taken equal to the weight (force); a few per cent more in the hover by the download.
-        density, disk_area, airspeed: of the air, the rotor and the flight.
-        tip_speed, solidity, induced_factor, profile_drag_coefficient: of the rotor.
-        flat_plate_area: of everything but the blades.
+    Parameters
+    ----------
+    thrust : Force
+        taken equal to the weight (force); a few per cent more in the hover by the download.
+    density, disk_area, airspeed : Density, Area, Speed
+        of the air, the rotor and the flight.
+    tip_speed, solidity, induced_factor, profile_drag_coefficient : Speed, Ratio
+        of the rotor.
+    flat_plate_area : Area
+        of everything but the blades.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the main rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady level flight, out of ground effect, no stall and no shock waves on the blades.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(rotor_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", "700 ft/s", 0.08,
-        ...     1.15, 0.01, "22.29 ft^2"), "hp", digits=4)
-        '655.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(rotor_power_level_flight("6000 lbf", "0.002 slug/ft^3", "1134.11 ft^2", "210 ft/s", "700 ft/s", 0.08,
+    ...     1.15, 0.01, "22.29 ft^2"), "hp", digits=4)
+    '655.0 hp'
     """
     return (
         induced_power_level_flight(thrust, density, disk_area, airspeed, induced_factor)
@@ -370,23 +458,33 @@ def climb_rate_from_excess_power(power_available: Power, power_needed: Power, we
 
     Formula: Vc = (Pav - P) / W.
 
-    Args:
-        power_available, power_needed: at the same place, the main rotor's shaft (power). Engine powers put in here
-            count the losses as if they did not grow with the climb: about 10 % too good.
-        weight: of all that flies (force).
+    Parameters
+    ----------
+    power_available, power_needed : Power
+        at the same place, the main rotor's shaft (power). Engine powers put in here
+        count the losses as if they did not grow with the climb: about 10 % too good.
+    weight : Force
+        of all that flies (force).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The rate of climb (speed, up positive; negative where level flight takes more than there is).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: forward flight, where induced power does not change with the climb; straight up use
     `vertical_climb_rate`. The climb's own drag is neglected.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(climb_rate_from_excess_power("800 hp", "655 hp", "6000 lbf"), "ft/min", digits=4)
-        '797.5 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(climb_rate_from_excess_power("800 hp", "655 hp", "6000 lbf"), "ft/min", digits=4)
+    '797.5 ft/min'
     """
     return (power_available - power_needed) / weight

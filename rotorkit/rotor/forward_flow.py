@@ -42,24 +42,34 @@ def retreating_blade_lift_coefficient(blade_loading: Ratio, advance_ratio: Ratio
 
     Formula: cl = 18 (CT / sigma) / ((1 - mu)^3 (3 + mu)).
 
-    Args:
-        blade_loading: CT / sigma (ratio).
-        advance_ratio: airspeed over tip speed (ratio).
+    Parameters
+    ----------
+    blade_loading : Ratio
+        CT / sigma (ratio).
+    advance_ratio : Ratio
+        airspeed over tip speed (ratio).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The lift coefficient. Above the section's greatest lift coefficient, about 1.1 to 1.3 (common practice, no
         source), expect stall: vibration, nose-up pitching, roll toward the retreating side.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: an index; a real blade's lift is uneven along its length and stalls earlier at the tip, and holds
     a little more for a moment than in a steady test.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(retreating_blade_lift_coefficient(0.08, 0.2), digits=3)
-        '0.879'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(retreating_blade_lift_coefficient(0.08, 0.2), digits=3)
+    '0.879'
     """
     return 18 * blade_loading / ((1 - advance_ratio) ** 3 * (3 + advance_ratio))
 
@@ -72,21 +82,30 @@ def profile_power_factor(advance_ratio: Ratio) -> Ratio:
     the cube of the speed met, ((r + mu sin psi)^2 + (mu cos psi)^2)^(3/2). It holds the power at the shaft and that
     which the blades' drag along the flight path takes.
 
-    Args:
-        advance_ratio: airspeed over tip speed (ratio or array), 0 to 0.6.
+    Parameters
+    ----------
+    advance_ratio : Ratio
+        airspeed over tip speed (ratio or array), 0 to 0.6.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The factor on hovering profile power; 1 + 4.65 mu^2 is its usual short form.
 
-    Raises:
-        QuantityError: the ratio is out of range.
+    Raises
+    ------
+    QuantityError
+        the ratio is out of range.
 
+    Notes
+    -----
     Range of validity: constant section drag coefficient, rectangular blades from the axis to the tip.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(profile_power_factor(0.25), digits=6)
-        '1.29064'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(profile_power_factor(0.25), digits=6)
+    '1.29064'
     """
     import numpy as np
 
@@ -109,24 +128,35 @@ def glauert_inflow_ratio(thrust_coefficient: Ratio, advance_ratio: Ratio, disk_a
 
     Solves lambda = mu tan(alpha) + CT / (2 sqrt(mu^2 + lambda^2)), by bracketed Newton steps.
 
-    Args:
-        thrust_coefficient: T / (rho A Vt^2) (ratio, not negative).
-        advance_ratio: airspeed along the disk over tip speed (ratio, not negative).
-        disk_angle: tilt of the disk, forward positive (angle), 0 to 45 degrees.
+    Parameters
+    ----------
+    thrust_coefficient : Ratio
+        T / (rho A Vt^2) (ratio, not negative).
+    advance_ratio : Ratio
+        airspeed along the disk over tip speed (ratio, not negative).
+    disk_angle : Angle
+        tilt of the disk, forward positive (angle), 0 to 45 degrees.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The inflow ratio, down through the disk positive; less `mu tan(alpha)` it is the induced part.
 
-    Raises:
-        QuantityError: an argument is not of its kind or out of range. With the disk tilted back, in a descent, the
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range. With the disk tilted back, in a descent, the
         equation has more than one root and does not say which.
 
+    Notes
+    -----
     Range of validity: level flight and climb.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(glauert_inflow_ratio(0.005, 0.1, "0 deg"), digits=5)
-        '0.024293'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(glauert_inflow_ratio(0.005, 0.1, "0 deg"), digits=5)
+    '0.024293'
     """
     import numpy as np
 
@@ -157,13 +187,17 @@ def glauert_inflow_ratio(thrust_coefficient: Ratio, advance_ratio: Ratio, disk_a
 def blade_cautions(advancing_tip_mach: Any, retreating_lift: Any) -> list[str]:
     """What to say of the blades at an airspeed, in sentences; empty where nothing is.
 
-    Args:
-        advancing_tip_mach: from `tip_mach_advancing` (a plain number or a ratio).
-        retreating_lift: from `retreating_blade_lift_coefficient` (a plain number or a ratio).
+    Parameters
+    ----------
+    advancing_tip_mach : Any
+        from `tip_mach_advancing` (a plain number or a ratio).
+    retreating_lift : Any
+        from `retreating_blade_lift_coefficient` (a plain number or a ratio).
 
-    Example:
-        >>> blade_cautions(0.7, 1.3)[0][:40]
-        'The retreating blade has to reach a lift'
+    Examples
+    --------
+    >>> blade_cautions(0.7, 1.3)[0][:40]
+    'The retreating blade has to reach a lift'
     """
     mach, lift = (float(getattr(x, "magnitude", x)) for x in (advancing_tip_mach, retreating_lift))
     said = []

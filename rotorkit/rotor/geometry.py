@@ -26,21 +26,30 @@ def disk_area(rotor_radius: Length) -> Area:
 
     Formula: A = pi R^2.
 
-    Args:
-        rotor_radius: from the shaft's axis to the blade tip (length, positive). Half the diameter.
+    Parameters
+    ----------
+    rotor_radius : Length
+        from the shaft's axis to the blade tip (length, positive). Half the diameter.
 
-    Returns:
+    Returns
+    -------
+    Area
         The disk area.
 
-    Raises:
-        QuantityError: no length was given, or it is not credible.
+    Raises
+    ------
+    QuantityError
+        no length was given, or it is not credible.
 
+    Notes
+    -----
     Range of validity: 3 in to 60 ft; the rise of coned tips is neglected (1 % of area at 6°).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(disk_area("11 ft 8 in"), "ft^2", digits=5)
-        '427.61 ft²'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(disk_area("11 ft 8 in"), "ft^2", digits=5)
+    '427.61 ft²'
     """
     return pi * rotor_radius**2
 
@@ -54,24 +63,35 @@ def solidity(blade_count: Ratio, chord: Length, rotor_radius: Length) -> Ratio:
 
     Formula: sigma = N c / (pi R).
 
-    Args:
-        blade_count: number of blades (a plain number).
-        chord: blade chord, leading to trailing edge (length); of a tapered blade take the chord at 3/4 of the radius.
-        rotor_radius: from the shaft's axis to the blade tip (length).
+    Parameters
+    ----------
+    blade_count : Ratio
+        number of blades (a plain number).
+    chord : Length
+        blade chord, leading to trailing edge (length); of a tapered blade take the chord at 3/4 of the radius.
+    rotor_radius : Length
+        from the shaft's axis to the blade tip (length).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The solidity (ratio).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: rectangular blades counted from the axis to the tip, as the trade does; the root cut-out is not
     taken off.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(solidity(2, "10 in", "11 ft 8 in"), digits=4)
-        '0.04547'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(solidity(2, "10 in", "11 ft 8 in"), digits=4)
+    '0.04547'
     """
     return blade_count * chord / (pi * rotor_radius)
 
@@ -83,22 +103,32 @@ def tip_speed(rotor_speed: RotationRate, rotor_radius: Length) -> Speed:
 
     Formula: Vt = Omega R, Omega in radians per second: 2 pi / 60 of the figure in rpm.
 
-    Args:
-        rotor_speed: rotation rate of that rotor, not of the engine (rotation rate, positive).
-        rotor_radius: from the shaft's axis to the blade tip (length).
+    Parameters
+    ----------
+    rotor_speed : RotationRate
+        rotation rate of that rotor, not of the engine (rotation rate, positive).
+    rotor_radius : Length
+        from the shaft's axis to the blade tip (length).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The tip speed.
 
-    Raises:
-        QuantityError: an argument is not of its kind (a frequency is not a rotation rate) or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind (a frequency is not a rotation rate) or not credible.
 
+    Notes
+    -----
     Range of validity: 50 to 6000 rpm, 3 in to 60 ft.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tip_speed("455 rpm", "11 ft 8 in"), "ft/s", digits=5)
-        '555.89 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tip_speed("455 rpm", "11 ft 8 in"), "ft/s", digits=5)
+    '555.89 ft/s'
     """
     return rotor_speed * rotor_radius
 
@@ -111,22 +141,32 @@ def rotor_speed_for_tip_speed(tip_speed: Speed, rotor_radius: Length) -> Rotatio
 
     Formula: Omega = Vt / R.
 
-    Args:
-        tip_speed: speed of the blade tip in the hover (speed).
-        rotor_radius: from the shaft's axis to the blade tip (length).
+    Parameters
+    ----------
+    tip_speed : Speed
+        speed of the blade tip in the hover (speed).
+    rotor_radius : Length
+        from the shaft's axis to the blade tip (length).
 
-    Returns:
+    Returns
+    -------
+    RotationRate
         The rotation rate of that rotor.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: 30 to 1100 ft/s, 3 in to 60 ft.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(rotor_speed_for_tip_speed("555.89 ft/s", "11 ft 8 in"), "rpm", digits=4)
-        '455.0 rpm'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(rotor_speed_for_tip_speed("555.89 ft/s", "11 ft 8 in"), "rpm", digits=4)
+    '455.0 rpm'
     """
     return tip_speed / rotor_radius
 
@@ -139,23 +179,33 @@ def tip_mach_hovering(tip_speed: Speed, speed_of_sound: Speed) -> Ratio:
 
     Formula: M = Vt / a.
 
-    Args:
-        tip_speed: speed of the blade tip on its circle (speed).
-        speed_of_sound: in the air as it is (speed; `rotorkit.atmosphere.speed_of_sound`). It falls with the cold: the
-            highest tip Mach number comes on the coldest day.
+    Parameters
+    ----------
+    tip_speed : Speed
+        speed of the blade tip on its circle (speed).
+    speed_of_sound : Speed
+        in the air as it is (speed; `rotorkit.atmosphere.speed_of_sound`). It falls with the cold: the
+        highest tip Mach number comes on the coldest day.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The tip Mach number (ratio).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: still air.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tip_mach_hovering("628.319 ft/s", "349.028 m/s"), digits=4)
-        '0.5487'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tip_mach_hovering("628.319 ft/s", "349.028 m/s"), digits=4)
+    '0.5487'
     """
     return tip_speed / speed_of_sound
 
@@ -170,22 +220,33 @@ def tip_mach_advancing(tip_speed: Speed, airspeed: Speed, speed_of_sound: Speed)
 
     Formula: M = (Vt + V) / a.
 
-    Args:
-        tip_speed: speed of the blade tip on its circle (speed).
-        airspeed: true airspeed along the disk (speed, not negative); in the hover the wind.
-        speed_of_sound: in the air as it is (speed).
+    Parameters
+    ----------
+    tip_speed : Speed
+        speed of the blade tip on its circle (speed).
+    airspeed : Speed
+        true airspeed along the disk (speed, not negative); in the hover the wind.
+    speed_of_sound : Speed
+        in the air as it is (speed).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The Mach number of the advancing tip (ratio).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: the disk's tilt is neglected, which errs on the safe side.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tip_mach_advancing("628.319 ft/s", "80 kt", "349.028 m/s"), digits=4)
-        '0.6666'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tip_mach_advancing("628.319 ft/s", "80 kt", "349.028 m/s"), digits=4)
+    '0.6666'
     """
     return (tip_speed + airspeed) / speed_of_sound

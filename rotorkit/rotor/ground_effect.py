@@ -42,22 +42,32 @@ def rotor_height_ratio(rotor_height: Length, rotor_radius: Length) -> Ratio:
 
     Formula: z / R.
 
-    Args:
-        rotor_height: from the ground up to the hub (length): skid height plus the hub's height over the skids.
-        rotor_radius: from the shaft's axis to the blade tip (length).
+    Parameters
+    ----------
+    rotor_height : Length
+        from the ground up to the hub (length): skid height plus the hub's height over the skids.
+    rotor_radius : Length
+        from the shaft's axis to the blade tip (length).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The ratio.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: any.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(rotor_height_ratio("12 ft", "11 ft 8 in"), digits=3)
-        '1.03'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(rotor_height_ratio("12 ft", "11 ft 8 in"), digits=3)
+    '1.03'
     """
     return rotor_height / rotor_radius
 
@@ -74,22 +84,31 @@ def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
 
     Formula: T / Toge = 1 / (1 - (R / 4 z)^2).
 
-    Args:
-        height_ratio: height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
+    Parameters
+    ----------
+    height_ratio : Ratio
+        height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The thrust ratio, 1 or more.
 
-    Raises:
-        QuantityError: no ratio was given, or the rotor is lower than half a radius.
+    Raises
+    ------
+    QuantityError
+        no ratio was given, or the rotor is lower than half a radius.
 
+    Notes
+    -----
     Range of validity: z / R of 0.5 or more, hover, still air, firm level ground. The rotor is taken as a source and its
     mirror image; blade loading is not in it.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ground_effect_thrust_ratio_cheeseman_bennett(1), digits=6)
-        '1.06667'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ground_effect_thrust_ratio_cheeseman_bennett(1), digits=6)
+    '1.06667'
     """
     return 1 / (1 - (1 / (4 * height_ratio)) ** 2)
 
@@ -109,24 +128,35 @@ def ground_effect_thrust_ratio_cheeseman_bennett_moving(
 
     Formula: T / Toge = 1 / (1 - (R / 4 z)^2 / (1 + (V / vi)^2)).
 
-    Args:
-        height_ratio: height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
-        airspeed: along the ground (speed).
-        induced_velocity: of the rotor at that airspeed (speed; `induced_velocity_level_flight`).
+    Parameters
+    ----------
+    height_ratio : Ratio
+        height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
+    airspeed : Speed
+        along the ground (speed).
+    induced_velocity : Speed
+        of the rotor at that airspeed (speed; `induced_velocity_level_flight`).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The thrust ratio; ground effect is blown away with speed.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as in hover; the ground vortex ahead of the rotor, which can cost power at walking pace, is not
     in it.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ground_effect_thrust_ratio_cheeseman_bennett_moving(1, "0 kt", "24 ft/s"), digits=6)
-        '1.06667'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ground_effect_thrust_ratio_cheeseman_bennett_moving(1, "0 kt", "24 ft/s"), digits=6)
+    '1.06667'
     """
     return 1 / (1 - (1 / (4 * height_ratio)) ** 2 / (1 + (airspeed / induced_velocity) ** 2))
 
@@ -146,21 +176,30 @@ def ground_effect_induced_power_ratio_cheeseman_bennett(height_ratio: Ratio) -> 
 
     Formula: Pi / Pi,oge = (1 - (R / 4 z)^2)^(3/2).
 
-    Args:
-        height_ratio: height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
+    Parameters
+    ----------
+    height_ratio : Ratio
+        height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The induced-power ratio, 1 or less.
 
-    Raises:
-        QuantityError: no ratio was given, or the rotor is lower than half a radius.
+    Raises
+    ------
+    QuantityError
+        no ratio was given, or the rotor is lower than half a radius.
 
+    Notes
+    -----
     Range of validity: as `ground_effect_thrust_ratio_cheeseman_bennett`; profile power does not change.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ground_effect_induced_power_ratio_cheeseman_bennett(1), digits=4)
-        '0.9077'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ground_effect_induced_power_ratio_cheeseman_bennett(1), digits=4)
+    '0.9077'
     """
     return (1 - (1 / (4 * height_ratio)) ** 2) ** (3 / 2)
 
@@ -177,21 +216,30 @@ def ground_effect_induced_power_ratio_hayden(height_ratio: Ratio) -> Ratio:
 
     Formula: Pi / Pi,oge = 1 / (0.9926 + 0.0379 (2 R / z)^2).
 
-    Args:
-        height_ratio: height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
+    Parameters
+    ----------
+    height_ratio : Ratio
+        height of the rotor over its radius (`rotor_height_ratio`), 0.5 or more.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The induced-power ratio; it reads 1.007 far away, where it should be 1: the fit is no better than that.
 
-    Raises:
-        QuantityError: no ratio was given, or the rotor is lower than half a radius.
+    Raises
+    ------
+    QuantityError
+        no ratio was given, or the rotor is lower than half a radius.
 
+    Notes
+    -----
     Range of validity: z / R of 0.5 or more, hover; the coefficients are from memory (high).
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ground_effect_induced_power_ratio_hayden(1), digits=5)
-        '0.87397'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ground_effect_induced_power_ratio_hayden(1), digits=5)
+    '0.87397'
     """
     return 1 / (0.9926 + 0.0379 * (2 / height_ratio) ** 2)
 
@@ -209,25 +257,36 @@ def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: 
 
     Formula: Dv / T = k^2 fv / (4 A).
 
-    Args:
-        vertical_drag_area: flat-plate area of the airframe seen from above, inside the wake (area): projected area
-            times its drag coefficient, 0.5 for a round boom to 1.2 for a flat cabin (common practice, no source).
-        disk_area: of the rotor.
-        wake_speed_ratio: speed of the wake at the airframe over that at the disk (ratio): 1 close under the rotor, 2
-            far below; 1.5 half a radius below (common practice, no source).
+    Parameters
+    ----------
+    vertical_drag_area : Area
+        flat-plate area of the airframe seen from above, inside the wake (area): projected area
+        times its drag coefficient, 0.5 for a round boom to 1.2 for a flat cabin (common practice, no source).
+    disk_area : Area
+        of the rotor.
+    wake_speed_ratio : Ratio
+        speed of the wake at the airframe over that at the disk (ratio): 1 close under the rotor, 2
+        far below; 1.5 half a radius below (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The download over thrust (ratio); 2 % to 5 % for small helicopters (common practice, no source).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover out of ground effect; near the ground the download falls and may turn into a lift.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(download_ratio("25 ft^2", "427.606 ft^2", 1.5), "%", digits=3)
-        '3.29 %'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(download_ratio("25 ft^2", "427.606 ft^2", 1.5), "%", digits=3)
+    '3.29 %'
     """
     return wake_speed_ratio**2 * vertical_drag_area / (4 * disk_area)
 
@@ -244,21 +303,31 @@ def thrust_with_download(weight: Force, download_ratio: Ratio) -> Force:
 
     Formula: T = W / (1 - Dv / T).
 
-    Args:
-        weight: of all that is lifted (force).
-        download_ratio: download over thrust (`download_ratio`).
+    Parameters
+    ----------
+    weight : Force
+        of all that is lifted (force).
+    download_ratio : Ratio
+        download over thrust (`download_ratio`).
 
-    Returns:
+    Returns
+    -------
+    Force
         The thrust.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(thrust_with_download("1400 lbf", "3 %"), "lbf", digits=5)
-        '1,443.3 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(thrust_with_download("1400 lbf", "3 %"), "lbf", digits=5)
+    '1,443.3 lbf'
     """
     return weight / (1 - download_ratio)

@@ -45,23 +45,34 @@ def induced_velocity_hovering(thrust: Force, density: Density, disk_area: Area) 
 
     Formula: vi = sqrt(T / (2 rho A)).
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
 
-    Returns:
+    Returns
+    -------
+    Speed
         The induced velocity at the disk (speed, down positive), the mean over the disk.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect, even inflow.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_velocity_hovering("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2"), "ft/s", digits=5)
-        '24.494 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_velocity_hovering("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2"), "ft/s", digits=5)
+    '24.494 ft/s'
     """
     return sqrt(thrust / (2 * density * disk_area))
 
@@ -74,23 +85,34 @@ def ideal_hover_power(thrust: Force, density: Density, disk_area: Area) -> Power
 
     Formula: P = T sqrt(T / (2 rho A)).
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
 
-    Returns:
+    Returns
+    -------
+    Power
         The ideal power at the rotor's shaft. A real rotor needs about 1.3 to 2 times as much.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ideal_hover_power("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2"), "hp", digits=4)
-        '62.35 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ideal_hover_power("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2"), "hp", digits=4)
+    '62.35 hp'
     """
     return thrust * sqrt(thrust / (2 * density * disk_area))
 
@@ -102,22 +124,32 @@ def ideal_power_loading(disk_loading: DiskLoading, density: Density) -> PowerLoa
 
     Formula: PL = sqrt(2 rho / DL).
 
-    Args:
-        disk_loading: thrust per disk area.
-        density: air density.
+    Parameters
+    ----------
+    disk_loading : DiskLoading
+        thrust per disk area.
+    density : Density
+        air density.
 
-    Returns:
+    Returns
+    -------
+    PowerLoading
         The ideal power loading (force per power), referred to power at the rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ideal_power_loading("3 lbf/ft^2", "1.225 kg/m^3"), "lbf/hp", digits=5)
-        '21.894 lbf/hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ideal_power_loading("3 lbf/ft^2", "1.225 kg/m^3"), "lbf/hp", digits=5)
+    '21.894 lbf/hp'
     """
     return sqrt(2 * density / disk_loading)
 
@@ -131,26 +163,38 @@ def figure_of_merit(thrust: Force, density: Density, disk_area: Area, rotor_powe
 
     Formula: FM = T sqrt(T / (2 rho A)) / P.
 
-    Args:
-        thrust: rotor thrust, measured (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        rotor_power: power at that rotor's own shaft. Engine power put in here gives a smaller number which charges the
-            tail rotor and the losses to the main rotor; say so if you use it.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust, measured (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    rotor_power : Power
+        power at that rotor's own shaft. Engine power put in here gives a smaller number which charges the
+        tail rotor and the losses to the main rotor; say so if you use it.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The figure of merit (ratio). Above 1 something was misread, or the ground was near. It grows with thrust, so
         that two rotors compare fairly only at the same disk loading.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(figure_of_merit("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "120 hp"), digits=4)
-        '0.5196'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(figure_of_merit("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "120 hp"), digits=4)
+    '0.5196'
     """
     return ideal_hover_power(thrust, density, disk_area) / rotor_power
 
@@ -166,22 +210,32 @@ def figure_of_merit_from_coefficients(thrust_coefficient: Ratio, power_coefficie
         rounded
     factor 0.015 % smaller. With British coefficients (factor one half) the figure would come out different: do not mix.
 
-    Args:
-        thrust_coefficient: T / (rho A Vt^2).
-        power_coefficient: P / (rho A Vt^3), or the torque coefficient, which is the same number.
+    Parameters
+    ----------
+    thrust_coefficient : Ratio
+        T / (rho A Vt^2).
+    power_coefficient : Ratio
+        P / (rho A Vt^3), or the torque coefficient, which is the same number.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The figure of merit (ratio), the same as `figure_of_merit` gives.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(figure_of_merit_from_coefficients(0.002801109, 0.000201761), digits=4)
-        '0.5196'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(figure_of_merit_from_coefficients(0.002801109, 0.000201761), digits=4)
+    '0.5196'
     """
     return thrust_coefficient**1.5 / (sqrt(2) * power_coefficient)
 
@@ -196,26 +250,38 @@ def hover_power_from_figure_of_merit(thrust: Force, density: Density, disk_area:
 
     Formula: P = T sqrt(T / (2 rho A)) / FM.
 
-    Args:
-        thrust: rotor thrust (force, not negative); the weight, and the download on the airframe if you know it.
-        density: air density.
-        disk_area: rotor disk area.
-        figure_of_merit: ideal over actual power, with actual power at the rotor's shaft. Small piston helicopters:
-            0.55 to 0.7 (common practice, no source). It is the number that decides the answer: measure it if you can.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative); the weight, and the download on the airframe if you know it.
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    figure_of_merit : Ratio
+        ideal over actual power, with actual power at the rotor's shaft. Small piston helicopters:
+        0.55 to 0.7 (common practice, no source). It is the number that decides the answer: measure it if you can.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect, near the thrust for which the figure of merit holds: it
     falls at light loading and near stall.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(hover_power_from_figure_of_merit("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", 0.6), "hp")
-        '103.9 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hover_power_from_figure_of_merit("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", 0.6), "hp")
+    '103.9 hp'
     """
     return ideal_hover_power(thrust, density, disk_area) / figure_of_merit
 
@@ -230,25 +296,37 @@ def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Are
 
     Formula: T = (P FM sqrt(2 rho A))^(2/3).
 
-    Args:
-        rotor_power: power at that rotor's own shaft, after tail rotor, losses and accessories
-            (`main_rotor_power_available`).
-        density: air density.
-        disk_area: rotor disk area.
-        figure_of_merit: ideal over actual power, with actual power at the rotor's shaft.
+    Parameters
+    ----------
+    rotor_power : Power
+        power at that rotor's own shaft, after tail rotor, losses and accessories
+        (`main_rotor_power_available`).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    figure_of_merit : Ratio
+        ideal over actual power, with actual power at the rotor's shaft.
 
-    Returns:
+    Returns
+    -------
+    Force
         The thrust. The weight it can lift is less by the download on the airframe.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect; does not know about blade stall.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(hover_thrust_from_power("103.914 hp", "0.0023769 slug/ft^3", "490.874 ft^2", 0.6), "lbf", digits=5)
-        '1,400.0 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hover_thrust_from_power("103.914 hp", "0.0023769 slug/ft^3", "490.874 ft^2", 0.6), "lbf", digits=5)
+    '1,400.0 lbf'
     """
     return (rotor_power * figure_of_merit * sqrt(2 * density * disk_area)) ** (2 / 3)
 
@@ -266,27 +344,40 @@ def profile_power_hovering(
 
     Formula: P0 = rho A Vt^3 sigma cd0 / 8: the integral of the sections' drag times their speed along the blade.
 
-    Args:
-        density: air density.
-        disk_area: rotor disk area.
-        tip_speed: speed of the blade tip.
-        solidity: blade area over disk area.
-        profile_drag_coefficient: mean drag coefficient of the blade sections; about 0.010 to 0.012 for smooth blades
-            (common practice, no source); dirt, rain and a rough leading edge raise it.
+    Parameters
+    ----------
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    tip_speed : Speed
+        speed of the blade tip.
+    solidity : Ratio
+        blade area over disk area.
+    profile_drag_coefficient : Ratio
+        mean drag coefficient of the blade sections; about 0.010 to 0.012 for smooth blades
+        (common practice, no source); dirt, rain and a rough leading edge raise it.
 
-    Returns:
+    Returns
+    -------
+    Power
         The profile power at the rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: rectangular blades from axis to tip, the same drag coefficient all along, no stall, no shock
     waves.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(profile_power_hovering("0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s", 0.03, 0.011), "hp")
-        '24.53 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(profile_power_hovering("0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s", 0.03, 0.011), "hp")
+    '24.53 hp'
     """
     return density * disk_area * tip_speed**3 * solidity * profile_drag_coefficient / 8
 
@@ -311,29 +402,44 @@ def hover_power_induced_and_profile(
 
     Formula: P = kappa T sqrt(T / (2 rho A)) + rho A Vt^3 sigma cd0 / 8.
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        tip_speed: speed of the blade tip.
-        solidity: blade area over disk area.
-        induced_factor: how much more the uneven inflow, the tip vortices and the swirl cost than the ideal: 1.15 is
-            usual (common practice, no source).
-        profile_drag_coefficient: mean drag coefficient of the blade sections (`profile_power_hovering`).
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    tip_speed : Speed
+        speed of the blade tip.
+    solidity : Ratio
+        blade area over disk area.
+    induced_factor : Ratio
+        how much more the uneven inflow, the tip vortices and the swirl cost than the ideal: 1.15 is
+        usual (common practice, no source).
+    profile_drag_coefficient : Ratio
+        mean drag coefficient of the blade sections (`profile_power_hovering`).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover, still air, out of ground effect, no stall, no shock waves: near either it is too low.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(hover_power_induced_and_profile("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s",
-        ...     0.03, 1.15, 0.011), "hp", digits=4)
-        '96.23 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hover_power_induced_and_profile("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "654.498 ft/s",
+    ...     0.03, 1.15, 0.011), "hp", digits=4)
+    '96.23 hp'
     """
     return induced_factor * ideal_hover_power(thrust, density, disk_area) + profile_power_hovering(
         density, disk_area, tip_speed, solidity, profile_drag_coefficient

@@ -37,23 +37,33 @@ def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
 
     Formula: DL = T / A.
 
-    Args:
-        thrust: rotor thrust; in the hover the weight, and a few per cent more where the downwash presses on the
-            airframe (that download is not included here).
-        disk_area: rotor disk area.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust; in the hover the weight, and a few per cent more where the downwash presses on the
+        airframe (that download is not included here).
+    disk_area : Area
+        rotor disk area.
 
-    Returns:
+    Returns
+    -------
+    DiskLoading
         The disk loading (force per area).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(disk_loading("1250 lbf", "427.606 ft^2"), "lbf/ft^2", digits=4)
-        '2.923 lbf/ft²'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(disk_loading("1250 lbf", "427.606 ft^2"), "lbf/ft^2", digits=4)
+    '2.923 lbf/ft²'
     """
     return thrust / disk_area
 
@@ -65,22 +75,32 @@ def power_loading(thrust: Force, power: Power) -> PowerLoading:
 
     Formula: PL = T / P.
 
-    Args:
-        thrust: rotor thrust.
-        power: the power to which it is referred: say whether that is at the rotor shaft or at the engine.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust.
+    power : Power
+        the power to which it is referred: say whether that is at the rotor shaft or at the engine.
 
-    Returns:
+    Returns
+    -------
+    PowerLoading
         The power loading (force per power).
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_loading("1250 lbf", "100 hp"), "lbf/hp", digits=4)
-        '12.50 lbf/hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_loading("1250 lbf", "100 hp"), "lbf/hp", digits=4)
+    '12.50 lbf/hp'
     """
     return thrust / power
 
@@ -94,24 +114,36 @@ def thrust_coefficient(thrust: Force, density: Density, disk_area: Area, tip_spe
 
     Formula: CT = T / (rho A Vt^2).
 
-    Args:
-        thrust: rotor thrust (force, not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        tip_speed: speed of the blade tip.
+    Parameters
+    ----------
+    thrust : Force
+        rotor thrust (force, not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    tip_speed : Speed
+        speed of the blade tip.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The thrust coefficient (ratio), American definition.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(thrust_coefficient("1250 lbf", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
-        '0.0039799'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(thrust_coefficient("1250 lbf", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
+    '0.0039799'
     """
     return thrust / (density * disk_area * tip_speed**2)
 
@@ -125,24 +157,36 @@ def power_coefficient(power: Power, density: Density, disk_area: Area, tip_speed
 
     Formula: CP = P / (rho A Vt^3).
 
-    Args:
-        power: power at the rotor's shaft (not negative); the engine's is larger by the losses and the tail rotor.
-        density: air density.
-        disk_area: rotor disk area.
-        tip_speed: speed of the blade tip.
+    Parameters
+    ----------
+    power : Power
+        power at the rotor's shaft (not negative); the engine's is larger by the losses and the tail rotor.
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    tip_speed : Speed
+        speed of the blade tip.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The power coefficient (ratio), American definition; the torque coefficient is the same number.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_coefficient("100 hp", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
-        '0.00031502'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_coefficient("100 hp", "0.0023769 slug/ft^3", "427.606 ft^2", "555.89 ft/s"), digits=5)
+    '0.00031502'
     """
     return power / (density * disk_area * tip_speed**3)
 
@@ -159,26 +203,39 @@ def torque_coefficient(
 
     Formula: CQ = Q / (rho A R Vt^2).
 
-    Args:
-        torque: torque at the rotor's shaft (not negative).
-        density: air density.
-        disk_area: rotor disk area.
-        rotor_radius: from the shaft's axis to the blade tip.
-        tip_speed: speed of the blade tip.
+    Parameters
+    ----------
+    torque : Torque
+        torque at the rotor's shaft (not negative).
+    density : Density
+        air density.
+    disk_area : Area
+        rotor disk area.
+    rotor_radius : Length
+        from the shaft's axis to the blade tip.
+    tip_speed : Speed
+        speed of the blade tip.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The torque coefficient (ratio), American definition.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(torque_coefficient("1154.31 lbf*ft", "0.0023769 slug/ft^3", "427.606 ft^2", "11 ft 8 in",
-        ...     "555.89 ft/s"), digits=5)
-        '0.00031502'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(torque_coefficient("1154.31 lbf*ft", "0.0023769 slug/ft^3", "427.606 ft^2", "11 ft 8 in",
+    ...     "555.89 ft/s"), digits=5)
+    '0.00031502'
     """
     return torque / (density * disk_area * rotor_radius * tip_speed**2)
 
@@ -191,22 +248,32 @@ def blade_loading(thrust_coefficient: Ratio, solidity: Ratio) -> Ratio:
 
     Formula: CT / sigma.
 
-    Args:
-        thrust_coefficient: American definition (`thrust_coefficient`).
-        solidity: blade area over disk area.
+    Parameters
+    ----------
+    thrust_coefficient : Ratio
+        American definition (`thrust_coefficient`).
+    solidity : Ratio
+        blade area over disk area.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The blade loading coefficient (ratio). Rotors stall somewhere above 0.12 to 0.16 in the hover (common practice,
         no source): a figure to know, not a limit.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any rotor.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(blade_loading("0.0028011", "0.03"), digits=4)
-        '0.09337'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(blade_loading("0.0028011", "0.03"), digits=4)
+    '0.09337'
     """
     return thrust_coefficient / solidity

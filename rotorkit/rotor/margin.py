@@ -56,22 +56,32 @@ def correction_from_measured_power(measured_power: Power, estimated_power: Power
 
     Formula: k = Pmeas / Pest.
 
-    Args:
-        measured_power: at the main rotor's shaft in that hover (not negative).
-        estimated_power: by the estimate, at the same weight, air and rotor speed.
+    Parameters
+    ----------
+    measured_power : Power
+        at the main rotor's shaft in that hover (not negative).
+    estimated_power : Power
+        by the estimate, at the same weight, air and rotor speed.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The correction (ratio); above 1 where the rotor takes more than the estimate says.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: near the weights and airs of the measured hovers.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(correction_from_measured_power("110 hp", "100 hp"), digits=4)
-        '1.100'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(correction_from_measured_power("110 hp", "100 hp"), digits=4)
+    '1.100'
     """
     return measured_power / estimated_power
 
@@ -84,22 +94,32 @@ def corrected_power(estimated_power: Power, correction: Ratio) -> Power:
 
     Formula: P = k Pest.
 
-    Args:
-        estimated_power: at the main rotor's shaft (not negative).
-        correction: `correction_from_measured_power`, or 1 (ratio).
+    Parameters
+    ----------
+    estimated_power : Power
+        at the main rotor's shaft (not negative).
+    correction : Ratio
+        `correction_from_measured_power`, or 1 (ratio).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
+    Notes
+    -----
     Range of validity: as the correction.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(corrected_power("100 hp", "1.1"), "hp", digits=4)
-        '110.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(corrected_power("100 hp", "1.1"), "hp", digits=4)
+    '110.0 hp'
     """
     return correction * estimated_power
 
@@ -110,20 +130,28 @@ def power_margin(available: Power, needed: Power) -> Power:
 
     Formula: dP = Pav - Pe.
 
-    Args:
-        available: what the engine gives in the air as it is, at its output.
-        needed: what the hover takes, at the same place.
+    Parameters
+    ----------
+    available : Power
+        what the engine gives in the air as it is, at its output.
+    needed : Power
+        what the hover takes, at the same place.
 
-    Returns:
+    Returns
+    -------
+    Power
         The margin (power), positive for something left.
 
-    Raises:
-        QuantityError: an argument is not a power.
+    Raises
+    ------
+    QuantityError
+        an argument is not a power.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_margin("116.4 hp", "110 hp"), "hp", digits=2)
-        '6.4 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_margin("116.4 hp", "110 hp"), "hp", digits=2)
+    '6.4 hp'
     """
     return available - needed
 
@@ -139,20 +167,28 @@ def mass_margin(able: Mass, carried: Mass) -> MassDifference:
 
     Formula: dm = mmax - m.
 
-    Args:
-        able: the mass that can just hover (`mass_that_can_hover`).
-        carried: the gross mass as it is.
+    Parameters
+    ----------
+    able : Mass
+        the mass that can just hover (`mass_that_can_hover`).
+    carried : Mass
+        the gross mass as it is.
 
-    Returns:
+    Returns
+    -------
+    MassDifference
         The margin (a difference of masses as a scale shows them), positive for something left.
 
-    Raises:
-        QuantityError: an argument is not a mass.
+    Raises
+    ------
+    QuantityError
+        an argument is not a mass.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(mass_margin("1310 lb", "1255 lb"), "lb", digits=2)
-        '55 lb'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(mass_margin("1310 lb", "1255 lb"), "lb", digits=2)
+    '55 lb'
     """
     return able - carried
 
@@ -177,28 +213,43 @@ def engine_power_to_hover(
     `tail_rotor_power` and `engine_power_needed`. Thrust is taken equal to weight: the downwash on the fuselage (a few
     per cent of the weight, common practice, no source) is held to be in the figure of merit.
 
-    Args:
-        gross_mass: all that is lifted.
-        density: of the air.
-        rotor_radius, figure_of_merit, rotor_speed: of the main rotor.
-        tail_arm: main-rotor axis to tail-rotor axis (length).
-        tail_rotor_radius, tail_rotor_figure_of_merit: of the tail rotor.
-        transmission_efficiency: power out over power in.
-        accessory_power: taken off before the transmission.
+    Parameters
+    ----------
+    gross_mass : Mass
+        all that is lifted.
+    density : Density
+        of the air.
+    rotor_radius, figure_of_merit, rotor_speed : Length, Ratio, RotationRate
+        of the main rotor.
+    tail_arm : Length
+        main-rotor axis to tail-rotor axis (length).
+    tail_rotor_radius, tail_rotor_figure_of_merit : Length, Ratio
+        of the tail rotor.
+    transmission_efficiency : Ratio
+        power out over power in.
+    accessory_power : Power
+        taken off before the transmission.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power needed at the engine's output.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover, still air, out of ground effect, no pedal input beyond holding still.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(engine_power_to_hover("1250 lb", "0.0023769 slug/ft^3", "11 ft 8 in", 0.6, "455 rpm", "14 ft",
-        ...     "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
-        '111.0 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(engine_power_to_hover("1250 lb", "0.0023769 slug/ft^3", "11 ft 8 in", 0.6, "455 rpm", "14 ft",
+    ...     "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
+    '111.0 hp'
     """
     return engine_power_needed(
         hover_power_from_figure_of_merit(weight_force(gross_mass), density, disk_area(rotor_radius), figure_of_merit),
@@ -243,27 +294,41 @@ def engine_power_to_hover_by_parts(
     The induced part grows with weight and with thin air, the profile part with dense air and tip speed. So the figure
     of merit that the two come to is not the same at another weight: it is worse for a light aircraft.
 
-    Args:
-        gross_mass: all that is lifted.
-        density: of the air.
-        rotor_radius, rotor_speed, solidity: of the main rotor.
-        induced_factor, profile_drag_coefficient: as in `hover_power_induced_and_profile`.
-        tail_arm, tail_rotor_radius, tail_rotor_figure_of_merit, transmission_efficiency, accessory_power: as in
-            `engine_power_to_hover`.
+    Parameters
+    ----------
+    gross_mass : Mass
+        all that is lifted.
+    density : Density
+        of the air.
+    rotor_radius, rotor_speed, solidity : Length, RotationRate, Ratio
+        of the main rotor.
+    induced_factor, profile_drag_coefficient : Ratio
+        as in `hover_power_induced_and_profile`.
+    tail_arm, tail_rotor_radius, tail_rotor_figure_of_merit : Length, Ratio
+        as in `engine_power_to_hover`.
+    transmission_efficiency, accessory_power : Ratio, Power
+        as in `engine_power_to_hover`.
 
-    Returns:
+    Returns
+    -------
+    Power
         The power needed at the engine's output.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `engine_power_to_hover`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(engine_power_to_hover_by_parts("1250 lb", "0.0023769 slug/ft^3", "11 ft 8 in", "455 rpm", 0.0455, 1.2,
-        ...     0.0125, "14 ft", "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
-        '106.5 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(engine_power_to_hover_by_parts("1250 lb", "0.0023769 slug/ft^3", "11 ft 8 in", "455 rpm", 0.0455, 1.2,
+    ...     0.0125, "14 ft", "26 in", 0.55, "94 %", "2 hp"), "hp", digits=4)
+    '106.5 hp'
     """
     return engine_power_needed(
         hover_power_induced_and_profile(
@@ -301,11 +366,12 @@ def mass_that_can_hover(
     Found by a bracketed root: the power rises all the way with the mass. Arguments as there, with `engine_power` what
     the engine gives. Raises QuantityError where the accessories alone take all of it.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(mass_that_can_hover("111.0 hp", "0.0023769 slug/ft^3", "11 ft 8 in", "0.6", "455 rpm", "14 ft",
-        ...     "26 in", "0.55", "94 %", "2 hp"), "lb", digits=4)
-        '1,250 lb'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(mass_that_can_hover("111.0 hp", "0.0023769 slug/ft^3", "11 ft 8 in", "0.6", "455 rpm", "14 ft",
+    ...     "26 in", "0.55", "94 %", "2 hp"), "lb", digits=4)
+    '1,250 lb'
     """
     rest = (density, rotor_radius, figure_of_merit, rotor_speed, tail_arm, tail_rotor_radius,
             tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip
@@ -322,11 +388,12 @@ def mass_that_can_hover_by_parts(
 
     As `mass_that_can_hover`. Raises QuantityError where accessories and blade drag alone take all of the power.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(mass_that_can_hover_by_parts("106.5 hp", "0.0023769 slug/ft^3", "11 ft 8 in", "455 rpm", "0.0455",
-        ...     "1.2", "0.0125", "14 ft", "26 in", "0.55", "94 %", "2 hp"), "lb", digits=4)
-        '1,250 lb'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(mass_that_can_hover_by_parts("106.5 hp", "0.0023769 slug/ft^3", "11 ft 8 in", "455 rpm", "0.0455",
+    ...     "1.2", "0.0125", "14 ft", "26 in", "0.55", "94 %", "2 hp"), "lb", digits=4)
+    '1,250 lb'
     """
     rest = (density, rotor_radius, rotor_speed, solidity, induced_factor, profile_drag_coefficient, tail_arm,
             tail_rotor_radius, tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip
@@ -344,18 +411,23 @@ def density_where_power_is_used_up(
     Thinner air asks for more power and leaves the engine less, so that there is one such density. Its
     `density_altitude` is the height at which the margin is gone at this mass.
 
-    Args:
-        dry_share: density of the dry part of the air over that of the whole (1 on a dry day); the others as in
-            `engine_power_to_hover` and `power_held_to_rating`.
+    Parameters
+    ----------
+    dry_share : Ratio
+        density of the dry part of the air over that of the whole (1 on a dry day); the others as in
+        `engine_power_to_hover` and `power_held_to_rating`.
 
-    Raises:
-        QuantityError: the margin is gone below the density of 2 kg/m^3, or still there at 0.3 kg/m^3.
+    Raises
+    ------
+    QuantityError
+        the margin is gone below the density of 2 kg/m^3, or still there at 0.3 kg/m^3.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(density_where_power_is_used_up("1250 lb", "138 hp", "1", "11 ft 8 in", "0.6", "455 rpm", "14 ft",
-        ...     "26 in", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
-        '1.077 kg/m³'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(density_where_power_is_used_up("1250 lb", "138 hp", "1", "11 ft 8 in", "0.6", "455 rpm", "14 ft",
+    ...     "26 in", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
+    '1.077 kg/m³'
     """
     rest = (rotor_radius, figure_of_merit, rotor_speed, tail_arm, tail_rotor_radius, tail_rotor_figure_of_merit,
             transmission_efficiency, accessory_power)  # fmt: skip
@@ -374,11 +446,12 @@ def density_where_power_is_used_up_by_parts(
     As `density_where_power_is_used_up`, by induced factor and profile drag. Very dense air makes the blades' drag grow;
     the density found is the thin one, at which the margin goes on the way up.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(density_where_power_is_used_up_by_parts("1250 lb", "138 hp", "1", "11 ft 8 in", "455 rpm", "0.0455",
-        ...     "1.2", "0.0125", "14 ft", "26 in", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
-        '1.012 kg/m³'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(density_where_power_is_used_up_by_parts("1250 lb", "138 hp", "1", "11 ft 8 in", "455 rpm", "0.0455",
+    ...     "1.2", "0.0125", "14 ft", "26 in", "0.55", "94 %", "2 hp"), "kg/m^3", digits=4)
+    '1.012 kg/m³'
     """
     rest = (rotor_radius, rotor_speed, solidity, induced_factor, profile_drag_coefficient, tail_arm, tail_rotor_radius,
             tail_rotor_figure_of_merit, transmission_efficiency, accessory_power)  # fmt: skip

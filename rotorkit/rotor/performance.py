@@ -62,13 +62,14 @@ def speed_for_least_power(model: PowerModel, gross_mass: Mass, density: Density)
     Returns: true airspeed.
     Raises: QuantityError: an argument is not of its kind.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(speed_for_least_power(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '44.0 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(speed_for_least_power(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+    '44.0 kt'
     """
     return _least(lambda v: power_parts(model, gross_mass, density, v).total, gross_mass, density)
 
@@ -82,13 +83,14 @@ def speed_for_best_range(model: PowerModel, gross_mass: Mass, density: Density, 
     Returns: true airspeed.
     Raises: QuantityError: an argument is not of its kind.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(speed_for_best_range(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '70.3 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(speed_for_best_range(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+    '70.3 kt'
     """
 
     def per_distance(v: Any) -> Any:
@@ -107,13 +109,14 @@ def top_speed(model: PowerModel, gross_mass: Mass, density: Density, engine_powe
     come sooner: this knows nothing of them.
     Raises: QuantityError: level flight is not possible at any speed.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(top_speed(model, "1250 lb", "1.225 kg/m^3", "120 hp"), "kt", digits=3)
-        '95.6 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(top_speed(model, "1250 lb", "1.225 kg/m^3", "120 hp"), "kt", digits=3)
+    '95.6 kt'
     """
     slow = speed_for_least_power.si(model, gross_mass, density)
     left = lambda v: engine_power - power_parts(model, gross_mass, density, v).total  # noqa: E731
@@ -133,13 +136,14 @@ def climb_rate(model: PowerModel, gross_mass: Mass, density: Density, airspeed: 
 
     Range of validity: airspeeds above about 25 kt. Slower it is too small: the climb itself lightens the induced power.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(climb_rate(model, "1250 lb", "1.225 kg/m^3", "45 kt", "120 hp"), "ft/min", digits=3)
-        '1,311 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(climb_rate(model, "1250 lb", "1.225 kg/m^3", "45 kt", "120 hp"), "ft/min", digits=3)
+    '1,311 ft/min'
     """
     parts = power_parts(model, gross_mass, density, airspeed)
     to_rotors = (engine_power - parts.total) * model.transmission_efficiency
@@ -166,14 +170,15 @@ def hover_ceiling(
 
     Range of validity: without wind, without a margin: nobody flies there.
 
-    Example:
-        >>> from rotorkit.engine import engine_model
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(hover_ceiling(model, engine_model("138 hp"), "1250 lb", "15 K"), "ft", digits=3)
-        '4,719 ft'
+    Examples
+    --------
+    >>> from rotorkit.engine import engine_model
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(hover_ceiling(model, engine_model("138 hp"), "1250 lb", "15 K"), "ft", digits=3)
+    '4,719 ft'
     """
     return _ceiling(
         lambda height: _hover_left(
@@ -199,14 +204,15 @@ def mass_at_hover_ceiling(
     Returns: the gross mass.
     Raises: QuantityError: nothing can hover there.
 
-    Example:
-        >>> from rotorkit.engine import engine_model
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(mass_at_hover_ceiling(model, engine_model("138 hp"), "4719 ft", "15 K"), "lb", digits=3)
-        '1,250 lb'
+    Examples
+    --------
+    >>> from rotorkit.engine import engine_model
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(mass_at_hover_ceiling(model, engine_model("138 hp"), "4719 ft", "15 K"), "lb", digits=3)
+    '1,250 lb'
     """
     return _crossing(
         lambda mass: _hover_left(
@@ -233,14 +239,15 @@ def climb_ceiling(
     Returns: the pressure altitude.
     Raises: QuantityError: that climb is not reached on the lowest ground, or still is at 9000 m.
 
-    Example:
-        >>> from rotorkit.engine import engine_model
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(climb_ceiling(model, engine_model("138 hp"), "1250 lb"), "ft", digits=3)
-        '19,669 ft'
+    Examples
+    --------
+    >>> from rotorkit.engine import engine_model
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(climb_ceiling(model, engine_model("138 hp"), "1250 lb"), "ft", digits=3)
+    '19,669 ft'
     """
 
     def left(height: Any) -> Any:
@@ -264,13 +271,14 @@ def autorotation_descent(model: PowerModel, gross_mass: Mass, density: Density, 
 
     Range of validity: steady glide, no flare, no turn.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(autorotation_descent(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "ft/min", digits=3)
-        '1,519 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(autorotation_descent(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "ft/min", digits=3)
+    '1,519 ft/min'
     """
     if np.min(airspeed) < SLOWEST_GLIDE:
         raise QuantityError(
@@ -290,13 +298,14 @@ def autorotation_descent(model: PowerModel, gross_mass: Mass, density: Density, 
 def speed_for_least_sink(model: PowerModel, gross_mass: Mass, density: Density) -> Speed:
     """Airspeed of the slowest descent in autorotation. Args, returns and range as `autorotation_descent`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(speed_for_least_sink(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '43.6 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(speed_for_least_sink(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+    '43.6 kt'
     """
     sink = lambda v: autorotation_descent.si(model, gross_mass, density, v)  # noqa: E731
     return _least(sink, gross_mass, density, start=SLOWEST_GLIDE)
@@ -307,13 +316,14 @@ def speed_for_best_glide(model: PowerModel, gross_mass: Mass, density: Density, 
     """Airspeed of the flattest path over the ground in autorotation. Args, returns and range as `autorotation_descent`;
     headwind along the path (speed), negative for a tail wind.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.power_model import power_model
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(speed_for_best_glide(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
-        '69.7 kt'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.power_model import power_model
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(speed_for_best_glide(model, "1250 lb", "1.225 kg/m^3"), "kt", digits=3)
+    '69.7 kt'
     """
 
     def slope(v: Any) -> Any:

@@ -98,31 +98,47 @@ def power_model(
 ) -> PowerModel:
     """What of a helicopter decides its power.
 
-    Args:
-        rotor_radius, rotor_speed, solidity: of the main rotor.
-        induced_factor: actual over ideal induced power of the main rotor; 1.15 is usual (common practice, no source).
-        profile_drag_coefficient: mean of the main rotor's sections; 0.010 to 0.012 (common practice, no source).
-        flat_plate_area: of everything but the blades (`parasite_power`).
-        tail_arm: main-rotor axis to tail-rotor axis (length).
-        tail_rotor_radius, tail_rotor_speed, tail_rotor_solidity: of the tail rotor.
-        transmission_efficiency: power out over power in, from the engine to both rotors.
-        accessory_power: taken off before the transmission.
-        tail_rotor_induced_factor, tail_rotor_profile_drag_coefficient: of the tail rotor, with the fin's blockage in
-            the first (common practice, no source).
-        download_ratio: downwash on the airframe over thrust, in the hover (`download_ratio`); 0 where the induced
-            factor was found from measured hover power and holds it already.
+    Parameters
+    ----------
+    rotor_radius, rotor_speed, solidity : Length, RotationRate, Ratio
+        of the main rotor.
+    induced_factor : Ratio
+        actual over ideal induced power of the main rotor; 1.15 is usual (common practice, no source).
+    profile_drag_coefficient : Ratio
+        mean of the main rotor's sections; 0.010 to 0.012 (common practice, no source).
+    flat_plate_area : Area
+        of everything but the blades (`parasite_power`).
+    tail_arm : Length
+        main-rotor axis to tail-rotor axis (length).
+    tail_rotor_radius, tail_rotor_speed, tail_rotor_solidity : Length, RotationRate, Ratio
+        of the tail rotor.
+    transmission_efficiency : Ratio
+        power out over power in, from the engine to both rotors.
+    accessory_power : Power
+        taken off before the transmission.
+    tail_rotor_induced_factor, tail_rotor_profile_drag_coefficient : Ratio
+        of the tail rotor, with the fin's blockage in
+        the first (common practice, no source).
+    download_ratio : Ratio
+        downwash on the airframe over thrust, in the hover (`download_ratio`); 0 where the induced
+        factor was found from measured hover power and holds it already.
 
-    Returns:
+    Returns
+    -------
+    PowerModel
         A `PowerModel`.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
-    Example:
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> f"{model.tip_speed:.1f} m/s"
-        '169.4 m/s'
+    Examples
+    --------
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> f"{model.tip_speed:.1f} m/s"
+    '169.4 m/s'
     """
     made = PowerModel(
         disk_area=np.pi * rotor_radius**2,
@@ -230,14 +246,15 @@ def engine_power_level_flight(model: PowerModel, gross_mass: Mass, density: Dens
 
     Range of validity: out of ground effect, no stall, no shock waves, an unaccelerated flight.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "0 kt"), "hp", digits=4)
-        '107.2 hp'
-        >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "hp", digits=4)
-        '63.79 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "0 kt"), "hp", digits=4)
+    '107.2 hp'
+    >>> say(engine_power_level_flight(model, "1250 lb", "1.225 kg/m^3", "50 kt"), "hp", digits=4)
+    '63.79 hp'
     """
     return power_parts(model, gross_mass, density, airspeed).total
 
@@ -255,12 +272,13 @@ def engine_power_to_hover_near_ground(
 
     Range of validity: as the two relations of `rotorkit.rotor.ground_effect`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(engine_power_to_hover_near_ground(model, "1250 lb", "1.225 kg/m^3", "10 ft"), "hp", digits=4)
-        '97.44 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(engine_power_to_hover_near_ground(model, "1250 lb", "1.225 kg/m^3", "10 ft"), "hp", digits=4)
+    '97.44 hp'
     """
     if method not in GROUND_EFFECTS:
         raise QuantityError(f"method must be one of {', '.join(GROUND_EFFECTS)}, got {method!r}")
@@ -292,15 +310,16 @@ def engine_power_to_hover_by_blade_element(
     Returns: power at the engine's output.
     Raises: QuantityError: the blades cannot carry the weight.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
-        >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
-        >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
-        ...     "2912 rpm", "0.1163", "94 %", "2 hp")
-        >>> say(engine_power_to_hover_by_blade_element(model, blades, "1250 lb", "1.225 kg/m^3"), "hp", digits=4)
-        '96.29 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
+    >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
+    >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+    >>> model = power_model("11 ft 8 in", "455 rpm", "0.0455", "1.2", "0.0125", "7 ft^2", "14 ft", "26 in",
+    ...     "2912 rpm", "0.1163", "94 %", "2 hp")
+    >>> say(engine_power_to_hover_by_blade_element(model, blades, "1250 lb", "1.225 kg/m^3"), "hp", digits=4)
+    '96.29 hp'
     """
     thrust = gross_mass * STANDARD_GRAVITY / (1 - model.download_ratio)
     power = blade_element_power.si(blades, thrust, model.rotor_speed, density, temperature, theory)

@@ -47,22 +47,32 @@ def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
 
     Formula: Q = P / Omega; in the trade's units Q [ft lbf] = 5252 P [hp] / N [rpm].
 
-    Args:
-        power: power at that rotor's shaft (not negative).
-        rotor_speed: rotation rate of that shaft: the rotor's, not the engine's.
+    Parameters
+    ----------
+    power : Power
+        power at that rotor's shaft (not negative).
+    rotor_speed : RotationRate
+        rotation rate of that shaft: the rotor's, not the engine's.
 
-    Returns:
+    Returns
+    -------
+    Torque
         The torque.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: any steadily turning shaft.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(main_rotor_torque("100 hp", "455 rpm"), "lbf*ft", digits=5)
-        '1,154.3 lbf·ft'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(main_rotor_torque("100 hp", "455 rpm"), "lbf*ft", digits=5)
+    '1,154.3 lbf·ft'
     """
     return power / rotor_speed
 
@@ -76,23 +86,33 @@ def tail_rotor_thrust_needed(torque: Torque, tail_arm: Length) -> Force:
 
     Formula: Tt = Q / l.
 
-    Args:
-        torque: main-rotor shaft torque (not negative).
-        tail_arm: from the main rotor's axis to the tail rotor's axis, square to the tail rotor's thrust (length).
+    Parameters
+    ----------
+    torque : Torque
+        main-rotor shaft torque (not negative).
+    tail_arm : Length
+        from the main rotor's axis to the tail rotor's axis, square to the tail rotor's thrust (length).
 
-    Returns:
+    Returns
+    -------
+    Force
         The thrust, against the torque taken as positive. For holding still only: none to start or stop a turn, none for
         a crosswind, none for what a fin in the slipstream takes away. A pedal margin needs more than this.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover, still air.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tail_rotor_thrust_needed("1154.31 lbf*ft", "14 ft"), "lbf", digits=4)
-        '82.45 lbf'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tail_rotor_thrust_needed("1154.31 lbf*ft", "14 ft"), "lbf", digits=4)
+    '82.45 lbf'
     """
     return torque / tail_arm
 
@@ -110,25 +130,37 @@ def tail_rotor_power(
 
     Formula: Pt = Tt sqrt(Tt / (2 rho At)) / FMt: the same relation as for the main rotor.
 
-    Args:
-        tail_rotor_thrust: from `tail_rotor_thrust_needed` (force, not negative).
-        density: air density.
-        tail_rotor_disk_area: disk area of the tail rotor.
-        tail_rotor_figure_of_merit: ideal over actual power of the tail rotor; 0.5 to 0.6 with the fin's blockage in it
-            (common practice, no source).
+    Parameters
+    ----------
+    tail_rotor_thrust : Force
+        from `tail_rotor_thrust_needed` (force, not negative).
+    density : Density
+        air density.
+    tail_rotor_disk_area : Area
+        disk area of the tail rotor.
+    tail_rotor_figure_of_merit : Ratio
+        ideal over actual power of the tail rotor; 0.5 to 0.6 with the fin's blockage in it
+        (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the tail rotor's shaft; the losses on the way there come with the transmission's efficiency.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover, still air.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tail_rotor_power("82.45 lbf", "0.0023769 slug/ft^3", "12.566 ft^2", 0.55), "hp", digits=4)
-        '10.13 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tail_rotor_power("82.45 lbf", "0.0023769 slug/ft^3", "12.566 ft^2", 0.55), "hp", digits=4)
+    '10.13 hp'
     """
     return hover_power_from_figure_of_merit(
         tail_rotor_thrust, density, tail_rotor_disk_area, tail_rotor_figure_of_merit
@@ -144,23 +176,33 @@ def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio
 
     Formula: Pt = s Pm.
 
-    Args:
-        main_rotor_power: power at the main rotor's shaft (not negative).
-        tail_rotor_share: tail-rotor power over MAIN-ROTOR power (not over engine power); 5 % to 15 % in the hover
-            (common practice, no source).
+    Parameters
+    ----------
+    main_rotor_power : Power
+        power at the main rotor's shaft (not negative).
+    tail_rotor_share : Ratio
+        tail-rotor power over MAIN-ROTOR power (not over engine power); 5 % to 15 % in the hover
+        (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the tail rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover without a crosswind; the share grows with height and in a turn against the torque.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(tail_rotor_power_from_share("120 hp", "10 %"), "hp", digits=4)
-        '12.00 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(tail_rotor_power_from_share("120 hp", "10 %"), "hp", digits=4)
+    '12.00 hp'
     """
     return main_rotor_power * tail_rotor_share
 
@@ -174,22 +216,32 @@ def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) ->
 
     Formula: Pout = eta Pin.
 
-    Args:
-        power_in: power that goes in (not negative).
-        transmission_efficiency: power out over power in (ratio).
+    Parameters
+    ----------
+    power_in : Power
+        power that goes in (not negative).
+    transmission_efficiency : Ratio
+        power out over power in (ratio).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power that comes out, for both rotors together.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: one efficiency for all loads; real losses do not fall quite with the load.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_after_transmission("138 hp", "94 %"), "hp", digits=4)
-        '129.7 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_after_transmission("138 hp", "94 %"), "hp", digits=4)
+    '129.7 hp'
     """
     return transmission_efficiency * power_in
 
@@ -202,22 +254,32 @@ def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
 
     Formula: dP = (1 - eta) Pin.
 
-    Args:
-        power_in: power that goes in (not negative).
-        transmission_efficiency: power out over power in (ratio).
+    Parameters
+    ----------
+    power_in : Power
+        power that goes in (not negative).
+    transmission_efficiency : Ratio
+        power out over power in (ratio).
 
-    Returns:
+    Returns
+    -------
+    Power
         The lost power.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: as `power_after_transmission`.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(transmission_loss("138 hp", "94 %"), "hp", digits=3)
-        '8.28 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(transmission_loss("138 hp", "94 %"), "hp", digits=3)
+    '8.28 hp'
     """
     return (1 - transmission_efficiency) * power_in
 
@@ -234,25 +296,37 @@ def engine_power_needed(
 
     Formula: Pe = Pa + (Pm + Pt) / eta.
 
-    Args:
-        main_rotor_power: power at the main rotor's shaft (not negative).
-        tail_rotor_power: power at the tail rotor's shaft (not negative).
-        accessory_power: what is driven off the engine before the transmission: cooling fan, alternator, pumps. Give 0
-            where the engine's rating is already net of them.
-        transmission_efficiency: power out over power in, from the engine to both rotors (ratio).
+    Parameters
+    ----------
+    main_rotor_power : Power
+        power at the main rotor's shaft (not negative).
+    tail_rotor_power : Power
+        power at the tail rotor's shaft (not negative).
+    accessory_power : Power
+        what is driven off the engine before the transmission: cooling fan, alternator, pumps. Give 0
+        where the engine's rating is already net of them.
+    transmission_efficiency : Ratio
+        power out over power in, from the engine to both rotors (ratio).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power needed at the engine's output. Nothing is left in it for climbing, turning or wind.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(engine_power_needed("104 hp", "11 hp", "3 hp", "94 %"), "hp", digits=4)
-        '125.3 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(engine_power_needed("104 hp", "11 hp", "3 hp", "94 %"), "hp", digits=4)
+    '125.3 hp'
     """
     return accessory_power + (main_rotor_power + tail_rotor_power) / transmission_efficiency
 
@@ -270,24 +344,36 @@ def main_rotor_power_available(
 
     Formula: Pm = eta (Pe - Pa) / (1 + s).
 
-    Args:
-        engine_power: power that the engine gives in the air as it is (not the sea-level rating on a hot day).
-        tail_rotor_share: tail-rotor power over MAIN-ROTOR power (ratio).
-        accessory_power: what is driven off the engine before the transmission; less than the engine's power, or the
-            answer is negative.
-        transmission_efficiency: power out over power in, from the engine to both rotors (ratio).
+    Parameters
+    ----------
+    engine_power : Power
+        power that the engine gives in the air as it is (not the sea-level rating on a hot day).
+    tail_rotor_share : Ratio
+        tail-rotor power over MAIN-ROTOR power (ratio).
+    accessory_power : Power
+        what is driven off the engine before the transmission; less than the engine's power, or the
+        answer is negative.
+    transmission_efficiency : Ratio
+        power out over power in, from the engine to both rotors (ratio).
 
-    Returns:
+    Returns
+    -------
+    Power
         The power at the main rotor's shaft.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: steady hover.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(main_rotor_power_available("138 hp", "10 %", "3 hp", "94 %"), "hp", digits=4)
-        '115.4 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(main_rotor_power_available("138 hp", "10 %", "3 hp", "94 %"), "hp", digits=4)
+    '115.4 hp'
     """
     return transmission_efficiency * (engine_power - accessory_power) / (1 + tail_rotor_share)

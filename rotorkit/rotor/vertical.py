@@ -69,21 +69,30 @@ def induced_ratio_climbing(climb_ratio: Ratio) -> Ratio:
 
     Formula: v / vh = -m / 2 + sqrt((m / 2)^2 + 1), m the climb ratio.
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (ratio, not negative).
+    Parameters
+    ----------
+    climb_ratio : Ratio
+        rate of climb over hovering induced velocity (ratio, not negative).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The induced ratio; 1 in the hover.
 
-    Raises:
-        QuantityError: the ratio is negative: a descent has other answers (`induced_ratio_vertical`).
+    Raises
+    ------
+    QuantityError
+        the ratio is negative: a descent has other answers (`induced_ratio_vertical`).
 
+    Notes
+    -----
     Range of validity: hover and climb straight up, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_ratio_climbing(1), digits=6)
-        '0.618034'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_ratio_climbing(1), digits=6)
+    '0.618034'
     """
     return -climb_ratio / 2 + sqrt((climb_ratio / 2) ** 2 + 1)
 
@@ -100,22 +109,31 @@ def induced_ratio_windmill(climb_ratio: Ratio) -> Ratio:
 
     Formula: v / vh = -m / 2 - sqrt((m / 2)^2 - 1), m the climb ratio (negative).
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (ratio), -2 or less: a descent at twice the hovering
-            induced velocity or faster.
+    Parameters
+    ----------
+    climb_ratio : Ratio
+        rate of climb over hovering induced velocity (ratio), -2 or less: a descent at twice the hovering
+        induced velocity or faster.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The induced ratio (positive: it slows the air that comes up).
 
-    Raises:
-        QuantityError: the descent is slower: momentum theory has no answer there.
+    Raises
+    ------
+    QuantityError
+        the descent is slower: momentum theory has no answer there.
 
+    Notes
+    -----
     Range of validity: windmill branch only.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_ratio_windmill(-3), digits=6)
-        '0.381966'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_ratio_windmill(-3), digits=6)
+    '0.381966'
     """
     return -climb_ratio / 2 - sqrt((climb_ratio / 2) ** 2 - 1)
 
@@ -131,21 +149,29 @@ def power_ratio_vertical(climb_ratio: Ratio, induced_ratio: Ratio) -> Ratio:
 
     Formula: P / Ph = m + v / vh.
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (ratio, up positive).
-        induced_ratio: from the function for that state.
+    Parameters
+    ----------
+    climb_ratio : Ratio
+        rate of climb over hovering induced velocity (ratio, up positive).
+    induced_ratio : Ratio
+        from the function for that state.
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The power ratio; zero in ideal autorotation, negative where the air gives power to the rotor. Without blade
         drag.
 
-    Raises:
-        QuantityError: an argument is not a ratio.
+    Raises
+    ------
+    QuantityError
+        an argument is not a ratio.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(power_ratio_vertical(1, induced_ratio_climbing(1)), digits=6)
-        '1.61803'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_ratio_vertical(1, induced_ratio_climbing(1)), digits=6)
+    '1.61803'
     """
     return climb_ratio + induced_ratio
 
@@ -163,23 +189,33 @@ def induced_velocity_climbing(thrust: Force, density: Density, disk_area: Area, 
 
     Formula: vi = -Vc / 2 + sqrt((Vc / 2)^2 + T / (2 rho A)).
 
-    Args:
-        thrust, density, disk_area: as in the hover.
-        climb_speed: straight up (speed, not negative).
+    Parameters
+    ----------
+    thrust, density, disk_area : Force, Density, Area
+        as in the hover.
+    climb_speed : Speed
+        straight up (speed, not negative).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The induced velocity, down positive.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover and climb straight up, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_velocity_climbing("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "0 ft/min"), "ft/s",
-        ...     digits=5)
-        '24.494 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_velocity_climbing("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "0 ft/min"), "ft/s",
+    ...     digits=5)
+    '24.494 ft/s'
     """
     return -climb_speed / 2 + sqrt((climb_speed / 2) ** 2 + thrust / (2 * density * disk_area))
 
@@ -197,24 +233,34 @@ def induced_velocity_windmill(thrust: Force, density: Density, disk_area: Area, 
 
     Formula: vi = Vd / 2 - sqrt((Vd / 2)^2 - T / (2 rho A)).
 
-    Args:
-        thrust, density, disk_area: as in the hover.
-        descent_speed: straight down (speed, positive in descent).
+    Parameters
+    ----------
+    thrust, density, disk_area : Force, Density, Area
+        as in the hover.
+    descent_speed : Speed
+        straight down (speed, positive in descent).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The induced velocity (against the air that comes up).
 
-    Raises:
-        QuantityError: an argument is not of its kind; or the descent is slower than twice the hovering induced
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind; or the descent is slower than twice the hovering induced
         velocity, where there is no real value.
 
+    Notes
+    -----
     Range of validity: windmill branch only.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_velocity_windmill("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "60 ft/s"), "ft/s",
-        ...     digits=5)
-        '12.678 ft/s'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_velocity_windmill("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "60 ft/s"), "ft/s",
+    ...     digits=5)
+    '12.678 ft/s'
     """
     return descent_speed / 2 - sqrt((descent_speed / 2) ** 2 - thrust / (2 * density * disk_area))
 
@@ -232,23 +278,33 @@ def ideal_power_climbing(thrust: Force, density: Density, disk_area: Area, climb
 
     Formula: P = T (Vc + vi), vi by `induced_velocity_climbing`.
 
-    Args:
-        thrust, density, disk_area: as in the hover.
-        climb_speed: straight up (speed, not negative).
+    Parameters
+    ----------
+    thrust, density, disk_area : Force, Density, Area
+        as in the hover.
+    climb_speed : Speed
+        straight up (speed, not negative).
 
-    Returns:
+    Returns
+    -------
+    Power
         The ideal power at the rotor's shaft. Less than hover power plus thrust times rate of climb, because the induced
         velocity falls.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named.
 
+    Notes
+    -----
     Range of validity: hover and climb straight up, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(ideal_power_climbing("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "300 ft/min"), "hp", digits=4)
-        '69.04 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(ideal_power_climbing("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "300 ft/min"), "hp", digits=4)
+    '69.04 hp'
     """
     return thrust * (climb_speed + induced_velocity_climbing(thrust, density, disk_area, climb_speed))
 
@@ -296,27 +352,40 @@ def vertical_climb_rate(
     From P = T (Vc + kappa v) + P0 and v (Vc + v) = T / (2 rho A):
     Formula: u = (p + sqrt(p^2 - 4 (kappa - 1) vh^2)) / 2 with p = (P - P0) / T; Vc = u - vh^2 / u.
 
-    Args:
-        thrust: the weight, with the download on the airframe (force).
-        density, disk_area: of the air; of the rotor.
-        rotor_power: at the main rotor's shaft, after tail rotor, losses and accessories.
-        profile_power: what the blades' drag takes of it (`profile_power_hovering`).
-        induced_factor: actual over ideal induced power; 1.15 is usual (common practice, no source).
+    Parameters
+    ----------
+    thrust : Force
+        the weight, with the download on the airframe (force).
+    density, disk_area : Density, Area
+        of the air; of the rotor.
+    rotor_power : Power
+        at the main rotor's shaft, after tail rotor, losses and accessories.
+    profile_power : Power
+        what the blades' drag takes of it (`profile_power_hovering`).
+    induced_factor : Ratio
+        actual over ideal induced power; 1.15 is usual (common practice, no source).
 
-    Returns:
+    Returns
+    -------
+    Speed
         The rate of climb (speed). Zero or less where the power just holds the hover or does not: a negative figure says
         that much, but is no rate of descent.
 
-    Raises:
-        QuantityError: an argument is not of its kind; or the power is far too little, where there is no real value.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind; or the power is far too little, where there is no real value.
 
+    Notes
+    -----
     Range of validity: climb straight up, out of ground effect.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(vertical_climb_rate("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "69.036 hp", "0 hp", 1),
-        ...     "ft/min", digits=3)
-        '300 ft/min'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(vertical_climb_rate("1400 lbf", "0.0023769 slug/ft^3", "490.874 ft^2", "69.036 hp", "0 hp", 1),
+    ...     "ft/min", digits=3)
+    '300 ft/min'
     """
     return _upward_part(thrust, density, disk_area, rotor_power, profile_power, induced_factor) - (
         induced_velocity_hovering(thrust, density, disk_area) ** 2
@@ -334,24 +403,34 @@ def induced_ratio_vertical(climb_ratio: Ratio, curve: str = "model rotor") -> Ra
     measured curve is 1.10 (model) or 1.22 (full scale), since a real rotor is not ideal, and at the windmill end the
     model's is 1.35 where theory says 1.
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (ratio or array, up positive).
-        curve: "model rotor" (fig. 12, a 6-ft rotor without twist) or "full scale" (fig. 16, read to a descent ratio of
-            1.8 only; beyond, the model rotor's stands in).
+    Parameters
+    ----------
+    climb_ratio : Ratio
+        rate of climb over hovering induced velocity (ratio or array, up positive).
+    curve : str
+        "model rotor" (fig. 12, a 6-ft rotor without twist) or "full scale" (fig. 16, read to a descent ratio of
+        1.8 only; beyond, the model rotor's stands in).
 
-    Returns:
+    Returns
+    -------
+    Ratio
         The induced ratio.
 
-    Raises:
-        QuantityError: the curve is not one of the two.
+    Raises
+    ------
+    QuantityError
+        the curve is not one of the two.
 
+    Notes
+    -----
     Range of validity: `working_state` says which part is what. In the vortex-ring state nothing is steady: use the
     figure to keep away from there, never to plan a flight in it.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> say(induced_ratio_vertical(-1), digits=3), say(induced_ratio_vertical(-2.5), digits=3)
-        ('2.02', '0.500')
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(induced_ratio_vertical(-1), digits=3), say(induced_ratio_vertical(-2.5), digits=3)
+    ('2.02', '0.500')
     """
     import numpy as np
 
@@ -381,17 +460,22 @@ def _curve(curve: str) -> tuple[list[float], list[float]]:
 def working_state(climb_ratio: Any) -> str:
     """In which state a rotor works in vertical flight, in words.
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (a plain number or a ratio, up positive).
+    Parameters
+    ----------
+    climb_ratio : Any
+        rate of climb over hovering induced velocity (a plain number or a ratio, up positive).
 
-    Returns:
+    Returns
+    -------
+    str
         "climb", "hover", "slow descent", "vortex-ring state", "turbulent-wake state" or "windmill state". Between the
         hover and the windmill state the figures are measured, not theory. Where one ends and the next begins is common
         practice (no source), but for -2, which is momentum theory.
 
-    Example:
-        >>> working_state(-0.8)
-        'vortex-ring state'
+    Examples
+    --------
+    >>> working_state(-0.8)
+    'vortex-ring state'
     """
     ratio = float(getattr(climb_ratio, "magnitude", climb_ratio))
     if ratio > 0:
@@ -408,12 +492,15 @@ def working_state(climb_ratio: Any) -> str:
 def descent_cautions(climb_ratio: Any) -> list[str]:
     """The cautions that belong to a vertical speed, for whoever shows a figure at it; empty in climb and hover.
 
-    Args:
-        climb_ratio: rate of climb over hovering induced velocity (a plain number or a ratio, up positive).
+    Parameters
+    ----------
+    climb_ratio : Any
+        rate of climb over hovering induced velocity (a plain number or a ratio, up positive).
 
-    Example:
-        >>> [caution[:17] for caution in descent_cautions(-0.8)]
-        ['Vortex-ring state']
+    Examples
+    --------
+    >>> [caution[:17] for caution in descent_cautions(-0.8)]
+    ['Vortex-ring state']
     """
     state = working_state(climb_ratio)
     if state in ("slow descent", "vortex-ring state", "turbulent-wake state"):

@@ -17,39 +17,60 @@ from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.formula import Worked
 from rotorkit.formula.contract import si_of
-from rotorkit.judging.limits import Limit, Verdict
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.limits import NO_LIMIT, Limit, Verdict
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
 from rotorkit.quantities import difference_kind, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
-from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sources import Citation
 
-__all__ = ["Working", "blade_named", "capital", "key_of", "named"]
+__all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
 
 AnyRow = TypeVar("AnyRow", bound=Row)
 Thing = TypeVar("Thing")
 
 
-class Working:
-    """What a working collects. steps, findings, pictures, notes and lead end up in the outcome, in this order of being
-    added; asked, what should be asked about the readings, is said after the notes. `problem` gathers what is wrong at a
-    field until `settle` refuses it all in one message.
+class Reckoning:
+    """Steps of a calculation, and what is to be said of it: lead before any figure, notes after them; missing, what of
+    the job is still to be done. It needs no sheet."""
+
+    def __init__(self) -> None:
+        self.steps: list[Worked] = []
+        self.notes: list[str] = []
+        self.lead: list[str] = []
+        self.missing: list[str] = []
+
+    def work(self, title: str, formula: Any, *given: Any) -> Measured:
+        """A formula worked: its step is kept under the title (its own where that is empty), its value returned."""
+        step: Worked = formula.worked(*given)
+        self.steps.append(step.titled(title) if title else step)
+        value: Measured = step.value
+        return value
+
+    def step(self, title: str, lines: Sequence[str], value: Measured, citation: Citation) -> Measured:
+        """A step that no single formula gives: a look-up, a difference, the largest of several."""
+        self.steps.append(plain_step(title, list(lines), value, citation))
+        return value
+
+
+class Working(Reckoning):
+    """What a working collects. Besides the steps these are findings and pictures, in this order of being added; asked,
+    what should be asked about the readings, is said after the notes. `problem` gathers what is wrong at a field until
+    `settle` refuses it all in one message.
 
     A sheet makes one in its `_work`; one whose working has figures that several of its parts need makes a class of its
     own of it.
     """
 
     def __init__(self, sheet: Sheet, aircraft: Aircraft) -> None:
+        super().__init__()
         self.sheet: Any = sheet
         self.aircraft, self.system = aircraft, aircraft.aircraft.display
-        self.steps: list[Worked] = []
         self.findings: list[Finding] = []
         self.pictures: list[Picture] = []
-        self.notes: list[str] = []
         self.asked: list[str] = []
-        self.lead: list[str] = []
         self.problems: list[tuple[str, str]] = []
 
     # faults
@@ -208,20 +229,6 @@ class Working:
                 self.asked.append(f"{capital(what)}: {said}")
         return mean
 
-    # steps
-
-    def work(self, title: str, formula: Any, *given: Any) -> Measured:
-        """A formula worked: its step is kept under the title (its own where that is empty), its value returned."""
-        step: Worked = formula.worked(*given)
-        self.steps.append(step.titled(title) if title else step)
-        value: Measured = step.value
-        return value
-
-    def step(self, title: str, lines: Sequence[str], value: Measured, citation: Citation) -> Measured:
-        """A step that no single formula gives: a look-up, a difference, the largest of several."""
-        self.steps.append(plain_step(title, list(lines), value, citation))
-        return value
-
     # figures
 
     def judge(
@@ -231,17 +238,19 @@ class Working:
         limit: Limit | None,
         figure: Measured,
         *,
+        name: str = "",
         aside: bool = False,
         physical: Limit | None = None,
     ) -> Finding:
-        """A figure held against its limit, under its own title. aside: told beside the judged ones where it has no
-        limit. physical: what physics asks for whatever the manual says (`rotorkit.sheets.base.judge`).
+        """A figure held against its limit. aside: told beside the judged ones where nothing judges it. physical: what
+        physics asks for whatever the manual says (`rotorkit.sheets.base.judge`). The verdict calls the figure by the
+        finding's title; where a name is given by the limit's own name, or by this one where there is no limit.
         """
-        verdict = judge(named(limit, title), figure, title, physical)
-        return self.found(key, title, verdict, aside and unset(limit))
+        verdict = judge(limit if name else named(limit, title), figure, name or title, physical)
+        return self.found(key, title, verdict, aside and verdict.word == NO_LIMIT)
 
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
-        """A figure for information, without a limit. name: as its sentence says it, where not by its title."""
+        """A figure for information, without a limit. name: what its sentence calls it, where that is not the title."""
         return self.found(key, title, judge(None, figure, name or title), aside=True)
 
     def found(self, key: str, title: str, verdict: Verdict, aside: bool = False) -> Finding:
@@ -278,7 +287,14 @@ class Working:
             self.pictures,
             list(dict.fromkeys(said)),
             self.lead,
+            self.missing,
         )
+
+
+def value_of(function: Any, *given: Any) -> Measured:
+    """The result of a formula, or of a function under contract, as a `Measured` also where nothing is uncertain."""
+    kind = function.contract.result if hasattr(function, "contract") else function.kind
+    return measured(function(*given), kind, function.__name__)
 
 
 def blade_named(name: str, rotor: Rotor) -> str | None:

@@ -37,9 +37,10 @@ def _lines(name: str) -> tuple[str, ...]:
 def rows(name: str) -> list[dict[str, str]]:
     """The rows of one table in order, as text by column.
 
-    Example:
-        >>> rows("naca_tn_626_hover.csv")[0]["pitch_deg"]
-        '0'
+    Examples
+    --------
+    >>> rows("naca_tn_626_hover.csv")[0]["pitch_deg"]
+    '0'
     """
     return list(csv.DictReader(line for line in _lines(name) if not line.startswith("#")))
 
@@ -47,8 +48,9 @@ def rows(name: str) -> list[dict[str, str]]:
 def head(name: str) -> list[str]:
     """What the table says of itself: source, how known, conventions.
 
-    Example:
-        >>> head("naca_tn_626_hover.csv")[0][:25]
-        'source: M. Knight and R. '
+    Examples
+    --------
+    >>> head("naca_tn_626_hover.csv")[0][:25]
+    'source: M. Knight and R. '
     """
     return [line.lstrip("# ") for line in _lines(name) if line.startswith("#")]

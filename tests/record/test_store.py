@@ -24,7 +24,7 @@ def test_an_entry_holds_all_that_was_done(bench: Bench) -> None:
     assert found.local.isoformat() == "2026-06-01T10:01:00+02:00"
     assert found.readings == {**bench.folder.check("tail_rotor_angles").readings}
     first = next(r for r in found.understood if r.path == "stations.0.reading")
-    assert (first.typed, first.understood) == ("-6.4; -6.5; -6.4 deg", "-6.4°; -6.5°; -6.4°")
+    assert (first.typed, first.understood) == ("-1.4; -1.5; -1.4 deg", "-1.4°; -1.5°; -1.4°")
     (protractor,) = found.instruments
     assert (protractor.title, protractor.serial, protractor.uncertainty) == ("Digital protractor", "P-3", "0.2 deg")
     assert (protractor.calibrated, protractor.due, protractor.stated_as) == ("2026-04-12", "2027-04-12", "expanded")

@@ -15,6 +15,7 @@ WRITERS, SAVES = 8, 10
 WRITE = """
 import sys
 from rotorkit.record import Record
+from tests.record.bench import plain_work
 record, writer = Record(sys.argv[1], wait=60), sys.argv[2]
 print("ready", flush=True)
 sys.stdin.readline()

@@ -89,30 +89,43 @@ def rotor_blades(
 ) -> Blades:
     """Blades with a straight twist and a straight taper, from what a builder measures.
 
-    Args:
-        count: number of blades (a plain whole number).
-        radius: from the shaft's axis to the tip (length).
-        chord: at the root end of the section (length); with no taper, everywhere.
-        root_cutout: from the shaft's axis to where the section begins (length). The cuff and the hub inboard of it are
-            not counted: neither their little lift nor their drag.
-        section: `LinearSection` or `SectionTable`.
-        twist: blade angle at the tip less blade angle at the axis, running straight (angle): negative for blades that
-            flatten toward the tip, as nearly all twisted ones do. From two stations: the difference of their angles
-            over the difference of their radii, times the radius.
-        taper: chord at the tip over chord at the root end (ratio), running straight.
+    Parameters
+    ----------
+    count : int
+        number of blades (a plain whole number).
+    radius : Length
+        from the shaft's axis to the tip (length).
+    chord : Length
+        at the root end of the section (length); with no taper, everywhere.
+    root_cutout : Length
+        from the shaft's axis to where the section begins (length). The cuff and the hub inboard of it are
+        not counted: neither their little lift nor their drag.
+    section : Section
+        `LinearSection` or `SectionTable`.
+    twist : Angle
+        blade angle at the tip less blade angle at the axis, running straight (angle): negative for blades that
+        flatten toward the tip, as nearly all twisted ones do. From two stations: the difference of their angles
+        over the difference of their radii, times the radius.
+    taper : Ratio
+        chord at the tip over chord at the root end (ratio), running straight.
 
-    Returns:
+    Returns
+    -------
+    Blades
         The blades, for `blade_element_hover` and its kin.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible.
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible.
 
-    Example:
-        >>> from rotorkit.rotor.blade_element import LinearSection
-        >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
-        >>> f"{blades.solidity:.4f}"
-        '0.0455'
+    Examples
+    --------
+    >>> from rotorkit.rotor.blade_element import LinearSection
+    >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
+    >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+    >>> f"{blades.solidity:.4f}"
+    '0.0455'
     """
     cutout = float(root_cutout / radius)
     if not 0.05 < taper <= 2:

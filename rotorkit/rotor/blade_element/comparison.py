@@ -368,10 +368,11 @@ def compare(name: str, adjusted: bool = False, taken: Taken = AS_IT_STANDS) -> C
     thrust. `Comparison.adjusted_to` says to which rotors. taken: how the theory is taken. Raises `ValueError` where no
     such drag is known.
 
-    Example:
-        >>> least, most = compare("NACA TN 626").worst("thrust_error", asked=True)
-        >>> print(f"{least:.1f} to {most:.1f} %")
-        -3.0 to 7.4 %
+    Examples
+    --------
+    >>> least, most = compare("NACA TN 626").worst("thrust_error", asked=True)
+    >>> print(f"{least:.1f} to {most:.1f} %")
+    -3.0 to 7.4 %
     """
     if adjusted and name not in _WITH_ANOTHER_DRAG:
         raise ValueError(f"a drag matched to rotors is known for {', '.join(_WITH_ANOTHER_DRAG)}, not for {name}")

@@ -53,10 +53,11 @@ def held_out(of: str, taken: Taken = AS_IT_STANDS) -> HeldOut:
     """What the reports say of the theory's "angle for a thrust", "thrust at an angle", "power at a thrust" or "torque
     at an angle", with nothing adjusted to any rotor.
 
-    Example:
-        >>> angle = held_out("angle for a thrust")
-        >>> list(angle.points), f"{angle.standard():.3f}"
-        (['NACA TN 626', 'NACA TN 2474', 'NASA TM-81232'], '0.148')
+    Examples
+    --------
+    >>> angle = held_out("angle for a thrust")
+    >>> list(angle.points), f"{angle.standard():.3f}"
+    (['NACA TN 626', 'NACA TN 2474', 'NASA TM-81232'], '0.148')
     """
     found: dict[str, list[tuple[ComparedPoint, float]]] = {}
     for name in COMPARISONS:

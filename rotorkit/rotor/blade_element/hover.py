@@ -189,30 +189,46 @@ def blade_element_hover(
     Source: combined theory as in `sources.LEISHMAN_2006` (chapter 3), angles not taken as small
     (`rotorkit.rotor.blade_element.solve` derives the balance); `sources.PRANDTL_TIP_LOSS`.
 
-    Args:
-        blades: from `rotor_blades`, with their section.
-        rotor_speed: of this rotor (rotation rate).
-        density: of the air.
-        collective: blade angle at 0.75 of the radius, leading edge up positive (angle), from the chord, not from the
-            angle without lift. Give this or `thrust`.
-        thrust: along the shaft (force), positive where positive blade angles push. Give this or `collective`.
-        temperature: of the air, for Mach and Reynolds numbers (absolute).
-        stations: along the blade. 20 are good to 3e-4 of thrust, 60 to 1e-5.
-        tip_loss, root_loss: Prandtl's factors.
-        swirl: count the turning of the wake (0.3 % of power for a light main rotor). False is the plain theory of the
-            textbooks.
+    Parameters
+    ----------
+    blades : Blades
+        from `rotor_blades`, with their section.
+    rotor_speed : Any
+        of this rotor (rotation rate).
+    density : Any
+        of the air.
+    collective : Any
+        blade angle at 0.75 of the radius, leading edge up positive (angle), from the chord, not from the
+        angle without lift. Give this or `thrust`.
+    thrust : Any
+        along the shaft (force), positive where positive blade angles push. Give this or `collective`.
+    temperature : Any
+        of the air, for Mach and Reynolds numbers (absolute).
+    stations : int
+        along the blade. 20 are good to 3e-4 of thrust, 60 to 1e-5.
+    tip_loss, root_loss : bool
+        Prandtl's factors.
+    swirl : bool
+        count the turning of the wake (0.3 % of power for a light main rotor). False is the plain theory of the
+        textbooks.
 
         rotor_speed, density, collective, thrust and temperature may be arrays of any shapes that broadcast (quantities
         of arrays), or xarray DataArrays with ``attrs["units"]``.
 
-    Returns:
+    Returns
+    -------
+    Any
         A `BladeElementHover`; for DataArrays an xarray Dataset with the same figures in SI units, worked out block by
         block, and only when asked, where they hold Dask arrays.
 
-    Raises:
-        QuantityError: an argument is not of its kind or not credible; every bad one is named. A thrust that the blades
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or not credible; every bad one is named. A thrust that the blades
         cannot give is no error: that condition's figures are not numbers, and `remarks` says so.
 
+    Notes
+    -----
     Range of validity: steady hover or static test, still air, out of ground effect, rigid blades. How far it may be
     off (k = 2), by four published measurements that it was not adjusted to: the blade angle for a thrust 30 %, the
     thrust at a blade angle 33 %, the power at a thrust 25 % (`rotorkit.rotor.blade_element.trust`, held to
@@ -221,16 +237,17 @@ def blade_element_hover(
     vortex that passes close under the next blade. With a smooth section's drag the power is nearly always too small:
     blades as they are built drag more.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
-        >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
-        >>> hover = blade_element_hover(blades, "455 rpm", "1.225 kg/m^3", thrust="1250 lbf")
-        >>> say(hover.power, "hp", digits=4), say(hover.collective, "deg", digits=3)
-        ('80.76 hp', '8.97°')
-        >>> say(hover.figure_of_merit, digits=3)
-        '0.698'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
+    >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
+    >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+    >>> hover = blade_element_hover(blades, "455 rpm", "1.225 kg/m^3", thrust="1250 lbf")
+    >>> say(hover.power, "hp", digits=4), say(hover.collective, "deg", digits=3)
+    ('80.76 hp', '8.97°')
+    >>> say(hover.figure_of_merit, digits=3)
+    '0.698'
     """
     if (collective is None) == (thrust is None):
         raise QuantityError("blade_element_hover: give either collective or thrust, and not both")
@@ -294,13 +311,14 @@ def blade_element_power(
     Raises: QuantityError where the blades cannot give the thrust, or an argument is not of its kind. The bare twin
     `.si` leaves "not a number" at such places of an array.
 
-    Example:
-        >>> from rotorkit.quantities import say
-        >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
-        >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
-        >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
-        >>> say(blade_element_power(blades, "1250 lbf", "455 rpm", "1.225 kg/m^3"), "hp", digits=4)
-        '80.76 hp'
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> from rotorkit.rotor.blade_element import LinearSection, rotor_blades
+    >>> section = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
+    >>> blades = rotor_blades(2, "11 ft 8 in", "10 in", "19 in", section, twist="-6 deg")
+    >>> say(blade_element_power(blades, "1250 lbf", "455 rpm", "1.225 kg/m^3"), "hp", digits=4)
+    '80.76 hp'
     """
     solved = _solved(blades, "thrust", model or Model(), rotor_speed, density, thrust, temperature).numbers
     if np.ndim(solved.reached) == 0 and not solved.reached:

@@ -22,26 +22,38 @@ class SectionTable:
     they pass over 10 degrees to those of a flat plate, beyond the last Mach or Reynolds number they are held; both are
     told as stretched. The stall is where the table's lift is greatest (and, nose down, least), between its own angles.
 
-    Args:
-        angles: text with units, quantities, or one quantity array; rising; at least three.
-        lift, drag: arrays of shape (angles,), (angles, machs), or (angles, machs, reynolds).
-        mach: Mach numbers of the columns, rising; None where the table knows none.
-        reynolds: Reynolds numbers, rising; None where the table knows none.
-        symmetrical: the table gives angles from 0 up only; the section is the same upside down.
-        source: where the figures come from, in words.
+    Parameters
+    ----------
+    angles
+        text with units, quantities, or one quantity array; rising; at least three.
+    lift, drag
+        arrays of shape (angles,), (angles, machs), or (angles, machs, reynolds).
+    mach
+        Mach numbers of the columns, rising; None where the table knows none.
+    reynolds
+        Reynolds numbers, rising; None where the table knows none.
+    symmetrical
+        the table gives angles from 0 up only; the section is the same upside down.
+    source
+        where the figures come from, in words.
 
-    Raises:
-        QuantityError: shapes do not fit, an axis does not rise, or the table has no angle without lift.
+    Raises
+    ------
+    QuantityError
+        shapes do not fit, an axis does not rise, or the table has no angle without lift.
 
+    Notes
+    -----
     Range of validity: the table's.
 
-    Example:
-        >>> angles = ["-4 deg", "0 deg", "4 deg", "12 deg"]
-        >>> table = SectionTable(angles, [-0.4, 0, 0.4, 1.0], [0.012, 0.01, 0.012, 0.03])
-        >>> from math import radians
-        >>> lift, drag = table.coefficients(radians(2), 0.0)
-        >>> print(f"{lift:.2f} {drag:.3f}")
-        0.20 0.011
+    Examples
+    --------
+    >>> angles = ["-4 deg", "0 deg", "4 deg", "12 deg"]
+    >>> table = SectionTable(angles, [-0.4, 0, 0.4, 1.0], [0.012, 0.01, 0.012, 0.03])
+    >>> from math import radians
+    >>> lift, drag = table.coefficients(radians(2), 0.0)
+    >>> print(f"{lift:.2f} {drag:.3f}")
+    0.20 0.011
     """
 
     def __init__(

@@ -79,15 +79,20 @@ def prandtl_glauert_factor(mach: Any) -> Any:
 
     Source: Prandtl and Glauert (`sources.PRANDTL_GLAUERT`). Good up to the drag rise, about Mach 0.7.
 
-    Args:
-        mach: Mach number that the section meets (ratio).
+    Parameters
+    ----------
+    mach : Any
+        Mach number that the section meets (ratio).
 
-    Returns:
+    Returns
+    -------
+    Any
         The factor on the lift slope (ratio).
 
-    Example:
-        >>> round(float(prandtl_glauert_factor(0.6)), 4)
-        1.25
+    Examples
+    --------
+    >>> round(float(prandtl_glauert_factor(0.6)), 4)
+    1.25
     """
     held = np.minimum(mach, HIGHEST_MACH)
     return 1 / np.sqrt(1 - held * held)
@@ -101,15 +106,24 @@ def drag_rise(mach: Any, lift_coefficient: Any, thickness_ratio: float, factor: 
     Source: `sources.LOCK_KORN` (quoted). The last term follows from the two: at the drag-divergence Mach number the
     slope of Lock's law is 0.1.
 
-    Args:
-        mach: Mach number that the section meets (ratio).
-        lift_coefficient: its lift coefficient.
-        thickness_ratio: thickness over chord, 0.12 for NACA 0012.
-        factor: 0.87 for sections that are not supercritical.
+    Parameters
+    ----------
+    mach : Any
+        Mach number that the section meets (ratio).
+    lift_coefficient : Any
+        its lift coefficient.
+    thickness_ratio : float
+        thickness over chord, 0.12 for NACA 0012.
+    factor : float
+        0.87 for sections that are not supercritical.
 
-    Returns:
+    Returns
+    -------
+    Any
         The added drag coefficient.
 
+    Notes
+    -----
     Range of validity: to about 0.1 past the critical Mach number; made for wings.
 
     Example: NACA 0012 without lift, Mcr = 0.87 - 0.12 - 0.1077 = 0.6423; at Mach 0.75, 20 x 0.1077^4 = 0.0027.
@@ -138,26 +152,39 @@ class LinearSection:
     greatest lift does not, so that fast sections stall at a smaller angle. Past the stall both pass over 10 degrees to
     those of a flat plate (common practice, no source): enough to say that the blade is stalled, not what that costs.
 
-    Args:
-        lift_slope: per radian, at low Mach number: 5.7 to 6.1 for real sections, 2 pi in theory.
-        drag: d0, d1, d2, with angles in radians.
-        greatest_lift: lift coefficient at the stall. It falls with Mach and Reynolds number: take it for the blade tip.
-        zero_lift_angle: angle of attack without lift (angle); 0 for a symmetrical section, negative for a cambered one.
-        thickness_ratio: thickness over chord; None leaves shock drag out.
-        compressible: False leaves the lift slope as it is at all Mach numbers.
-        source: where the figures come from, in words; told with every result.
+    Parameters
+    ----------
+    lift_slope : float
+        per radian, at low Mach number: 5.7 to 6.1 for real sections, 2 pi in theory.
+    drag : tuple[float, float, float]
+        d0, d1, d2, with angles in radians.
+    greatest_lift : float
+        lift coefficient at the stall. It falls with Mach and Reynolds number: take it for the blade tip.
+    zero_lift_angle : Any
+        angle of attack without lift (angle); 0 for a symmetrical section, negative for a cambered one.
+    thickness_ratio : float | None
+        thickness over chord; None leaves shock drag out.
+    compressible : bool
+        False leaves the lift slope as it is at all Mach numbers.
+    source : str
+        where the figures come from, in words; told with every result.
 
-    Raises:
-        QuantityError: a figure is not credible; the message names it.
+    Raises
+    ------
+    QuantityError
+        a figure is not credible; the message names it.
 
+    Notes
+    -----
     Range of validity: one Reynolds number, Mach numbers up to the drag rise.
 
-    Example:
-        >>> from math import radians
-        >>> naca_0015 = LinearSection(5.75, (0.0113, 0.0, 0.75), 0.93, source="NACA TN 626, section test at Re 242 000")
-        >>> lift, drag = naca_0015.coefficients(radians(6), 0.0)
-        >>> print(f"{lift:.3f} {drag:.4f}")
-        0.602 0.0195
+    Examples
+    --------
+    >>> from math import radians
+    >>> naca_0015 = LinearSection(5.75, (0.0113, 0.0, 0.75), 0.93, source="NACA TN 626, section test at Re 242 000")
+    >>> lift, drag = naca_0015.coefficients(radians(6), 0.0)
+    >>> print(f"{lift:.3f} {drag:.4f}")
+    0.602 0.0195
     """
 
     lift_slope: float

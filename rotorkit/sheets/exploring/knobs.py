@@ -43,7 +43,7 @@ from rotorkit.quantities import (
     without_spread,
 )
 from rotorkit.sheets.performance.pedal_stops import hardest_stop
-from rotorkit.sheets.performance.power_reckoning import value_of
+from rotorkit.sheets.working import value_of
 
 __all__ = [
     "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "said", "share_of", "starting_values",

@@ -13,7 +13,8 @@ from rotorkit.atmosphere import calibrated_airspeed, true_airspeed
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Density, Pressure, Ratio, Speed, required_kind, say
 from rotorkit.sheets.base import plain_step
-from rotorkit.sheets.performance.power_reckoning import Chain, Day, value_of
+from rotorkit.sheets.performance.power_reckoning import Chain, Day
+from rotorkit.sheets.working import value_of
 
 __all__ = ["FlownAirspeed", "airspeed_limit", "calibrated", "flown", "limit_in"]
 

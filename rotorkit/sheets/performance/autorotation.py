@@ -56,7 +56,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step, unset
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
@@ -263,6 +263,11 @@ class Autorotation(EstimateSheet):
             )
             return None
         share = lowest.si / float(speed.si)
+        if share > 1:
+            said = (
+                f"is below the lowest with the power off, {lowest.understood} in the aircraft file: type one above it"
+            )
+            raise SheetError([("rotor_speed", said)])
         ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
         return then(time_until_rotor_speed_ratio, ratio, lasts)
 

@@ -6,7 +6,7 @@ taken, and whether measured hovers correct it. Neither is a sheet by itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from pydantic import Field
@@ -15,6 +15,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
 from rotorkit.quantities import (
     Length,
@@ -25,13 +26,14 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     Temperature,
+    display,
     from_si,
     required_kind,
     say,
 )
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Sheet, judge, plain_step
+from rotorkit.sheets.base import Finding, Outcome, Sheet, judge, plain_step
 from rotorkit.sheets.performance.power_reckoning import (
     BY_BLADES,
     BY_MERIT,
@@ -48,6 +50,7 @@ __all__ = ["AS_ESTIMATED", "BY_HOVERS", "BY_THE_THEORY", "SPREAD", "DaySheet", "
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
+AN_ESTIMATE = "This is an estimate"
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
@@ -106,15 +109,43 @@ class DaySheet(Sheet):
         humidity = self.measured("humidity", "relative humidity", aircraft)
         return Day.worked(then, setting, measured(self.elevation, Length, "field elevation"), temperature, humidity)
 
+    def work(self, aircraft: Aircraft) -> Outcome:
+        """As `Sheet.work`, with a weight that is, or may be, above the aircraft file's maximum as the first finding."""
+        outcome = super().work(aircraft)
+        with display(aircraft.aircraft.display):
+            most = aircraft.weights.maximum
+            limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+            verdict = limit.judge(self.mass(aircraft))
+            if verdict.word == IN_LIMITS:
+                return outcome
+            above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
+            lead = f"The gross weight {above} the maximum of the aircraft file, {most.understood}."
+        finding = Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display)
+        # what physics does not allow goes before it, that the figures are an estimate comes after
+        at = next((i for i, said in enumerate(outcome.lead) if said.startswith(AN_ESTIMATE)), len(outcome.lead))
+        leads = [*outcome.lead[:at], lead, *outcome.lead[at:]]
+        return replace(outcome, findings=[finding, *outcome.findings], lead=leads)
+
     def doubtful(self, aircraft: Aircraft) -> list[str]:
         """What is to be said of the readings before anything is worked with them."""
         said = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        most, usual = aircraft.weights.maximum, aircraft.main_rotor.speed
-        if self.gross_weight.si > most.si:
-            said.insert(0, f"The gross weight is above the maximum of the aircraft file, {most.understood}.")
+        usual = aircraft.main_rotor.speed
         if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
             said.append(
                 f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
+            )
+        exact = [
+            one.title.lower()
+            for one in self.fields()
+            if one.entry is not None
+            and one.entry.by
+            and not getattr(self, one.entry.by)
+            and getattr(getattr(self, one.name), "uncertainty", "") is None
+        ]
+        if exact:
+            said.append(
+                f"No instrument and no ± is given for {', '.join(exact)}: taken as exact, so that what stands after ± "
+                "is too little."
             )
         return said
 
@@ -150,8 +181,8 @@ class EstimateSheet(DaySheet):
         if self.calibration == BY_HOVERS:
             count = len(aircraft.measured_hovers)
             hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
-            return f"This is an estimate by {self.estimate}, corrected by {hovers}."
-        return f"This is an estimate by {self.estimate}: no measured hover of this aircraft has corrected it."
+            return f"{AN_ESTIMATE} by {self.estimate}, corrected by {hovers}."
+        return f"{AN_ESTIMATE} by {self.estimate}: no measured hover of this aircraft has corrected it."
 
     def hover_power(
         self,

@@ -23,7 +23,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
-from rotorkit.judging.limits import Limit, worst
+from rotorkit.judging.limits import NO_LIMIT, Limit, worst
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Picture, Point
@@ -53,6 +53,7 @@ from rotorkit.rotor import (
     tip_mach_hovering,
     tip_speed,
 )
+from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
@@ -64,7 +65,8 @@ from rotorkit.sheets.performance.day_and_weight import (
     HoverPower,
     aside,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures, value_of
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures
+from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 
 __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
@@ -72,6 +74,10 @@ __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "Ho
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
 POWER_LEFT = Limit("power margin in the hover", Power, low="0 hp", source="physics: no more than the engine gives")
+NO_STALL = Limit(
+    "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
+    source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
+)  # fmt: skip
 WEIGHT_LEFT = Limit("weight margin in the hover", MassDifference, low="0 lb", source=POWER_LEFT.source)
 
 
@@ -167,6 +173,11 @@ class HoverMargin(EstimateSheet):
         loading = then(blade_loading, then(thrust_coefficient, weight, day.density, area, tips), shape)
 
         limits = aircraft.performance
+        carried = judge(limits.blade_loading, loading, NO_STALL.name, NO_STALL)
+        if float(loading.si) + float(loading.expanded_si) > float(NO_STALL.high_si or 0.0):
+            lead.insert(
+                0, "The blades would have to carry more than they can in a hover at this rotor speed: they stall."
+            )
         findings = [
             Finding("power_margin", "Power margin", judge(limits.power_margin, margin, POWER_LEFT.name, POWER_LEFT)),
             Finding(
@@ -189,8 +200,8 @@ class HoverMargin(EstimateSheet):
             Finding(
                 "blade_loading",
                 "Blade loading",
-                judge(limits.blade_loading, loading, "blade loading"),
-                aside=unset(limits.blade_loading),
+                carried,
+                aside=carried.word == NO_LIMIT,
             ),
         ]
         if gone is not None:

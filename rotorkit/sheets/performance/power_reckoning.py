@@ -47,6 +47,7 @@ from rotorkit.rotor.hover_balance import (
 )
 from rotorkit.rotor.margin import correction_from_measured_power
 from rotorkit.sheets.base import SheetError, plain_step
+from rotorkit.sheets.working import value_of
 
 __all__ = [
     "BY_BLADES",
@@ -58,7 +59,6 @@ __all__ = [
     "Figures",
     "corrections",
     "engine_power",
-    "value_of",
 ]
 
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
@@ -136,12 +136,6 @@ class Day:
             return float(power_in(engine, rated, DayAir(pressure, temperature, vapour, density)))
 
         return propagate(available, Power, [rated, self.pressure, self.temperature, self.vapour])
-
-
-def value_of(function: Any, *given: Any) -> Measured:
-    """The result of a formula, or of a function under contract, as a `Measured` also where nothing is uncertain."""
-    kind = function.contract.result if hasattr(function, "contract") else function.kind
-    return measured(function(*given), kind, function.__name__)
 
 
 @dataclass(frozen=True)

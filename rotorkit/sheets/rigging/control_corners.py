@@ -28,6 +28,7 @@ CONTACTS: tuple[str, ...] = get_args(Contact)
 Reached = Literal["not looked at", "every control", "one falls short"]
 REACHED: tuple[str, ...] = get_args(Reached)
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
+APART = Limit("clearance", Length, low="0 in", source="physics: what may touch is not known to be clear", unit="in")
 
 
 class CornerRow(Row):
@@ -148,7 +149,7 @@ class ControlCorners(Sheet):
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         limit = aircraft.control_limits.clearance
-        found = corner_map(aircraft.controls, self._readings(to), limit)
+        found = corner_map(aircraft.controls, self._readings(to), limit or APART)
         self._tried(to, found)
         self._faults(to, found)
         for one in found.findings:
@@ -157,7 +158,7 @@ class ControlCorners(Sheet):
                 title = f"Clearance: {corner_words(one.corner)}"
                 to.step(title, [say(clearance)], clearance, sources.DEFINITION.at("clearance as measured"))
                 key = ".".join(key_of(end) for _, end in one.corner)
-                to.judge(f"clearance.{key}", title, limit, clearance)
+                to.judge(f"clearance.{key}", title, limit, clearance, physical=APART)
         rows = [Look(capital(corner_words(one.corner)), _seen(one), one.word) for one in found.findings]
         to.pictures.append(Looks("Every corner of the controls", rows))
         to.compare("Clearances", [finding for finding in to.findings if finding.measured.kind.si])
@@ -183,6 +184,9 @@ class ControlCorners(Sheet):
                     to.problem(f"corners.{i}.corner", said + shortened(row.corner))
                 if row.contact == "touches or binds" and not row.what.strip():
                     to.problem(f"corners.{i}.what", "is missing: what touches what, and where")
+                elif row.clearance is not None and row.clearance.si <= 0 and row.contact != "touches or binds":
+                    said = 'is nought, and that is contact: choose "touches or binds", and write what touches what'
+                    to.problem(f"corners.{i}.contact", said)
             elif row.what.strip():
                 to.problem(f"corners.{i}.contact", "is missing: something is written, but nothing looked at")
         rows = to.by_key("corners", looked, lambda row: row.corner_words, "corner")

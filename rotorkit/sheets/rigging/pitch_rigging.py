@@ -38,6 +38,7 @@ from rotorkit.sheets.rigging.blade_stations import (
 )
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
+    HOLDS,
     NOT_LOOKED_AT,
     WITNESS_CHOICE,
     WITNESS_HOW,
@@ -332,7 +333,7 @@ class PitchRiggingWork(BladeAngleWork):
         if least is not None or most is not None:
             low, high = (None if side is None else side.typed for side in (least, most))
             limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
-        return Finding(key, name, judge(limit, figure, name))
+        return Finding(key, name, judge(limit, figure, name, HOLDS))
 
     # what moves what
 

@@ -8,9 +8,10 @@ from pydantic import Field
 
 from rotorkit.aircraft import Aircraft, PushPullTube
 from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.quantities import Force, Length, Reading, Stress, say
+from rotorkit.quantities import Force, Length, Ratio, Reading, Stress, say
 from rotorkit.rigging import (
     euler_load,
     johnson_load,
@@ -25,6 +26,7 @@ from rotorkit.rigging import (
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
+    HOLDS,
     NO_HOLE,
     NOT_LOOKED_AT,
     WITNESS_CHOICE,
@@ -38,6 +40,7 @@ from rotorkit.sources import cautions
 __all__ = ["PushPullTubes", "RodEndRow"]
 
 _INCHES = ("in", "mm")
+BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube bears the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
 DIFFERS = 0.02
 """A dimension measured on the tube that lies this far from the aircraft file's is asked about."""
@@ -169,8 +172,8 @@ class PushPullTubes(Sheet):
             title, key = f"Rod end, {row.end.strip()}", key_of(row.end)
             if row.engagement is not None:
                 name = f"{title}: engagement"
-                figure = to.reading(f"ends.{i}.engagement", name)
-                to.judge(f"engagement.{key}", name, tube.limits.engagement, figure)
+                figure = to.reading(f"ends.{i}.engagement", name, _INCHES)
+                to.judge(f"engagement.{key}", name, tube.limits.engagement, figure, physical=HOLDS)
             verdict = witness_verdict(row.hole, title)
             if verdict is not None:
                 to.found(f"witness.{key}", f"{title}: faults in the witness hole", verdict)
@@ -240,8 +243,8 @@ class PushPullTubes(Sheet):
             title = "Margin against buckling"
             push = measured(tube.greatest_load, Force, "greatest load")
             margin = to.work(title, strength_margin, load, push)
-            to.judge("buckling_margin", title, tube.limits.buckling_margin, margin)
+            to.judge("buckling_margin", title, tube.limits.buckling_margin, margin, physical=BEARS)
             if float(margin.si) < 0:
-                to.notes.append("The tube bows out under this load: it must not be flown.")
+                to.lead.append("The tube bows out under this load: it must not be flown.")
         to.tell("buckling_load", "Load at which it buckles", load, "buckling load")
         to.tell("slenderness", "Slenderness", slender, "slenderness")
