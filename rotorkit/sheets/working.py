@@ -271,17 +271,18 @@ class Working(Reckoning):
         """The place of a field in words, for a sentence about its reading; empty where the sentence says it."""
         return ""
 
-    def outcome(self, title: str = "") -> Outcome:
+    def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
         """The outcome of all that was collected: the notes, then calibrations past due, what is asked about the
-        readings, and readings to be doubted. title: what was worked on, after the sheet's own title.
+        readings, and readings to be doubted. title: the sheet's own where it is empty; remarks: in place of the notes.
         """
-        doubts = [
-            f"{place}: {said}." if (place := self.place(path)) else f"{said}." for path, said in self.sheet.doubts()
+        said = list(self.notes if remarks is None else remarks)
+        said += self.sheet.calibrations_overdue(self.aircraft)
+        said += self.asked
+        said += [
+            f"{place}: {told}." if (place := self.place(path)) else f"{told}." for path, told in self.sheet.doubts()
         ]
-        said = [*self.notes, *self.sheet.calibrations_overdue(self.aircraft), *self.asked, *doubts]
-        own = self.sheet.about.title
         return Outcome(
-            f"{own}, {title}" if title else own,
+            title or self.sheet.about.title,
             self.findings,
             self.steps,
             self.pictures,
