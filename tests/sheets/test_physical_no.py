@@ -301,3 +301,29 @@ def test_a_trend_that_may_have_met_its_limit_leads() -> None:
         outcome = worked("tension_trend", {"cable": "one", "gauge": "gauge", "days": days}, aircraft)
         assert any("On this line the limit" in said for said in outcome.first) == leads
         assert any("On this line the limit" in said for said in outcome.remarks) != leads
+
+
+@pytest.mark.parametrize(
+    ("tensions", "wanted"),
+    [(("0 N", "5 N", "100 N"), UNDONE), (("0 N", "99 N", "100 N"), UNDONE), (("98 N", "99 N", "100 N"), IN_LIMITS)],
+)
+def test_slack_days_make_no_whole_trend(tensions: tuple[str, ...], wanted: str) -> None:
+    """A tension that cannot be told from nothing stands on no line: the trend then wants another day."""
+    cable = {**CABLE, "limits": {"tension": {"low": "70 N", "high": "130 N", "source": "test"}}}
+    aircraft = small_aircraft(cables__one=cable, instruments__gauge={**GAUGE, "uncertainty": "6 N"})
+    days = [
+        {"day": f"2026-0{month}-01", "tension": tension, "temperature": "20 °C"}
+        for month, tension in enumerate(tensions, 1)
+    ]
+    outcome = worked("tension_trend", {"cable": "one", "gauge": "gauge", "days": days}, aircraft)
+    assert outcome.word == wanted
+    assert word(outcome, "latest") == IN_LIMITS
+    assert any("a third day with the cable taut" in said for said in outcome.first) == (wanted == UNDONE)
+
+
+@pytest.mark.parametrize("heights", [("5 mm", "5 mm"), ("5 mm", "9 mm")])
+def test_marks_of_one_height_name_no_blade_that_flies_highest(heights: tuple[str, str]) -> None:
+    aircraft = small_aircraft(instruments__caliper=CALIPER)
+    marks = [{"blade": blade, "height": height} for blade, height in zip(("red", "green"), heights, strict=True)]
+    outcome = worked("rotor_track", {"rule": "caliper", "marks": marks}, aircraft)
+    assert any("flies highest" in said for said in outcome.remarks) == (heights[0] != heights[1])
