@@ -110,43 +110,31 @@ class DaySheet(Sheet):
         return Day.worked(then, setting, measured(self.elevation, Length, "field elevation"), temperature, humidity)
 
     def work(self, aircraft: Aircraft) -> Outcome:
-        """As `Sheet.work`, with a weight that is, or may be, above the aircraft file's maximum as the first finding."""
+        """As `Sheet.work`, with a weight that is, or may be, above the aircraft file's maximum as the first finding,
+        and with a rotor speed that is not the file's said among the first sentences."""
         outcome = super().work(aircraft)
+        findings, leads = list(outcome.findings), []
         with display(aircraft.aircraft.display):
             most = aircraft.weights.maximum
             limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
             verdict = limit.judge(self.mass(aircraft))
-            if verdict.word == IN_LIMITS:
-                return outcome
-            above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
-            lead = f"The gross weight {above} the maximum of the aircraft file, {most.understood}."
-        finding = Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display)
-        # what physics does not allow goes before it, that the figures are an estimate comes after
+            if verdict.word != IN_LIMITS:
+                findings.insert(0, Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display))
+                above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
+                leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+            usual = aircraft.main_rotor.speed
+            if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
+                leads.append(
+                    f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
+                    "are not judged here, and an engine that turns slower than rated gives less power than is told."
+                )
+        # what physics does not allow goes before these, that the figures are an estimate comes after
         at = next((i for i, said in enumerate(outcome.lead) if said.startswith(AN_ESTIMATE)), len(outcome.lead))
-        leads = [*outcome.lead[:at], lead, *outcome.lead[at:]]
-        return replace(outcome, findings=[finding, *outcome.findings], lead=leads)
+        return replace(outcome, findings=findings, lead=[*outcome.lead[:at], *leads, *outcome.lead[at:]])
 
     def doubtful(self, aircraft: Aircraft) -> list[str]:
         """What is to be said of the readings before anything is worked with them."""
         said = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        usual = aircraft.main_rotor.speed
-        if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
-            said.append(
-                f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
-            )
-        exact = [
-            one.title.lower()
-            for one in self.fields()
-            if one.entry is not None
-            and one.entry.by
-            and not getattr(self, one.entry.by)
-            and getattr(getattr(self, one.name), "uncertainty", "") is None
-        ]
-        if exact:
-            said.append(
-                f"No instrument and no ± is given for {', '.join(exact)}: taken as exact, so that what stands after ± "
-                "is too little."
-            )
         return said
 
 

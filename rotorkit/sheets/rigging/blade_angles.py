@@ -53,11 +53,10 @@ from rotorkit.sheets.rigging.blade_stations import (
     Station,
     Way,
     expected_positions,
-    key_of,
     limit_at,
 )
 from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
-from rotorkit.sheets.working import blade_named
+from rotorkit.sheets.working import blade_named, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["BladeAngles", "Station"]

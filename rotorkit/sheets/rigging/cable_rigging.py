@@ -43,9 +43,9 @@ from rotorkit.rigging import (
     turnbuckle_turns,
 )
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import key_of
 from rotorkit.sheets.rigging.cable_rows import alike_faults, fairlead_faults, pulley_faults
 from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork, share_not_known
+from rotorkit.sheets.working import key_of
 from rotorkit.sources import cautions
 
 __all__ = ["CableRigging", "FairleadRow", "PulleyRow"]

@@ -34,7 +34,6 @@ from rotorkit.sheets.rigging.blade_stations import (
     POSITIONS,
     PROTRACTOR_READINGS,
     Position,
-    key_of,
     limit_at,
 )
 from rotorkit.sheets.rigging.rod_ends import (
@@ -47,7 +46,7 @@ from rotorkit.sheets.rigging.rod_ends import (
     witness_verdict,
 )
 from rotorkit.sheets.rigging.turning import Plan, link_words, plan
-from rotorkit.sheets.working import blade_named
+from rotorkit.sheets.working import blade_named, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["LinkRow", "PitchRigging", "TrialRow"]

@@ -237,6 +237,7 @@ class _Work:
                 self.steps,
                 [compared] if compared.rows else [],
                 remarks,
+                missing=self._taut_days(tensions),
             )
         trend = tension_trend(tensions)
         self.first = tensions[0][0]
@@ -265,7 +266,21 @@ class _Work:
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
         pictures: list[Picture] = [self._chart(trend, tensions), bars("Against the limit", findings, self.system)]
-        return Outcome(f"{self.sheet.about.title}, {cable.title}", findings, self.steps, pictures, remarks, lead)
+        return Outcome(
+            f"{self.sheet.about.title}, {cable.title}",
+            findings,
+            self.steps,
+            pictures,
+            remarks,
+            lead,
+            self._taut_days(tensions),
+        )
+
+    def _taut_days(self, tensions: list[tuple[date, Measured]]) -> list[str]:
+        """What is missing where slack days leave fewer than three for the line."""
+        if len(tensions) > 2 or len(self.works) < 3:  # fewer days read are told by `parts`
+            return []
+        return ["a third day with the cable taut: a slack one stands on no line"]
 
     def _ahead(self, trend: Trend) -> list[str]:
         limit = self.one.cable.limits.tension
