@@ -14,7 +14,7 @@ MOVED := moved
 endif
 DIR ?=
 
-.PHONY: lab test test-unit test-notebooks test-browser fuzz check format reference benchmarks wheel wheel-test slips lock env clean moved
+.PHONY: lab test test-unit test-notebooks test-browser fuzz check format notebooks reference benchmarks wheel wheel-test slips lock env clean moved
 .NOTPARALLEL:
 
 lab: env
@@ -50,6 +50,10 @@ check: env
 format: env
 	$(PY) -m ruff format .
 	$(PY) -m ruff check --fix .
+
+# The notebooks, from the sheets; each keeps its own cells.
+notebooks: env
+	$(PY) -m tests.notebooks.generate
 
 # The README's reference section, from the code's own words.
 reference: env

@@ -17,19 +17,8 @@ from rotorkit.sheets import sheet_names, sheet_type
 README = Path(__file__).resolve().parent.parent / "README.md"
 BEGIN, END = "<!-- reference: begin (written by `make reference`) -->", "<!-- reference: end -->"
 # What a user calls comes first; rooms that only the rooms above them use are left out.
-FIRST = ["quantities", "measured", "limits", "agreement", "formula", "aircraft", "sheets", "notebook", "pictures"]
-INSIDE = {
-    "cli",
-    "__main__",
-    "constants",
-    "contract",
-    "entries",
-    "cautions",
-    "sources",
-    "workfolder",
-    "verdict_table",
-    "record_text",
-}
+FIRST = ["quantities", "judging", "formula", "aircraft", "sheets", "folder", "notebook", "pictures"]
+INSIDE = {"cli", "__main__", "edges", "moved", "sources"}
 
 
 def rooms() -> list[str]:

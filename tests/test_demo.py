@@ -34,6 +34,7 @@ CHECKS = {
     "pedals_today": "too close to call",
     "level_today": "too close to call",  # the retreating blade stalls about there
     "power_off": "too close to call",
+    "track_first_run": "out of limits",
 }
 
 

@@ -21,6 +21,7 @@ from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
+from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -81,7 +82,7 @@ class Folder:
         """The nearest folder, from `start` upwards, that holds an aircraft file; the demo where there is none."""
         at = Path(start).resolve()
         for place in (at, *at.parents):
-            if is_there(place / AIRCRAFT_FILE):
+            if is_there(place / AIRCRAFT_FILE) and not (place / AIRCRAFT_FILE).is_dir():
                 return cls(place)
         return cls(demo_folder())
 
@@ -92,8 +93,11 @@ class Folder:
 
     @cached_property
     def aircraft(self) -> Aircraft:
-        """The aircraft. Raises `AircraftFileError`."""
-        return load_aircraft(self.path)
+        """The aircraft. Raises `AircraftFileError`, also where a sheet's own limits cannot be read."""
+        aircraft = load_aircraft(self.path)
+        if faults := limit_faults(aircraft):
+            raise AircraftFileError("\n".join(faults))
+        return aircraft
 
     @cached_property
     def checks(self) -> list[Check]:
@@ -133,3 +137,25 @@ class Folder:
     def first(self, sheet: str) -> Check | None:
         """The first check of a sheet, or None."""
         return next((one for one in self.checks if one.sheet == sheet), None)
+
+
+def limit_faults(aircraft: Aircraft) -> list[str]:
+    """What is wrong with the limits that single sheets read, ``[limits.NAME]``, each fault with what to write."""
+    faults = []
+    for name, given in aircraft.limits.items():
+        at = f"{AIRCRAFT_FILE}: [limits.{name}]"
+        try:
+            sheet = sheet_type(name)
+        except SheetError as problem:
+            faults.append(f"{at} {problem.problems[0][1]}")
+            continue
+        for key in given:
+            if key not in sheet.limits:
+                there = ", ".join(sheet.limits) or "none"
+                faults.append(f"{at} {in_a_line(key)} is not known here: the limits of this check are {there}")
+                continue
+            try:
+                sheet.limit(key, aircraft)
+            except QuantityError as problem:
+                faults.append(str(problem).replace("aircraft file:", f"{AIRCRAFT_FILE}:"))
+    return faults

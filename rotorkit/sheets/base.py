@@ -317,7 +317,8 @@ class Sheet(Section):
                 raise SheetError([("", str(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
         findings = [replace(finding, system=system) for finding in outcome.findings]
-        return replace(outcome, findings=findings, missing=[*missing, *outcome.missing])
+        lead = [*outcome.lead, *self.taken_as_exact()]
+        return replace(outcome, findings=findings, lead=lead, missing=[*missing, *outcome.missing])
 
     @abstractmethod
     def _work(self, aircraft: Aircraft) -> Outcome:
@@ -348,6 +349,23 @@ class Sheet(Section):
     def doubts(self) -> list[tuple[str, str]]:
         """(field path, sentence) for each reading outside the credible range."""
         return [(path, doubt) for path, entry, value in _entries(self, "") if (doubt := entry.doubt(value))]
+
+    def taken_as_exact(self) -> list[str]:
+        """The sentence that names the readings whose error nobody knows: no instrument is named for them and no ± is
+        typed with them. A figure of them is surer than it should be, so it leads. None where there are none."""
+        titles = dict.fromkeys(
+            f'"{title}"'
+            for title, by, value in _read_by(self, self)
+            if not by and any(r.uncertainty is None for r in (value if isinstance(value, Readings) else [value]))
+        )
+        if not titles:
+            return []
+        *others, last = titles
+        named = f"{', '.join(others)} and {last}" if others else last
+        return [
+            f"No instrument is named for {named}: taken as exact, so every figure that follows from "
+            f"{'them' if others else 'it'} is less sure than it says. Name the instrument, or write ± with the reading."
+        ]
 
     def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
         """The instrument that a field of this sheet names."""
@@ -399,6 +417,17 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
         elif one.entry is not None and value not in (None, start) and str(value).strip():
             return True
     return False
+
+
+def _read_by(model: Section, sheet: Sheet) -> Iterator[tuple[str, str, Any]]:
+    """(title, instrument named for it or none, value) of each reading that an instrument is asked for, rows too."""
+    for one in fields_of(type(model)):
+        value = getattr(model, one.name)
+        if one.entry is not None and one.entry.by and value is not None:
+            yield one.title, getattr(sheet, one.entry.by), value
+        elif one.row is not None:
+            for row in value:
+                yield from _read_by(row, sheet)
 
 
 def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:

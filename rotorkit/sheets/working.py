@@ -6,6 +6,8 @@ blade, how a fault is turned to its field and what every sheet says at its end s
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
@@ -14,18 +16,20 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.formula import Worked
-from rotorkit.judging.limits import Limit
+from rotorkit.formula.contract import si_of
+from rotorkit.judging.limits import NO_LIMIT, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import say
+from rotorkit.quantities import difference_kind, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
-from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, judge, plain_step, unset
+from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sources import Citation
 
-__all__ = ["Reckoning", "Working", "blade_named", "capital", "value_of"]
+__all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
 
 AnyRow = TypeVar("AnyRow", bound=Row)
+Thing = TypeVar("Thing")
 
 
 class Reckoning:
@@ -52,8 +56,12 @@ class Reckoning:
 
 
 class Working(Reckoning):
-    """What a working collects. Besides the steps these are findings and pictures, in this order of being added;
-    `problem` gathers what is wrong at a field until `settle` refuses it all in one message.
+    """What a working collects. Besides the steps these are findings and pictures, in this order of being added; asked,
+    what should be asked about the readings, is said after the notes. `problem` gathers what is wrong at a field until
+    `settle` refuses it all in one message.
+
+    A sheet makes one in its `_work`; one whose working has figures that several of its parts need makes a class of its
+    own of it.
     """
 
     def __init__(self, sheet: Sheet, aircraft: Aircraft) -> None:
@@ -62,6 +70,7 @@ class Working(Reckoning):
         self.aircraft, self.system = aircraft, aircraft.aircraft.display
         self.findings: list[Finding] = []
         self.pictures: list[Picture] = []
+        self.asked: list[str] = []
         self.problems: list[tuple[str, str]] = []
 
     # faults
@@ -74,6 +83,35 @@ class Working(Reckoning):
         """Refuse what was noted, all at once. Raises `SheetError` where anything was."""
         if self.problems:
             raise SheetError(self.problems)
+
+    def mixed(self, path: str, readings: Any) -> None:
+        """Note repeats of which some bear ± and others do not: what stands for the instrument's error is then unclear.
+
+        A single reading, and a field that is left empty, are none.
+        """
+        typed = [one.uncertainty is not None for one in readings] if isinstance(readings, Readings) else []
+        if any(typed) and not all(typed):
+            self.problem(path, "has ± with some repeats and not with others: write it with each, or with none")
+
+    def blade(self, path: str, name: str, rotor: Rotor, of: str) -> str | None:
+        """The rotor's blade that a field names; a name that is none's is noted. of: the rotor in words."""
+        blade = blade_named(name, rotor)
+        if blade is None:
+            there = ", ".join(rotor.blades)
+            self.problem(path, f"is no blade of the {of}: it has {there}; got {shortened(name)}")
+        return blade
+
+    def thing(self, path: str, there: Mapping[str, Thing], what: str, none: str = "none") -> Thing:
+        """What a field names of the aircraft file. what: in words, "cable"; none: told where the file has none.
+
+        Refused at once (`SheetError`) where it names none: without it there is nothing to work.
+        """
+        name = getattr(self.sheet, path)
+        if name not in there:
+            known = ", ".join(there) or none
+            self.problem(path, f"is no {what} of the aircraft file: it has {known}; got {shortened(name)}")
+            self.settle()
+        return there[name]
 
     # readings
 
@@ -89,7 +127,8 @@ class Working(Reckoning):
     def filled(self, name: str, *readings: str) -> list[tuple[int, Any]]:
         """The rows of a table that hold one of these readings, each with its number; a row without any is passed over.
 
-        Refused at once (`SheetError`) where no row holds any: there is nothing to work.
+        Refused at once (`SheetError`) where no row holds any: there is nothing to work. Repeats of which some bear ±
+        and others do not are noted.
         """
         rows = [
             (i, row)
@@ -100,21 +139,30 @@ class Working(Reckoning):
             where = f"{name}.0.{readings[0]}" if getattr(self.sheet, name) else name
             self.problem(where, "needs a reading: none is taken yet")
             self.settle()
+        for i, row in rows:
+            for one in readings:
+                self.mixed(f"{name}.{i}.{one}", getattr(row, one))
         return rows
 
     def by_key(
-        self, name: str, rows: Iterable[tuple[int, AnyRow]], key: Callable[[AnyRow], Any], column: str
+        self,
+        name: str,
+        rows: Iterable[tuple[int, AnyRow]],
+        key: Callable[[AnyRow], Any],
+        column: str,
+        advice: str = "put repeats in one row",
     ) -> dict[Any, tuple[int, AnyRow]]:
-        """Rows by what they are of. A key that stands twice is a fault at its column; None is left out."""
+        """Rows by what they are of. A key that stands twice is a fault at its column; None and "" are left out.
+
+        advice: what to do about two of one key.
+        """
         found: dict[Any, tuple[int, AnyRow]] = {}
         for i, row in rows:
             of = key(row)
-            if of is None:
+            if of is None or of == "":
                 continue
             if of in found:
-                self.problem(
-                    f"{name}.{i}.{column}", f"already entered in row {found[of][0] + 1}: put repeats in one row"
-                )
+                self.problem(f"{name}.{i}.{column}", f"already entered in row {found[of][0] + 1}: {advice}")
             else:
                 found[of] = i, row
         return found
@@ -129,10 +177,7 @@ class Working(Reckoning):
 
         rows = list(rows)
         for i, row in rows:
-            if blade(row) is None:
-                given = shortened(row.blade)  # type: ignore[attr-defined]
-                there = ", ".join(rotor.blades)
-                self.problem(f"{name}.{i}.blade", f"is no blade of the {of}: it has {there}; got {given}")
+            self.blade(f"{name}.{i}.blade", row.blade, rotor, of)  # type: ignore[attr-defined]
         return self.by_key(name, rows, blade, "blade")
 
     def pool(self, groups: Sequence[Readings | None], kind: Any) -> Repeatability | None:
@@ -140,8 +185,7 @@ class Working(Reckoning):
         pooled = repeatability_of([group for group in groups if group], kind)
         if pooled is not None:
             value = Measured(pooled.standard_deviation_si, kind)
-            cited = sources.JCGM_100.at("4.2.4")
-            self.steps.append(plain_step("Scatter of one reading, all repeats pooled", [str(pooled)], value, cited))
+            self.step("Scatter of one reading, all repeats pooled", [str(pooled)], value, sources.JCGM_100.at("4.2.4"))
         return pooled
 
     def mean(
@@ -153,20 +197,36 @@ class Working(Reckoning):
         place: str = "",
         pooled: Repeatability | None = None,
         unit: str | tuple[str, str] | None = None,
+        far: float = math.inf,
+        label: str = "",
+        own_step: bool = True,
     ) -> Measured:
-        """The mean of a field's repeats, with their scatter and the instrument's error near that place of its scale."""
-        # no reading is known better than its last digit, however well the repeats agree
-        step = min((one.step for one in readings), key=lambda size: abs(float(size.m)))
+        """The mean of a field's repeats, with their scatter and the instrument's error near that place of its scale.
+
+        what: in words, for the step; label: for the budget, where it is to be another. far: in SI units, a repeat that
+        lies further from the mean is asked about. own_step: whether the last digit typed counts; not where the
+        instrument's own uncertainty holds its resolution.
+        """
         shared: Mapping[str, Any] | None = None
         if instrument is not None:
             shared = instrument.errors_near(place or what, readings[0])
-        resolution = None if readings[0].uncertainty is not None else step
-        mean = mean_of_repeats(list(readings), kind, what, shared, pooled, resolution)
+        resolution = None
+        if own_step and readings[0].uncertainty is None:
+            # no reading is known better than its last digit, however well the repeats agree
+            difference = difference_kind(required_kind(kind))
+            steps = (one.step for one in readings)
+            resolution = min(steps, key=lambda step: abs(float(si_of(step, difference, what)[0])))
+        mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
         mean = mean if unit is None else mean.shown_in(unit)
         if len(readings) > 1:
             added = " + ".join(f"({one.understood})" if one.si < 0 else one.understood for one in readings)
             line = f"({added}) / {len(readings)} = {say(mean)}"
-            self.steps.append(plain_step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1")))
+            self.step(f"Mean of {what}", [line], mean, sources.JCGM_100.at("4.2.1"))
+            centre = float(mean.si)
+            furthest = max(readings, key=lambda one: abs(one.si - centre))
+            if abs(furthest.si - centre) > far:
+                said = f"{furthest.understood} lies far from the other repeats. Read it again."
+                self.asked.append(f"{capital(what)}: {said}")
         return mean
 
     # figures
@@ -182,29 +242,45 @@ class Working(Reckoning):
         aside: bool = False,
         physical: Limit | None = None,
     ) -> Finding:
-        """A figure held against its limit. aside: told beside the judged ones where it has no limit. physical: what
+        """A figure held against its limit. aside: told beside the judged ones where nothing judges it. physical: what
         physics asks for whatever the manual says (`rotorkit.sheets.base.judge`). The verdict calls the figure by the
         finding's title; where a name is given by the limit's own name, or by this one where there is no limit.
         """
-        named = limit if name or limit is None else replace(limit, name=title)
-        verdict = judge(named, figure, name or title, physical)
-        finding = Finding(key, title, verdict, aside and unset(limit))
-        self.findings.append(finding)
-        return finding
+        verdict = judge(limit if name else named(limit, title), figure, name or title, physical)
+        return self.found(key, title, verdict, aside and verdict.word == NO_LIMIT)
 
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
         """A figure for information, without a limit. name: what its sentence calls it, where that is not the title."""
-        finding = Finding(key, title, judge(None, figure, name or title), aside=True)
+        return self.found(key, title, judge(None, figure, name or title), aside=True)
+
+    def found(self, key: str, title: str, verdict: Verdict, aside: bool = False) -> Finding:
+        """A figure whose verdict stands already."""
+        finding = Finding(key, title, verdict, aside)
         self.findings.append(finding)
         return finding
 
+    def compare(self, title: str, findings: Iterable[Finding] | None = None) -> None:
+        """The picture of findings, all of them if none are named, that have a limit; none where none has."""
+        picture = bars(title, list(self.findings if findings is None else findings), self.system)
+        if picture.rows:
+            self.pictures.append(picture)
+
     # the end
 
+    def place(self, path: str) -> str:
+        """The place of a field in words, for a sentence about its reading; empty where the sentence says it."""
+        return ""
+
     def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
-        """The outcome of all that was collected: the notes, then calibrations past due and readings to be doubted."""
+        """The outcome of all that was collected: the notes, then calibrations past due, what is asked about the
+        readings, and readings to be doubted. title: the sheet's own where it is empty; remarks: in place of the notes.
+        """
         said = list(self.notes if remarks is None else remarks)
         said += self.sheet.calibrations_overdue(self.aircraft)
-        said += [f"{sentence}." for _, sentence in self.sheet.doubts()]
+        said += self.asked
+        said += [
+            f"{place}: {told}." if (place := self.place(path)) else f"{told}." for path, told in self.sheet.doubts()
+        ]
         return Outcome(
             title or self.sheet.about.title,
             self.findings,
@@ -234,3 +310,13 @@ def blade_named(name: str, rotor: Rotor) -> str | None:
 def capital(text: str) -> str:
     """The first letter as a capital."""
     return text[:1].upper() + text[1:]
+
+
+def key_of(name: str) -> str:
+    """A name as it stands in a finding's key."""
+    return re.sub(r"\W+", "_", name.strip())
+
+
+def named(limit: Limit | None, name: str) -> Limit | None:
+    """The limit under another name, for the sentence of its verdict."""
+    return None if limit is None else replace(limit, name=name)

@@ -1,5 +1,6 @@
 """Pictures: what is to be seen is said in words too, marks differ in shape, nothing typed gets out of its place."""
 
+import functools
 import itertools
 import math
 import re
@@ -15,7 +16,7 @@ from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
 from rotorkit.pictures.contour import BELOW, lines_at
 from rotorkit.pictures.data import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
-from rotorkit.pictures.figures import FIGURES, measuring
+from rotorkit.pictures.figures import measuring, names
 from rotorkit.sheets.catalogue import sheet_names
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -77,7 +78,7 @@ CONTOUR = Contour(
 PICTURES: list[Picture] = [BARS, ANGLES, CHART, CONTOUR]
 DRAWN: dict[str, Callable[[], str]] = {
     **{type(picture).__name__: lambda picture=picture: draw(picture) for picture in PICTURES},  # type: ignore[misc]
-    **FIGURES,
+    **{name: functools.partial(measuring, name) for name in names()},
 }
 
 
@@ -253,7 +254,7 @@ def test_ticks_are_round_even_and_within(low: float, high: float) -> None:
 
 
 def test_every_sheet_has_its_drawn_figure() -> None:
-    assert set(FIGURES) == set(sheet_names())
+    assert set(names()) == set(sheet_names())
     assert all(measuring(name).startswith("<svg") for name in sheet_names())
     assert measuring("something else") == ""
 

@@ -153,7 +153,7 @@ class TestVerdictsAndEdges:
         assert any("gives no lowest_speed" in remark for remark in outcome.remarks)
 
     def test_a_rotor_that_is_already_below_it_is_refused(self) -> None:
-        with pytest.raises(SheetError, match="rotor_speed_ratio must be"):
+        with pytest.raises(SheetError, match="rotor_speed: is below the lowest with the power off"):
             worked(rotor_speed="400 rpm")
 
     @pytest.mark.parametrize(

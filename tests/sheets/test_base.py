@@ -20,7 +20,10 @@ from rotorkit.sources import COMMON_PRACTICE
 
 AIRCRAFT = load_aircraft(demo_folder())
 METRIC = AIRCRAFT.model_copy(update={"aircraft": AIRCRAFT.aircraft.model_copy(update={"display": "metric"})})
-EXACT = ("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin")
+EXACT = (
+    *("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin"),
+    *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
+)
 _RULES, _TITLE_14 = "FAA AC 43.13-1B", "US Code of Federal Regulations, title 14"
 BY_RULE = {
     "witness": ("US Army TM 1-1500-204-23-1",),
@@ -233,6 +236,22 @@ class TestInstruments:
 
     def test_none_named_is_none_known(self, sample: type[Sheet]) -> None:
         assert sample.from_readings({"weight": "10 lb"}).measured("weight", "weight", AIRCRAFT).standard_si == 0
+
+    def test_none_named_is_said_first(self, sample: type[Sheet]) -> None:
+        """Unless ± was typed, which then stands for the instrument's."""
+        (said,) = sample.from_readings({"weight": "10 lb"}).work(AIRCRAFT).first
+        assert said.startswith('No instrument is named for "Weight": taken as exact')
+        for readings in ({"weight": "10 lb", "scale": "scales"}, {"weight": "10 ± 1 lb"}):
+            assert sample.from_readings(readings).work(AIRCRAFT).first == []
+
+    def test_a_rotor_speed_without_its_tachometer_calms_nobody(self) -> None:
+        """Without its ± a time to the lowest rotor speed that was too close to call is in limits: that is said."""
+        check = Folder(demo_folder()).first("autorotation")
+        assert check is not None
+        sheet = sheet_type("autorotation").from_readings({**check.readings, "tachometer": "", "scale": ""})
+        (said,) = [one for one in sheet.work(AIRCRAFT).first if "taken as exact" in one]
+        assert '"Gross weight" and "Rotor speed"' in said
+        assert "less sure than it says" in said
 
     @pytest.mark.parametrize(
         ("key", "told"),

@@ -183,7 +183,8 @@ def test_overdue_gauge_and_missing_thermometer_are_told() -> None:
     overdue = aircraft(**{f"instruments__tension_gauge__{name}": day for name, day in dates.items()})
     assert remark(sheet().work(overdue), "Cable tension gauge: calibration was due 2001-01-01")
     outcome = sheet(thermometer=None).work(DEMO)
-    assert remark(outcome, "No thermometer is named")
+    (said,) = outcome.first
+    assert said.startswith('No instrument is named for "Temperature of the airframe": taken as exact')
 
 
 # the picture
@@ -374,6 +375,8 @@ def test_the_verdict_is_that_of_the_moved_limit(dial: float, degrees: int) -> No
     outcome = sheet(dial=str(dial), temperature=f"{degrees} °F").work(DEMO)
     moved = [step.value for step in outcome.steps if step.title.startswith("Limit at today's")]
     today, carried = outcome.finding("tension_today").measured, outcome.finding(KEY).measured
+    if not carried.si:
+        return  # slack at the limit's temperature: no tension to compare
     for side, at_limit in zip(moved, (30, 40), strict=True):
         here = float((today - side).value.m_as("lbf"))
         assert here == pytest.approx(float(carried.value.m_as("lbf")) - at_limit, abs=1e-9)

@@ -254,7 +254,7 @@ def test_what_is_wrong_with_a_corner_is_told(row: dict[str, str], path: str, tol
 
 def test_a_corner_twice_and_words_without_a_look() -> None:
     first = ControlCorners.start(DEMO)["corners"][0]["corner"]
-    assert "stands in a row above already" in problems_of(corners(row_1={"corner": first}))["corners.1.corner"]
+    assert "already entered in row 1" in problems_of(corners(row_1={"corner": first}))["corners.1.corner"]
     found = problems_of(corners(4, row_9={"what": "near the mast"}))
     assert "nothing looked at" in found["corners.9.contact"]
 

@@ -119,8 +119,8 @@ def test_words_of_the_expected_azimuth() -> None:
 def test_a_stick_that_acts_the_wrong_way_is_told_first() -> None:
     outcome = sheet({**RIGHT, "forward": (6.0, 90)}).work(DEMO)
     assert degrees(outcome, "range.forward") == pytest.approx(-6, abs=2e-4)
-    assert outcome.remarks[0].startswith("Stick forward: the cyclic pitch is")
-    assert "Nothing may be run or flown like this" in outcome.remarks[0]
+    assert outcome.first[0].startswith("Stick forward: the cyclic pitch is")
+    assert "Nothing may be run or flown like this" in outcome.first[0]
 
 
 def test_a_phase_error_is_told_and_not_mended_by_rods() -> None:

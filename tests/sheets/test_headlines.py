@@ -21,6 +21,7 @@ def bare(**limits: Any) -> Aircraft:
     """An aircraft whose file sets no limit at all but these."""
     data = DEMO.model_dump(exclude_none=True)
     data["performance"] = limits
+    data["weights"] = {"maximum": "4,000 lb"}
     return Aircraft.model_validate(data)
 
 

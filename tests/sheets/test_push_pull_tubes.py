@@ -72,7 +72,7 @@ def test_what_is_measured_on_the_tube_goes_before_the_file() -> None:
 def test_too_long_a_tube_is_out_of_limits_and_said_so() -> None:
     outcome = sheet(length="60 in").work(DEMO)
     assert outcome.finding("buckling_margin").verdict.word == "out of limits"
-    assert said(outcome, "The tube bows out under this load: it must not be flown")
+    assert outcome.first == ["The tube bows out under this load: it must not be flown."]
 
 
 @examples(40)
@@ -115,7 +115,11 @@ def test_rod_ends() -> None:
     [
         ({"tube": "pedals"}, "tube", "is no push-pull tube of the aircraft file: it has collective"),
         ({"ends": [{"engagement": "0.45 in"}]}, "ends.0.end", "which end is it"),
-        ({"ends": [{"end": "a", "hole": SEEN}, {"end": "A", "hole": SEEN}]}, "ends.1.end", "stands in a row above"),
+        (
+            {"ends": [{"end": "a", "hole": SEEN}, {"end": "A", "hole": SEEN}]},
+            "ends.1.end",
+            "already entered in row 1: give each end a name",
+        ),
         ({"ends": [{"end": "a"}]}, "ends.0.engagement", "nothing of this tube was measured yet"),
         ({"ends": []}, "ends", "nothing of this tube was measured yet"),
         ({"caliper": "scales"}, "caliper", "needs an instrument for length"),

@@ -89,8 +89,9 @@ class RotorTrack(Sheet):
             to.judge("spread", "Spread of the marks", self.limit("spread", aircraft), spread)
             angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
             to.tell("flapping", "Flapping, high blade over low", angle)
-            to.notes.append(
-                f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
-            )
+            if spread.si:
+                to.notes.append(
+                    f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
+                )
         to.pictures.append(bars("Track", to.findings, to.system))
         return to.outcome()

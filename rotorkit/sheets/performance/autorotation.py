@@ -55,7 +55,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Needed, Outcome, bars
+from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
@@ -252,6 +252,11 @@ class Autorotation(EstimateSheet):
             )
             return None
         share = lowest.si / float(speed.si)
+        if share > 1:
+            said = (
+                f"is below the lowest with the power off, {lowest.understood} in the aircraft file: type one above it"
+            )
+            raise SheetError([("rotor_speed", said)])
         ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
         return to.work("", time_until_rotor_speed_ratio, ratio, lasts)
 

@@ -7,6 +7,7 @@ the workings of their sheets begin with.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated
@@ -17,6 +18,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
 from rotorkit.quantities import (
     Length,
@@ -33,7 +35,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Sheet
+from rotorkit.sheets.base import Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
     BY_BLADES,
     BY_MERIT,
@@ -60,6 +62,7 @@ __all__ = [
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
+AN_ESTIMATE = "This is an estimate"
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
@@ -115,9 +118,7 @@ class DayWorking(Working):
             self.reading("temperature", "air temperature"),
             self.reading("humidity", "relative humidity"),
         )
-        most, usual = aircraft.weights.maximum, aircraft.main_rotor.speed
-        if sheet.gross_weight.si > most.si:
-            self.notes.append(f"The gross weight is above the maximum of the aircraft file, {most.understood}.")
+        usual = aircraft.main_rotor.speed
         if not 0.95 * usual.si <= sheet.rotor_speed.si <= 1.05 * usual.si:
             self.notes.append(
                 f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
@@ -131,6 +132,20 @@ class DayWorking(Working):
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
         """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
         return super().tell(key, title, figure, name or title[:1].lower() + title[1:])
+
+    def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
+        """As `Working.outcome`, with a weight that is, or may be, above the aircraft file's maximum as the first
+        finding."""
+        most = self.aircraft.weights.maximum
+        limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+        verdict = limit.judge(self.mass)
+        if verdict.word != IN_LIMITS:
+            self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))
+            above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
+            # what physics does not allow goes before it, that the figures are an estimate comes after
+            at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
+            self.lead.insert(at, f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+        return super().outcome(title, remarks)
 
 
 @dataclass(frozen=True)
@@ -169,8 +184,8 @@ class EstimateWorking(DayWorking):
         if self.sheet.calibration == BY_HOVERS:
             count = len(self.aircraft.measured_hovers)
             hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
-            return f"This is an estimate by {self.sheet.estimate}, corrected by {hovers}."
-        return f"This is an estimate by {self.sheet.estimate}: no measured hover of this aircraft has corrected it."
+            return f"{AN_ESTIMATE} by {self.sheet.estimate}, corrected by {hovers}."
+        return f"{AN_ESTIMATE} by {self.sheet.estimate}: no measured hover of this aircraft has corrected it."
 
     def hover_power(self, weight: Measured) -> HoverPower:
         """The main rotor's power in the hover, with its steps; how the estimates' spread enters is told in

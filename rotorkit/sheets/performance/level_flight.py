@@ -176,19 +176,24 @@ class LevelFlight(DaySheet):
 
     @staticmethod
     def _fastest(to: DayWorking, found: Mapping[str, Measured], most: FlownAirspeed | None) -> Measured | None:
-        """The fastest true airspeed that may and can be flown, at which the blades are looked at."""
+        """The fastest true airspeed that may be flown, at which the blades are looked at: the never-exceed speed, which
+        a descent reaches also where level flight does not; without one the fastest by power."""
         limit = to.aircraft.performance.airspeed
         top = found.get("top_speed")
         if limit is None or most is None:
             return top
-        if top is None or top.si > most.true.si:
-            if top is not None:
+        if top is not None:
+            if top.si > most.true.si:
                 to.notes.append(
                     f"There is power for {say(top.shown_in(KNOTS))} true, but the manual's {limit.text} "
                     f"({limit.source}) comes first, which is {most.words}: the blades are judged at that."
                 )
-            return most.true
-        return top
+            else:
+                to.notes.append(
+                    f"There is power for {say(top.shown_in(KNOTS))} true in level flight; going down the manual's "
+                    f"{limit.text} ({limit.source}) can be met, which is {most.words}: the blades are judged at that."
+                )
+        return most.true
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,10 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Rotor
 from rotorkit.aircraft.entries import Choice, Readings
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import AngleRow, Angles, Picture
-from rotorkit.quantities import say
+from rotorkit.quantities import Angle, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     blade_angle,
@@ -53,11 +53,10 @@ from rotorkit.sheets.rigging.blade_stations import (
     Station,
     Way,
     expected_positions,
-    key_of,
     limit_at,
 )
 from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
-from rotorkit.sheets.working import blade_named
+from rotorkit.sheets.working import blade_named, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["BladeAngles", "Station"]
@@ -65,6 +64,7 @@ __all__ = ["BladeAngles", "Station"]
 
 QUESTION_LEAN = math.radians(3.0)
 """A lean beyond this is asked about: aircraft stand level to within this in a hangar (common practice, no source)."""
+RISES = Limit("travel", Angle, low="0 deg", source="the low stop is the lower blade angle")
 QUESTION_SIGN = math.radians(1.0)
 """Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
 
@@ -364,14 +364,15 @@ class BladeAngleWork(ProtractorWork):
                 travel = self._worked(
                     f"Travel between the stops: blade {blade}", travel_between_stops, low.angle, high.angle
                 )
-                found.append(_finding(f"travel.{key_of(blade)}", title, limits.travel, travel, unset(limits.travel)))
+                finding = _finding(f"travel.{key_of(blade)}", title, limits.travel, travel, RISES)
+                found.append(replace(finding, aside=finding.verdict.word == NO_LIMIT))
         for position in POSITIONS:
             angles = {b: r.angle for b in self.rotor.blades if (r := self._at(b, position)) is not None}
             if len(angles) > 1 and len(angles) == len(self.rotor.blades):
                 spread = self._spread(position, angles)
                 title = f"Blade to blade, {position}"
                 key, limit = f"spread.{key_of(position)}", limits.blade_to_blade
-                found.append(_finding(key, title, limit, spread, unset(limit)))
+                found.append(_finding(key, title, limit, spread, aside=unset(limit)))
         return found
 
     def _spread(self, position: str, angles: dict[str, Measured]) -> Measured:
@@ -473,9 +474,12 @@ class BladeAngleWork(ProtractorWork):
         return [f"{title} is not used by this way of reading." for title in titles]
 
 
-def _finding(key: str, title: str, limit: Limit | None, figure: Measured, aside: bool = False) -> Finding:
+def _finding(
+    key: str, title: str, limit: Limit | None, figure: Measured, physical: Limit | None = None, aside: bool = False
+) -> Finding:
     """A finding whose sentence names the blade."""
-    return Finding(key, title, judge(replace(limit, name=title) if limit is not None else None, figure, title), aside)
+    named = replace(limit, name=title) if limit is not None else None
+    return Finding(key, title, judge(named, figure, title, physical), aside)
 
 
 def _capital(text: str) -> str:

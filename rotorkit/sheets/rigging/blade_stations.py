@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from typing import Annotated, Literal, get_args
 
@@ -14,6 +13,7 @@ from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle
 from rotorkit.sheets.base import Row
+from rotorkit.sheets.working import key_of
 
 __all__ = [
     "BY_REFERENCE",
@@ -30,7 +30,6 @@ __all__ = [
     "Station",
     "Way",
     "expected_positions",
-    "key_of",
     "limit_at",
 ]
 
@@ -95,11 +94,6 @@ def limit_at(rotor: Rotor, position: str) -> Limit | None:
     """The limit of the blade angle at a position."""
     found: Limit | None = getattr(rotor.limits, key_of(position))
     return found
-
-
-def key_of(name: str) -> str:
-    """A name as it stands in a finding's key."""
-    return re.sub(r"\W+", "_", name.strip())
 
 
 @dataclass

@@ -43,9 +43,9 @@ from rotorkit.rigging import (
     turnbuckle_turns,
 )
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import key_of
 from rotorkit.sheets.rigging.cable_rows import alike_faults, fairlead_faults, pulley_faults
 from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork, share_not_known
+from rotorkit.sheets.working import key_of
 from rotorkit.sources import cautions
 
 __all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
@@ -54,6 +54,8 @@ __all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
 SLIDES = 0.1
 """An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
 practice, no source)."""
+BEARS = Limit("margin against breaking", Ratio, low="0", source="physics: the cable bears the load")
+FREE = Limit("apparent friction", Ratio, high=f"{SLIDES}", source="a pulley that turns: common practice (no source)")
 UNEQUAL = 0.75
 """Threads by which the two ends may differ, counted in halves, and still be in by equal amounts (our own choice)."""
 AS_GOOD_AS_RIGID = "1e15 N/m"
@@ -541,7 +543,7 @@ class CableRiggingWork(CableTensionWork):
         margin = self._worked("Margin against breaking", strength_margin, strength, load)
         limit = cable.limits.strength_margin
         title = "Margin against breaking"
-        found.append(Finding("strength_margin", title, judge(_named(limit, title), margin, title)))
+        found.append(Finding("strength_margin", title, judge(_named(limit, title), margin, title, BEARS)))
         return found
 
     def _along_the_run(self, findings: list[Finding]) -> list[Look]:
@@ -588,18 +590,21 @@ class CableRiggingWork(CableTensionWork):
         self.steps.append(plain_step(title, [line], loss, sources.DEFINITION.at("loss across a pulley")))
         apparent = f"Pulley, {place}: apparent friction"
         friction = self._worked(apparent, friction_coefficient_from_tensions, pulling, slack, row.wrap)
+        slides = float(friction.si) - float(friction.expanded_si) > SLIDES
         if float(friction.si) < -float(friction.expanded_si):
             self.notes.append(
                 f"Pulley, {place}: the slack side pulls harder than the pulling side. Were they exchanged?"
             )
-        elif float(friction.si) - float(friction.expanded_si) > SLIDES:
+        elif slides:
             self.notes.append(
                 f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the "
                 f"pulley does not turn. Free or replace it before the tension is set."
             )
         return [
             Finding(f"loss.{key_of(place)}", title, judge(None, loss, title), aside=True),
-            Finding(f"friction.{key_of(place)}", apparent, judge(None, friction, apparent), aside=True),
+            Finding(
+                f"friction.{key_of(place)}", apparent, judge(FREE if slides else None, friction, apparent), not slides
+            ),
         ]
 
     def _safety_wire(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit.sheets.rigging.blade_stations import key_of
+from rotorkit.sheets.working import key_of
 
 __all__ = ["alike_faults", "fairlead_faults", "pulley_faults"]
 

@@ -399,8 +399,6 @@ class CableTensionWork:
             *self.asked,
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        if not self.sheet.thermometer:
-            remarks.append("No thermometer is named: the temperature is taken as exact.")
         pictures: list[Picture] = []
         if taut:
             word = findings[0].verdict.word

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
@@ -13,13 +12,13 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.pictures.data import Look, Looks, Picture
-from rotorkit.quantities import Length, Ratio, Reading, from_si, kind_of, say
+from rotorkit.pictures.data import Look, Looks
+from rotorkit.quantities import Length, Ratio, Reading, from_si, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import key_of
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["ControlCorners", "CornerRow"]
@@ -29,6 +28,7 @@ CONTACTS: tuple[str, ...] = get_args(Contact)
 Reached = Literal["not looked at", "every control", "one falls short"]
 REACHED: tuple[str, ...] = get_args(Reached)
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
+APART = Limit("clearance", Length, low="0 in", source="physics: what may touch is not known to be clear", unit="in")
 
 
 class CornerRow(Row):
@@ -51,6 +51,11 @@ class CornerRow(Row):
     clearance: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "12 in"), by="rule")] = Field(
         None, title="Least clearance", description="By feeler gauge or a drill of known size; leave it empty if ample."
     )
+
+    @property
+    def corner_words(self) -> str:
+        """The corner, with its spaces put right."""
+        return " ".join(self.corner.split())
 
 
 class ControlCorners(Sheet):
@@ -132,7 +137,7 @@ class ControlCorners(Sheet):
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every corner: contact and ends looked at, or a fault found there."""
-        rows = {" ".join(row.corner.split()): row for row in self.corners}
+        rows = {row.corner_words: row for row in self.corners}
         found = []
         for corner in aircraft.corners:
             row = rows.get(corner_words(corner), CornerRow())
@@ -142,138 +147,93 @@ class ControlCorners(Sheet):
         return found
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return _Work(self, aircraft).outcome()
-
-
-class _Work:
-    """One working of the sheet."""
-
-    def __init__(self, sheet: ControlCorners, aircraft: Aircraft) -> None:
-        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
-        if not aircraft.controls:
-            raise SheetError(
-                [
-                    (
-                        "corners",
-                        "the aircraft file names no controls: write [controls] with each control and its ends, such as "
-                        'collective = ["low stop", "high stop"]',
-                    )
-                ]
-            )
-        self.by_words = {corner_words(corner): dict(corner) for corner in aircraft.corners}
-        self.limit: Limit | None = aircraft.control_limits.clearance
-        self.steps: list[Any] = []
-
-    def _readings(self) -> list[tuple[str, CornerReading]]:
-        problems: list[tuple[str, str]] = []
-        found: dict[str, CornerReading] = {}
-        for i, row in enumerate(self.sheet.corners):
-            looked = row.reached != NOT_LOOKED_AT or row.contact != NOT_LOOKED_AT or row.clearance is not None
-            if not looked:
-                if row.what.strip():
-                    problems.append((f"corners.{i}.contact", "is missing: something is written, but nothing looked at"))
-                continue
-            corner = " ".join(row.corner.split())
-            if corner not in self.by_words:
-                example = next(iter(self.by_words))
-                problems.append(
-                    (
-                        f"corners.{i}.corner",
-                        f'is no combination of the controls\' ends, such as "{example}"; got {shortened(row.corner)}',
-                    )
-                )
-            elif corner in found:
-                problems.append((f"corners.{i}.corner", "stands in a row above already"))
-            elif row.contact == "touches or binds" and not row.what.strip():
-                problems.append((f"corners.{i}.what", "is missing: what touches what, and where"))
-            else:
-                clearance = None
-                if row.clearance is not None:
-                    clearance = self.sheet.measured(
-                        f"corners.{i}.clearance", f"clearance, {corner}", self.aircraft
-                    ).shown_in(("in", "mm"))
-                touches = {NOT_LOOKED_AT: None, "free": ""}.get(row.contact, row.what.strip())
-                reached = {NOT_LOOKED_AT: None, "every control": True}.get(row.reached, False)
-                found[corner] = CornerReading(self.by_words[corner], reached, touches, clearance)
-        if not found and not problems:
-            path = "corners.0.contact" if self.sheet.corners else "corners"
-            problems.append((path, "needs a look: no corner was tried yet"))
-        if problems:
-            raise SheetError(problems)
-        return list(found.items())
-
-    def outcome(self) -> Outcome:
-        readings = self._readings()
-        found = corner_map(self.aircraft.controls, [reading for _, reading in readings], self.limit)
-        findings = [self._tried(found), self._faults(found)]
-        for finding in found.findings:
-            clearance = finding.reading.clearance if finding.reading is not None else None
+        to = Working(self, aircraft)
+        limit = aircraft.control_limits.clearance
+        found = corner_map(aircraft.controls, self._readings(to), limit or APART)
+        self._tried(to, found)
+        self._faults(to, found)
+        for one in found.findings:
+            clearance = one.reading.clearance if one.reading is not None else None
             if clearance is not None:
-                words = corner_words(finding.corner)
-                title = f"Clearance: {words}"
-                limit = replace(self.limit, name=title) if self.limit is not None else None
-                findings.append(Finding(f"clearance.{_key(finding.corner)}", title, judge(limit, clearance, title)))
-                cited = sources.DEFINITION.at("clearance as measured")
-                self.steps.append(plain_step(title, [say(clearance)], clearance, cited))
-        rows = [Look(_capital(corner_words(f.corner)), self._seen(f), f.word) for f in found.findings]
-        pictures: list[Picture] = [Looks("Every corner of the controls", rows)]
-        compared = bars("Clearances", [f for f in findings if f.measured.kind.si], self.system)
-        if compared.rows:
-            pictures.append(compared)
-        remarks = [f"{_capital(found.sentence)}.", *self.sheet.calibrations_overdue(self.aircraft)]
-        remarks += [f"{sentence}." for _, sentence in self.sheet.doubts()]
-        return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks)
+                title = f"Clearance: {corner_words(one.corner)}"
+                to.step(title, [say(clearance)], clearance, sources.DEFINITION.at("clearance as measured"))
+                key = ".".join(key_of(end) for _, end in one.corner)
+                to.judge(f"clearance.{key}", title, limit, clearance, physical=APART)
+        rows = [Look(capital(corner_words(one.corner)), _seen(one), one.word) for one in found.findings]
+        to.pictures.append(Looks("Every corner of the controls", rows))
+        to.compare("Clearances", [finding for finding in to.findings if finding.measured.kind.si])
+        to.notes.append(f"{capital(found.sentence)}.")
+        return to.outcome()
+
+    def _readings(self, to: Working) -> list[CornerReading]:
+        """The corners that were looked at. Raises `SheetError` with every row that does not say enough."""
+        if not to.aircraft.controls:
+            to.problem(
+                "corners",
+                "the aircraft file names no controls: write [controls] with each control and its ends, such as "
+                'collective = ["low stop", "high stop"]',
+            )
+            to.settle()
+        by_words = {corner_words(corner): dict(corner) for corner in to.aircraft.corners}
+        looked = []
+        for i, row in enumerate(self.corners):
+            if row.reached != NOT_LOOKED_AT or row.contact != NOT_LOOKED_AT or row.clearance is not None:
+                looked.append((i, row))
+                if row.corner_words not in by_words:
+                    said = f'is no combination of the controls\' ends, such as "{next(iter(by_words))}"; got '
+                    to.problem(f"corners.{i}.corner", said + shortened(row.corner))
+                if row.contact == "touches or binds" and not row.what.strip():
+                    to.problem(f"corners.{i}.what", "is missing: what touches what, and where")
+                elif row.clearance is not None and row.clearance.si <= 0 and row.contact != "touches or binds":
+                    said = 'is nought, and that is contact: choose "touches or binds", and write what touches what'
+                    to.problem(f"corners.{i}.contact", said)
+            elif row.what.strip():
+                to.problem(f"corners.{i}.contact", "is missing: something is written, but nothing looked at")
+        rows = to.by_key("corners", looked, lambda row: row.corner_words, "corner")
+        if not looked and not to.problems:
+            to.problem("corners.0.contact" if self.corners else "corners", "needs a look: no corner was tried yet")
+        to.settle()
+        found = []
+        for corner, (i, row) in rows.items():
+            path, words = f"corners.{i}.clearance", f"clearance, {corner}"
+            clearance = None if row.clearance is None else to.reading(path, words, ("in", "mm"))
+            touches = {NOT_LOOKED_AT: None, "free": ""}.get(row.contact, row.what.strip())
+            reached = {NOT_LOOKED_AT: None, "every control": True}.get(row.reached, False)
+            found.append(CornerReading(by_words[corner], reached, touches, clearance))
+        return found
 
     @staticmethod
-    def _seen(finding: CornerFinding) -> str:
-        _, _, said = finding.sentence.partition(f"{corner_words(finding.corner)}: ")
-        return said or finding.sentence
-
-    def _tried(self, found: CornerMap) -> Finding:
+    def _tried(to: Working, found: CornerMap) -> None:
         """How many corners were tried; in limits only when all were, and no verdict before."""
         count, of = len(found.findings) - len(found.missing), len(found.findings)
         title = "Corners tried"
-        figure = _count(count, title)
         limit = Limit(title, Ratio, low=str(of), source=str(sources.CFR_14.at("27.683")))
-        said = f"{title}: {count} of {of}"
+        word, said, settle = IN_LIMITS, IN_LIMITS, ""
         if found.missing:
-            verdict = Verdict(
-                UNDONE, figure, limit, f"{said}: no verdict before all are", f"try the other {of - count}"
-            )
-        else:
-            verdict = Verdict(IN_LIMITS, figure, limit, f"{said}: {IN_LIMITS}")
-        return Finding("corners_tried", title, verdict)
+            word, said, settle = UNDONE, "no verdict before all are", f"try the other {of - count}"
+        verdict = Verdict(word, _count(count, title), limit, f"{title}: {count} of {of}: {said}", settle)
+        to.found("corners_tried", title, verdict)
 
-    def _faults(self, found: CornerMap) -> Finding:
+    @staticmethod
+    def _faults(to: Working, found: CornerMap) -> None:
         """At how many corners something touches, or a control falls short."""
         bad = [f for f in found.findings if f.reading is not None and (f.reading.touches or f.reading.reached is False)]
         title = "Corners with contact, or a control short of its end"
-        figure = _count(len(bad), title)
         limit = Limit(title, Ratio, high="0", source=str(sources.CFR_14.at("27.683")))
-        said = f"{title}: {len(bad)}"
+        word, said, settle = IN_LIMITS, IN_LIMITS, ""
         if bad:
-            where = "; ".join(f.sentence for f in bad)
-            return Finding(
-                "corners_faulty", title, Verdict(OUT_OF_LIMITS, figure, limit, f"{said}: {OUT_OF_LIMITS}", where)
-            )
-        undone = found.missing
-        if undone:
-            settle = f"look at the {len(undone)} that were not tried, or not wholly looked at"
-            verdict = Verdict(UNDONE, figure, limit, f"{said}: no verdict before all are tried", settle)
-            return Finding("corners_faulty", title, verdict)
-        return Finding("corners_faulty", title, Verdict(IN_LIMITS, figure, limit, f"{said}: {IN_LIMITS}"))
+            word, said, settle = OUT_OF_LIMITS, OUT_OF_LIMITS, "; ".join(f.sentence for f in bad)
+        elif found.missing:
+            word, said = UNDONE, "no verdict before all are tried"
+            settle = f"look at the {len(found.missing)} that were not tried, or not wholly looked at"
+        verdict = Verdict(word, _count(len(bad), title), limit, f"{title}: {len(bad)}: {said}", settle)
+        to.found("corners_faulty", title, verdict)
 
 
-def _key(corner: Sequence[tuple[str, str]]) -> str:
-    """A corner in a finding's key: its ends, in the order of the controls."""
-    return ".".join(key_of(end) for _, end in corner)
+def _seen(finding: CornerFinding) -> str:
+    _, _, said = finding.sentence.partition(f"{corner_words(finding.corner)}: ")
+    return said or finding.sentence
 
 
 def _count(number: int, label: str) -> Measured:
-    kind = kind_of(Ratio)
-    assert kind is not None
-    return measured(from_si(float(number), kind), Ratio, label)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return measured(from_si(float(number), required_kind(Ratio)), Ratio, label)

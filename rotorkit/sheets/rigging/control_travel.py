@@ -11,7 +11,7 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, TravelLimits
 from rotorkit.aircraft.entries import Choice, Entry, Readings
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots, Picture
 from rotorkit.quantities import (
@@ -235,12 +235,12 @@ class _Work(ProtractorWork):
             band = found.friction_band.shown_in("deg")
             line = f"the line of the way back less that of the way out: {say(band)}"
             self.steps.append(plain_step("Friction band", [line], band, cited))
-            findings.append(_finding("friction_band", "Friction band", self.limits.friction_band, band))
+            findings.append(self._lags(_finding("friction_band", "Friction band", self.limits.friction_band, band)))
         if found.dead_band is not None:
             dead = found.dead_band.shown_in(("in", "mm"))
             line = f"friction band over slope: {say(dead)}"
             self.steps.append(plain_step("Dead band of the control", [line], dead, sources.DEFINITION.at("dead band")))
-            findings.append(_finding("dead_band", "Dead band of the control", self.limits.dead_band, dead))
+            findings.append(self._lags(_finding("dead_band", "Dead band of the control", self.limits.dead_band, dead)))
         worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
         off = found.departures[worst].shown_in("deg")  # what all readings share drops out
         at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
@@ -248,6 +248,17 @@ class _Work(ProtractorWork):
         self.steps.append(plain_step(title, [f"reading less line: {say(off)}"], off, cited))
         findings.append(_finding("departure", title, self.limits.departure, off))
         return findings
+
+    @staticmethod
+    def _lags(finding: Finding) -> Finding:
+        """A band that is negative beyond its uncertainty has no verdict: the ways were confused, or something slipped,
+        and how wide the band is then does not follow from it."""
+        figure = finding.measured
+        if float(figure.si) >= -float(figure.expanded_si):
+            return finding
+        said = f"{finding.title}: {say(figure)}: {UNDONE}, for a blade cannot run ahead of its control"
+        settle = "see which way was which, and read both again"
+        return replace(finding, verdict=Verdict(UNDONE, figure, None, said, settle))
 
     def _said(self, found: Travel) -> list[str]:
         said = []

@@ -45,6 +45,8 @@ QUESTION_PHASE = math.radians(3.0)
 """A phase error beyond this, and beyond its uncertainty, is pointed out (our own choice)."""
 ONE_SIDED = "0.5 deg"
 """How far inside a limit with one side only is as good as one needs (our own choice)."""
+OTHER_WAY = "the disk would tilt the other way than the stick"
+FOLLOWS = Limit("cyclic range", Angle, low="0 deg", source="physics: the disk tilts the way of the stick")
 AXES = {"fore and aft": ("forward", "aft"), "left and right": ("left", "right")}
 ACROSS = {"forward": "right", "aft": "right", "left": "forward", "right": "forward"}
 """Toward which side the disk must not tilt, by stick position."""
@@ -349,7 +351,9 @@ class CyclicRangeWork(ProtractorWork):
         for stick in STICK_DIRECTIONS:
             figure = found.range.get(stick) or self.alone.get(stick)
             if figure is not None:
-                findings.append(_finding(f"range.{stick}", f"Cyclic range, {stick}", getattr(limits, stick), figure))
+                findings.append(
+                    _finding(f"range.{stick}", f"Cyclic range, {stick}", getattr(limits, stick), figure, FOLLOWS)
+                )
         for stick, figure in found.cross.items():
             title = f"Stick {stick}, across: {'to the right' if ACROSS[stick] == 'right' else 'forward'}"
             findings.append(_finding(f"cross.{stick}", title, limits.cross, figure))
@@ -452,8 +456,8 @@ class CyclicRangeWork(ProtractorWork):
         for stick, figure in figures.items():
             if float(figure.si) + float(figure.expanded_si) < 0:
                 asked.append(
-                    f"Stick {stick}: the cyclic pitch is {say(figure)}: the disk would tilt the other way than the "
-                    "stick. Nothing may be run or flown like this. Check the linkage, the rotor's turn in the "
+                    f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. "
+                    "Nothing may be run or flown like this. Check the linkage, the rotor's turn in the "
                     f"aircraft file, and the places that were read."
                 )
         for axis, (one, other) in AXES.items():
@@ -494,8 +498,10 @@ class CyclicRangeWork(ProtractorWork):
             self.steps += made.steps
         pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
+        asked = self._questions(found)
+        lead = [said for said in asked if OTHER_WAY in said]
         remarks = [
-            *self._questions(found),
+            *(said for said in asked if said not in lead),
             *(made.remarks if made is not None else []),
             *self._expected(sticks),
             *self.notes,
@@ -504,7 +510,7 @@ class CyclicRangeWork(ProtractorWork):
             *self.asked,
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks)
+        return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks, lead)
 
     def _charts(self, read: list[ReadPlace]) -> list[Chart]:
         """The wave around the rotor, both ends of one axis in one chart, with the readings."""
@@ -544,9 +550,9 @@ class CyclicRangeWork(ProtractorWork):
         return charts
 
 
-def _finding(key: str, title: str, limit: Limit | None, figure: Measured) -> Finding:
+def _finding(key: str, title: str, limit: Limit | None, figure: Measured, physical: Limit | None = None) -> Finding:
     named = replace(limit, name=title) if limit is not None else None
-    return Finding(key, title, judge(named, figure.shown_in("deg"), title))
+    return Finding(key, title, judge(named, figure.shown_in("deg"), title, physical))
 
 
 _ANGLE: Any = kind_of(Angle)

@@ -34,11 +34,11 @@ from rotorkit.sheets.rigging.blade_stations import (
     POSITIONS,
     PROTRACTOR_READINGS,
     Position,
-    key_of,
     limit_at,
 )
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
+    HOLDS,
     NOT_LOOKED_AT,
     WITNESS_CHOICE,
     WITNESS_HOW,
@@ -46,7 +46,7 @@ from rotorkit.sheets.rigging.rod_ends import (
     witness_verdict,
 )
 from rotorkit.sheets.rigging.turning import Plan, link_words, plan
-from rotorkit.sheets.working import blade_named
+from rotorkit.sheets.working import blade_named, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["LinkRow", "PitchRigging", "TrialRow"]
@@ -333,7 +333,7 @@ class PitchRiggingWork(BladeAngleWork):
         if least is not None or most is not None:
             low, high = (None if side is None else side.typed for side in (least, most))
             limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
-        return Finding(key, name, judge(limit, figure, name))
+        return Finding(key, name, judge(limit, figure, name, HOLDS))
 
     # what moves what
 

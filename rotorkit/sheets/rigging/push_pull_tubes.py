@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft, PushPullTube
 from rotorkit.aircraft.entries import Choice, Entry
-from rotorkit.formula import Worked
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.pictures.data import Look, Looks, Picture
-from rotorkit.quantities import Force, Length, Reading, Stress, say
-from rotorkit.quantities.errors import shortened
+from rotorkit.pictures.data import Look, Looks
+from rotorkit.quantities import Force, Length, Ratio, Reading, Stress, say
 from rotorkit.rigging import (
     euler_load,
     johnson_load,
@@ -26,10 +23,10 @@ from rotorkit.rigging import (
     tube_column,
     tube_second_moment,
 )
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge
-from rotorkit.sheets.rigging.blade_stations import key_of
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
+    HOLDS,
     NO_HOLE,
     NOT_LOOKED_AT,
     WITNESS_CHOICE,
@@ -37,11 +34,13 @@ from rotorkit.sheets.rigging.rod_ends import (
     Witness,
     witness_verdict,
 )
+from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["PushPullTubes", "RodEndRow"]
 
 _INCHES = ("in", "mm")
+BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube bears the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
 DIFFERS = 0.02
 """A dimension measured on the tube that lies this far from the aircraft file's is asked about."""
@@ -163,144 +162,89 @@ class PushPullTubes(Sheet):
         return found
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return _Work(self, aircraft).outcome()
+        to = Working(self, aircraft)
+        none = "none: write [push_pull_tubes.name] for each"
+        tube = to.thing("tube", aircraft.push_pull_tubes, "push-pull tube", none)
+        self._check_ends(to)
+        self._column(to, tube)
+        looks = []
+        for i, row in enumerate(self.ends):
+            title, key = f"Rod end, {row.end.strip()}", key_of(row.end)
+            if row.engagement is not None:
+                name = f"{title}: engagement"
+                figure = to.reading(f"ends.{i}.engagement", name, _INCHES)
+                to.judge(f"engagement.{key}", name, tube.limits.engagement, figure, physical=HOLDS)
+            verdict = witness_verdict(row.hole, title)
+            if verdict is not None:
+                to.found(f"witness.{key}", f"{title}: faults in the witness hole", verdict)
+                looks.append(Look(title, row.hole, verdict.word))
+            elif row.hole == NO_HOLE:
+                to.notes.append(f"{title}: it has no witness hole; only the engagement tells how far it is in.")
+        to.compare("Against the limits", [f for f in to.findings if f.measured.kind.si or f.key == "buckling_margin"])
+        if looks:
+            to.pictures.append(Looks("Witness holes", looks))
+        return to.outcome(f"{self.about.title}, {tube.title}")
 
+    def _check_ends(self, to: Working) -> None:
+        seen = [(i, row) for i, row in enumerate(self.ends) if row.engagement is not None or row.hole != NOT_LOOKED_AT]
+        for i, row in seen:
+            if not key_of(row.end):
+                to.problem(f"ends.{i}.end", "is missing: which end is it")
+        advice = "give each end a name of its own"
+        to.by_key("ends", enumerate(self.ends), lambda row: key_of(row.end).casefold(), "end", advice)
+        if not seen and all(getattr(self, name) is None for name in MEASURED_ON_TUBE):
+            where = "ends.0.engagement" if self.ends else "ends"
+            to.problem(where, "needs a reading: nothing of this tube was measured yet")
+        to.settle()
 
-class _Work:
-    """One working of the sheet."""
-
-    def __init__(self, sheet: PushPullTubes, aircraft: Aircraft) -> None:
-        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
-        if sheet.tube not in aircraft.push_pull_tubes:
-            there = ", ".join(aircraft.push_pull_tubes) or "none: write [push_pull_tubes.name] for each"
-            raise SheetError(
-                [("tube", f"is no push-pull tube of the aircraft file: it has {there}; got {shortened(sheet.tube)}")]
-            )
-        self.tube: PushPullTube = aircraft.push_pull_tubes[sheet.tube]
-        self.steps: list[Worked] = []
-        self.notes: list[str] = []
-        self._check_ends()
-
-    def _check_ends(self) -> None:
-        problems, seen = [], set()
-        looked = False
-        for i, row in enumerate(self.sheet.ends):
-            filled = row.engagement is not None or row.hole != NOT_LOOKED_AT
-            looked = looked or filled
-            key = key_of(row.end).casefold()
-            if filled and not key:
-                problems.append((f"ends.{i}.end", "is missing: which end is it"))
-            elif key and key in seen:
-                problems.append((f"ends.{i}.end", "stands in a row above already: give each end a name of its own"))
-            seen.add(key)
-        if not looked and not any(getattr(self.sheet, name) is not None for name in MEASURED_ON_TUBE):
-            problems.append(
-                (
-                    "ends.0.engagement" if self.sheet.ends else "ends",
-                    "needs a reading: nothing of this tube was measured yet",
-                )
-            )
-        if problems:
-            raise SheetError(problems)
-
-    def _worked(self, title: str, formula: Any, *given: Any) -> Measured:
-        step = formula.worked(*given).titled(title)
-        self.steps.append(step)
-        value: Measured = step.value
-        return value
-
-    def _dimension(self, name: str) -> Measured:
+    def _dimension(self, to: Working, tube: PushPullTube, name: str) -> Measured:
         """A dimension: as measured on the tube, else the aircraft file's."""
         words = name.replace("_", " ")
-        filed: Reading = getattr(self.tube, name)
-        if getattr(self.sheet, name) is None:
+        filed: Reading = getattr(tube, name)
+        if getattr(self, name) is None:
             return measured(filed, Length, f"{words}, aircraft file").shown_in(_INCHES)
-        figure = self.sheet.measured(name, words, self.aircraft).shown_in(_INCHES)
+        figure = to.reading(name, words, _INCHES)
         if abs(float(figure.si) / filed.si - 1) > DIFFERS:
-            self.notes.append(
+            to.notes.append(
                 f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.understood}. Is it "
                 "this tube?"
             )
         return figure
 
-    def outcome(self) -> Outcome:
-        findings, looks = self._column(), []
-        limit = self.tube.limits.engagement
-        for i, row in enumerate(self.sheet.ends):
-            title = f"Rod end, {row.end.strip()}"
-            if row.engagement is not None:
-                name = f"{title}: engagement"
-                figure = self.sheet.measured(f"ends.{i}.engagement", name, self.aircraft)
-                findings.append(
-                    Finding(f"engagement.{key_of(row.end)}", name, judge(_named(limit, name), figure, name))
-                )
-            verdict = witness_verdict(row.hole, title)
-            if verdict is not None:
-                findings.append(Finding(f"witness.{key_of(row.end)}", f"{title}: faults in the witness hole", verdict))
-                looks.append(Look(title, row.hole, verdict.word))
-            elif row.hole == NO_HOLE:
-                self.notes.append(f"{title}: it has no witness hole; only the engagement tells how far it is in.")
-        pictures: list[Picture] = [
-            bars(
-                "Against the limits",
-                [f for f in findings if f.measured.kind.si or f.key == "buckling_margin"],
-                self.system,
-            )
-        ]
-        if looks:
-            pictures.append(Looks("Witness holes", looks))
-        remarks = [
-            *self.notes,
-            *self.sheet.calibrations_overdue(self.aircraft),
-            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
-        ]
-        return Outcome(f"{self.sheet.about.title}, {self.tube.title}", findings, self.steps, pictures, remarks)
-
-    def _column(self) -> list[Finding]:
-        tube = self.tube
-        diameter, wall, length = (self._dimension(name) for name in MEASURED_ON_TUBE)
+    def _column(self, to: Working, tube: PushPullTube) -> None:
+        diameter, wall, length = (self._dimension(to, tube, name) for name in MEASURED_ON_TUBE)
         if float(wall.si) > float(diameter.si) / 2:
-            where = "wall" if self.sheet.wall is not None else "outer_diameter"
             said = f"the wall, {say(wall)}, is more than half of the outer diameter, {say(diameter)}"
-            raise SheetError([(where, f"cannot be: {said}")])
+            to.problem("wall" if self.wall is not None else "outer_diameter", f"cannot be: {said}")
+            to.settle()
         modulus = measured(tube.elastic_modulus, Stress, "elastic modulus")
         strength = measured(tube.yield_strength, Stress, "yield strength")
         column = tube_column(diameter, wall, length, modulus, strength)
-        area = self._worked("Area of the section", tube_area, diameter, wall)
-        second = self._worked("Second moment of area", tube_second_moment, diameter, wall)
-        radius = self._worked("Radius of gyration", radius_of_gyration, second, area)
-        slender = self._worked("Slenderness, pinned at both ends", slenderness_ratio, length, radius, 1)
-        self._worked("Slenderness where Johnson's curve meets Euler's", transition_slenderness, modulus, strength)
+        area = to.work("Area of the section", tube_area, diameter, wall)
+        second = to.work("Second moment of area", tube_second_moment, diameter, wall)
+        radius = to.work("Radius of gyration", radius_of_gyration, second, area)
+        slender = to.work("Slenderness, pinned at both ends", slenderness_ratio, length, radius, 1)
+        to.work("Slenderness where Johnson's curve meets Euler's", transition_slenderness, modulus, strength)
         if column.regime.startswith("slender"):
-            load = self._worked("Load at which it bows out, by Euler", euler_load, modulus, second, length, 1)
+            load = to.work("Load at which it bows out, by Euler", euler_load, modulus, second, length, 1)
             which = "slender, so that it bows out elastically (Euler's load); its yield strength does not matter"
         else:
-            load = self._worked(
-                "Load at which it buckles, by Johnson", johnson_load, modulus, strength, area, length, radius, 1
-            )
+            given = modulus, strength, area, length, radius, 1
+            load = to.work("Load at which it buckles, by Johnson", johnson_load, *given)
             which = "stocky, so that it yields as it buckles (Johnson's parabola)"
-        self.notes.append(
+        to.notes.append(
             f"The tube's slenderness is {column.slenderness:.0f}, the two curves meet at {column.transition:.0f}: it "
             f"is {which}."
         )
-        self.notes += column.remarks
-        found = []
-        title = "Margin against buckling"
+        to.notes += column.remarks
         if tube.greatest_load is None:
-            self.notes.append("greatest_load is the hardest push, with the factor that the manual asks for.")
+            to.notes.append("greatest_load is the hardest push, with the factor that the manual asks for.")
         else:
+            title = "Margin against buckling"
             push = measured(tube.greatest_load, Force, "greatest load")
-            margin = self._worked(title, strength_margin, load, push)
-            limit = _named(tube.limits.buckling_margin, title)
-            found.append(Finding("buckling_margin", title, judge(limit, margin, title)))
+            margin = to.work(title, strength_margin, load, push)
+            to.judge("buckling_margin", title, tube.limits.buckling_margin, margin, physical=BEARS)
             if float(margin.si) < 0:
-                self.notes.append("The tube bows out under this load: it must not be flown.")
-        found.append(
-            Finding("buckling_load", "Load at which it buckles", judge(None, load, "buckling load"), aside=True)
-        )
-        found.append(Finding("slenderness", "Slenderness", judge(None, slender, "slenderness"), aside=True))
-        return found
-
-
-def _named(limit: Limit | None, name: str) -> Limit | None:
-    return None if limit is None else replace(limit, name=name)
+                to.lead.append("The tube bows out under this load: it must not be flown.")
+        to.tell("buckling_load", "Load at which it buckles", load, "buckling load")
+        to.tell("slenderness", "Slenderness", slender, "slenderness")

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any, Literal, get_args
 
 from rotorkit.aircraft.entries import Choice, Entry
-from rotorkit.judging.limits import Verdict
+from rotorkit.judging.limits import Limit, Verdict
 from rotorkit.quantities import Length
 from rotorkit.rigging import WITNESS_WIRE, witness_hole_verdict
 
 __all__ = [
     "ENGAGEMENT",
+    "HOLDS",
     "NOT_LOOKED_AT",
     "NO_HOLE",
     "WITNESS",
@@ -32,6 +33,9 @@ WITNESS_HOW = (
 ENGAGEMENT = Entry(
     Length, ("in", "mm"), physical=("0 in", "6 in"), credible=("0.1 in", "2 in"), by="caliper", repeats=False
 )
+
+HOLDS = Limit("engagement", Length, low="0.05 in", source="physics: not one turn is in", unit="in")
+"""A turn of 1/2-20, the coarsest thread of such rod ends: less holds nothing, whatever limit is given."""
 
 _SEEN: dict[str, tuple[Any, Any]] = {
     WIRE_STOPS: (False, True),

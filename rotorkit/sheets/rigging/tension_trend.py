@@ -41,6 +41,7 @@ from rotorkit.sources import cautions
 __all__ = ["DayRow", "TensionTrend"]
 
 DAY = 86400.0
+MET, MAY_BE_MET = "was met on", "it may be met already"
 FAR_AHEAD = 5 * 365
 """Days beyond which no day is named on which the limit would be met."""
 
@@ -236,6 +237,7 @@ class _Work:
                 self.steps,
                 [compared] if compared.rows else [],
                 remarks,
+                missing=self._taut_days(tensions),
             )
         trend = tension_trend(tensions)
         self.first = tensions[0][0]
@@ -251,20 +253,34 @@ class _Work:
                 aside=True,
             ),
         ]
+        ahead = self._ahead(trend)
+        lead = [said for said in ahead if MET in said or MAY_BE_MET in said]
         remarks = [
             *self.slack,
             trend.sentence,
-            *self._ahead(trend),
+            *(said for said in ahead if said not in lead),
             *self._residuals(trend, tensions),
             slope.how,
             *self.one.overdue,
             *self.asked,
             *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        if not self.sheet.thermometer:
-            remarks.append("No thermometer is named: the temperatures are taken as exact.")
         pictures: list[Picture] = [self._chart(trend, tensions), bars("Against the limit", findings, self.system)]
-        return Outcome(f"{self.sheet.about.title}, {cable.title}", findings, self.steps, pictures, remarks)
+        return Outcome(
+            f"{self.sheet.about.title}, {cable.title}",
+            findings,
+            self.steps,
+            pictures,
+            remarks,
+            lead,
+            self._taut_days(tensions),
+        )
+
+    def _taut_days(self, tensions: list[tuple[date, Measured]]) -> list[str]:
+        """What is missing where slack days leave fewer than three for the line."""
+        if len(tensions) > 2 or len(self.works) < 3:  # fewer days read are told by `parts`
+            return []
+        return ["a third day with the cable taut: a slack one stands on no line"]
 
     def _ahead(self, trend: Trend) -> list[str]:
         limit = self.one.cable.limits.tension
@@ -279,10 +295,10 @@ class _Work:
         when = date.fromordinal(self.first.toordinal() + math.floor(days))
         last = trend.last_si / DAY
         if days <= last:
-            return [f"On this line the limit ({limit.text}) was met on {when.isoformat()}."]
+            return [f"On this line the limit ({limit.text}) {MET} {when.isoformat()}."]
         early = float(trend.could_reach(limit).m_as("s")) / DAY
         soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
-        earlier = "it may be met already" if early <= last + 1e-6 else f"it may be met as early as {soonest}"
+        earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be met as early as {soonest}"
         return [
             f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
             f"{earlier}. A look ahead, no promise: read it before."
