@@ -103,9 +103,7 @@ class DaySheet(Sheet):
 
 
 class DayWorking(Working):
-    """The working of a day's readings: weight, rotor speed and air, each made once, with the steps to the air and what
-    is to be said of the readings before anything is worked with them.
-    """
+    """The working of a day's readings: weight, rotor speed and air, each made once, with the steps to the air."""
 
     def __init__(self, sheet: DaySheet, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft)
@@ -118,11 +116,6 @@ class DayWorking(Working):
             self.reading("temperature", "air temperature"),
             self.reading("humidity", "relative humidity"),
         )
-        usual = aircraft.main_rotor.speed
-        if not 0.95 * usual.si <= sheet.rotor_speed.si <= 1.05 * usual.si:
-            self.notes.append(
-                f"The rotor speed is not that of the aircraft file, {usual.understood}: see the manual's limits."
-            )
 
     @cached_property
     def figures(self) -> Figures:
@@ -135,16 +128,23 @@ class DayWorking(Working):
 
     def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
         """As `Working.outcome`, with a weight that is, or may be, above the aircraft file's maximum as the first
-        finding."""
-        most = self.aircraft.weights.maximum
+        finding, and with a rotor speed that is not the file's said among the first sentences."""
+        most, usual = self.aircraft.weights.maximum, self.aircraft.main_rotor.speed
+        leads = []
         limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
         verdict = limit.judge(self.mass)
         if verdict.word != IN_LIMITS:
             self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))
             above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
-            # what physics does not allow goes before it, that the figures are an estimate comes after
-            at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
-            self.lead.insert(at, f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+            leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+        if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
+            leads.append(
+                f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
+                "are not judged here, and an engine that turns slower than rated gives less power than is told."
+            )
+        # what physics does not allow goes before these, that the figures are an estimate comes after
+        at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
+        self.lead[at:at] = leads
         return super().outcome(title, remarks)
 
 
