@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import json
 import os
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from rotorkit.edges.received import bytes_of
 from rotorkit.sheets.catalogue import sheets_in_order
 
 __all__ = [
@@ -47,6 +49,8 @@ EARLIER_NAMES = {
     "13_autorotation.ipynb": "autorotation.ipynb",
 }
 """What the notebooks were called before their order moved to the catalogue."""
+LARGEST_NOTEBOOK = 100_000_000
+"""Bytes of a notebook with all that was shown in it."""
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
@@ -92,9 +96,11 @@ def shipped_notebooks() -> dict[str, Path]:
 
 
 def source_hash(notebook: dict[str, Any]) -> str:
-    """The hash of what a notebook's cells say, whatever was run in it or shown by it since."""
+    """The hash of what a notebook's cells say, whatever was run in it or shown by it since. A cell that says nothing
+    does not count: running the last cell adds one."""
     cells = [[one.get("cell_type"), "".join(one.get("source", []))] for one in notebook.get("cells", [])]
-    return hashlib.sha256(json.dumps(cells, ensure_ascii=False).encode("utf-8", "surrogatepass")).hexdigest()
+    said = json.dumps([cell for cell in cells if cell[1].strip()], ensure_ascii=False)
+    return hashlib.sha256(said.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def as_shipped(path: Path) -> bool:
@@ -102,87 +108,106 @@ def as_shipped(path: Path) -> bool:
 
     One shipped before they bore a hash is known by a list. A file that cannot be read is not as shipped.
     """
+    there = _there(path)
+    return there is not None and there.as_shipped
+
+
+@dataclass(frozen=True)
+class _There:
+    """A notebook of a working folder. says: the hash of its cells; bears: that from the version that shipped it, empty
+    where it bears none."""
+
+    says: str
+    bears: str
+
+    @property
+    def as_shipped(self) -> bool:
+        return self.says == self.bears or self.says in _earlier()
+
+
+def _there(path: Path) -> _There | None:
+    """What stands in a notebook's place; None where it is no notebook that can be read."""
     try:
-        notebook = json.loads(path.read_text(encoding="utf-8"))
-        found = source_hash(notebook)
-        return found == notebook["metadata"].get("rotorkit", {}).get(SHIPPED_AS) or found in _earlier_hashes()
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        return False
+        notebook = json.loads(bytes_of(path, LARGEST_NOTEBOOK).decode("utf-8"))
+        bears = notebook["metadata"].get("rotorkit", {})
+        return _There(source_hash(notebook), str(bears.get(SHIPPED_AS, "")) if isinstance(bears, dict) else "")
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return None
 
 
-def _earlier_hashes() -> set[str]:
+@functools.cache
+def _earlier() -> dict[str, str]:
+    """The names of the notebooks that were shipped before they bore a hash, by the hash of what they said."""
     text = (_PACKAGE / "folder" / "earlier_notebooks.txt").read_text(encoding="utf-8")
-    return {line.split()[0] for line in text.splitlines() if line and not line.startswith("#")}
+    lines = [line.split() for line in text.splitlines() if line and not line.startswith("#")]
+    return {line[0]: line[1] for line in lines}
 
 
-def copy_notebook(source: Path, place: Path) -> None:
-    """A shipped notebook into a working folder, with the hash of what it says. Refuses to take another file's place."""
+def copy_notebook(source: Path, place: Path, instead: bool = False) -> None:
+    """A shipped notebook into a working folder, with the hash of what it says. Refuses to take another file's place,
+    unless it is to stand there instead."""
     notebook = json.loads(source.read_text(encoding="utf-8"))
     notebook["metadata"]["rotorkit"] = {SHIPPED_AS: source_hash(notebook)}
     place.parent.mkdir(exist_ok=True)
     new = place.parent / unused_name()
     try:
         new.write_text(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-        rename_where_free(new, place)
+        if instead:
+            os.replace(new, place)
+        else:
+            rename_where_free(new, place)
     finally:
         new.unlink(missing_ok=True)
 
 
 def renew_notebooks(folder: Path) -> Renewed:
     """Bring a working folder's notebooks up to this version: what is missing is added, what the builder has not changed
-    is renewed, what they have changed is kept beside the new one under another name.
+    is renewed, what they have changed is kept beside the new one under another name. A file that was never one of the
+    shipped ones stays as it is, also under one of their names.
 
     Raises `WorkFolderError` where the folder cannot be written.
     """
-    added: list[str] = []
-    renewed: list[str] = []
-    kept: list[str] = []
-    aside: list[str] = []
+    done: dict[str, list[str]] = {"added": [], "renewed": [], "kept": [], "aside": []}
     earlier = {new: old for old, new in EARLIER_NAMES.items()}
     try:
         for name, source in shipped_notebooks().items():
-            place = folder / name
-            before = folder / earlier[name] if name in earlier else None
-            if before is not None and os.path.lexists(before) and not os.path.lexists(place):
-                if as_shipped(before):
+            place, before = folder / name, folder / earlier.get(name, name)
+            if os.path.lexists(place):
+                _renew(name, source, place, done)
+            elif before != place and (found := _there(before)) is not None:
+                copy_notebook(source, place)
+                if found.as_shipped:
                     before.unlink()
-                    renewed.append(name)
+                    done["renewed"].append(name)
                 else:  # under its earlier name it is out of the way already
-                    kept.append(name)
-                    aside.append(before.name)
-                copy_notebook(source, place)
-                continue
-            if not os.path.lexists(place):
-                copy_notebook(source, place)
-                added.append(name)
-                continue
-            now = source_hash(json.loads(source.read_text(encoding="utf-8")))
-            try:
-                there = source_hash(json.loads(place.read_text(encoding="utf-8")))
-            except (OSError, ValueError, AttributeError, TypeError):
-                continue  # whatever it is, it is not ours to touch
-            if there == now:
-                continue
-            if as_shipped(place):
-                place.unlink()
-                renewed.append(name)
-            elif _bears(place) in ("", now):  # changed since this version shipped it: the builder's own
-                continue
+                    done["kept"].append(name)
+                    done["aside"].append(before.name)
             else:
-                other = keep_apart_name(place)
-                rename_where_free(place, other)
-                kept.append(name)
-                aside.append(other.name)
-            copy_notebook(source, place)
+                copy_notebook(source, place)
+                done["added"].append(name)
     except OSError as problem:
-        raise WorkFolderError(f"the notebooks cannot be put into {folder}: {problem.strerror or problem}") from None
-    return Renewed(tuple(added), tuple(renewed), tuple(kept), tuple(aside))
+        raise WorkFolderError(
+            f"the notebooks of {folder} are not all those of this version, and cannot be put there: "
+            f"{problem.strerror or problem}. Make the folder writable, or open a copy of it."
+        ) from None
+    return Renewed(**{what: tuple(names) for what, names in done.items()})
 
 
-def _bears(place: Path) -> str:
-    """The hash that a notebook bears from the version that shipped it; empty for one that bears none."""
-    metadata = json.loads(place.read_text(encoding="utf-8")).get("metadata", {})
-    return str(metadata.get("rotorkit", {}).get(SHIPPED_AS, ""))
+def _renew(name: str, source: Path, place: Path, done: dict[str, list[str]]) -> None:
+    """Renew the notebook in a shipped one's place, or keep it apart, or leave it."""
+    now = source_hash(json.loads(source.read_text(encoding="utf-8")))
+    there = _there(place)
+    if there is None or there.says == now or there.bears == now:
+        return  # no notebook at all, the present one, or the present one as the builder changed it
+    if there.as_shipped:
+        copy_notebook(source, place, instead=True)
+        done["renewed"].append(name)
+    elif there.bears or name in _earlier().values():
+        other = keep_apart_name(place)
+        rename_where_free(place, other)
+        copy_notebook(source, place)
+        done["kept"].append(name)
+        done["aside"].append(other.name)
 
 
 def keep_apart_name(place: Path) -> Path:

@@ -15,9 +15,9 @@ pytestmark = pytest.mark.skipif(chromium() is None, reason="No Chromium on this 
 PICTURE = ".rotorkit-form:not(.rotorkit-explorer) .rotorkit-pictures [role=img]"
 TIMES = 30
 FIELDS = {
-    "01": ("Reading, row 1", lambda i: f"-6.{i % 9 + 1}; -6.5; -6.4 deg"),
-    "02": ("Dial reading", lambda i: f"2{i % 9}.5; 28; 27.5"),
-    "03": ("Air temperature", lambda i: f"{60 + i % 50} °F"),
+    "blade_angles": ("Reading, row 1", lambda i: f"-6.{i % 9 + 1}; -6.5; -6.4 deg"),
+    "cable_tension": ("Dial reading", lambda i: f"2{i % 9}.5; 28; 27.5"),
+    "hover_margin": ("Air temperature", lambda i: f"{60 + i % 50} °F"),
 }
 found: dict[str, list[float]] = {}
 

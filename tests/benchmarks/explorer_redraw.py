@@ -17,14 +17,21 @@ PAUSE = 400
 """Milliseconds between two edits: as a person who looks at what came."""
 # notebook, the word in the labels, field, edits, the estimate to pick, what the picture is called
 CASES = [
-    ("03", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "figure of merit", "Power margin"),
-    ("03", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "blade element", "Power margin"),
-    ("03", "ceiling", "Relative humidity", lambda i: f"{i} %", "", "Hover ceiling"),
-    ("03", "span", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Load along"),
-    ("11", "pedals", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "blade element", "Tail-rotor thrust left"),
-    ("12", "curve", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Power over airspeed"),
-    ("12", "climb", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Best rate of climb"),
-    ("13", "glide", "Airspeed in the glide", lambda i: f"{40 + i} kt", "figure of merit", "Rate of descent"),
+    ("hover_margin", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "figure of merit", "Power margin"),
+    ("hover_margin", "map", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "blade element", "Power margin"),
+    ("hover_margin", "ceiling", "Relative humidity", lambda i: f"{i} %", "", "Hover ceiling"),
+    ("hover_margin", "span", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Load along"),
+    (
+        "anti_torque_margin",
+        "pedals",
+        "Gross weight",
+        lambda i: f"{1200 + 5 * i} lb",
+        "blade element",
+        "Tail-rotor thrust left",
+    ),
+    ("level_flight", "curve", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Power over airspeed"),
+    ("level_flight", "climb", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Best rate of climb"),
+    ("autorotation", "glide", "Airspeed in the glide", lambda i: f"{40 + i} kt", "figure of merit", "Rate of descent"),
 ]
 found: dict[str, list[float]] = {}
 
@@ -51,7 +58,7 @@ def test_redraw(desk: Desk, case: int) -> None:  # noqa: F811
 
 def test_slider(desk: Desk) -> None:  # noqa: F811
     """From an arrow key on the slider's handle to the new contour."""
-    desk.open_notebook("03")
+    desk.open_notebook("hover_margin")
     desk.run_all()
     label = "Gross weight, map"
     in_view(desk, label)

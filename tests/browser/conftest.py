@@ -146,7 +146,7 @@ def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> It
 
 @pytest.fixture
 def desk(empty_desk: Desk, made_folder: Path) -> Desk:
-    """A page over this test's own copy of the demo's working folder: `desk.open_notebook("01")`."""
+    """A page over this test's own copy of the demo's working folder: `desk.open_notebook("blade_angles")`."""
     empty_desk.folder.rmdir()
     copy_working_folder(made_folder, empty_desk.folder)
     return empty_desk

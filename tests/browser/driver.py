@@ -126,10 +126,10 @@ class Desk:
     # opening and running
 
     def open_notebook(self, name: str) -> None:
-        """Open a notebook of the working folder (its file name, or the beginning of it), and wait until it can run."""
-        found = sorted(path for path in self.folder.rglob("*.ipynb") if path.name.startswith(name))
+        """Open a notebook of the working folder (by its name, with or without its ending) and wait until it can run."""
+        found = [path for path in self.folder.rglob("*.ipynb") if name in (path.name, path.stem)]
         if len(found) != 1:
-            raise AssertionError(f"{name!r} fits {[path.name for path in found]} in {self.folder}")
+            raise AssertionError(f"{len(found)} notebooks are called {name!r} in {self.folder}")
         inside = found[0].relative_to(self.lab.root).as_posix()
         # a workspace of its own: otherwise the notebooks of the test before are opened again
         workspace = re.sub(r"\W+", "-", self.folder.name)

@@ -12,14 +12,14 @@ PATIENCE = 20_000
 """Milliseconds: a busy machine is slow, not wrong."""
 # by notebook: the word in the labels, and what the picture is called
 EXPLORERS = {
-    "03": {
+    "hover_margin": {
         "map": "Power margin in the hover",
         "ceiling": "Hover ceiling over weight",
         "span": "Load along one blade",
     },
-    "11": {"pedals": "Tail-rotor thrust left at the high stop"},
-    "12": {"curve": "Power over airspeed", "climb": "Best rate of climb"},
-    "13": {"glide": "Rate of descent with the power off"},
+    "anti_torque_margin": {"pedals": "Tail-rotor thrust left at the high stop"},
+    "level_flight": {"curve": "Power over airspeed", "climb": "Best rate of climb"},
+    "autorotation": {"glide": "Rate of descent with the power off"},
 }
 
 
@@ -80,7 +80,7 @@ def test_typing_and_turning_change_the_picture(desk: Desk, notebook: str) -> Non
 
 
 def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(desk: Desk) -> None:
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     label, title = "Gross weight, map", "Power margin in the hover"
     in_view(desk, label)
     before = picture(desk, title)

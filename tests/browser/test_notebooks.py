@@ -13,21 +13,22 @@ from tests.browser.driver import FRONT, Desk
 # notebook, the readings to begin with (the first, where none are named), field, a reading that changes the verdict,
 # the verdict before and after
 SHEETS = [
-    ("01", "", "Reading, row 6", "24.8; 24.9; 24.8 deg", "too close to call", "out of limits"),
-    ("02", "", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
-    ("03", "", "Air temperature", "110 °F", "too close to call", "out of limits"),
-    ("04", "main_rotor_rigged", "Reading, row 1", "4.6; 4.6; 4.6 deg", "in limits", "out of limits"),
-    ("05", "cyclic_rigged", "Reading, row 4", "18.5; 18.5; 18.4 deg", "in limits", "out of limits"),
-    ("06", "", "Reading, row 6", "28; 28; 28 deg", "in limits", "out of limits"),
-    ("07", "", "Least clearance, row 10", "0.05 in", "no verdict yet", "out of limits"),
-    ("08", "pedal_right_rigged", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
-    ("09", "", "Dial reading, row 4", "20; 20; 20", "in limits", "out of limits"),
-    ("10", "", "Length", "60 in", "in limits", "out of limits"),
-    ("11", "", "Blade angle at full left pedal", "4 deg", "too close to call", "out of limits"),
-    ("12", "", "Gross weight", "2,300 lb", "in limits", "out of limits"),
-    ("13", "", "Airspeed in the glide", "120 kt", "too close to call", "out of limits"),
+    ("blade_angles", "", "Reading, row 6", "24.8; 24.9; 24.8 deg", "too close to call", "out of limits"),
+    ("cable_tension", "", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
+    ("hover_margin", "", "Air temperature", "110 °F", "too close to call", "out of limits"),
+    ("pitch_rigging", "main_rotor_rigged", "Reading, row 1", "4.6; 4.6; 4.6 deg", "in limits", "out of limits"),
+    ("cyclic_range", "cyclic_rigged", "Reading, row 4", "18.5; 18.5; 18.4 deg", "in limits", "too close to call"),
+    ("control_travel", "", "Reading, row 6", "32; 32; 32 deg", "in limits", "out of limits"),
+    ("control_corners", "", "Least clearance, row 10", "0.05 in", "no verdict yet", "out of limits"),
+    ("cable_rigging", "pedal_right_rigged", "Dial reading", "33; 33; 33", "in limits", "out of limits"),
+    ("tension_trend", "", "Dial reading, row 4", "20; 20; 20", "in limits", "out of limits"),
+    ("push_pull_tubes", "", "Length", "60 in", "in limits", "out of limits"),
+    ("anti_torque_margin", "", "Blade angle at full left pedal", "4 deg", "too close to call", "out of limits"),
+    ("level_flight", "", "Gross weight", "2,300 lb", "too close to call", "out of limits"),
+    ("autorotation", "", "Airspeed in the glide", "120 kt", "too close to call", "out of limits"),
+    ("rotor_track", "", "Height, row 1", "1.7; 1.7; 1.7 in", "out of limits", "in limits"),
 ]
-NOTEBOOKS = ["00", *(notebook for notebook, *_ in SHEETS), "hover"]
+NOTEBOOKS = ["start_here", *(notebook for notebook, *_ in SHEETS), "hover"]
 TO_THE_TOP = """async () => {
   const content = window.jupyterapp.shell.currentWidget.content;
   content.activeCellIndex = 0;
@@ -93,14 +94,14 @@ def test_axe_finds_nothing_and_formulas_are_set(desk: Desk, notebook: str) -> No
     opened(desk, notebook)
     assert desk.axe() == []
     assert desk.page.locator(f"{FRONT} mjx-merror").count() == 0
-    if notebook not in ("00", "07", "hover"):  # there the calculation is one of words
+    if notebook not in ("start_here", "control_corners", "hover"):  # there the calculation is one of words
         assert desk.page.locator(f"{FRONT} .rotorkit-math mjx-container").count() > 0, (
             "formulas stay as they were typed"
         )
 
 
 def test_axe_finds_nothing_in_the_dark(desk: Desk) -> None:
-    desk.open_notebook("03")
+    desk.open_notebook("hover_margin")
     desk.page.evaluate("() => window.jupyterapp.commands.execute('apputils:change-theme', {theme: 'JupyterLab Dark'})")
     desk.page.wait_for_selector("body[data-jp-theme-light=false]", state="attached")
     desk.run_all()
@@ -112,7 +113,7 @@ def test_axe_finds_nothing_in_the_dark(desk: Desk) -> None:
 
 
 def test_while_a_reading_is_being_typed_there_is_no_verdict(desk: Desk) -> None:
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     box = desk.field("Air temperature")
     box.focus()
     desk.page.keyboard.press("Control+a")
@@ -124,7 +125,7 @@ def test_while_a_reading_is_being_typed_there_is_no_verdict(desk: Desk) -> None:
 
 
 def test_a_questioned_reading_is_taken_and_pointed_out(desk: Desk) -> None:
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     desk.fill("Air temperature", "120 °F")
     desk.wait_text(re.compile("outside what is usual here"))
     assert verdict(desk)
@@ -132,7 +133,7 @@ def test_a_questioned_reading_is_taken_and_pointed_out(desk: Desk) -> None:
 
 def test_by_keyboard_alone(desk: Desk) -> None:
     """From a field onwards with Tab, typing and Enter: the next field, the chooser, and back with Shift and Tab."""
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     first = desk.field("Gross weight")
     first.focus()
     keys = desk.page.keyboard
@@ -150,7 +151,7 @@ def test_by_keyboard_alone(desk: Desk) -> None:
 
 
 def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
-    opened(desk, "01")
+    opened(desk, "blade_angles")
     desk.button("Add a row").press("Enter")
     expect(desk.field("Reading, row 7")).to_be_visible()
     desk.field("Blade, row 7").focus()
@@ -163,7 +164,7 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
 
 
 def test_an_own_hand_figure_is_judged(desk: Desk) -> None:
-    opened(desk, "02")
+    opened(desk, "cable_tension")
     desk.fill("By hand: Tension at 70 °F", "36.6 lb")
     desk.wait_text("Agrees")
     desk.fill("By hand: Tension at 70 °F", "97 lb")
@@ -171,7 +172,7 @@ def test_an_own_hand_figure_is_judged(desk: Desk) -> None:
 
 
 def test_the_form_is_there_after_a_reload(desk: Desk) -> None:
-    opened(desk, "02")
+    opened(desk, "cable_tension")
     desk.fill("Dial reading", "33; 33; 33")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("out of limits")
     desk.save()
@@ -185,7 +186,7 @@ def test_the_form_is_there_after_a_reload(desk: Desk) -> None:
 
 
 def test_every_step_can_be_looked_at(desk: Desk) -> None:
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     pick = desk.field("Look at step")
     pick.select_option(label="5. Density altitude")
     expect(desk.page.locator(f"{FRONT} .rotorkit-math")).to_have_count(1)

@@ -35,7 +35,7 @@ def save(desk: Desk, who: str = "A. Builder", note: str = "") -> None:
 
 
 def test_type_save_restart_reopen_correct(desk: Desk) -> None:
-    opened(desk, "02")
+    opened(desk, "cable_tension")
     state(desk, "Never saved.")
     read(desk, "28; 28.5; 28")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
@@ -52,7 +52,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     state(desk, "Saved.")
     desk.page.goto("about:blank")
     desk.lab.end_kernels()
-    opened(desk, "02_cable_tension.ipynb")
+    opened(desk, "cable_tension")
     assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
     desk.wait_text("<b>bold</b>")
 
@@ -86,7 +86,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
 
 
 def test_a_new_check_begins_in_the_form(desk: Desk) -> None:
-    opened(desk, "02")
+    opened(desk, "cable_tension")
     desk.field("Readings of").select_option(label="a new check (an empty form)")
     expect(desk.field("Name of the new check")).to_be_visible()
     for label, text in (("Riser", "1"), ("Dial reading", "27; 27; 27"), ("Temperature of the airframe", "60 °F")):
@@ -108,7 +108,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
     with small_drive("2m", place) as drive:
         shutil.copytree(made, drive, dirs_exist_ok=True)
         desk.folder = drive
-        opened(desk, "02")
+        opened(desk, "cable_tension")
         read(desk, "28; 28; 28")
         fill(drive)
         save(desk, note="a note")
@@ -128,7 +128,7 @@ def test_a_full_and_a_read_only_drive_keep_what_was_typed(desk: Desk) -> None:
 
 
 def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
-    opened(desk, "02")
+    opened(desk, "cable_tension")
     read(desk, "28; 28; 28")
     (desk.folder / "record.sqlite").write_bytes(b"")
     save(desk, note="a note")
@@ -144,10 +144,10 @@ def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
 
 
 def test_board_and_dossier(desk: Desk) -> None:
-    opened(desk, "03")
+    opened(desk, "hover_margin")
     save(desk)
     desk.wait_text(re.compile("Saved as entry 1"))
-    opened(desk, "00")
+    opened(desk, "start_here")
     desk.wait_text(re.compile("Next: First engine run"))
     desk.wait_text(re.compile("entry 1, "))
     desk.page.get_by_text("Where you stand").filter(visible=True).last.scroll_into_view_if_needed()

@@ -70,7 +70,7 @@ def look(desk: Desk, name: str) -> None:
 
 
 def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
-    opened(desk, "04")
+    opened(desk, "pitch_rigging")
     assert verdict(desk) == "out of limits"
     read(desk, TRUE)
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("out of limits")
@@ -109,7 +109,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     desk.run_all()
     state(desk, "Saved.")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
-    opened(desk, "00")
+    opened(desk, "start_here")
     (row,) = desk.page.locator(f"{FRONT} tr", has_text="the first turn loads every rod end").all()
     expect(row).to_contain_text("in limits")
     expect(row).to_contain_text("entry 2")
@@ -117,7 +117,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
 
 
 def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
-    opened(desk, "08")
+    opened(desk, "cable_rigging")
     assert verdict(desk) == "out of limits"
     desk.wait_text(re.compile("Turn the barrel 1 1/2 turns tighter"))
     desk.fill("Dial reading", "27.5; 27; 27.5")
@@ -129,7 +129,7 @@ def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
 
 
 def test_what_cannot_be_is_told_beside_its_field(desk: Desk) -> None:
-    opened(desk, "04")
+    opened(desk, "pitch_rigging")
     for field, typed, said in (
         ("Reading, row 1", "3.5; x; 3.6 deg", "x"),
         ("Upper engagement, row 1", "9 in", "9 in"),
