@@ -163,8 +163,8 @@ class _Work:
                 problems.append((f"days.{i}.temperature", "is missing: without it the seasons would make a trend"))
                 continue
             given = {"cable": self.sheet.cable, "gauge": self.sheet.gauge, "riser": self.sheet.riser}
-            given |= {"temperature": row.temperature.typed, "thermometer": self.sheet.thermometer}
-            given |= {name: getattr(row, name).typed for name in ("dial", "tension") if getattr(row, name) is not None}
+            given |= {"temperature": row.temperature, "thermometer": self.sheet.thermometer}
+            given |= {name: value for name in ("dial", "tension") if (value := getattr(row, name)) is not None}
             try:
                 work = CableTensionWork(CableTension.from_readings(given), self.aircraft)
             except SheetError as fault:
