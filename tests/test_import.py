@@ -83,3 +83,16 @@ def test_quantities_of_the_application_registry_are_taken() -> None:
         "print(rk.say(rotorkit.rotor.tip_speed('520 rpm', q)))"
     )
     assert run(code) == "680.7 ft/s"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("ControlTravel", "TravelFit"), ("CyclicRange", "CyclicRanges"), ("TensionTrend", "TensionLine")],
+)
+def test_an_earlier_name_of_rigging_still_works_and_says_the_present_one(old: str, new: str) -> None:
+    """The sheets bear the earlier names too: one name, one thing."""
+    from rotorkit import rigging
+
+    with pytest.warns(DeprecationWarning, match=f"rigging.{old} is named {new} now"):
+        assert getattr(rigging, old) is getattr(rigging, new)
+    assert old not in rigging.__all__

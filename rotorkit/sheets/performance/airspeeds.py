@@ -12,9 +12,8 @@ from rotorkit.aircraft.performance_figures import KNOTS
 from rotorkit.atmosphere import calibrated_airspeed, true_airspeed
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Density, Pressure, Ratio, Speed, required_kind, say
-from rotorkit.sheets.base import plain_step
-from rotorkit.sheets.performance.power_reckoning import Chain, Day
-from rotorkit.sheets.working import value_of
+from rotorkit.sheets.performance.power_reckoning import Day
+from rotorkit.sheets.working import Reckoning, value_of
 
 __all__ = ["FlownAirspeed", "airspeed_limit", "calibrated", "flown", "limit_in"]
 
@@ -42,7 +41,7 @@ def calibrated(airspeed: Measured, day: Day) -> Measured:
     return value_of(calibrated_airspeed, airspeed, day.pressure, day.density).shown_in(KNOTS)
 
 
-def flown(then: Chain, airspeed: Measured, which: str, error: Measured | None, day: Day) -> FlownAirspeed:
+def flown(to: Reckoning, airspeed: Measured, which: str, error: Measured | None, day: Day) -> FlownAirspeed:
     """An airspeed of a manual, calibrated and true. which: of `WHICH_AIRSPEED`; error: calibrated less indicated."""
     if which == TRUE:
         return FlownAirspeed(calibrated(airspeed, day), airspeed.shown_in(KNOTS))
@@ -51,11 +50,9 @@ def flown(then: Chain, airspeed: Measured, which: str, error: Measured | None, d
         line = (
             f"indicated {say(airspeed.shown_in(KNOTS))} plus position error {say(error.shown_in(KNOTS))}: {say(found)}"
         )
-        then.steps.append(plain_step("Calibrated airspeed", [line], found, sources.DEFINITION.at("position error")))
-        airspeed = found
-    return FlownAirspeed(
-        airspeed.shown_in(KNOTS), then(true_airspeed, airspeed, day.pressure, day.density).shown_in(KNOTS)
-    )
+        airspeed = to.step("Calibrated airspeed", [line], found, sources.DEFINITION.at("position error"))
+    true = to.work("", true_airspeed, airspeed, day.pressure, day.density)
+    return FlownAirspeed(airspeed.shown_in(KNOTS), true.shown_in(KNOTS))
 
 
 def limit_in(aircraft: Aircraft, pressure: float, density: float) -> FlownAirspeed | None:
@@ -63,12 +60,10 @@ def limit_in(aircraft: Aircraft, pressure: float, density: float) -> FlownAirspe
     zero = Measured(0.0, Ratio)
     air = [Measured(pressure, Pressure), Measured(density, Density)]
     day = Day(air[0], zero, zero, zero, air[1], zero, zero, zero)
-    return airspeed_limit(Chain(), aircraft, day, [], [])
+    return airspeed_limit(Reckoning(), aircraft, day)
 
 
-def airspeed_limit(
-    then: Chain, aircraft: Aircraft, day: Day, lead: list[str], missing: list[str]
-) -> FlownAirspeed | None:
+def airspeed_limit(to: Reckoning, aircraft: Aircraft, day: Day) -> FlownAirspeed | None:
     """The never-exceed speed in the day's air; None where the file gives none.
 
     Where the file does not say which airspeed it is, the faster reading of it is taken and that is asked for.
@@ -80,16 +75,16 @@ def airspeed_limit(
     most = Measured(float(limit.high_si), required_kind(Speed), {}, KNOTS)
     which = performance.airspeed_is
     if which is None:
-        missing.append(UNSAID)
-        found = flown(then, most, CALIBRATED, None, day)
+        to.missing.append(UNSAID)
+        found = flown(to, most, CALIBRATED, None, day)
         if found.true.si < most.si:
-            found = flown(then, most, TRUE, None, day)
+            found = flown(to, most, TRUE, None, day)
         return found
     error: Any = performance.position_error
     if which == INDICATED and error is None:
-        lead.append(
+        to.lead.append(
             "The never-exceed speed is an indicated one, and the aircraft file gives no position_error for it: it was "
             "taken as calibrated. See the manual's table of airspeed calibration."
         )
     given = None if error is None else measured(error, Speed, "position error at the never-exceed speed")
-    return flown(then, most, which, given, day)
+    return flown(to, most, which, given, day)

@@ -15,11 +15,10 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere import speed_of_sound
-from rotorkit.formula import Worked
 from rotorkit.judging.limits import NO_LIMIT, Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
 from rotorkit.mass import weight_force
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
     Force,
@@ -35,10 +34,10 @@ from rotorkit.quantities import (
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step
-from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge
+from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
-from rotorkit.sheets.performance.power_reckoning import Chain, Figures
+from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 
 __all__ = ["AntiTorqueMargin"]
@@ -134,17 +133,17 @@ class AntiTorqueMargin(EstimateSheet):
         """By which an angle becomes positive against the main rotor's torque."""
         return 1.0 if self.positive_pushes == AGAINST else -1.0
 
-    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
+    def _stops(self, to: EstimateWorking) -> Stops:
         """Both stops. Raises `SheetError` where the pedals do not fit the way in which the main rotor turns."""
-        left, right = (self.sign * self.measured(path, f"blade angle at {PEDALS[path]}", aircraft) for path in PEDALS)
+        left, right = (self.sign * to.reading(path, f"blade angle at {PEDALS[path]}") for path in PEDALS)
         if left.si == right.si:
             raise SheetError([("full_right", "must differ from the angle at full left pedal: there is no travel")])
         hardest = "full_left" if left.si > right.si else "full_right"
-        plate = aircraft.main_rotor.swashplate
+        plate = to.aircraft.main_rotor.swashplate
         if plate is None:
             side = "left" if hardest == "full_left" else "right"
             turning = "counter-clockwise" if side == "left" else "clockwise"
-            remarks.insert(
+            to.notes.insert(
                 0,
                 f"See for yourself that the {side} pedal is the one against the torque: so it is taken here by the "
                 f"angles, and so it is where the main rotor turns {turning} seen from above. The aircraft file does "
@@ -166,18 +165,14 @@ class AntiTorqueMargin(EstimateSheet):
         return Stops(self.sign, left, right, PEDALS["full_left"], PEDALS["full_right"])
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        remarks = self.doubtful(aircraft)
-        stops = self._stops(aircraft, remarks)
+        to = EstimateWorking(self, aircraft)
+        stops = self._stops(to)
         sign, low, high = stops.sign, stops.least, stops.hardest
         blades = blades_of(aircraft.tail_rotor, "tail rotor", sign)
-        then = Chain()
-        mass, speed = self.mass(aircraft), self.speed(aircraft)
-        figures = Figures.of(aircraft)
-        day = self.day(then, aircraft)
-        weight = then(weight_force, mass)
-        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
-        torque = then(main_rotor_torque, hover.main, speed)
-        needed = then(tail_rotor_thrust_needed, torque, figures.arm)
+        day, speed = to.day, to.speed
+        hover = to.hover_power(to.work("", weight_force, to.mass))
+        torque = to.work("", main_rotor_torque, hover.main, speed)
+        needed = to.work("", tail_rotor_thrust_needed, torque, to.figures.arm)
 
         ratio = measured(aircraft.drive.tail_to_main_rotor, Ratio, "tail-rotor speed over main-rotor speed")
         blockage = measured(aircraft.tail_rotor.blockage, Ratio, "thrust lost on the fin")
@@ -187,63 +182,56 @@ class AntiTorqueMargin(EstimateSheet):
         inputs = (speed, ratio, day.density, needed, low, high, blockage, day.temperature, theory, drawn)
         found = propagate_together(tail.figures, _KINDS, inputs)
         plain = tail.margin(*(float(one.si) for one in inputs))
-        then.steps += _steps(tail, plain, found, stops, needed, blockage)
-        lead = [*plain.not_held, self.estimated(aircraft)]
-        remarks = [*plain.stall_remarks, *remarks]
+        _steps(to, tail, plain, found, stops, needed, blockage)
+        to.lead += [*plain.not_held, to.estimated]
+        to.notes[:0] = plain.stall_remarks
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
-            remarks.insert(0, past)
-        findings = self._findings(aircraft, found, torque, needed, stops)
-        system = aircraft.aircraft.display
-        pictures: list[Picture] = [
-            _picture(angles, thrusts, needed, found, stops, findings, system),
-            bars("Against the limits", findings, system),
+            to.notes.insert(0, past)
+        self._findings(to, found, torque, needed, stops)
+        to.pictures = [
+            _picture(angles, thrusts, needed, found, stops, to.findings, to.system),
+            bars("Against the limits", to.findings, to.system),
         ]
         mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
         if mach > FAST_TIPS:
-            remarks.append(
+            to.notes.append(
                 f"The tail rotor's tips reach Mach {mach:.2f}. Above {FAST_TIPS} a measured rotor needed up to 37 % "
                 "more blade angle than by the theory, more than stands after ±: expect less thrust than is told here."
             )
-        remarks.append(
+        to.notes.append(
             f"By measured rotors the theory may be off by {200 * ANGLE_FOR_THRUST:.0f} % of the blade angle, "
             f"{200 * THRUST_AT_ANGLE:.0f} % of the thrust at a stop and {200 * POWER_AT_THRUST:.0f} % of the tail "
             "rotor's power (k = 2): this stands in what follows ±. Two short broad blades as a tail rotor has them "
             "(NASA TM-81232) always gave less thrust than the theory."
         )
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
+        return to.outcome()
 
+    @staticmethod
     def _findings(
-        self, aircraft: Aircraft, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
-    ) -> list[Finding]:
-        limits = aircraft.performance
-        findings = []
+        to: EstimateWorking, found: Mapping[str, Measured], torque: Measured, needed: Measured, stops: Stops
+    ) -> None:
+        limits = to.aircraft.performance
         if "left_high" in found:
             name = f"blade angle remaining to {stops.at_hardest}"
-            verdict = judge(limits.pedal_margin, found["left_high"], name, ANGLE_LEFT)
-            findings.append(Finding("pedal_margin", f"Blade angle remaining to {stops.at_hardest}", verdict))
-        name = f"tail-rotor thrust remaining at {stops.at_hardest}"
+            to.judge(
+                "pedal_margin", capital(name), limits.pedal_margin, found["left_high"], name=name, physical=ANGLE_LEFT
+            )
+        name, title = f"tail-rotor thrust remaining at {stops.at_hardest}", f"Thrust remaining at {stops.at_hardest}"
         verdict = judge(limits.thrust_margin, found["thrust_left"], name, THRUST_LEFT)
         told = verdict.word == NO_LIMIT and "left_high" in found  # the blade angle left is what is judged then
-        findings.append(Finding("thrust_margin", f"Thrust remaining at {stops.at_hardest}", verdict, told))
-        findings.append(aside("thrust_needed", "Tail-rotor thrust needed", needed))
+        to.findings.append(Finding("thrust_margin", title, verdict, told))
+        to.tell("thrust_needed", "Tail-rotor thrust needed", needed)
         if "needed" in found:
-            findings += [
-                aside("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"]),
-                aside("pedal_used", f"Pedal used, from {stops.at_least}", found["used"]),
-                _other_way(
-                    "angle_left_low", f"Blade angle remaining to {stops.at_least}", found["left_low"], ANGLE_LEFT
-                ),
-            ]
-        findings += [
-            _other_way(
-                "thrust_left_low", f"Thrust that can be taken off at {stops.at_least}", found["thrust_low"], THRUST_LEFT
-            ),
-            aside("torque", "Torque of the main rotor", torque),
-        ]
+            to.tell("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"])
+            to.tell("pedal_used", f"Pedal used, from {stops.at_least}", found["used"])
+            title = f"Blade angle remaining to {stops.at_least}"
+            to.findings.append(_other_way("angle_left_low", title, found["left_low"], ANGLE_LEFT))
+        title = f"Thrust that can be taken off at {stops.at_least}"
+        to.findings.append(_other_way("thrust_left_low", title, found["thrust_low"], THRUST_LEFT))
+        to.tell("torque", "Torque of the main rotor", torque)
         if "power" in found:
-            findings.append(aside("tail_power", "Tail-rotor shaft power", found["power"]))
-        return findings
+            to.tell("tail_power", "Tail-rotor shaft power", found["power"])
 
 
 class _AsFormerlyWritten(AntiTorqueMargin):
@@ -254,8 +242,8 @@ class _AsFormerlyWritten(AntiTorqueMargin):
     low_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes least")
     high_stop: Annotated[Reading, _ANGLE] = Field(title="Blade angle at the stop that pushes hardest")
 
-    def _stops(self, aircraft: Aircraft, remarks: list[str]) -> Stops:
-        low, high = (self.sign * self.measured(path, f"blade angle at {FORMER[path]}", aircraft) for path in FORMER)
+    def _stops(self, to: EstimateWorking) -> Stops:
+        low, high = (self.sign * to.reading(path, f"blade angle at {FORMER[path]}") for path in FORMER)
         if high.si <= low.si:
             raise SheetError(
                 [
@@ -351,42 +339,29 @@ def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:
 
 
 def _steps(
-    tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: Stops, needed: Measured, blockage: Measured,
-) -> list[Worked]:  # fmt: skip
+    to: EstimateWorking, tail: _Tail, plain: PedalMargin, found: Mapping[str, Measured], stops: Stops, needed: Measured,
+    blockage: Measured,
+) -> None:  # fmt: skip
     """The steps, angles with the sign in which they were read."""
     high, sign = stops.sign * stops.hardest, stops.sign
-    holding = sign * found["needed"] if "needed" in found else None
-    source = sources.LEISHMAN_2006.at("chapter 3, by blade element")
-    steps = []
-    if holding is not None:
+    source, margin = sources.LEISHMAN_2006.at("chapter 3, by blade element"), sources.DEFINITION.at("margin")
+    if "needed" in found:
+        holding = sign * found["needed"]
         between = f"{say(high)} less {say(holding)}" if sign > 0 else f"{say(holding)} less {say(high)}"
         lines = [
             f"{tail.blades.count} blades of {tail.blades.section.source}; {100 * float(blockage.si):.2g} % of the "
             "thrust is lost on the fin",
             f"the angle, where the rigging measures it, that gives {say(needed)} past the fin: {say(holding)}",
         ]
-        steps.append(plain_step("Blade angle needed", lines, holding, source))
-        steps.append(
-            plain_step(
-                f"Blade angle remaining to {stops.at_hardest}",
-                [f"{between}: {say(found['left_high'])}"],
-                found["left_high"],
-                sources.DEFINITION.at("margin"),
-            )
-        )
+        to.step("Blade angle needed", lines, holding, source)
+        line = f"{between}: {say(found['left_high'])}"
+        to.step(f"Blade angle remaining to {stops.at_hardest}", [line], found["left_high"], margin)
     lines = [f"at {say(high)}, past the fin: {say(found['thrust_high'])}"]
     if float(np.max(plain.stalled_at_high)) > 0:
         lines.append(f"{100 * float(plain.stalled_at_high):.2g} % of the blades' length is stalled there")
-    steps.append(plain_step(f"Thrust at {stops.at_hardest}", lines, found["thrust_high"], source))
-    steps.append(
-        plain_step(
-            f"Thrust remaining at {stops.at_hardest}",
-            [f"{say(found['thrust_high'])} less {say(needed)}: {say(found['thrust_left'])}"],
-            found["thrust_left"],
-            sources.DEFINITION.at("margin"),
-        )
-    )
-    return steps
+    to.step(f"Thrust at {stops.at_hardest}", lines, found["thrust_high"], source)
+    line = f"{say(found['thrust_high'])} less {say(needed)}: {say(found['thrust_left'])}"
+    to.step(f"Thrust remaining at {stops.at_hardest}", [line], found["thrust_left"], margin)
 
 
 def _past_the_peak(angles: Any, thrusts: Any, stops: Stops) -> str:

@@ -15,10 +15,9 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.aircraft.performance_figures import KNOTS, POSITION_ERROR, WHICH_AIRSPEED
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
-from rotorkit.formula import Worked
 from rotorkit.judging.measured import Measured, combine, measured, propagate_together
 from rotorkit.mass import weight_force
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
     Constant,
@@ -56,11 +55,10 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
-from rotorkit.sheets.performance.day_and_weight import EstimateSheet, aside
+from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, FlightFigures
-from rotorkit.sheets.performance.power_reckoning import Chain, Day, Figures
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -159,105 +157,96 @@ class Autorotation(EstimateSheet):
         blades = blades_of(aircraft.main_rotor, "main rotor")
         inertia = inertia_of(aircraft)
         flight = FlightFigures.of(aircraft)
-        then = Chain()
-        mass, speed = self.mass(aircraft), self.speed(aircraft)
-        figures = Figures.of(aircraft)
-        remarks = self.doubtful(aircraft)
-        day = self.day(then, aircraft)
-        weight = then(weight_force, mass)
-        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
+        to = EstimateWorking(self, aircraft)
+        mass, speed, day, radius = to.mass, to.speed, to.day, to.figures.radius
+        weight = to.work("", weight_force, mass)
+        hover = to.hover_power(weight)
 
-        error = measured(self.position_error, Speed, "position error")
-        glide = flown(then, measured(self.airspeed, Speed, "airspeed"), self.airspeed_is, error, day)
-        airspeed = glide.true
-        lead: list[str] = []
+        error = to.reading("position_error", "position error")
+        glide = flown(to, to.reading("airspeed", "airspeed"), self.airspeed_is, error, day)
         own = flight.own[:-1]  # the engine stands still
         found = propagate_together(
-            lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, airspeed, *own)
+            lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, glide.true, *own)
         )
-        then.steps += _glide_steps(found)
-        area = then(disk_area, figures.radius)
-        straight_down = _as_read(then(vertical_autorotation_descent_rate, weight, day.density, area))
+        _glide_steps(to, found)
+        area = to.work("", disk_area, radius)
+        straight_down = _as_read(to.work("", vertical_autorotation_descent_rate, weight, day.density, area))
 
         rotor = _of_blades(inertia, blades.count)
-        energy = then(rotor_energy, rotor, speed)
-        lasts = then(energy_per_power, rotor, speed, hover.main)
-        until = self._until(then, aircraft, speed, lasts, remarks)
-        loading = then(disk_loading, weight, area)
-        by_energy = then(autorotative_index_of_energy, rotor, speed, weight, loading)
-        by_inertia = then(autorotative_index_of_inertia, rotor, speed, weight, loading)
+        energy = to.work("", rotor_energy, rotor, speed)
+        lasts = to.work("", energy_per_power, rotor, speed, hover.main)
+        until = self._until(to, lasts)
+        loading = to.work("", disk_loading, weight, area)
+        by_energy = to.work("", autorotative_index_of_energy, rotor, speed, weight, loading)
+        by_inertia = to.work("", autorotative_index_of_inertia, rotor, speed, weight, loading)
         assert aircraft.main_rotor.blade is not None
         slope = str(aircraft.main_rotor.blade.lift_slope.si)
         chord = measured(aircraft.main_rotor.chord, Length, "main rotor's chord")
-        lock = then(lock_number, day.density, slope, chord, figures.radius, inertia)
-        coning = self._coning(then, blades, mass, speed, day, lock)
+        lock = to.work("", lock_number, day.density, slope, chord, radius, inertia)
+        coning = self._coning(to, blades, lock)
 
         limits = aircraft.performance
-        findings = [
-            Finding("descent", "Rate of descent", judge(limits.descent, found["descent"].shown_in(FEET_A_MINUTE),
-                                                        "rate of descent in autorotation")),
-            aside("glide_ratio", "Glide ratio at that airspeed", found["glide_ratio"]),
-            aside("glide_speed_calibrated", "That airspeed, calibrated", glide.calibrated),
-            aside("glide_speed_true", "That airspeed, true in this air", glide.true),
-            aside("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS)),
-            aside("least_sink_speed_calibrated", "The same, calibrated", calibrated(found["sink_speed"], day)),
-            aside("least_sink", "Least rate of descent", found["least_sink"].shown_in(FEET_A_MINUTE)),
-            aside("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS)),
-            aside("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day)),
-            aside("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"]),
-            aside("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE)),
-            Finding("energy_per_power", "Rotor energy over hover power",
-                    judge(limits.energy_per_power, lasts, "rotor energy over hover power"),
-                    unset(limits.energy_per_power)),
-        ]  # fmt: skip
+        descent = to.judge(
+            "descent", "Rate of descent", limits.descent, found["descent"].shown_in(FEET_A_MINUTE),
+            name="rate of descent in autorotation",
+        )  # fmt: skip
+        to.tell("glide_ratio", "Glide ratio at that airspeed", found["glide_ratio"])
+        to.tell("glide_speed_calibrated", "That airspeed, calibrated", glide.calibrated)
+        to.tell("glide_speed_true", "That airspeed, true in this air", glide.true)
+        to.tell("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS))
+        to.tell("least_sink_speed_calibrated", "The same, calibrated", calibrated(found["sink_speed"], day))
+        to.tell("least_sink", "Least rate of descent", found["least_sink"].shown_in(FEET_A_MINUTE))
+        to.tell("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS))
+        to.tell("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day))
+        to.tell("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"])
+        to.tell("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE))
+        to.judge(
+            "energy_per_power", "Rotor energy over hover power", limits.energy_per_power, lasts,
+            name="rotor energy over hover power", aside=True,
+        )  # fmt: skip
+        lowest_word = ""
         if until is not None:
-            verdict = judge(limits.time_to_lowest_speed, until, "time to the lowest rotor speed")
-            title = "Time to the lowest rotor speed, collective left up"
+            lowest_word = to.judge(
+                "time_to_lowest_speed", "Time to the lowest rotor speed, collective left up",
+                limits.time_to_lowest_speed, until, name="time to the lowest rotor speed", aside=True,
+            ).verdict.word  # fmt: skip
             if until.si - until.expanded_si < float(TIME_TO_ACT):
-                lead.append(
+                to.lead.append(
                     f"The lowest rotor speed is reached in {say(until)} with the collective left up: shorter than the "
                     f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
                     "cruise)."
                 )
-            findings.append(Finding("time_to_lowest_speed", title, verdict, unset(limits.time_to_lowest_speed)))
-        findings += [
-            Finding(
-                "coning", "Coning in the hover", judge(limits.coning, coning, "coning angle"), unset(limits.coning)
-            ),
-            aside("rotor_energy", "Energy of the rotor", energy),
-            aside("lock_number", "Lock number of a blade", lock),
-            aside("index_of_energy", "Autorotative index by energy", by_energy),
-            aside("index_of_inertia", "Autorotative index by inertia", by_inertia),
-        ]
+        to.judge("coning", "Coning in the hover", limits.coning, coning, name="coning angle", aside=True)
+        to.tell("rotor_energy", "Energy of the rotor", energy)
+        to.tell("lock_number", "Lock number of a blade", lock)
+        to.tell("index_of_energy", "Autorotative index by energy", by_energy)
+        to.tell("index_of_inertia", "Autorotative index by inertia", by_inertia)
         if lasts.si < ENERGY_PER_POWER_GUIDELINE:
-            remarks.append(
+            to.notes.append(
                 f"Rotor energy over hover power is below the guideline of {float(ENERGY_PER_POWER_GUIDELINE):g} s for "
                 "one engine (quoted from rotorcraft design notes): an unforgiving rotor."
             )
-        remarks += [f"Glide: {CURVE_UNTESTED[0].lower()}{CURVE_UNTESTED[1:]}", DECAY_UNTESTED]
-        remarks.append(
-            "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like."
-        )
-        lead.append(ESTIMATED)
-        lowest_word = judge(limits.time_to_lowest_speed, until, "time").word if until is not None else ""
-        model = flight.model(float(speed.si), *(float(one.si) for one in own))
-        word = next(one.verdict.word for one in findings if one.key == "descent")
-        system = aircraft.aircraft.display
-        pictures: list[Picture] = [
-            decay_chart(aircraft, float(lasts.si), float(speed.si), until, lowest_word),
-            glide_chart(model, float(mass.si), float(day.density.si), airspeed, found, word, system),
-            bars("Against the limits", findings, system),
+        to.notes += [
+            f"Glide: {CURVE_UNTESTED[0].lower()}{CURVE_UNTESTED[1:]}",
+            DECAY_UNTESTED,
+            "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like.",
         ]
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead)
+        to.lead.append(ESTIMATED)
+        model = flight.model(float(speed.si), *(float(one.si) for one in own))
+        air, word = float(day.density.si), descent.verdict.word
+        to.pictures = [
+            decay_chart(aircraft, float(lasts.si), float(speed.si), until, lowest_word),
+            glide_chart(model, float(mass.si), air, glide.true, found, word, to.system),
+            bars("Against the limits", to.findings, to.system),
+        ]
+        return to.outcome()
 
     @staticmethod
-    def _until(
-        then: Chain, aircraft: Aircraft, speed: Measured, lasts: Measured, remarks: list[str]
-    ) -> Measured | None:
+    def _until(to: EstimateWorking, lasts: Measured) -> Measured | None:
         """The time to the lowest rotor speed, where the aircraft file gives one."""
-        lowest = aircraft.main_rotor.lowest_speed
+        lowest, speed = to.aircraft.main_rotor.lowest_speed, to.speed
         if lowest is None:
-            remarks.append(
+            to.notes.append(
                 "The aircraft file gives no lowest_speed for the main rotor: write the manual's lowest rotor speed "
                 "with the power off, and the time until it is reached is told."
             )
@@ -269,12 +258,12 @@ class Autorotation(EstimateSheet):
             )
             raise SheetError([("rotor_speed", said)])
         ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
-        return then(time_until_rotor_speed_ratio, ratio, lasts)
+        return to.work("", time_until_rotor_speed_ratio, ratio, lasts)
 
     @staticmethod
-    def _coning(then: Chain, blades: Blades, mass: Measured, speed: Measured, day: Day, lock: Measured) -> Measured:
+    def _coning(to: EstimateWorking, blades: Blades, lock: Measured) -> Measured:
         """Coning in the hover: blade angle by blade element, even inflow."""
-
+        day = to.day
         zero = float(getattr(blades.section, "zero_lift_si", 0.0))
         ratio = required_kind(Ratio)
         theory = measured(
@@ -290,14 +279,12 @@ class Autorotation(EstimateSheet):
             return {"angle": needed + blades.twist_at(CONED_AT), "inflow": inflow}
 
         kinds = {"angle": Angle, "inflow": Ratio}
-        found = propagate_together(angle, kinds, (mass, speed, day.density, day.temperature, theory))
+        found = propagate_together(angle, kinds, (to.mass, to.speed, day.density, day.temperature, theory))
         if "angle" not in found:
             raise QuantityError("the blades cannot carry this weight at any angle: they stall first")
         line = f"at {CONED_AT} of the radius in the hover: {say(found['angle'])}; inflow ratio {say(found['inflow'])}"
-        then.steps.append(
-            plain_step("Blade angle and inflow", [line], found["angle"], sources.LEISHMAN_2006.at("chapter 3"))
-        )
-        return then(coning_angle, lock, found["angle"], found["inflow"])
+        to.step("Blade angle and inflow", [line], found["angle"], sources.LEISHMAN_2006.at("chapter 3"))
+        return to.work("", coning_angle, lock, found["angle"], found["inflow"])
 
 
 def _as_read(descent: Measured) -> Measured:
@@ -350,25 +337,18 @@ def glide_figures(
     }
 
 
-def _glide_steps(found: Mapping[str, Measured]) -> list[Worked]:
+def _glide_steps(to: EstimateWorking, found: Mapping[str, Measured]) -> None:
     source = sources.ARITHMETIC.at("energy balance of a steady glide")
     descent, sink = (found[name].shown_in(FEET_A_MINUTE) for name in ("descent", "least_sink"))
     slow, far = (found[name].shown_in(KNOTS) for name in ("sink_speed", "glide_speed"))
-    return [
-        plain_step(
-            "Rate of descent",
-            [
-                "height pays the main rotor's level-flight power, the idling tail rotor and what drags between them: "
-                f"power over weight is {say(descent)}"
-            ],
-            descent, source,
-        ),
-        plain_step("Least sink", [f"the lowest point of that curve: {say(sink)} at {say(slow)}"], sink, source),
-        plain_step(
-            "Best glide", [f"airspeed over descent is greatest, {say(found['best_glide_ratio'])}, at {say(far)}"],
-            found["best_glide_ratio"], source,
-        ),
-    ]  # fmt: skip
+    line = (
+        "height pays the main rotor's level-flight power, the idling tail rotor and what drags between them: power "
+        f"over weight is {say(descent)}"
+    )
+    to.step("Rate of descent", [line], descent, source)
+    to.step("Least sink", [f"the lowest point of that curve: {say(sink)} at {say(slow)}"], sink, source)
+    line = f"airspeed over descent is greatest, {say(found['best_glide_ratio'])}, at {say(far)}"
+    to.step("Best glide", [line], found["best_glide_ratio"], source)
 
 
 def decay_chart(aircraft: Aircraft, lasts: float, speed: float, until: Measured | None, word: str) -> Chart:

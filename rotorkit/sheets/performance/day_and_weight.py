@@ -1,12 +1,15 @@
 """What the performance sheets have in common: the day's readings, and the estimate of the main rotor's hover power.
 
 `DaySheet` holds the readings of a day at a field; `EstimateSheet` adds which estimate of the main rotor's power is
-taken, and whether measured hovers correct it. Neither is a sheet by itself.
+taken, and whether measured hovers correct it. Neither is a sheet by itself. `DayWorking` and `EstimateWorking` are what
+the workings of their sheets begin with.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Annotated
 
 from pydantic import Field
@@ -26,37 +29,41 @@ from rotorkit.quantities import (
     Reading,
     RotationRate,
     Temperature,
-    display,
     from_si,
     required_kind,
     say,
 )
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Outcome, Sheet, judge, plain_step
+from rotorkit.sheets.base import Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
     BY_BLADES,
     BY_MERIT,
     BY_PARTS,
-    Chain,
     Day,
     Estimate,
     Figures,
     corrections,
     engine_power,
 )
+from rotorkit.sheets.working import Working
 
-__all__ = ["AS_ESTIMATED", "BY_HOVERS", "BY_THE_THEORY", "SPREAD", "DaySheet", "EstimateSheet", "HoverPower", "aside"]
+__all__ = [
+    "AS_ESTIMATED",
+    "BY_HOVERS",
+    "BY_THE_THEORY",
+    "SPREAD",
+    "DaySheet",
+    "DayWorking",
+    "EstimateSheet",
+    "EstimateWorking",
+    "HoverPower",
+]
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
 AN_ESTIMATE = "This is an estimate"
 BY_THE_THEORY = "power at a thrust, by the theory"
-
-
-def aside(key: str, title: str, figure: Measured) -> Finding:
-    """A figure told beside the judged ones."""
-    return Finding(key, title, judge(None, figure, title[0].lower() + title[1:]), aside=True)
 
 
 class DaySheet(Sheet):
@@ -94,48 +101,51 @@ class DaySheet(Sheet):
     hygrometer: Annotated[str, Choice("instruments", measures="humidity")] = Field("", title="Hygrometer")
     tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
 
-    def mass(self, aircraft: Aircraft) -> Measured:
-        """The gross weight."""
-        return self.measured("gross_weight", "gross weight", aircraft)
 
-    def speed(self, aircraft: Aircraft) -> Measured:
-        """The main rotor's speed."""
-        return self.measured("rotor_speed", "rotor speed", aircraft)
+class DayWorking(Working):
+    """The working of a day's readings: weight, rotor speed and air, each made once, with the steps to the air."""
 
-    def day(self, then: Chain, aircraft: Aircraft) -> Day:
-        """The day's air, with its steps."""
-        setting = self.measured("altimeter_setting", "altimeter setting", aircraft)
-        temperature = self.measured("temperature", "air temperature", aircraft)
-        humidity = self.measured("humidity", "relative humidity", aircraft)
-        return Day.worked(then, setting, measured(self.elevation, Length, "field elevation"), temperature, humidity)
+    def __init__(self, sheet: DaySheet, aircraft: Aircraft) -> None:
+        super().__init__(sheet, aircraft)
+        self.mass = self.reading("gross_weight", "gross weight")
+        self.speed = self.reading("rotor_speed", "rotor speed")
+        self.day = Day.worked(
+            self,
+            self.reading("altimeter_setting", "altimeter setting"),
+            self.reading("elevation", "field elevation"),
+            self.reading("temperature", "air temperature"),
+            self.reading("humidity", "relative humidity"),
+        )
 
-    def work(self, aircraft: Aircraft) -> Outcome:
-        """As `Sheet.work`, with a weight that is, or may be, above the aircraft file's maximum as the first finding,
-        and with a rotor speed that is not the file's said among the first sentences."""
-        outcome = super().work(aircraft)
-        findings, leads = list(outcome.findings), []
-        with display(aircraft.aircraft.display):
-            most = aircraft.weights.maximum
-            limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
-            verdict = limit.judge(self.mass(aircraft))
-            if verdict.word != IN_LIMITS:
-                findings.insert(0, Finding("gross_weight", "Gross weight", verdict, system=aircraft.aircraft.display))
-                above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
-                leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
-            usual = aircraft.main_rotor.speed
-            if not 0.95 * usual.si <= self.rotor_speed.si <= 1.05 * usual.si:
-                leads.append(
-                    f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
-                    "are not judged here, and an engine that turns slower than rated gives less power than is told."
-                )
+    @cached_property
+    def figures(self) -> Figures:
+        """The aircraft's figures, each made once."""
+        return Figures.of(self.aircraft)
+
+    def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
+        """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
+        return super().tell(key, title, figure, name or title[:1].lower() + title[1:])
+
+    def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
+        """As `Working.outcome`, with a weight that is, or may be, above the aircraft file's maximum as the first
+        finding, and with a rotor speed that is not the file's said among the first sentences."""
+        most, usual = self.aircraft.weights.maximum, self.aircraft.main_rotor.speed
+        leads = []
+        limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+        verdict = limit.judge(self.mass)
+        if verdict.word != IN_LIMITS:
+            self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))
+            above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
+            leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+        if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
+            leads.append(
+                f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
+                "are not judged here, and an engine that turns slower than rated gives less power than is told."
+            )
         # what physics does not allow goes before these, that the figures are an estimate comes after
-        at = next((i for i, said in enumerate(outcome.lead) if said.startswith(AN_ESTIMATE)), len(outcome.lead))
-        return replace(outcome, findings=findings, lead=[*outcome.lead[:at], *leads, *outcome.lead[at:]])
-
-    def doubtful(self, aircraft: Aircraft) -> list[str]:
-        """What is to be said of the readings before anything is worked with them."""
-        said = [*self.calibrations_overdue(aircraft), *(sentence for _, sentence in self.doubts())]
-        return said
+        at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
+        self.lead[at:at] = leads
+        return super().outcome(title, remarks)
 
 
 @dataclass(frozen=True)
@@ -164,45 +174,42 @@ class EstimateSheet(DaySheet):
         description="As it stands, or corrected by the measured hovers of the aircraft file.",
     )
 
-    def estimated(self, aircraft: Aircraft) -> str:
-        """That what follows is an estimate, and by what it was corrected, in a sentence."""
-        if self.calibration == BY_HOVERS:
-            count = len(aircraft.measured_hovers)
-            hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
-            return f"{AN_ESTIMATE} by {self.estimate}, corrected by {hovers}."
-        return f"{AN_ESTIMATE} by {self.estimate}: no measured hover of this aircraft has corrected it."
 
-    def hover_power(
-        self,
-        then: Chain,
-        aircraft: Aircraft,
-        figures: Figures,
-        day: Day,
-        weight: Measured,
-        speed: Measured,
-        remarks: list[str],
-    ) -> HoverPower:
+class EstimateWorking(DayWorking):
+    """The working of a sheet that rests on an estimate of the main rotor's power in the hover."""
+
+    @property
+    def estimated(self) -> str:
+        """That what follows is an estimate, and by what it was corrected, in a sentence."""
+        if self.sheet.calibration == BY_HOVERS:
+            count = len(self.aircraft.measured_hovers)
+            hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
+            return f"{AN_ESTIMATE} by {self.sheet.estimate}, corrected by {hovers}."
+        return f"{AN_ESTIMATE} by {self.sheet.estimate}: no measured hover of this aircraft has corrected it."
+
+    def hover_power(self, weight: Measured) -> HoverPower:
         """The main rotor's power in the hover, with its steps; how the estimates' spread enters is told in
         `rotorkit.sheets.performance.hover_margin`."""
-        if self.estimate == BY_BLADES:
+        aircraft, figures, day, speed, chosen = self.aircraft, self.figures, self.day, self.speed, self.sheet.estimate
+        if chosen == BY_BLADES:
             blades_of(aircraft.main_rotor, "main rotor")  # says which section is missing
         estimates = figures.estimates
-        estimate = estimates[self.estimate]
-        found = {self.estimate: estimate.power(weight, day, speed, then)}
+        estimate = estimates[chosen]
+        found = {chosen: estimate.power(weight, day, speed, self)}
         for name, one in estimates.items():
             try:
                 found[name] = found.get(name) or one.power(weight, day, speed)
             except QuantityError as problem:
-                remarks.append(f"By {name} there is no figure ({problem}).")
+                self.notes.append(f"By {name} there is no figure ({problem}).")
         estimates = {name: one for name, one in estimates.items() if name in found}
 
-        by_hovers = self.calibration == BY_HOVERS
-        ratios = corrections(aircraft, estimates, figures, self.estimate, then) if by_hovers else {}
+        by_hovers = self.sheet.calibration == BY_HOVERS
+        ratios = corrections(aircraft, estimates, figures, chosen, self) if by_hovers else {}
         main = {name: corrected_power(one, ratios[name]) if ratios else one for name, one in found.items()}
         powers = {name: engine_power(one, day, speed, figures) for name, one in main.items()}
-        if not by_hovers and self.estimate != BY_BLADES:
-            return HoverPower(found[self.estimate], estimate, estimates, None, powers)
-        bound = max(abs(float(one.si / main[self.estimate].si) - 1) for one in main.values())
+        if not by_hovers and chosen != BY_BLADES:
+            return HoverPower(found[chosen], estimate, estimates, None, powers)
+        bound = max(abs(float(one.si / main[chosen].si) - 1) for one in main.values())
         label, standard = SPREAD, bound * STATED_AS["bounds"][0]
         said = f"bound of the model either way: {100 * bound:.2g} % of the main rotor's power"
         if not by_hovers and standard < POWER_AT_THRUST:
@@ -211,24 +218,24 @@ class EstimateSheet(DaySheet):
                 f"the theory may be off by {200 * standard:.0f} % of the main rotor's power (k = 2), by measured "
                 "rotors that it was not adjusted to"
             )
-            remarks.append(
+            self.notes.append(
                 f"What stands after ± holds {200 * standard:.0f} % of the main rotor's power for the theory. Nearly "
                 "all measured rotors took more than it says with a smooth section's drag: write the drag of the blades "
                 "as they are, and have it corrected by measured hovers."
             )
         ratio = required_kind(Ratio)
         model = measured(from_si(1.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
-        hovers = ratios.get(self.estimate, Measured(1.0, ratio))
+        hovers = ratios.get(chosen, Measured(1.0, ratio))
         correction = combine(hovers.si, ratio, (hovers, model), (1.0, float(hovers.si)))
         lines = [said]
         if by_hovers:
             count = len(aircraft.measured_hovers)
             lines.insert(0, f"mean of {count} measured hover{'s' if count > 1 else ''}: {say(hovers)}")
             if count == 1:
-                remarks.append(
+                self.notes.append(
                     "One measured hover corrects the estimate: what it was off by at another weight and in other air "
                     "shows in the spread only. Measure a second one, light or high."
                 )
-        then.steps.append(plain_step("Correction", lines, correction, corrected_power.citation))
-        judged = then(corrected_power, found[self.estimate], correction)
+        self.step("Correction", lines, correction, corrected_power.citation)
+        judged = self.work("", corrected_power, found[chosen], correction)
         return HoverPower(judged, estimate, estimates, correction, powers)

@@ -23,10 +23,10 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
-from rotorkit.judging.limits import NO_LIMIT, Limit, worst
+from rotorkit.judging.limits import Limit, worst
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.mass import weight_force
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -56,17 +56,17 @@ from rotorkit.rotor import (
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Needed, Outcome, bars
 from rotorkit.sheets.performance.day_and_weight import (
     AS_ESTIMATED,
     BY_HOVERS,
     BY_THE_THEORY,
     EstimateSheet,
+    EstimateWorking,
     HoverPower,
-    aside,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS, Chain, Day, Figures
-from rotorkit.sheets.working import value_of
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
 __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
@@ -74,6 +74,7 @@ __all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "Ho
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
 POWER_LEFT = Limit("power margin in the hover", Power, low="0 hp", source="physics: no more than the engine gives")
+BALANCED = sources.ARITHMETIC.at("root of the power balance")
 NO_STALL = Limit(
     "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
     source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
@@ -128,24 +129,21 @@ class HoverMargin(EstimateSheet):
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        then = Chain()
-        mass, speed = self.mass(aircraft), self.speed(aircraft)
-        figures = Figures.of(aircraft)
-        remarks = self.doubtful(aircraft)
-        day = self.day(then, aircraft)
-        available = self._available(then, aircraft, day, figures.rated, remarks)
-        weight = then(weight_force, mass)
-        area = then(disk_area, figures.radius)
-        tips = then(tip_speed, speed, figures.radius)
+        to = EstimateWorking(self, aircraft)
+        day, figures, mass, speed = to.day, to.figures, to.mass, to.speed
+        available = self._available(to)
+        weight = to.work("", weight_force, mass)
+        area = to.work("", disk_area, figures.radius)
+        tips = to.work("", tip_speed, speed, figures.radius)
         chord = measured(aircraft.main_rotor.chord, Length, "main rotor's chord")
-        shape = then(solidity, str(len(aircraft.main_rotor.blades)), chord, figures.radius)
-        hover = self.hover_power(then, aircraft, figures, day, weight, speed, remarks)
-        torque = then(main_rotor_torque, hover.main, speed)
-        tail_thrust = then(tail_rotor_thrust_needed, torque, figures.arm)
-        tail_area = then(disk_area, figures.tail_radius, title="Disk area of the tail rotor")
-        tail_power = then(tail_rotor_power, tail_thrust, day.density, tail_area, figures.tail_merit)
-        needed = then(engine_power_needed, hover.main, tail_power, figures.accessories, figures.efficiency)
-        margin = then(power_margin, available, needed)
+        shape = to.work("", solidity, str(len(aircraft.main_rotor.blades)), chord, figures.radius)
+        hover = to.hover_power(weight)
+        torque = to.work("", main_rotor_torque, hover.main, speed)
+        tail_thrust = to.work("", tail_rotor_thrust_needed, torque, figures.arm)
+        tail_area = to.work("Disk area of the tail rotor", disk_area, figures.tail_radius)
+        tail_power = to.work("", tail_rotor_power, tail_thrust, day.density, tail_area, figures.tail_merit)
+        needed = to.work("", engine_power_needed, hover.main, tail_power, figures.accessories, figures.efficiency)
+        margin = to.work("", power_margin, available, needed)
 
         balance = HoverBalance(
             hover.estimate.needed(),
@@ -153,98 +151,78 @@ class HoverMargin(EstimateSheet):
             hover.estimate.all_figures(hover.correction or Measured(1.0, Ratio), day, speed),
         )
         able = balance.mass_at(available, day.density)
-        then.steps.append(
-            plain_step(
-                "Weight that can just hover",
-                [f"the weight at which the power needed is {say(available)}: {say(able)}"],
-                able,
-                sources.ARITHMETIC.at("root of the power balance"),
-            )
-        )
-        spare = then(mass_margin, able, mass)
-        gone = self._gone(then, balance, mass, figures.rated, remarks)
-        lead = []
+        line = f"the weight at which the power needed is {say(available)}: {say(able)}"
+        to.step("Weight that can just hover", [line], able, BALANCED)
+        spare = to.work("", mass_margin, able, mass)
+        gone = self._gone(to, balance)
         if margin.si < 0:
-            lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
+            to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         elif margin.si < margin.expanded_si:
-            lead.append("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
-        lead.append(self.estimated(aircraft))
-        mach = then(tip_mach_hovering, tips, then(speed_of_sound, day.temperature))
-        loading = then(blade_loading, then(thrust_coefficient, weight, day.density, area, tips), shape)
+            to.lead.append(
+                "Whether the engine can hold this weight in a hover today is too close to call: do not try it."
+            )
+        to.lead.append(to.estimated)
+        mach = to.work("", tip_mach_hovering, tips, to.work("", speed_of_sound, day.temperature))
+        loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
 
         limits = aircraft.performance
-        carried = judge(limits.blade_loading, loading, NO_STALL.name, NO_STALL)
         if float(loading.si) + float(loading.expanded_si) > float(NO_STALL.high_si or 0.0):
-            lead.insert(
+            to.lead.insert(
                 0, "The blades would have to carry more than they can in a hover at this rotor speed: they stall."
             )
-        findings = [
-            Finding("power_margin", "Power margin", judge(limits.power_margin, margin, POWER_LEFT.name, POWER_LEFT)),
-            Finding(
-                "weight_margin", "Weight margin", judge(limits.weight_margin, spare, WEIGHT_LEFT.name, WEIGHT_LEFT)
-            ),
-            Finding(
-                "density_altitude",
-                "Density altitude",
-                judge(limits.density_altitude, day.altitude, "density altitude"),
-                aside=unset(limits.density_altitude),
-            ),
-            aside("power_needed", "Power needed at the engine", needed),
-            aside("power_available", "Power available", available),
-            Finding(
-                "tip_mach",
-                "Tip Mach number",
-                judge(limits.tip_mach, mach, "tip Mach number in the hover"),
-                aside=unset(limits.tip_mach),
-            ),
-            Finding(
-                "blade_loading",
-                "Blade loading",
-                carried,
-                aside=carried.word == NO_LIMIT,
-            ),
-        ]
-        if gone is not None:
-            findings.insert(3, aside("margin_gone_at", "Density altitude at which the margin is gone", gone))
-        findings += self._side_by_side(hover, needed, remarks)
-        pictures: list[Picture] = [
-            self._ceiling(aircraft, balance, day, figures.rated, mass, findings),
-            bars("Against the limits", findings, aircraft.aircraft.display),
-        ]
-        return Outcome(
-            self.about.title, findings, then.steps, pictures, [*remarks, f"Pressure altitude {say(day.height)}."], lead
+        to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
+        to.judge(
+            "weight_margin", "Weight margin", limits.weight_margin, spare, name=WEIGHT_LEFT.name, physical=WEIGHT_LEFT
         )
+        to.judge(
+            "density_altitude", "Density altitude", limits.density_altitude, day.altitude, name="density altitude",
+            aside=True,
+        )  # fmt: skip
+        if gone is not None:
+            to.tell("margin_gone_at", "Density altitude at which the margin is gone", gone)
+        to.tell("power_needed", "Power needed at the engine", needed)
+        to.tell("power_available", "Power available", available)
+        to.judge("tip_mach", "Tip Mach number", limits.tip_mach, mach, name="tip Mach number in the hover", aside=True)
+        to.judge(
+            "blade_loading",
+            "Blade loading",
+            limits.blade_loading,
+            loading,
+            name=NO_STALL.name,
+            physical=NO_STALL,
+            aside=True,
+        )
+        self._side_by_side(to, hover, needed)
+        to.pictures = [self._ceiling(to, balance), bars("Against the limits", to.findings, to.system)]
+        to.notes.append(f"Pressure altitude {say(day.height)}.")
+        return to.outcome()
 
     @staticmethod
-    def _available(then: Chain, aircraft: Aircraft, day: Day, rated: Measured, remarks: list[str]) -> Measured:
+    def _available(to: EstimateWorking) -> Measured:
         """The power to count on: by the formula in thin air, the rating in air denser than the standard; by the
         builder's table, or of a derated or warm engine, where the aircraft file says so."""
-        ratio = then(density_ratio, day.dry)
-        if not aircraft.engine.plain:
-            power = day.power_available(aircraft, rated)
-            how = engine_words(aircraft.engine)
-            then.steps.append(
-                plain_step("Power available", [f"by {how}: {say(power)}"], power, sources.COMMON_PRACTICE.at(how))
-            )
-            remarks.append(f"Power available by {how}.")
-            return power
+        engine, rated = to.aircraft.engine, to.figures.rated
+        ratio = to.work("", density_ratio, to.day.dry)
+        if not engine.plain:
+            power = to.day.power_available(to.aircraft, rated)
+            how = engine_words(engine)
+            to.notes.append(f"Power available by {how}.")
+            return to.step("Power available", [f"by {how}: {say(power)}"], power, sources.COMMON_PRACTICE.at(how))
         if ratio.si < 1:
-            return then(full_throttle_power_gagg_ferrar, rated, ratio)
+            return to.work("", full_throttle_power_gagg_ferrar, rated, ratio)
         line = (
             f"the air is denser than the standard at sea level (density ratio {say(ratio)}): the engine is held to its "
             f"rating, {say(rated)}"
         )
-        then.steps.append(plain_step("Power available", [line], rated, sources.COMMON_PRACTICE.at("rating as a cap")))
-        remarks.append(line[0].upper() + line[1:] + ".")
-        return rated
+        to.notes.append(f"{capital(line)}.")
+        return to.step("Power available", [line], rated, sources.COMMON_PRACTICE.at("rating as a cap"))
 
-    def _side_by_side(self, hover: HoverPower, needed: Measured, remarks: list[str]) -> list[Finding]:
+    @staticmethod
+    def _side_by_side(to: EstimateWorking, hover: HoverPower, needed: Measured) -> None:
         """The other estimates beside the judged one, and how far they lie apart."""
-        others = [
-            aside(f"needed_by_{hover.estimates[name].key}", f"Power needed by {name}", power)
-            for name, power in hover.powers.items()
-            if name != self.estimate
-        ]
+        for name, power in hover.powers.items():
+            if name != to.sheet.estimate:
+                to.tell(f"needed_by_{hover.estimates[name].key}", f"Power needed by {name}", power)
         spread = largest_less_smallest(list(hover.powers.values()))
         if hover.correction is not None:
             theory = any(origin.label == BY_THE_THEORY for origin in hover.correction.components)
@@ -261,54 +239,38 @@ class HoverMargin(EstimateSheet):
         else:
             said = "It is within what stands after ±, which is what the aircraft file says of its figures."
         apart = say(from_si(float(spread.si), spread.kind), digits=2)
-        remarks.append(f"The estimates of the power needed lie {apart} apart. {said}")
-        return [*others, aside("estimate_spread", "Spread of the estimates", spread)]
+        to.notes.append(f"The estimates of the power needed lie {apart} apart. {said}")
+        to.tell("estimate_spread", "Spread of the estimates", spread)
 
     @staticmethod
-    def _gone(
-        then: Chain, balance: HoverBalance, mass: Measured, rated: Measured, remarks: list[str]
-    ) -> Measured | None:
+    def _gone(to: EstimateWorking, balance: HoverBalance) -> Measured | None:
         """The density altitude at which nothing is left at this weight; None, with a remark, where there is none."""
         try:
-            density = balance.density_at(mass, rated)
+            density = balance.density_at(to.mass, to.figures.rated)
             gone = value_of(density_altitude, density)
         except QuantityError as problem:
-            remarks.append(
+            to.notes.append(
                 f"There is no density altitude in reach at which the margin is just gone at this weight ({problem})."
             )
             return None
-        then.steps.append(
-            plain_step(
-                "Density altitude at which the margin is gone",
-                [
-                    f"the density at which the power needed is all there is: {say(density)}, "
-                    f"at a density altitude of {say(gone)}"
-                ],
-                gone,
-                sources.ARITHMETIC.at("root of the power balance"),
-            )
+        line = (
+            f"the density at which the power needed is all there is: {say(density)}, at a density altitude of "
+            f"{say(gone)}"
         )
-        return gone
+        return to.step("Density altitude at which the margin is gone", [line], gone, BALANCED)
 
-    def _ceiling(
-        self,
-        aircraft: Aircraft,
-        balance: HoverBalance,
-        day: Day,
-        rated: Measured,
-        mass: Measured,
-        findings: list[Finding],
-    ) -> Chart:
+    @staticmethod
+    def _ceiling(to: EstimateWorking, balance: HoverBalance) -> Chart:
         """Weight that can hover over density altitude, with the day's point."""
-        system = aircraft.aircraft.display
-        feet, pounds = ("m", "kg") if system == "metric" else ("ft", "lb")
-        heights = np.linspace(0.0, CHART_TOP.si, CHART_POINTS_BY_BLADES if self.estimate == BY_BLADES else CHART_POINTS)
+        aircraft, mass, altitude = to.aircraft, to.mass, to.day.altitude
+        feet, pounds = ("m", "kg") if to.system == "metric" else ("ft", "lb")
+        count = CHART_POINTS_BY_BLADES if to.sheet.estimate == BY_BLADES else CHART_POINTS
+        heights = np.linspace(0.0, CHART_TOP.si, count)
         densities = standard_density.si(heights)
-        powers = np.broadcast_to(balance.available(float(rated.si), densities), densities.shape)
+        powers = np.broadcast_to(balance.available(float(to.figures.rated.si), densities), densities.shape)
         able = balance.masses(powers, densities)
         known = np.isfinite(able)
-        altitude = day.altitude
-        word = worst([f.verdict for f in findings if f.key in ("power_margin", "weight_margin")])
+        word = worst([f.verdict for f in to.findings if f.key in ("power_margin", "weight_margin")])
         point = Point(
             "today",
             float(in_unit(altitude.si, feet, required_kind(Length))),

@@ -19,7 +19,7 @@ from rotorkit.atmosphere.air_of_the_day import DayAir
 from rotorkit.engine.power_of_the_day import EngineOnTheDay, power_in, scaled_to
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, TOO_CLOSE, Limit, Verdict, worst
 from rotorkit.judging.measured import Measured, measured, propagate_together
-from rotorkit.pictures.data import Chart, Curve, Picture, Point
+from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Area,
     Length,
@@ -50,10 +50,10 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, plain_step, unset
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
-from rotorkit.sheets.performance.day_and_weight import DaySheet, aside
-from rotorkit.sheets.performance.power_reckoning import Chain, Day
+from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
+from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -136,15 +136,11 @@ class LevelFlight(DaySheet):
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        then = Chain()
         flight = FlightFigures.of(aircraft)
-        mass, speed = self.mass(aircraft), self.speed(aircraft)
-        remarks = self.doubtful(aircraft)
-        day = self.day(then, aircraft)
-        lead: list[str] = []
-        missing: list[str] = []
-        most = airspeed_limit(then, aircraft, day, lead, missing)
-        wind = measured(self.headwind, Speed, "headwind")
+        to = DayWorking(self, aircraft)
+        mass, speed, day = to.mass, to.speed, to.day
+        most = airspeed_limit(to, aircraft, day)
+        wind = to.reading("headwind", "headwind")
         engine = day.engine(aircraft)
         inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own)
 
@@ -153,50 +149,47 @@ class LevelFlight(DaySheet):
 
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
-            lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+            to.lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
         if "ceiling" not in found:
-            remarks.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
-        then.steps += _steps(found, engine_words(aircraft.engine))
-        fastest = self._fastest(aircraft, found, most, remarks)
+            to.notes.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
+        how = engine_words(aircraft.engine)
+        _steps(to, found, how)
+        fastest = self._fastest(to, found, most)
         blades = {}
         if fastest is not None:
             given = (mass, speed, day.density, day.temperature, fastest)
             blades = propagate_together(flight.blades, _BLADE_KINDS, given)
-            then.steps += _blade_steps(blades)
+            _blade_steps(to, blades)
             said = blade_cautions(blades["mach"].si, blades["lift"].si)
-            lead += said[:-1]  # what the blades meet stands first, the caution beneath
-            remarks += said[-1:]
-        findings = _findings(aircraft, found, blades, most, day)
-        lead.append(ESTIMATED)
-        word = worst([one.verdict for one in findings if not one.aside])
-        system = aircraft.aircraft.display
+            to.lead += said[:-1]  # what the blades meet stands first, the caution beneath
+            to.notes += said[-1:]
+        _findings(to, found, blades, most)
+        to.lead.append(ESTIMATED)
+        word = worst([one.verdict for one in to.findings if not one.aside])
         bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))
-        pictures: list[Picture] = [
-            curve_chart(bare, float(mass.si), float(day.density.si), found, most, word, system),
-            bars("Against the limits", findings, system),
+        to.pictures = [
+            curve_chart(bare, float(mass.si), float(day.density.si), found, most, word, to.system),
+            bars("Against the limits", to.findings, to.system),
         ]
-        remarks.append(CURVE_UNTESTED)
-        remarks.append(f"Power available by {engine_words(aircraft.engine)}. Pressure altitude {say(day.height)}.")
-        return Outcome(self.about.title, findings, then.steps, pictures, remarks, lead, missing)
+        to.notes += [CURVE_UNTESTED, f"Power available by {how}. Pressure altitude {say(day.height)}."]
+        return to.outcome()
 
     @staticmethod
-    def _fastest(
-        aircraft: Aircraft, found: Mapping[str, Measured], most: FlownAirspeed | None, remarks: list[str]
-    ) -> Measured | None:
+    def _fastest(to: DayWorking, found: Mapping[str, Measured], most: FlownAirspeed | None) -> Measured | None:
         """The fastest true airspeed that may be flown, at which the blades are looked at: the never-exceed speed, which
         a descent reaches also where level flight does not; without one the fastest by power."""
-        limit = aircraft.performance.airspeed
+        limit = to.aircraft.performance.airspeed
         top = found.get("top_speed")
         if limit is None or most is None:
             return top
         if top is not None:
             if top.si > most.true.si:
-                remarks.append(
+                to.notes.append(
                     f"There is power for {say(top.shown_in(KNOTS))} true, but the manual's {limit.text} "
                     f"({limit.source}) comes first, which is {most.words}: the blades are judged at that."
                 )
             else:
-                remarks.append(
+                to.notes.append(
                     f"There is power for {say(top.shown_in(KNOTS))} true in level flight; going down the manual's "
                     f"{limit.text} ({limit.source}) can be met, which is {most.words}: the blades are judged at that."
                 )
@@ -294,44 +287,36 @@ class FlightFigures:
 
 
 def _findings(
-    aircraft: Aircraft, found: Mapping[str, Measured], blades: Mapping[str, Measured], most: FlownAirspeed | None,
-    day: Day,
-) -> list[Finding]:  # fmt: skip
-    limits = aircraft.performance
+    to: DayWorking, found: Mapping[str, Measured], blades: Mapping[str, Measured], most: FlownAirspeed | None
+) -> None:
+    limits, day = to.aircraft.performance, to.day
     shown = {name: one.shown_in(KNOTS) if name.endswith("speed") else one for name, one in {**found, **blades}.items()}
     climb = found["climb"].shown_in(FEET_A_MINUTE)
-    findings = [
-        Finding("climb", "Best rate of climb", judge(limits.climb, climb, "best rate of climb", NO_SINKING)),
-        aside("speed_best_climb", "True airspeed for best climb and least power", shown["least_power_speed"]),
-        aside("speed_best_climb_calibrated", "The same, calibrated", calibrated(found["least_power_speed"], day)),
-        aside("power_at_best_climb", "Power at that airspeed", found["least_power"]),
-        aside("speed_best_range", "True airspeed for best range", shown["range_speed"]),
-        aside("speed_best_range_calibrated", "The same, calibrated", calibrated(found["range_speed"], day)),
-        aside("power_at_best_range", "Power at best range", found["range_power"]),
-    ]
+    to.judge("climb", "Best rate of climb", limits.climb, climb, name=NO_SINKING.name, physical=NO_SINKING)
+    to.tell("speed_best_climb", "True airspeed for best climb and least power", shown["least_power_speed"])
+    to.tell("speed_best_climb_calibrated", "The same, calibrated", calibrated(found["least_power_speed"], day))
+    to.tell("power_at_best_climb", "Power at that airspeed", found["least_power"])
+    to.tell("speed_best_range", "True airspeed for best range", shown["range_speed"])
+    to.tell("speed_best_range_calibrated", "The same, calibrated", calibrated(found["range_speed"], day))
+    to.tell("power_at_best_range", "Power at best range", found["range_power"])
     if "top_speed" in found:
-        findings.append(aside("top_speed", "Fastest level flight by power, true airspeed", shown["top_speed"]))
+        to.tell("top_speed", "Fastest level flight by power, true airspeed", shown["top_speed"])
     if most is not None:
-        findings += [
-            aside("airspeed_limit_calibrated", "Never-exceed speed, calibrated", most.calibrated),
-            aside("airspeed_limit_true", "Never-exceed speed, true in this air", most.true),
-        ]
+        to.tell("airspeed_limit_calibrated", "Never-exceed speed, calibrated", most.calibrated)
+        to.tell("airspeed_limit_true", "Never-exceed speed, true in this air", most.true)
     if "ceiling" in found:
-        findings.append(aside("ceiling", "Service ceiling, pressure altitude", found["ceiling"]))
-    findings += [
-        aside("hover_power", "Power in the hover by the same model", found["hover"]),
-        aside("power_available", "Power available", found["available"]),
-    ]
+        to.tell("ceiling", "Service ceiling, pressure altitude", found["ceiling"])
+    to.tell("hover_power", "Power in the hover by the same model", found["hover"])
+    to.tell("power_available", "Power available", found["available"])
     if blades:
-        mach = judge(limits.advancing_tip_mach, blades["mach"], "Mach number of the advancing tip")
-        lift = _retreating(limits.retreating_lift, blades["lift"])
-        bare = unset(limits.advancing_tip_mach), lift.word == NO_LIMIT
         at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
-        findings += [
-            Finding("advancing_tip_mach", f"Advancing tip: Mach number at {at} true", mach, bare[0]),
-            Finding("retreating_lift", f"Retreating blade: lift coefficient at {at} true", lift, bare[1]),
-        ]
-    return findings
+        to.judge(
+            "advancing_tip_mach", f"Advancing tip: Mach number at {at} true", limits.advancing_tip_mach, blades["mach"],
+            name="Mach number of the advancing tip", aside=True,
+        )  # fmt: skip
+        lift = _retreating(limits.retreating_lift, blades["lift"])
+        title = f"Retreating blade: lift coefficient at {at} true"
+        to.findings.append(Finding("retreating_lift", title, lift, lift.word == NO_LIMIT))
 
 
 def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
@@ -348,57 +333,38 @@ def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
     return replace(verdict, word=TOO_CLOSE, sentence=said, settle=settle)
 
 
-def _steps(found: Mapping[str, Measured], how: str) -> list[Any]:
+def _steps(to: DayWorking, found: Mapping[str, Measured], how: str) -> None:
     model = sources.GLAUERT.at("power curve: induced, profile and parasite power, tail rotor, losses, accessories")
     said = {name: say(one.shown_in(KNOTS) if name.endswith("speed") else one) for name, one in found.items()}
-    steps = [
-        plain_step(
-            "Power available", [f"by {how}: {said['available']}"], found["available"], sources.COMMON_PRACTICE.at(how)
-        ),
-        plain_step(
-            "Least power",
-            [f"the lowest point of the power curve: {said['least_power']} at {said['least_power_speed']}"],
-            found["least_power"], model,
-        ),
-        plain_step(
-            "Best rate of climb",
-            [
-                "what is left at that airspeed, through the transmission, a part of it to the tail rotor, over the "
-                f"weight: {say(found['climb'].shown_in(FEET_A_MINUTE))}"
-            ],
-            found["climb"].shown_in(FEET_A_MINUTE), sources.ARITHMETIC.at("climb from excess power"),
-        ),
-        plain_step(
-            "Best range",
-            [f"least power over ground speed: {said['range_power']} at {said['range_speed']}"],
-            found["range_speed"].shown_in(KNOTS), model,
-        ),
-    ]  # fmt: skip
+    climb = found["climb"].shown_in(FEET_A_MINUTE)
+    line = f"by {how}: {said['available']}"
+    to.step("Power available", [line], found["available"], sources.COMMON_PRACTICE.at(how))
+    line = f"the lowest point of the power curve: {said['least_power']} at {said['least_power_speed']}"
+    to.step("Least power", [line], found["least_power"], model)
+    line = (
+        "what is left at that airspeed, through the transmission, a part of it to the tail rotor, over the weight: "
+        f"{say(climb)}"
+    )
+    to.step("Best rate of climb", [line], climb, sources.ARITHMETIC.at("climb from excess power"))
+    line = f"least power over ground speed: {said['range_power']} at {said['range_speed']}"
+    to.step("Best range", [line], found["range_speed"].shown_in(KNOTS), model)
     if "top_speed" in found:
         line = f"the fast airspeed at which level flight takes {said['available']}: {said['top_speed']}"
-        steps.append(plain_step("Fastest level flight", [line], found["top_speed"].shown_in(KNOTS), model))
+        to.step("Fastest level flight", [line], found["top_speed"].shown_in(KNOTS), model)
     if "ceiling" in found:
         line = f"the pressure altitude at which the best climb has fallen to 100 ft/min on this day: {said['ceiling']}"
-        steps.append(plain_step("Service ceiling", [line], found["ceiling"], sources.DEFINITION.at("service ceiling")))
-    return steps
+        to.step("Service ceiling", [line], found["ceiling"], sources.DEFINITION.at("service ceiling"))
 
 
-def _blade_steps(blades: Mapping[str, Measured]) -> list[Any]:
+def _blade_steps(to: DayWorking, blades: Mapping[str, Measured]) -> None:
     at = say(blades["speed"].shown_in(KNOTS))
-    return [
-        plain_step(
-            "Advancing tip", [f"tip speed plus {at} over the speed of sound: {say(blades['mach'])}"], blades["mach"],
-            tip_mach_advancing.citation,
-        ),
-        plain_step(
-            "Retreating blade",
-            [
-                f"at {at} (advance ratio {say(blades['advance'], digits=3)}) it has to reach a lift coefficient of "
-                f"{say(blades['lift'])}"
-            ],
-            blades["lift"], retreating_blade_lift_coefficient.citation,
-        ),
-    ]  # fmt: skip
+    line = f"tip speed plus {at} over the speed of sound: {say(blades['mach'])}"
+    to.step("Advancing tip", [line], blades["mach"], tip_mach_advancing.citation)
+    line = (
+        f"at {at} (advance ratio {say(blades['advance'], digits=3)}) it has to reach a lift coefficient of "
+        f"{say(blades['lift'])}"
+    )
+    to.step("Retreating blade", [line], blades["lift"], retreating_blade_lift_coefficient.citation)
 
 
 def curve_chart(

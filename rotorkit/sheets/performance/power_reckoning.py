@@ -1,8 +1,15 @@
-"""The work behind the hover margin: the day's air, the estimates of the main rotor's power, and what corrects them."""
+"""The day's power reckoning, as every performance sheet shares it: the air of the day, the aircraft's figures, the
+estimates of the main rotor's power in the hover, and what measured hovers correct them by.
+
+`Day` is the air, `Figures` the aircraft, `Estimate` one estimate of the main rotor's power; `engine_power` leads from
+there to the engine, `corrections` from measured hovers to what an estimate is multiplied by. Steps go to a `Reckoning`
+where one is given.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from rotorkit import sources
@@ -21,7 +28,6 @@ from rotorkit.atmosphere import (
 )
 from rotorkit.engine import EngineOnTheDay
 from rotorkit.engine.power_of_the_day import power_in
-from rotorkit.formula import Worked
 from rotorkit.judging.measured import Measured, Origin, combine, coverage_factor, measured, propagate
 from rotorkit.mass import weight_force
 from rotorkit.quantities import Length, Mass, Power, Ratio, RotationRate, Temperature, from_si, required_kind, say
@@ -46,14 +52,13 @@ from rotorkit.rotor.hover_balance import (
     main_rotor_power_at,
 )
 from rotorkit.rotor.margin import correction_from_measured_power
-from rotorkit.sheets.base import SheetError, plain_step
-from rotorkit.sheets.working import value_of
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.working import Reckoning, value_of
 
 __all__ = [
     "BY_BLADES",
     "BY_MERIT",
     "BY_PARTS",
-    "Chain",
     "Day",
     "Estimate",
     "Figures",
@@ -62,19 +67,6 @@ __all__ = [
 ]
 
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
-
-
-@dataclass
-class Chain:
-    """The steps of a calculation, one formula after the other."""
-
-    steps: list[Worked] = field(default_factory=list)
-
-    def __call__(self, formula: Any, *args: object, title: str = "") -> Measured:
-        worked: Worked = formula.worked(*args)
-        self.steps.append(worked.titled(title) if title else worked)
-        value: Measured = worked.value
-        return value
 
 
 @dataclass(frozen=True)
@@ -92,15 +84,15 @@ class Day:
 
     @classmethod
     def worked(
-        cls, then: Chain, setting: Measured, elevation: Measured, temperature: Measured, humidity: Measured
+        cls, to: Reckoning, setting: Measured, elevation: Measured, temperature: Measured, humidity: Measured
     ) -> Day:
         """From what is read at the field."""
-        pressure = then(station_pressure, setting, elevation)
-        height = then(pressure_altitude, pressure)
-        vapour = then(vapour_pressure_from_humidity, humidity, temperature)
-        air = then(humid_air_density, pressure, temperature, vapour)
-        altitude = then(density_altitude, air)
-        dry = then(dry_air_density, pressure, temperature, vapour)
+        pressure = to.work("", station_pressure, setting, elevation)
+        height = to.work("", pressure_altitude, pressure)
+        vapour = to.work("", vapour_pressure_from_humidity, humidity, temperature)
+        air = to.work("", humid_air_density, pressure, temperature, vapour)
+        altitude = to.work("", density_altitude, air)
+        dry = to.work("", dry_air_density, pressure, temperature, vapour)
         return cls(pressure, temperature, vapour, humidity, air, dry, height, altitude)
 
     @classmethod
@@ -200,10 +192,10 @@ class Estimate:
     figures: Figures
     own: tuple[Measured, ...]
 
-    def power(self, weight: Measured, day: Day, speed: Measured, then: Chain | None = None) -> Measured:
-        """The main rotor's power, with its steps where a chain is given."""
+    def power(self, weight: Measured, day: Day, speed: Measured, to: Reckoning | None = None) -> Measured:
+        """The main rotor's power, with its steps where a reckoning is given."""
         f = self.figures
-        call = then or value_of
+        call = value_of if to is None else partial(to.work, "")
         if self.name == BY_MERIT:
             return call(hover_power_from_figure_of_merit, weight, day.density, disk_area(f.radius), f.merit)
         if self.name == BY_PARTS:
@@ -212,8 +204,8 @@ class Estimate:
             return call(hover_power_induced_and_profile, *given)
         assert f.blades is not None
         power = value_of(blade_element_power, f.blades, weight, speed, day.density, day.temperature)
-        if then is not None:
-            then.steps.append(_blade_step(f.blades, weight, day, speed, power))
+        if to is not None:
+            _blade_step(to, f.blades, weight, day, speed, power)
         return power
 
     def needed(self) -> Any:
@@ -231,7 +223,7 @@ class Estimate:
         return correction, *self.figures.shares(speed), *own
 
 
-def _blade_step(blades: Blades, weight: Measured, day: Day, speed: Measured, power: Measured) -> Worked:
+def _blade_step(to: Reckoning, blades: Blades, weight: Measured, day: Day, speed: Measured, power: Measured) -> None:
     plain = [from_si(float(one.si), one.kind) for one in (speed, day.density)]
     hover = blade_element_hover(
         blades, *plain, thrust=from_si(float(weight.si), weight.kind),
@@ -244,7 +236,7 @@ def _blade_step(blades: Blades, weight: Measured, day: Day, speed: Measured, pow
         f"induced power {say(hover.induced_power)}, profile power {say(hover.profile_power)}: {say(power)}",
         *hover.remarks,
     ]
-    return plain_step("Main rotor's power by blade element", lines, power, sources.LEISHMAN_2006.at("chapter 3"))
+    to.step("Main rotor's power by blade element", lines, power, sources.LEISHMAN_2006.at("chapter 3"))
 
 
 def engine_power(main: Measured, day: Day, speed: Measured, figures: Figures) -> Measured:
@@ -255,7 +247,7 @@ def engine_power(main: Measured, day: Day, speed: Measured, figures: Figures) ->
 
 
 def corrections(
-    aircraft: Aircraft, estimates: dict[str, Estimate], figures: Figures, chosen: str, then: Chain
+    aircraft: Aircraft, estimates: dict[str, Estimate], figures: Figures, chosen: str, to: Reckoning
 ) -> dict[str, Measured]:
     """What each estimate is to be multiplied by, from the hovers that were measured: the mean over them, with their
     scatter. The chosen one's steps are shown."""
@@ -289,10 +281,7 @@ def corrections(
                     f"{hover.gross_weight.understood} at {say(day.altitude)} density altitude, {how} {say(engine)}: "
                     f"{say(main)} at the main rotor, {say(found)} by {name}: ratio {say(ratio)}"
                 )
-                step = plain_step(
-                    f"Measured hover: {hover.title}", [line], ratio, correction_from_measured_power.citation
-                )
-                then.steps.append(step)
+                to.step(f"Measured hover: {hover.title}", [line], ratio, correction_from_measured_power.citation)
     return {name: _mean(found) for name, found in ratios.items()}
 
 

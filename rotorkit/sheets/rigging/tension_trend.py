@@ -33,7 +33,7 @@ from rotorkit.rigging import (
     tension_trend,
     unknown_tension,
 )
-from rotorkit.rigging import TensionTrend as Trend
+from rotorkit.rigging import TensionLine as Trend
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.rigging.cable_tension import EVERYDAY, CableTension, CableTensionWork
 from rotorkit.sources import cautions
