@@ -162,7 +162,7 @@ class _Work:
             if row.temperature is None:
                 problems.append((f"days.{i}.temperature", "is missing: without it the seasons would make a trend"))
                 continue
-            given = {"cable": self.sheet.cable, "gauge": self.sheet.gauge, "riser": self.sheet.riser}
+            given: dict[str, Any] = {"cable": self.sheet.cable, "gauge": self.sheet.gauge, "riser": self.sheet.riser}
             given |= {"temperature": row.temperature, "thermometer": self.sheet.thermometer}
             given |= {name: value for name in ("dial", "tension") if (value := getattr(row, name)) is not None}
             try:
