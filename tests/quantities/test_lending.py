@@ -320,6 +320,6 @@ def test_a_program_s_point_is_a_decimal_point() -> None:
     assert_quantity(disk_area("2.083 ft"), f"{math.pi * 2.083**2:.4f} ft^2")
     assert_quantity(tip_speed("455 rpm", "11.667 ft"), f"{455 * math.pi / 30 * 11.667:.3f} ft/s")
     with pytest.raises(QuantityError, match="two ways"):
-        disk_area("2,083 ft")
+        disk_area("3,125 in")
     with pytest.raises(AmbiguousReading):
         read("2.083 ft", Length)
