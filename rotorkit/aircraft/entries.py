@@ -7,8 +7,10 @@ in the field's title and description, once, for the form, the terminal and the r
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
@@ -164,19 +166,17 @@ class Entry:
 
     def _check(self, readings: list[Reading]) -> None:
         low, high = self.physical
+        least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
         for reading in readings:
-            if (low is not None and reading.si < read(low, self.wanted).si * _slack(read(low, self.wanted).si, -1)) or (
-                high is not None and reading.si > read(high, self.wanted).si * _slack(read(high, self.wanted).si, 1)
-            ):
+            if not least * _slack(least, -1) <= reading.si <= most * _slack(most, 1):
                 raise QuantityError(f"must be {_between(low, high)}, got {reading.understood}")
 
     def doubt(self, given: Any) -> str:
         """A plain sentence where a reading is outside the credible range; empty where it is not, or none is given."""
         low, high = self.credible
+        least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
         for reading in given if isinstance(given, Readings) else [given] if isinstance(given, Reading) else []:
-            if (low is not None and reading.si < read(low, self.wanted).si) or (
-                high is not None and reading.si > read(high, self.wanted).si
-            ):
+            if not least <= reading.si <= most:
                 usual = _between(low, high)
                 return f"{reading.understood} is outside what is usual here ({usual}): check unit and reading"
         return ""
@@ -199,6 +199,12 @@ class Entry:
 
 def _read_one(given: str, kind: Kind, bare_unit: str | None, possible: Any) -> list[Reading]:
     return [read(given, kind, bare_unit, possible)]
+
+
+@cache
+def _bound_si(bound: str | None, kind: Kind, side: int) -> float:
+    """A bound in SI units; where there is none, without end on its side (-1 below, 1 above)."""
+    return side * math.inf if bound is None else read(bound, kind).si
 
 
 def _slack(bound: float, side: int) -> float:

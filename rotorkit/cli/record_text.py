@@ -174,11 +174,18 @@ def recheck_text(found: Recheck, width: int = 80) -> str:
             before = row.entry.number
             title = "NOT AS IT WAS SAVED" if row.entry.fault else row.entry.title
             lines.append("\n" + filled(f"Entry {before}, {title} ({row.entry.check})", width))
-        moved = f"{row.figure}: {row.what} was {row.was}, now {row.now}. " if row.what else ""
+        moved = f"{row.figure}: {_moved(row.what, row.was, row.now)}. " if row.what else ""
         lines.append(item(f"{moved}{row.word}: {row.cause}", width))
     for again in found.reworks:
         lines += [item(f"entry {again.entry.number}: {note}", width, "  note: ") for note in again.notes]
     return "\n".join(lines) + "\n"
+
+
+def _moved(what: str, was: str, now: str) -> str:
+    """What became of a figure, in words; one that is new, or gone, was or is nothing."""
+    if not was:
+        return f"{what}: {now}"
+    return f"{what} was {was}" + (f", now {now}" if now else "")
 
 
 def _section(title: str, lines: list[str], width: int) -> str:

@@ -216,7 +216,7 @@ class Explorer(Guarded):
         for name, box in self.fields.items():
             knob = self.knobs[name]
             try:
-                values[name] = float(knob.entry.read(box.reading()).si)
+                values[name] = float(knob.entry.read(box.value()).si)
             except QuantityError as problem:
                 self.problems[name] = str(problem)
         if not self.problems:

@@ -11,7 +11,6 @@ import ipywidgets as widgets
 from rotorkit.aircraft import Aircraft
 from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, words
-from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
@@ -51,6 +50,8 @@ class FieldBox:
         self.unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
         self._changed, self._entered = changed, entered
         self._setting = False
+        self._kept: tuple[str, typed.Taken] | None = None
+        self._echoes: dict[str, str] = {}
         self.control.observe(self._observed, names="value")
 
     @property
@@ -109,24 +110,33 @@ class FieldBox:
 
     # what was understood
 
+    @property
+    def _taken(self) -> typed.Taken:
+        """What stands in a field of readings, read once for as long as it stands there."""
+        assert self.spec.entry is not None
+        text = self.text
+        if self._kept is None or self._kept[0] != text:
+            self._kept, self._echoes = (text, typed.taken(text, self.spec.entry, self.system)), {}
+        return self._kept[1]
+
     def reading(self) -> str:
         """The field's text with its unit, as a sheet takes it. Text that cannot be read is given as it stands, for the
         sheet to say what is wrong with it."""
         if self.spec.entry is None or not self.text.strip():
             return self.text.strip()
-        try:
-            return typed.with_unit(self.text, self.spec.entry, self.system)
-        except QuantityError:
-            return typed.bare_with_unit(self.text, self.spec.entry, self.system)
+        return self._taken.given
+
+    def value(self) -> Any:
+        """What a sheet is made from: the reading that was read of `reading`, or the text where there is none."""
+        if self.spec.entry is None or not self.text.strip():
+            return self.text.strip()
+        return self._taken.given if self._taken.reading is None else self._taken.reading
 
     def doubt(self) -> str:
         """A sentence where the reading is outside the credible range; empty otherwise."""
         if self.spec.entry is None or not self.text.strip():
             return ""
-        try:
-            return self.spec.entry.doubt(self.spec.entry.read(self.reading()))
-        except QuantityError:
-            return ""
+        return self.spec.entry.doubt(self._taken.reading)
 
     def tell(self, problem: str, instrument_key: str = "") -> None:
         """Say beneath the field what was understood, or the problem of the sheet at this field."""
@@ -152,15 +162,15 @@ class FieldBox:
             return self._calibration() + hint
         if self.spec.entry is None or blank:
             return hint
-        instrument = self.aircraft.instruments.get(instrument_key)
-        try:
-            said = words.understood(
-                typed.understood(self.reading(), self.spec.entry, self.system, instrument, not self.show_hint)
-            )
-        except QuantityError as fault:
-            return words.wrong(words.capital(str(fault))) + hint
+        found = self._taken
+        if found.reading is None:
+            return words.wrong(words.capital(found.problem)) + hint
+        if instrument_key not in self._echoes:
+            instrument = self.aircraft.instruments.get(instrument_key)
+            said = typed.understood(found.reading, self.spec.entry, self.system, instrument, not self.show_hint)
+            self._echoes[instrument_key] = words.understood(said)
         questioned = self.doubt()
-        return said + (words.doubt(questioned) if questioned else "") + hint
+        return self._echoes[instrument_key] + (words.doubt(questioned) if questioned else "") + hint
 
     def _calibration(self) -> str:
         if (

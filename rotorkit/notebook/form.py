@@ -101,6 +101,12 @@ class Form(Shown):
             found[name] = rows.readings()
         return found
 
+    @property
+    def _values(self) -> dict[str, Any]:
+        """The same as the sheet is made from it: what has been read already is not read again."""
+        single = {name: value for name, box in self._fields.items() if (value := box.value()) != ""}
+        return single | {name: rows.values() for name, rows in self._rows.items()}
+
     def set(self, path: str, text: str) -> None:
         """Type into a field ("temperature", "stations.0.reading") or pick a choice by its key, and have it taken."""
         with self._lock:
@@ -374,7 +380,7 @@ class Form(Shown):
         try:
             if self._unknown:
                 raise SheetError(list(self._unknown.items()))
-            self.worked_sheet = self.sheet.from_readings(self.readings)
+            self.worked_sheet = self.sheet.from_readings(self._values)
             self.outcome = self.worked_sheet.work(self.aircraft)
         except SheetError as error:
             for path, message in error.problems:

@@ -44,7 +44,7 @@ class RowsBox:
         self.rows: list[dict[str, FieldBox]] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        self._grid = f"28px {' '.join(widths)} 106px"
+        self._grid = f"36px {' '.join(widths)} 106px"
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -169,3 +169,7 @@ class RowsBox:
     def readings(self) -> list[dict[str, str]]:
         """The rows with their units, without what is empty."""
         return [{name: text for name, box in row.items() if (text := box.reading())} for row in self.rows]
+
+    def values(self) -> list[dict[str, Any]]:
+        """The rows as a sheet is made from them, read already, without what is empty."""
+        return [{name: value for name, box in row.items() if (value := box.value()) != ""} for row in self.rows]

@@ -6,12 +6,14 @@ wherever it is seen again.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from rotorkit.aircraft import Instrument
 from rotorkit.aircraft.entries import Entry, Readings
 from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import QuantityError, Reading, in_unit, read, say, unit_factor, unit_label
 
-__all__ = ["bare_with_unit", "field_unit", "for_field", "understood", "with_unit"]
+__all__ = ["Taken", "bare_with_unit", "field_unit", "for_field", "taken", "understood", "with_unit"]
 
 OTHER = {"us": "metric", "metric": "us"}
 
@@ -27,25 +29,51 @@ def _label(entry: Entry, system: str) -> str:
     return unit_label(unit, entry.wanted) if unit else ""
 
 
+@dataclass(frozen=True)
+class Taken:
+    """What a field's text was taken for. given: the text with its unit, as a sheet and the record take it. reading:
+    what was read of it; None where it cannot be read, and then problem says why."""
+
+    given: str
+    reading: Reading | Readings | None = None
+    problem: str = ""
+
+
+def taken(text: str, entry: Entry, system: str) -> Taken:
+    """What a field's text is taken for. A text that cannot be taken is given all the same, for the sheet to refuse."""
+    try:
+        return Taken(*_with_unit(text, entry, system))
+    except QuantityError:
+        given = bare_with_unit(text, entry, system)
+    try:
+        return Taken(given, entry.read(given))
+    except QuantityError as problem:
+        return Taken(given, None, str(problem))
+
+
 def with_unit(text: str, entry: Entry, system: str) -> str:
     """The text with its unit: as typed where it bears one, with the field's unit where it is a bare number.
 
     Raises `QuantityError` where it cannot be read, or is outside the physical range.
     """
+    return _with_unit(text, entry, system)[0]
+
+
+def _with_unit(text: str, entry: Entry, system: str) -> tuple[str, Reading | Readings]:
     text = text.strip()
     unit = entry.shown_unit(system)
     if not unit:
-        entry.read(text)
-        return text
+        return text, entry.read(text)
     wanted = entry.read(text, unit)
     complete = "; ".join(reading.complete for reading in _each(wanted))
     for candidate in (text, f"{text} {unit}", complete):
         try:
-            if _parts(entry.read(candidate)) == _parts(wanted):
-                return candidate
+            if _parts(found := entry.read(candidate)) == _parts(wanted):
+                return candidate, found
         except QuantityError:
             continue
-    return "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(wanted))
+    given = "; ".join(_in_field_unit(reading, entry, unit) for reading in _each(wanted))
+    return given, entry.read(given)
 
 
 def bare_with_unit(text: str, entry: Entry, system: str) -> str:
@@ -106,10 +134,12 @@ def _parts(read: Reading | Readings) -> list[tuple[float, float | None]]:
     ]
 
 
-def understood(text: str, entry: Entry, system: str, instrument: Instrument | None = None, short: bool = False) -> str:
-    """What was understood of a text with its unit: in the unit typed, in the other system's, with the uncertainty.
-    short: without the last two, where there is little room."""
-    readings = _each(entry.read(text))
+def understood(
+    read_as: Reading | Readings, entry: Entry, system: str, instrument: Instrument | None = None, short: bool = False
+) -> str:
+    """What was understood: in the unit typed, in the other system's, with the uncertainty. short: without the last two,
+    where there is little room."""
+    readings = _each(read_as)
     said = "; ".join(reading.understood for reading in readings) if len(readings) < 8 else f"{len(readings)} readings"
     if len(readings) > 1:
         mean = sum(reading.si for reading in readings) / len(readings)

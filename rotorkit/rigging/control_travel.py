@@ -41,7 +41,7 @@ from rotorkit.rigging.line_fit import least_squares
 
 __all__ = [
     "CONTROL_KINDS",
-    "ControlTravel",
+    "TravelFit",
     "TravelReading",
     "control_travel",
     "dead_band_from_reversal",
@@ -75,7 +75,7 @@ class TravelReading:
 
 
 @dataclass(frozen=True)
-class ControlTravel:
+class TravelFit:
     """What the readings say.
 
     slope: blade angle for each unit of control, Measured (angle per length, ratio, or angle, by what the control is
@@ -146,7 +146,7 @@ def dead_band_from_reversal(turned_round_at: Length, blade_moved_at: Length) -> 
     return blade_moved_at - turned_round_at
 
 
-def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
+def control_travel(readings: Sequence[TravelReading]) -> TravelFit:
     """Slope, friction band, dead band and linearity from blade angles at several places of a control.
 
     Parameters
@@ -157,8 +157,8 @@ def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
 
     Returns
     -------
-    ControlTravel
-        The `ControlTravel`.
+    TravelFit
+        The `TravelFit`.
 
     Raises
     ------
@@ -205,7 +205,7 @@ def control_travel(readings: Sequence[TravelReading]) -> ControlTravel:
         band = -lag if float(slope.si) < 0 else lag
         if abs(float(slope.si)) > 0:
             dead = propagate(lambda width, rise: width / abs(rise), control, [band, slope])
-    return ControlTravel(
+    return TravelFit(
         slope,
         band,
         dead,

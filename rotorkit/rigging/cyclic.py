@@ -51,7 +51,7 @@ from rotorkit.rigging.sign_convention import ChordTurn
 __all__ = [
     "PLACES",
     "STICK_DIRECTIONS",
-    "CyclicRange",
+    "CyclicRanges",
     "Harmonics",
     "RotorTurn",
     "azimuth_of",
@@ -383,7 +383,7 @@ def harmonics(readings: Sequence[tuple[Any, Measured]]) -> Harmonics:
 
 
 @dataclass(frozen=True)
-class CyclicRange:
+class CyclicRanges:
     """Cyclic pitch at the ends of the stick's travel.
 
     range: by stick direction, the cyclic pitch that tilts the disk that way (positive: it does). cross: by stick
@@ -416,7 +416,7 @@ def cyclic_range(
     turn: Any,
     response_lag: Any = "90 deg",
     positive: Any = ChordTurn.LEADING_EDGE_UP,
-) -> CyclicRange:
+) -> CyclicRanges:
     """Cyclic range forward, aft, left and right, from the harmonics at each full stick position.
 
     Parameters
@@ -445,4 +445,4 @@ def cyclic_range(
         other = "right" if stick in ("forward", "aft") else "forward"
         cross[stick] = wave.toward(highest_azimuth(other, words, response_lag, positive))
         ahead[stick] = wave.toward(from_si(float(si_of(highest, _ANGLE, "azimuth")[0]) + math.pi / 2, _ANGLE))
-    return CyclicRange(found, cross, {stick: wave.mean for stick, wave in at_full_stick.items()}, ahead)
+    return CyclicRanges(found, cross, {stick: wave.mean for stick, wave in at_full_stick.items()}, ahead)

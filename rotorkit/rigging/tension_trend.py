@@ -18,14 +18,14 @@ from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Force, ForcePerTime, QuantityError, Time, from_si, required_kind, say
 from rotorkit.rigging.line_fit import least_squares
 
-__all__ = ["TensionTrend", "tension_trend"]
+__all__ = ["TensionLine", "tension_trend"]
 
 _FORCE, _TIME, _RATE = required_kind(Force), required_kind(Time), required_kind(ForcePerTime)
 _DAY = 86400.0
 
 
 @dataclass(frozen=True)
-class TensionTrend:
+class TensionLine:
     """A straight line through the tensions.
 
     slope: Measured force per time; its uncertainty is the scatter of the readings about the line where that is more
@@ -99,7 +99,7 @@ class TensionTrend:
         return from_si(float(brentq(left, self.last_si, met)) if left(met) < 0 else met, _TIME)
 
 
-def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
+def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionLine:
     """The line through tensions read at several times.
 
     Source: least squares; JCGM 100:2008, 4.2, 5.2, G.3.
@@ -112,8 +112,8 @@ def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
 
     Returns
     -------
-    TensionTrend
-        The `TensionTrend`.
+    TensionLine
+        The `TensionLine`.
 
     Raises
     ------
@@ -147,4 +147,4 @@ def tension_trend(readings: Sequence[tuple[Any, Measured]]) -> TensionTrend:
         [[1.0] * len(since), since], [readings[i][1] for i in order], [_FORCE, _RATE], "line of tension"
     )
     start, slope = fit.estimates
-    return TensionTrend(slope, start, since[-1], fit.residuals_si, fit.freedom)
+    return TensionLine(slope, start, since[-1], fit.residuals_si, fit.freedom)

@@ -313,7 +313,7 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
             [row("white", "low stop", "9 deg"), row(" White ", "low stop", "9 deg")],
             {"reference": "1 deg"},
             "stations.1.position",
-            "stands in row 1 already",
+            "already entered in row 1",
         ),
         ([row("white", "low stop", "9; 9 ± 0.1 deg")], {"reference": "1 deg"}, "stations.0.reading", "with each"),
         ([row("white", "low stop", "9 deg")], {"reference": "1; 1 ± 0.1 deg"}, "reference", "with each"),

@@ -199,7 +199,7 @@ def test_what_is_wrong_is_told_at_its_field() -> None:
     found = problems_of(CyclicRange.from_readings(missing))
     assert "is needed with the blade over the nose" in found["references.2.reading"]
     assert (
-        "stands in a row above already"
+        "already entered in row 1"
         in problems_of(changed(good, "stations", 1, place="over the tail"))["stations.1.place"]
     )
     wrong = sheet({"forward": RIGHT["forward"]}, places=("over the tail", "over the nose"))

@@ -285,7 +285,7 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
     [
         ({"links": [{"blade": "green", "upper": "0.5 in", "lower": "0.5 in"}]}, "links.0.blade", "is no blade of"),
         ({"links": [{"blade": "white", "upper": "0.5 in"}]}, "links.0.lower", "both ends of the body move"),
-        ({"links": [*links()[:1], *links()[:1]]}, "links.1.blade", "stands in a row above already"),
+        ({"links": [*links()[:1], *links()[:1]]}, "links.1.blade", "already entered in row 1"),
         ({"trials": trial("1.5", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
         ({"trials": trial("0", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
         ({"trials": trial("6", "", "2 deg")}, "trials.0.before", "is missing"),

@@ -46,7 +46,7 @@ def _flag() -> list[str]:
         paper.rectangle(380, 84, 12, 84, BAND, INK, 1.5),
         paper.arrow(452, 128, 404, 128, ACCENT, 2, 9),
         label("tips, as they pass", 262, 92, (340, 118), 110),
-        label("flag on its pole, from outside the disk", 404, 196, (394, 190), 80),
+        label("flag on its pole", 404, 164, (394, 180), 60),
         paragraph("Nobody near but who holds the flag; loose things away.", 252, 240, 220),
     ]
 

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.aircraft import Aircraft, Rotor
+from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Readings
-from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.pictures.data import AngleRow, Angles, Picture
+from rotorkit.pictures.data import AngleRow, Angles
 from rotorkit.quantities import Angle, say
-from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     blade_angle,
     blade_angle_protractor_kept_facing_one_way,
@@ -34,11 +32,6 @@ from rotorkit.sheets.base import (
     Outcome,
     Part,
     Sheet,
-    SheetError,
-    bars,
-    judge,
-    plain_step,
-    unset,
 )
 from rotorkit.sheets.rigging.blade_stations import (
     BY_REFERENCE,
@@ -46,20 +39,20 @@ from rotorkit.sheets.rigging.blade_stations import (
     LOW_STOP,
     NEUTRAL,
     POSITIONS,
-    PROTRACTOR_READINGS,
     TURNED_WITH_BLADE,
     WAYS,
     ReadStation,
     Station,
+    StationRow,
     Way,
     expected_positions,
     limit_at,
 )
-from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
-from rotorkit.sheets.working import blade_named, key_of
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
+from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["BladeAngles", "Station"]
+__all__ = ["BladeAngles", "Station", "StationRow"]
 
 
 QUESTION_LEAN = math.radians(3.0)
@@ -197,7 +190,7 @@ class BladeAngles(Sheet):
         title="Same surface, end for end",
         description="The same spot with the protractor turned end for end: then the surface need not be level.",
     )
-    stations: list[Station] = Field(
+    stations: list[StationRow] = Field(
         default_factory=list, title="Stations", description="A row for each blade at each position."
     )
 
@@ -226,60 +219,7 @@ class BladeAngles(Sheet):
         ]
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return BladeAngleWork(self, aircraft).outcome()
-
-
-def read_stations(sheet: BladeAngles, rotor: Rotor) -> list[ReadStation]:
-    """The rows with a reading. Raises `SheetError` with every row that is half filled in, and every field missing."""
-    problems: list[tuple[str, str]] = []
-    found: dict[tuple[str, str], ReadStation] = {}
-    for i, station in enumerate(sheet.stations):
-        at = f"stations.{i}"
-        faults = _faults(station, sheet)
-        blade = blade_named(station.blade, rotor)
-        if blade is None and (station.blade.strip() or station.given):
-            names = ", ".join(rotor.blades)
-            faults.append(
-                ("blade", f"is no blade of the {sheet.rotor}: it has {names}; got {shortened(station.blade)}")
-            )
-        elif blade is not None and station.reading is not None:
-            key = blade, station.position
-            if key in found:
-                there = f"blade {blade} at the {station.position} stands in row {found[key].row + 1} already"
-                faults.append(("position", f"{there}: write repeats into one row, parted by semicolons"))
-            else:
-                found[key] = ReadStation(i, blade, station.position, station)
-        problems += [(f"{at}.{name}", message) for name, message in faults]
-    for name in ("reference", "zero", "zero_turned"):
-        problems += mixed(name, getattr(sheet, name))
-    if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
-        problems.append(("zero", "is needed: with the protractor turned with the blade its zero does not cancel"))
-    elif sheet.zero is None and sheet.zero_turned is not None:
-        problems.append(("zero", "is missing: the same surface was read with the protractor end for end"))
-    if not found and not problems:
-        problems.append(("stations.0.reading" if sheet.stations else "stations", "needs a reading: none is taken yet"))
-    if problems:
-        raise SheetError(problems)
-    return list(found.values())
-
-
-def _faults(station: Station, sheet: BladeAngles) -> list[tuple[str, str]]:
-    """(field, message) for each field of a row that is missing, or that the way of reading has no use for."""
-    found: list[tuple[str, str]] = []
-    by_reference = sheet.way == BY_REFERENCE
-    for name in station.given:
-        found += mixed(name, getattr(station, name))
-    if station.given and station.reading is None:
-        others = " and ".join(Station.model_fields[name].title or name for name in station.given)
-        found.append(("reading", f"is missing: the row has {others}"))
-    unused = "second" if by_reference else "reference"
-    if unused in station.given:
-        found.append((unused, f"is not used by the way of reading {sheet.way!r}: clear it, or change the way"))
-    if station.reading is not None and by_reference and station.reference is None and sheet.reference is None:
-        found.append(("reference", "is needed: the reference reading of this row, or one for the whole sheet"))
-    if station.reading is not None and not by_reference and station.second is None:
-        found.append(("second", "is needed: the reading of the same blade half a turn later"))
-    return found
+        return BladeAngleWork(self, aircraft).whole()
 
 
 class BladeAngleWork(ProtractorWork):
@@ -287,11 +227,53 @@ class BladeAngleWork(ProtractorWork):
 
     def __init__(self, sheet: BladeAngles, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft, sheet.rotor)
-        self.sheet = sheet
-        self.read = read_stations(sheet, self.rotor)
-        self._pool(self._groups())
+        self.read = self._read()
+        self.pool_angles(self._groups())
 
     # what was read
+
+    def _read(self) -> list[ReadStation]:
+        """The rows with a reading. Raises `SheetError` with every row half filled in, and every field missing."""
+        sheet, rows = self.sheet, []
+        for i, station in enumerate(sheet.stations):
+            self._faults(i, station)
+            if station.blade.strip() or station.given:
+                blade = self.blade(f"stations.{i}.blade", station.blade, self.rotor, sheet.rotor)
+                if blade is not None and station.reading is not None:
+                    rows.append((i, station))
+        found = self.by_key("stations", rows, self._key, "position", "write repeats into it, parted by semicolons")
+        for name in ("reference", "zero", "zero_turned"):
+            self.mixed(name, getattr(sheet, name))
+        if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
+            self.problem("zero", "is needed: with the protractor turned with the blade its zero does not cancel")
+        elif sheet.zero is None and sheet.zero_turned is not None:
+            self.problem("zero", "is missing: the same surface was read with the protractor end for end")
+        if not found and not self.problems:
+            self.problem("stations.0.reading" if sheet.stations else "stations", "needs a reading: none is taken yet")
+        self.settle()
+        return [ReadStation(i, blade, position, row) for (blade, position), (i, row) in found.items()]
+
+    def _key(self, station: StationRow) -> tuple[str | None, str]:
+        return blade_named(station.blade, self.rotor), station.position
+
+    def _faults(self, i: int, station: StationRow) -> None:
+        """Note each field of a row that is missing, or that the way of reading has no use for."""
+        sheet, given = self.sheet, station.given
+        by_reference, at = sheet.way == BY_REFERENCE, f"stations.{i}"
+        for name in given:
+            self.mixed(f"{at}.{name}", getattr(station, name))
+        if given and station.reading is None:
+            others = " and ".join(StationRow.model_fields[name].title or name for name in given)
+            self.problem(f"{at}.reading", f"is missing: the row has {others}")
+        unused = "second" if by_reference else "reference"
+        if unused in given:
+            said = f"is not used by the way of reading {sheet.way!r}: clear it, or change the way"
+            self.problem(f"{at}.{unused}", said)
+        if station.reading is not None and by_reference and station.reference is None and sheet.reference is None:
+            said = "is needed: the reference reading of this row, or one for the whole sheet"
+            self.problem(f"{at}.reference", said)
+        if station.reading is not None and not by_reference and station.second is None:
+            self.problem(f"{at}.second", "is needed: the reading of the same blade half a turn later")
 
     def _groups(self) -> list[Readings]:
         rows = [getattr(r.station, name) for r in self.read for name in ("reading", "second", "reference")]
@@ -299,81 +281,72 @@ class BladeAngleWork(ProtractorWork):
 
     # what comes of it
 
-    def _angles(self) -> None:
+    def work_angles(self) -> None:
+        """Every angle from its readings."""
         way, sheet = self.sheet.way, self.sheet
         shared = (
-            self._mean(sheet.reference, "reference", "reference") if sheet.reference and way == BY_REFERENCE else None
+            self.angle(sheet.reference, "reference", "reference") if sheet.reference and way == BY_REFERENCE else None
         )
         zero = self._zero() if way != BY_REFERENCE else None
         for read in self.read:
             station, title = read.station, f"Blade angle: {read.words}"
             assert station.reading is not None
-            first = self._mean(station.reading, read.words, read.position)
+            first = self.angle(station.reading, read.words, read.position)
             if way == BY_REFERENCE:
                 own = station.reference
-                reference = self._mean(own, f"reference for {read.words}", "reference") if own else shared
-                read.angle = self._worked(title, blade_angle, first, reference, self.sign)
+                reference = self.angle(own, f"reference for {read.words}", "reference") if own else shared
+                read.angle = self.work(title, blade_angle, first, reference, self.sign)
                 continue
             assert station.second is not None
             later = f"{read.words}, half a turn later"
             if way == TURNED_WITH_BLADE:
-                second = self._mean(station.second, later, read.position)
-                read.angle = self._worked(
-                    title, blade_angle_protractor_turned_with_blade, first, second, zero, self.sign
-                )
-                lean = self._worked(
-                    f"Shaft's lean: {read.words}", shaft_lean_protractor_turned_with_blade, first, second
-                )
+                second = self.angle(station.second, later, read.position)
+                read.angle = self.work(title, blade_angle_protractor_turned_with_blade, first, second, zero, self.sign)
+                lean = self.work(f"Shaft's lean: {read.words}", shaft_lean_protractor_turned_with_blade, first, second)
             else:
-                second = self._mean(station.second, later, f"{read.position}, turned round")
-                read.angle = self._worked(title, blade_angle_protractor_kept_facing_one_way, first, second, self.sign)
+                second = self.angle(station.second, later, f"{read.position}, turned round")
+                read.angle = self.work(title, blade_angle_protractor_kept_facing_one_way, first, second, self.sign)
                 formula = shaft_lean_protractor_kept_facing_one_way
                 told = "Shaft's lean" if zero is not None else "Shaft's lean and protractor's zero together"
-                lean = self._worked(f"{told}: {read.words}", formula, first, second, zero or "0 deg")
+                lean = self.work(f"{told}: {read.words}", formula, first, second, zero or "0 deg")
             if abs(float(lean.si)) > QUESTION_LEAN:
                 held = "turned with the blade" if way == TURNED_WITH_BLADE else "kept facing one way"
                 self.asked.append(
-                    f"{_capital(read.words)}: the two readings imply that the shaft leans {say(lean)}. Was the "
+                    f"{capital(read.words)}: the two readings imply that the shaft leans {say(lean)}. Was the "
                     f"protractor really {held}?"
                 )
 
     def _zero(self) -> Measured | None:
         if self.sheet.zero is None:
             return None
-        zero = self._mean(self.sheet.zero, "level surface", "zero")
+        zero = self.angle(self.sheet.zero, "level surface", "zero")
         if self.sheet.zero_turned is None:
             return zero
-        turned = self._mean(self.sheet.zero_turned, "level surface, protractor end for end", "zero")
-        return self._worked("Protractor's zero", protractor_zero_end_for_end, zero, turned)
+        turned = self.angle(self.sheet.zero_turned, "level surface, protractor end for end", "zero")
+        return self.work("Protractor's zero", protractor_zero_end_for_end, zero, turned)
 
     def _at(self, blade: str, position: str) -> ReadStation | None:
         return next((r for r in self.read if (r.blade, r.position) == (blade, position)), None)
 
-    def _findings(self) -> list[Finding]:
-        limits, found = self.rotor.limits, []
+    def judge_angles(self) -> None:
+        """Every angle, every travel and every spread, each against its limit."""
+        limits = self.rotor.limits
         for position in POSITIONS:
             limit = limit_at(self.rotor, position)
             for blade in self.rotor.blades:
                 if (read := self._at(blade, position)) is not None:
-                    title = f"Blade {blade}, {position}"
-                    found.append(_finding(f"{key_of(position)}.{key_of(blade)}", title, limit, read.angle))
+                    self.judge(f"{key_of(position)}.{key_of(blade)}", f"Blade {blade}, {position}", limit, read.angle)
         for blade in self.rotor.blades:
             low, high = self._at(blade, LOW_STOP), self._at(blade, HIGH_STOP)
             if low is not None and high is not None:
-                title = f"Blade {blade}, travel"
-                travel = self._worked(
-                    f"Travel between the stops: blade {blade}", travel_between_stops, low.angle, high.angle
-                )
-                finding = _finding(f"travel.{key_of(blade)}", title, limits.travel, travel, RISES)
-                found.append(replace(finding, aside=finding.verdict.word == NO_LIMIT))
+                step, title = f"Travel between the stops: blade {blade}", f"Blade {blade}, travel"
+                travel = self.work(step, travel_between_stops, low.angle, high.angle)
+                self.judge(f"travel.{key_of(blade)}", title, limits.travel, travel, aside=True, physical=RISES)
         for position in POSITIONS:
             angles = {b: r.angle for b in self.rotor.blades if (r := self._at(b, position)) is not None}
             if len(angles) > 1 and len(angles) == len(self.rotor.blades):
-                spread = self._spread(position, angles)
-                title = f"Blade to blade, {position}"
-                key, limit = f"spread.{key_of(position)}", limits.blade_to_blade
-                found.append(_finding(key, title, limit, spread, aside=unset(limit)))
-        return found
+                key, title = f"spread.{key_of(position)}", f"Blade to blade, {position}"
+                self.judge(key, title, limits.blade_to_blade, self._spread(position, angles), aside=True)
 
     def _spread(self, position: str, angles: dict[str, Measured]) -> Measured:
         spread = blade_to_blade_spread(list(angles.values())).shown_in("deg")
@@ -381,34 +354,28 @@ class BladeAngleWork(ProtractorWork):
         a, b = (f"{math.degrees(float(angles[blade].si)):.2f}" for blade in (most, least))
         line = f"blade {most} less blade {least}: {a}° - {f'({b}°)' if b.startswith('-') else f'{b}°'} = {say(spread)}"
         cited = sources.DEFINITION.at("largest blade angle less the smallest")
-        self.steps.append(plain_step(f"Blade-to-blade spread, {position}", [line], spread, cited))
+        self.step(f"Blade-to-blade spread, {position}", [line], spread, cited)
         return spread
 
-    def outcome(self) -> Outcome:
-        self._angles()
-        findings = self._findings()
-        remarks = [
-            self.rotor.convention.sentence,
-            *self.overdue,
-            *self.asked,
-            *self._questions(findings),
-            *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
-            *self._not_used(),
-        ]
-        pictures: list[Picture] = [self._picture(findings)]
+    def whole(self) -> Outcome:
+        """All of it: angles, verdicts, pictures, and what is said of them."""
+        self.work_angles()
+        self.judge_angles()
+        self.notes.append(self.rotor.convention.sentence)
+        self.asked += self.questions(self.findings)
+        self.asked += self._not_used()
+        self.pictures.append(self._picture())
         # the angles stand in the first picture with their limits
-        compared = bars("Travel and blade-to-blade spread", [f for f in findings if not self._is_angle(f)], self.system)
-        if compared.rows:
-            pictures.append(compared)
-        return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
+        self.compare("Travel and blade-to-blade spread", [f for f in self.findings if not self._is_angle(f)])
+        return self.outcome(f"{self.sheet.about.title}, {self.sheet.rotor}")
 
     def _is_angle(self, finding: Finding) -> bool:
         """Whether a finding is a blade angle, not a travel or a spread."""
         return any(finding.measured is read.angle for read in self.read)
 
-    def _picture(self, findings: list[Finding]) -> Angles:
+    def _picture(self) -> Angles:
         rows = []
-        for finding in findings:
+        for finding in self.findings:
             read = next((r for r in self.read if finding.measured is r.angle), None)
             if read is None:
                 continue
@@ -422,7 +389,7 @@ class BladeAngleWork(ProtractorWork):
 
     # what should be asked about
 
-    def _questions(self, findings: list[Finding]) -> list[str]:
+    def questions(self, findings: list[Finding]) -> list[str]:
         asked = []
         for finding in filter(self._is_angle, findings):
             limit, mirrored = finding.verdict.limit, -finding.measured
@@ -456,7 +423,7 @@ class BladeAngleWork(ProtractorWork):
                 asked.append(f"Blade {blade}: neutral ({say(neutral.angle)}) does not lie between the stops.")
         return asked
 
-    def _place(self, path: str) -> str:
+    def place(self, path: str) -> str:
         """A field in words."""
         first, *rest = path.split(".")
         if not rest:
@@ -472,15 +439,3 @@ class BladeAngleWork(ProtractorWork):
             unused = ["reference"] if sheet.reference else []
         titles = [type(sheet).model_fields[name].title for name in unused]
         return [f"{title} is not used by this way of reading." for title in titles]
-
-
-def _finding(
-    key: str, title: str, limit: Limit | None, figure: Measured, physical: Limit | None = None, aside: bool = False
-) -> Finding:
-    """A finding whose sentence names the blade."""
-    named = replace(limit, name=title) if limit is not None else None
-    return Finding(key, title, judge(named, figure, title, physical), aside)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -8,11 +8,11 @@ from typing import Annotated, Literal, get_args
 from pydantic import Field
 
 from rotorkit.aircraft import Rotor
-from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.aircraft.entries import Choice, Readings
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle
 from rotorkit.sheets.base import Row
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS
 from rotorkit.sheets.working import key_of
 
 __all__ = [
@@ -22,12 +22,12 @@ __all__ = [
     "LOW_STOP",
     "NEUTRAL",
     "POSITIONS",
-    "PROTRACTOR_READINGS",
     "TURNED_WITH_BLADE",
     "WAYS",
     "Position",
     "ReadStation",
     "Station",
+    "StationRow",
     "Way",
     "expected_positions",
     "limit_at",
@@ -45,12 +45,8 @@ Way = Literal[
 WAYS: tuple[str, ...] = get_args(Way)
 BY_REFERENCE, TURNED_WITH_BLADE, FACING_ONE_WAY = WAYS
 
-PROTRACTOR_READINGS = Entry(
-    Angle, ("deg", "deg"), ("-180 deg", "180 deg"), ("-45 deg", "45 deg"), by="protractor", repeats=True
-)
 
-
-class Station(Row):
+class StationRow(Row):
     """One blade at one position of the control."""
 
     blade: str = Field("", title="Blade", description="Its name in the aircraft file, as marked on the blade.")
@@ -85,6 +81,10 @@ class Station(Row):
         return [name for name in ("reading", "second", "reference") if getattr(self, name) is not None]
 
 
+Station = StationRow
+"""Its earlier name."""
+
+
 def expected_positions(rotor: Rotor) -> tuple[str, ...]:
     """The positions at which a rotor is to be read: both stops, and neutral where it has a limit."""
     return POSITIONS if rotor.limits.neutral is not None else (LOW_STOP, HIGH_STOP)
@@ -103,7 +103,7 @@ class ReadStation:
     row: int
     blade: str
     position: str
-    station: Station
+    station: StationRow
     angle: Measured = field(init=False)
 
     @property

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
@@ -13,24 +12,21 @@ from rotorkit.aircraft import Aircraft, TravelLimits
 from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.judging.limits import UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured
-from rotorkit.pictures.data import Chart, Curve, Dots, Picture
+from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
-    AnglePerLength,
     Length,
     Reading,
+    from_si,
     in_unit,
     kind_of,
     say,
     unit_for_display,
     unit_label,
 )
-from rotorkit.quantities.errors import shortened
-from rotorkit.rigging import ControlTravel as Travel
-from rotorkit.rigging import TravelReading, blade_angle, control_travel
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
-from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
-from rotorkit.sheets.working import blade_named
+from rotorkit.rigging import TravelFit, TravelReading, blade_angle, control_travel
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
+from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
 __all__ = ["ControlTravel", "TravelRow"]
@@ -38,7 +34,7 @@ __all__ = ["ControlTravel", "TravelRow"]
 Way = Literal["rising", "falling", "not watched"]
 WAYS: tuple[str, ...] = get_args(Way)
 LIBRARY_WAY: dict[str, Literal["up", "down", ""]] = {"rising": "up", "falling": "down", "not watched": ""}
-_RATE: Any = kind_of(AnglePerLength)
+_LENGTH: Any = kind_of(Length)
 
 
 class TravelRow(Row):
@@ -140,127 +136,93 @@ class ControlTravel(Sheet):
         ]
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return _Work(self, aircraft).outcome()
+        to = ProtractorWork(self, aircraft, self.rotor)
+        none = 'none: write [controls] with each control and its ends, such as pedals = ["full left", "full right"]'
+        to.thing("control", aircraft.controls, "control", none)
+        readings = self._readings(to, self._rows(to))
+        found = control_travel(readings)
+        self._figures(to, found, readings)
+        to.notes += self._said(found)
+        if not self.reference:
+            to.notes.append("No reference was read: the angles are counted from the level, the slope is not touched.")
+        to.notes.append(to.rotor.convention.sentence)
+        to.pictures.append(self._chart(found, readings, to.system))
+        to.compare("Against the limits")
+        return to.outcome(f"{self.control}, {self.rotor}, blade {self.blade.strip()}")
 
-
-class _Work(ProtractorWork):
-    """One working of the sheet."""
-
-    def __init__(self, sheet: ControlTravel, aircraft: Aircraft) -> None:
-        super().__init__(sheet, aircraft, sheet.rotor)
-        self.sheet = sheet
-        if sheet.control not in aircraft.controls:
-            there = (
-                ", ".join(aircraft.controls)
-                or 'none: write [controls] with each control and its ends, such as pedals = ["full left", "full right"]'
-            )
-            raise SheetError(
-                [("control", f"is no control of the aircraft file: it has {there}; got {shortened(sheet.control)}")]
-            )
-        self.limits = aircraft.control_limits.travel.get(sheet.control, TravelLimits())
-        self.rows = self._check()
-        self._pool(
-            [*(row.reading for _, row in self.rows if row.reading), *([sheet.reference] if sheet.reference else [])]
-        )
-
-    def _check(self) -> list[tuple[int, TravelRow]]:
-        problems = mixed("reference", self.sheet.reference)
-        if blade_named(self.sheet.blade, self.rotor) is None:
-            names = ", ".join(self.rotor.blades)
-            problems.append(
-                ("blade", f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(self.sheet.blade)}")
-            )
+    def _rows(self, to: Working) -> list[tuple[int, TravelRow]]:
+        """The rows with a place and a reading. Raises `SheetError` with everything that is missing."""
+        to.mixed("reference", self.reference)
+        to.blade("blade", self.blade, to.aircraft.rotors[self.rotor], self.rotor)
         found = []
         at: int | None
-        for i, row in enumerate(self.sheet.places):
-            problems += [(f"places.{i}.{name}", said) for name, said in mixed("reading", row.reading)]
+        for i, row in enumerate(self.places):
+            to.mixed(f"places.{i}.reading", row.reading)
             if row.position is None and row.reading is None:
                 continue
             for name in ("position", "reading"):
                 if getattr(row, name) is None:
-                    problems.append((f"places.{i}.{name}", "is missing"))
+                    to.problem(f"places.{i}.{name}", "is missing")
             found.append((i, row))
         ways = {row.way for _, row in found}
         if "not watched" in ways and len(ways) > 1:
             at = next(i for i, row in found if row.way == "not watched")
-            problems.append((f"places.{at}.way", "is given for the other rows: give it for all of them, or for none"))
-        if len(found) < 3 and not problems:
-            at = next((i for i, row in enumerate(self.sheet.places) if row.reading is None), None)
+            to.problem(f"places.{at}.way", "is given for the other rows: give it for all of them, or for none")
+        if len(found) < 3 and not to.problems:
+            at = next((i for i, row in enumerate(self.places) if row.reading is None), None)
             path = "places" if at is None else f"places.{at}.reading"
-            problems.append((path, f"needs readings at three places or more, got {len(found)}"))
-        if problems:
-            raise SheetError(problems)
+            to.problem(path, f"needs readings at three places or more, got {len(found)}")
+        to.settle()
         return found
 
-    def outcome(self) -> Outcome:
-        sheet = self.sheet
-        reference = self._mean(sheet.reference, "reference", "reference") if sheet.reference else "0 deg"
-        readings = []
-        for i, row in self.rows:
+    def _readings(self, to: ProtractorWork, rows: list[tuple[int, TravelRow]]) -> list[TravelReading]:
+        to.pool_angles([*(row.reading for _, row in rows), self.reference])
+        reference = to.angle(self.reference, "reference", "reference") if self.reference else "0 deg"
+        found = []
+        for i, row in rows:
             assert row.reading is not None
             assert row.position is not None
             words = f"{row.position.understood}, {row.way}"
-            mean = self._mean(row.reading, words, f"row {i + 1}")
-            angle = self._worked(f"Blade angle at {words}", blade_angle, mean, reference, self.sign)
-            readings.append(TravelReading(row.position.value, angle, LIBRARY_WAY[row.way]))
-        found = control_travel(readings)
-        findings = self._findings(found, readings)
-        remarks = [
-            *self._said(found),
-            *(
-                []
-                if sheet.reference
-                else ["No reference was read: the angles are counted from the level, the slope is not touched."]
-            ),
-            self.rotor.convention.sentence,
-            *self.overdue,
-            *self.asked,
-            *(f"{sentence}." for _, sentence in sheet.doubts()),
-        ]
-        pictures: list[Picture] = [self._chart(found, readings)]
-        compared = bars("Against the limits", findings, self.system)
-        if compared.rows:
-            pictures.append(compared)
-        title = f"{sheet.about.title}, {sheet.control}, {sheet.rotor}, blade {sheet.blade.strip()}"
-        return Outcome(title, findings, self.steps, pictures, remarks)
+            mean = to.angle(row.reading, words, f"row {i + 1}")
+            angle = to.work(f"Blade angle at {words}", blade_angle, mean, reference, to.sign)
+            found.append(TravelReading(row.position.value, angle, LIBRARY_WAY[row.way]))
+        return found
 
-    def _findings(self, found: Travel, readings: list[TravelReading]) -> list[Finding]:
+    def _figures(self, to: Working, found: TravelFit, readings: list[TravelReading]) -> None:
+        limits = to.aircraft.control_limits.travel.get(self.control, TravelLimits())
         cited = sources.JCGM_100.at("4.2, 5.2: least squares")
         rate = found.slope.shown_in(("deg/in", "deg/mm"))
         both = found.friction_band is not None
         lines = [f"{len(readings)} readings, {'two lines of one slope' if both else 'one line'}: {say(rate)}"]
-        self.steps.append(plain_step("Slope of the line through the readings", lines, rate, cited))
-        findings = [Finding("slope", "Blade angle for each length of control", judge(None, rate, "slope"), aside=True)]
+        to.step("Slope of the line through the readings", lines, rate, cited)
+        to.tell("slope", "Blade angle for each length of control", rate, "slope")
         if found.friction_band is not None:
-            band = found.friction_band.shown_in("deg")
-            line = f"the line of the way back less that of the way out: {say(band)}"
-            self.steps.append(plain_step("Friction band", [line], band, cited))
-            findings.append(self._lags(_finding("friction_band", "Friction band", self.limits.friction_band, band)))
+            band, title = found.friction_band.shown_in("deg"), "Friction band"
+            to.step(title, [f"the line of the way back less that of the way out: {say(band)}"], band, cited)
+            self._lags(to, "friction_band", title, limits.friction_band, band)
         if found.dead_band is not None:
-            dead = found.dead_band.shown_in(("in", "mm"))
-            line = f"friction band over slope: {say(dead)}"
-            self.steps.append(plain_step("Dead band of the control", [line], dead, sources.DEFINITION.at("dead band")))
-            findings.append(self._lags(_finding("dead_band", "Dead band of the control", self.limits.dead_band, dead)))
+            dead, title = found.dead_band.shown_in(("in", "mm")), "Dead band of the control"
+            to.step(title, [f"friction band over slope: {say(dead)}"], dead, sources.DEFINITION.at("dead band"))
+            self._lags(to, "dead_band", title, limits.dead_band, dead)
         worst = max(range(len(readings)), key=lambda i: abs(found.residuals_si[i]))
         off = found.departures[worst].shown_in("deg")  # what all readings share drops out
         at = say(readings[worst].position, unit_for_display("in", _LENGTH), digits=3)
         title = f"Greatest departure from the line, at {at}"
-        self.steps.append(plain_step(title, [f"reading less line: {say(off)}"], off, cited))
-        findings.append(_finding("departure", title, self.limits.departure, off))
-        return findings
+        to.step(title, [f"reading less line: {say(off)}"], off, cited)
+        to.judge("departure", title, limits.departure, off)
 
     @staticmethod
-    def _lags(finding: Finding) -> Finding:
-        """A band that is negative beyond its uncertainty has no verdict: the ways were confused, or something slipped,
-        and how wide the band is then does not follow from it."""
-        figure = finding.measured
+    def _lags(to: Working, key: str, title: str, limit: Limit | None, figure: Measured) -> None:
+        """A band. It has no verdict where it is negative beyond its uncertainty: the ways were confused, or something
+        slipped, and how wide the band is then does not follow from it."""
         if float(figure.si) >= -float(figure.expanded_si):
-            return finding
-        said = f"{finding.title}: {say(figure)}: {UNDONE}, for a blade cannot run ahead of its control"
-        settle = "see which way was which, and read both again"
-        return replace(finding, verdict=Verdict(UNDONE, figure, None, said, settle))
+            to.judge(key, title, limit, figure)
+            return
+        said = f"{title}: {say(figure)}: {UNDONE}, for a blade cannot run ahead of its control"
+        to.found(key, title, Verdict(UNDONE, figure, None, said, "see which way was which, and read both again"))
 
-    def _said(self, found: Travel) -> list[str]:
+    @staticmethod
+    def _said(found: TravelFit) -> list[str]:
         said = []
         if found.friction_band is None:
             said.append("Only one way was read: friction band and dead band are not known. Read the way back too.")
@@ -272,15 +234,17 @@ class _Work(ProtractorWork):
         steep = [slope for _, _, slope in found.local_slopes]
         if len(steep) > 2 and min(map(abs, steep)) < 0.5 * max(map(abs, steep)):
             least = min(found.local_slopes, key=lambda part: abs(part[2]))
-            between = " and ".join(say(_length(x), unit_for_display("in", _LENGTH), digits=3) for x in least[:2])
+            between = " and ".join(
+                say(from_si(x, _LENGTH), unit_for_display("in", _LENGTH), digits=3) for x in least[:2]
+            )
             said.append(
                 f"The blade follows least between {between}: less than half as much as elsewhere. Look there for a "
                 f"linkage near its dead centre, for something that binds, or for a slip of reading."
             )
         return said
 
-    def _chart(self, found: Travel, readings: list[TravelReading]) -> Chart:
-        unit = unit_for_display("in", _LENGTH, self.system)
+    def _chart(self, found: TravelFit, readings: list[TravelReading], system: str) -> Chart:
+        unit = unit_for_display("in", _LENGTH, system)
 
         def x(si: float) -> float:
             return float(in_unit(si, unit, _LENGTH))
@@ -290,7 +254,7 @@ class _Work(ProtractorWork):
         ways = [way for way in ("up", "down") if any(r.way == way for r in readings)] or [""]
         words = {"up": "position rising", "down": "position falling", "": "all readings"}
         for way, style in zip(ways, ("main", "second"), strict=False):
-            line = [math.degrees(float(found.angle_at(_length(end), way).si)) for end in ends]
+            line = [math.degrees(float(found.angle_at(from_si(end, _LENGTH), way).si)) for end in ends]
             curves.append(Curve(f"line, {words[way]}", [x(end) for end in ends], line, style))
             at = [
                 (x(p), math.degrees(float(r.angle.si)))
@@ -300,7 +264,7 @@ class _Work(ProtractorWork):
             dots.append(Dots(f"read, {words[way]}", [p for p, _ in at], [a for _, a in at], style))
         label = unit_label(unit, _LENGTH)
         return Chart(
-            f"Blade angle over {self.sheet.control}",
+            f"Blade angle over {self.control}",
             f"control position, {label}",
             "blade angle, °",
             curves,
@@ -308,16 +272,3 @@ class _Work(ProtractorWork):
             (),
             dots,
         )
-
-
-def _finding(key: str, title: str, limit: Limit | None, figure: Measured) -> Finding:
-    return Finding(key, title, judge(None if limit is None else replace(limit, name=title), figure, title))
-
-
-def _length(si: float) -> Any:
-    from rotorkit.quantities import from_si
-
-    return from_si(si, _LENGTH)
-
-
-_LENGTH: Any = kind_of(Length)

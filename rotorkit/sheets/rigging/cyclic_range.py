@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
@@ -13,12 +13,13 @@ from rotorkit.aircraft import Aircraft, MainRotor, Swashplate
 from rotorkit.aircraft.entries import Choice, Readings
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, propagate
-from rotorkit.pictures.data import Chart, Curve, Dots, Picture, Point
+from rotorkit.pictures.data import Chart, Curve, Dots, Point
 from rotorkit.quantities import Angle, from_si, kind_of, say
 from rotorkit.rigging import (
     PLACES,
     STICK_DIRECTIONS,
     BladePlace,
+    CyclicRanges,
     Harmonics,
     Station,
     azimuth_of,
@@ -30,10 +31,8 @@ from rotorkit.rigging import (
     mean_of_opposite,
     swashplate_highest_azimuth,
 )
-from rotorkit.rigging import CyclicRange as Ranges
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.blade_stations import PROTRACTOR_READINGS
-from rotorkit.sheets.rigging.protractor import ProtractorWork, mixed
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetError, bars
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
 from rotorkit.sheets.rigging.turning import Plan, plan
 from rotorkit.sources import cautions
 
@@ -195,7 +194,7 @@ class CyclicRange(Sheet):
         return found
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return CyclicRangeWork(self, aircraft).outcome()
+        return CyclicRangeWork(self, aircraft).whole()
 
 
 @dataclass
@@ -213,7 +212,6 @@ class CyclicRangeWork(ProtractorWork):
 
     def __init__(self, sheet: CyclicRange, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft, "main rotor")
-        self.sheet = sheet
         rotor = aircraft.main_rotor
         assert isinstance(rotor, MainRotor)
         if rotor.swashplate is None:
@@ -227,7 +225,6 @@ class CyclicRangeWork(ProtractorWork):
                 ]
             )
         self.plate: Swashplate = rotor.swashplate
-        self.notes: list[str] = []
         self.waves: dict[str, Harmonics] = {}
         self.alone: dict[str, Measured] = {}
         self._check()
@@ -235,47 +232,27 @@ class CyclicRangeWork(ProtractorWork):
     # what was read
 
     def _check(self) -> None:
-        problems: list[tuple[str, str]] = []
-        seen: set[tuple[str, str]] = set()
-        sticks: dict[str, list[tuple[int, str]]] = {}
-        there = {row.place for row in self.sheet.references if row.reading is not None}
-        for i, row in enumerate(self.sheet.stations):
-            problems += [(f"stations.{i}.{name}", said) for name, said in mixed("reading", row.reading)]
-            if row.reading is None:
-                continue
-            if (row.stick, row.place) in seen:
-                said = f"stick {row.stick}, blade {row.place} stands in a row above already: write repeats into one row"
-                problems.append((f"stations.{i}.place", said))
-            seen.add((row.stick, row.place))
-            sticks.setdefault(row.stick, []).append((i, row.place))
-        for place in dict.fromkeys(place for found in sticks.values() for _, place in found):
+        sheet = self.sheet
+        rows = self.filled("stations", "reading")
+        references = [(j, row) for j, row in enumerate(sheet.references) if row.reading is not None]
+        for j, row in references:
+            self.mixed(f"references.{j}.reading", row.reading)
+        found = self.by_key("stations", rows, lambda row: (row.stick, row.place), "place")
+        there = self.by_key("references", references, lambda row: row.place, "place")
+        for place in dict.fromkeys(place for _, place in found):
             if place not in there:
-                at = next((i for i, row in enumerate(self.sheet.references) if row.place == place), None)
+                at = next((j for j, row in enumerate(sheet.references) if row.place == place), None)
                 path = "references" if at is None else f"references.{at}.reading"
-                problems.append(
-                    (path, f"is needed with the blade {place}: without it a lean of the shaft is read as cyclic")
+                self.problem(
+                    path, f"is needed with the blade {place}: without it a lean of the shaft is read as cyclic"
                 )
-        for j, reference in enumerate(self.sheet.references):
-            problems += [(f"references.{j}.{name}", said) for name, said in mixed("reading", reference.reading)]
-            if reference.reading is not None and reference.place in [
-                r.place for r in self.sheet.references[:j] if r.reading
-            ]:
-                problems.append((f"references.{j}.place", "stands in a row above already"))
-        for stick, found in sticks.items():
-            if len(found) < 3 and not self._serves(stick, [place for _, place in found]):
+        for stick in dict.fromkeys(stick for stick, _ in found):
+            places = {place: i for (one, place), (i, _) in found.items() if one == stick}
+            if len(places) < 3 and not self._serves(stick, list(places)):
                 line = " and ".join(self._line(stick)) or "three places or more"
-                problems.append(
-                    (
-                        f"stations.{found[0][0]}.reading",
-                        f"stick {stick} needs readings over three places or more, or over the two that lie on its own "
-                        f"line ({line})",
-                    )
-                )
-        if not sticks and not problems:
-            path = "stations.0.reading" if self.sheet.stations else "stations"
-            problems.append((path, "needs a reading: none is taken yet"))
-        if problems:
-            raise SheetError(problems)
+                said = f"needs readings over three places or more, or over the two that lie on its own line ({line})"
+                self.problem(f"stations.{next(iter(places.values()))}.reading", f"stick {stick} {said}")
+        self.settle()
 
     def _highest(self, stick: str) -> Any:
         """Where the blade angle, with its sign, must be greatest."""
@@ -296,10 +273,9 @@ class CyclicRangeWork(ProtractorWork):
         return len(places) == 2 and sorted(places) == sorted(self._line(stick))
 
     def _read(self) -> list[ReadPlace]:
-        groups = [row.reading for row in self.sheet.stations] + [row.reading for row in self.sheet.references]
-        self._pool([group for group in groups if group is not None])
+        self.pool_angles([row.reading for row in (*self.sheet.stations, *self.sheet.references)])
         references = {
-            row.place: self._mean(row.reading, f"reference, blade {row.place}", f"reference, {row.place}")
+            row.place: self.angle(row.reading, f"reference, blade {row.place}", f"reference, {row.place}")
             for row in self.sheet.references
             if row.reading is not None
         }
@@ -308,14 +284,14 @@ class CyclicRangeWork(ProtractorWork):
             if row.reading is None:
                 continue
             words = f"stick {row.stick}, blade {row.place}"
-            mean = self._mean(row.reading, words, words)
-            angle = self._worked(f"Blade angle: {words}", blade_angle, mean, references[row.place], self.sign)
+            mean = self.angle(row.reading, words, words)
+            angle = self.work(f"Blade angle: {words}", blade_angle, mean, references[row.place], self.sign)
             found.append(ReadPlace(i, row.stick, row.place, angle))
         return found
 
     # what comes of it
 
-    def _ranges(self, read: list[ReadPlace]) -> Ranges:
+    def _ranges(self, read: list[ReadPlace]) -> CyclicRanges:
         turn, lag = self.plate.rotor_turns, self.plate.response_lag.value
         for stick in STICK_DIRECTIONS:
             at = {one.place: one.angle for one in read if one.stick == stick}
@@ -325,8 +301,8 @@ class CyclicRangeWork(ProtractorWork):
             if line and all(place in at for place in line):
                 here, opposite = (at[place] for place in line)
                 title = f"Cyclic pitch, stick {stick}: {line[0]} against {line[1]}"
-                self.alone[stick] = self._worked(title, half_difference, here, opposite)
-                self._worked(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
+                self.alone[stick] = self.work(title, half_difference, here, opposite)
+                self.work(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
             if len(at) > 2:
                 self.waves[stick] = harmonics([(azimuth_of(place, turn), angle) for place, angle in at.items()])
         found = cyclic_range(self.waves, turn, lag, self.rotor.positive_blade_angle)
@@ -334,54 +310,49 @@ class CyclicRangeWork(ProtractorWork):
             self._wave_steps(stick, wave, found)
         return found
 
-    def _wave_steps(self, stick: str, wave: Harmonics, found: Ranges) -> None:
+    def _wave_steps(self, stick: str, wave: Harmonics, found: CyclicRanges) -> None:
         cited = sources.ARITHMETIC.at("first harmonic by least squares")
         greatest, where = wave.amplitude, wave.highest_at
         said = f"mean {say(wave.mean)}, cosine part {say(wave.cosine)}, sine part {say(wave.sine)}"
         lines = [said, f"greatest {say(greatest, 'deg')} above the mean, at {say(where, 'deg')}"]
-        self.steps.append(plain_step(f"Wave around the rotor, stick {stick}", lines, found.range[stick], cited))
+        self.step(f"Wave around the rotor, stick {stick}", lines, found.range[stick], cited)
         across = found.cross[stick]
         line = (
             f"the part that tilts the disk {'to the right' if ACROSS[stick] == 'right' else 'forward'}: {say(across)}"
         )
-        self.steps.append(plain_step(f"Cyclic pitch across, stick {stick}", [line], across, cited))
+        self.step(f"Cyclic pitch across, stick {stick}", [line], across, cited)
 
-    def _findings(self, found: Ranges) -> list[Finding]:
-        limits, findings = self.plate.limits, []
+    def _judge(self, found: CyclicRanges) -> None:
+        limits = self.plate.limits
         for stick in STICK_DIRECTIONS:
             figure = found.range.get(stick) or self.alone.get(stick)
             if figure is not None:
-                findings.append(
-                    _finding(f"range.{stick}", f"Cyclic range, {stick}", getattr(limits, stick), figure, FOLLOWS)
-                )
+                limit = getattr(limits, stick)
+                shown = figure.shown_in("deg")
+                self.judge(f"range.{stick}", f"Cyclic range, {stick}", limit, shown, physical=FOLLOWS)
         for stick, figure in found.cross.items():
             title = f"Stick {stick}, across: {'to the right' if ACROSS[stick] == 'right' else 'forward'}"
-            findings.append(_finding(f"cross.{stick}", title, limits.cross, figure))
+            self.judge(f"cross.{stick}", title, limits.cross, figure.shown_in("deg"))
         for axis, (one, other) in AXES.items():
+            key = axis.replace(" ", "_")
             ends = [found.range.get(stick) or self.alone.get(stick) for stick in (one, other)]
             if all(end is not None for end in ends):
                 whole = ends[0] + ends[1]  # type: ignore[operator]
                 title = f"Cyclic travel {axis}"
                 line = f"{one} {say(ends[0])} plus {other} {say(ends[1])} = {say(whole)}"
-                self.steps.append(plain_step(title, [line], whole, sources.DEFINITION.at("travel of the stick")))
-                findings.append(
-                    Finding(f"travel.{axis.replace(' ', '_')}", title, judge(None, whole, title), aside=True)
-                )
+                self.step(title, [line], whole, sources.DEFINITION.at("travel of the stick"))
+                self.tell(f"travel.{key}", title, whole)
             error = self._phase_error(found, one, other)
             if error is not None:
                 title = f"Phase error {axis}"
                 cited = sources.ARITHMETIC.at("azimuth of the difference of the two waves")
                 line = f"the wave of stick {one} less that of stick {other}: a tilt that stays at neutral drops out"
-                self.steps.append(plain_step(title, [line, f"phase error {say(error)}"], error, cited))
-                findings.append(
-                    Finding(f"phase.{axis.replace(' ', '_')}", title, judge(None, error, title), aside=True)
-                )
+                self.step(title, [line, f"phase error {say(error)}"], error, cited)
+                self.tell(f"phase.{key}", title, error)
         for stick, mean in found.collective.items():
-            title = f"Mean pitch, stick {stick}"
-            findings.append(Finding(f"collective.{stick}", title, judge(None, mean, title), aside=True))
-        return findings
+            self.tell(f"collective.{stick}", f"Mean pitch, stick {stick}", mean)
 
-    def _phase_error(self, found: Ranges, one: str, other: str) -> Measured | None:
+    def _phase_error(self, found: CyclicRanges, one: str, other: str) -> Measured | None:
         """How far later in the turn than it should be the blade angle is greatest, for one axis of the stick.
 
         From the difference of its two ends: a swashplate that is tilted at neutral shows in both alike and drops out.
@@ -393,9 +364,9 @@ class CyclicRangeWork(ProtractorWork):
 
     # what to turn
 
-    def _plan(self, findings: list[Finding]) -> Plan | None:
+    def _plan(self) -> Plan | None:
         stations, places = [], []
-        for finding in findings:
+        for finding in self.findings:
             what, _, stick = finding.key.partition(".")
             limit = finding.verdict.limit
             if what not in ("range", "cross") or limit is None or limit.open:
@@ -450,7 +421,7 @@ class CyclicRangeWork(ProtractorWork):
             said.append(sentence)
         return said
 
-    def _questions(self, found: Ranges) -> list[str]:
+    def _questions(self, found: CyclicRanges) -> list[str]:
         asked = []
         figures = {**self.alone, **found.range}
         for stick, figure in figures.items():
@@ -486,31 +457,29 @@ class CyclicRangeWork(ProtractorWork):
                 )
         return asked
 
-    def outcome(self) -> Outcome:
+    def whole(self) -> Outcome:
+        """All of it: ranges, verdicts, what to turn, pictures, and what is said of them."""
         read = self._read()
         found = self._ranges(read)
-        findings = self._findings(found)
-        made = self._plan(findings)
-        pictures: list[Picture] = [bars("Cyclic range, as read now", findings, self.system)]
+        self._judge(found)
+        made = self._plan()
+        self.pictures.append(bars("Cyclic range, as read now", self.findings, self.system))
         if made is not None:
             first, *rest = made.pictures(self.system)
-            pictures = [first, *pictures, *rest]
+            self.pictures = [first, *self.pictures, *rest]
             self.steps += made.steps
-        pictures += self._charts(read)
+        self.pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
         asked = self._questions(found)
-        lead = [said for said in asked if OTHER_WAY in said]
-        remarks = [
-            *(said for said in asked if said not in lead),
+        self.lead += [said for said in asked if OTHER_WAY in said]
+        self.notes = [
+            *(said for said in asked if said not in self.lead),
             *(made.remarks if made is not None else []),
             *self._expected(sticks),
             *self.notes,
             self.rotor.convention.sentence,
-            *self.overdue,
-            *self.asked,
-            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        return Outcome(self.sheet.about.title, findings, self.steps, pictures, remarks, lead)
+        return self.outcome()
 
     def _charts(self, read: list[ReadPlace]) -> list[Chart]:
         """The wave around the rotor, both ends of one axis in one chart, with the readings."""
@@ -548,11 +517,6 @@ class CyclicRangeWork(ProtractorWork):
             title = f"Blade angle around the rotor, {axis}"
             charts.append(Chart(title, "azimuth from over the tail, °", "blade angle, °", curves, (), points, dots))
         return charts
-
-
-def _finding(key: str, title: str, limit: Limit | None, figure: Measured, physical: Limit | None = None) -> Finding:
-    named = replace(limit, name=title) if limit is not None else None
-    return Finding(key, title, judge(named, figure.shown_in("deg"), title, physical))
 
 
 _ANGLE: Any = kind_of(Angle)

@@ -12,7 +12,7 @@ from rotorkit.aircraft import Aircraft, PitchLinks
 from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.pictures.data import Look, Looks, Picture
+from rotorkit.pictures.data import Look, Looks
 from rotorkit.quantities import Angle, Length, QuantityError, Ratio, Reading, from_si, kind_of, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
@@ -26,16 +26,16 @@ from rotorkit.rigging import (
     flats_within_engagement,
 )
 from rotorkit.rigging.stations import in_sentence
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, SheetError, bars, judge, unset
 from rotorkit.sheets.rigging.blade_angles import BladeAngles, BladeAngleWork
 from rotorkit.sheets.rigging.blade_stations import (
     HIGH_STOP,
     LOW_STOP,
     POSITIONS,
-    PROTRACTOR_READINGS,
     Position,
     limit_at,
 )
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
     HOLDS,
@@ -46,7 +46,7 @@ from rotorkit.sheets.rigging.rod_ends import (
     witness_verdict,
 )
 from rotorkit.sheets.rigging.turning import Plan, link_words, plan
-from rotorkit.sheets.working import blade_named, key_of
+from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["LinkRow", "PitchRigging", "TrialRow"]
@@ -223,7 +223,7 @@ class PitchRigging(BladeAngles):
         return found
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return PitchRiggingWork(self, aircraft).outcome()
+        return PitchRiggingWork(self, aircraft).whole()
 
 
 class PitchRiggingWork(BladeAngleWork):
@@ -249,52 +249,34 @@ class PitchRiggingWork(BladeAngleWork):
                 ]
             )
         self.links = self._read_links()
-        self.notes: list[str] = []
 
     # threads
 
     def _read_links(self) -> dict[str, tuple[int, LinkRow]]:
-        found: dict[str, tuple[int, LinkRow]] = {}
-        problems: list[tuple[str, str]] = []
-        for i, row in enumerate(self.sheet.links):
-            filled = row.upper is not None or row.lower is not None or self._holes(row)
-            if not filled:
-                continue
-            blade = blade_named(row.blade, self.rotor)
-            if blade is None:
-                names = ", ".join(self.rotor.blades)
-                problems.append(
-                    (
-                        f"links.{i}.blade",
-                        f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(row.blade)}",
-                    )
-                )
-            elif blade in found:
-                problems.append((f"links.{i}.blade", f"the link of blade {blade} stands in a row above already"))
-            else:
-                found[blade] = i, row
-                problems += self._link_faults(i, row)
-        if found and self.given is None:
-            problems.append(
-                (
-                    "links",
-                    f"needs [{self.sheet.rotor.replace(' ', '_')}.pitch_links] in the aircraft file, with the threads",
-                )
-            )
-        if problems:
-            raise SheetError(problems)
+        rows = [
+            (i, row)
+            for i, row in enumerate(self.sheet.links)
+            if row.upper is not None or row.lower is not None or self._holes(row)
+        ]
+        found = self.by_blade("links", rows, self.rotor, self.sheet.rotor)
+        for i, row in found.values():
+            self._link_faults(i, row)
+        if rows and self.given is None:
+            where = f"[{self.sheet.rotor.replace(' ', '_')}.pitch_links]"
+            self.problem("links", f"needs {where} in the aircraft file, with the threads")
+        self.settle()
         return found
 
-    def _link_faults(self, i: int, row: LinkRow) -> list[tuple[str, str]]:
+    def _link_faults(self, i: int, row: LinkRow) -> None:
         if self.given is None:
-            return []
+            return
         if self.given.lower_thread:
             if (row.upper is None) != (row.lower is None):
                 missing = "upper" if row.upper is None else "lower"
-                return [(f"links.{i}.{missing}", "is missing: both ends of the body move, and both must hold")]
-            return []
-        one_end = "must be empty: the aircraft file gives this link no lower_thread, one end alone is adjusted"
-        return [(f"links.{i}.{name}", one_end) for name in ("lower",) if getattr(row, name) is not None]
+                self.problem(f"links.{i}.{missing}", "is missing: both ends of the body move, and both must hold")
+        elif row.lower is not None:
+            said = "must be empty: the aircraft file gives this link no lower_thread, one end alone is adjusted"
+            self.problem(f"links.{i}.lower", said)
 
     @staticmethod
     def _holes(row: LinkRow) -> bool:
@@ -305,35 +287,34 @@ class PitchRiggingWork(BladeAngleWork):
         verdict = witness_verdict(getattr(row, f"{end}_hole"), end)
         return verdict is not None and verdict.word == OUT_OF_LIMITS
 
-    def _thread_findings(self) -> tuple[list[Finding], list[Look]]:
+    def _threads(self) -> list[Look]:
         """Engagement and witness hole of every rod end that was looked at."""
-        found, looks = [], []
-        given = self.given
+        looks = []
         for blade, (i, row) in self.links.items():
-            assert given is not None
             for end in ("upper", "lower"):
-                title = f"Link {blade}, {end} rod end"
+                title, seen = f"Link {blade}, {end} rod end", getattr(row, f"{end}_hole")
                 if getattr(row, end) is not None:
-                    figure = self.sheet.measured(f"links.{i}.{end}", f"engagement, {title.lower()}", self.aircraft)
-                    found.append(self._engagement(f"engagement.{key_of(blade)}.{end}", title, figure))
-                verdict = witness_verdict(getattr(row, f"{end}_hole"), title)
+                    figure, name = self._engaged(i, end, title.lower()), f"{title}: engagement"
+                    limit = self._engagement_limit(name)
+                    self.judge(f"engagement.{key_of(blade)}.{end}", name, limit, figure, physical=HOLDS)
+                verdict = witness_verdict(seen, title)
                 if verdict is not None:
-                    found.append(
-                        Finding(f"witness.{key_of(blade)}.{end}", f"{title}: faults in the witness hole", verdict)
-                    )
-                    looks.append(Look(title, getattr(row, f"{end}_hole"), verdict.word))
-        return found, looks
+                    self.found(f"witness.{key_of(blade)}.{end}", f"{title}: faults in the witness hole", verdict)
+                    looks.append(Look(title, seen, verdict.word))
+        return looks
 
-    def _engagement(self, key: str, title: str, figure: Measured) -> Finding:
+    def _engaged(self, i: int, end: str, of: str) -> Measured:
+        """The engagement of a row's rod end. of: which, for the budget."""
+        return self.reading(f"links.{i}.{end}", f"engagement, {of}")
+
+    def _engagement_limit(self, name: str) -> Limit | None:
         given = self.given
         assert given is not None
-        name = f"{title}: engagement"
         least, most = given.least_engagement, given.greatest_engagement
-        limit = None
-        if least is not None or most is not None:
-            low, high = (None if side is None else side.typed for side in (least, most))
-            limit = Limit(name, Length, low, high, given.source or "aircraft file", "in")
-        return Finding(key, name, judge(limit, figure, name, HOLDS))
+        if least is None and most is None:
+            return None
+        low, high = (None if side is None else side.typed for side in (least, most))
+        return Limit(name, Length, low, high, given.source or "aircraft file", "in")
 
     # what moves what
 
@@ -444,67 +425,62 @@ class PitchRiggingWork(BladeAngleWork):
 
     # flats that were turned already
 
-    def _measured_effects(self, adjusters: list[Adjuster]) -> tuple[list[Adjuster], list[Finding]]:
+    def _measured_effects(self, adjusters: list[Adjuster]) -> list[Adjuster]:
         """Adjusters with the effect that was measured in place of the geometry's, where it is known well enough."""
-        found: list[Finding] = []
-        problems: list[tuple[str, str]] = []
         by_name = {adjuster.name.casefold(): adjuster for adjuster in adjusters}
         better: dict[str, Measured] = {}
-        keys: set[str] = set()
+        tried = []
         for i, trial in enumerate(self.sheet.trials):
             if trial.flats is None and trial.before is None and trial.after is None and not trial.adjuster.strip():
                 continue
-            faults = self._trial_faults(trial, by_name)
-            if faults:
-                problems += [(f"trials.{i}.{name}", message) for name, message in faults]
-                continue
+            if self._trial_sound(i, trial, by_name):
+                tried.append((i, trial))
+
+        def key(trial: TrialRow) -> str:
+            name = by_name[trial.adjuster.strip().casefold()].name
+            return f"effect.{key_of(name)}.{key_of(trial.position)}.{key_of(trial.blade.strip())}"
+
+        for found, (_, trial) in self.by_key("trials", tried, key, "adjuster").items():
             adjuster = by_name[trial.adjuster.strip().casefold()]
-            effect, station = self._effect(i, trial, adjuster)
-            if station not in adjuster.effects:
-                problems.append((f"trials.{i}.blade", f"{adjuster.name} does not move {station}"))
-                continue
-            key = f"effect.{key_of(adjuster.name)}.{key_of(trial.position)}.{key_of(trial.blade.strip())}"
-            if key in keys:
-                problems.append(
-                    (f"trials.{i}.adjuster", "this was tried in a row above already: write repeats into one row")
-                )
-                continue
-            keys.add(key)
-            title = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}: one flat at {in_sentence(station)}"
-            found.append(Finding(key, title, judge(None, effect, title), aside=True))
+            effect, station = self._effect(trial, adjuster)
+            self.tell(found, f"{capital(adjuster.name)}: one flat at {in_sentence(station)}", effect)
             factor = self._share_of_expected(adjuster, station, effect)
             known = better.get(adjuster.name)
             if factor is not None and (known is None or factor.expanded_si < known.expanded_si):
                 better[adjuster.name] = factor
-        if problems:
-            raise SheetError(problems)
-        return [_scaled(adjuster, better.get(adjuster.name)) for adjuster in adjusters], found
+        self.settle()
+        return [_scaled(adjuster, better.get(adjuster.name)) for adjuster in adjusters]
 
-    def _trial_faults(self, trial: TrialRow, by_name: dict[str, Adjuster]) -> list[tuple[str, str]]:
-        faults = []
-        if trial.adjuster.strip().casefold() not in by_name:
-            names = ", ".join(adjuster.name for adjuster in by_name.values())
-            faults.append(("adjuster", f"is none of what is turned here: {names}; got {shortened(trial.adjuster)}"))
+    def _trial_sound(self, i: int, trial: TrialRow, by_name: dict[str, Adjuster]) -> bool:
+        """Whether a row of flats turned says enough; what it lacks is noted."""
+        before, at = len(self.problems), f"trials.{i}"
+        adjuster = by_name.get(trial.adjuster.strip().casefold())
+        if adjuster is None:
+            names = ", ".join(one.name for one in by_name.values())
+            self.problem(f"{at}.adjuster", f"is none of what is turned here: {names}; got {shortened(trial.adjuster)}")
         if trial.flats is None:
-            faults.append(("flats", "is missing: how many flats were turned"))
+            self.problem(f"{at}.flats", "is missing: how many flats were turned")
         elif trial.flats.si == 0 or abs(trial.flats.si - round(trial.flats.si)) > 1e-9:
-            faults.append(("flats", f"needs a whole number other than zero, got {trial.flats.typed}"))
-        if blade_named(trial.blade, self.rotor) is None:
-            names = ", ".join(self.rotor.blades)
-            faults.append(
-                ("blade", f"is no blade of the {self.sheet.rotor}: it has {names}; got {shortened(trial.blade)}")
-            )
-        faults += [(name, "is missing") for name in ("before", "after") if getattr(trial, name) is None]
-        return faults
+            self.problem(f"{at}.flats", f"needs a whole number other than zero, got {trial.flats.typed}")
+        blade = self.blade(f"{at}.blade", trial.blade, self.rotor, self.sheet.rotor)
+        for name in ("before", "after"):
+            if getattr(trial, name) is None:
+                self.problem(f"{at}.{name}", "is missing")
+            self.mixed(f"{at}.{name}", getattr(trial, name))
+        if adjuster is not None and blade is not None:
+            station = self._station_name(blade, trial.position)
+            if station not in adjuster.effects:
+                self.problem(f"{at}.blade", f"{adjuster.name} does not move {station}")
+        return len(self.problems) == before
 
-    def _effect(self, i: int, trial: TrialRow, adjuster: Adjuster) -> tuple[Measured, str]:
+    def _effect(self, trial: TrialRow, adjuster: Adjuster) -> tuple[Measured, str]:
         assert trial.before is not None
         assert trial.after is not None
         assert trial.flats is not None
         blade = blade_named(trial.blade, self.rotor) or ""
         station = self._station_name(blade, trial.position)
         before, after = (
-            self._mean(readings, f"{station}, {when} turning", trial.position)
+            self.angle(readings, f"{station}, {when} turning", trial.position)
             for readings, when in ((trial.before, "before"), (trial.after, "after"))
         )
         flats = round(trial.flats.si)
@@ -512,7 +488,7 @@ class PitchRiggingWork(BladeAngleWork):
         effect = (effect_per_flat(before, after, flats) * sign).shown_in("deg")
         cited = sources.DEFINITION.at("change of the reading over the flats turned")
         line = f"{'' if sign > 0 else '-'}({say(after)} - {say(before)}) / {flats} = {say(effect)}"
-        self.steps.append(plain_step(f"What one flat of {adjuster.name} does at {station}", [line], effect, cited))
+        self.step(f"What one flat of {adjuster.name} does at {station}", [line], effect, cited)
         return effect, station
 
     def _share_of_expected(self, adjuster: Adjuster, station: str, effect: Measured) -> Measured | None:
@@ -520,7 +496,7 @@ class PitchRiggingWork(BladeAngleWork):
         expected = adjuster.effect_si(station)
         known = float(effect.expanded_si)
         said = f"{say(effect)} measured, {say(adjuster.effects[station], 'deg', digits=3)} expected"
-        name = f"{adjuster.name[:1].upper()}{adjuster.name[1:]}, one flat at {in_sentence(station)}"
+        name = f"{capital(adjuster.name)}, one flat at {in_sentence(station)}"
         differs = abs(float(effect.si) - expected) > known
         if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
             self.notes.append(
@@ -542,45 +518,35 @@ class PitchRiggingWork(BladeAngleWork):
 
     # all of it
 
-    def outcome(self) -> Outcome:
-        self._angles()
-        findings = self._findings()
-        angle_findings = list(findings)
-        threads, looks = self._thread_findings()
-        findings += threads
-        places = self._places()
-        stations = self._stations()
+    def whole(self) -> Outcome:
+        """All of it: the angles as read, the threads, and what to turn."""
+        self.work_angles()
+        self.judge_angles()
+        angles = list(self.findings)
+        looks = self._threads()
+        threads = self.findings[len(angles) :]
+        places, stations = self._places(), self._stations()
         adjusters, how = self._adjusters(places)
-        adjusters, effects = self._measured_effects(adjusters)
-        findings += effects
-        made = plan(stations, adjusters, how) if stations and adjusters else None
-        pictures: list[Picture] = []
-        if made is not None:
-            pictures = made.pictures(self.system)
+        adjusters = self._measured_effects(adjusters)
+        if stations and adjusters:
+            made = plan(stations, adjusters, how)
+            self.pictures += made.pictures(self.system)
             self.steps += made.steps
             self._engagement_after(made)
+            self.notes[:0] = made.remarks
         else:
             self.notes.append(
                 f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "
                 "at."
             )
-        pictures.insert(min(1, len(pictures)), bars("As read now", angle_findings, self.system))
-        engagement = bars("Thread engagement now", [f for f in threads if f.key.startswith("engagement.")], self.system)
-        if engagement.rows:
-            pictures.append(engagement)
+        self.pictures.insert(min(1, len(self.pictures)), bars("As read now", angles, self.system))
+        self.compare("Thread engagement now", [f for f in threads if f.key.startswith("engagement.")])
         if looks:
-            pictures.append(Looks("Witness holes", looks))
-        remarks = [
-            *(made.remarks if made is not None else []),
-            *self.notes,
-            self.rotor.convention.sentence,
-            *self.overdue,
-            *self.asked,
-            *self._questions(angle_findings),
-            *(f"{self._place(path)}: {sentence}." for path, sentence in self.sheet.doubts()),
-            *self._not_used(),
-        ]
-        return Outcome(f"{self.sheet.about.title}, {self.sheet.rotor}", findings, self.steps, pictures, remarks)
+            self.pictures.append(Looks("Witness holes", looks))
+        self.notes.append(self.rotor.convention.sentence)
+        self.asked += self.questions(angles)
+        self.asked += self._not_used()
+        return self.outcome(f"{self.sheet.about.title}, {self.sheet.rotor}")
 
     def _engagement_after(self, made: Plan) -> None:
         """What turning leaves of each thread that was measured."""
@@ -596,29 +562,24 @@ class PitchRiggingWork(BladeAngleWork):
                 if thread is None or getattr(row, end) is None:
                     continue
                 turns = flats / given.flats_per_turn * (1 if out > 0 else -1)
-                now = self.sheet.measured(f"links.{i}.{end}", f"engagement, link {blade}, {end}", self.aircraft)
-                after = self._worked(
-                    f"Engagement after turning: link {blade}, {end} rod end",
-                    engagement_after_turns,
-                    now,
-                    thread.pitch,
-                    turns,
-                )
-                verdict = self._engagement("", f"Link {blade}, {end} rod end", after).verdict
-                if verdict.limit is not None and not verdict.limit.open and verdict.word != IN_LIMITS:
+                now = self._engaged(i, end, f"link {blade}, {end}")
+                title, name = f"Engagement after turning: link {blade}, {end} rod end", f"Link {blade}, {end} rod end"
+                after = self.work(title, engagement_after_turns, now, thread.pitch, turns)
+                limit = self._engagement_limit(f"{name}: engagement")
+                word = judge(limit, after, name, HOLDS).word
+                if not unset(limit) and word != IN_LIMITS:
                     self.notes.append(
-                        f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: "
-                        f"{verdict.word}."
+                        f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: {word}."
                     )
 
-    def _place(self, path: str) -> str:
+    def place(self, path: str) -> str:
         """A field in words."""
         first, *rest = path.split(".")
         if first == "links":
             return f"Link {self.sheet.links[int(rest[0])].blade}"
         if first == "trials":
             return f"Flats turned, row {int(rest[0]) + 1}"
-        return super()._place(path)
+        return super().place(path)
 
 
 def _scaled(adjuster: Adjuster, factor: Measured | None) -> Adjuster:
