@@ -32,7 +32,7 @@ MOVED = {
     "rotorkit.published": "rotorkit.sources.published",
     "rotorkit.record_text": "rotorkit.cli.record_text",
     "rotorkit.rotor.blade_element.engine": "rotorkit.rotor.blade_element.annuli",
-    "rotorkit.sheets.blade_stations": "rotorkit.sheets.rigging.blade_stations",
+    "rotorkit.sheets.blade_stations": "rotorkit.sheets.rigging.blade_angles",
     "rotorkit.sheets.folder": "rotorkit.folder.checks",
     "rotorkit.sheets.picture": "rotorkit.pictures.data",
     "rotorkit.verdict_table": "rotorkit.cli.verdict_table",

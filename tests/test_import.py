@@ -96,3 +96,26 @@ def test_an_earlier_name_of_rigging_still_works_and_says_the_present_one(old: st
     with pytest.warns(DeprecationWarning, match=f"rigging.{old} is named {new} now"):
         assert getattr(rigging, old) is getattr(rigging, new)
     assert old not in rigging.__all__
+
+
+def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None:
+    """Each distribution by its own name; `pydantic_core` is pinned by pydantic, to the letter."""
+    import ast
+    import re
+    import tomllib
+
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    declared = {re.split(r"[<>=\[]", one)[0] for one in project["dependencies"]}
+    optional = {re.split(r"[<>=\[]", one)[0] for one in project["optional-dependencies"]["scale"]}
+    imported: set[str] = set()
+    for path in (ROOT / "rotorkit").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Import):
+                imported |= {alias.name.split(".")[0] for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and not node.level and node.module:
+                imported.add(node.module.split(".")[0])
+            elif isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "import_module":
+                named = [one.value for one in node.args if isinstance(one, ast.Constant)]
+                imported |= {str(one).split(".")[0] for one in named}
+    outside = imported - set(sys.stdlib_module_names) - {"rotorkit", "pydantic_core"}
+    assert {name.lower() for name in outside} - optional == declared

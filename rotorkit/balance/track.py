@@ -52,7 +52,7 @@ def track_spread(heights: Sequence[Measured]) -> Measured:
     source=sources.DEFINITION.at("a height at the tip, seen from the axis of the shaft"),
     result=r"\Delta\beta",
     title="Difference of flapping",
-    letters={"height_difference": r"\\Delta h", "radius": "R"},
+    letters={"height_difference": r"\Delta h", "radius": "R"},
 )
 def flapping_difference(height_difference: Length, radius: Length) -> Angle:
     """How much higher one blade flaps than another whose tip flies lower: atan(height difference / radius).

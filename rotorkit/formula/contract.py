@@ -246,7 +246,7 @@ def _bounds_text(low: str | None, high: str | None) -> str:
 
 @functools.lru_cache(maxsize=4096)
 def _text_value(text: str, kind: Kind) -> tuple[float, Reading | None]:
-    reading = read(text, kind)
+    reading = read(text, kind, by_program=True)
     return reading.si, reading if reading.uncertainty is not None else None
 
 

@@ -237,7 +237,7 @@ def measured(
         if not wanted.alike(given.kind):
             raise QuantityError(f"{label}: needs {wanted.name}, got {given.kind.name}")
         return given
-    reading = read(given, wanted) if isinstance(given, str) else given
+    reading = read(given, wanted, by_program=True) if isinstance(given, str) else given
     value, _, _ = held(taken(reading, wanted), wanted)
     factor = STATED_AS[stated_as][0]
     components: dict[Origin, Any] = {}
@@ -268,7 +268,7 @@ def difference_si(size: Any, kind: Kind, of: Any = None) -> Any:
         share = difference_si(size, _RATIO)
         return share * abs(of)
     if isinstance(size, str):
-        size = read(size, wanted).value
+        size = read(size, wanted, by_program=True).value
     try:
         found = float(taken(size, wanted))
     except TypeError:

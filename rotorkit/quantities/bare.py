@@ -23,7 +23,7 @@ def taken(value: Any, kind: Kind) -> Any:
     tells whether its numbers carry a unit: several values come as an array with its unit.
     """
     if isinstance(value, str):
-        return read(value, kind).si
+        return read(value, kind, by_program=True).si
     if isinstance(value, Reading):
         if not kind.alike(value.kind):
             raise QuantityError(f"needs {kind.name}, got {value.kind.name} ({value.understood})")

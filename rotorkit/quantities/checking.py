@@ -30,7 +30,7 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         raise QuantityError(f"no kind is known for {quantity.units}")
     step: Any = 0.0
     if isinstance(expected, str):
-        reading = read(expected, wanted)
+        reading = read(expected, wanted, by_program=True)
         expected, step = reading.value, _size(reading.step, wanted) / 2
     elif within is None:
         raise QuantityError("give `within`, or the expected figure as text with the digits it was printed with")
@@ -39,7 +39,7 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
         if within.strip().endswith("%"):
             step = abs(want) * float(within.strip().rstrip("% ")) / 100
         else:
-            step = read(within, difference_kind(wanted)).si
+            step = read(within, difference_kind(wanted), by_program=True).si
     # a published figure that was rounded at an exact half differs by half a unit and a float's last bit
     worst = numpy.max(numpy.abs(got - want) - step - 1e-12 * numpy.abs(want))
     if not worst <= 0:

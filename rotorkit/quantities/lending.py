@@ -147,8 +147,9 @@ class Written:
         what = f"the bare number {typed}" if one else f"{typed}, whose last number has none"
         raise QuantityError(f"needs {self.kind.name} with its unit, got {what}: type for example '{self.kind.example}'")
 
-    def ask_about_separators(self, magnitude: float, units: Any) -> None:
-        """Refuse 3,125 in and 1.310 lb: who writes a decimal comma means something else by it, and may well do so."""
+    def ask_about_separators(self, magnitude: float, units: Any, signs: str = ".,") -> None:
+        """Refuse 3,125 in and 1.310 lb: who writes a decimal comma means something else by it, and may well do so.
+        signs: those that are asked about."""
         if len(self.parts) > 1:
             return
         for part, text, in_spread in ((self.parts[0], self.main, False), (self.spread_part, self.spread, True)):
@@ -156,6 +157,8 @@ class Written:
             if part is None or found is None:
                 continue
             whole, sign, places = found.groups()
+            if sign not in signs:
+                continue
             thousands, decimal = float(whole + places), float(f"{whole}.{places}")
             of = _container(part.unit_text, self.kind) if not is_percent(part.unit_text) else None
             greatest = GREATEST.get("percent" if of is None else _key(of))

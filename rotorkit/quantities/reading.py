@@ -128,13 +128,16 @@ class Reading:
         return self.understood
 
 
-def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None) -> Reading:
+def read(
+    text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None, by_program: bool = False
+) -> Reading:
     """Read `text` as a quantity of `kind`.
 
     Arguments: text as typed, with its unit; kind, one of `KINDS` (``Force``); bare_unit, the unit that a bare number
     takes (a form passes the unit shown beside its field; without one a bare number is refused); possible, whether a
     reading can be, and as another meaning than our own (second argument): what could be meant in two ways is taken in
-    our own meaning where this leaves no other.
+    our own meaning where this leaves no other; by_program, whether a program wrote the text (an argument of a formula):
+    its point is a decimal point, also before three figures (``2.083 ft``), and only a comma is asked about.
     Returns a `Reading`. Raises `QuantityError` with what is needed, what came and what to type.
 
     >>> from rotorkit.quantities import Length, read
@@ -147,7 +150,7 @@ def read(text: str, kind: Any, bare_unit: str | None = None, possible: Possible 
     if not isinstance(text, str):
         raise QuantityError(f"needs text such as '{wanted.example}', got {type(text).__name__}")
     try:
-        return _read(text, wanted, bare_unit)
+        return _read(text, wanted, bare_unit, by_program)
     except AmbiguousReading as problem:
         if possible is None:
             raise
@@ -254,7 +257,7 @@ def _written_unit(text: str, kind: Kind) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _read(typed: str, kind: Kind, bare_unit: str | None) -> Reading:
+def _read(typed: str, kind: Kind, bare_unit: str | None, by_program: bool = False) -> Reading:
     from rotorkit.quantities.foreign import si_value
     from rotorkit.quantities.pint_inside import registry
     from rotorkit.quantities.registry import refusal
@@ -283,7 +286,7 @@ def _read(typed: str, kind: Kind, bare_unit: str | None) -> Reading:
         least = "absolute zero" if kind.flavour == "temperature" else "zero"
         raise QuantityError(f"{shortened(typed)} is below {least}: {kind.name} cannot be")
     uncertainty = _spread(written.spread_part, magnitude, units, typed, kind) if written.spread_part else None
-    written.ask_about_separators(magnitude, units)
+    written.ask_about_separators(magnitude, units, "," if by_program else ".,")
     compound = len(parts) > 1 or any(part.broken for part in parts)
     smallest = None
     if len(parts) > 1:

@@ -20,9 +20,9 @@ from rotorkit.atmosphere.standard import dynamic_viscosity, speed_of_sound
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Density, Mass, Power, QuantityError
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
-from rotorkit.rotor.blade_element.solve import bracketed
 from rotorkit.rotor.geometry import disk_area
 from rotorkit.rotor.margin import engine_power_to_hover, engine_power_to_hover_by_parts
+from rotorkit.rotor.roots import bracketed
 from rotorkit.rotor.shares import engine_power_needed, main_rotor_torque, tail_rotor_power, tail_rotor_thrust_needed
 from rotorkit.sources.constants import STANDARD_GRAVITY
 

@@ -28,6 +28,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rotor.forward import profile_power_level_flight
 from rotorkit.rotor.power_model import GROUND_EFFECTS, PowerModel, power_parts
+from rotorkit.rotor.roots import bracketed
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
 __all__ = [
@@ -50,8 +51,8 @@ SLOWEST_GLIDE = 12.0
 velocity."""
 FASTEST = 90.0
 """Airspeed up to which the power curve is searched, m/s."""
-_COARSE, _FINE, _FINER, _HALVINGS = 91, 21, 7, 60
-"""Airspeeds of the first grid and of the finer ones, how many of those, each a tenth as wide; halvings of a root."""
+_COARSE, _FINE, _FINER = 91, 21, 7
+"""Airspeeds of the first grid and of the finer ones, how many of those, each a tenth as wide."""
 
 
 @contract
@@ -355,21 +356,16 @@ def _ceiling(left: Callable[[Any], Any], *conditions: Any, name: str) -> Any:
 
 
 def _crossing(left: Callable[[Any], Any], low: Any, high: float, never: str, name: str) -> Any:
-    """Where what is left turns from positive to negative, by halving; never: the reason where it is negative at
-    once."""
+    """Where what is left turns from positive to negative; never: the reason where it is negative at once."""
     single = np.ndim(low) == 0
     low = np.atleast_1d(np.asarray(low, dtype=float))
     high_end = np.full(low.shape, float(high))
     first, last = np.broadcast_to(left(low), low.shape), np.broadcast_to(left(high_end), low.shape)
-    none = (first < 0) | (last > 0)
+    none = ~((first >= 0) & (last <= 0))
     if single and none.any():
         raise QuantityError(never if first[0] < 0 else f"the {name} lies beyond the range that is searched, {high:g}")
-    a, b = low, high_end
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (a + b)
-        more = left(middle) > 0
-        a, b = np.where(more, middle, a), np.where(more, b, middle)
-    found = np.where(none, np.nan, 0.5 * (a + b))
+    found, _ = bracketed(left, low, np.where(none, low, high_end), 1e-14)  # uncertainties are its differences
+    found = np.where(none, np.nan, found)
     return float(found[0]) if single else found
 
 

@@ -76,8 +76,9 @@ class Working(Reckoning):
     # faults
 
     def problem(self, path: str, message: str) -> None:
-        """Note that a field is wrong. path: "weight", "rows.2.reading"."""
-        self.problems.append((path, message))
+        """Note that a field is wrong, once. path: "weight", "rows.2.reading"."""
+        if (path, message) not in self.problems:
+            self.problems.append((path, message))
 
     def settle(self) -> None:
         """Refuse what was noted, all at once. Raises `SheetError` where anything was."""

@@ -55,7 +55,7 @@ def test_the_demo_has_every_section_and_they_serve(demo: Aircraft) -> None:
     assert tube.limits.buckling_margin.judge(column.margin).word == "in limits"
     cable = demo.cables["pedal_left"]
     plan = turnbuckle_plan(
-        "36 lbf", cable.limits.tension, cable.length, "86000 lbf", "500 lbf/in", 2, *cable.turnbuckle.pitches
+        "25 lbf", cable.limits.tension, cable.length, "86000 lbf", "500 lbf/in", 2, *cable.turnbuckle.pitches
     )
     assert plan.turns > 0
     assert (

@@ -362,10 +362,10 @@ class TestFilesAsEditorsLeaveThem:
             load_aircraft(tmp_path)
 
     def test_a_file_that_is_closed(self, file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-        def closed(self: Path) -> bytes:
+        def closed(path: Path, *_: object) -> bytes:
             raise PermissionError(13, "Permission denied")
 
-        monkeypatch.setattr(Path, "read_bytes", closed)
+        monkeypatch.setattr("rotorkit.aircraft.file.bytes_of", closed)
         with pytest.raises(AircraftFileError, match="cannot be read: Permission denied"):
             load_aircraft(file)
 

@@ -95,6 +95,7 @@ def test_every_place_of_the_demo_has_its_line() -> None:
     never_alone = {
         ("cables",),
         ("instruments",),
+        ("limits",),
         ("push_pull_tubes",),
         ("main_rotor", "rods"),
         ("control_limits", "travel"),

@@ -6,6 +6,7 @@ refused says each way to write it, all of them read, no two of them alike.
 """
 
 import itertools
+import math
 
 import pytest
 
@@ -309,3 +310,16 @@ def test_a_field_takes_our_own_meaning_though_it_is_unusual_where_the_other_is_s
     assert entry.read("3.048 m").understood == "3.0480 m"  # 3 km is as unusual
     with pytest.raises(QuantityError, match="two ways"):
         entry.read("1.500 m")  # and 1500 m is usual
+
+
+def test_a_program_s_point_is_a_decimal_point() -> None:
+    """What a program wrote has no other meaning of a point; a comma before three figures is asked about."""
+    from rotorkit.quantities import assert_quantity
+    from rotorkit.rotor import disk_area, tip_speed
+
+    assert_quantity(disk_area("2.083 ft"), f"{math.pi * 2.083**2:.4f} ft^2")
+    assert_quantity(tip_speed("455 rpm", "11.667 ft"), f"{455 * math.pi / 30 * 11.667:.3f} ft/s")
+    with pytest.raises(QuantityError, match="two ways"):
+        disk_area("2,083 ft")
+    with pytest.raises(AmbiguousReading):
+        read("2.083 ft", Length)

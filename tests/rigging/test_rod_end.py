@@ -65,4 +65,4 @@ def test_what_the_witness_hole_says() -> None:
     assert witness_hole_verdict(None, None).sentence == "witness hole of the rod end: not looked at: no verdict"
     # A wire that passes is out, whether or not anybody looked for threads.
     assert witness_hole_verdict(True, None).word == "out of limits"
-    assert witness_hole_verdict(False, None).word == "no limit given"
+    assert witness_hole_verdict(False, None).word == "no verdict yet"

@@ -56,7 +56,7 @@ def test_turns_to_mid_band_by_hand() -> None:
     assert said(outcome, "Expected then: 35.2 ± 1.0 lbf at today's temperature; carried to 70 °F 35.2 ± ")
     assert said(outcome, " lbf, in limits. Friction and a new cable's stretch are not in it")
     step = next(s for s in outcome.steps if s.title == "Change of tension that whole steps make")
-    assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.3f} lbf")
+    assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.4f} lbf")
 
 
 def test_looser_and_left_alone() -> None:
@@ -226,7 +226,7 @@ def test_a_pulley_that_is_stuck_or_read_the_wrong_way_round(pulling: str, slack:
         ),
         ({"pulleys": [{"flange": "rubs the flange"}]}, "pulleys.0.place", "which pulley is it"),
         ({"pulleys": [{"place": "a", "wrap": "90 deg"}]}, "pulleys.0.pulling", "the loss needs wrap and both tensions"),
-        ({"pulleys": [{"place": "a"}, {"place": "A "}]}, "pulleys.1.place", "stands in a row above already"),
+        ({"pulleys": [{"place": "a"}, {"place": "A "}]}, "pulleys.1.place", "already entered in row 1"),
         ({"tension": None}, "tension", "is missing"),
         ({"cable": "rope"}, "cable", "is no cable of the aircraft file"),
         (

@@ -108,7 +108,7 @@ def test_the_chart_has_its_band_line_and_latest_point() -> None:
     [
         ([("May", "36 lb", "70 °F"), *MONTHLY[:2]], "days.0.day", "needs a date, for example 2026-05-31"),
         ([("", "36 lb", "70 °F"), *MONTHLY[:2]], "days.0.day", "when was it read"),
-        ([MONTHLY[0], MONTHLY[0]], "days.1.day", "stands in a row above already"),
+        ([MONTHLY[0], MONTHLY[0]], "days.1.day", "already entered in row 1"),
         ([MONTHLY[0], ("2026-02-01", "36 lb", "")], "days.1.temperature", "the seasons would make a trend"),
         ([MONTHLY[0], ("2026-02-01", "", "70 °F")], "days.1.tension", "is missing"),
         ([MONTHLY[0]], "days", "needs readings of two days or more"),

@@ -18,7 +18,8 @@ import numpy as np
 
 from rotorkit.rotor.blade_element.blades import Blades
 from rotorkit.rotor.blade_element.sections import LinearSectionAt
-from rotorkit.rotor.blade_element.solve import attached, bracketed, prandtl_factor
+from rotorkit.rotor.blade_element.solve import attached, prandtl_factor
+from rotorkit.rotor.roots import bracketed
 
 __all__ = ["BLOCK", "Air", "HoverNumbers", "Model", "StationNumbers", "along_blade", "at_collective"]
 

@@ -19,6 +19,7 @@ from rotorkit.rotor.blade_element.annuli import (
     parts,
 )
 from rotorkit.rotor.blade_element.blades import Blades
+from rotorkit.rotor.roots import bracketed
 
 __all__ = ["MOST_COLLECTIVE", "at_thrust", "collective_for_thrust"]
 
@@ -44,7 +45,7 @@ def collective_for_thrust(
     """The collective (rad, at 0.75 of the radius) that gives a thrust, and whether there is one.
 
     Quick secant steps from the textbook estimate; where they do not settle, or part of the blade is stalled, the
-    collective is walked a degree at a time from no lift to the first that gives enough, and halved from there.
+    collective is walked a degree at a time from no lift to the first that gives enough, and found between the two.
     """
     shape = np.broadcast_shapes(*(np.shape(x) for x in (rotor_speed, thrust, *parts(air))))
     speed, density, sound, viscosity, force = (
@@ -101,7 +102,7 @@ def _zero_lift(rotor: Meeting) -> Any:
 
 
 def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
-    """First collective, from no lift outward, that gives the thrust: a degree at a time, then halved. None past the
+    """First collective, from no lift outward, that gives the thrust: a degree at a time, then between. None past the
     stall, where thrust has begun to fall: what a wholly stalled blade gives further on is no way to hover."""
     sense = np.where(wanted < 0, -1.0, 1.0)
     amount = np.abs(wanted)
@@ -126,11 +127,8 @@ def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
         reached[missed[found]] = True
         high[missed[found]] = top[found]
         low[missed[found]] = best[missed[found]] - sense[missed[found]] * _STEP
-    for _ in range(44):
-        middle = 0.5 * (low + high)
-        less = sense * rotor.thrust(middle) < amount
-        low, high = np.where(less, middle, low), np.where(less, high, middle)
-    return 0.5 * (low + high), reached
+    found, _ = bracketed(lambda middle: sense * rotor.thrust(middle) - amount, low, np.where(reached, high, low))
+    return found, reached
 
 
 def _peak(rotor: Meeting, near: Any, sense: Any) -> tuple[Any, Any]:

@@ -13,18 +13,17 @@ s = sin(phi), between no inflow and no lift.
 In attached flow with a straight lift curve and small angles, s has a closed form for a given F:
 s = 2 x / (1 + sqrt(1 + 4 k F x / a)), k = 8 r / sigma, x the blade angle from zero lift, a the lift slope
 (Gessow & Myers' and Leishman's lambda = sigma a / 16 F (sqrt(1 + 32 F theta r / (sigma a)) - 1)). It starts Newton's
-steps, whose slope is exact; what has not settled after them, and everything with a table or a stall, goes through
-bracketed steps that cannot fail.
+steps, whose slope is exact; what has not settled after them, and everything with a table or a stall, is left to
+`rotorkit.rotor.roots.bracketed`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-__all__ = ["attached", "bracketed", "prandtl_factor"]
+__all__ = ["attached", "prandtl_factor"]
 
 _TWO_OVER_PI = 2 / np.pi
 _LEAST_SINE, _MOST_SINE = 1e-9, 0.999999
@@ -32,7 +31,6 @@ SETTLED = 3e-3
 """Newton's last step, relative to its result, after which the result is good to about 1e-6: what is left is a tenth of
 its square (measured on the worst element of a twisted rotor: steps of 1e-1, 1e-3, 1e-7, 1e-15)."""
 NEWTON_STEPS = 5
-MOST_STEPS = 60
 
 
 def prandtl_factor(sine: Any, tip: Any, root: Any) -> Any:
@@ -141,43 +139,3 @@ def _newton(s: Any, steepness: Any, size: Any, slope: Any, tip: Any, root: Any) 
     s -= step
     np.clip(s, 0.0, _MOST_SINE, out=s)
     return np.abs(step) <= SETTLED * s + 1e-12
-
-
-def bracketed(residual: Callable[[Any], Any], low: Any, high: Any) -> tuple[Any, Any]:
-    """The roots of many equations at once, each between its own ends, where the residual is negative and positive.
-
-    Chandrupatla's method: inverse quadratic steps where they are safe, halving where not, at most `MOST_STEPS`. Known
-    method; T. R. Chandrupatla, Advances in Engineering Software 28, 1997 (from memory).
-
-    Args: residual, of an array; low and high, arrays of ends.
-    Returns: the roots, and where they have settled (booleans).
-    """
-    a, b = np.array(low, dtype=float), np.array(high, dtype=float)
-    fa, fb = residual(a), residual(b)
-    c, fc = a.copy(), fa.copy()
-    t = np.full(a.shape, 0.5)
-    settled = np.zeros(a.shape, dtype=bool)
-    best = b
-    for _ in range(MOST_STEPS):
-        x = a + t * (b - a)
-        fx = residual(x)
-        same = np.sign(fx) == np.sign(fa)
-        c, fc = np.where(same, a, b), np.where(same, fa, fb)
-        b, fb = np.where(same, b, a), np.where(same, fb, fa)
-        a, fa = x, fx
-        nearer = np.abs(fa) < np.abs(fb)
-        best, least = np.where(nearer, a, b), np.where(nearer, fa, fb)
-        gap = np.abs(b - a)
-        tolerance = 2e-12 + 1e-11 * np.abs(best)
-        settled = (gap <= tolerance) | (least == 0)
-        if settled.all():
-            break
-        with np.errstate(all="ignore"):
-            xi = (a - b) / (c - b)
-            phi = (fa - fb) / (fc - fb)
-            quadratic = (phi * phi < xi) & ((1 - phi) ** 2 < 1 - xi)
-            step = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
-            t = np.where(quadratic, step, 0.5)
-            edge = np.where(gap > 0, 0.5 * tolerance / gap, 0.5)
-        t = np.clip(np.where(np.isfinite(t), t, 0.5), np.minimum(edge, 0.5), np.maximum(1 - edge, 0.5))
-    return best, settled

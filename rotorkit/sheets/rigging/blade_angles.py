@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import Annotated, Any, ClassVar
+from dataclasses import dataclass, field
+from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
 
 from rotorkit import sources
-from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft import Aircraft, Rotor
 from rotorkit.aircraft.entries import Choice, Readings
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
@@ -31,22 +32,8 @@ from rotorkit.sheets.base import (
     Needed,
     Outcome,
     Part,
+    Row,
     Sheet,
-)
-from rotorkit.sheets.rigging.blade_stations import (
-    BY_REFERENCE,
-    HIGH_STOP,
-    LOW_STOP,
-    NEUTRAL,
-    POSITIONS,
-    TURNED_WITH_BLADE,
-    WAYS,
-    ReadStation,
-    Station,
-    StationRow,
-    Way,
-    expected_positions,
-    limit_at,
 )
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
 from rotorkit.sheets.working import blade_named, capital, key_of
@@ -55,11 +42,88 @@ from rotorkit.sources import cautions
 __all__ = ["BladeAngles", "Station", "StationRow"]
 
 
+Position = Literal["low stop", "neutral", "high stop"]
+POSITIONS: tuple[str, ...] = get_args(Position)
+LOW_STOP, NEUTRAL, HIGH_STOP = POSITIONS
+
+Way = Literal[
+    "reading less a reference surface",
+    "half a turn apart, protractor turned with the blade",
+    "half a turn apart, protractor kept facing one way",
+]
+WAYS: tuple[str, ...] = get_args(Way)
+BY_REFERENCE, TURNED_WITH_BLADE, FACING_ONE_WAY = WAYS
+
 QUESTION_LEAN = math.radians(3.0)
 """A lean beyond this is asked about: aircraft stand level to within this in a hangar (common practice, no source)."""
 RISES = Limit("travel", Angle, low="0 deg", source="the low stop is the lower blade angle")
 QUESTION_SIGN = math.radians(1.0)
 """Two blades on either side of nothing by more than this are asked about (common practice, no source)."""
+
+
+class StationRow(Row):
+    """One blade at one position of the control."""
+
+    blade: str = Field("", title="Blade", description="Its name in the aircraft file, as marked on the blade.")
+    position: Annotated[Position, Choice(options=POSITIONS)] = Field(
+        title="Position", description="The control against its stop, or at neutral with the rigging pin in."
+    )
+    reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reading",
+        description=(
+            "On the blade at the station that the manual names. Lift the protractor and set it on afresh for each "
+            "repeat; part repeats by semicolons: 9.8; 9.9; 9.7 deg."
+        ),
+    )
+    second: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Half a turn later",
+        description="The same blade, station and control position, the rotor turned by half a turn.",
+    )
+    reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
+        None,
+        title="Reference",
+        description=(
+            "On a surface square to the shaft, the protractor held as on the blade and the rotor not turned in "
+            "between. Leave it empty if one reference serves the whole sheet."
+        ),
+    )
+
+    @property
+    def given(self) -> list[str]:
+        """The fields with a reading in them."""
+        return [name for name in ("reading", "second", "reference") if getattr(self, name) is not None]
+
+
+Station = StationRow
+"""Its earlier name."""
+
+
+def expected_positions(rotor: Rotor) -> tuple[str, ...]:
+    """The positions at which a rotor is to be read: both stops, and neutral where it has a limit."""
+    return POSITIONS if rotor.limits.neutral is not None else (LOW_STOP, HIGH_STOP)
+
+
+def limit_at(rotor: Rotor, position: str) -> Limit | None:
+    """The limit of the blade angle at a position."""
+    found: Limit | None = getattr(rotor.limits, key_of(position))
+    return found
+
+
+@dataclass
+class ReadStation:
+    """A station with its readings, and what comes of them."""
+
+    row: int
+    blade: str
+    position: str
+    station: StationRow
+    angle: Measured = field(init=False)
+
+    @property
+    def words(self) -> str:
+        return f"blade {self.blade}, {self.position}"
 
 
 class BladeAngles(Sheet):

@@ -13,7 +13,7 @@ from rotorkit.aircraft import Aircraft, Turnbuckle
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.pictures.data import Look, Looks, Picture, Turn, TurnRow, Turns
+from rotorkit.pictures.data import Look, Looks, Turn, TurnRow, Turns
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, required_kind, say
 from rotorkit.rigging import (
     TurnbucklePlan,
@@ -42,10 +42,10 @@ from rotorkit.rigging import (
     turnbuckle_plan,
     turnbuckle_turns,
 )
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.cable_rows import alike_faults, fairlead_faults, pulley_faults
-from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork, share_not_known
-from rotorkit.sheets.working import key_of
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, bars, judge
+from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork
+from rotorkit.sheets.rigging.gauge_reading import share_not_known
+from rotorkit.sheets.working import capital, key_of
 from rotorkit.sources import cautions
 
 __all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
@@ -258,7 +258,7 @@ class CableRigging(CableTension):
         return found
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return CableRiggingWork(self, aircraft).outcome()
+        return CableRiggingWork(self, aircraft).whole()
 
 
 class CableRiggingWork(CableTensionWork):
@@ -268,33 +268,59 @@ class CableRiggingWork(CableTensionWork):
 
     def __init__(self, sheet: CableRigging, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft)
-        self.aircraft = aircraft
-        self.notes: list[str] = []
-        problems = [p for i, row in enumerate(sheet.fairleads) for p in fairlead_faults(i, row)]
-        problems += [p for i, row in enumerate(sheet.pulleys) for p in pulley_faults(i, row)]
-        for rows, name in ((sheet.fairleads, "fairleads"), (sheet.pulleys, "pulleys")):
-            problems += alike_faults(rows, name)
-        if problems:
-            raise SheetError(problems)
+        for name, row_faults in (("fairleads", self._fairlead_faults), ("pulleys", self._pulley_faults)):
+            rows = list(enumerate(getattr(sheet, name)))
+            for i, row in rows:
+                row_faults(f"{name}.{i}", row)
+            # its findings would bear one key
+            advice = "give each a name of its own"
+            self.by_key(name, rows, lambda row: key_of(row.place).casefold(), "place", advice)
+        self.settle()
 
-    def outcome(self) -> Outcome:
-        base = super().outcome()
-        findings, pictures = list(base.findings), list(base.pictures)
-        made = self._turnbuckle(base, findings, pictures)
-        findings += self._threads(made)
-        findings += self._strength()
-        looks = self._along_the_run(findings)
-        rules = [f for f in findings if f.key.startswith(("fairlead.", "strength_margin", "cable_size"))]
-        pictures.append(bars("Rules along the run", rules, self.system))
+    def _fairlead_faults(self, at: str, row: FairleadRow) -> None:
+        given = {name for name in ("before", "after", "offset", "distance") if getattr(row, name) is not None}
+        if not given:
+            if row.place.strip():
+                self.problem(f"{at}.before", "needs two slopes, or a gap and its distance")
+        elif not row.place.strip():
+            self.problem(f"{at}.place", "is missing: which fairlead is it")
+        elif given & {"offset", "distance"} and given & {"before", "after"}:
+            self.problem(f"{at}.offset", "must be empty where slopes are given: one way or the other")
+        else:
+            pair = ("offset", "distance") if given & {"offset", "distance"} else ("before", "after")
+            for name in pair:
+                if name not in given:
+                    self.problem(f"{at}.{name}", "is missing: both of the pair are needed")
+
+    def _pulley_faults(self, at: str, row: PulleyRow) -> None:
+        given = {name for name in ("wrap", "pulling", "slack") if getattr(row, name) is not None}
+        if not row.place.strip():
+            if given or row.flange != NOT_LOOKED_AT:
+                self.problem(f"{at}.place", "is missing: which pulley is it")
+        elif given:
+            for name in ("wrap", "pulling", "slack"):
+                if name not in given:
+                    self.problem(f"{at}.{name}", "is missing: the loss needs wrap and both tensions")
+
+    def whole(self) -> Outcome:
+        """All of it: tension, what to turn, threads, strength, and the rules along the run."""
+        self.work_tension()
+        told, self.notes = self.notes, []
+        made = self._turnbuckle()
+        self._threads(made)
+        self._strength()
+        looks = self._along_the_run()
+        rules = ("fairlead.", "strength_margin", "cable_size")
+        self.compare("Rules along the run", [f for f in self.findings if f.key.startswith(rules)])
         if looks:
-            pictures.append(Looks("Pulleys", looks))
+            self.pictures.append(Looks("Pulleys", looks))
         mine = [*self._to_do(made), *self.notes]
-        remarks = [*base.remarks, *mine] if may_be_slack(self.tension) else [*mine, *base.remarks]
-        return Outcome(base.title, findings, self.steps, pictures, remarks)
+        self.notes = [*told, *mine] if may_be_slack(self.tension) else [*mine, *told]
+        return self.outcome(f"{self.sheet.about.title}, {self.cable.title}")
 
     # the turnbuckle
 
-    def _turnbuckle(self, base: Outcome, findings: list[Finding], pictures: list[Picture]) -> TurnbucklePlan | None:
+    def _turnbuckle(self) -> TurnbucklePlan | None:
         cable, limit = self.cable, self.cable.limits.tension
         where = f"[cables.{self.sheet.cable}"
         if cable.turnbuckle is None:
@@ -331,21 +357,21 @@ class CableRiggingWork(CableTensionWork):
         middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
         line = f"middle of the limit at {there}, {say(middle)}, less {say(self.carried)} = {say(wanted)}"
         cited = sources.DEFINITION.at("change wanted")
-        self.steps.append(plain_step("Change of tension wanted", [line], wanted, cited))
+        self.step("Change of tension wanted", [line], wanted, cited)
         fewest = ", at least" if cable.airframe_stiffness is None else ""
         title = f"Turns to mid-band of the day{fewest}"
-        self._worked(title, turnbuckle_turns, wanted, *run)
+        self.work(title, turnbuckle_turns, wanted, *run)
         if made.turns:
             rigid = ", if the airframe were rigid" if fewest else ""
-            self._worked(f"Change of tension that whole steps make{rigid}", tension_change_of_turns, made.turns, *run)
+            self.work(f"Change of tension that whole steps make{rigid}", tension_change_of_turns, made.turns, *run)
             self._other_run(plan)
-        findings.append(Finding("turns", title, judge(None, made.exact, title), aside=True))
-        pictures.insert(1, self._turns_picture(made))
-        judged = base.finding("tension_at_limit_temperature").verdict.word
+        judged = self.findings[0].verdict.word
+        self.tell("turns", title, made.exact)
+        self.pictures.insert(1, self._turns_picture(made))
         now = self._in_the_band("Tension now, against the band of the day", self.tension, self.carried, judged, shown)
         after = self.tension + made.change
         then = self._in_the_band("Expected after turning", after, made.after, made.verdict.word, shown)
-        pictures.insert(2, bars("Tension today", [now, then] if made.turns else [now], self.system))
+        self.pictures.insert(2, bars("Tension today", [now, then] if made.turns else [now], self.system))
         known = max((side.expanded for side in self.today if side is not None), key=lambda size: float(size.m_as("N")))
         around = f", each side known to {say(known, digits=2)}" if float(known.m_as("N")) else ""
         self.notes.append(f"Today's band at {day}: {shown.text}{around}.")
@@ -374,7 +400,7 @@ class CableRiggingWork(CableTensionWork):
         if not made.turns:
             return made
         then = self.tension + made.change
-        spread = max(self.known_at(float(then.si)), float(self.tension.standard_si))
+        spread = max(self.known_at(float(then.si), self.readings), float(self.tension.standard_si))
         given = from_si(max(float(then.si), 0.0), required_kind(Force)), from_si(spread, required_kind(Force))
         read_then = measured(given[0], Force, "tension as it will be read", given[1], stated_as="standard")
         later = tension_at_temperature(read_then, self.slope.value, self.temperature, self.cable.limits_at)
@@ -397,7 +423,7 @@ class CableRiggingWork(CableTensionWork):
         if cable.airframe_stiffness is None:
             self.notes.append("The other run slackens as the airframe gives way, nobody knows how far: read it too.")
             return
-        lost = self._worked(
+        lost = self.work(
             "Change of tension of the other run",
             tension_change_of_other_run,
             made.change,
@@ -465,7 +491,7 @@ class CableRiggingWork(CableTensionWork):
     def _to_do(self, made: TurnbucklePlan | None) -> list[str]:
         if made is None:
             return []
-        sentence = f"{made.sentence[:1].upper()}{made.sentence[1:]}."
+        sentence = f"{capital(made.sentence)}."
         if not made.turns:
             return [
                 f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
@@ -490,18 +516,18 @@ class CableRiggingWork(CableTensionWork):
             f"been read again."
         ]
 
-    def _threads(self, made: TurnbucklePlan | None) -> list[Finding]:
-        rule, found = threads_exposed_limit(), []
+    def _threads(self, made: TurnbucklePlan | None) -> None:
+        rule = threads_exposed_limit()
         for name, end in (("one", "one end"), ("other", "other end")):
             reading = getattr(self.sheet, f"exposed_{name}")
             if reading is None:
                 continue
             counted = measured(reading, Ratio, f"threads outside, {end}")
             title = f"Threads outside the barrel, {end}"
-            found.append(Finding(f"threads.{name}", title, replace(rule, name=title).judge(counted)))
+            self.judge(f"threads.{name}", title, rule, counted)
             if made is None or not made.turns:
                 continue
-            left = self._worked(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
+            left = self.work(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
             if float(left.si) < 0:
                 self.notes.append(
                     f"After turning the {end} would be in the barrel past its last thread: the terminals may meet in "
@@ -518,38 +544,31 @@ class CableRiggingWork(CableTensionWork):
                 f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
                 f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
             )
-        return found
 
     # the rules
 
-    def _strength(self) -> list[Finding]:
-        cable = self.cable
-        size = smallest_primary_cable_limit()
+    def _strength(self) -> None:
+        cable, title = self.cable, "Margin against breaking"
         diameter = measured(cable.diameter, Length, "cable diameter").shown_in(("in", "mm"))
-        found = [Finding("cable_size", "Cable diameter", size.judge(diameter))]
+        self.found("cable_size", "Cable diameter", smallest_primary_cable_limit().judge(diameter))
         if cable.greatest_load is None:
             self.notes.append("greatest_load is the hardest pull, with the factor that the manual asks for.")
-            return found
+            return
         try:
             strength, citation = breaking_strength(cable.diameter, cable.construction, cable.steel)
         except QuantityError as problem:
             self.notes.append(str(problem))
-            return found
+            return
         line = f"{cable.diameter.understood}, {cable.construction}, {cable.steel}: {say(strength, digits=4)}"
-        self.steps.append(
-            plain_step("Least breaking strength of the cable", [line], measured(strength, Force, "table"), citation)
-        )
+        self.step("Least breaking strength of the cable", [line], measured(strength, Force, "table"), citation)
         load = measured(cable.greatest_load, Force, "greatest load")
-        margin = self._worked("Margin against breaking", strength_margin, strength, load)
-        limit = cable.limits.strength_margin
-        title = "Margin against breaking"
-        found.append(Finding("strength_margin", title, judge(_named(limit, title), margin, title, BEARS)))
-        return found
+        margin = self.work(title, strength_margin, strength, load)
+        self.judge("strength_margin", title, cable.limits.strength_margin, margin, physical=BEARS)
 
-    def _along_the_run(self, findings: list[Finding]) -> list[Look]:
+    def _along_the_run(self) -> list[Look]:
         for i, row in enumerate(self.sheet.fairleads):
             if row.place.strip():
-                findings.append(self._fairlead(i, row))
+                self._fairlead(i, row)
         looks = []
         for pulley in self.sheet.pulleys:
             place = pulley.place.strip()
@@ -559,27 +578,22 @@ class CableRiggingWork(CableTensionWork):
             verdict = pulley_verdict(seen, place)
             looks.append(Look(f"Pulley, {place}", pulley.flange, verdict.word))
             if seen is not None:
-                findings.append(Finding(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict))
-            findings += self._friction(pulley, place)
+                self.found(f"pulley.{key_of(place)}", f"Pulley, {place}: cable rubs the flange", verdict)
+            self._friction(pulley, place)
         self._safety_wire()
         return looks
 
-    def _fairlead(self, i: int, row: FairleadRow) -> Finding:
+    def _fairlead(self, i: int, row: FairleadRow) -> None:
         place = row.place.strip()
         title = f"Fairlead, {place}: change of direction"
+        pair = ("before", "after") if row.offset is None else ("offset", "distance")
+        formula = change_of_direction if row.offset is None else angle_from_offset
+        given = [self.reading(f"fairleads.{i}.{name}", f"{name}, fairlead {place}") for name in pair]
+        self.judge(f"fairlead.{key_of(place)}", title, fairlead_limit(), self.work(title, formula, *given))
 
-        def reading(name: str) -> Measured:
-            return self.sheet.measured(f"fairleads.{i}.{name}", f"{name}, fairlead {place}", self.aircraft)
-
-        if row.offset is not None:
-            angle = self._worked(title, angle_from_offset, reading("offset"), reading("distance"))
-        else:
-            angle = self._worked(title, change_of_direction, reading("before"), reading("after"))
-        return Finding(f"fairlead.{key_of(place)}", title, replace(fairlead_limit(), name=title).judge(angle))
-
-    def _friction(self, row: PulleyRow, place: str) -> list[Finding]:
+    def _friction(self, row: PulleyRow, place: str) -> None:
         if row.wrap is None or row.pulling is None or row.slack is None:
-            return []
+            return
         pulling, slack = (
             measured(side, Force, f"{name} side, pulley {place}")
             for name, side in (("pulling", row.pulling), ("slack", row.slack))
@@ -587,10 +601,13 @@ class CableRiggingWork(CableTensionWork):
         loss = pulling - slack
         title = f"Pulley, {place}: tension lost"
         line = f"{say(pulling)} less {say(slack)} = {say(loss)}"
-        self.steps.append(plain_step(title, [line], loss, sources.DEFINITION.at("loss across a pulley")))
+        self.step(title, [line], loss, sources.DEFINITION.at("loss across a pulley"))
+        self.tell(f"loss.{key_of(place)}", title, loss)
         apparent = f"Pulley, {place}: apparent friction"
-        friction = self._worked(apparent, friction_coefficient_from_tensions, pulling, slack, row.wrap)
+        friction = self.work(apparent, friction_coefficient_from_tensions, pulling, slack, row.wrap)
         slides = float(friction.si) - float(friction.expanded_si) > SLIDES
+        verdict = judge(FREE if slides else None, friction, apparent)
+        self.found(f"friction.{key_of(place)}", apparent, verdict, aside=not slides)
         if float(friction.si) < -float(friction.expanded_si):
             self.notes.append(
                 f"Pulley, {place}: the slack side pulls harder than the pulling side. Were they exchanged?"
@@ -600,12 +617,6 @@ class CableRiggingWork(CableTensionWork):
                 f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the "
                 f"pulley does not turn. Free or replace it before the tension is set."
             )
-        return [
-            Finding(f"loss.{key_of(place)}", title, judge(None, loss, title), aside=True),
-            Finding(
-                f"friction.{key_of(place)}", apparent, judge(FREE if slides else None, friction, apparent), not slides
-            ),
-        ]
 
     def _safety_wire(self) -> None:
         try:
@@ -629,10 +640,6 @@ def _no_better(forecast: Measured, later: Measured) -> Measured:
     label = "what the reading after turning will be known to"
     given = from_si(0.0, kind), from_si(math.sqrt(more), kind)
     return forecast + measured(given[0], Force, label, given[1], stated_as="standard")
-
-
-def _named(limit: Limit | None, name: str) -> Limit | None:
-    return None if limit is None else replace(limit, name=name)
 
 
 def _turns_words(turns: float) -> str:

@@ -27,11 +27,12 @@ from rotorkit.rigging import (
 )
 from rotorkit.rigging.stations import in_sentence
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, SheetError, bars, judge, unset
-from rotorkit.sheets.rigging.blade_angles import BladeAngles, BladeAngleWork
-from rotorkit.sheets.rigging.blade_stations import (
+from rotorkit.sheets.rigging.blade_angles import (
     HIGH_STOP,
     LOW_STOP,
     POSITIONS,
+    BladeAngles,
+    BladeAngleWork,
     Position,
     limit_at,
 )

@@ -10,14 +10,12 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, Readings, as_date
+from rotorkit.aircraft.entries import Choice, Readings, as_date
 from rotorkit.judging.measured import Measured
-from rotorkit.pictures.data import Band, Chart, Curve, Dots, Picture, Point
+from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
 from rotorkit.quantities import (
     Force,
-    Ratio,
     Reading,
-    Temperature,
     in_unit,
     required_kind,
     say,
@@ -27,15 +25,16 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import (
     TIGHTEN,
+    TensionLine,
     judged_tension,
     may_be_slack,
     tension_at_temperature,
     tension_trend,
     unknown_tension,
 )
-from rotorkit.rigging import TensionLine as Trend
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, bars, judge, plain_step
-from rotorkit.sheets.rigging.cable_tension import EVERYDAY, CableTension, CableTensionWork
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWork, Slope
+from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
 __all__ = ["DayRow", "TensionTrend"]
@@ -50,17 +49,15 @@ class DayRow(Row):
     """The tension as read on one day."""
 
     day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
-    dial: Annotated[Readings | None, Entry(Ratio, ("", ""), ("0", None), by="gauge", repeats=True)] = Field(
+    dial: Annotated[Readings | None, DIAL] = Field(
         None, title="Dial reading", description="In the gauge's own divisions; part repeats by semicolons."
     )
-    tension: Annotated[
-        Readings | None, Entry(Force, ("lbf", "N"), ("0 lb", "2000 lb"), ("5 lb", "400 lb"), by="gauge", repeats=True)
-    ] = Field(
+    tension: Annotated[Readings | None, SHOWN] = Field(
         None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
     )
-    temperature: Annotated[
-        Reading | None, Entry(Temperature, ("°F", "°C"), ("-60 °F", "160 °F"), EVERYDAY, by="thermometer")
-    ] = Field(None, title="Airframe", description="Temperature of the airframe beside the cable on that day.")
+    temperature: Annotated[Reading | None, AIRFRAME] = Field(
+        None, title="Airframe", description="Temperature of the airframe beside the cable on that day."
+    )
 
 
 class TensionTrend(Sheet):
@@ -136,154 +133,108 @@ class TensionTrend(Sheet):
         return [Part("a third day: two make a line, three a trend", days > 2)]
 
     def _work(self, aircraft: Aircraft) -> Outcome:
-        return _Work(self, aircraft).outcome()
+        return _Work(self, aircraft).whole()
 
 
-class _Work:
+class _Work(CableWork):
     """One working of the sheet."""
 
     def __init__(self, sheet: TensionTrend, aircraft: Aircraft) -> None:
-        self.sheet, self.aircraft, self.system = sheet, aircraft, aircraft.aircraft.display
-        self.works: list[tuple[date, CableTensionWork]] = []
-        self._read()
-        self.first = min(day for day, _ in self.works)
-        self.one = self.works[0][1]
-        self.steps = self.one.steps
-        self.asked = self.one.asked
-        self.slack: list[str] = []
+        super().__init__(sheet, aircraft)
+        self.days = self._read()
+        self.first = self.days[0][0]
 
-    def _read(self) -> None:
-        problems: list[tuple[str, str]] = []
-        seen: set[date] = set()
+    def _read(self) -> list[tuple[date, int, Readings]]:
+        """Day, row and readings of each row that is filled in, in the order of the days."""
+        rows, found = [], {}
         for i, row in enumerate(self.sheet.days):
             if not row.day.strip() and row.dial is None and row.tension is None and row.temperature is None:
                 continue
-            day = self._day(i, row, problems)
+            day = self._day(i, row)
             if row.temperature is None:
-                problems.append((f"days.{i}.temperature", "is missing: without it the seasons would make a trend"))
-                continue
-            given: dict[str, Any] = {"cable": self.sheet.cable, "gauge": self.sheet.gauge, "riser": self.sheet.riser}
-            given |= {"temperature": row.temperature, "thermometer": self.sheet.thermometer}
-            given |= {name: value for name in ("dial", "tension") if (value := getattr(row, name)) is not None}
-            try:
-                work = CableTensionWork(CableTension.from_readings(given), self.aircraft)
-            except SheetError as fault:
-                for name, message in fault.problems:
-                    path = f"days.{i}.{name}" if name in ("dial", "tension", "temperature") else name
-                    if (path, message) not in problems:
-                        problems.append((path, message))
-                continue
-            if day is not None:
-                if day in seen:
-                    problems.append((f"days.{i}.day", "stands in a row above already: write repeats into one row"))
-                seen.add(day)
-                self.works.append((day, work))
-        if len(self.works) < 2 and not problems:
+                said = "is missing: without it the seasons would make a trend"
+                self.problem(f"days.{i}.temperature", said)
+            readings = self.readings_of(row, f"days.{i}.")
+            if day is not None and readings is not None:
+                found[i] = day, i, readings
+                rows.append((i, row))
+        self.by_key("days", rows, lambda row: as_date(row.day), "day", "write repeats into it, parted by semicolons")
+        if len(rows) < 2 and not self.problems:
             at = next((i for i, row in enumerate(self.sheet.days) if not row.day.strip()), None)
             path = "days" if at is None else f"days.{at}.day"
-            problems.append((path, "needs readings of two days or more; three make a trend"))
-        if problems:
-            raise SheetError(problems)
-        self.works.sort(key=lambda pair: pair[0])
+            self.problem(path, "needs readings of two days or more; three make a trend")
+        self.settle()
+        return sorted(found.values(), key=lambda one: one[0])
 
-    @staticmethod
-    def _day(i: int, row: DayRow, problems: list[tuple[str, str]]) -> date | None:
+    def _day(self, i: int, row: DayRow) -> date | None:
         try:
             found = as_date(row.day)
         except ValueError:
-            problems.append((f"days.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}"))
+            self.problem(f"days.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}")
             return None
         if found is None:
-            problems.append((f"days.{i}.day", "is missing: when was it read"))
+            self.problem(f"days.{i}.day", "is missing: when was it read")
             return None
         assert isinstance(found, date)
         return found
 
-    def outcome(self) -> Outcome:
-        cable = self.one.cable
-        there = cable.limits_at.understood
-        slope = self.one._slope()  # one slope for all rows: it is one cable
-        tensions: list[tuple[date, Measured]] = []
-        latest: Finding | None = None
-        for day, work in self.works:
-            if work is not self.one:
-                work.steps = self.steps
-            tension = work._tension()
-            title = f"Tension of {day.isoformat()}, carried to {there}"
-            carried = work._worked(
-                title, tension_at_temperature, tension, slope.value, work.temperature, cable.limits_at
-            )
-            title = f"Latest tension at {there}, {day.isoformat()}"
-            limit = _named(cable.limits.tension, title)
-            doubt = may_be_slack(tension)
-            if doubt:
-                self.slack.append(
-                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
-                    f"tension. That day is not on the line. {TIGHTEN}"
-                )
-                title = f"Latest reading, {day.isoformat()}, at {work.sheet.temperature.understood}"
-                latest = Finding("latest", title, unknown_tension(limit, tension, carried, there))
-            else:
-                tensions.append((day, carried))
-                latest = Finding("latest", title, judged_tension(limit, carried, title))
-            self.asked += [said for said in work.asked if said not in self.asked]
-        assert latest is not None
+    def whole(self) -> Outcome:
+        """All of it: every tension at one temperature, the line through them, and what it says."""
+        tensions, slope = self._tensions()
+        title = f"{self.sheet.about.title}, {self.cable.title}"
         if len(tensions) < 2:
-            remarks = [*self.slack, "Fewer than two taut readings make no line.", *self.one.overdue, *self.asked]
-            compared = bars("Against the limit", [latest], self.system)
-            return Outcome(
-                f"{self.sheet.about.title}, {cable.title}",
-                [latest],
-                self.steps,
-                [compared] if compared.rows else [],
-                remarks,
-                missing=self._taut_days(tensions),
-            )
+            self.notes.append("Fewer than two taut readings make no line.")
+            self.compare("Against the limit")
+            return self.outcome(title)
         trend = tension_trend(tensions)
         self.first = tensions[0][0]
         cited = sources.JCGM_100.at("4.2, 5.2: least squares")
-        self.steps.append(plain_step("Line through the tensions", [trend.sentence], trend.slope, cited))
-        findings = [
-            latest,
-            Finding("trend", "Trend", judge(None, trend.slope, "trend"), aside=True),
-            Finding(
-                "last_on_line",
-                "Tension on the line, last day",
-                judge(None, trend.at(f"{trend.last_si} s"), "line"),
-                aside=True,
-            ),
-        ]
+        self.step("Line through the tensions", [trend.sentence], trend.slope, cited)
+        self.tell("trend", "Trend", trend.slope, "trend")
+        self.tell("last_on_line", "Tension on the line, last day", trend.at(f"{trend.last_si} s"), "line")
         ahead = self._ahead(trend)
-        lead = [said for said in ahead if MET in said or MAY_BE_MET in said]
-        remarks = [
-            *self.slack,
+        self.lead += [said for said in ahead if MET in said or MAY_BE_MET in said]
+        self.notes += [
             trend.sentence,
-            *(said for said in ahead if said not in lead),
+            *(said for said in ahead if said not in self.lead),
             *self._residuals(trend, tensions),
             slope.how,
-            *self.one.overdue,
-            *self.asked,
-            *(f"{sentence}." for _, sentence in self.sheet.doubts()),
         ]
-        pictures: list[Picture] = [self._chart(trend, tensions), bars("Against the limit", findings, self.system)]
-        return Outcome(
-            f"{self.sheet.about.title}, {cable.title}",
-            findings,
-            self.steps,
-            pictures,
-            remarks,
-            lead,
-            self._taut_days(tensions),
-        )
+        self.pictures.append(self._chart(trend, tensions))
+        self.compare("Against the limit")
+        return self.outcome(title)
 
-    def _taut_days(self, tensions: list[tuple[date, Measured]]) -> list[str]:
-        """What is missing where slack days leave fewer than three for the line."""
-        if len(tensions) > 2 or len(self.works) < 3:  # fewer days read are told by `parts`
-            return []
-        return ["a third day with the cable taut: a slack one stands on no line"]
+    def _tensions(self) -> tuple[list[tuple[date, Measured]], Slope]:
+        """The tension of every day that it was taut on, at the limit's temperature, and the slope that carried it; the
+        latest is judged."""
+        cable, there = self.cable, self.cable.limits_at.understood
+        slope = self.slope_of_cable()  # one slope for all rows: it is one cable
+        tensions: list[tuple[date, Measured]] = []
+        for day, i, readings in self.days:
+            tension = self.tension_of(readings)
+            temperature = self.reading(f"days.{i}.temperature", "airframe temperature")
+            title = f"Tension of {day.isoformat()}, carried to {there}"
+            carried = self.work(title, tension_at_temperature, tension, slope.value, temperature, cable.limits_at)
+            title = f"Latest tension at {there}, {day.isoformat()}"
+            limit = named(cable.limits.tension, title)
+            doubt = may_be_slack(tension)
+            if doubt:
+                self.notes.append(
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
+                    f"tension. That day is not on the line. {TIGHTEN}"
+                )
+                title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.understood}"
+                verdict = unknown_tension(limit, tension, carried, there)
+            else:
+                tensions.append((day, carried))
+                verdict = judged_tension(limit, carried, title)
+        self.found("latest", title, verdict)
+        if len(tensions) < 3 <= len(self.days):  # fewer days read are told by `parts`
+            self.missing.append("a third day with the cable taut: a slack one stands on no line")
+        return tensions, slope
 
-    def _ahead(self, trend: Trend) -> list[str]:
-        limit = self.one.cable.limits.tension
+    def _ahead(self, trend: TensionLine) -> list[str]:
+        limit = self.cable.limits.tension
         if limit is None or trend.freedom < 1:
             return []
         reached = trend.reaches(limit)
@@ -304,7 +255,7 @@ class _Work:
             f"{earlier}. A look ahead, no promise: read it before."
         ]
 
-    def _residuals(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> list[str]:
+    def _residuals(self, trend: TensionLine, tensions: list[tuple[date, Measured]]) -> list[str]:
         """A reading that lies off the line by more than it is known to."""
         if trend.freedom < 1:
             return []
@@ -317,7 +268,7 @@ class _Work:
                 )
         return said
 
-    def _chart(self, trend: Trend, tensions: list[tuple[date, Measured]]) -> Chart:
+    def _chart(self, trend: TensionLine, tensions: list[tuple[date, Measured]]) -> Chart:
         unit = required_kind(Force).shown(self.system)
 
         def y(si: float) -> float:
@@ -326,7 +277,7 @@ class _Work:
         last = trend.last_si / DAY
         xs = [float(day.toordinal() - self.first.toordinal()) for day, _ in tensions]
         line = [y(float(trend.at(f"{x * DAY} s").si)) for x in (0.0, last)]
-        limit = self.one.cable.limits.tension
+        limit = self.cable.limits.tension
         bands = []
         if limit is not None and not limit.open:
             top = 1.15 * max(y(float(tension.si)) for _, tension in tensions)
@@ -338,17 +289,11 @@ class _Work:
         word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
-            f"Tension over time, {self.one.cable.title}",
+            f"Tension over time, {self.cable.title}",
             f"days since {self.first.isoformat()}",
-            f"tension at {self.one.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
+            f"tension at {self.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
             bands,
             points,
             [Dots("read", xs[:-1], [y(float(tension.si)) for _, tension in tensions[:-1]], "main")],
         )
-
-
-def _named(limit: Any, name: str) -> Any:
-    from dataclasses import replace
-
-    return None if limit is None else replace(limit, name=name)

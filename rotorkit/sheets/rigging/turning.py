@@ -12,6 +12,7 @@ from rotorkit.pictures.data import Bars, Picture, Turn, TurnRow, Turns
 from rotorkit.quantities import Length, kind_of, say, unit_for_display
 from rotorkit.rigging import Adjuster, Adjustment, PitchLink, Station, StationOutcome, what_to_turn
 from rotorkit.sheets.base import Finding, bars, plain_step
+from rotorkit.sheets.working import capital
 
 __all__ = ["Plan", "link_words", "plan"]
 
@@ -58,7 +59,7 @@ class Plan:
     def _words(self, adjuster: Adjuster, answer: Adjustment) -> str:
         said = adjuster.instruction(answer.flats[adjuster.name])
         how = self._how(adjuster, answer)
-        return f"{_capital(said)}. {how}" if how else f"{_capital(said)}."
+        return f"{capital(said)}. {how}" if how else f"{capital(said)}."
 
     def _how(self, adjuster: Adjuster, answer: Adjustment) -> str:
         flats = answer.flats[adjuster.name]
@@ -71,7 +72,7 @@ class Plan:
         aims = ["Best margin", "Fewest flats"][: len(answers)]
         rows = [
             TurnRow(
-                _capital(adjuster.name),
+                capital(adjuster.name),
                 [_turn(adjuster, answer.flats[adjuster.name]) for answer in answers],
                 self._how(adjuster, self.best),
                 "out" in adjuster.positive.split(),
@@ -99,7 +100,7 @@ class Plan:
     def _step(self, outcome: StationOutcome) -> Worked:
         station = outcome.station
         after = outcome.after.measured.shown_in(station.limit.said_in)
-        moved = [f"{_capital(a.name)} {n:+d} flats" for a in self.adjusters if (n := self._flats(a, station))]
+        moved = [f"{capital(a.name)} {n:+d} flats" for a in self.adjusters if (n := self._flats(a, station))]
         unit = station.limit.said_in
         change = say((after - station.reading).value, unit, digits=2)
         line = (
@@ -160,7 +161,3 @@ def _turn(adjuster: Adjuster, flats: int) -> Turn:
 
 def _stations(title: str, answer: Adjustment, system: str) -> Bars:
     return bars(title, [Finding("", outcome.name, outcome.after) for outcome in answer.stations], system)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
