@@ -17,7 +17,7 @@ EXPLORERS = {
         "ceiling": "Hover ceiling over weight",
         "span": "Load along one blade",
     },
-    "anti_torque_margin": {"pedals": "Tail-rotor thrust left at the high stop"},
+    "anti_torque_margin": {"pedals": "Tail-rotor thrust remaining at full pedal"},
     "level_flight": {"curve": "Power over airspeed", "climb": "Best rate of climb"},
     "autorotation": {"glide": "Rate of descent with the power off"},
 }

@@ -586,7 +586,7 @@ class TestLab:
         shutil.rmtree(folder / "proof")
         code, out, _ = self.run(str(folder))
         assert code == 0
-        assert f"Added to {folder}: {second}, proof/hover.ipynb" in out
+        assert f"Notebooks added: {second}, proof/hover.ipynb." in " ".join(out.split())
         assert (folder / "proof" / "hover.ipynb").is_file()
         assert (folder / first).read_text() == "changed"
         assert not [path for path in folder.iterdir() if path.name.startswith(".")]
