@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rotorkit.aircraft import Aircraft
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.formula import Worked
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import UNDONE, Limit, Verdict
 from rotorkit.judging.measured import measured
 from rotorkit.notebook import words
 from rotorkit.notebook.style import STYLE
@@ -176,7 +176,7 @@ def board_page(folder: Folder) -> Page:
 
 
 def verdicts_page() -> Page:
-    """The four verdicts by example: one gauge, one limit, four readings."""
+    """The verdicts by example: one gauge, one limit, four readings, and one not taken yet."""
     limit = Limit("cable tension", Force, "30 lb", "40 lb", "demo manual 7-12", "lbf")
     examples = [
         ("The whole uncertainty inside", limit, "35 ± 2 lb"),
@@ -188,6 +188,9 @@ def verdicts_page() -> Page:
         Finding(str(i), title, against.judge(measured(text, Force, "gauge")))
         for i, (title, against, text) in enumerate(examples)
     ]
-    outcome = Outcome("Four readings of a cable's tension", findings, [])
-    picture = draw(bars("Four readings, one limit", findings, "us"))
+    untaken = measured("35 ± 2 lb", Force, "gauge")
+    settle = "read the other cable too"
+    findings.append(Finding("undone", "A part is missing", Verdict(UNDONE, untaken, limit, "not read yet", settle)))
+    outcome = Outcome("A cable's tension, and what is said of it", findings, [])
+    picture = draw(bars("Four readings, one limit", findings[:-1], "us"))
     return Page(words.findings_table(outcome) + pictures([picture]))

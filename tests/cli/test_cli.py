@@ -637,7 +637,9 @@ class TestLab:
                 assert server.poll() is None, (tmp_path / "err").read_text()
                 assert time.monotonic() < end, (tmp_path / "out").read_text() + (tmp_path / "err").read_text()
                 time.sleep(0.1)
-                address = re.search(r"http://127\.0\.0\.1:\d+/lab/tree/00\S+\?token=[0-9a-f]{48}", self.text(tmp_path))
+                address = re.search(
+                    r"http://127\.0\.0\.1:\d+/lab/tree/start_here\.ipynb\?token=[0-9a-f]{48}", self.text(tmp_path)
+                )
             said = self.text(tmp_path)
             assert said.index("In all:") < said.index(address[0]), "the table comes first"
             with urllib.request.urlopen(address[0], timeout=30) as answer:

@@ -101,7 +101,7 @@ def test_title_page_names_the_record(written: Written) -> None:
 def test_aircraft_instruments_and_board(written: Written) -> None:
     aircraft = written.bench.folder.aircraft
     words = part(written.html, "Aircraft")
-    assert "11 ft 8 in (11.6667 ft)" in words
+    assert "11 ft 8 in (140 in)" in words
     assert "Blade to blade at most 0.3° demo manual 7-4" in words
     words = part(written.html, "Instruments")
     for instrument in aircraft.instruments.values():
