@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import sqlite3
@@ -74,6 +75,27 @@ def test_every_step_with_its_source_and_every_origin_of_uncertainty(written: Wri
         for finding in entry.findings:
             for row in finding.measured.budget()[:6]:
                 assert row.label in words
+
+
+def test_each_uncertainty_is_twice_the_root_of_its_origins_squares(written: Written) -> None:
+    """JCGM 100, 5.1.2 and 6.2.1, by what is printed alone: U = 2 sqrt(u1^2 + u2^2 + ...), each figure to two digits."""
+    several = 0
+    for row in re.findall(r"<tr.*?</tr>", written.html, flags=re.DOTALL):
+        cells = [said(cell) for cell in re.findall(r"<t[dh].*?</t[dh]>", row, flags=re.DOTALL)]
+        origins = (
+            re.findall(r"([\d.]+) %, ([\d.]+)", cells[-1].replace(",", "").replace("%", "%,"))
+            if len(cells) == 3
+            else []
+        )
+        if origins and (printed := re.match(r"[\d.]+", cells[1].replace(",", ""))):
+            expanded = float(printed[0])
+            sizes = [float(size) for _, size in origins]
+            assert expanded == pytest.approx(2 * math.hypot(*sizes), rel=0.1), cells
+            for share, size in origins:
+                if float(share) > 5:
+                    assert float(share) / 100 == pytest.approx((2 * float(size) / expanded) ** 2, rel=0.25), cells
+                    several += float(share) < 60
+    assert several
 
 
 def test_cautions_sign_off_and_identity(written: Written) -> None:

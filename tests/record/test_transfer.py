@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.record import NOTHING_SAVED, Record, RecordError, csv_text, export_csv, export_lines, import_lines, verify
+from rotorkit.record.chain import canonical, hash_of_bytes
 from tests.record.bench import Bench, plain_work
 from tests.record.test_store import NASTY
 
@@ -129,6 +130,20 @@ def test_an_export_that_was_altered_is_refused_whole(rich: Bench, change: object
         import_lines(there, rich.path / "bad.jsonl")
     assert NOTHING_SAVED in str(caught.value)
     assert not there.path.exists()
+
+
+def test_the_first_entry_of_an_export_is_number_one(bench: Bench) -> None:
+    """Entry 2 without an entry 1, in a chain that holds: hashed and joined on as if nothing were missing."""
+    bench.record.add("x", plain_work(), "file")
+    export_lines(bench.record, bench.path / "one.jsonl")
+    text = (bench.path / "one.jsonl").read_text("utf-8").replace('"number":1', '"number":2')
+    last = json.loads(text.splitlines()[-1])
+    sealed = canonical(last["sealed"])
+    assert sealed in text
+    text = text.replace(last["hash"], hash_of_bytes(sealed.encode("utf-8")))
+    (bench.path / "bad.jsonl").write_text(text, "utf-8", newline="\n")
+    with pytest.raises(RecordError, match="line 3: something is missing before entry 2"):
+        import_lines(other(bench), bench.path / "bad.jsonl")
 
 
 def test_an_export_never_overwrites_unasked(bench: Bench) -> None:

@@ -59,6 +59,19 @@ def test_turns_to_mid_band_by_hand() -> None:
     assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.4f} lbf")
 
 
+@pytest.mark.parametrize(("tension", "change"), [("27 lb", 8.0), ("44 lb", -9.0)])
+def test_what_is_wanted_has_the_sign_of_tighter(tension: str, change: float) -> None:
+    """Middle 35 less 27 is 8 lbf more; less 44 is 9 lbf less. Turns are positive for tighter, in the step as in the
+    figure."""
+    outcome = sheet(tension=tension).work(DIRECT)
+    wanted, turns = (
+        next(step for step in outcome.steps if step.title == title)
+        for title in ("Change of tension wanted", "Turns to mid-band of the day")
+    )
+    assert_quantity(wanted.value, f"{change:.1f} lbf")
+    assert_quantity(turns.value, f"{change * TURNS_PER_POUND:.4f}", within="0.0002")
+
+
 def test_looser_and_left_alone() -> None:
     assert turned(sheet(tension="44 lb").work(DIRECT)) == ("1 turn looser", 1)
     outcome = sheet(tension="34.5 lb").work(DIRECT)

@@ -23,19 +23,24 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from _pytest.config import default_plugins
 
 try:
     import resource
 except ImportError:  # Windows
     resource = None  # type: ignore[assignment]
 
-from .slips import PACKAGE, Slip, SlipError, read_slips
+from tests.test_layers import FLOOR, room_of
+
+from .slips import PACKAGE, Slip, SlipError, read_slips, tests_known, write_tests_known
 
 SECONDS = 300
 """After so much of the processor's time a slip counts as caught: the tests run for ever."""
 NO_MODULE = 99
 LONGEST = 3600
 """After so many seconds in all a run is given up, and nothing is known of the slip."""
+LIGHT = ["--assert=plain", *(f"-pno:{name}" for name in ("anyio", "threadexception", "unraisableexception"))]
+"""Only pass or fail is wanted, so that rewriting asserts and looking for what nobody waited for is left out."""
 FORKED = multiprocessing.get_context("fork")
 
 
@@ -77,14 +82,17 @@ class _Watch:
             self.failed.append(report.nodeid)
 
 
-def _run(tests: list[str], finder: _Finder | None, log: str, answer: Any) -> None:
-    """In a process of its own: the tests, with the slip made."""
+def _run(tests: list[str], known: str, finder: _Finder | None, log: str, answer: Any) -> None:
+    """In a process of its own, with the slip made: the test that caught it last, and if that does not, all in reach."""
     with open(log, "wb") as out:
         for stream in (1, 2):
             os.dup2(out.fileno(), stream)
     if resource is not None:
         resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS + 5))
     watch = _Watch()
+    if finder is not None and finder.name in sys.modules:
+        answer.send((NO_MODULE, ["the module was loaded before the slip was made: a room below imports it"]))
+        os._exit(0)
     if finder is not None:
         sys.meta_path.insert(0, finder)
         try:
@@ -93,8 +101,22 @@ def _run(tests: list[str], finder: _Finder | None, log: str, answer: Any) -> Non
             answer.send((NO_MODULE, [f"the module does not load: {problem}"]))
             os._exit(0)
     first = ["-x"] if finder is not None else []
-    options = ["-q", "-p", "no:nbval", "-p", "no:cacheprovider", "--tb=short", "--hypothesis-seed=0"]
-    code = pytest.main([*tests, *first, *options], plugins=[watch])
+    options = [
+        "-q",
+        "-p",
+        "no:nbval",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        *LIGHT,
+        "--tb=short",
+        "--hypothesis-seed=0",
+    ]
+    code = pytest.main([known, *first, *options], plugins=[watch]) if known else 0
+    if code != 1:
+        watch.failed.clear()
+        code = pytest.main([*tests, *first, *options], plugins=[watch])
     answer.send((int(code), watch.failed))
     answer.close()
     sys.stdout.flush()
@@ -121,13 +143,13 @@ class Result:
     log: str = ""
 
 
-def _start(slip: Slip, folder: Path, number: int) -> _Job:
+def _start(slip: Slip, known: str, folder: Path, number: int) -> _Job:
     path, source = slip.place()
     finder = _Finder(path, source)
     tests = [str(path), *(str(one) for one in slip.test_files())]
     ours, theirs = FORKED.Pipe(duplex=False)
     log = str(folder / f"{number}.log")
-    process = FORKED.Process(target=_run, args=(tests, finder, log, theirs), daemon=True)
+    process = FORKED.Process(target=_run, args=(tests, known, finder, log, theirs), daemon=True)
     process.start()
     theirs.close()
     return _Job(slip, process, ours, log, time.monotonic())
@@ -152,12 +174,13 @@ def _ended(job: _Job) -> Result | None:
     return None
 
 
-def _results(slips: list[Slip], folder: Path, at_once: int) -> Iterator[Result]:
-    waiting, running = list(enumerate(slips)), []
+def _results(slips: list[Slip], known: dict[tuple[str, str], str], folder: Path, at_once: int) -> Iterator[Result]:
+    waiting, running = sorted(enumerate(slips), key=lambda one: _floor(one[1].place()[0])), list[_Job]()
     while waiting or running:
         while waiting and len(running) < at_once:
             number, slip = waiting.pop(0)
-            running.append(_start(slip, folder, number))
+            _warm_below(_floor(slip.place()[0]))
+            running.append(_start(slip, known.get((slip.file, slip.name), ""), folder, number))
         time.sleep(0.05)
         for job in list(running):
             result = _ended(job)
@@ -172,7 +195,7 @@ def _pass_without(results: list[Result], folder: Path) -> list[str]:
     if not names:
         return []
     ours, theirs = FORKED.Pipe(duplex=False)
-    process = FORKED.Process(target=_run, args=(names, None, str(folder / "without.log"), theirs))
+    process = FORKED.Process(target=_run, args=(names, "", None, str(folder / "without.log"), theirs))
     process.start()
     theirs.close()
     code, failed = ours.recv()
@@ -196,14 +219,41 @@ def table(results: list[Result]) -> str:
 
 def _warm() -> None:
     """What every process needs and no slip touches is loaded once."""
-    for name in ("hypothesis", "numpy", "pint", "pydantic", "scipy.optimize", "sympy", "tomlkit"):
-        __import__(name)
+    beside = (
+        "_hypothesis_pytestplugin",
+        "hypothesis",
+        "numpy",
+        "pint",
+        "pydantic",
+        "scipy.optimize",
+        "sympy",
+        "tomlkit",
+    )
+    for name in (*beside, *(f"_pytest.{one}" for one in default_plugins)):
+        importlib.import_module(name)
+
+
+def _floor(path: Path) -> float:
+    return FLOOR[room_of(path)]
+
+
+def _warm_below(floor: float) -> None:
+    """Loads the rooms below a floor. They know nothing of the rooms above, as the test of the layers sees to, so that
+    what is loaded here holds no slip that is made later: slips are made from the lowest floor upwards.
+    """
+    for path in sorted(PACKAGE.rglob("*.py")):
+        if path.parent != PACKAGE and _floor(path) < floor:
+            name = _Finder(path, "").name
+            if name not in sys.modules:
+                importlib.import_module(name)
 
 
 def main() -> int:
     """The command."""
     words = argparse.ArgumentParser(prog="make slips", description=__doc__.splitlines()[0])
-    words.add_argument("only", nargs="*", help="a layer, a module's file name or a part of a slip's name; all without")
+    words.add_argument(
+        "only", nargs="*", help="a layer, a part of a module's file name or of a slip's name; all without"
+    )
     words.add_argument("-j", "--at-once", type=int, default=os.cpu_count() or 1)
     given = words.parse_args()
     started = time.monotonic()
@@ -219,17 +269,21 @@ def main() -> int:
     if faults:
         print("Slips that do not fit the package as it is, and are left out:", *faults, sep="\n  ")
     if given.only:
-        slips = [s for s in slips if any(w == s.layer or w == s.file or w in s.name for w in given.only)]
+        slips = [s for s in slips if any(w == s.layer or w in s.file or w in s.name for w in given.only)]
     _warm()
     folder = Path(tempfile.mkdtemp(prefix="slips-"))
     os.environ["HYPOTHESIS_STORAGE_DIRECTORY"] = str(folder / "examples")
     order = {id(slip): i for i, slip in enumerate(slips)}
     results = []
-    for result in _results([slip for slip in slips if not slip.equivalent], folder, given.at_once):
+    known = tests_known()
+    for result in _results([slip for slip in slips if not slip.equivalent], known, folder, given.at_once):
         results.append(result)
         mark = "caught  " if result.caught else "SURVIVED"
         slip = result.slip
         print(f"{mark} {result.seconds:5.1f} s  {slip.layer}: {slip.file}: {slip.name}  [{result.by}]", flush=True)
+        if result.caught and "::" in result.by:
+            known[slip.file, slip.name] = result.by
+            write_tests_known(known)
     results.sort(key=lambda result: order[id(result.slip)])
     print()
     print(table(results))

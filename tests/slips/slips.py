@@ -22,11 +22,13 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-__all__ = ["PACKAGE", "TESTS", "Slip", "SlipError", "files_named", "read_slips"]
+__all__ = ["PACKAGE", "TESTS", "Slip", "SlipError", "files_named", "read_slips", "tests_known", "write_tests_known"]
 
 FOLDER = Path(__file__).resolve().parent
 TESTS = FOLDER.parent
 PACKAGE = TESTS.parent / "rotorkit"
+KNOWN = FOLDER / "caught_by.tsv"
+"""A slip's file, its name and the test that last caught it."""
 
 
 class SlipError(ValueError):
@@ -68,11 +70,29 @@ class Slip:
         """The test files in reach, and the module itself, whose docstrings hold examples."""
         found = []
         for name in self.tests:
-            there = files_named(TESTS, name)
+            there = [path for path in files_named(TESTS, name) if "benchmarks" not in path.parts]
             if not there:
                 raise SlipError(f"{self.layer}, {self.file}: no test file is called {name}")
             found += there
         return found
+
+
+def tests_known() -> dict[tuple[str, str], str]:
+    """The test that caught a slip when it was last run, by the slip's file and name: it is asked first.
+
+    It is no more than an order: where that test is gone or passes, all tests in reach run.
+    """
+    lines = KNOWN.read_text("utf-8").splitlines() if KNOWN.exists() else []
+    rows = [line.split("\t") for line in lines if line.count("\t") == 2]
+    return {(file, name): test for file, name, test in rows}
+
+
+def write_tests_known(known: dict[tuple[str, str], str]) -> None:
+    """Keeps them for the next run, of the slips that there are."""
+    own = [(slip.file, slip.name) for slip in read_slips()]
+    KNOWN.write_text(
+        "".join(f"{file}\t{name}\t{known[file, name]}\n" for file, name in own if (file, name) in known), "utf-8"
+    )
 
 
 def files_named(folder: Path, name: str) -> list[Path]:
@@ -94,7 +114,7 @@ def read_slips(folder: Path = FOLDER) -> list[Slip]:
 def _of_file(path: Path) -> list[Slip]:
     found: list[Slip] = []
     layer = path.stem.partition("_")[2]
-    file, tests, slip = "", (), None
+    file, tests, slip = "", tuple[str, ...](), None
     for number, line in enumerate(path.read_text("utf-8").splitlines(), 1):
         mark, text = line[:2], line[2:]
         if not line.strip() or line.startswith("#"):
