@@ -183,8 +183,7 @@ class AntiTorqueMargin(EstimateSheet):
         found = propagate_together(tail.figures, _KINDS, inputs)
         plain = tail.margin(*(float(one.si) for one in inputs))
         _steps(to, tail, plain, found, stops, needed, blockage)
-        to.lead += [*plain.not_held, to.estimated]
-        to.notes[:0] = plain.stall_remarks
+        to.lead += [*plain.not_held, *plain.stall_remarks, to.estimated]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
             to.notes.insert(0, past)
