@@ -260,6 +260,15 @@ def test_a_measured_effect_takes_the_place_of_the_geometry() -> None:
     assert said(outcome, "The plan uses the measured one")
 
 
+def test_the_effect_of_a_flat_does_not_depend_on_which_way_the_protractor_rises() -> None:
+    """The same blades under a protractor that rises the other way: every reading mirrored, the effect 1.2/12 deg."""
+    craft = aircraft(main_rotor__protractor_reads_positive="leading edge down")
+    turned = trial("12", "-0.4; -0.4; -0.4 deg", "-1.6; -1.6; -1.6 deg")
+    outcome = sheet(angles((-2.0, -14.0), (-0.95, -12.95)), trials=turned).work(craft)
+    assert_quantity(outcome.finding("effect.yellow_pitch_link.low_stop.yellow").measured, "0.1000 deg")
+    assert said(outcome, "The plan uses the measured one")
+
+
 def test_a_shared_error_of_the_protractor_drops_out_of_the_effect() -> None:
     """Resolution 0.1 deg twice at 0.0577, over 12 flats: sqrt(2) x 0.0577/12 = 0.0068; the protractor's 0.2 is gone."""
     made = sheet(angles((2.0, 14.0), (0.95, 12.95)), trials=trial("12", "0.4 deg", "1.7 deg"))
