@@ -5,14 +5,18 @@ Forms, pages and documents draw with `rotorkit.pictures.draw`, as SVG text. `plo
 
 from __future__ import annotations
 
+import base64
+import html
+import io
 import math
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET
 
-__all__ = ["plot"]
+__all__ = ["plot", "plot_row"]
 
 DASHES = {"main": "-", "second": "--", "third": ":", "bound": "-."}
 MARKERS = {"main": "o", "second": "s"}
@@ -48,9 +52,7 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     if isinstance(picture, (Turns, Looks)):
         raise TypeError(f"{picture.title}: such a picture has no scale to plot on; draw it with rotorkit.pictures.draw")
     if ax is None:
-        from matplotlib.figure import Figure
-
-        ax = Figure(figsize=(7, 4.5), layout="constrained").subplots()
+        ax = _figure_class()(figsize=(7, 4.5), layout="constrained").subplots()
     ax.set_title(picture.title)
     if isinstance(picture, Chart):
         _chart(picture, ax)
@@ -61,6 +63,59 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     else:
         _angles(picture, ax)
     return ax
+
+
+def plot_row(pictures: Sequence[Picture]) -> list[Any]:
+    """Draw pictures side by side on one figure of matplotlib's.
+
+    Parameters
+    ----------
+    pictures : sequence of Picture
+        One or more, each with a scale (see `plot`).
+
+    Returns
+    -------
+    list of matplotlib.axes.Axes
+        One for each picture, in their order; ``axes[0].figure`` is the figure of them all.
+
+    Raises
+    ------
+    TypeError
+        A picture without a scale.
+    ValueError
+        No picture at all.
+
+    Examples
+    --------
+    >>> from rotorkit.pictures.data import Chart, Curve
+    >>> slope = Chart("Slope", "x, m", "y, m", (Curve("line", [0.0, 1.0], [0.0, 2.0]),))
+    >>> [ax.get_title() for ax in plot_row([slope, slope])]
+    ['Slope', 'Slope']
+    """
+    if not pictures:
+        raise ValueError("there is no picture to plot: give one or more")
+    figure = _figure_class()(figsize=(5.2 * len(pictures), 4.2), layout="constrained")
+    across = figure.subplots(1, len(pictures), squeeze=False)[0]
+    return [plot(picture, ax) for picture, ax in zip(pictures, across, strict=True)]
+
+
+@cache
+def _figure_class() -> Any:
+    """A figure of matplotlib's that a notebook shows by itself, without pyplot and its list of open figures."""
+    from matplotlib.figure import Figure
+
+    class NotebookFigure(Figure):
+        def _repr_html_(self) -> str:
+            file = io.BytesIO()
+            self.savefig(file, format="svg", metadata={"Date": None})
+            said = "; ".join(ax.get_title() for ax in self.axes) or "chart"
+            drawn = base64.b64encode(file.getvalue()).decode()
+            return (
+                f'<img alt="{html.escape(said)}" style="max-width: 100%; background: white" '
+                f'src="data:image/svg+xml;base64,{drawn}">'
+            )
+
+    return NotebookFigure
 
 
 def _chart(chart: Chart, ax: Any) -> None:

@@ -23,6 +23,7 @@ __all__ = [
     "Turn",
     "TurnRow",
     "Turns",
+    "with_a_scale",
 ]
 
 
@@ -202,3 +203,8 @@ class Looks:
 
 
 Picture = Bars | Angles | Chart | Contour | Turns | Looks
+
+
+def with_a_scale(pictures: Sequence[Picture]) -> list[Chart | Contour | Bars | Angles]:
+    """Those of the pictures that can be plotted on Axes; what to turn and what was looked at are words."""
+    return [picture for picture in pictures if not isinstance(picture, (Turns, Looks))]
