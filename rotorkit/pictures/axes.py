@@ -14,7 +14,7 @@ from functools import cache
 from typing import Any
 
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
-from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET
+from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_text
 
 __all__ = ["plot", "plot_row"]
 
@@ -180,7 +180,7 @@ def _bars(bars: Bars, ax: Any) -> None:
             [along(row.value)], [place], xerr=[row.spread / abs(scale) if scale else 0.0], fmt="D", capsize=3,
             color=COLOURS.get(row.word, QUIET),
         )  # fmt: skip
-        labels.append(f"{row.label}\n{row.value:.4g} {row.unit}: {row.word}")
+        labels.append(f"{row.label}\n{figure_text(row.value, row.spread, row.unit)}: {row.shown or row.word}")
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel("the limit's own scale: its sides are the lines")
@@ -193,7 +193,7 @@ def _angles(angles: Angles, ax: Any) -> None:
             if side is not None and math.isfinite(side):
                 ax.plot([side, side], [place - 0.3, place + 0.3], color=INK, linewidth=2)
         ax.errorbar([row.angle], [place], xerr=[row.spread], fmt="D", capsize=3, color=COLOURS.get(row.word, QUIET))
-        labels.append(f"{row.label}: {row.word}")
+        labels.append(f"{row.label}\n{figure_text(row.angle, row.spread, '°')}: {row.word}")
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel(f"angle, °, {angles.positive}")

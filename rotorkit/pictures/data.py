@@ -39,7 +39,8 @@ class _Plotted:
 
 @dataclass(frozen=True)
 class BarRow:
-    """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word."""
+    """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word.
+    shown: what to write in the word's place, where that is not the word, as of a forecast."""
 
     label: str
     value: float
@@ -48,6 +49,7 @@ class BarRow:
     high: float | None
     unit: str
     word: str
+    shown: str = ""
 
 
 @dataclass(frozen=True)

@@ -476,6 +476,11 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
     return Bars(title, rows)
 
 
+def forecast(row: BarRow) -> BarRow:
+    """The same row, said as what is expected: nothing is in limits before it has been read."""
+    return replace(row, shown=f"expected {row.word}")
+
+
 def unset(limit: Limit | None) -> bool:
     """Whether the aircraft file sets no such limit."""
     return limit is None or limit.open
