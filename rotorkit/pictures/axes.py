@@ -11,6 +11,7 @@ import io
 import math
 from collections.abc import Sequence
 from functools import cache
+from textwrap import fill
 from typing import Any
 
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
@@ -19,6 +20,8 @@ from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_tex
 __all__ = ["plot", "plot_row"]
 
 DASHES = {"main": "-", "second": "--", "third": ":", "bound": "-."}
+LABEL = 36
+"""Letters in a line of a label beside the axis: a longer one would leave no room for the picture."""
 MARKERS = {"main": "o", "second": "s"}
 
 
@@ -96,7 +99,9 @@ def plot_row(pictures: Sequence[Picture]) -> list[Any]:
         raise ValueError("there is no picture to plot: give one or more")
     figure = _figure_class()(figsize=(5.2 * len(pictures), 4.2), layout="constrained")
     across = figure.subplots(1, len(pictures), squeeze=False)[0]
-    return [plot(picture, ax) for picture, ax in zip(pictures, across, strict=True)]
+    for picture, ax in zip(pictures, across, strict=True):
+        plot(picture, ax).set_title(fill(picture.title, LABEL))
+    return list(across)
 
 
 @cache
@@ -108,7 +113,7 @@ def _figure_class() -> Any:
         def _repr_html_(self) -> str:
             file = io.BytesIO()
             self.savefig(file, format="svg", metadata={"Date": None})
-            said = "; ".join(ax.get_title() for ax in self.axes) or "chart"
+            said = "; ".join(" ".join(ax.get_title().split()) for ax in self.axes) or "chart"
             drawn = base64.b64encode(file.getvalue()).decode()
             return (
                 f'<img alt="{html.escape(said)}" style="max-width: 100%; background: white" '
@@ -141,7 +146,13 @@ def _points(points: Sequence[Any], ax: Any) -> None:
             [point.x], [point.y], xerr=[point.x_spread], yerr=[point.y_spread], fmt="D", color=colour, capsize=3
         )
         words = point.label + (f": {point.word}" if point.word else "")
-        ax.annotate(words, (point.x, point.y), xytext=(6, 6), textcoords="offset points", fontsize="small")
+        # the words go where there is room, on a ground of their own
+        left = point.x > sum(ax.get_xlim()) / 2
+        ax.annotate(
+            words, (point.x, point.y), xytext=(-8 if left else 8, 8), textcoords="offset points", fontsize="small",
+            ha="right" if left else "left",
+            bbox={"boxstyle": "round,pad=0.15", "fc": "white", "ec": "none", "alpha": 0.8},
+        )  # fmt: skip
 
 
 def _contour(contour: Contour, ax: Any) -> None:
@@ -180,7 +191,9 @@ def _bars(bars: Bars, ax: Any) -> None:
             [along(row.value)], [place], xerr=[row.spread / abs(scale) if scale else 0.0], fmt="D", capsize=3,
             color=COLOURS.get(row.word, QUIET),
         )  # fmt: skip
-        labels.append(f"{row.label}\n{figure_text(row.value, row.spread, row.unit)}: {row.shown or row.word}")
+        labels.append(
+            f"{fill(row.label, LABEL)}\n{figure_text(row.value, row.spread, row.unit)}: {row.shown or row.word}"
+        )
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel("the limit's own scale: its sides are the lines")
@@ -193,7 +206,7 @@ def _angles(angles: Angles, ax: Any) -> None:
             if side is not None and math.isfinite(side):
                 ax.plot([side, side], [place - 0.3, place + 0.3], color=INK, linewidth=2)
         ax.errorbar([row.angle], [place], xerr=[row.spread], fmt="D", capsize=3, color=COLOURS.get(row.word, QUIET))
-        labels.append(f"{row.label}\n{figure_text(row.angle, row.spread, '°')}: {row.word}")
+        labels.append(f"{fill(row.label, LABEL)}\n{figure_text(row.angle, row.spread, '°')}: {row.word}")
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel(f"angle, °, {angles.positive}")
