@@ -57,19 +57,17 @@ from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
 from rotorkit.sheets.base import About, Needed, Outcome, bars
 from rotorkit.sheets.performance.day_and_weight import (
-    AS_ESTIMATED,
-    BY_HOVERS,
     BY_THE_THEORY,
     NO_STALL,
     EstimateSheet,
     EstimateWorking,
     HoverPower,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES
 from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
+__all__ = ["HoverMargin"]
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
