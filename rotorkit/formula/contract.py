@@ -19,7 +19,7 @@ from numpy import ndarray
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
 from rotorkit.quantities.bare import held, taken
-from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.pint_inside import magnitude_of, registry, units_of
 from rotorkit.quantities.registry import scales_of
 
 __all__ = ["Contract", "contract"]
@@ -81,7 +81,7 @@ class Contract:
                     low, high = valid
                     argument.low = None if low is None else read(low, argument.kind).si
                     argument.high = None if high is None else read(high, argument.kind).si
-                    argument.bounds = _bounds_text(low, high)
+                    argument.bounds = bounds_text(low, high)
             if argument.kind is not None:
                 lows = [low for low in (argument.low, argument.kind.minimum) if low is not None]
                 argument.least = math.inf if argument.only else max([*lows, argument.least])
@@ -147,8 +147,8 @@ class Contract:
             if (
                 type(value) is own
             ):  # the short way for a plain quantity of the kind, in a unit met before, within bounds
-                factor, shift, why = argument.scales.get(value._units, _NOT_MET)
-                magnitude = value._magnitude
+                factor, shift, why = argument.scales.get(units_of(value), _NOT_MET)
+                magnitude = magnitude_of(value)
                 if why is None and not shift:
                     if type(magnitude) is float or type(magnitude) is int:
                         si = magnitude * factor
@@ -238,7 +238,8 @@ def _shown(given: Any) -> str:
     return f"{given!s:.60}" if isinstance(given, ndarray) else say(given)
 
 
-def _bounds_text(low: str | None, high: str | None) -> str:
+def bounds_text(low: str | None, high: str | None) -> str:
+    """Bounds in words, one of which is given at least."""
     if low is not None and high is not None:
         return f"from {low} to {high}"
     return f"{low} or more" if low is not None else f"{high} or less"

@@ -14,12 +14,14 @@ from typing import Annotated
 
 from pydantic import Field
 
+from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.derived import blades_of, slower_words
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
+from rotorkit.mass import weight_force
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -33,7 +35,9 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
+from rotorkit.rotor import blade_loading, disk_area, thrust_coefficient, tip_speed
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
+from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.margin import corrected_power
 from rotorkit.sheets.base import Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
@@ -46,12 +50,13 @@ from rotorkit.sheets.performance.power_reckoning import (
     corrections,
     engine_power,
 )
-from rotorkit.sheets.working import Working
+from rotorkit.sheets.working import Working, value_of
 
 __all__ = [
     "AS_ESTIMATED",
     "BY_HOVERS",
     "BY_THE_THEORY",
+    "NO_STALL",
     "SPREAD",
     "DaySheet",
     "DayWorking",
@@ -63,6 +68,10 @@ __all__ = [
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
 AN_ESTIMATE = "This is an estimate"
+NO_STALL = Limit(
+    "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
+    source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
+)  # fmt: skip
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
@@ -107,6 +116,7 @@ class DayWorking(Working):
 
     def __init__(self, sheet: DaySheet, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft)
+        self._engine = ""
         self.mass = self.reading("gross_weight", "gross weight")
         self.speed = self.reading("rotor_speed", "rotor speed")
         self.day = Day.worked(
@@ -122,16 +132,54 @@ class DayWorking(Working):
         """The aircraft's figures, each made once."""
         return Figures.of(self.aircraft)
 
+    @cached_property
+    def rated(self) -> Measured:
+        """The engine's rated power as far as it may be counted on at this rotor speed, with a step and, among the first
+        sentences, a word where that is less than all of it."""
+        power, speed = self.figures.rated_at(self.speed), float(self.speed.si)
+        slower = slower_words(self.aircraft, speed)
+        if slower:
+            self._engine = slower
+            rated = say(self.figures.rated)
+            self.step(
+                "Engine's power at this rotor speed",
+                [f"{slower} {rated} times the part of the rated speed: {say(power)}"],
+                power,
+                sources.COMMON_PRACTICE.at("torque held at best below the rated speed"),
+            )
+        elif speed > 1.05 * self.figures.full_power_from:
+            self._engine = "No more than the engine's rated power is counted on at this rotor speed."
+        return power
+
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
         """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
         return super().tell(key, title, figure, name or title[:1].lower() + title[1:])
 
+    def _stall(self) -> None:
+        """Blades that would have to carry more than they can in the hover, or may, lead, whatever is judged."""
+        f, speed = self.figures, self.speed
+        thrust = value_of(weight_force, self.mass)
+        tips = tip_speed(speed, f.radius)
+        carried = value_of(thrust_coefficient, thrust, self.day.density, disk_area(f.radius), tips)
+        loading = value_of(blade_loading, carried, f.shape)
+        verdict = NO_STALL.judge(loading)
+        if verdict.word == IN_LIMITS:
+            return
+        stall = "they stall" if verdict.word == OUT_OF_LIMITS else "they may stall"
+        self.lead.insert(
+            0, f"The blades would have to carry more than they can in a hover at this rotor speed: {stall}."
+        )
+        if all(one.key != "blade_loading" for one in self.findings):
+            self.findings.append(Finding("blade_loading", "Blade loading", verdict))
+
     def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
         """As `Working.outcome`, with a weight that is, or may be, above the aircraft file's maximum as the first
-        finding, and with a rotor speed that is not the file's said among the first sentences."""
+        finding, likewise main rotor blades that stall or may, and with a rotor speed that is not the file's said among
+        the first sentences."""
         most, usual = self.aircraft.weights.maximum, self.aircraft.main_rotor.speed
         leads = []
         limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+        self._stall()
         verdict = limit.judge(self.mass)
         if verdict.word != IN_LIMITS:
             self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))
@@ -140,8 +188,10 @@ class DayWorking(Working):
         if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
             leads.append(
                 f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
-                "are not judged here, and an engine that turns slower than rated gives less power than is told."
+                "are not judged here."
             )
+        if self._engine:
+            leads.append(self._engine)
         # what physics does not allow goes before these, that the figures are an estimate comes after
         at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
         self.lead[at:at] = leads

@@ -50,14 +50,14 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, unset
+from rotorkit.sheets.base import About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
+__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
     "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
@@ -73,7 +73,10 @@ NO_STALL = Limit(
     "lift coefficient of the retreating blade", Ratio, high=f"{RETREATING_LIFT}",
     source="where plain sections stall: common practice (no source)",
 )  # fmt: skip
-ESTIMATED = "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
+HELD_AGAINST = (
+    "was held against formulas, not against a measured helicopter, and how far it may be off is not in the ±."
+)
+ESTIMATED = f"This is an estimate: the power curve {HELD_AGAINST}"
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
@@ -142,7 +145,7 @@ class LevelFlight(DaySheet):
         most = airspeed_limit(to, aircraft, day)
         wind = to.reading("headwind", "headwind")
         engine = day.engine(aircraft)
-        inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own)
+        inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own[:-1], to.rated)
 
         def figures(*given: Any) -> Mapping[str, Any]:
             return flight.curve(engine, day, *given)
@@ -316,7 +319,7 @@ def _findings(
         )  # fmt: skip
         lift = _retreating(limits.retreating_lift, blades["lift"])
         title = f"Retreating blade: lift coefficient at {at} true"
-        to.findings.append(Finding("retreating_lift", title, lift, lift.word == NO_LIMIT))
+        to.found("retreating_lift", title, lift, aside=lift.word == NO_LIMIT)
 
 
 def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
