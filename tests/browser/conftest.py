@@ -40,10 +40,19 @@ def chromium() -> str | None:
     return named or next((path for name in NAMES if (path := shutil.which(name))), None)
 
 
+@pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept."""
+    """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept.
+
+    Tests that share a notebook's one opening follow each other as they stand in their file: looking before typing.
+    """
     here = Path(__file__).resolve().parent
     ours = [item for item in items if item.path.is_relative_to(here)]
+    sharing = [item for item in ours if isinstance(item, pytest.Function) and "run_once" in item.fixturenames]
+    places = [place for place, item in enumerate(items) if item in sharing]
+    sharing.sort(key=lambda item: (item.callspec.indices["run_once"], item.function.__code__.co_firstlineno))
+    for place, item in zip(places, sharing, strict=True):
+        items[place] = item
     for item in ours:
         item.add_marker(pytest.mark.browser)
     if ours and chromium() is None:
