@@ -30,7 +30,7 @@ test-unit: env
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env
 	@rm -rf build/notebooks && $(PY) -m tests.working_folder build/notebooks
-	$(PY) -m pytest --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
+	$(PY) -m pytest -p tests.fixed_clock --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
 
 # Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure.
 test-browser: env
