@@ -14,8 +14,8 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-NOW = datetime(2026, 6, 15, 10, 30, tzinfo=timezone(timedelta(hours=2)))
-"""In it the demo's instruments are all within their calibration."""
+NOW = datetime(2026, 11, 30, 10, 30, tzinfo=timezone(timedelta(hours=1)))
+"""The demo's instruments are all within their calibration then, and whatever a test saves by hand is earlier."""
 CLOCK = "rotorkit.edges.clock"
 
 
