@@ -156,6 +156,39 @@ def test_the_check_itself_sees_a_circle_and_passes_what_is_right(tmp_path: Path)
     assert any("circle" in said for said in faults(package))
 
 
+PINT_INSIDE = PACKAGE / "quantities" / "pint_inside.py"
+PINT_PRIVATE = {"_units", "_magnitude", "_REGISTRY", "_dimensionality", "_get_base_units", "_to_magnitude"}
+
+
+def of_pint(text: str) -> list[str]:
+    """What a source touches of pint's insides: attributes with an underscore, by whatever way, and pint by itself."""
+    found = []
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Attribute) and node.attr in PINT_PRIVATE:
+            found.append(f"{node.lineno}: .{node.attr}")
+        if isinstance(node, ast.Constant) and node.value in PINT_PRIVATE:
+            found.append(f"{node.lineno}: {node.value!r}")
+        if isinstance(node, ast.Import) and any(name.name.partition(".")[0] == "pint" for name in node.names):
+            found.append(f"{node.lineno}: import pint")
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.partition(".")[0] == "pint":
+            found += [f"{node.lineno}: {name.name}" for name in node.names if name.name != "Quantity"]
+    return found
+
+
+def test_pints_insides_are_known_to_one_file() -> None:
+    files = [path for path in sorted(PACKAGE.rglob("*.py")) if path != PINT_INSIDE]
+    assert not {str(path): found for path in files if (found := of_pint(path.read_text(encoding="utf-8")))}
+    assert of_pint(PINT_INSIDE.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["x._units", 'hasattr(x, "_magnitude")', "import pint.util", "from pint import UnitRegistry"],
+)
+def test_the_check_sees_what_touches_pint(text: str) -> None:
+    assert of_pint(text)
+
+
 def test_importing_the_package_stays_light() -> None:
     code = f"import sys, rotorkit; print(*[name for name in {HEAVY} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], cwd=PACKAGE.parent, capture_output=True, text=True, check=True)

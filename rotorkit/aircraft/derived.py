@@ -4,14 +4,27 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit.aircraft.model import Aircraft, Engine, Rotor
-from rotorkit.engine import EngineModel, engine_model
+from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
+from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
+from rotorkit.engine.power_of_the_day import scaled_to
 from rotorkit.quantities import QuantityError
 from rotorkit.rigging.sign_convention import ChordTurn
 from rotorkit.rotor.blade_element import Blades
 from rotorkit.rotor.power_model import PowerModel, power_model
 
-__all__ = ["blades_of", "engine_model_of", "engine_words", "power_model_of", "stops_measured_at"]
+__all__ = [
+    "blades_of",
+    "engine_at",
+    "engine_model_of",
+    "engine_words",
+    "full_power_rotor_speed",
+    "power_model_of",
+    "slower_words",
+    "stops_measured_at",
+]
+
+TOLD_BELOW = 0.995
+"""Part of the rated speed below which it is said first that the engine gives less."""
 
 
 def blades_of(rotor: Rotor, name: str, lifts: float | None = None) -> Blades:
@@ -50,6 +63,34 @@ def engine_model_of(engine: Engine) -> EngineModel:
         engine.intake_rise.value,
         engine.method,
         engine.power_table.table if engine.power_table is not None else None,
+    )
+
+
+def full_power_rotor_speed(aircraft: Aircraft) -> float:
+    """The main rotor's speed from which on the engine's rated power may be counted on, rad/s: the 100 % of the file, or
+    that of the engine's rated speed where the two do not agree and it is higher."""
+    turned = aircraft.main_rotor.speed.si
+    by_engine = aircraft.engine.rated_speed.si / aircraft.drive.engine_to_main_rotor.si
+    agree = abs(turned / by_engine - 1) <= SPEEDS_AGREE_WITHIN
+    return float(turned if agree else max(turned, by_engine))
+
+
+def engine_at(aircraft: Aircraft, rotor_speed: float) -> EngineModel:
+    """The engine at a speed of the main rotor, rad/s: slower than rated it gives less (`power_at_engine_speed`)."""
+    engine = engine_model_of(aircraft.engine)
+    power = power_at_engine_speed.si(engine.sea_level_power, rotor_speed, full_power_rotor_speed(aircraft))
+    return scaled_to(engine, float(power))
+
+
+def slower_words(aircraft: Aircraft, rotor_speed: float) -> str:
+    """What the engine's power is taken to be at a speed of the main rotor, rad/s, in a sentence; empty where the engine
+    turns as rated or faster."""
+    share = rotor_speed / full_power_rotor_speed(aircraft)
+    if share >= TOLD_BELOW:
+        return ""
+    return (
+        f"At this rotor speed the engine turns at {100 * share:.3g} % of its rated speed: its power is taken to fall "
+        "in the same measure, the torque held at best (an estimate, common practice; the engine may give less)."
     )
 
 

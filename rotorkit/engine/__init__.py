@@ -19,6 +19,7 @@ from rotorkit.engine.correction import (
 from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
+from rotorkit.engine.speed import power_at_engine_speed
 
 __all__ = [
     "METHODS",
@@ -31,6 +32,7 @@ __all__ = [
     "engine_power_available",
     "full_throttle_power_gagg_ferrar",
     "full_throttle_power_sae_j1349",
+    "power_at_engine_speed",
     "power_held_to_rating",
     "power_ratio_gagg_ferrar",
     "power_ratio_intake_heat",

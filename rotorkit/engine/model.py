@@ -21,13 +21,15 @@ __all__ = ["EngineModel", "engine_model"]
 
 @dataclass(frozen=True)
 class EngineModel:
-    """One engine, in bare SI figures; `engine_model` makes one. `table` takes the place of the relation where given."""
+    """One engine, in bare SI figures; `engine_model` makes one. `table` takes the place of the relation where
+    given, its powers times `table_share`."""
 
     sea_level_power: float
     rating: float
     intake_rise: float
     method: str
     table: PowerTable | None = None
+    table_share: Any = 1.0
 
     def available(self, air: DayAir) -> Any:
         """Power at the engine's output, W, in this air (`rotorkit.atmosphere.air_of_the_day`); floats or arrays.
@@ -40,7 +42,7 @@ class EngineModel:
                 height = density_altitude.si(air.density)
             else:
                 height = pressure_altitude.si(air.pressure)
-            found = self.table.si(height)
+            found = self.table.si(height) * self.table_share
         else:
             found = engine_power_available.si(
                 self.sea_level_power, air.pressure, air.temperature, air.vapour_pressure, self.intake_rise, self.method

@@ -58,19 +58,25 @@ class EngineOnTheDay:
 def power_in(engine: EngineModel, sea_level_power: Any, air: DayAir) -> Any:
     """The engine's power in this air with another sea-level power (bare arrays): `EngineModel.available`, but not a
     number where its table does not reach."""
-    own, scaled = engine.sea_level_power, scaled_to(engine, sea_level_power)
+    scaled = scaled_to(engine, sea_level_power)
     table = engine.table
     if table is None:
         return scaled.available(air)
     by_density = table.by == "density altitude"
     height = np.asarray(density_altitude.si(air.density) if by_density else pressure_altitude.si(air.pressure))
     low, high = table.heights[0], table.heights[-1]
-    found = table.si(np.clip(np.nan_to_num(height, nan=low), low, high)) * (sea_level_power / own)
+    found = table.si(np.clip(np.nan_to_num(height, nan=low), low, high)) * scaled.table_share
     found = np.minimum(found, scaled.rating)
     return np.where((height >= low) & (height <= high), found, np.nan)
 
 
 def scaled_to(engine: EngineModel, sea_level_power: Any) -> EngineModel:
-    """The engine with another sea-level power, derated in the same measure (bare, single or arrays)."""
-    derated = engine.rating / engine.sea_level_power
-    return replace(engine, sea_level_power=sea_level_power, rating=derated * sea_level_power)
+    """The engine with another sea-level power, derated and with its table in the same measure (bare, single or
+    arrays)."""
+    share = sea_level_power / engine.sea_level_power
+    return replace(
+        engine,
+        sea_level_power=sea_level_power,
+        rating=engine.rating * share,
+        table_share=engine.table_share * share,
+    )

@@ -9,6 +9,7 @@ import numpy as np
 
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Kind, Length, Power, QuantityError, RotationRate, from_si, required_kind, say
+from rotorkit.quantities.pint_inside import is_quantity
 
 __all__ = ["PowerTable"]
 
@@ -109,7 +110,7 @@ class PowerTable:
 
 
 def _bare(given: Any, kind: Kind, name: str) -> list[float]:
-    if hasattr(given, "_units"):
+    if is_quantity(given):
         return [float(x) for x in np.atleast_1d(si_of(given, kind, name)[0])]
     if isinstance(given, str) or not isinstance(given, Sequence):
         raise QuantityError(f"PowerTable: {name} must be a row of values with units, got {given!r}")

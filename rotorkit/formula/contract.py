@@ -19,7 +19,7 @@ from numpy import ndarray
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
 from rotorkit.quantities.bare import held, taken
-from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.pint_inside import magnitude_of, registry, units_of
 from rotorkit.quantities.registry import scales_of
 
 __all__ = ["Contract", "contract"]
@@ -147,8 +147,8 @@ class Contract:
             if (
                 type(value) is own
             ):  # the short way for a plain quantity of the kind, in a unit met before, within bounds
-                factor, shift, why = argument.scales.get(value._units, _NOT_MET)
-                magnitude = value._magnitude
+                factor, shift, why = argument.scales.get(units_of(value), _NOT_MET)
+                magnitude = magnitude_of(value)
                 if why is None and not shift:
                     if type(magnitude) is float or type(magnitude) is int:
                         si = magnitude * factor

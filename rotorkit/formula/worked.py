@@ -39,7 +39,7 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.foreign import si_value
-from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.pint_inside import is_own, is_quantity, units_of
 from rotorkit.quantities.registry import scales_of
 from rotorkit.quantities.saying import unit_text
 
@@ -248,9 +248,9 @@ def _as_given(typed: Any, argument: Argument, unit: tuple[str, str] | None, syst
     if isinstance(typed, Reading):
         compound = typed.typed.partition("±")[0].strip() if typed.compound else ""
         typed = typed.value
-    if getattr(typed, "_REGISTRY", None) is registry():
-        label = unit_text(typed._units)
-        factor, _, _ = scales_of(kind).get(typed._units, (1.0, 0.0, None))
+    if is_own(typed):
+        label = unit_text(units_of(typed))
+        factor, _, _ = scales_of(kind).get(units_of(typed), (1.0, 0.0, None))
         is_si = label == unit_label(kind.si, kind)
         return _Given(_figure(float(typed.magnitude), DIGITS_TYPED), label, factor, is_si, compound)
     shown = (unit[1] if system == "metric" else unit[0]) if unit else None
@@ -258,7 +258,7 @@ def _as_given(typed: Any, argument: Argument, unit: tuple[str, str] | None, syst
         si = float(typed.si)
         shown = typed.shown_unit(system) if typed.unit is not None or not unit else shown
     else:
-        si = float(si_value(typed, kind)) if hasattr(typed, "_units") else float(typed)
+        si = float(si_value(typed, kind)) if is_quantity(typed) else float(typed)
     shown = kind.shown(system) if shown is None else shown
     label, is_si = unit_label(shown, kind), unit_label(shown, kind) == unit_label(kind.si, kind)
     return _Given(_figure(float(in_unit(si, shown, kind)), DIGITS_TYPED), label, unit_factor(shown, kind), is_si)

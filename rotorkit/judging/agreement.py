@@ -11,6 +11,7 @@ from typing import Any
 
 from rotorkit.judging.measured import Measured, difference_si, measured
 from rotorkit.quantities import QuantityError, Reading, display_system, from_si, read, say, unit_factor
+from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
 __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
@@ -49,7 +50,7 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     'agrees'
     """
     if not isinstance(figure, Measured):
-        kind = kind_of_quantity(figure) if hasattr(figure, "_units") else None
+        kind = kind_of_quantity(figure) if is_quantity(figure) else None
         if kind is None:
             raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
         figure = measured(figure, kind, "figure")

@@ -26,6 +26,7 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.bare import taken
+from rotorkit.quantities.pint_inside import units_of
 from rotorkit.quantities.saying import unit_text
 
 __all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "UNDONE", "WORDS", "Limit", "Verdict", "worst"]
@@ -118,7 +119,7 @@ class Limit:
             quantity: Any = read(side, self.kind).value if isinstance(side, str) else getattr(side, "value", side)
             # a plain SI quantity was not typed: the kind's own unit says it better
             if hasattr(quantity, "units") and quantity.units != from_si(0.0, self.kind).units:
-                unit = unit_text(quantity._units)
+                unit = unit_text(units_of(quantity))
         return None if unit is None else unit_for_display(unit, self.kind)
 
     @property

@@ -10,6 +10,7 @@ from typing import Any
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind
+from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.reading import Reading, read
 from rotorkit.quantities.registry import from_si, plain_number
 
@@ -28,7 +29,7 @@ def taken(value: Any, kind: Kind) -> Any:
         if not kind.alike(value.kind):
             raise QuantityError(f"needs {kind.name}, got {value.kind.name} ({value.understood})")
         return value.si
-    if hasattr(value, "_units") and hasattr(value, "_magnitude"):
+    if is_quantity(value):
         try:
             return si_value(value, kind)
         except ValueError as why:

@@ -7,6 +7,7 @@ from typing import Any
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind, difference_kind, kind_of
+from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.reading import read
 from rotorkit.quantities.registry import kind_of_quantity
 
@@ -23,7 +24,7 @@ def assert_quantity(actual: Any, expected: Any, within: str | None = None, kind:
     import numpy
 
     quantity = getattr(actual, "value", actual)
-    if not hasattr(quantity, "_units"):
+    if not is_quantity(quantity):
         raise QuantityError(f"assert_quantity needs a quantity, got {quantity!r}")
     wanted = kind_of(kind) or kind_of(getattr(actual, "kind", None)) or kind_of_quantity(quantity)
     if wanted is None:

@@ -10,25 +10,25 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import Kind
-from rotorkit.quantities.pint_inside import registry
-from rotorkit.quantities.registry import OFFSET_UNITS, _scale, _si_units, in_kelvin, plain_number, refusal, scales_of
+from rotorkit.quantities.pint_inside import is_own, magnitude_of, meaning_of, registry, registry_of, units_of
+from rotorkit.quantities.registry import OFFSET_UNITS, in_kelvin, plain_number, refusal, scale, scales_of, si_units
 
 DEEPEST_DEFINITION = 20
 
 
 def foreign_value(quantity: Any, kind: Kind) -> Any:
     """The bare SI value of a quantity of another registry; `QuantityError` says why where it is not of this kind."""
-    theirs = quantity._REGISTRY
-    units = _in_known_units(quantity._units, theirs)
+    theirs, own_units = registry_of(quantity), units_of(quantity)
+    units = _in_known_units(own_units, theirs)
     why = refusal(units, kind)
     if why:
         raise QuantityError(why)
-    magnitude = plain_number(quantity._magnitude)
-    if kind.flavour == "temperature" and units == quantity._units and units.keys() <= OFFSET_UNITS.keys():
-        return in_kelvin(magnitude, _scale(units, kind)[0])
-    wanted = theirs.UnitsContainer(dict(_si_units(kind).items()))
+    magnitude = plain_number(magnitude_of(quantity))
+    if kind.flavour == "temperature" and units == own_units and units.keys() <= OFFSET_UNITS.keys():
+        return in_kelvin(magnitude, scale(units, kind)[0])
+    wanted = theirs.UnitsContainer(dict(si_units(kind).items()))
     try:
-        return plain_number(theirs.Quantity(magnitude, theirs.Unit(quantity._units)).to(theirs.Unit(wanted)).magnitude)
+        return plain_number(theirs.Quantity(magnitude, theirs.Unit(own_units)).to(theirs.Unit(wanted)).magnitude)
     except QuantityError:
         raise
     except Exception as problem:
@@ -43,8 +43,7 @@ def _in_known_units(units: Any, theirs: Any) -> Any:
         if name in registry():
             powers[name] = powers.get(name, 0) + power
             continue
-        definition = getattr(theirs, "_units", {}).get(name)
-        reference = getattr(definition, "reference", None)
+        reference = meaning_of(name, theirs)
         if reference is None or depth > DEEPEST_DEFINITION:
             raise QuantityError(f"its unit {name} is not known here")
         waiting += [(inner, float(part) * power, depth + 1) for inner, part in reference.items()]
@@ -53,17 +52,17 @@ def _in_known_units(units: Any, theirs: Any) -> Any:
 
 def si_value(quantity: Any, kind: Kind) -> Any:
     """The bare SI value (float or array) of a pint quantity; `QuantityError` says why where it is not of this kind."""
-    units = quantity._units
-    if quantity._REGISTRY is not registry():
+    units = units_of(quantity)
+    if not is_own(quantity):
         return foreign_value(quantity, kind)
     scales = scales_of(kind)
     found = scales.get(units)
     if found is None:
-        found = scales[units] = _scale(units, kind)
+        found = scales[units] = scale(units, kind)
     factor, shift, why = found
     if why:
         raise QuantityError(why)
-    magnitude = quantity._magnitude
+    magnitude = magnitude_of(quantity)
     if type(magnitude) is not float:
         magnitude = plain_number(magnitude)
     if shift:

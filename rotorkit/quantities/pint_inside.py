@@ -1,19 +1,26 @@
-"""The one place that makes pint's registry.
+"""The one place that knows pint's insides: its registry, and what a quantity keeps of magnitude, units and registry.
 
-It is private to rotorkit and made at first use: importing rotorkit changes no other program's registry.
+The registry is private to rotorkit and made at first use: importing rotorkit changes no other program's registry.
+What pint does not promise (names with an underscore) is read here alone: a new version of it is met in one file.
 """
 
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
+from operator import attrgetter
 from typing import Any
 
 import pint
 
-__all__ = ["registry"]
+__all__ = ["is_own", "is_quantity", "magnitude_of", "meaning_of", "quantity", "registry", "registry_of", "units_of"]
 
 _made: list[Any] = []
 _making = threading.Lock()
+
+units_of: Callable[[Any], Any] = attrgetter("_units")  # the units container: comparing and hashing it is quick
+magnitude_of: Callable[[Any], Any] = attrgetter("_magnitude")
+registry_of: Callable[[Any], Any] = attrgetter("_REGISTRY")
 
 
 def registry() -> Any:
@@ -23,3 +30,25 @@ def registry() -> Any:
             if not _made:
                 _made.append(pint.UnitRegistry())
     return _made[0]
+
+
+def is_quantity(value: Any) -> bool:
+    """Whether a value is a quantity, of the private registry or of another."""
+    return hasattr(value, "_units") and hasattr(value, "_magnitude")
+
+
+def is_own(value: Any) -> bool:
+    """Whether a value is a quantity of the private registry."""
+    return getattr(value, "_REGISTRY", None) is registry()
+
+
+def quantity(magnitude: Any, units: Any) -> Any:
+    """A quantity of the private registry: what pint does, without its look at what a float or an array might be."""
+    made = object.__new__(registry().Quantity)
+    made._magnitude, made._units = magnitude, units
+    return made
+
+
+def meaning_of(name: str, theirs: Any) -> Any:
+    """The units, as a mapping of powers, that another registry explains one of its units by; None where it does not."""
+    return getattr(getattr(theirs, "_units", {}).get(name), "reference", None)

@@ -21,6 +21,7 @@ from rotorkit.quantities.errors import AmbiguousReading, QuantityError, shortene
 from rotorkit.quantities.kinds import Kind, Ratio, difference_kind, kind_of, required_kind
 from rotorkit.quantities.lending import Written, is_one, is_percent, same_unit, single
 from rotorkit.quantities.parts import LONGEST_TEXT, NEXT_NUMBER, NUMBER, Part, cleaned, cut
+from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.spelled_units import SHARES, unit_container
 
 MOST_REPEATS = 100
@@ -82,11 +83,11 @@ class Reading:
             short = float(f"{shown.magnitude:.{COMPOUND_DIGITS}g}")
             if not math.isclose(short, shown.magnitude, rel_tol=1e-14) and self.smallest is not None:
                 shown = self.smallest
-            shown = type(shown)(float(f"{shown.magnitude:.{ECHO_DIGITS}g}"), shown._units)
+            shown = type(shown)(float(f"{shown.magnitude:.{ECHO_DIGITS}g}"), units_of(shown))
         text = self._plain(say(shown, as_typed=True, kind=self.kind))
         if self.uncertainty is not None:
             size = self.uncertainty
-            short = type(size)(float(f"{size.magnitude:.{ECHO_DIGITS}g}"), size._units)
+            short = type(size)(float(f"{size.magnitude:.{ECHO_DIGITS}g}"), units_of(size))
             text += " ± " + say(short, as_typed=True, kind=difference_kind(self.kind))
         return self._plain(text)
 
@@ -220,7 +221,7 @@ def written_share(text: str) -> float | None:
         found = read(main, Ratio)
     except QuantityError:
         return None
-    return None if mark or not dict(found.value._units.items()).keys() & set(SHARES) else found.si
+    return None if mark or not dict(units_of(found.value).items()).keys() & set(SHARES) else found.si
 
 
 def without_spread(text: str) -> str:
@@ -259,7 +260,6 @@ def _written_unit(text: str, kind: Kind) -> str:
 @lru_cache(maxsize=4096)
 def _read(typed: str, kind: Kind, bare_unit: str | None, by_program: bool = False) -> Reading:
     from rotorkit.quantities.foreign import si_value
-    from rotorkit.quantities.pint_inside import registry
     from rotorkit.quantities.registry import refusal
 
     text = cleaned(typed, kind)
@@ -308,7 +308,6 @@ def _in_smallest(parts: list[Part], kind: Kind) -> float:
 
 def _difference(size: float, units: Any) -> Any:
     """A size in these units as a difference: a step of one °F is no temperature of one °F."""
-    from rotorkit.quantities.pint_inside import registry
 
     offset = {"degree_Fahrenheit": "delta_degree_Fahrenheit", "degree_Celsius": "delta_degree_Celsius"}
     names = {offset.get(name, name): power for name, power in units.items()}

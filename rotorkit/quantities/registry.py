@@ -14,7 +14,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.kinds import KINDS, Kind, kind_of
-from rotorkit.quantities.pint_inside import registry
+from rotorkit.quantities.pint_inside import quantity, registry, units_of
 from rotorkit.quantities.spelled_units import unit_container
 
 ANGLE_UNITS = {
@@ -113,7 +113,7 @@ def _mass_for_force(names: dict[str, float], kind: Kind) -> str | None:
 
 
 @lru_cache(maxsize=8192)
-def _scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
+def scale(units: Any, kind: Kind) -> tuple[float, float, str | None]:
     """(factor, shift, refusal). Without a shift, the SI value is magnitude * factor; with one, see `in_kelvin`."""
     try:
         why = refusal(units, kind)
@@ -181,7 +181,7 @@ def plain_number(number: Any) -> Any:
 
 
 @lru_cache(maxsize=256)
-def _si_units(kind: Kind) -> Any:
+def si_units(kind: Kind) -> Any:
     """The units container of a kind's SI unit. A temperature difference keeps its own, so that it never passes for a
     temperature."""
     if kind.flavour == "difference":
@@ -191,15 +191,14 @@ def _si_units(kind: Kind) -> Any:
 
 def from_si(value: Any, kind: Kind) -> Any:
     """A quantity of this kind from a bare SI value (float or array)."""
-    made = object.__new__(registry().Quantity)  # what pint does, without its look at what a float or an array might be
-    made._magnitude, made._units = value, _si_units(kind)
+    made = quantity(value, si_units(kind))
     made._kind = kind  # what it was made as, for `say`: its unit alone does not tell a stress from a pressure
     return made
 
 
 def in_unit(value: Any, unit: str, kind: Kind) -> Any:
     """A bare SI value expressed in another unit of the kind (text, as typed): the inverse of reading it."""
-    factor, shift, why = _scale(_unit_of(unit, kind), kind)
+    factor, shift, why = scale(_unit_of(unit, kind), kind)
     if why:
         raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
     if shift:
@@ -214,7 +213,7 @@ def _unit_of(unit: str, kind: Kind) -> Any:
 
 def unit_factor(unit: str, kind: Kind) -> float:
     """How many SI units one `unit` of this kind is (for a difference, where the scale has an offset)."""
-    factor, _, why = _scale(_unit_of(unit, kind), kind)
+    factor, _, why = scale(_unit_of(unit, kind), kind)
     if why:
         raise QuantityError(f"{unit!r} is not a unit of {kind.name}: {why}")
     return factor
@@ -228,7 +227,7 @@ def kind_of_units(units: Any) -> Kind | None:
         fitting = [kind for kind in _kinds() if refusal(units, kind) is None]
     except Exception:  # a unit that this registry does not have
         return None
-    own = [kind for kind in fitting if units == _si_units(kind)]
+    own = [kind for kind in fitting if units == si_units(kind)]
     shown = [kind for kind in fitting if units in (_unit_of(kind.us, kind), _unit_of(kind.metric, kind))]
     return next(iter(own + shown + fitting), None)
 
@@ -238,9 +237,9 @@ def _kinds() -> list[Kind]:
     return [kind for kind in map(kind_of, KINDS.values()) if kind is not None]
 
 
-def kind_of_quantity(quantity: Any) -> Kind | None:
+def kind_of_quantity(given: Any) -> Kind | None:
     """The kind that a quantity was made as, where its units still allow that, else the likely one by its units."""
-    made_as = getattr(quantity, "_kind", None)
-    if isinstance(made_as, Kind) and refusal(quantity._units, made_as) is None:
+    made_as = getattr(given, "_kind", None)
+    if isinstance(made_as, Kind) and refusal(units_of(given), made_as) is None:
         return made_as
-    return kind_of_units(quantity._units)
+    return kind_of_units(units_of(given))

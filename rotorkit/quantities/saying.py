@@ -14,8 +14,8 @@ from typing import Any
 from rotorkit.quantities.errors import QuantityError
 from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.kinds import Kind, kind_of
-from rotorkit.quantities.pint_inside import registry
-from rotorkit.quantities.registry import _si_units, from_si, in_unit, kind_of_quantity, unit_factor
+from rotorkit.quantities.pint_inside import is_own, is_quantity, registry, units_of
+from rotorkit.quantities.registry import from_si, in_unit, kind_of_quantity, si_units, unit_factor
 from rotorkit.quantities.units import WRITTEN
 
 SYSTEMS = ("us", "metric")
@@ -89,7 +89,7 @@ def say(
         kind, quantity = kind or quantity.kind, quantity.value
     if isinstance(quantity, numbers.Real) and not isinstance(quantity, bool):
         return number_text(float(quantity), digits)
-    if not hasattr(quantity, "_units") or not hasattr(quantity, "magnitude"):
+    if not is_quantity(quantity):
         raise QuantityError(f"say needs a quantity, got {type(quantity).__name__}")
     wanted = kind_of(kind) or kind_of_quantity(quantity)
     try:
@@ -120,9 +120,9 @@ def _expressed(quantity: Any, unit: str | None, system: str, kind: Kind | None, 
     if kind is None:
         if unit is not None:
             quantity = quantity.to(unit)
-        return quantity.magnitude, unit_text(quantity._units)
-    units = quantity._units
-    if quantity._REGISTRY is not registry():  # a reader's own registry: said in the kind's unit
+        return quantity.magnitude, unit_text(units_of(quantity))
+    units = units_of(quantity)
+    if not is_own(quantity):  # a reader's own registry: said in the kind's unit
         as_typed, unit = False, unit or kind.shown(system)
     if unit is None and not as_typed:
         unit = _unit_for(units, kind, system)
@@ -135,7 +135,7 @@ def _expressed(quantity: Any, unit: str | None, system: str, kind: Kind | None, 
 def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
     """The unit to say a quantity in; None where its own will do."""
     names = list(units)
-    if units == _si_units(kind) and kind.shown(system) != kind.si:
+    if units == si_units(kind) and kind.shown(system) != kind.si:
         return kind.shown(system)
     if any(OF_OTHER_SYSTEM[system].search(name) for name in names):
         if len(names) == 1 and names[0] in COUNTERPART[system]:

@@ -61,7 +61,7 @@ accessory_power = "2 kW"
 
 [engine]
 rated_power = "110 kW"
-rated_speed = "2600 rpm"
+rated_speed = "2585 rpm"
 
 [airframe]
 flat_plate_area = "0.6 m^2"

@@ -8,8 +8,10 @@ import pytest
 from rotorkit.quantities import Quantity
 from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.sheets.base import Outcome
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS
 from rotorkit.sheets.performance.autorotation import Autorotation
-from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.performance.hover_margin import BY_MERIT, HoverMargin
+from rotorkit.sheets.performance.level_flight import LevelFlight
 from tests.sheets.small import small_aircraft
 
 G, GAS, VAPOUR_GAS = 9.80665, 287.05287, 461.523
@@ -121,8 +123,37 @@ class TestHoverMargin:
         slope = (needed(air, turn=TURN + step) - needed(air, turn=TURN - step)) / 2
         assert slope < 0
         assert moved(found, "power_needed", "rotor speed") == pytest.approx(slope, rel=0.01)
-        assert moved(found, "power_margin", "rotor speed") == pytest.approx(-slope, rel=0.01)
+        # at the rated speed the engine gives no more when it turns faster, and less when it turns slower: half of that
+        less = figure(found, "power_available") * step / TURN / 2
+        assert moved(found, "power_margin", "rotor speed") == pytest.approx(less - slope, rel=0.01)
         assert moved(found, "weight_margin", "rotor speed") > 0
+
+    @pytest.mark.parametrize("table", [False, True])
+    def test_an_engine_that_turns_slower_than_rated_gives_less(self, table: bool) -> None:
+        """Power in the measure of the speed (the torque held at best: common practice, no source), never above the
+        rating; the same for the formula and for the builder's own table, in the climb and in the explorations."""
+        rows = {"by": "pressure altitude", "source": "test", "rows": [["0 m", "110 kW"], ["5000 m", "60 kW"]]}
+        change: dict[str, Any] = {"engine__power_table": rows} if table else {}
+        share, exact = 414 / 470, {"tachometer": "", "humidity": "40 %"}
+        rated, slow, fast = (self.work({**exact, "rotor_speed": f"{turns} rpm"}, **change) for turns in (470, 414, 500))
+        full = figure(rated, "power_available")
+        if table:
+            assert full == pytest.approx(110e3 - 0.3 * 50e3, rel=1e-4)
+        assert figure(slow, "power_available") == pytest.approx(full * share, rel=1e-6)
+        turn, air = 414 * math.pi / 30, air_at(1500, HOT)[3]
+        assert figure(slow, "power_margin") == pytest.approx(full * share - needed(air, turn=turn), rel=1e-3)
+        assert figure(slow, "margin_gone_at") < figure(rated, "margin_gone_at")
+        assert "88.1 % of its rated speed" in " ".join(slow.first)
+        assert "estimate" in next(said for said in slow.first if "88.1 %" in said)
+        assert figure(fast, "power_available") == pytest.approx(full, rel=1e-9)
+        assert "No more than the engine's rated power" in " ".join(fast.first)
+        assert not any("rated" in said for said in rated.first)
+        flown = LevelFlight.from_readings({**DAY, **exact, "rotor_speed": "414 rpm"}).work(small_aircraft(**change))
+        assert figure(flown, "power_available") == pytest.approx(full * share, rel=1e-6)
+        assert "88.1 % of its rated speed" in " ".join(flown.first)
+        at = {"gross_weight": MASS, "temperature": 299.15, "height": 1500.0, "humidity": 0.4, "rotor_speed": turn}
+        (_, seen) = EXPLORATIONS["margin_map"].see(small_aircraft(**change), at, BY_MERIT).lines
+        assert "88.1 %" in seen
 
     @pytest.mark.parametrize(("elevation", "celsius"), [(1500.0, 26.0), (300.0, 30.0)])
     def test_where_the_margin_is_gone_by_the_days_own_air(self, elevation: float, celsius: float) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import Angle, QuantityError, kind_of
+from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.rotor.blade_element.sections import STALL_WIDTH, flat_plate
 
 __all__ = ["SectionTable", "SectionTableAt"]
@@ -174,7 +175,7 @@ class SectionTableAt:
 
 
 def _angles(given: Any) -> Any:
-    if hasattr(given, "_units"):
+    if is_quantity(given):
         values = np.atleast_1d(si_of(given, _ANGLE, "angles")[0])
     else:
         values = np.array([float(si_of(angle, _ANGLE, "angles")[0]) for angle in given])

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of, engine_model_of, stops_measured_at
+from rotorkit.aircraft.derived import blades_of, engine_at, stops_measured_at
 from rotorkit.atmosphere import speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.engine.power_of_the_day import power_in
@@ -51,6 +51,7 @@ from rotorkit.sheets.exploring.knobs import (
     knob,
     said,
     share_of,
+    slower,
     without_spread,
 )
 from rotorkit.sheets.performance.airspeeds import limit_in
@@ -74,7 +75,7 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
     flight = FlightFigures.of(aircraft)
     day = air_at(at["height"], at["temperature"], at["humidity"])
     model = _model(flight, at)
-    engine = engine_model_of(aircraft.engine)
+    engine = engine_at(aircraft, at["rotor_speed"])
     available = float(power_in(engine, engine.sea_level_power, day))
     found = flight.speeds(model, at["gross_weight"], float(day.density), available)
     kinds = {"climb": Speed, "least_power_speed": Speed, "range_speed": Speed, "top_speed": Speed}
@@ -97,14 +98,14 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
             lines.append(f"The manual's never-exceed speed is {most.words}.")
     else:
         lines.append("Level flight takes more than the engine gives at every speed.")
-    return Seen([chart], lines)
+    return Seen([chart], [*lines, *slower(aircraft, at)])
 
 
 def _climb_map(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     system = aircraft.aircraft.display
     flight = FlightFigures.of(aircraft)
     model = _model(flight, at)
-    engine = engine_model_of(aircraft.engine)
+    engine = engine_at(aircraft, at["rotor_speed"])
 
     def climbs(height: Any, temperature: Any) -> Any:
         day = air_at(height, temperature, at["humidity"])
@@ -119,7 +120,7 @@ def _climb_map(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> S
     )  # fmt: skip
     if not np.isfinite(here):
         return Seen([contour], ["There is no figure at these conditions."])
-    return Seen([contour], [f"Best rate of climb here: {_in(here, Speed, unit)}."])
+    return Seen([contour], [f"Best rate of climb here: {_in(here, Speed, unit)}.", *slower(aircraft, at)])
 
 
 def _model(flight: FlightFigures, at: Mapping[str, float]) -> PowerModel:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of, engine_model_of, power_model_of
+from rotorkit.aircraft.derived import blades_of, engine_at, power_model_of
 from rotorkit.atmosphere import air_of_the_day, isa_deviation, speed_of_sound
 from rotorkit.atmosphere.standard import dynamic_viscosity
 from rotorkit.engine.power_of_the_day import power_in
@@ -29,6 +29,7 @@ from rotorkit.sheets.exploring.knobs import (
     knob,
     said,
     share_of,
+    slower,
     units,
 )
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, Figures
@@ -51,7 +52,8 @@ def _margins(aircraft: Aircraft, estimate: str, at: Mapping[str, float], height:
     shares = [float(one.si) for one in figures.shares(speed)]
     own = (temperature,) if estimate == BY_BLADES else tuple(float(one.si) for one in found.own)
     needed = found.needed()(at["gross_weight"], day.density, 1.0, *shares, *own)
-    available = power_in(engine_model_of(aircraft.engine), float(figures.rated.si), day)
+    engine = engine_at(aircraft, at["rotor_speed"])
+    available = power_in(engine, engine.sea_level_power, day)
     return np.where(np.isfinite(needed), available - needed, np.nan)
 
 
@@ -64,7 +66,7 @@ def _margin_map(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> S
     )  # fmt: skip
     if not np.isfinite(here):
         return Seen([contour], ["There is no figure at these conditions."])
-    return Seen([contour], [f"Power margin here, by {estimate}: {said(here, Power)}."])
+    return Seen([contour], [f"Power margin here, by {estimate}: {said(here, Power)}.", *slower(aircraft, at)])
 
 
 def _ceiling_knobs(aircraft: Aircraft) -> list[Knob]:
@@ -81,7 +83,7 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
     _, feet, _ = units(system)
     pounds = "kg" if system == "metric" else "lb"
     model = _at_speed(power_model_of(aircraft), at["rotor_speed"])
-    engine = engine_model_of(aircraft.engine)
+    engine = engine_at(aircraft, at["rotor_speed"])
     warmer = isa_deviation.si(at["temperature"], at["height"])
     heights = np.linspace(0.0, CEILING_TOP, CEILING_POINTS)
     if engine.table is not None:  # only where it reaches
@@ -116,7 +118,7 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
                   float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     title = "Hover ceiling over weight"
     chart = Chart(title, f"gross weight, {pounds}", f"pressure altitude, {feet}", curves, (), (point,))
-    return Seen([chart], [*here, "By induced factor and profile drag.", cautions.GROUND_EFFECT])
+    return Seen([chart], [*here, *slower(aircraft, at), "By induced factor and profile drag.", cautions.GROUND_EFFECT])
 
 
 def _span_knobs(aircraft: Aircraft) -> list[Knob]:

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import slower_words
 from rotorkit.aircraft.entries import Entry
 from rotorkit.aircraft.performance_figures import WHICH_AIRSPEED
 from rotorkit.atmosphere import (
@@ -46,8 +47,8 @@ from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.working import value_of
 
 __all__ = [
-    "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "said", "share_of", "starting_values",
-    "units", "without_spread",
+    "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "said", "share_of", "slower",
+    "starting_values", "units", "without_spread",
 ]  # fmt: skip
 
 COLUMNS, ROWS = 29, 25
@@ -111,6 +112,12 @@ def day_knobs(aircraft: Aircraft) -> list[Knob]:
         knob("rotor_speed", "Rotor speed", RotationRate, ("rpm", "rpm"), f"{0.9 * rpm:.0f} rpm",
               f"{1.05 * rpm:.0f} rpm", (1, 1), f"{rpm:.0f} rpm"),
     ]  # fmt: skip
+
+
+def slower(aircraft: Aircraft, at: Mapping[str, float]) -> list[str]:
+    """A line where the engine turns slower than rated at the knobs' rotor speed, and gives less."""
+    words = slower_words(aircraft, at["rotor_speed"])
+    return [words] if words else []
 
 
 def share_of(of: Reading, share: float, unit: str) -> str:

@@ -14,8 +14,9 @@ from typing import Annotated
 
 from pydantic import Field
 
+from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import blades_of
+from rotorkit.aircraft.derived import blades_of, slower_words
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
@@ -107,6 +108,7 @@ class DayWorking(Working):
 
     def __init__(self, sheet: DaySheet, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft)
+        self._engine = ""
         self.mass = self.reading("gross_weight", "gross weight")
         self.speed = self.reading("rotor_speed", "rotor speed")
         self.day = Day.worked(
@@ -121,6 +123,25 @@ class DayWorking(Working):
     def figures(self) -> Figures:
         """The aircraft's figures, each made once."""
         return Figures.of(self.aircraft)
+
+    @cached_property
+    def rated(self) -> Measured:
+        """The engine's rated power as far as it may be counted on at this rotor speed, with a step and, among the first
+        sentences, a word where that is less than all of it."""
+        power, speed = self.figures.rated_at(self.speed), float(self.speed.si)
+        slower = slower_words(self.aircraft, speed)
+        if slower:
+            self._engine = slower
+            rated = say(self.figures.rated)
+            self.step(
+                "Engine's power at this rotor speed",
+                [f"{slower} {rated} times the part of the rated speed: {say(power)}"],
+                power,
+                sources.COMMON_PRACTICE.at("torque held at best below the rated speed"),
+            )
+        elif speed > 1.05 * self.figures.full_power_from:
+            self._engine = "No more than the engine's rated power is counted on at this rotor speed."
+        return power
 
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
         """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
@@ -140,8 +161,10 @@ class DayWorking(Working):
         if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
             leads.append(
                 f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
-                "are not judged here, and an engine that turns slower than rated gives less power than is told."
+                "are not judged here."
             )
+        if self._engine:
+            leads.append(self._engine)
         # what physics does not allow goes before these, that the figures are an estimate comes after
         at = next((i for i, said in enumerate(self.lead) if said.startswith(AN_ESTIMATE)), len(self.lead))
         self.lead[at:at] = leads

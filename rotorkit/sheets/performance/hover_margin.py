@@ -122,7 +122,7 @@ class HoverMargin(EstimateSheet):
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
-            "power lost where the engine does not turn at its rated speed",
+            "how the engine's power falls below its rated speed, but for the assumption that its torque is held",
             "carburettor ice, mixture and ignition that are not right, a tired engine",
             "blade stall and compressibility beyond what the figure of merit holds",
         ),
@@ -201,7 +201,7 @@ class HoverMargin(EstimateSheet):
     def _available(to: EstimateWorking) -> Measured:
         """The power to count on: by the formula in thin air, the rating in air denser than the standard; by the
         builder's table, or of a derated or warm engine, where the aircraft file says so."""
-        engine, rated = to.aircraft.engine, to.figures.rated
+        engine, rated = to.aircraft.engine, to.rated
         ratio = to.work("", density_ratio, to.day.dry)
         if not engine.plain:
             power = to.day.power_available(to.aircraft, rated)
@@ -246,7 +246,7 @@ class HoverMargin(EstimateSheet):
     def _gone(to: EstimateWorking, balance: HoverBalance) -> Measured | None:
         """The density altitude at which nothing is left at this weight; None, with a remark, where there is none."""
         try:
-            density = balance.density_at(to.mass, to.figures.rated)
+            density = balance.density_at(to.mass, to.rated)
             gone = value_of(density_altitude, density)
         except QuantityError as problem:
             to.notes.append(
@@ -267,7 +267,7 @@ class HoverMargin(EstimateSheet):
         count = CHART_POINTS_BY_BLADES if to.sheet.estimate == BY_BLADES else CHART_POINTS
         heights = np.linspace(0.0, CHART_TOP.si, count)
         densities = standard_density.si(heights)
-        powers = np.broadcast_to(balance.available(float(to.figures.rated.si), densities), densities.shape)
+        powers = np.broadcast_to(balance.available(float(to.rated.si), densities), densities.shape)
         able = balance.masses(powers, densities)
         known = np.isfinite(able)
         word = worst([f.verdict for f in to.findings if f.key in ("power_margin", "weight_margin")])

@@ -142,7 +142,7 @@ class LevelFlight(DaySheet):
         most = airspeed_limit(to, aircraft, day)
         wind = to.reading("headwind", "headwind")
         engine = day.engine(aircraft)
-        inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own)
+        inputs = (mass, speed, day.pressure, day.temperature, day.vapour, wind, *flight.own[:-1], to.rated)
 
         def figures(*given: Any) -> Mapping[str, Any]:
             return flight.curve(engine, day, *given)

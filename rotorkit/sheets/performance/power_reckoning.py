@@ -14,7 +14,7 @@ from typing import Any
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MeasuredHover
-from rotorkit.aircraft.derived import blades_of, engine_model_of
+from rotorkit.aircraft.derived import blades_of, engine_model_of, full_power_rotor_speed
 from rotorkit.atmosphere import (
     DayAir,
     density_altitude,
@@ -26,7 +26,7 @@ from rotorkit.atmosphere import (
     station_pressure,
     vapour_pressure_from_humidity,
 )
-from rotorkit.engine import EngineOnTheDay
+from rotorkit.engine import EngineOnTheDay, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import power_in
 from rotorkit.judging.measured import Measured, Origin, combine, coverage_factor, measured, propagate
 from rotorkit.mass import weight_force
@@ -146,6 +146,7 @@ class Figures:
     induced: Measured
     drag: Measured
     blades: Blades | None
+    full_power_from: float
 
     @classmethod
     def of(cls, aircraft: Aircraft) -> Figures:
@@ -165,7 +166,17 @@ class Figures:
             measured(main.induced_factor, Ratio, "induced factor"),
             measured(main.profile_drag_coefficient, Ratio, "profile drag coefficient"),
             blades_of(main, "main rotor") if main.blade is not None else None,
+            full_power_rotor_speed(aircraft),
         )
+
+    def rated_at(self, speed: Measured) -> Measured:
+        """The engine's rated power as far as it may be counted on at a speed of the main rotor: wherever power
+        available is reckoned from the rating, it is from this."""
+
+        def power(rated: float, speed: float) -> float:
+            return float(power_at_engine_speed.si(rated, speed, self.full_power_from))
+
+        return propagate(power, Power, [self.rated, speed])
 
     def shares(self, speed: Measured) -> tuple[Measured, ...]:
         """What leads from the main rotor's power to the engine's, with the main rotor's speed."""
@@ -268,7 +279,7 @@ def corrections(
         speed = measured(hover.rotor_speed, RotationRate, f"rotor speed, {hover.title}")
         weight = value_of(weight_force, measured(hover.gross_weight, Mass, f"gross weight, {hover.title}"))
         if hover.power is None:
-            engine, how = day.power_available(aircraft, figures.rated), "full throttle"
+            engine, how = day.power_available(aircraft, figures.rated_at(speed)), "full throttle"
         else:
             engine, how = measured(hover.power, Power, f"power, {hover.title}"), "power as measured"
         main = main_rotor_power_at(engine, day.density, figures.shares(speed))
