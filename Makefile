@@ -14,6 +14,9 @@ MOVED := moved
 endif
 DIR ?=
 
+# Compiled Python is kept: without it every process, each notebook's kernel too, compiles all that it imports, some six seconds of work.
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: lab test test-unit test-notebooks test-browser fuzz check format notebooks reference benchmarks wheel wheel-test slips lock env clean moved
 .NOTPARALLEL:
 
@@ -30,11 +33,12 @@ test-unit: env
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env
 	@rm -rf build/notebooks && $(PY) -m tests.working_folder build/notebooks
-	$(PY) -m pytest -p tests.fixed_clock --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
+	$(PY) -m pytest -p tests.fixed_clock -n auto --dist loadfile --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
 
-# Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure.
+# Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure. Each of two workers
+# has a JupyterLab and a Chromium of its own.
 test-browser: env
-	$(PY) -m pytest -p no:nbval tests/browser $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval -n 2 --dist load tests/browser $(PYTEST_ARGS)
 
 # The property tests with other examples every time, and FUZZ times as many. What it finds becomes an example of its test, so that
 # `make test` has it from then on. Of everything, or of what PYTEST_ARGS names: PYTEST_ARGS="tests/quantities".
@@ -99,6 +103,7 @@ $(READY): requirements.txt pyproject.toml $(MOVED)
 	$(PY) -m pip install -qq --disable-pip-version-check --require-hashes -r $(VENV)/uv.txt; \
 	$(PY) -m uv pip install --quiet --python $(PY) --require-hashes -r requirements.txt; \
 	$(PY) -m uv pip install --quiet --python $(PY) --no-deps --no-build-isolation --editable .; \
+	$(PY) -c "import ipykernel.kernelapp, jupyterlab.labapp, matplotlib.figure, scipy.optimize, sympy, typst, rotorkit.cli, rotorkit.notebook"; \
 	printf '%s\n' "$(CURDIR)" > $(READY)
 
 moved:

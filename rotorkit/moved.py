@@ -44,17 +44,29 @@ MOVED = {
     **{f"rotorkit.sheets.{name}": f"rotorkit.sheets.performance.{name}" for name in _PERFORMANCE.split()},
 }
 """Earlier path and present one."""
+_NAMES_TOO = {
+    "rotorkit.sheets.hover_margin": (
+        "rotorkit.sheets.performance.day_and_weight",
+        "rotorkit.sheets.performance.power_reckoning",
+    )
+}
+"""Modules whose names an earlier path had besides its own."""
+_RENAMED = {"rotorkit.sheets.blade_stations": {"Station": "StationRow"}}
+"""Names of an earlier path, and what they are there now."""
 
 
 class _Moved(Loader):
-    """Loads a module under its earlier path: the names of the one under its present path."""
+    """Loads a module under its earlier path: the names of those under their present path."""
 
     def __init__(self, now: str) -> None:
         self.now = now
 
     def exec_module(self, module: ModuleType) -> None:
-        there = import_module(self.now)
-        module.__dict__.update({name: value for name, value in vars(there).items() if not name.startswith("__")})
+        for path in (*_NAMES_TOO.get(module.__name__, ()), self.now):
+            there = vars(import_module(path))
+            module.__dict__.update({name: value for name, value in there.items() if not name.startswith("__")})
+        for earlier, name in _RENAMED.get(module.__name__, {}).items():
+            setattr(module, earlier, getattr(module, name))
         module.__doc__ = f"Moved to {self.now}."
 
 

@@ -77,6 +77,15 @@ def test_an_instruments_share_of_the_reading(stated_as: str, standard: float) ->
     assert float(near.m_as("kg")) == pytest.approx(2 * standard, rel=1e-9)
 
 
+def test_the_worst_repeat_sizes_an_error_that_is_a_share() -> None:
+    """Two per cent of 500, 400 and 600 kg in any order: 12 kg, whichever was read first."""
+    one = instrument(stated_as="expanded", shared="1 %")
+    for order in ((500, 400, 600), (600, 500, 400), (400, 600, 500)):
+        own, shared = one.errors_near("here", *(read(f"{kg} kg", Mass) for kg in order)).values()
+        assert float(own.m_as("kg")) == pytest.approx(12, rel=1e-9)
+        assert float(shared.m_as("kg")) == pytest.approx(6, rel=1e-9)
+
+
 @pytest.mark.parametrize(("day", "past"), [(11, False), (12, False), (13, True)])
 def test_a_calibration_holds_on_its_last_day(day: int, past: bool) -> None:
     one = instrument(due="2026-06-12")

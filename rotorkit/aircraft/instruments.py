@@ -121,20 +121,23 @@ class Instrument(Section):
         )
         return measured(reading, self.kind, f"{label} ({self.title})", own, shared, self.stated_as)
 
-    def errors_near(self, place: str, reading: Reading) -> dict[str, Any]:
+    def errors_near(self, place: str, *readings: Reading) -> dict[str, Any]:
         """The errors that readings near one place of the scale have in common, by name, expanded (k = 2): for `shared`.
 
         The instrument's own error is one and the same near one place and another one elsewhere (`shared_error`); it is
-        left out where an uncertainty was typed with the reading, which then stands for it.
+        left out where an uncertainty was typed with the readings, which then stands for it. Of repeats the one with
+        which it is largest counts.
         """
         difference = difference_kind(self.kind)
         factor = COVERAGE * STATED_AS[self.stated_as][0]
         found: dict[str, Any] = {}
-        if reading.uncertainty is None:
-            own = from_si(factor * self._size(self.uncertainty, reading.si), difference)
+        if readings[0].uncertainty is None:
+            own = from_si(factor * max(self._size(self.uncertainty, one.si) for one in readings), difference)
             found |= shared_error(self.title, place, own)
         if self.shared:
-            found[f"{self.title}, in common"] = from_si(factor * self._size(self.shared, reading.si), difference)
+            found[f"{self.title}, in common"] = from_si(
+                factor * max(self._size(self.shared, one.si) for one in readings), difference
+            )
         return found
 
     def calibration_tables(self) -> list[CalibrationTable]:

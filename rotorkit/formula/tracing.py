@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rotorkit.formula.compiling import NotCompiled, compiled_as_written, in_pieces
+from rotorkit.formula.compiling import NotCompiled, compiled_as_written, compiled_slopes_as_written, in_pieces
 from rotorkit.formula.contract import Contract
 from rotorkit.formula.functions import MathFunction, Pi
 from rotorkit.quantities import Constant
@@ -130,11 +130,18 @@ def compiled_slopes(traced: Traced) -> Compiled:
     """
     import sympy
 
+    order = list(traced.symbols.values())
+    ready = traced.evaluated.xreplace({symbol: sympy.Float(float(c)) for symbol, c in traced.constants.values()})
+    try:
+        array = in_pieces(compiled_slopes_as_written(ready, order, array=True))
+        return Compiled(compiled_slopes_as_written(ready, order, array=False), array)
+    except NotCompiled:
+        pass
     slopes = [
         traced.evaluated.diff(symbol).replace(sympy.sign, lambda x: sympy.Piecewise((-1, x < 0), (1, True)))
         for symbol in traced.symbols.values()
     ]
-    return _rewritten(list(traced.symbols.values()), [_with_constants(traced, slope) for slope in slopes])
+    return _rewritten(order, [_with_constants(traced, slope) for slope in slopes])
 
 
 def compiled_with_constants(traced: Traced) -> Callable[..., float]:

@@ -22,6 +22,7 @@ from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
@@ -231,15 +232,15 @@ class Explorer(Guarded):
         if self.seen is not None:
             width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
             drawn = [draw(picture, width) for picture in self.seen.pictures]
-            _put(self.picture, pages.framed(pages.pictures(drawn)))
-            _put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
+            put(self.picture, pages.framed(pages.pictures(drawn)))
+            put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
         else:
-            _put(self.picture, "")
-            _put(self.said, "")
+            put(self.picture, "")
+            put(self.said, "")
         self.box.remove_class("rotorkit-typing")
         titles = {name: knob.title for name, knob in self.knobs.items()}
         why = words.why_not(self.problems, titles).replace("No verdict yet", "No picture yet")
-        _put(self.state, "" if self.seen is not None else pages.framed(why))
+        put(self.state, "" if self.seen is not None else pages.framed(why))
         self._moving = True
         try:
             for name, box in self.fields.items():
@@ -254,11 +255,6 @@ class Explorer(Guarded):
     def _tell_fault(self, fault: Exception) -> None:
         self.fault, self.seen = fault, None
         for shown in (self.picture, self.said):
-            _put(shown, "")
+            put(shown, "")
         self.box.remove_class("rotorkit-typing")
-        _put(self.state, pages.framed(words.fault(fault)))
-
-
-def _put(shown: Any, value: str) -> None:
-    if shown.value != value:
-        shown.value = value
+        put(self.state, pages.framed(words.fault(fault)))

@@ -33,7 +33,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.typed import for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
-from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, NewerEntryError, RecordError
+from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -170,7 +170,7 @@ class Form(Shown):
         """Whether what stands in the form is kept: "saved", "changed since saved" or "never saved"."""
         return self.keeping.state(self.check, self.readings, self._loaded)
 
-    def save(self, who: str, note: str = "", replaces: int | None = None, why: str = "", title: str = "") -> Entry:
+    def save(self, who: str, note: str = "", replaces: int | None = None, why: str = "", title: str = "") -> SavedEntry:
         """Save what stands in the form to the record. When this returns, it is on the drive.
 
         Arguments: who did the work; note, anything; replaces, the number of the entry that this one corrects, and why;

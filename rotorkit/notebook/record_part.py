@@ -13,7 +13,7 @@ from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
-from rotorkit.record import SAVED, Entry, History, RecordError, history, rework
+from rotorkit.record import SAVED, History, RecordError, SavedEntry, history, rework
 
 __all__ = ["RecordPart"]
 
@@ -209,7 +209,7 @@ class RecordPart(Part):
         self._tell(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
 
 
-def _named(entry: Entry) -> str:
+def _named(entry: SavedEntry) -> str:
     return f"entry {entry.number} ({entry.local:%Y-%m-%d %H:%M}, {entry.word})"
 
 

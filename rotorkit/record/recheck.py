@@ -8,7 +8,7 @@ from datetime import date
 
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
@@ -21,7 +21,7 @@ class RecheckRow:
     """One thing that moved, or a cause that moved nothing. what: "figure", "uncertainty", "limit", "verdict", or ""
     for a cause alone. was, now: in words. word: the kind of cause. cause: in words."""
 
-    entry: Entry
+    entry: SavedEntry
     figure: str
     what: str
     was: str

@@ -339,12 +339,14 @@ def threads_exposed_after(threads_exposed: Ratio, turns_tighter: Ratio) -> Ratio
 class TurnbucklePlan:
     """What to turn.
 
-    exact: turns to the middle of the target, Measured ratio, positive tighter. turns: rounded to whole steps. change:
+    exact: turns to the middle of the target, Measured ratio, positive tighter. wanted: rounded to whole steps. turns:
+    as many of these as the threads allow. change:
     of the tension by those, Measured. after: the tension expected then, Measured. verdict: on that, against the target.
     threads: verdicts on the threads exposed at each end, after turning.
     """
 
     exact: Measured
+    wanted: float
     turns: float
     change: Measured
     after: Measured
@@ -354,6 +356,8 @@ class TurnbucklePlan:
     @property
     def sentence(self) -> str:
         """What to do, in words."""
+        if not self.turns and self.wanted:
+            return "leave the turnbuckle as it is: its threads do not allow a turn that way"
         if not self.turns:
             return "leave the turnbuckle as it is"
         way = "tighter" if self.turns > 0 else "looser"
@@ -393,7 +397,8 @@ def turnbuckle_plan(
         as `turnbuckle_turns`; any
         of them may be a Measured.
     threads_exposed : tuple[Any, ...]
-        [-] counted now at each end; none if they were not counted.
+        [-] counted now at each end; none if they were not counted. No turns are planned past them: tighter until the
+        first end is in by its last thread, looser until one end has as many outside as the rule allows.
     step : float
         turns between two positions that can be safetied: half a turn brings the hole or the clip's groove round
         again (common practice, no source).
@@ -435,7 +440,8 @@ def turnbuckle_plan(
     exact = turnbuckle_turns(middle - now, *run)
     if not isinstance(exact, Measured):
         exact = measured(exact, Ratio, "turns")
-    turns = math.floor(float(exact.si) / step + 0.5) * step
+    wanted = math.floor(float(exact.si) / step + 0.5) * step
+    turns = _as_the_threads_allow(wanted, threads_exposed, step)
     made = tension_change_of_turns(turns, *run)
     change = made if isinstance(made, Measured) else measured(made, Force, "change")
     if share is not None:
@@ -445,4 +451,17 @@ def turnbuckle_plan(
     after = now + change
     rule = threads_exposed_limit()
     threads = tuple(rule.judge(measured(threads_exposed_after(m, turns), Ratio, "threads")) for m in threads_exposed)
-    return TurnbucklePlan(exact, turns, change, after, target.judge(after), threads)
+    return TurnbucklePlan(exact, wanted, turns, change, after, target.judge(after), threads)
+
+
+def _as_the_threads_allow(wanted: float, threads_exposed: tuple[Any, ...], step: float) -> float:
+    """Turns in whole steps, no more than the threads counted outside at the ends allow (`threads_exposed_after`)."""
+    if not threads_exposed or not wanted:
+        return wanted
+    counted = [float(si_of(one, _RATIO, "threads_exposed")[0]) for one in threads_exposed]
+    if wanted > 0:
+        room = min(counted)
+    else:
+        room = float(threads_exposed_limit().high_si or 0.0) - max(counted)
+    most = math.floor(max(room, 0.0) / step + 1e-9) * step
+    return math.copysign(min(abs(wanted), most), wanted) if most else 0.0

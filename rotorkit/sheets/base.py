@@ -10,7 +10,7 @@ from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, ClassVar, Self, get_args, get_origin
+from typing import Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -184,6 +184,8 @@ class Part:
     done: bool
 
 
+NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
+"""What a choice of things seen begins with: any other of its options was seen."""
 MOST_PARTS_NAMED = 8
 """How many missing parts are named before the others are counted."""
 
@@ -283,7 +285,8 @@ class Sheet(Section):
 
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
-        """Whether readings as typed hold no reading at all: choices and names alone are none."""
+        """Whether readings as typed hold no reading at all: choices and names alone are none, but for a choice of
+        what was seen, which begins with `NOT_LOOKED_AT`."""
         return not _any_reading(cls, readings)
 
     @classmethod
@@ -412,10 +415,13 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
         return True  # told as a mistake when the sheet is made
     for one in fields_of(model):
         value, start = given.get(one.name), getattr(one.default, "typed", one.default)
-        if one.row is not None and isinstance(value, list):
-            if any(not isinstance(row, Mapping) or _any_reading(one.row, row) for row in value):
+        if one.row is not None:
+            rows = value if isinstance(value, list) else []
+            if any(not isinstance(row, Mapping) or _any_reading(one.row, row) for row in rows):
                 return True
-        elif one.entry is not None and value not in (None, start) and str(value).strip():
+        if one.entry is not None and value not in (None, start) and str(value).strip():
+            return True
+        if one.choice is not None and NOT_LOOKED_AT in one.choice.options and value not in (None, "", NOT_LOOKED_AT):
             return True
     return False
 

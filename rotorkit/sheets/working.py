@@ -210,7 +210,7 @@ class Working(Reckoning):
         """
         shared: Mapping[str, Any] | None = None
         if instrument is not None:
-            shared = instrument.errors_near(place or what, readings[0])
+            shared = instrument.errors_near(place or what, *readings)
         resolution = None
         if own_step and readings[0].uncertainty is None:
             # no reading is known better than its last digit, however well the repeats agree

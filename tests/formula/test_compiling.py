@@ -8,7 +8,13 @@ import sympy
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from rotorkit.formula.compiling import PIECE, NotCompiled, compiled_as_written, in_pieces
+from rotorkit.formula.compiling import (
+    PIECE,
+    NotCompiled,
+    compiled_as_written,
+    compiled_slopes_as_written,
+    in_pieces,
+)
 from tests.formula.relations import everything
 
 x, y = sympy.Symbol("x", positive=True), sympy.Symbol("y", positive=True)
@@ -76,9 +82,52 @@ def test_reads_like_the_body_and_works_nothing_out_twice() -> None:
     assert "288.15" in source, "divided by, as written"
 
 
+SLOPED = [
+    *(
+        x**power * y
+        for power in (2, 3, 5, -1, -2, sympy.Rational(1, 2), sympy.Rational(3, 2), sympy.Rational(-1, 2), 0.19)
+    ),
+    x**y + 2**x - y ** (x * y),
+    (x + y) ** 2 / (x - 3 * y) - 7,
+    sympy.sin(x * y) * sympy.cos(x) * sympy.tan(y / 3) / sympy.exp(x - y),
+    sympy.asin(x / 4) - sympy.acos(y / 4) * sympy.atan(x) + sympy.log(x / y),
+    sympy.Abs(x - y) * y + sympy.Abs(sympy.sin(4 * x)),
+    sympy.sqrt(x**2 + y**2) + x / sympy.sqrt(x**2 + y**2),
+    x + 0 * y,
+    sympy.Float(3),
+    everything.traced.evaluated.subs(zip(everything.traced.symbols.values(), (x, y, x - y), strict=True)),
+]
+
+
+@pytest.mark.parametrize("expression", SLOPED, ids=str)
+def test_slopes_are_sympy_s_derivatives(expression: sympy.Expr) -> None:
+    scalar = compiled_slopes_as_written(expression, [x, y], array=False)
+    array = compiled_slopes_as_written(expression, [x, y], array=True)
+    for at_x, at_y in ((0.3, 1.1), (2.0, 0.4)):
+        here = {x: at_x, y: at_y}
+        expected = [float(expression.diff(symbol).subs(here).evalf()) for symbol in (x, y)]
+        assert scalar(at_x, at_y) == pytest.approx(expected, rel=1e-12)
+        for many, one in zip(array(numpy.full(3, at_x), numpy.full(3, at_y)), expected, strict=True):
+            assert numpy.broadcast_to(many, 3) == pytest.approx(numpy.full(3, one), rel=1e-12)
+
+
+def test_the_slope_of_an_absolute_value_is_one_sided_at_nought() -> None:
+    slopes = compiled_slopes_as_written(sympy.Abs(x - y), [x, y], array=False)
+    assert slopes(2.0, 2.0) == [1.0, -1.0]
+    assert slopes(1.0, 2.0) == [-1.0, 1.0]
+
+
+def test_slopes_work_nothing_out_twice() -> None:
+    source = compiled_slopes_as_written(x * sympy.sqrt(x + y) / y, [x, y], array=False).__doc__
+    assert source is not None
+    assert source.count("sqrt") == 1
+
+
 def test_another_function_is_left_to_sympy() -> None:
     with pytest.raises(NotCompiled):
         compiled_as_written(sympy.gamma(x), [x], array=False)
+    with pytest.raises(NotCompiled):
+        compiled_slopes_as_written(sympy.gamma(x), [x], array=False)
 
 
 def test_pieces_of_lists_of_results_and_of_constants() -> None:

@@ -145,9 +145,13 @@ def test_plan_aims_for_the_middle_by_half_turns() -> None:
 
 
 def test_plan_looser_and_none() -> None:
-    tight = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(2,))
+    tight = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(1,))
     assert tight.sentence == "turn the barrel 1 1/2 turns looser, work the controls, and measure again"
-    assert_quantity(tight.threads[0].measured, "3.5", within="1e-9")
+    assert_quantity(tight.threads[0].measured, "2.5", within="1e-9")
+    held = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(1, 2))
+    assert (held.wanted, held.turns) == (-1.5, -1.0)
+    held = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(3.5, 2))
+    assert held.sentence == "leave the turnbuckle as it is: its threads do not allow a turn that way"
     good = turnbuckle_plan("47 lbf", TARGET, *RUN)
     assert good.sentence == "leave the turnbuckle as it is"
     quarter = turnbuckle_plan("44 lbf", TARGET, *RUN, step=0.25)

@@ -98,13 +98,18 @@ def test_after_turning_as_told_the_tension_is_mid_band_to_half_a_step(tension: f
 
 def test_threads_before_and_after() -> None:
     outcome = sheet(tension="19 lb", exposed_one="3.5", exposed_other="1").work(DIRECT)
-    assert turned(outcome)[0] == "2 turns tighter"
+    assert turned(outcome)[0] == "1 turn tighter"
     assert outcome.finding("threads.one").row()[1::2] == ("3.5", "out of limits")
     assert outcome.finding("threads.other").verdict.word == "in limits"
-    assert said(outcome, "the other end would be in the barrel past its last thread")
+    assert "do not allow the 2 turns tighter that the tension asks for, only 1 turn tighter" in outcome.lead[0]
+    in_by_its_last = sheet(tension="19 lb", exposed_one="1", exposed_other="0").work(DIRECT)
+    assert turned(in_by_its_last)[0] == "as it is"
+    assert "do not allow the 2 turns tighter that the tension asks for, no turn that way" in in_by_its_last.lead[0]
+    assert said(in_by_its_last, "its threads do not allow a turn that way")
     out = sheet(tension="52 lb", exposed_one="1.5", exposed_other="1").work(DIRECT)
-    assert turned(out)[0] == "2 turns looser"
-    assert said(out, "After turning 3.5 threads stand outside at the one end, more than the rule allows")
+    assert turned(out)[0] == "1.5 turns looser"
+    assert "more threads would stand outside than the rule allows" in out.lead[0]
+    assert not sheet(tension="52 lb", exposed_one="1", exposed_other="1").work(DIRECT).lead
     uncounted = sheet(exposed_one=None, exposed_other=None).work(DIRECT)
     assert uncounted.missing[:2] == [
         "threads outside the turnbuckle, one end",

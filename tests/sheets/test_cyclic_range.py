@@ -163,6 +163,11 @@ def test_two_places_on_the_line_give_the_range_alone() -> None:
     assert degrees(outcome, "range.forward") == pytest.approx(6, abs=2e-4)
     assert [f.key for f in outcome.findings] == ["range.forward"]
     assert said(outcome, "what the stick does across its own line is not seen")
+    assert not any("was given no limit" in one for one in outcome.first)
+    unlimited = aircraft(main_rotor__swashplate__limits__cross=LEFT_OUT)
+    two = sheet({"forward": RIGHT["forward"]}, places=("over the right side", "over the left side"))
+    bare = two.work(unlimited)
+    assert any("across its own line was given no limit" in one for one in bare.first)
     assert outcome.missing == [
         "stick forward: a third place, for what it does across",
         "stick aft",

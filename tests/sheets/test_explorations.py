@@ -9,8 +9,8 @@ from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.pictures.data import Chart, Contour
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Seen, starting_values
-from rotorkit.sheets.performance.hover_margin import BY_BLADES, BY_MERIT, BY_PARTS
 from rotorkit.sheets.performance.pedal_stops import AGAINST, WITH
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 from tests.sheets.test_anti_torque_margin import STOPS
 from tests.sheets.test_anti_torque_margin import worked as pedalled
 from tests.sheets.test_autorotation import worked as glided

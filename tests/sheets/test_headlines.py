@@ -105,7 +105,9 @@ class TestLevelFlight:
 
     def test_where_it_cannot_fly_it_says_so_first(self) -> None:
         outcome = level(bare(), gross_weight="3,200 lb")
-        assert outcome.first[0].endswith("it cannot be flown today.")
+        assert outcome.first[0].endswith("at this rotor speed: they stall.")
+        assert outcome.finding("blade_loading").verdict.word == OUT_OF_LIMITS
+        assert outcome.first[1].endswith("it cannot be flown today.")
         assert outcome.finding("climb").verdict.word == OUT_OF_LIMITS
 
     def test_a_stall_without_a_limit_is_out_of_limits(self) -> None:

@@ -14,7 +14,8 @@ from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.hover_balance import engine_power_by_merit, engine_power_for, main_rotor_power_at
 from rotorkit.rotor.margin import engine_power_to_hover, mass_that_can_hover
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.performance.hover_margin import AS_ESTIMATED, BY_BLADES, BY_HOVERS, BY_MERIT, BY_PARTS
+from rotorkit.sheets.performance.day_and_weight import AS_ESTIMATED, BY_HOVERS
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 from tests.sheets.test_hover_margin import (
     CENTRE,
     DEMO,

@@ -13,7 +13,8 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.pictures.data import Bars, Chart
 from rotorkit.quantities import say, use_display
 from rotorkit.sheets.base import Outcome, SheetError
-from rotorkit.sheets.performance.hover_margin import BY_MERIT, BY_PARTS, HoverMargin
+from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.performance.power_reckoning import BY_MERIT, BY_PARTS
 from tests.searching import examples
 
 DEMO = load_aircraft(demo_folder())

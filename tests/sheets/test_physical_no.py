@@ -289,7 +289,7 @@ def test_a_trend_that_may_have_met_its_limit_leads() -> None:
         {"day": f"2026-0{month}-01", "tension": f"{tension} ± 1 N", "temperature": "20 °C"}
         for month, tension in ((1, 100), (2, 90), (3, 80))
     ]
-    for low, leads in (("70 N", False), ("80.5 N", True)):
+    for low, leads in (("40 N", False), ("70 N", True), ("80.5 N", True)):
         cable = {**CABLE, "limits": {"tension": {**limits["tension"], "low": low}}}
         aircraft = small_aircraft(cables__one=cable, instruments__gauge={**GAUGE, "uncertainty": "1 N"})
         outcome = worked("tension_trend", {"cable": "one", "gauge": "gauge", "days": days}, aircraft)

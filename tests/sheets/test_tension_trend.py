@@ -156,3 +156,24 @@ def test_the_look_ahead_says_how_early_it_may_be() -> None:
     outcome = sheet(*rows).work(DIRECT)
     (ahead,) = [said for said in (*outcome.first, *outcome.remarks) if "would be met on" in said]
     assert "as early as 2026-0" in ahead or "it may be met already" in ahead
+
+
+def test_a_limit_met_before_the_next_look_is_not_in_limits() -> None:
+    """A pound in 30 days from 36 lbf: 31.2 lbf on the 25th of May, 30 lbf on the 30th of June, 36 days ahead, looked
+    at after 54 days. From 39 lbf it is half a year away."""
+    exact = aircraft(
+        instruments__tension_gauge__tables=LEFT_OUT,
+        instruments__tension_gauge__uncertainty="0.01 lb",
+        cables__pedal_left__slope="0.5 lb/°F",
+    )
+    soon = sheet(*MONTHLY, ("2026-05-25", "31.2 lb", "70 °F")).work(exact)
+    assert "would be met on 2026-06-" in soon.first[0]
+    assert soon.finding("next_look").verdict.word == "too close to call"
+    assert soon.word == "too close to call"
+    days = ("2026-01-01", "2026-01-31", "2026-03-02", "2026-04-01")
+    often = sheet(*((day, f"{39 - i}.0 lb", "70 °F") for i, day in enumerate(days))).work(exact)
+    assert "next_look" not in [one.key for one in often.findings]
+    assert often.word == "in limits"
+    assert not any("would be met" in one for one in often.first)
+    fast = [(f"2026-01-{day:02}", f"{31 - 0.05 * day:.2f} lb", "70 °F") for day in (1, 2, 3, 14, 15)]
+    assert sheet(*fast).work(exact).word == "too close to call"

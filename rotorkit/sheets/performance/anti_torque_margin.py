@@ -15,7 +15,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, stops_measured_at
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere import speed_of_sound
-from rotorkit.judging.limits import NO_LIMIT, Limit
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate_together
 from rotorkit.mass import weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -34,7 +34,7 @@ from rotorkit.quantities import (
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
 from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars, judge
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.working import capital
@@ -183,8 +183,7 @@ class AntiTorqueMargin(EstimateSheet):
         found = propagate_together(tail.figures, _KINDS, inputs)
         plain = tail.margin(*(float(one.si) for one in inputs))
         _steps(to, tail, plain, found, stops, needed, blockage)
-        to.lead += [*plain.not_held, to.estimated]
-        to.notes[:0] = plain.stall_remarks
+        to.lead += [*plain.not_held, *plain.stall_remarks, to.estimated]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
         if past := _past_the_peak(angles, thrusts, stops):
             to.notes.insert(0, past)
@@ -218,17 +217,18 @@ class AntiTorqueMargin(EstimateSheet):
                 "pedal_margin", capital(name), limits.pedal_margin, found["left_high"], name=name, physical=ANGLE_LEFT
             )
         name, title = f"tail-rotor thrust remaining at {stops.at_hardest}", f"Thrust remaining at {stops.at_hardest}"
-        verdict = judge(limits.thrust_margin, found["thrust_left"], name, THRUST_LEFT)
-        told = verdict.word == NO_LIMIT and "left_high" in found  # the blade angle left is what is judged then
-        to.findings.append(Finding("thrust_margin", title, verdict, told))
+        to.judge(  # told aside where the blade angle left is what is judged
+            "thrust_margin", title, limits.thrust_margin, found["thrust_left"], name=name, aside="left_high" in found,
+            physical=THRUST_LEFT,
+        )  # fmt: skip
         to.tell("thrust_needed", "Tail-rotor thrust needed", needed)
         if "needed" in found:
             to.tell("blade_angle_needed", "Blade angle needed", stops.sign * found["needed"])
             to.tell("pedal_used", f"Pedal used, from {stops.at_least}", found["used"])
             title = f"Blade angle remaining to {stops.at_least}"
-            to.findings.append(_other_way("angle_left_low", title, found["left_low"], ANGLE_LEFT))
+            _other_way(to, "angle_left_low", title, found["left_low"], ANGLE_LEFT)
         title = f"Thrust that can be taken off at {stops.at_least}"
-        to.findings.append(_other_way("thrust_left_low", title, found["thrust_low"], THRUST_LEFT))
+        _other_way(to, "thrust_left_low", title, found["thrust_low"], THRUST_LEFT)
         to.tell("torque", "Torque of the main rotor", torque)
         if "power" in found:
             to.tell("tail_power", "Tail-rotor shaft power", found["power"])
@@ -327,10 +327,9 @@ def _off(label: str, standard: float) -> Measured:
     return measured(from_si(0.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
 
 
-def _other_way(key: str, title: str, figure: Measured, physical: Limit) -> Finding:
+def _other_way(to: EstimateWorking, key: str, title: str, figure: Measured, physical: Limit) -> None:
     """What remains the other way: told aside as long as something does."""
-    verdict = judge(None, figure, title[0].lower() + title[1:], physical)
-    return Finding(key, title, verdict, verdict.word == NO_LIMIT)
+    to.judge(key, title, None, figure, name=title[0].lower() + title[1:], aside=True, physical=physical)
 
 
 def _tip_speed(speed: Measured, ratio: Measured, blades: Blades) -> float:

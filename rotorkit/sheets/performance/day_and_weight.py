@@ -21,6 +21,7 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
+from rotorkit.mass import weight_force
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -34,7 +35,9 @@ from rotorkit.quantities import (
     required_kind,
     say,
 )
+from rotorkit.rotor import blade_loading, disk_area, thrust_coefficient, tip_speed
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
+from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.margin import corrected_power
 from rotorkit.sheets.base import Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
@@ -47,12 +50,13 @@ from rotorkit.sheets.performance.power_reckoning import (
     corrections,
     engine_power,
 )
-from rotorkit.sheets.working import Working
+from rotorkit.sheets.working import Working, value_of
 
 __all__ = [
     "AS_ESTIMATED",
     "BY_HOVERS",
     "BY_THE_THEORY",
+    "NO_STALL",
     "SPREAD",
     "DaySheet",
     "DayWorking",
@@ -64,6 +68,10 @@ __all__ = [
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
 AN_ESTIMATE = "This is an estimate"
+NO_STALL = Limit(
+    "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
+    source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
+)  # fmt: skip
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
@@ -147,12 +155,31 @@ class DayWorking(Working):
         """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
         return super().tell(key, title, figure, name or title[:1].lower() + title[1:])
 
+    def _stall(self) -> None:
+        """Blades that would have to carry more than they can in the hover, or may, lead, whatever is judged."""
+        f, speed = self.figures, self.speed
+        thrust = value_of(weight_force, self.mass)
+        tips = tip_speed(speed, f.radius)
+        carried = value_of(thrust_coefficient, thrust, self.day.density, disk_area(f.radius), tips)
+        loading = value_of(blade_loading, carried, f.shape)
+        verdict = NO_STALL.judge(loading)
+        if verdict.word == IN_LIMITS:
+            return
+        stall = "they stall" if verdict.word == OUT_OF_LIMITS else "they may stall"
+        self.lead.insert(
+            0, f"The blades would have to carry more than they can in a hover at this rotor speed: {stall}."
+        )
+        if all(one.key != "blade_loading" for one in self.findings):
+            self.findings.append(Finding("blade_loading", "Blade loading", verdict))
+
     def outcome(self, title: str = "", remarks: Sequence[str] | None = None) -> Outcome:
         """As `Working.outcome`, with a weight that is, or may be, above the aircraft file's maximum as the first
-        finding, and with a rotor speed that is not the file's said among the first sentences."""
+        finding, likewise main rotor blades that stall or may, and with a rotor speed that is not the file's said among
+        the first sentences."""
         most, usual = self.aircraft.weights.maximum, self.aircraft.main_rotor.speed
         leads = []
         limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
+        self._stall()
         verdict = limit.judge(self.mass)
         if verdict.word != IN_LIMITS:
             self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))

@@ -53,32 +53,26 @@ from rotorkit.rotor import (
     tip_mach_hovering,
     tip_speed,
 )
-from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
 from rotorkit.sheets.base import About, Needed, Outcome, bars
 from rotorkit.sheets.performance.day_and_weight import (
-    AS_ESTIMATED,
-    BY_HOVERS,
     BY_THE_THEORY,
+    NO_STALL,
     EstimateSheet,
     EstimateWorking,
     HoverPower,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES
 from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
-__all__ = ["AS_ESTIMATED", "BY_BLADES", "BY_HOVERS", "BY_MERIT", "BY_PARTS", "HoverMargin"]
+__all__ = ["HoverMargin"]
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
 POWER_LEFT = Limit("power margin in the hover", Power, low="0 hp", source="physics: no more than the engine gives")
 BALANCED = sources.ARITHMETIC.at("root of the power balance")
-NO_STALL = Limit(
-    "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
-    source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
-)  # fmt: skip
 WEIGHT_LEFT = Limit("weight margin in the hover", MassDifference, low="0 lb", source=POWER_LEFT.source)
 
 
@@ -166,10 +160,6 @@ class HoverMargin(EstimateSheet):
         loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
 
         limits = aircraft.performance
-        if float(loading.si) + float(loading.expanded_si) > float(NO_STALL.high_si or 0.0):
-            to.lead.insert(
-                0, "The blades would have to carry more than they can in a hover at this rotor speed: they stall."
-            )
         to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
         to.judge(
             "weight_margin", "Weight margin", limits.weight_margin, spare, name=WEIGHT_LEFT.name, physical=WEIGHT_LEFT

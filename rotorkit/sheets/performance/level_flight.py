@@ -50,7 +50,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, bars, judge, unset
+from rotorkit.sheets.base import About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import Day
@@ -316,7 +316,7 @@ def _findings(
         )  # fmt: skip
         lift = _retreating(limits.retreating_lift, blades["lift"])
         title = f"Retreating blade: lift coefficient at {at} true"
-        to.findings.append(Finding("retreating_lift", title, lift, lift.word == NO_LIMIT))
+        to.found("retreating_lift", title, lift, aside=lift.word == NO_LIMIT)
 
 
 def _retreating(limit: Limit | None, lift: Measured) -> Verdict:

@@ -66,6 +66,7 @@ __all__ = [
     "engine_power",
 ]
 
+MAIN_HOVER = "Main rotor in the hover, by blade element:"
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
 
 
@@ -247,6 +248,8 @@ def _blade_step(to: Reckoning, blades: Blades, weight: Measured, day: Day, speed
         f"induced power {say(hover.induced_power)}, profile power {say(hover.profile_power)}: {say(power)}",
         *hover.remarks,
     ]
+    to.lead += [f"{MAIN_HOVER} {said}" for said in hover.remarks if "stall" in said]
+    to.notes += [f"{MAIN_HOVER} {said}" for said in hover.remarks if "stall" not in said]
     to.step("Main rotor's power by blade element", lines, power, sources.LEISHMAN_2006.at("chapter 3"))
 
 

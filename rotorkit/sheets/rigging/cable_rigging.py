@@ -349,9 +349,11 @@ class CableRiggingWork(CableTensionWork):
         length, axial, felt, runs, one, other = run
         step = float(cable.turnbuckle.step.si)
         # aimed for and judged at the limit's temperature, as the verdict is, with all that is not known on the way
+        counted = tuple(end for end in (self.sheet.exposed_one, self.sheet.exposed_other) if end is not None)
         plan = turnbuckle_plan(
-            self.carried, limit, length, axial, felt, runs, one, other, step=step, share=self._share(runs)
-        )
+            self.carried, limit, length, axial, felt, runs, one, other,
+            tuple(end.si for end in counted), step, self._share(runs),
+        )  # fmt: skip
         made = self._as_it_will_be_read(plan, limit)
         wanted = Measured((limit.low_si + limit.high_si) / 2, Force) - self.carried
         middle = from_si((limit.low_si + limit.high_si) / 2, required_kind(Force))
@@ -492,6 +494,10 @@ class CableRiggingWork(CableTensionWork):
         if made is None:
             return []
         sentence = f"{capital(made.sentence)}."
+        if made.turns != made.wanted:
+            self.lead.append(self._held_by_threads(made))
+        if not made.turns and made.wanted:
+            return [sentence]
         if not made.turns:
             return [
                 f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
@@ -501,6 +507,21 @@ class CableRiggingWork(CableTensionWork):
             *self._expected(made),
             "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
         ]
+
+    @staticmethod
+    def _held_by_threads(made: TurnbucklePlan) -> str:
+        """That the turns which the tension asks for are more than the threads allow, and what to do then."""
+        if made.wanted > 0:
+            why = "an end would be in the barrel past its last thread, where the terminals may meet"
+            do = "Make the cable shorter, or shift the take-up to another turnbuckle."
+        else:
+            why = f"more threads would stand outside than the rule allows ({threads_exposed_limit().text})"
+            do = "Have a longer cable made, or give way at another turnbuckle."
+        allowed = f"only {_turns_words(made.turns)}" if made.turns else "no turn that way"
+        return (
+            f"The turnbuckle's threads do not allow the {_turns_words(made.wanted)} that the tension asks for, "
+            f"{allowed}: {why}. {do}"
+        )
 
     def _expected(self, made: TurnbucklePlan) -> list[str]:
         """The forecast in words: today's tension, and the verdict at the limit's temperature that it would come to."""
@@ -528,12 +549,7 @@ class CableRiggingWork(CableTensionWork):
             if made is None or not made.turns:
                 continue
             left = self.work(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
-            if float(left.si) < 0:
-                self.notes.append(
-                    f"After turning the {end} would be in the barrel past its last thread: the terminals may meet in "
-                    f"its middle. Make the cable shorter, or shift the take-up to another turnbuckle."
-                )
-            elif rule.judge(left).word != IN_LIMITS:
+            if rule.judge(left).word != IN_LIMITS:
                 self.notes.append(
                     f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule "
                     "allows."

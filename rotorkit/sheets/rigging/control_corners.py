@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import Field
@@ -17,7 +16,7 @@ from rotorkit.quantities import Length, Ratio, Reading, from_si, required_kind, 
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import CornerMap, CornerReading, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
@@ -27,7 +26,6 @@ Contact = Literal["not looked at", "free", "touches or binds"]
 CONTACTS: tuple[str, ...] = get_args(Contact)
 Reached = Literal["not looked at", "every control", "one falls short"]
 REACHED: tuple[str, ...] = get_args(Reached)
-NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 APART = Limit("clearance", Length, low="0 in", source="physics: what may touch is not known to be clear", unit="in")
 
 
@@ -123,17 +121,6 @@ class ControlCorners(Sheet):
         start = super().start(aircraft)
         start["corners"] = [{"corner": corner_words(corner)} for corner in aircraft.corners]
         return start
-
-    @classmethod
-    def is_blank(cls, readings: Mapping[str, Any]) -> bool:
-        """Whether nothing was looked at yet: here what was seen counts, not only what was measured."""
-        rows = readings.get("corners", [])
-        seen = any(
-            isinstance(row, Mapping)
-            and any(row.get(name) not in (None, "", NOT_LOOKED_AT) for name in ("reached", "contact"))
-            for row in (rows if isinstance(rows, list) else [])
-        )
-        return not seen and super().is_blank(readings)
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every corner: contact and ends looked at, or a fault found there."""

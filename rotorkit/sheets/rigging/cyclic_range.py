@@ -44,6 +44,10 @@ QUESTION_PHASE = math.radians(3.0)
 """A phase error beyond this, and beyond its uncertainty, is pointed out (our own choice)."""
 ONE_SIDED = "0.5 deg"
 """How far inside a limit with one side only is as good as one needs (our own choice)."""
+CROSS_UNJUDGED = (
+    "What the stick does across its own line was given no limit: it is not judged. Write the manual's limit, cross, "
+    "into the aircraft file."
+)
 OTHER_WAY = "the disk would tilt the other way than the stick"
 FOLLOWS = Limit("cyclic range", Angle, low="0 deg", source="physics: the disk tilts the way of the stick")
 AXES = {"fore and aft": ("forward", "aft"), "left and right": ("left", "right")}
@@ -472,6 +476,8 @@ class CyclicRangeWork(ProtractorWork):
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
         asked = self._questions(found)
         self.lead += [said for said in asked if OTHER_WAY in said]
+        if self.plate.limits.cross is None or self.plate.limits.cross.open:
+            self.lead.append(CROSS_UNJUDGED)
         self.notes = [
             *(said for said in asked if said not in self.lead),
             *(made.remarks if made is not None else []),

@@ -8,6 +8,7 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import Limit, Verdict
 from rotorkit.quantities import Length
 from rotorkit.rigging import WITNESS_WIRE, witness_hole_verdict
+from rotorkit.sheets.base import NOT_LOOKED_AT
 
 __all__ = [
     "ENGAGEMENT",
@@ -23,7 +24,6 @@ __all__ = [
 
 Witness = Literal["not looked at", "threads seen, wire stops", "wire passes", "no threads seen", "it has no hole"]
 WITNESS: tuple[str, ...] = get_args(Witness)
-NOT_LOOKED_AT: Witness = "not looked at"
 _, WIRE_STOPS, WIRE_PASSES, NO_THREADS, NO_HOLE = WITNESS
 WITNESS_CHOICE = Choice(options=WITNESS)
 WITNESS_HOW = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from datetime import date
 from typing import Annotated, Any, ClassVar
@@ -11,6 +12,7 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Readings, as_date
+from rotorkit.judging.limits import TOO_CLOSE, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
 from rotorkit.quantities import (
@@ -41,6 +43,8 @@ __all__ = ["DayRow", "TensionTrend"]
 
 DAY = 86400.0
 MET, MAY_BE_MET = "was met on", "it may be met already"
+DAYS_AHEAD = 7
+"""Days within which a limit that is coming nearer leads, however often the cable is looked at."""
 FAR_AHEAD = 5 * 365
 """Days beyond which no day is named on which the limit would be met."""
 
@@ -193,7 +197,8 @@ class _Work(CableWork):
         self.tell("trend", "Trend", trend.slope, "trend")
         self.tell("last_on_line", "Tension on the line, last day", trend.at(f"{trend.last_si} s"), "line")
         ahead = self._ahead(trend)
-        self.lead += [said for said in ahead if MET in said or MAY_BE_MET in said]
+        soon = self._before_the_next_look(trend)
+        self.lead += [said for said in ahead if soon or MET in said or MAY_BE_MET in said]
         self.notes += [
             trend.sentence,
             *(said for said in ahead if said not in self.lead),
@@ -254,6 +259,26 @@ class _Work(CableWork):
             f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
             f"{earlier}. A look ahead, no promise: read it before."
         ]
+
+    def _before_the_next_look(self, trend: TensionLine) -> bool:
+        """Whether the limit may be met within days, or before the cable would be looked at again if the next look came
+        as long after the last as the longest between two of them: then it is too close to call."""
+        limit = self.cable.limits.tension
+        early = None if limit is None or trend.freedom < 1 else trend.could_reach(limit)
+        if limit is None or early is None:
+            return False
+        dates = [day.toordinal() for day, *_ in self.days]
+        wait = max(DAYS_AHEAD, *(later - sooner for sooner, later in itertools.pairwise(dates)))
+        if float(early.m_as("s")) > trend.last_si + wait * DAY:
+            return False
+        last = self.first.toordinal() + round(trend.last_si / DAY)
+        then = date.fromordinal(last + wait).isoformat()
+        title = f"Tension expected on {then}"
+        expected = trend.at(f"{trend.last_si + wait * DAY} s")
+        sentence = f"{title}, the next look: {say(expected)}; limit {limit.text}: it may be met before, {TOO_CLOSE}"
+        settle = "read the tension again before that day"
+        self.found("next_look", title, Verdict(TOO_CLOSE, expected, limit, sentence, settle))
+        return True
 
     def _residuals(self, trend: TensionLine, tensions: list[tuple[date, Measured]]) -> list[str]:
         """A reading that lies off the line by more than it is known to."""
