@@ -25,6 +25,7 @@ from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
 from rotorkit.sheets.base import Field
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
@@ -99,6 +100,11 @@ class Explorer(Guarded):
             self.work()
 
     # making it
+
+    @property
+    def charts(self) -> list[Chart | Contour | Bars | Angles]:
+        """The pictures as the explorer stands now, each with its `plot(ax=None)`; none where it says why not."""
+        return [] if self.seen is None else with_a_scale(self.seen.pictures)
 
     def _make(self) -> None:
         self.fields: dict[str, FieldBox] = {}

@@ -294,6 +294,10 @@ def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = 
     )
 
 
+CANCELLED = 1e-24
+"""A share of the square that is rounding alone: floating point keeps some 16 digits, the square 32."""
+
+
 def budget_table(title: str, figure: Measured, system: str) -> str:
     """What contributes to a figure's uncertainty, largest first."""
     unit = figure.shown_unit(system)
@@ -313,8 +317,10 @@ def budget_table(title: str, figure: Measured, system: str) -> str:
 
 
 def _doubled(figure: Measured) -> list[BudgetRow]:
-    """The budget's rows with expanded contributions."""
-    return [replace(row, contribution=2 * row.contribution) for row in figure.budget()]
+    """The budget's rows with expanded contributions; what cancels but for the computer's last digits is nothing."""
+    return [
+        replace(row, contribution=(2 if row.share > CANCELLED else 0) * row.contribution) for row in figure.budget()
+    ]
 
 
 def _difference(size: object, unit: str, digits: int) -> str:
