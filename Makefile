@@ -33,7 +33,7 @@ test-unit: env
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env
 	@rm -rf build/notebooks && $(PY) -m tests.working_folder build/notebooks
-	$(PY) -m pytest -n auto --dist loadfile --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
+	$(PY) -m pytest -p tests.fixed_clock -n auto --dist loadfile --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
 
 # Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure. Each of two workers
 # has a JupyterLab and a Chromium of its own, and test_each_notebook.py is about half of the work.

@@ -51,6 +51,8 @@ _NAMES_TOO = {
     )
 }
 """Modules whose names an earlier path had besides its own."""
+_RENAMED = {"rotorkit.sheets.blade_stations": {"Station": "StationRow"}}
+"""Names of an earlier path, and what they are there now."""
 
 
 class _Moved(Loader):
@@ -63,6 +65,8 @@ class _Moved(Loader):
         for path in (*_NAMES_TOO.get(module.__name__, ()), self.now):
             there = vars(import_module(path))
             module.__dict__.update({name: value for name, value in there.items() if not name.startswith("__")})
+        for earlier, name in _RENAMED.get(module.__name__, {}).items():
+            setattr(module, earlier, getattr(module, name))
         module.__doc__ = f"Moved to {self.now}."
 
 

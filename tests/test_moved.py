@@ -34,6 +34,17 @@ def test_names_that_stood_beside_a_sheet_are_found_by_its_earlier_path(monkeypat
     assert (module.BY_MERIT, module.BY_HOVERS) == ("figure of merit", "by the measured hovers")
 
 
+def test_things_that_were_renamed(monkeypatch: pytest.MonkeyPatch) -> None:
+    from rotorkit import record
+    from rotorkit.sheets.rigging.blade_angles import StationRow
+
+    monkeypatch.delitem(sys.modules, "rotorkit.sheets.blade_stations", raising=False)
+    with pytest.warns(DeprecationWarning, match="is now"):
+        assert importlib.import_module("rotorkit.sheets.blade_stations").Station is StationRow
+    with pytest.warns(DeprecationWarning, match="SavedEntry"):
+        assert record.Entry is record.SavedEntry
+
+
 def test_what_never_was_is_still_not_found() -> None:
     with pytest.raises(ModuleNotFoundError):
         importlib.import_module("rotorkit.no_such_room")

@@ -16,6 +16,7 @@ from typing import Annotated, Any, get_args, get_origin
 from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
+from rotorkit.formula.contract import bounds_text
 from rotorkit.judging.limits import Limit
 from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, required_kind, unit_label
 from rotorkit.quantities.errors import shortened
@@ -169,7 +170,7 @@ class Entry:
         least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
         for reading in readings:
             if not least * _slack(least, -1) <= reading.si <= most * _slack(most, 1):
-                raise QuantityError(f"must be {_between(low, high)}, got {reading.understood}")
+                raise QuantityError(f"must be {bounds_text(low, high)}, got {reading.understood}")
 
     def doubt(self, given: Any) -> str:
         """A plain sentence where a reading is outside the credible range; empty where it is not, or none is given."""
@@ -177,7 +178,7 @@ class Entry:
         least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
         for reading in given if isinstance(given, Readings) else [given] if isinstance(given, Reading) else []:
             if not least <= reading.si <= most:
-                usual = _between(low, high)
+                usual = bounds_text(low, high)
                 return f"{reading.understood} is outside what is usual here ({usual}): check unit and reading"
         return ""
 
@@ -210,12 +211,6 @@ def _bound_si(bound: str | None, kind: Kind, side: int) -> float:
 def _slack(bound: float, side: int) -> float:
     """A bound met exactly in another unit may differ in the last bit."""
     return 1 + side * 1e-12 * (1 if bound >= 0 else -1)
-
-
-def _between(low: str | None, high: str | None) -> str:
-    if low is not None and high is not None:
-        return f"from {low} to {high}"
-    return f"{low} or more" if low is not None else f"{high} or less"
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from rotorkit.record import (
     USUAL,
     Board,
     BoardRow,
-    Entry,
     Recheck,
     Record,
+    SavedEntry,
     Verification,
     history,
     verify,
@@ -120,7 +120,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _untrue_text(entry: Entry, why: str, width: int) -> str:
+def _untrue_text(entry: SavedEntry, why: str, width: int) -> str:
     """An entry that is not what was saved: why, and nothing of what stands there now."""
     told = (
         "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
@@ -135,7 +135,7 @@ def _untrue_text(entry: Entry, why: str, width: int) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def _readings(entry: Entry) -> list[str]:
+def _readings(entry: SavedEntry) -> list[str]:
     return [
         f"{one.path}: {one.typed}" + (f" (understood: {one.understood})" if one.understood != one.typed else "")
         for one in entry.understood
@@ -143,7 +143,7 @@ def _readings(entry: Entry) -> list[str]:
     ]
 
 
-def _instruments(entry: Entry) -> list[str]:
+def _instruments(entry: SavedEntry) -> list[str]:
     found = []
     for one in entry.instruments:
         serial = f", number {one.serial}" if one.serial else ""
@@ -155,7 +155,7 @@ def _instruments(entry: Entry) -> list[str]:
     return found
 
 
-def _figures(entry: Entry) -> list[str]:
+def _figures(entry: SavedEntry) -> list[str]:
     found = []
     for one in entry.findings:
         title, figure, limit, word = one.row()

@@ -30,7 +30,7 @@ from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Chart, Picture
-from rotorkit.record.entry import Entry, Understood
+from rotorkit.record.entry import SavedEntry, Understood
 from rotorkit.sheets.base import About, SheetError, missing_words
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
@@ -51,8 +51,8 @@ class CheckPages:
     readings file holds other readings than the entry; trend: pictures of figures over time; untrue: why an entry is not
     what was saved, by its number."""
 
-    entry: Entry
-    others: Sequence[Entry]
+    entry: SavedEntry
+    others: Sequence[SavedEntry]
     replaced: dict[int, int]
     key: str
     stale: Sequence[str] = field(default_factory=tuple)
@@ -68,7 +68,7 @@ class CheckPages:
             return NOT_SAVED
         return UNDONE if self.missing and self.entry.word in (NO_LIMIT, IN_LIMITS) else self.entry.word
 
-    def why_untrue(self, entry: Entry) -> str:
+    def why_untrue(self, entry: SavedEntry) -> str:
         """Why nothing of an entry is shown; empty where it is what was saved."""
         return self.untrue.get(entry.number, "") or (f"entry {entry.number} {entry.fault}" if entry.fault else "")
 
@@ -125,7 +125,7 @@ def _altered(check: CheckPages) -> Iterator[Block]:
     yield from _history(check)
 
 
-def _about(entry: Entry) -> About | None:
+def _about(entry: SavedEntry) -> About | None:
     """What the sheet says of itself, where this program still has the sheet."""
     try:
         return sheet_type(entry.sheet).about
@@ -133,12 +133,12 @@ def _about(entry: Entry) -> About | None:
         return None
 
 
-def when_text(entry: Entry) -> str:
+def when_text(entry: SavedEntry) -> str:
     """When an entry was saved: on the clock of the place, and in UTC."""
     return f"{entry.local:%Y-%m-%d %H:%M} local time ({entry.saved:%Y-%m-%d %H:%M} UTC)"
 
 
-def _who(entry: Entry) -> Inline:
+def _who(entry: SavedEntry) -> Inline:
     title = _sheet_title(entry)
     words: list[Piece] = [f"{title}. Entry {entry.number}, saved by ", Strong(entry.who), f", {when_text(entry)}."]
     if entry.replaces is not None:
@@ -146,11 +146,11 @@ def _who(entry: Entry) -> Inline:
     return words
 
 
-def _sheet_title(entry: Entry) -> str:
+def _sheet_title(entry: SavedEntry) -> str:
     return str(entry.work["sheet"].get("title") or entry.sheet)
 
 
-def _saved_findings(entry: Entry) -> list[dict[str, Any]]:
+def _saved_findings(entry: SavedEntry) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = entry.work["outcome"]["findings"]
     return found
 
@@ -204,7 +204,7 @@ def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
-def _findings(entry: Entry) -> Block:
+def _findings(entry: SavedEntry) -> Block:
     rows: list[list[Inline]] = []
     for one in _saved_findings(entry):
         limit = one["limit"]
@@ -219,7 +219,7 @@ def _findings(entry: Entry) -> Block:
     )
 
 
-def _readings(entry: Entry) -> Iterator[Block]:
+def _readings(entry: SavedEntry) -> Iterator[Block]:
     """Every reading as typed and as understood: single ones in one table, rows of readings in another."""
     single = [one for one in entry.understood if "." not in one.path]
     yield Table(
@@ -237,7 +237,7 @@ def _readings(entry: Entry) -> Iterator[Block]:
         yield _row_table(entry, name, rows)
 
 
-def _row_table(entry: Entry, name: str, rows: dict[str, list[Understood]]) -> Block:
+def _row_table(entry: SavedEntry, name: str, rows: dict[str, list[Understood]]) -> Block:
     title = _field_title(entry, name)
     columns: list[str] = []
     twofold: set[str] = set()  # columns in which what was understood differs from what was typed
@@ -274,7 +274,7 @@ def _row_table(entry: Entry, name: str, rows: dict[str, list[Understood]]) -> Bl
     return Table(f"{title}, as typed and as understood", head, cells, widths)
 
 
-def _field_title(entry: Entry, name: str) -> str:
+def _field_title(entry: SavedEntry, name: str) -> str:
     try:
         fields = sheet_type(entry.sheet).fields()
     except SheetError:
@@ -282,7 +282,7 @@ def _field_title(entry: Entry, name: str) -> str:
     return next((one.title for one in fields if one.name == name), name.replace("_", " ").capitalize())
 
 
-def _instruments(entry: Entry) -> Block:
+def _instruments(entry: SavedEntry) -> Block:
     items: list[Inline] = []
     for one in entry.instruments:
         number = f", no. {one.serial}" if one.serial else ", number not given"
@@ -295,13 +295,13 @@ def _instruments(entry: Entry) -> Block:
     return Together([Paragraph([Strong("Instruments as they stood when saved")]), Bullets(items)])
 
 
-def _note(entry: Entry) -> Iterator[Block]:
+def _note(entry: SavedEntry) -> Iterator[Block]:
     if entry.note.strip():
         yield Heading(3, "Note")
         yield Paragraph(entry.note)
 
 
-def _bounds(about: About | None, entry: Entry) -> Iterator[Block]:
+def _bounds(about: About | None, entry: SavedEntry) -> Iterator[Block]:
     if about is None:
         missing = f"This program has no sheet {entry.sheet}, so its cautions are not shown here."
         yield Box("caution", "Cautions", [Paragraph(missing)])
@@ -354,7 +354,7 @@ def _history(check: CheckPages) -> Iterator[Block]:
         yield _figure(chart)
 
 
-def _identity(entry: Entry) -> list[Block]:
+def _identity(entry: SavedEntry) -> list[Block]:
     lines: list[tuple[str, Piece]] = [
         ("Entry", f"{entry.number} of the record, check {entry.check}"),
         ("Hash", Code(entry.hash)),

@@ -18,7 +18,7 @@ from rotorkit.dossier.blocks import (
 )
 from rotorkit.formula import Worked
 from rotorkit.quantities import Kind, number_text, unit_factor, unit_label
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.sheets.base import Finding
 
 __all__ = ["step_blocks", "uncertainty_blocks"]
@@ -70,7 +70,7 @@ def _parted(latex: str, text: str) -> tuple[Letter, str]:
     return Letter(letter, name), value
 
 
-def uncertainty_blocks(entry: Entry) -> Iterator[Block]:
+def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
     """The budget of every figure that has an uncertainty: where it comes from, and how much each part causes alone."""
     saved = entry.work["outcome"]["findings"]
     rows: list[list[Inline]] = []

@@ -15,12 +15,13 @@ from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
 from rotorkit.record.chain import hash_of_bytes
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.history import history
 from rotorkit.record.recheck import recheck
 from rotorkit.record.store import CHANGED, Record
@@ -72,7 +73,7 @@ def write_dossier(
     """
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     tell = progress or (lambda what, done, of: None)
-    when = now or datetime.now().astimezone()
+    when = now or clock.now()
     place = _place(folder, out)
     before = display_system()
     try:
@@ -174,7 +175,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     return document, _Found(len(pages), tuple(check.title for check in not_saved), verification)
 
 
-def _trend(record: Record, entry: Entry) -> list[Chart]:
+def _trend(record: Record, entry: SavedEntry) -> list[Chart]:
     """Each figure with a limit over time, where there are entries of more than one day to see it by."""
     past = history(record, entry.check)
     if any(row.entry.fault for row in past.rows) or len({row.when.date() for row in past.standing}) < 2:

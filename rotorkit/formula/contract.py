@@ -81,7 +81,7 @@ class Contract:
                     low, high = valid
                     argument.low = None if low is None else read(low, argument.kind).si
                     argument.high = None if high is None else read(high, argument.kind).si
-                    argument.bounds = _bounds_text(low, high)
+                    argument.bounds = bounds_text(low, high)
             if argument.kind is not None:
                 lows = [low for low in (argument.low, argument.kind.minimum) if low is not None]
                 argument.least = math.inf if argument.only else max([*lows, argument.least])
@@ -238,7 +238,8 @@ def _shown(given: Any) -> str:
     return f"{given!s:.60}" if isinstance(given, ndarray) else say(given)
 
 
-def _bounds_text(low: str | None, high: str | None) -> str:
+def bounds_text(low: str | None, high: str | None) -> str:
+    """Bounds in words, one of which is given at least."""
     if low is not None and high is not None:
         return f"from {low} to {high}"
     return f"{low} or more" if low is not None else f"{high} or less"

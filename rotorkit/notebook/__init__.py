@@ -15,7 +15,7 @@ from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
-from rotorkit.notebook.proof import comparison_page, found_page, held_out_page, looked_for_page
+from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.sheets.base import SheetError
 
 __all__ = [
@@ -24,6 +24,7 @@ __all__ = [
     "Page",
     "aircraft_page",
     "board_page",
+    "comparison_axes",
     "comparison_page",
     "dossier_part",
     "folder_page",

@@ -9,12 +9,12 @@ from __future__ import annotations
 import functools
 import math
 import threading
-import time
 from collections.abc import Mapping
 from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
@@ -22,8 +22,10 @@ from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
 from rotorkit.sheets.base import Field
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
@@ -99,6 +101,11 @@ class Explorer(Guarded):
 
     # making it
 
+    @property
+    def charts(self) -> list[Chart | Contour | Bars | Angles]:
+        """The pictures as the explorer stands now, each with its `plot(ax=None)`; none where it says why not."""
+        return [] if self.seen is None else with_a_scale(self.seen.pictures)
+
     def _make(self) -> None:
         self.fields: dict[str, FieldBox] = {}
         self.sliders: dict[str, Any] = {}
@@ -167,7 +174,7 @@ class Explorer(Guarded):
     # what happens
 
     def _on_changed(self, box: FieldBox) -> None:
-        if time.monotonic() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key
+        if clock.elapsed() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key
             self.work()
             return
         box.untaken()
@@ -177,7 +184,7 @@ class Explorer(Guarded):
         self._later.do("work", PAUSE, self.work)
 
     def _on_entered(self, _box: FieldBox) -> None:
-        self._entered_at = time.monotonic()
+        self._entered_at = clock.elapsed()
         self.work()
 
     def _stand(self, name: str, si: float) -> float:
@@ -231,15 +238,15 @@ class Explorer(Guarded):
         if self.seen is not None:
             width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
             drawn = [draw(picture, width) for picture in self.seen.pictures]
-            _put(self.picture, pages.framed(pages.pictures(drawn)))
-            _put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
+            put(self.picture, pages.framed(pages.pictures(drawn)))
+            put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
         else:
-            _put(self.picture, "")
-            _put(self.said, "")
+            put(self.picture, "")
+            put(self.said, "")
         self.box.remove_class("rotorkit-typing")
         titles = {name: knob.title for name, knob in self.knobs.items()}
         why = words.why_not(self.problems, titles).replace("No verdict yet", "No picture yet")
-        _put(self.state, "" if self.seen is not None else pages.framed(why))
+        put(self.state, "" if self.seen is not None else pages.framed(why))
         self._moving = True
         try:
             for name, box in self.fields.items():
@@ -254,11 +261,6 @@ class Explorer(Guarded):
     def _tell_fault(self, fault: Exception) -> None:
         self.fault, self.seen = fault, None
         for shown in (self.picture, self.said):
-            _put(shown, "")
+            put(shown, "")
         self.box.remove_class("rotorkit-typing")
-        _put(self.state, pages.framed(words.fault(fault)))
-
-
-def _put(shown: Any, value: str) -> None:
-    if shown.value != value:
-        shown.value = value
+        put(self.state, pages.framed(words.fault(fault)))

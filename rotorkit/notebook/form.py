@@ -11,7 +11,6 @@ from __future__ import annotations
 import functools
 import inspect
 import threading
-import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from typing import Any
@@ -19,6 +18,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.chooser import CheckChooser
@@ -33,7 +33,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.typed import for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
-from rotorkit.record import NOTHING_SAVED, AircraftChangedError, Entry, NewerEntryError, RecordError
+from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -170,7 +170,7 @@ class Form(Shown):
         """Whether what stands in the form is kept: "saved", "changed since saved" or "never saved"."""
         return self.keeping.state(self.check, self.readings, self._loaded)
 
-    def save(self, who: str, note: str = "", replaces: int | None = None, why: str = "", title: str = "") -> Entry:
+    def save(self, who: str, note: str = "", replaces: int | None = None, why: str = "", title: str = "") -> SavedEntry:
         """Save what stands in the form to the record. When this returns, it is on the drive.
 
         Arguments: who did the work; note, anything; replaces, the number of the entry that this one corrects, and why;
@@ -325,7 +325,7 @@ class Form(Shown):
             self._chosen(box)
             self.work()
             return
-        self._typed_at = time.monotonic()
+        self._typed_at = clock.elapsed()
         if self._typed_at - self._entered_at < OVERTAKEN:
             self.work()
             return
@@ -343,7 +343,7 @@ class Form(Shown):
         self._later.do("work", PAUSE, self.work)
 
     def _on_entered(self, _box: FieldBox) -> None:
-        self._entered_at = time.monotonic()
+        self._entered_at = clock.elapsed()
         if self._entered_at - self._typed_at < RUSH:
             self._later.do("work", RUSH, self.work)
         elif self.typing:

@@ -14,7 +14,7 @@ from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.folder.checks import Check, Folder
-from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Entry, Record, RecordError, verify
+from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
 from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.sheets.base import Outcome, Sheet
 
@@ -50,7 +50,7 @@ class Keeping:
         self.problem = self.damage = ""
         self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
-        self._last: dict[str, Entry | None] = {}
+        self._last: dict[str, SavedEntry | None] = {}
         self.look()
 
     def look(self) -> None:
@@ -85,11 +85,11 @@ class Keeping:
         except RecordError:
             return 0
 
-    def sound(self, entry: Entry) -> bool:
+    def sound(self, entry: SavedEntry) -> bool:
         """Whether an entry is what was saved."""
         return not entry.fault and entry.number not in self.untrue
 
-    def last(self, check: str) -> Entry | None:
+    def last(self, check: str) -> SavedEntry | None:
         """What stands for a check in the record, or None; None also where the record cannot be read."""
         if check not in self._last and not self.problem:
             try:
@@ -174,7 +174,7 @@ class Keeping:
         replaces: int | None,
         why: str,
         after: int,
-    ) -> Entry:
+    ) -> SavedEntry:
         """Save, and see the record as it is then. after: the newest entry of the check that was there when the form was
         filled. Raises `RecordError`."""
         if self.folder.is_demo:

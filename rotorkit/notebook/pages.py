@@ -192,5 +192,5 @@ def verdicts_page() -> Page:
     settle = "read the other cable too"
     findings.append(Finding("undone", "A part is missing", Verdict(UNDONE, untaken, limit, "not read yet", settle)))
     outcome = Outcome("A cable's tension, and what is said of it", findings, [])
-    picture = draw(bars("Four readings, one limit", findings[:-1], "us"))
+    picture = draw(bars("Three readings against one limit", findings[:-1], "us"))
     return Page(words.findings_table(outcome) + pictures([picture]))

@@ -80,6 +80,14 @@ class Part:
         pick.observe(self.form._guard(chosen), names="value")
         return pick
 
+    def _chosen(self, _change: object) -> None:
+        """What is seen of the one picked."""
+        if self.form.outcome is not None:
+            self._show(self.form.outcome)
+
+    def _show(self, outcome: Outcome) -> None:
+        raise NotImplementedError
+
     @staticmethod
     def _picker(pick: Any) -> Any:
         box = widgets.Box([pick])
@@ -124,10 +132,6 @@ class CalculationPart(Part):
         options_kept(self.pick, [*titles, ("every step, one after the other", EVERY)], 0)
         self._show(outcome)
 
-    def _chosen(self, _change: object) -> None:
-        if self.form.outcome is not None:
-            self._show(self.form.outcome)
-
     def _show(self, outcome: Outcome) -> None:
         number = self.pick.value
         steps = outcome.steps if number == EVERY else outcome.steps[number : number + 1] if number is not None else []
@@ -151,10 +155,6 @@ class BudgetPart(Part):
             return
         options_kept(self.pick, [(found.title, found.key) for found in outcome.findings], _first_key(outcome))
         self._show(outcome)
-
-    def _chosen(self, _change: object) -> None:
-        if self.form.outcome is not None:
-            self._show(self.form.outcome)
 
     def _show(self, outcome: Outcome) -> None:
         if self.pick.value is None:

@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Any
 
 from rotorkit.notebook import words
-from rotorkit.notebook.pages import Page, pictures
-from rotorkit.pictures import draw
+from rotorkit.notebook.pages import Page
+from rotorkit.pictures.axes import plot_row
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.rotor.blade_element.comparison import LOOKED_FOR, ComparedPoint, Comparison
 from rotorkit.rotor.blade_element.held_out import HeldOut, held_out
 from rotorkit.rotor.blade_element.trust import STATED
 from rotorkit.sources import HOW_KNOWN
 
-__all__ = ["comparison_charts", "comparison_page", "found_page", "held_out_page", "looked_for_page"]
+__all__ = ["comparison_axes", "comparison_charts", "comparison_page", "found_page", "held_out_page", "looked_for_page"]
 
 STYLES = ("main", "second")
 ANGLE, THRUST, TORQUE = "blade angle at 0.75 of the radius, °", "thrust coefficient CT", "torque coefficient CQ"
-WIDTH = 405
 
 
 def comparison_page(comparison: Comparison) -> Page:
-    """One source against the model: its pictures, what the model rests on, what was found, every point's errors."""
+    """One source against the model: what the model rests on, what was found, every point's errors."""
     source = comparison.source
-    drawn = [draw(chart, WIDTH) for chart in comparison_charts(comparison)]
     table = words.table(
         f"{source.key}: the model's errors, in per cent of what was measured",
         (
@@ -39,12 +38,16 @@ def comparison_page(comparison: Comparison) -> Page:
     )
     return Page(
         f"<p><b>{words.escape(source.text)}</b> (table: {words.escape(HOW_KNOWN[source.known])})</p>"
-        f"{pictures(drawn)}"
         f"<p><b>What the model rests on:</b> {words.escape(comparison.section.source)}; "
         f"{words.escape(comparison.assumed)}. <b>Adjusted to:</b> {words.escape(comparison.adjusted_to)}.</p>"
         f"<p><b>What was found</b></p>{words.listed(comparison.notes)}"
         f"<details><summary>Every point</summary>{table}</details>"
     )
+
+
+def comparison_axes(comparison: Comparison) -> list[Any]:
+    """The pictures of one source side by side on matplotlib's Axes; ``[0].figure`` is the figure of them all."""
+    return plot_row(comparison_charts(comparison))
 
 
 _ERRORS = ("thrust_error", "whole_torque_error", "whole_at_thrust_error", "angle_error")

@@ -61,7 +61,8 @@ class RowsBox:
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
-            return "minmax(128px, 1.5fr)" if column.entry.repeats else "minmax(96px, 1fr)"
+            least = max(96, round(9.2 * max(map(len, f"{column.title},".split()))))
+            return "minmax(128px, 1.5fr)" if column.entry.repeats else f"minmax({least}px, 1fr)"
         if column.choice is None:
             return "minmax(64px, 0.6fr)" if column.name in NARROW else "minmax(136px, 1.2fr)"
         return f"minmax({40 + round(6.8 * self._letters(column))}px, 1fr)"

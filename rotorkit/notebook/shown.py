@@ -9,6 +9,7 @@ from rotorkit.notebook import pages
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
+from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.sheets.base import Sheet
 
 __all__ = ["Shown", "go_through"]
@@ -65,6 +66,12 @@ class Shown(Guarded):
         two).
         """
         return self._shown(f"what_if {len(self._parts)}", WhatIfPart(self._form, changes, figures))
+
+    @property
+    def charts(self) -> list[Chart | Contour | Bars | Angles]:
+        """The pictures that have a scale as the form stands now, each with `plot(ax=None)`; none without figures."""
+        outcome = self._form.outcome
+        return [] if outcome is None else with_a_scale(outcome.pictures)
 
     @property
     def _form(self) -> Followed:

@@ -35,6 +35,7 @@ STYLE = f"""<style>
 .rotorkit tr.led td, .rotorkit tr.led th {{border-bottom: none !important}}
 .rotorkit th[scope=row] {{font-weight: 600}}
 .rotorkit-word {{display: inline-block; padding: 1px 8px; border-radius: 3px; font-weight: 600; white-space: nowrap}}
+.rotorkit-word svg {{max-width: none !important}}
 .rotorkit-head {{border-left: 8px solid; padding: 6px 0 6px 12px; margin: 4px 0}}
 .rotorkit-head .rotorkit-word {{font-size: 17px; padding: 2px 10px}}
 .rotorkit-head p {{font-size: 15px; margin: 5px 0}}
@@ -93,6 +94,7 @@ STYLE = f"""<style>
 .rotorkit-by {{overflow: visible}}
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
   align-items: stretch}}
+.rotorkit-form .rotorkit-pick select {{padding-right: 22px; text-overflow: ellipsis}}
 .rotorkit-form .rotorkit-by select {{flex: 0 0 30px}}
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}

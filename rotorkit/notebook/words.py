@@ -12,8 +12,9 @@ from rotorkit.judging.measured import BudgetRow, Measured
 from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
-from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, Entry, History
+from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, History, SavedEntry
 from rotorkit.sheets.base import Finding, Outcome
+from rotorkit.sheets.working import capital
 
 __all__ = [
     "budget_table",
@@ -47,11 +48,6 @@ WORDING = {
     NO_LIMIT: "No figure is out of limits, but here is one without a limit: write the manual's into the aircraft file.",
     IN_LIMITS: "Every figure that has a limit lies inside it, with its whole uncertainty.",
 }
-
-
-def capital(text: str) -> str:
-    """The first letter as a capital."""
-    return text[:1].upper() + text[1:]
 
 
 def wrong(message: str, lead: str = "") -> str:
@@ -119,7 +115,7 @@ KEPT = {
 }
 
 
-def kept(word: str, entry: Entry | None, not_kept: str = "") -> str:
+def kept(word: str, entry: SavedEntry | None, not_kept: str = "") -> str:
     """Whether a form's readings are in the record. word: one of the record's; entry, what stands there for the check;
     not_kept: why nothing can be kept or told, or an empty text."""
     if not_kept:
@@ -140,7 +136,7 @@ def done(message: str) -> str:
     return f'<p class="rotorkit-done" role="status">{escape(message)}</p>'
 
 
-def saved(entry: Entry) -> str:
+def saved(entry: SavedEntry) -> str:
     """That an entry was saved."""
     of = f", which replaces entry {entry.replaces}" if entry.replaces is not None else ""
     return done(
@@ -185,7 +181,7 @@ def job(row: BoardRow) -> str:
     return f"{word}{escape(of)}" + "".join(f"<br>{escape(capital(one))}." for one in told)
 
 
-def _within(entry: Entry) -> str:
+def _within(entry: SavedEntry) -> str:
     """An entry's readings and figures, folded away."""
     read = "".join(f"<li>{escape(one.title)}: {escape(one.typed)}</li>" for one in entry.understood if one.typed)
     figures = "".join(
@@ -298,6 +294,10 @@ def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = 
     )
 
 
+CANCELLED = 1e-24
+"""A share of the square that is rounding alone: floating point keeps some 16 digits, the square 32."""
+
+
 def budget_table(title: str, figure: Measured, system: str) -> str:
     """What contributes to a figure's uncertainty, largest first."""
     unit = figure.shown_unit(system)
@@ -317,8 +317,10 @@ def budget_table(title: str, figure: Measured, system: str) -> str:
 
 
 def _doubled(figure: Measured) -> list[BudgetRow]:
-    """The budget's rows with expanded contributions."""
-    return [replace(row, contribution=2 * row.contribution) for row in figure.budget()]
+    """The budget's rows with expanded contributions; what cancels but for the computer's last digits is nothing."""
+    return [
+        replace(row, contribution=(2 if row.share > CANCELLED else 0) * row.contribution) for row in figure.budget()
+    ]
 
 
 def _difference(size: object, unit: str, digits: int) -> str:

@@ -5,16 +5,23 @@ Forms, pages and documents draw with `rotorkit.pictures.draw`, as SVG text. `plo
 
 from __future__ import annotations
 
+import base64
+import html
+import io
 import math
 from collections.abc import Sequence
+from functools import cache
+from textwrap import fill
 from typing import Any
 
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
-from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET
+from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_text
 
-__all__ = ["plot"]
+__all__ = ["plot", "plot_row"]
 
 DASHES = {"main": "-", "second": "--", "third": ":", "bound": "-."}
+LABEL = 36
+"""Letters in a line of a label beside the axis: a longer one would leave no room for the picture."""
 MARKERS = {"main": "o", "second": "s"}
 
 
@@ -48,9 +55,7 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     if isinstance(picture, (Turns, Looks)):
         raise TypeError(f"{picture.title}: such a picture has no scale to plot on; draw it with rotorkit.pictures.draw")
     if ax is None:
-        from matplotlib.figure import Figure
-
-        ax = Figure(figsize=(7, 4.5), layout="constrained").subplots()
+        ax = _figure_class()(figsize=(7, 4.5), layout="constrained").subplots()
     ax.set_title(picture.title)
     if isinstance(picture, Chart):
         _chart(picture, ax)
@@ -61,6 +66,61 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     else:
         _angles(picture, ax)
     return ax
+
+
+def plot_row(pictures: Sequence[Picture]) -> list[Any]:
+    """Draw pictures side by side on one figure of matplotlib's.
+
+    Parameters
+    ----------
+    pictures : sequence of Picture
+        One or more, each with a scale (see `plot`).
+
+    Returns
+    -------
+    list of matplotlib.axes.Axes
+        One for each picture, in their order; ``axes[0].figure`` is the figure of them all.
+
+    Raises
+    ------
+    TypeError
+        A picture without a scale.
+    ValueError
+        No picture at all.
+
+    Examples
+    --------
+    >>> from rotorkit.pictures.data import Chart, Curve
+    >>> slope = Chart("Slope", "x, m", "y, m", (Curve("line", [0.0, 1.0], [0.0, 2.0]),))
+    >>> [ax.get_title() for ax in plot_row([slope, slope])]
+    ['Slope', 'Slope']
+    """
+    if not pictures:
+        raise ValueError("there is no picture to plot: give one or more")
+    figure = _figure_class()(figsize=(5.2 * len(pictures), 4.2), layout="constrained")
+    across = figure.subplots(1, len(pictures), squeeze=False)[0]
+    for picture, ax in zip(pictures, across, strict=True):
+        plot(picture, ax).set_title(fill(picture.title, LABEL))
+    return list(across)
+
+
+@cache
+def _figure_class() -> Any:
+    """A figure of matplotlib's that a notebook shows by itself, without pyplot and its list of open figures."""
+    from matplotlib.figure import Figure
+
+    class NotebookFigure(Figure):
+        def _repr_html_(self) -> str:
+            file = io.BytesIO()
+            self.savefig(file, format="svg", metadata={"Date": None})
+            said = "; ".join(" ".join(ax.get_title().split()) for ax in self.axes) or "chart"
+            drawn = base64.b64encode(file.getvalue()).decode()
+            return (
+                f'<img alt="{html.escape(said)}" style="max-width: 100%; background: white" '
+                f'src="data:image/svg+xml;base64,{drawn}">'
+            )
+
+    return NotebookFigure
 
 
 def _chart(chart: Chart, ax: Any) -> None:
@@ -86,7 +146,13 @@ def _points(points: Sequence[Any], ax: Any) -> None:
             [point.x], [point.y], xerr=[point.x_spread], yerr=[point.y_spread], fmt="D", color=colour, capsize=3
         )
         words = point.label + (f": {point.word}" if point.word else "")
-        ax.annotate(words, (point.x, point.y), xytext=(6, 6), textcoords="offset points", fontsize="small")
+        # the words go where there is room, on a ground of their own
+        left = point.x > sum(ax.get_xlim()) / 2
+        ax.annotate(
+            words, (point.x, point.y), xytext=(-8 if left else 8, 8), textcoords="offset points", fontsize="small",
+            ha="right" if left else "left",
+            bbox={"boxstyle": "round,pad=0.15", "fc": "white", "ec": "none", "alpha": 0.8},
+        )  # fmt: skip
 
 
 def _contour(contour: Contour, ax: Any) -> None:
@@ -125,7 +191,9 @@ def _bars(bars: Bars, ax: Any) -> None:
             [along(row.value)], [place], xerr=[row.spread / abs(scale) if scale else 0.0], fmt="D", capsize=3,
             color=COLOURS.get(row.word, QUIET),
         )  # fmt: skip
-        labels.append(f"{row.label}\n{row.value:.4g} {row.unit}: {row.word}")
+        labels.append(
+            f"{fill(row.label, LABEL)}\n{figure_text(row.value, row.spread, row.unit)}: {row.shown or row.word}"
+        )
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel("the limit's own scale: its sides are the lines")
@@ -138,7 +206,7 @@ def _angles(angles: Angles, ax: Any) -> None:
             if side is not None and math.isfinite(side):
                 ax.plot([side, side], [place - 0.3, place + 0.3], color=INK, linewidth=2)
         ax.errorbar([row.angle], [place], xerr=[row.spread], fmt="D", capsize=3, color=COLOURS.get(row.word, QUIET))
-        labels.append(f"{row.label}: {row.word}")
+        labels.append(f"{fill(row.label, LABEL)}\n{figure_text(row.angle, row.spread, '°')}: {row.word}")
     ax.set_yticks(range(len(labels)), labels, fontsize="small")
     ax.invert_yaxis()
     ax.set_xlabel(f"angle, °, {angles.positive}")

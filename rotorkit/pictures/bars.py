@@ -38,13 +38,13 @@ def in_words(row: BarRow) -> str:
     """One row as a sentence."""
     return (
         f"{row.label}: {figure_text(row.value, row.spread, row.unit)}, "
-        f"limit {paper.limit_text(row.low, row.high, row.unit)}: {row.word}."
+        f"limit {paper.limit_text(row.low, row.high, row.unit)}: {row.shown or row.word}."
     )
 
 
 def _row(row: BarRow, y: float, width: float) -> tuple[float, list[str]]:
     """One row from the height y downwards: how much height it takes, and its elements."""
-    word_width, verdict = paper.verdict(width - MARGIN, y + 14, row.word)
+    word_width, verdict = paper.verdict(width - MARGIN, y + 14, row.word, row.shown)
     lines = paper.wrapped(row.label, (width - 2 * MARGIN - word_width - 8) / 1.1)
     parts = [paper.text(MARGIN, y + 14 + 15 * i, part, bold=True) for i, part in enumerate(lines)]
     down = 15.0 * (len(lines) - 1)

@@ -23,6 +23,7 @@ __all__ = [
     "Turn",
     "TurnRow",
     "Turns",
+    "with_a_scale",
 ]
 
 
@@ -38,7 +39,8 @@ class _Plotted:
 
 @dataclass(frozen=True)
 class BarRow:
-    """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word."""
+    """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word.
+    shown: what to write in the word's place, where that is not the word, as of a forecast."""
 
     label: str
     value: float
@@ -47,6 +49,7 @@ class BarRow:
     high: float | None
     unit: str
     word: str
+    shown: str = ""
 
 
 @dataclass(frozen=True)
@@ -202,3 +205,8 @@ class Looks:
 
 
 Picture = Bars | Angles | Chart | Contour | Turns | Looks
+
+
+def with_a_scale(pictures: Sequence[Picture]) -> list[Chart | Contour | Bars | Angles]:
+    """Those of the pictures that can be plotted on Axes; what to turn and what was looked at are words."""
+    return [picture for picture in pictures if not isinstance(picture, (Turns, Looks))]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import warnings
+from typing import Any
+
 from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, USUAL, Board, BoardRow, MilestoneBoard, board
-from rotorkit.record.entry import Entry, InstrumentUsed, Understood
+from rotorkit.record.entry import InstrumentUsed, SavedEntry, Understood
 from rotorkit.record.errors import NOTHING_SAVED, AircraftChangedError, NewerEntryError, NoEntryError, RecordError
 from rotorkit.record.history import History, HistoryRow, history
 from rotorkit.record.recheck import Recheck, RecheckRow, recheck
@@ -26,7 +29,6 @@ __all__ = [
     "Board",
     "BoardRow",
     "Cause",
-    "Entry",
     "Exported",
     "History",
     "HistoryRow",
@@ -40,6 +42,7 @@ __all__ = [
     "Record",
     "RecordError",
     "Rework",
+    "SavedEntry",
     "Understood",
     "Verification",
     "board",
@@ -52,3 +55,10 @@ __all__ = [
     "rework",
     "verify",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name != "Entry":
+        raise AttributeError(f"module 'rotorkit.record' has no attribute {name!r}")
+    warnings.warn("rotorkit.record.Entry is named SavedEntry now", DeprecationWarning, stacklevel=2)
+    return SavedEntry

@@ -8,9 +8,10 @@ from datetime import date
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, Need
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record.entry import Entry, aircraft_of
+from rotorkit.record.entry import SavedEntry, aircraft_of
 from rotorkit.record.errors import RecordError
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
@@ -66,7 +67,7 @@ class BoardRow:
     verdict: str = ""
     causes: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
-    entry: Entry | None = None
+    entry: SavedEntry | None = None
     check: str = ""
     sheet: str = ""
     missing: tuple[str, ...] = ()
@@ -191,7 +192,7 @@ def board(
     verification = verification or verify(record)
     file_now = record.aircraft_text()
     aircraft = aircraft_of(file_now)
-    day = today or date.today()
+    day = today or clock.today()
     checks = {check.name: check for check in folder.checks}
     last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
     entries = {name: entry for name, (entry, _) in last.items()}
@@ -218,7 +219,7 @@ def board(
     return Board(milestones, not aircraft.milestones, tuple(verification.faults))
 
 
-def _latest(known: list[str], last: dict[str, tuple[Entry, Entry]]) -> str:
+def _latest(known: list[str], last: dict[str, tuple[SavedEntry, SavedEntry]]) -> str:
     """Of some checks the one that was done last; "" where none was ever saved."""
     return max((name for name in known if name in last), key=lambda name: last[name][1].number, default="")
 
@@ -254,13 +255,13 @@ def _row(need: Need, again: Rework, aircraft: Aircraft) -> BoardRow:
     )
 
 
-def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, Entry]) -> list[str]:
+def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, SavedEntry]) -> list[str]:
     """The names of the checks that serve a need, of the record and of the readings file."""
     if need.check:
         return [need.check] if need.check in checks or need.check in entries else []
     found = []
     for name in dict.fromkeys([*entries, *checks]):
-        check: Check | Entry = entries[name] if name in entries else checks[name]
+        check: Check | SavedEntry = entries[name] if name in entries else checks[name]
         try:
             sheet, readings = check.sheet, check.readings
         except RecordError:  # an entry that cannot be read; the readings file may know of what it was

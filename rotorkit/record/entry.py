@@ -21,7 +21,15 @@ from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
 
 __all__ = [
-    "LOST", "LOST_WORK", "Entry", "InstrumentUsed", "Understood", "aircraft_of", "corrected", "first_form", "snapshot",
+    "LOST",
+    "LOST_WORK",
+    "InstrumentUsed",
+    "SavedEntry",
+    "Understood",
+    "aircraft_of",
+    "corrected",
+    "first_form",
+    "snapshot",
     "walk",
 ]  # fmt: skip
 
@@ -58,7 +66,7 @@ class InstrumentUsed:
 
 
 @dataclass(frozen=True)
-class Entry:
+class SavedEntry:
     """One saved check. What it holds never changes; a correction is another entry that names this one."""
 
     sealed: Sealed
@@ -213,7 +221,7 @@ def _moment(text: str) -> datetime:
     return found if found.utcoffset() is not None and 1900 < found.year < 9000 else datetime(1, 1, 2, tzinfo=UTC)
 
 
-def first_form(entry: Entry, every: Mapping[int, Entry]) -> Entry:
+def first_form(entry: SavedEntry, every: Mapping[int, SavedEntry]) -> SavedEntry:
     """The entry that a correction goes back to: a correction stands for the day of the work that it corrects.
 
     every: the entries of the same check by number. An entry with a fault leads no further back, and corrects nothing.
@@ -227,7 +235,7 @@ def first_form(entry: Entry, every: Mapping[int, Entry]) -> Entry:
     return first
 
 
-def corrected(every: Iterable[Entry]) -> dict[int, int]:
+def corrected(every: Iterable[SavedEntry]) -> dict[int, int]:
     """Number of each corrected entry, and of the one that replaces it. An entry with a fault replaces none."""
     return {one.replaces: one.number for one in every if one.replaces is not None and not one.fault}
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from rotorkit.judging.limits import Limit
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
-from rotorkit.record.entry import Entry, corrected, first_form
+from rotorkit.record.entry import SavedEntry, corrected, first_form
+from rotorkit.record.moves import limit_in_force
 from rotorkit.record.store import Record
 from rotorkit.sheets.base import Finding
 
@@ -23,7 +23,7 @@ class HistoryRow:
     """One entry. when: on the clock of the place, of the first form of the entry (a correction stands for the day of
     the work that it corrects). replaced_by: the number of the entry that corrects this one, or None where it stands."""
 
-    entry: Entry
+    entry: SavedEntry
     when: datetime
     replaced_by: int | None
 
@@ -65,8 +65,8 @@ class History:
     def charts(self, system: str | None = None, fewest: int = 2) -> list[Chart]:
         """A trend picture for each figure that was worked at least `fewest` times, those with a limit first."""
         many = [figures for figures in self.figures().values() if len(figures) >= fewest]
-        limited = [figures for figures in many if _limit(figures[-1][1]) is not None]
-        open_ = [figures for figures in many if _limit(figures[-1][1]) is None]
+        limited = [figures for figures in many if limit_in_force(figures[-1][1]) is not None]
+        open_ = [figures for figures in many if limit_in_force(figures[-1][1]) is None]
         return [_chart(figures, system or display_system()) for figures in limited + open_]
 
 
@@ -80,17 +80,12 @@ def history(record: Record, check: str) -> History:
     return History(check, sorted(rows, key=lambda row: (row.when.timestamp(), row.entry.number)))
 
 
-def _limit(finding: Finding) -> Limit | None:
-    limit = finding.verdict.limit
-    return None if limit is None or limit.open else limit
-
-
 def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
     """One figure over the time since its first entry, with its uncertainty, and the limit as it stood each time."""
     start, last = figures[0][0].when, figures[-1][1]
     span = (figures[-1][0].when - start).total_seconds()
     time = next((name for name, seconds in TIMES.items() if span >= 2 * seconds), "seconds")
-    kind, limit = last.measured.kind, _limit(last)
+    kind, limit = last.measured.kind, limit_in_force(last)
     unit = limit.unit if limit is not None and limit.unit and system == "us" else last.measured.shown_unit(system)
 
     def shown(si: float) -> float:
@@ -107,7 +102,7 @@ def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
         points.append(
             Point(str(row.entry.number), day, shown(float(finding.measured.si)), 0.0, spread, finding.verdict.word)
         )
-        stood = _limit(finding)
+        stood = limit_in_force(finding)
         for side, (x, y) in sides.items():
             bound = None if stood is None else getattr(stood, f"{side}_si")
             if bound is not None:

@@ -75,7 +75,7 @@ def _moved(was: Finding, now: Finding) -> list[Move]:
         found.append(Move(was.key, was.title, FIGURE, *said))
     elif abs(float(a.standard_si) - float(b.standard_si)) > MOVED * max(float(a.standard_si), float(b.standard_si)):
         found.append(Move(was.key, was.title, UNCERTAINTY, say(a, unit), say(b, unit)))
-    first, second = _limit(was), _limit(now)
+    first, second = limit_in_force(was), limit_in_force(now)
     if not (_same(first, second, "low_si") and _same(first, second, "high_si")):
         found.append(
             Move(was.key, was.title, LIMIT, first.text if first else "none", second.text if second else "none")
@@ -85,13 +85,14 @@ def _moved(was: Finding, now: Finding) -> list[Move]:
     return found
 
 
-def _limit(finding: Finding) -> Limit | None:
+def limit_in_force(finding: Finding) -> Limit | None:
+    """The limit that a finding was held against; None where it has no side."""
     limit = finding.verdict.limit
     return None if limit is None or limit.open else limit
 
 
 def _source(finding: Finding) -> str:
-    limit = _limit(finding)
+    limit = limit_in_force(finding)
     return limit.source if limit else ""
 
 

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
@@ -20,7 +21,7 @@ class RecheckRow:
     """One thing that moved, or a cause that moved nothing. what: "figure", "uncertainty", "limit", "verdict", or ""
     for a cause alone. was, now: in words. word: the kind of cause. cause: in words."""
 
-    entry: Entry
+    entry: SavedEntry
     figure: str
     what: str
     was: str
@@ -90,7 +91,7 @@ def recheck(
     """
     record = record or Record(folder)
     verification = verification or verify(record)
-    day, file_now = today or date.today(), record.aircraft_text()
+    day, file_now = today or clock.today(), record.aircraft_text()
     if everything:
         entries = record.entries()
     else:

@@ -21,7 +21,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
-from rotorkit.record.entry import Entry, aircraft_of, instrument_dump
+from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
 from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, moves, sources_moved
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
@@ -69,7 +69,7 @@ class Rework:
     """A saved entry worked again. outcome: today's, or None where it cannot be worked. causes: why it is stale, empty
     where it stands. moved: (what moved, its cause). notes: what changed without making it stale."""
 
-    entry: Entry
+    entry: SavedEntry
     outcome: Outcome | None = None
     causes: list[Cause] = field(default_factory=list)
     moved: list[tuple[Move, Cause]] = field(default_factory=list)
@@ -96,7 +96,7 @@ class Rework:
         return cause
 
 
-def rework(entry: Entry, file_then: str | None, file_now: str, today: date, untrue: str = "") -> Rework:
+def rework(entry: SavedEntry, file_then: str | None, file_now: str, today: date, untrue: str = "") -> Rework:
     """Work an entry again.
 
     Arguments: entry; file_then, the text of the aircraft file as it stood, None where the record does not hold it as it

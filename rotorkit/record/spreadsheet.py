@@ -10,7 +10,7 @@ from typing import Any
 from rotorkit.edges.visible import named_in
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
 from rotorkit.record.dumps import kind_named
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.store import Record
 from rotorkit.record.transfer import write_whole
 from rotorkit.record.verify import Verification, verify
@@ -49,7 +49,7 @@ def csv_text(record: Record, system: str | None = None, verification: Verificati
     return out.getvalue()
 
 
-def _untrue_row(entry: Entry, why: str) -> list[Any]:
+def _untrue_row(entry: SavedEntry, why: str) -> list[Any]:
     row: list[Any] = [""] * len(COLUMN_TITLES)
     for title, value in (
         ("entry", entry.number),
@@ -76,7 +76,7 @@ def export_csv(
     write_whole(Path(target), lambda out: out.write(text.encode("utf-8-sig")), overwrite)
 
 
-def _csv_row(entry: Entry, saved: dict[str, Any], replaced: dict[int, int], system: str) -> list[Any]:
+def _csv_row(entry: SavedEntry, saved: dict[str, Any], replaced: dict[int, int], system: str) -> list[Any]:
     figure, limit = saved["figure"], saved["limit"]
     kind = kind_named(figure["kind"])
     shown = figure["shown_unit"]

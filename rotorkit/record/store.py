@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
+from rotorkit.edges.clock import now as time_of_day
 from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
-from rotorkit.record.entry import Entry, aircraft_of, corrected, first_form, snapshot
+from rotorkit.record.entry import SavedEntry, aircraft_of, corrected, first_form, snapshot
 from rotorkit.record.errors import (
     NOTHING_SAVED,
     RESTORE,
@@ -58,7 +59,7 @@ class Record:
         self.folder = folder.path if isinstance(folder, Folder) else Path(folder)
         self.path = self.folder / files.RECORD_FILE
         self.wait = wait
-        self._clock = clock or (lambda: datetime.now().astimezone())
+        self._clock = clock or time_of_day
 
     # saving
 
@@ -74,7 +75,7 @@ class Record:
         why: str = "",
         title: str = "",
         after: int | None = None,
-    ) -> Entry:
+    ) -> SavedEntry:
         """Add an entry. When this returns, it is on the drive.
 
         Arguments: check, the job's name ("tail_rotor_angles"); sheet, with its readings; outcome, as it was shown;
@@ -110,7 +111,7 @@ class Record:
         aircraft_text: str,
         replaces: int | None = None,
         after: int | None = None,
-    ) -> Entry:
+    ) -> SavedEntry:
         """Add an entry from what it is to keep, as plain values (`save` makes them). Raises `RecordError`."""
         if self.folder.resolve() == demo_folder():
             raise RecordError(
@@ -128,7 +129,7 @@ class Record:
         except (TypeError, ValueError) as problem:
             raise RecordError(f"This outcome cannot be kept: {problem}. {NOTHING_SAVED}") from problem
         file_hash = hash_of_bytes(file)
-        entry: Entry | None = None
+        entry: SavedEntry | None = None
         try:
             with files.writing(self.path, self.wait) as connection:
                 previous = _last_in_order(connection)
@@ -149,7 +150,7 @@ class Record:
                 )
                 if fault := fault_in(sealed):
                     raise RecordError(f"This cannot be kept: {fault}. {NOTHING_SAVED}")
-                entry = Entry(sealed, hash_of(sealed))
+                entry = SavedEntry(sealed, hash_of(sealed))
                 insert(connection, entry, file)
         except RecordError as problem:
             if entry is not None and self._may_hold(entry):
@@ -162,7 +163,7 @@ class Record:
             raise
         return entry
 
-    def _may_hold(self, entry: Entry) -> bool:
+    def _may_hold(self, entry: SavedEntry) -> bool:
         """After an error at the very end of a save: whether the entry is there all the same, or nobody can tell."""
         try:
             return self.entry(entry.number).hash == entry.hash
@@ -198,7 +199,7 @@ class Record:
         except AircraftFileError as problem:
             raise RecordError(str(problem)) from problem
 
-    def entries(self, check: str | None = None) -> list[Entry]:
+    def entries(self, check: str | None = None) -> list[SavedEntry]:
         """Every entry in order, or those of one check, corrected ones included."""
         where, given = ("WHERE check_name = ?", (check,)) if check is not None else ("", ())
         with files.reading(self.path, self.wait) as connection:
@@ -207,7 +208,7 @@ class Record:
             rows = connection.execute(f"SELECT {READ} FROM entry {where} ORDER BY number", given)
             return [entry_of(row) for row in rows]
 
-    def entry(self, number: int) -> Entry:
+    def entry(self, number: int) -> SavedEntry:
         """One entry. Raises `RecordError` where there is none of that number."""
         with files.reading(self.path, self.wait) as connection:
             row = None
@@ -242,7 +243,7 @@ class Record:
             rows = connection.execute(f"SELECT {READ} FROM entry WHERE replaces IS NOT NULL ORDER BY number")
             return corrected(map(entry_of, rows))
 
-    def standing(self, check: str) -> list[tuple[Entry, Entry]]:
+    def standing(self, check: str) -> list[tuple[SavedEntry, SavedEntry]]:
         """(entry, the first form of it) for each entry of a check that no other replaces, in the order of the work
         done: a correction stands where the entry stood that it corrects."""
         every = {entry.number: entry for entry in self.entries(check)}
@@ -250,13 +251,13 @@ class Record:
         found = [(entry, first_form(entry, every)) for entry in every.values() if entry.number not in gone]
         return sorted(found, key=lambda pair: pair[1].number)
 
-    def last(self, check: str) -> Entry | None:
+    def last(self, check: str) -> SavedEntry | None:
         """What stands for a check today: its latest entry, in its corrected form; None where it was never saved."""
         standing = self.standing(check)
         return standing[-1][0] if standing else None
 
     def file_text(self, hash: str) -> str:
-        """The text of an aircraft file as it stood, by its hash (`Entry.aircraft_file`)."""
+        """The text of an aircraft file as it stood, by its hash (`SavedEntry.aircraft_file`)."""
         with files.reading(self.path, self.wait) as connection:
             row = None
             if connection is not None:
@@ -298,7 +299,7 @@ class Record:
         return SAVED if same_readings(last.sheet, as_typed(readings), as_typed(last.readings)) else CHANGED
 
 
-def entry_of(row: tuple[Any, ...]) -> Entry:
+def entry_of(row: tuple[Any, ...]) -> SavedEntry:
     """An entry from a row of `COLUMNS` or of `READ`."""
     number, check, saved, local, file, replaces, previous, work, hash_, *more = row
     texts = [
@@ -306,14 +307,14 @@ def entry_of(row: tuple[Any, ...]) -> Entry:
         for one in (check, saved, local, file, previous, work, hash_)
     ]  # what is no text any more does not give its hash
     check, saved, local, file, previous, work, hash_ = texts
-    return Entry(
+    return SavedEntry(
         Sealed(number, check, saved, local, file, replaces, previous, work),
         hash_,
         None if not more or more[0] is None else str(more[0]),
     )
 
 
-def insert(connection: sqlite3.Connection, entry: Entry, file: bytes) -> None:
+def insert(connection: sqlite3.Connection, entry: SavedEntry, file: bytes) -> None:
     """Put an entry at the end, and its aircraft file where it is new."""
     sealed = entry.sealed
     known = connection.execute("SELECT 1 FROM aircraft_file WHERE hash = ?", (sealed.aircraft_file,)).fetchone()

@@ -32,7 +32,7 @@ from typing import Any, BinaryIO
 from rotorkit.edges.received import LARGEST_TEXT, opened, too_much
 from rotorkit.record import files, schema
 from rotorkit.record.chain import Sealed, canonical, hash_of_bytes
-from rotorkit.record.entry import LOST, LOST_WORK, Entry
+from rotorkit.record.entry import LOST, LOST_WORK, SavedEntry
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
 from rotorkit.record.shape import DEEPEST, MOST_VALUES, is_hash
 from rotorkit.record.store import COLUMNS, Record, entry_of, insert
@@ -282,7 +282,7 @@ class _Brought:
     count: Any = 0
     head: str = ""
     at_end: int = 0
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[SavedEntry] = field(default_factory=list)
     kept: dict[str, bytes] = field(default_factory=dict)
     lost_files: set[str] = field(default_factory=set)
 
@@ -385,7 +385,7 @@ def _read_lost(value: dict[str, Any], found: _Brought) -> None:
     found.kept.setdefault(nothing, b"")
     previous = before.hash if before is not None else found.name
     sealed = Sealed(value["number"], LOST_CHECK, time, time, nothing, None, previous, LOST_WORK)
-    found.entries.append(Entry(sealed, value["hash"]))
+    found.entries.append(SavedEntry(sealed, value["hash"]))
 
 
 def _read_entry(path: Path, number: int, line: bytes, value: dict[str, Any], found: _Brought) -> None:
@@ -406,7 +406,7 @@ def _read_entry(path: Path, number: int, line: bytes, value: dict[str, Any], fou
     found.entries.append(entry)
 
 
-def _entry(line: bytes, value: dict[str, Any]) -> Entry:
+def _entry(line: bytes, value: dict[str, Any]) -> SavedEntry:
     """An entry of a line. The work's text is taken as it stands; a line that was laid out anew is put in canonical
     form."""
     sealed = value["sealed"]
@@ -427,4 +427,4 @@ def _entry(line: bytes, value: dict[str, Any]) -> Entry:
         work = end[start + len(before) : -2].decode("utf-8")
     else:
         work = canonical(sealed["work"])
-    return Entry(parts._replace(work=work), value["hash"])
+    return SavedEntry(parts._replace(work=work), value["hash"])

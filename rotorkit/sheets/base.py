@@ -17,6 +17,7 @@ from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, Section, message_of
+from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
@@ -25,9 +26,11 @@ from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import BarRow, Bars, Picture
 from rotorkit.quantities import (
     QuantityError,
+    Ratio,
     display,
     display_system,
     in_unit,
+    required_kind,
     say,
     unit_factor,
     unit_for_display,
@@ -185,6 +188,7 @@ class Part:
 
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
+BARE = "± is typed with"
 MOST_PARTS_NAMED = 8
 """How many missing parts are named before the others are counted."""
 
@@ -354,20 +358,28 @@ class Sheet(Section):
         return [(path, doubt) for path, entry, value in _entries(self, "") if (doubt := entry.doubt(value))]
 
     def taken_as_exact(self) -> list[str]:
-        """The sentence that names the readings whose error nobody knows: no instrument is named for them and no ± is
-        typed with them. A figure of them is surer than it should be, so it leads. None where there are none."""
-        titles = dict.fromkeys(
-            f'"{title}"'
-            for title, by, value in _read_by(self, self)
-            if not by and any(r.uncertainty is None for r in (value if isinstance(value, Readings) else [value]))
-        )
-        if not titles:
+        """The sentence that names the readings whose error nobody knows: no instrument is named for them, or none can
+        be, and no ± is typed with them. A figure of them is surer than it should be, so it leads. None where there are
+        none."""
+        unnamed = list(dict.fromkeys(title for title, by, value in _read_by(self, self) if not by and _bare(value)))
+        typed = [
+            one.title
+            for one in self.fields()
+            if one.entry is not None
+            and not one.entry.by
+            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
+            and (value := getattr(self, one.name)) is not None
+            and _bare(value)
+            and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
+        ]
+        if not unnamed and not typed:
             return []
-        *others, last = titles
-        named = f"{', '.join(others)} and {last}" if others else last
+        lacking = [f"{no} {_listed(of)}" for no, of in (("instrument is named for", unnamed), (BARE, typed)) if of]
+        of = "them" if len(unnamed) + len(typed) > 1 else "it"
+        do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [
-            f"No instrument is named for {named}: taken as exact, so every figure that follows from "
-            f"{'them' if others else 'it'} is less sure than it says. Name the instrument, or write ± with the reading."
+            f"No {', and no '.join(lacking)}: taken as exact, so every figure that follows from {of} is less sure than "
+            f"it says. {do}"
         ]
 
     def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
@@ -388,7 +400,7 @@ class Sheet(Section):
 
     def calibrations_overdue(self, aircraft: Aircraft, today: date | None = None) -> list[str]:
         """A sentence for each instrument that this sheet names whose calibration is past its due date."""
-        day = today or date.today()
+        day = today or clock.today()
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
@@ -423,6 +435,17 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
         if one.choice is not None and NOT_LOOKED_AT in one.choice.options and value not in (None, "", NOT_LOOKED_AT):
             return True
     return False
+
+
+def _bare(value: Any) -> bool:
+    """Whether a reading, or one of its repeats, was typed without ±."""
+    return any(one.uncertainty is None for one in (value if isinstance(value, Readings) else [value]))
+
+
+def _listed(titles: Sequence[str]) -> str:
+    """Titles of fields in a sentence."""
+    *others, last = (f'"{title}"' for title in titles)
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _read_by(model: Section, sheet: Sheet) -> Iterator[tuple[str, str, Any]]:
@@ -480,6 +503,11 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
             )
         )
     return Bars(title, rows)
+
+
+def forecast(row: BarRow) -> BarRow:
+    """The same row, said as what is expected: nothing is in limits before it has been read."""
+    return replace(row, shown=f"expected {row.word}")
 
 
 def unset(limit: Limit | None) -> bool:

@@ -13,7 +13,7 @@ import pytest
 
 from rotorkit.record import Record, board, files, recheck, verify
 from rotorkit.record.chain import Sealed, hash_of
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.store import insert
 from tests.record import killed
 from tests.record.bench import TODAY, Bench
@@ -31,7 +31,7 @@ def many(bench: Bench, count: int) -> None:
         for number in range(1, count + 1):
             like: Sealed = five[number % 5].sealed
             sealed = like._replace(number=number, previous=before, check=f"check {number % 200}")
-            entry = Entry(sealed, hash_of(sealed))
+            entry = SavedEntry(sealed, hash_of(sealed))
             insert(connection, entry, text)
             before = entry.hash
 

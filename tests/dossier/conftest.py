@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.dossier import Dossier, write_dossier
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from tests.record.bench import Bench
 
 NOTE = (
@@ -27,7 +27,7 @@ class Written:
 
     bench: Bench
     dossier: Dossier
-    entries: list[Entry]
+    entries: list[SavedEntry]
     told: list[tuple[str, int, int]]
 
     @property

@@ -5,7 +5,7 @@ from html import unescape
 import pytest
 
 from rotorkit.notebook import comparison_page, found_page, held_out_page, looked_for_page
-from rotorkit.notebook.proof import comparison_charts
+from rotorkit.notebook.proof import comparison_axes, comparison_charts
 from rotorkit.rotor.blade_element.comparison import COMPARISONS, LOOKED_FOR, compare
 
 FOUND = {name: compare(name) for name in COMPARISONS}
@@ -19,7 +19,20 @@ def test_a_page_tells_every_note_and_every_point(name: str) -> None:
     assert comparison.source.text in text
     assert comparison.section.source in text
     assert text.count('<th scope="row">') == len(comparison.points)
-    assert 'role="img"' in text
+
+
+@pytest.mark.parametrize("name", COMPARISONS)
+def test_the_pictures_stand_side_by_side_on_axes_and_show_themselves(name: str) -> None:
+    charts = comparison_charts(FOUND[name])
+    axes = comparison_axes(FOUND[name])
+    assert [ax.get_title().replace("\n", " ") for ax in axes] == [chart.title for chart in charts]
+    for ax, chart in zip(axes, charts, strict=True):
+        drawn = {line.get_label(): list(line.get_ydata()) for line in ax.get_lines()}
+        assert {dots.label: list(dots.y) for dots in chart.dots}.items() <= drawn.items()
+        assert ax.figure is axes[0].figure
+    shown = unescape(axes[0].figure._repr_html_())
+    assert all(chart.title in shown for chart in charts)
+    assert 'src="data:image/svg+xml;base64,' in shown
 
 
 @pytest.mark.parametrize("name", COMPARISONS)

@@ -40,6 +40,14 @@ SAVE = (
     "correction; it names the entry it replaces and gives the reason. The next time, the form begins with what you "
     "saved last."
 )
+GO_ON = (
+    "## The picture, to go on with\n\nOn matplotlib's Axes: give it your own title, notes, another line; "
+    '`ax.figure.savefig("mine.png")` keeps it. It does not follow the form: run the cell again after a change.'
+)
+PLOT = """for chart in form.charts[:1]:
+    ax = chart.plot()
+    ax.set_title(f"{chart.title}\\nas the form stood when this cell was run")
+    display(ax.figure)"""
 FURTHER = "## Go further\n\nThe functions behind the form, open. Each says its source, range and signs: `help(name)`."
 CHECKS = (
     "## Checks\n\nThese cells check the functions against independent figures, and the form for consistency. If one of "
@@ -103,6 +111,8 @@ def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[s
         cell("markdown", BY_HAND),
         cell("code", "form.by_hand", hidden=True),
         *own["what would change it"],
+        cell("markdown", GO_ON),
+        cell("code", PLOT),
         cell("markdown", SAVE),
         cell("code", "form.record", hidden=True),
     ]

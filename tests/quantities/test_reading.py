@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rotorkit.judging.measured import measured
 from rotorkit.quantities import (
     KINDS,
     Acceleration,
@@ -393,3 +394,13 @@ def test_a_per_cent_of_a_negative_reading_is_a_size(text: str, wanted: float) ->
     spread = read(text, Angle).uncertainty
     assert spread is not None
     assert float(spread.m_as("deg")) == pytest.approx(wanted, rel=1e-12)
+
+
+@pytest.mark.parametrize("spread", ["°F", "°C", "K", "degF", "C", "F"])
+@pytest.mark.parametrize("unit", ["°F", "°C", "K"])
+def test_the_spread_of_a_temperature_keeps_its_own_degrees(unit: str, spread: str) -> None:
+    """Two Fahrenheit degrees are 10/9 K beside any scale, and are said back as Fahrenheit degrees."""
+    found = read(f"{290 if unit == 'K' else 20} {unit} ± 2 {spread}", Temperature)
+    size = 10 / 9 if "F" in spread else 2.0
+    assert float(measured(found, Temperature, "t").expanded_si) == pytest.approx(size, rel=1e-9)
+    assert found.understood.split("± ")[1] in (f"2 °{spread[-1]}", f"2 {spread}")

@@ -10,7 +10,7 @@ from pathlib import Path
 import tomlkit
 
 from rotorkit.aircraft import demo_folder
-from rotorkit.record import Entry, Record
+from rotorkit.record import Record, SavedEntry
 from rotorkit.sheets import Folder
 
 __all__ = ["TODAY", "Bench", "Clock", "plain_work"]
@@ -54,7 +54,9 @@ class Bench:
         """Read afresh, as a program that has just started reads it."""
         return Folder(self.path)
 
-    def save(self, check: str = "pedal_left_tension", changed: dict[str, str] | None = None, **kwargs: object) -> Entry:
+    def save(
+        self, check: str = "pedal_left_tension", changed: dict[str, str] | None = None, **kwargs: object
+    ) -> SavedEntry:
         """Save a check of the readings file, with readings changed."""
         folder = self.folder
         found = folder.check(check)
@@ -63,7 +65,7 @@ class Bench:
         text = self.record.aircraft_text()
         return self.record.save(check, sheet, sheet.work(folder.aircraft), text, **given)  # type: ignore[arg-type]
 
-    def save_all(self) -> list[Entry]:
+    def save_all(self) -> list[SavedEntry]:
         """Each check of the readings file."""
         return [self.save(check.name) for check in self.folder.checks]
 

@@ -32,7 +32,7 @@ from rotorkit.record import (
     verify,
 )
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
-from rotorkit.record.entry import Entry
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.schema import make
 from rotorkit.record.shape import fault_in
 from rotorkit.record.store import insert
@@ -170,7 +170,7 @@ class TestAnAlteredVerdict:
         assert all(row.word == STALE for _, row in board(saved.folder, saved.record, today=TODAY).rows if row.entry)
 
 
-def chain(entries: list[tuple[str, int | None, str]]) -> list[Entry]:
+def chain(entries: list[tuple[str, int | None, str]]) -> list[SavedEntry]:
     """Entries (check, replaces, work) in a chain of their own, sealed as they should be."""
     name, made = "ab" * 32, []
     before = name
@@ -179,12 +179,12 @@ def chain(entries: list[tuple[str, int | None, str]]) -> list[Entry]:
         sealed = Sealed(
             number, check, f"{time}.000000Z", f"{time}+00:00", hash_of_bytes(b"file"), replaces, before, work
         )
-        made.append(Entry(sealed, hash_of(sealed)))
+        made.append(SavedEntry(sealed, hash_of(sealed)))
         before = made[-1].hash
     return made
 
 
-def written(path: Path, entries: list[Entry], form: int = 1) -> Path:
+def written(path: Path, entries: list[SavedEntry], form: int = 1) -> Path:
     lines = [{"export": form, "record": "ab" * 32, "entries": len(entries), "head": entries[-1].hash},
              {"aircraft_file": hash_of_bytes(b"file"), "text": "file"}]  # fmt: skip
     text = "".join(canonical(line) + "\n" for line in lines)
@@ -275,7 +275,7 @@ def test_forgeries_in_the_database_stop_no_command(bench: Bench) -> None:
     assert write_dossier(bench.folder, pdf=False).faults
 
 
-def held(bench: Bench, entries: list[Entry]) -> None:
+def held(bench: Bench, entries: list[SavedEntry]) -> None:
     """A record that holds these entries, put there by hand."""
     database = sqlite3.connect(bench.record.path, isolation_level=None)
     make(database, "ab" * 32)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from rotorkit.record import NOTHING_SAVED, Entry, Record, RecordError, verify
+from rotorkit.record import NOTHING_SAVED, Record, RecordError, SavedEntry, verify
 from rotorkit.record.schema import APPLICATION
 from tests.record.bench import Bench, plain_work
 from tests.record.drives import fill, small_drive
@@ -113,7 +113,7 @@ def test_a_file_held_by_another_program(bench: Bench) -> None:
 # full disk
 
 
-def save_without_end(record: Record, acknowledged: list[Entry]) -> None:
+def save_without_end(record: Record, acknowledged: list[SavedEntry]) -> None:
     """Save until it is refused."""
     for _ in range(100):
         acknowledged.append(record.add("pedal_left_tension", WORK, FILE))
@@ -122,7 +122,7 @@ def save_without_end(record: Record, acknowledged: list[Entry]) -> None:
 def test_a_full_drive(bench: Bench) -> None:
     with small_drive("1m") as drive:
         small = Bench(drive)
-        acknowledged: list[Entry] = []
+        acknowledged: list[SavedEntry] = []
         with pytest.raises(RecordError) as caught:
             save_without_end(small.record, acknowledged)
         assert "is full. Make room, then save again." in str(caught.value)
@@ -164,7 +164,7 @@ def largest_file(size: int) -> Iterator[None]:
 
 
 def test_a_quota(bench: Bench) -> None:
-    acknowledged: list[Entry] = []
+    acknowledged: list[SavedEntry] = []
     with largest_file(700_000), pytest.raises(RecordError, match=r"did not take|is full") as caught:
         save_without_end(bench.record, acknowledged)
     assert str(caught.value).endswith(NOTHING_SAVED)

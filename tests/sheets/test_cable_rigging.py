@@ -318,6 +318,7 @@ def forecast(outcome: Outcome) -> tuple[float, float, str]:
     today = float(sentence.split()[2])
     bars = next(p for p in outcome.pictures if isinstance(p, Bars) and p.title == "Tension today")
     expected = bars.rows[1]
+    assert (bars.rows[0].shown, expected.shown) == ("", f"expected {expected.word}")
     return today, expected.spread, expected.word
 
 

@@ -41,6 +41,23 @@ def glide(aircraft: Aircraft, **change: Any) -> Outcome:
     return Autorotation.from_readings({**DAY, **BY, "airspeed": "55 kt", **change}).work(aircraft)
 
 
+EXACT = (
+    'No ± is typed with "Field elevation": taken as exact, so every figure that follows from it is less sure than it '
+    "says. Write ± with the reading."
+)
+
+
+def test_what_is_typed_without_any_uncertainty_is_named_as_exact() -> None:
+    """A headwind that nobody typed is no reading; one that was is, and so is the airspeed of a glide."""
+    assert not any("exact" in said for said in hover(DEMO, elevation="640 ± 10 ft").first)
+    assert '"Field elevation" and "Headwind": taken as exact' in level(DEMO, headwind="5 kt").first[-1]
+    assert not any("exact" in said for said in level(DEMO, elevation="640 ± 10 ft", headwind="5 ± 2 kt").first)
+    both = glide(DEMO, elevation="640 ± 10 ft", tachometer="").first[-1]
+    assert both.startswith(
+        'No instrument is named for "Rotor speed", and no ± is typed with "Airspeed in the glide": taken as exact'
+    )
+
+
 class TestHover:
     def test_an_engine_that_cannot_hold_the_weight_is_out_of_limits_without_any_limit(self) -> None:
         outcome = hover(bare(), gross_weight="1,750 lb")
@@ -62,7 +79,8 @@ class TestHover:
         outcome = hover(bare(), gross_weight="1,000 lb")
         assert outcome.word == NO_LIMIT
         assert outcome.first == [
-            "This is an estimate by figure of merit: no measured hover of this aircraft has corrected it."
+            "This is an estimate by figure of merit: no measured hover of this aircraft has corrected it.",
+            EXACT,
         ]
 
     def test_a_correction_by_measured_hovers_is_said(self) -> None:
@@ -126,7 +144,9 @@ class TestLevelFlight:
         slow = level(bare(airspeed={"high": "50 kt", "source": "manual"}, airspeed_is="true", **allowed))
         assert slow.word == IN_LIMITS
         assert slow.first == [
-            "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
+            "This is an estimate: the power curve was held against formulas, not against a measured helicopter, and "
+            "how far it may be off is not in the ±.",
+            EXACT,
         ]
 
 
@@ -142,7 +162,7 @@ class TestAutorotation:
         heavy = aircraft_with(main_rotor={"lowest_speed": "300 rpm"})
         outcome = glide(heavy)
         assert figure(outcome, "time_to_lowest_speed", "s") > 1.5
-        assert len(outcome.first) == 1
+        assert len(outcome.first) == 2  # that it is an estimate, and what was taken as exact
         assert outcome.first[0].startswith("This is an estimate")
 
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.pictures import draw
 from rotorkit.pictures.data import Bars, Looks, Turns
 from rotorkit.quantities import assert_quantity
 from rotorkit.sheets import BladeAngles, PitchRigging, SheetError
@@ -130,6 +131,11 @@ def test_the_fewest_flats_stand_beside_the_best_margin() -> None:
     after = [p for p in outcome.pictures if isinstance(p, Bars) and p.title.startswith("Expected after turning")]
     assert len(after) == 2
     assert all(row.word == IN_LIMITS for picture in after for row in picture.rows)
+    # nothing is in limits before it was read again: a forecast says that it is one
+    assert all(row.shown == "expected in limits" for picture in after for row in picture.rows)
+    assert "expected in limits" in draw(after[0])
+    (now,) = [p for p in outcome.pictures if isinstance(p, Bars) and p.title == "As read now"]
+    assert not any(row.shown for row in now.rows)
 
 
 @examples(25)

@@ -57,7 +57,7 @@ from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
-__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
+__all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
     "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
@@ -73,7 +73,10 @@ NO_STALL = Limit(
     "lift coefficient of the retreating blade", Ratio, high=f"{RETREATING_LIFT}",
     source="where plain sections stall: common practice (no source)",
 )  # fmt: skip
-ESTIMATED = "This is an estimate: the power curve was held against formulas, not against a measured helicopter."
+HELD_AGAINST = (
+    "was held against formulas, not against a measured helicopter, and how far it may be off is not in the ±."
+)
+ESTIMATED = f"This is an estimate: the power curve {HELD_AGAINST}"
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,

@@ -39,7 +39,7 @@ from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWo
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
-__all__ = ["BladeAngles", "Station", "StationRow"]
+__all__ = ["BladeAngles", "StationRow"]
 
 
 Position = Literal["low stop", "neutral", "high stop"]
@@ -94,10 +94,6 @@ class StationRow(Row):
     def given(self) -> list[str]:
         """The fields with a reading in them."""
         return [name for name in ("reading", "second", "reference") if getattr(self, name) is not None]
-
-
-Station = StationRow
-"""Its earlier name."""
 
 
 def expected_positions(rotor: Rotor) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from rotorkit.aircraft import Aircraft, Turnbuckle
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.pictures.data import Look, Looks, Turn, TurnRow, Turns
+from rotorkit.pictures.data import Bars, Look, Looks, Turn, TurnRow, Turns
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, required_kind, say
 from rotorkit.rigging import (
     TurnbucklePlan,
@@ -42,7 +42,7 @@ from rotorkit.rigging import (
     turnbuckle_plan,
     turnbuckle_turns,
 )
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, bars, judge
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, bars, forecast, judge
 from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork
 from rotorkit.sheets.rigging.gauge_reading import share_not_known
 from rotorkit.sheets.working import capital, key_of
@@ -373,7 +373,9 @@ class CableRiggingWork(CableTensionWork):
         now = self._in_the_band("Tension now, against the band of the day", self.tension, self.carried, judged, shown)
         after = self.tension + made.change
         then = self._in_the_band("Expected after turning", after, made.after, made.verdict.word, shown)
-        self.pictures.insert(2, bars("Tension today", [now, then] if made.turns else [now], self.system))
+        drawn = bars("Tension today", [now, then] if made.turns else [now], self.system)
+        rows = [*drawn.rows[:1], *(forecast(row) for row in drawn.rows[1:])]
+        self.pictures.insert(2, Bars(drawn.title, rows))
         known = max((side.expanded for side in self.today if side is not None), key=lambda size: float(size.m_as("N")))
         around = f", each side known to {say(known, digits=2)}" if float(known.m_as("N")) else ""
         self.notes.append(f"Today's band at {day}: {shown.text}{around}.")

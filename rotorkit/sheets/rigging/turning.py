@@ -11,7 +11,7 @@ from rotorkit.judging.limits import IN_LIMITS
 from rotorkit.pictures.data import Bars, Picture, Turn, TurnRow, Turns
 from rotorkit.quantities import Length, kind_of, say, unit_for_display
 from rotorkit.rigging import Adjuster, Adjustment, PitchLink, Station, StationOutcome, what_to_turn
-from rotorkit.sheets.base import Finding, bars, plain_step
+from rotorkit.sheets.base import Finding, bars, forecast, plain_step
 from rotorkit.sheets.working import capital
 
 __all__ = ["Plan", "link_words", "plan"]
@@ -160,4 +160,5 @@ def _turn(adjuster: Adjuster, flats: int) -> Turn:
 
 
 def _stations(title: str, answer: Adjustment, system: str) -> Bars:
-    return bars(title, [Finding("", outcome.name, outcome.after) for outcome in answer.stations], system)
+    drawn = bars(title, [Finding("", outcome.name, outcome.after) for outcome in answer.stations], system)
+    return Bars(title, [forecast(row) for row in drawn.rows])
