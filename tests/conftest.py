@@ -1,8 +1,10 @@
-"""What every test shares: the same examples, the same width of terminal, whoever runs it, wherever and whenever."""
+"""What every test shares: the same examples, the same day and hour, whoever runs it, wherever and whenever."""
 
 import pytest
 from hypothesis import settings
 
+import tests.fixed_clock  # first: the calendar stands still, here and in every process that is started  # noqa: F401
+from rotorkit.edges import clock
 from rotorkit.quantities import use_display
 from tests.searching import FACTOR, SEARCHING
 
@@ -11,6 +13,9 @@ from tests.searching import FACTOR, SEARCHING
 settings.register_profile("fixed", deadline=None, derandomize=True, database=None, print_blob=True)
 settings.register_profile("fuzz", deadline=None, max_examples=100 * FACTOR, print_blob=True)
 settings.load_profile("fuzz" if SEARCHING else "fixed")
+
+# Nor does any time pass within this process between one key and the next: how fast the machine is decides nothing.
+clock.elapsed = lambda: 1000.0  # type: ignore[method-assign,assignment]
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

@@ -6,13 +6,13 @@ import codecs
 import shutil
 import sys
 import textwrap
-import time
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
+from rotorkit.edges import clock
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -145,9 +145,9 @@ class Progress:
             sys.stderr.flush()
 
     def __call__(self, what: str, done: int, of: int) -> None:
-        if not self._shown or (done < of and time.monotonic() - self._at < BETWEEN):
+        if not self._shown or (done < of and clock.elapsed() - self._at < BETWEEN):
             return
-        self._at = time.monotonic()
+        self._at = clock.elapsed()
         full = BAR * done // max(of, 1)
         line = f"[{'#' * full}{'.' * (BAR - full)}] {what}{f', {done} of {of}' if of > 1 else ''}"[: width() - 1]
         sys.stderr.write("\r" + line.ljust(self._length))

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
@@ -89,7 +90,7 @@ def _table_of(folder: Folder, today: date | None) -> Table:
             *(replace(_worked(one, aircraft), kept="" if folder.is_demo else _kept(one, record)) for one in checks),
             *_of_the_record(record, checks, aircraft),
         ],
-        aircraft.inconsistencies() + _calibrations(aircraft, today or date.today()),
+        aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 

@@ -15,6 +15,7 @@ from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import display_system, use_display
@@ -72,7 +73,7 @@ def write_dossier(
     """
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     tell = progress or (lambda what, done, of: None)
-    when = now or datetime.now().astimezone()
+    when = now or clock.now()
     place = _place(folder, out)
     before = display_system()
     try:

@@ -107,8 +107,9 @@ class Folder:
             return []
         text = text_of(file)
         found, faults = [], []
+        lines = line_numbers(text)
         for name, table in tables_of(file, text).items():
-            at = f"{file.name} line {line_numbers(text).get((name,), 0)}"
+            at = f"{file.name} line {lines.get((name,), 0)}"
             if fault := name_fault(name):
                 faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")
             elif isinstance(table, list):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, write_dossier
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.layout import boxed
@@ -33,8 +33,8 @@ def dossier_part(folder: Folder) -> Any:
     last = [0.0]
 
     def progress(what: str, done: int, of: int) -> None:
-        if done >= of or time.monotonic() - last[0] > BETWEEN:
-            last[0] = time.monotonic()
+        if done >= of or clock.elapsed() - last[0] > BETWEEN:
+            last[0] = clock.elapsed()
             put(shown, pages.framed(_progress(what, done, of)))
 
     def write(_button: object) -> None:

@@ -9,12 +9,12 @@ from __future__ import annotations
 import functools
 import math
 import threading
-import time
 from collections.abc import Mapping
 from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
@@ -174,7 +174,7 @@ class Explorer(Guarded):
     # what happens
 
     def _on_changed(self, box: FieldBox) -> None:
-        if time.monotonic() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key
+        if clock.elapsed() - self._entered_at < OVERTAKEN:  # Enter was quicker than the last key
             self.work()
             return
         box.untaken()
@@ -184,7 +184,7 @@ class Explorer(Guarded):
         self._later.do("work", PAUSE, self.work)
 
     def _on_entered(self, _box: FieldBox) -> None:
-        self._entered_at = time.monotonic()
+        self._entered_at = clock.elapsed()
         self.work()
 
     def _stand(self, name: str, si: float) -> float:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date
 from typing import Any
 
 import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, words
 from rotorkit.sheets.base import Field
@@ -180,6 +180,6 @@ class FieldBox:
         ):
             return ""
         instrument = self.aircraft.instruments[self.text]
-        if instrument.due is not None and instrument.due < date.today():
-            return words.doubt(instrument.calibration_words(date.today()))
+        if instrument.due is not None and instrument.due < clock.today():
+            return words.doubt(instrument.calibration_words(clock.today()))
         return ""

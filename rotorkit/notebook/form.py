@@ -11,7 +11,6 @@ from __future__ import annotations
 import functools
 import inspect
 import threading
-import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from typing import Any
@@ -19,6 +18,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.chooser import CheckChooser
@@ -325,7 +325,7 @@ class Form(Shown):
             self._chosen(box)
             self.work()
             return
-        self._typed_at = time.monotonic()
+        self._typed_at = clock.elapsed()
         if self._typed_at - self._entered_at < OVERTAKEN:
             self.work()
             return
@@ -343,7 +343,7 @@ class Form(Shown):
         self._later.do("work", PAUSE, self.work)
 
     def _on_entered(self, _box: FieldBox) -> None:
-        self._entered_at = time.monotonic()
+        self._entered_at = clock.elapsed()
         if self._entered_at - self._typed_at < RUSH:
             self._later.do("work", RUSH, self.work)
         elif self.typing:

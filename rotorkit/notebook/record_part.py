@@ -3,13 +3,12 @@ and earlier readings to start from again."""
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
-from datetime import date
 from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.edges import clock
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
@@ -135,7 +134,7 @@ class RecordPart(Part):
         try:
             now = keeping.record.aircraft_text()
             then = keeping.record.file_text_or_none(entry.aircraft_file)
-            again = rework(entry, then, now, date.today())
+            again = rework(entry, then, now, clock.today())
         except RecordError as problem:
             return words.wrong(str(problem))
         if not again.stale:
@@ -168,7 +167,7 @@ class RecordPart(Part):
     # what the buttons do
 
     def _save(self, _button: object) -> None:
-        if time.monotonic() - self._saved_at < JUST_NOW and self.form.saved == SAVED and self.sort.value == NEW:
+        if clock.elapsed() - self._saved_at < JUST_NOW and self.form.saved == SAVED and self.sort.value == NEW:
             return  # the message of the press before still stands
         if self.form.typing:
             self.form.work()
@@ -185,7 +184,7 @@ class RecordPart(Part):
         except RecordError as problem:
             self._tell(self.message, words.refused(str(problem)))
             return
-        self._saved_at = time.monotonic()
+        self._saved_at = clock.elapsed()
         self.title.value = self.note.value = self.why.value = ""
         self.sort.value = NEW
         self._tell(self.message, words.saved(entry))

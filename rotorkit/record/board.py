@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, Need
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import SavedEntry, aircraft_of
@@ -191,7 +192,7 @@ def board(
     verification = verification or verify(record)
     file_now = record.aircraft_text()
     aircraft = aircraft_of(file_now)
-    day = today or date.today()
+    day = today or clock.today()
     checks = {check.name: check for check in folder.checks}
     last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
     entries = {name: entry for name, (entry, _) in last.items()}

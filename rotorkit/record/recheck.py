@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.rework import Rework, rework
@@ -90,7 +91,7 @@ def recheck(
     """
     record = record or Record(folder)
     verification = verification or verify(record)
-    day, file_now = today or date.today(), record.aircraft_text()
+    day, file_now = today or clock.today(), record.aircraft_text()
     if everything:
         entries = record.entries()
     else:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
+from rotorkit.edges.clock import now as time_of_day
 from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
@@ -58,7 +59,7 @@ class Record:
         self.folder = folder.path if isinstance(folder, Folder) else Path(folder)
         self.path = self.folder / files.RECORD_FILE
         self.wait = wait
-        self._clock = clock or (lambda: datetime.now().astimezone())
+        self._clock = clock or time_of_day
 
     # saving
 

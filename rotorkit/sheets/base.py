@@ -17,6 +17,7 @@ from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, Section, message_of
+from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
 from rotorkit.formula.notation import latex_text
@@ -399,7 +400,7 @@ class Sheet(Section):
 
     def calibrations_overdue(self, aircraft: Aircraft, today: date | None = None) -> list[str]:
         """A sentence for each instrument that this sheet names whose calibration is past its due date."""
-        day = today or date.today()
+        day = today or clock.today()
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [

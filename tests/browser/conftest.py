@@ -10,6 +10,7 @@ import sys
 import time
 import urllib.error
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -39,10 +40,19 @@ def chromium() -> str | None:
     return named or next((path for name in NAMES if (path := shutil.which(name))), None)
 
 
+@pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept."""
+    """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept.
+
+    Tests that share a notebook's one opening follow each other as they stand in their file: looking before typing.
+    """
     here = Path(__file__).resolve().parent
     ours = [item for item in items if item.path.is_relative_to(here)]
+    sharing = [item for item in ours if isinstance(item, pytest.Function) and "run_once" in item.fixturenames]
+    places = [place for place, item in enumerate(items) if item in sharing]
+    sharing.sort(key=lambda item: (item.callspec.indices["run_once"], item.function.__code__.co_firstlineno))
+    for place, item in zip(places, sharing, strict=True):
+        items[place] = item
     for item in ours:
         item.add_marker(pytest.mark.browser)
     if ours and chromium() is None:
@@ -122,10 +132,10 @@ def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return make_working_folder(tmp_path_factory.mktemp("made") / "demo")
 
 
-@pytest.fixture
-def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> Iterator[Desk]:
-    """A page over an empty folder, for notebooks that the test writes itself."""
-    folder = lab.root / re.sub(r"\W+", "-", request.node.name)
+@contextmanager
+def a_desk(lab: Lab, browser: Browser, name: str) -> Iterator[Desk]:
+    """A page over an empty folder; when it is put away, it has asked nobody else for anything."""
+    folder = lab.root / re.sub(r"\W+", "-", name)
     folder.mkdir()
     context = browser.new_context(viewport={"width": 1280, "height": 1000}, reduced_motion="reduce")
     context.set_default_timeout(15_000)
@@ -139,9 +149,27 @@ def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> It
     page.on("pageerror", lambda error: desk.console_errors.append(str(error)))
     yield desk
     context.close()
-    lab.end_kernels()
+    lab.end_kernels(folder.name)
     assert desk.requests == [], "the page asked another machine for something; a hangar has no net"
     assert desk.console_errors == [], "errors in the page's own scripts"
+
+
+@pytest.fixture
+def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """A page over an empty folder, for notebooks that the test writes itself."""
+    with a_desk(lab, browser, request.node.name) as desk:
+        yield desk
+
+
+@pytest.fixture(scope="module")
+def run_once(lab: Lab, browser: Browser, made_folder: Path, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """A notebook of the demo's folder, opened and run once for the tests of it; each leaves it as it found it."""
+    with a_desk(lab, browser, f"once {request.param}") as desk:
+        desk.folder.rmdir()
+        copy_working_folder(made_folder, desk.folder)
+        desk.open_notebook(request.param)
+        desk.run_all()
+        yield desk
 
 
 @pytest.fixture

@@ -104,9 +104,11 @@ class Lab:
             body = answer.read()
         return json.loads(body) if body else None
 
-    def end_kernels(self) -> None:
+    def end_kernels(self, folder: str = "") -> None:
+        """End the kernels of the notebooks in this folder, or of all."""
         for session in self.ask("GET", "sessions"):
-            self.ask("DELETE", f"sessions/{session['id']}")
+            if not folder or session["path"].startswith(f"{folder}/"):
+                self.ask("DELETE", f"sessions/{session['id']}")
 
 
 @dataclass

@@ -24,6 +24,7 @@ from rotorkit.folder import making as workfolder
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import UNDONE, WORDS
 from rotorkit.sheets import sheet_names
+from tests.fixed_clock import IMPORT_PATH
 
 CHECKOUT = Path(__file__).resolve().parent.parent.parent
 NOTEBOOK = json.dumps(
@@ -54,7 +55,7 @@ def rotorkit(*arguments: str | Path, at: Path, columns: int = 80) -> Answer:
 def by_itself(*arguments: str | Path, at: Path, **environment: str) -> Answer:
     """The command as a process of its own."""
     clean = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY", "COLUMNS")}
-    clean |= {"PYTHONPATH": str(CHECKOUT), "PYTHONIOENCODING": "utf-8"} | environment
+    clean |= {"PYTHONPATH": IMPORT_PATH, "PYTHONIOENCODING": "utf-8"} | environment
     command = [sys.executable, "-m", "rotorkit", *map(str, arguments)]
     done = subprocess.run(command, cwd=at, env=clean, capture_output=True, stdin=subprocess.DEVNULL, check=False)
     assert b"Traceback" not in done.stderr, done.stderr.decode()
@@ -355,7 +356,7 @@ class TestStatus:
         done = subprocess.run(
             ["sh", "-c", command],
             cwd=tmp_path,
-            env={**os.environ, "PYTHONPATH": str(CHECKOUT)},
+            env={**os.environ, "PYTHONPATH": IMPORT_PATH},
             capture_output=True,
             check=True,
         )
@@ -623,7 +624,7 @@ class TestLab:
         home = tmp_path / "home"
         home.mkdir()
         own = {"JUPYTER_CONFIG_DIR": home, "JUPYTER_DATA_DIR": home, "JUPYTER_RUNTIME_DIR": home, "HOME": home}
-        environment = {**os.environ, **{k: str(v) for k, v in own.items()}, "PYTHONPATH": str(CHECKOUT)}
+        environment = {**os.environ, **{k: str(v) for k, v in own.items()}, "PYTHONPATH": IMPORT_PATH}
         environment.pop("DISPLAY", None)
         command = [sys.executable, "-m", "rotorkit", "lab", "--no-browser"]
         with (tmp_path / "out").open("wb") as out, (tmp_path / "err").open("wb") as err:
