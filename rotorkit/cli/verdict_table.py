@@ -16,14 +16,29 @@ from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
-from rotorkit.quantities import use_display
+from rotorkit.quantities import display, display_system, use_display
 from rotorkit.record import SAVED, Record, RecordError
-from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.base import Finding, SheetError
 from rotorkit.sources import cautions
 
-__all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
+__all__ = [
+    "EVERY",
+    "NARROWEST",
+    "NOT_AS_SAVED",
+    "WIDEST",
+    "CheckTable",
+    "Figure",
+    "Table",
+    "check_text",
+    "counted",
+    "filled",
+    "item",
+    "table_of",
+    "table_text",
+]
 
 EVERY = "--every-figure"
+NOT_AS_SAVED = "not as it was saved"
 WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
@@ -35,21 +50,31 @@ LEGEND = (
 
 @dataclass(frozen=True)
 class Figure:
-    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it.
+    key: the figure's name, which never changes its meaning; against, source: the limit, and where it comes from; aside:
+    told beside the judged ones."""
 
     title: str
     value: str
     limit: str
     verdict: str
     settle: str
+    key: str = ""
+    against: str = ""
+    source: str = ""
+    aside: bool = False
 
 
 @dataclass
 class CheckTable:
     """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
-    what kept it from being worked (or nothing), and whether its readings are in the record."""
+    what kept it from being worked (or nothing), and whether its readings are in the record. warned, unsure: of what is
+    to be read first that which physics does not allow, and that which says how little a figure is known. deciding: the
+    figure that the verdict hangs on. state: whether the readings are saved, in a word; number: of the entry."""
 
     title: str
+    name: str = ""
+    sheet: str = ""
     word: str = ""
     first: list[str] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
@@ -57,6 +82,11 @@ class CheckTable:
     problem: str = ""
     blank: bool = False
     kept: str = ""
+    warned: list[str] = field(default_factory=list)
+    unsure: list[str] = field(default_factory=list)
+    deciding: Figure | None = None
+    state: str = ""
+    number: int | None = None
 
 
 @dataclass
@@ -72,55 +102,61 @@ class Table:
         return sum(figure.verdict == word for check in self.checks for figure in check.figures)
 
 
-def table_of(folder: Folder, today: date | None = None) -> Table:
-    """Work every check of a folder, in the display of its aircraft file; the caller's display stays as it is.
+def table_of(folder: Folder, today: date | None = None, only: str | None = None) -> Table:
+    """Work every check of a folder, or only the one of a name, in the display of its aircraft file; the caller's
+    display stays as it is.
 
     Raises `AircraftFileError` where a file cannot be read.
     """
-    return copy_context().run(_table_of, folder, today)
+    return copy_context().run(_table_of, folder, today, only)
 
 
-def _table_of(folder: Folder, today: date | None) -> Table:
-    aircraft, checks = folder.aircraft, folder.checks
+def _table_of(folder: Folder, today: date | None, only: str | None) -> Table:
+    aircraft, every = folder.aircraft, folder.checks
+    checks = [one for one in every if only in (None, one.name)]
     use_display(aircraft.aircraft.display)
     record = Record(folder)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
         [
-            *(replace(_worked(one, aircraft), kept="" if folder.is_demo else _kept(one, record)) for one in checks),
-            *_of_the_record(record, checks, aircraft),
+            *(_with_record(_worked(one, aircraft), one, None if folder.is_demo else record) for one in checks),
+            *_of_the_record(record, every, aircraft, only),
         ],
         aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 
-def _kept(check: Check, record: Record) -> str:
-    """Whether the readings of the file are in the record, in words."""
+def _with_record(table: CheckTable, check: Check, record: Record | None) -> CheckTable:
+    """The same with whether the readings of the file are in the record, in words."""
+    if record is None:
+        return table
     try:
         state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
         if last is None:
-            return "" if check.blank else state
+            return replace(table, kept="" if check.blank else state, state=state)
         if last.fault:
-            return f"entry {last.number} {last.fault}"
+            return replace(table, kept=f"entry {last.number} {last.fault}", state=NOT_AS_SAVED, number=last.number)
         of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
-        return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
+        kept = f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
+        return replace(table, kept=kept, state=state, number=last.number)
     except RecordError:
-        return "cannot be read"
+        return replace(table, kept="cannot be read", state="cannot be read")
 
 
-def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> list[CheckTable]:
+def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft, only: str | None) -> list[CheckTable]:
     """Checks that only the record knows, begun in a form: their last saved readings, worked today."""
     known, found = {one.name for one in checks}, []
     try:
         for name in record.checks():
-            entry = record.last(name) if name not in known else None
+            entry = record.last(name) if name not in known and only in (None, name) else None
             if entry is not None and entry.fault:
                 problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
-                found.append(CheckTable(name, problem=problem))
+                found.append(CheckTable(name, name, problem=problem, state=NOT_AS_SAVED, number=entry.number))
             elif entry is not None:
                 table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
                 of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
-                found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
+                kept = f"saved ({of}); the readings file does not hold it"
+                found.append(replace(table, kept=kept, state=SAVED, number=entry.number))
     except RecordError:  # told where the status board would stand
         pass
     return found
@@ -135,7 +171,7 @@ def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
 
 
 def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
-    table = CheckTable(check.title)
+    table = CheckTable(check.title.strip() or "(a check without a name)", check.name, check.sheet)
     try:
         if check.blank:
             table.blank = True
@@ -147,10 +183,21 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table
-    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.figures = [_figure(found) for found in outcome.findings]
     table.word, table.first = outcome.word, outcome.first
+    table.warned, table.unsure, decides = outcome.warned, outcome.unsure, outcome.deciding
+    table.deciding = None if decides is None else _figure(decides)
     table.notes = outcome.remarks
     return table
+
+
+def _figure(found: Finding) -> Figure:
+    limit = found.verdict.limit
+    given = limit is not None and not limit.open
+    with display(found.system or display_system()):
+        against = limit.text if limit is not None and given else ""
+    source = limit.source if limit is not None and given else ""
+    return Figure(*found.row(), found.verdict.settle, found.key, against, source, found.aside)
 
 
 def _problem_in_words(path: str, message: str) -> str:
@@ -178,17 +225,22 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def _summary(table: Table, every: bool) -> str:
+def counted(table: Table) -> str:
+    """How many figures have which verdict, in a sentence."""
     counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, UNDONE, NO_LIMIT)}
     said = ", ".join(f"{count} {word}" for word, count in counts.items() if word not in (UNDONE, NO_LIMIT))
     if counts[UNDONE]:
         said += f", {counts[UNDONE]} with {UNDONE}"
     if counts[NO_LIMIT]:
         said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
+    return f"In all: {said}."
+
+
+def _summary(table: Table, every: bool) -> str:
     failed = [check.title for check in table.checks if check.problem]
     part = [check.title for check in table.checks if check.word == UNDONE]
     blank = [check.title for check in table.checks if check.blank]
-    text = f"In all: {said}."
+    text = counted(table)
     if part:
         text += f" No verdict on the whole yet: {'; '.join(part)}."
     if failed:
@@ -217,9 +269,15 @@ def _to_act_on(figure: Figure) -> bool:
     return bool(figure.settle) or figure.verdict in (OUT_OF_LIMITS, TOO_CLOSE)
 
 
+def check_text(check: CheckTable, width: int = 80) -> str:
+    """One check whole: every figure, what to read first, notes, and how it stands in the record."""
+    width = max(NARROWEST, min(width, WIDEST))
+    parts = [_check_text(check, _widths(check.figures, width), width, True), filled(LEGEND, width)]
+    return "\n\n".join([*parts, filled(cautions.AN_AID, width)]) + "\n"
+
+
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    title = check.title.strip() or "(a check without a name)"
-    lines = textwrap.wrap(in_a_line(title + (f": {check.word}" if check.word else "")), width)
+    lines = textwrap.wrap(in_a_line(check.title + (f": {check.word}" if check.word else "")), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
     if check.blank:
