@@ -120,7 +120,7 @@ def status(
         bool, typer.Option("--every-figure", help="Every figure and note of every check, and every milestone's jobs.")
     ] = False,
     as_json: Annotated[
-        bool, typer.Option("--json", help="All of it as JSON, for another program (the README names the keys).")
+        bool, typer.Option("--json", help="All of it as JSON, for another program: its keys keep their meaning.")
     ] = False,
 ) -> None:
     """Tell how the folder stands: a line for each check, worst first, and what the next milestone still needs.

@@ -258,8 +258,11 @@ def dossier(
         typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
     ] = None,
     no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+    worked: Annotated[
+        bool, typer.Option("--worked", help="The calculations too, as a second volume: dossier-worked.")
+    ] = False,
 ) -> None:
-    """Write the whole record as one document for an inspector: dossier.html and dossier.pdf.
+    """Write the whole record for an inspector, a page for each check: dossier.html and dossier.pdf.
 
     The exit code is 0 when all that was asked for was written and the record is whole, else 1; what is there is said.
     """
@@ -269,8 +272,8 @@ def dossier(
     if here.is_demo:
         say("There is no aircraft.toml here: this is the invented demo aircraft, which keeps no record.\n")
     with _plainly(), Progress() as progress:
-        made = write_dossier(here, out, not no_pdf, progress)
-    for file in filter(None, (made.page, made.pdf)):
+        made = write_dossier(here, out, not no_pdf, progress, worked=worked)
+    for file in filter(None, (made.page, made.pdf, *made.more_pages, *made.more_pdfs)):
         say(f"Wrote {quoted(file)}, {file.stat().st_size / 1e6:.1f} MB")
     checks = "1 check" if made.checks == 1 else f"{made.checks} checks"
     say(f"It shows {checks} of a record of {_entries(made.entries)}.")
@@ -278,8 +281,9 @@ def dossier(
         say(wrapped(f"Not saved to the record, and so not shown: {'; '.join(made.not_saved)}."))
     if made.faults:
         fail(f"the record is not as it was saved, and the dossier says so: {'; '.join(made.faults[:MOST_TOLD])}")
-    if made.pdf is None and not no_pdf:
-        fail(f"no PDF was written: {made.why_no_pdf}")
+    if made.why_no_pdf and not no_pdf:
+        which = "no PDF was written" if made.pdf is None else "the second volume has no PDF"
+        fail(f"{which}: {made.why_no_pdf}")
 
 
 def _tell(found: Verification) -> None:

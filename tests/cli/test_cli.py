@@ -213,7 +213,7 @@ class TestStatusOfTheDemo:
 
     def test_one_screen_has_a_line_for_each_check_worst_first(self, answer: Answer, tmp_path: Path) -> None:
         folder = Folder(new(tmp_path / "demo"))
-        short = rotorkit("status", folder.path, at=tmp_path).out
+        short = rotorkit("status", at=folder.path).out
         lines = short.splitlines()
         assert len(lines) <= 35, "with the address of JupyterLab it stays within 40"
         assert max(map(len, lines)) <= 80
