@@ -90,6 +90,7 @@ Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "428 ft^2", min
 Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0)]
 Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,310 lb", minimum=0)]
 MassDifference = Annotated[Quantity, Kind("a difference of masses", "kg", "lb", "kg", "-50 lb")]
+MassMoment = Annotated[Quantity, Kind("a moment of mass", "kg*m", "lb*in", "kg*m", "16,104 lb*in")]
 Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "35 lb", pound="force")]
 Torque = Annotated[Quantity, Kind("a torque", "N*m", "lbf*ft", "N*m", "35 ft-lb", pound="force", flavour="torque")]
 Energy = Annotated[Quantity, Kind("an energy", "J", "BTU", "kJ", "20 kJ", pound="force", flavour="energy")]

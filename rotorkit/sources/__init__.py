@@ -91,6 +91,7 @@ AC_43_13_1B = Source(
     "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair",
     "read",
 )
+FAA_H_8083_1 = Source("FAA-H-8083-1", "FAA-H-8083-1, Aircraft weight and balance handbook", "quoted")
 CFR_14 = Source(
     "14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read"
 )
