@@ -51,8 +51,9 @@ FUEL_FLOW_FACTORS = {"gravity": 1.5, "pump": 1.25}
 """What the system must pass, over the need at take-off power: 14 CFR 23.955 (older text). 27.955 asks for 100 % in the
 worst condition of the system."""
 AVGAS_DENSITY = Constant(720.0, "kg/m^3", r"\rho_{15}", sources.ASTM_D1250.at("avgas of 720 kg/m3 at 15 degC"))
-GASOLINE_K0 = Constant(346.4228, "kg^2/(m^6*K)", "K_0", sources.ASTM_D1250.at("gasolines"))
-GASOLINE_K1 = Constant(0.4388, "kg/(m^3*K)", "K_1", sources.ASTM_D1250.at("gasolines"))
+GASOLINE_K0 = Constant(346.4228, "1/K", "K_0", sources.ASTM_D1250.at("gasolines, density in kg/m3"))
+GASOLINE_K1 = Constant(0.4388, "1/K", "K_1", sources.ASTM_D1250.at("gasolines, density in kg/m3"))
+UNIT_DENSITY = Constant(1.0, "kg/m^3", r"\rho_1", sources.ASTM_D1250.at("the unit that K0 and K1 are for"))
 REFERENCE_TEMPERATURE = Constant(288.15, "K", "T_{15}", sources.ASTM_D1250.at("15 degC"))
 DRAINAGE = Constant(0.003785411784 / 16, "m^3", "V_s", sources.CFR_14.at("27.971, 1/16 US gallon"))
 ORIFICE = sources.ARITHMETIC.at("Bernoulli's equation with a flow coefficient")
@@ -461,7 +462,7 @@ def jet_diameter_for_flow(diameter: Length, flow_ratio: Ratio, drop_ratio: Ratio
 def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> Density:
     """Density of gasoline at a temperature, from its density at 15 °C.
 
-    Formula: rho = rho15 exp(-a dT (1 + 0.8 a dT)), a = K0 / rho15^2 + K1 / rho15.
+    Formula: rho = rho15 exp(-a dT (1 + 0.8 a dT)), a = K0 / rho15^2 + K1 / rho15 (rho15 in kg/m3).
 
     Parameters
     ----------
@@ -492,9 +493,14 @@ def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> De
     '5.8540 lb/gal'
     """
     return at_15 * exp(
-        -(GASOLINE_K0 / at_15**2 + GASOLINE_K1 / at_15)
+        -(GASOLINE_K0 * (UNIT_DENSITY / at_15) ** 2 + GASOLINE_K1 * UNIT_DENSITY / at_15)
         * (temperature - REFERENCE_TEMPERATURE)
-        * (1 + 0.8 * (GASOLINE_K0 / at_15**2 + GASOLINE_K1 / at_15) * (temperature - REFERENCE_TEMPERATURE))
+        * (
+            1
+            + 0.8
+            * (GASOLINE_K0 * (UNIT_DENSITY / at_15) ** 2 + GASOLINE_K1 * UNIT_DENSITY / at_15)
+            * (temperature - REFERENCE_TEMPERATURE)
+        )
     )
 
 

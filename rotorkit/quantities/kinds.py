@@ -153,6 +153,7 @@ ForcePerTime = Annotated[Quantity, Kind("a force per time", "N/s", "lbf/day", "N
 AutorotativeIndex = Annotated[
     Quantity, Kind("an autorotative index", "m^3/N", "ft^3/lbf", "m^3/N", "20 ft^3/lb", minimum=0, pound="force")
 ]
+Unbalance = Annotated[Quantity, Kind("an unbalance", "kg*m", "oz*in", "g*mm", "1.5 oz*in", pound="mass")]
 
 KINDS: dict[str, Any] = {
     name: value for name, value in list(globals().items()) if kind_of(value) is not None and not name.startswith("_")
