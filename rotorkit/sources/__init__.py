@@ -202,6 +202,17 @@ BAILEY_1941 = Source(
     "flight, NACA TR 716, 1941",
     "memory",
 )
+KHURMI_GUPTA = Source("Khurmi & Gupta", "R. S. Khurmi and J. K. Gupta, Theory of Machines", "quoted")
+GUPTA_ENGINES = Source("Gupta", "H. N. Gupta, Fundamentals of Internal Combustion Engines", "quoted")
+MATHUR_SHARMA = Source("Mathur & Sharma", "M. L. Mathur and R. P. Sharma, Internal Combustion Engines", "quoted")
+CHOKED_FLOW = Source(
+    "nozzle flow", "isentropic flow of a perfect gas through a nozzle (in any text on gas dynamics)", "computed"
+)
+FAN_LAWS = Source("fan laws", "affinity laws of fans (in any text on fans)", "computed")
+COWLING = Source(
+    "Thorp", "J. Thorp, Cowling and cooling of light aircraft engines (homebuilders' article, copied)", "read"
+)
+ASTM_D1250 = Source("ASTM D1250", "ASTM D1250 table 54B, generalized products (gasoline)", "memory")
 ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
 SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
 BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")
