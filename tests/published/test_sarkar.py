@@ -98,7 +98,7 @@ def test_example_11_11_shaft_with_its_own_load() -> None:
         vibration_frequency(stiffness_at_load("210 GPa", second, "2.5 m", place, "pinned-pinned"), mass)
         for place, mass in (("0.6 m", "25 kg"), ("1.5 m", "50 kg"), ("2.0 m", "20 kg"))
     ]
-    # The book's factor for an even load is 1.27; the exact one gives 0.05 % less. 0.013 % of the table's figure are left
+    # The book's factor for an even load is 1.27; the exact one gives 0.05 % less. 0.013 % of it are left over
     # whose cause was not found.
     sag = 5 * 1962 * 2.5**4 / (384 * 210e9 * float(second.magnitude))
     even = critical_speed_from_deflection(f"{sag} m", 1.27)
