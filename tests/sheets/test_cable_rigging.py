@@ -138,7 +138,8 @@ def test_which_way_round() -> None:
     """A right-hand end leaves the barrel as it turns clockwise seen from that end: tighter is the other way."""
     assert said(sheet().work(DIRECT), "turn the barrel counter-clockwise as seen from its right-hand end (10-32)")
     assert said(
-        sheet(tension="44 lb", **FEW_OUT).work(DIRECT), "turn the barrel clockwise as seen from its right-hand end (10-32)"
+        sheet(tension="44 lb", **FEW_OUT).work(DIRECT),
+        "turn the barrel clockwise as seen from its right-hand end (10-32)",
     )
 
 
