@@ -167,6 +167,8 @@ def written(asked: Asked, text: str) -> Any:
         return None
     if asked.many:
         return [] if text == "none" else [part.strip() for part in text.split(",") if part.strip()]
+    if asked.entry is not None:
+        text = text.replace("degF", "°F").replace("degC", "°C")  # as a person writes it
     if asked.whole and re.fullmatch(r"-?\d+", text):
         return int(text)
     return text

@@ -16,6 +16,7 @@ from pydantic import BaseModel, ValidationError
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
+from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.received import bytes_of, is_there, too_much
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -90,12 +91,9 @@ def tables_of(file: Path, text: str) -> dict[str, Any]:
     try:
         tables = tomllib.loads(text.removeprefix(MARK))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        why = "brackets too deep in one another" if isinstance(problem, RecursionError) else str(problem)
-        if why.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
-            why = f"the same key or section stands there twice. {why}"
-        else:
-            why = f'{why}. Text and quantities stand in quotes: radius = "11 ft 8 in"'
-        raise AircraftFileError(f"{file.name}: {why}") from None
+        if isinstance(problem, RecursionError):
+            raise AircraftFileError(f"{file.name}: brackets too deep in one another") from None
+        raise AircraftFileError(f"{file.name} {syntax_fault(text.removeprefix(MARK), str(problem))}") from None
     if found := too_much(tables):
         raise AircraftFileError(f"{file.name}: {found}")
     return tables

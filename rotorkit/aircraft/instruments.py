@@ -98,6 +98,8 @@ class Instrument(Figures):
             raise ValueError(f"due {self.due} is before calibrated {self.calibrated}")
         if self.tables and self.has("measures") and self.measures != "cable tension":
             raise ValueError('has calibration tables, which only an instrument with measures = "cable tension" has')
+        if self.tables and not self.serial.strip():
+            raise ValueError("needs its serial number: a calibration table belongs to one gauge, as its table says")
         self.calibration_tables()  # a table that cannot be used is told when the file is read, not in the hangar
         return self
 
@@ -173,6 +175,16 @@ class Instrument(Figures):
                 "no calibration date given" if self.calibrated is None else f"calibrated {self.calibrated}, no due date"
             )
         return f"calibration was due {self.due}" if self.due < today else f"calibrated, due {self.due}"
+
+    @property
+    def spread(self) -> str:
+        """Its uncertainty in words, with ±; that it is still to be filled in where the file does not give it."""
+        return f"± {self.uncertainty}" if self.has("uncertainty") else "still to be filled in"
+
+    @property
+    def what(self) -> str:
+        """What it measures, in a word; that it is still to be filled in where the file does not say."""
+        return str(self.measures) if self.has("measures") else "still to be filled in"
 
     @property
     def serves(self) -> str:

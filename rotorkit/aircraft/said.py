@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
-__all__ = ["blank_file", "figure_title", "figure_words", "in_the_manual", "missing_figures"]
+__all__ = ["blank_file", "figure_title", "figure_words", "in_the_manual", "missing_figures", "short_places"]
 
 _FIRST = {
     "cables": "first_cable",
@@ -79,6 +79,15 @@ def in_the_manual(place: str) -> str:
     table, _, key = place.rpartition(".")
     what = figure_words(place)
     return f"{figure_title(place)}{f' ({what})' if what else ''}, written as {key} in [{table}]"
+
+
+def short_places(places: Sequence[str]) -> str:
+    """Figures by section: "[main_rotor] blades, radius; [drive] efficiency"."""
+    by_table: dict[str, list[str]] = {}
+    for place in places:
+        table, _, key = place.rpartition(".")
+        by_table.setdefault(table, []).append(key)
+    return "; ".join(f"[{table}] {', '.join(keys)}" for table, keys in by_table.items())
 
 
 def missing_figures(places: Sequence[str]) -> str:

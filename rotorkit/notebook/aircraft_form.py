@@ -158,7 +158,7 @@ def _waiting(aircraft: Aircraft) -> str:
     """Which jobs can be worked with what the file holds, and how many figures each of the others waits for."""
     rows = []
     for sheet in sheets_in_order():
-        lacking = sheet.figures_lacking(_first_choices(sheet, aircraft), aircraft)
+        lacking = sheet.figures_lacking(sheet.picked_in({}, aircraft), aircraft)
         if lacking:
             told = "1 figure" if len(lacking) == 1 else f"{len(lacking)} figures"
             rows.append((sheet.about.title, told))
@@ -167,14 +167,6 @@ def _waiting(aircraft: Aircraft) -> str:
     if not rows:
         return f"{fits}<p>Every job has the figures that it needs of the aircraft.</p>"
     return fits + words.table("What jobs still wait for", ("Job", "to be filled in"), rows)
-
-
-def _first_choices(sheet: Any, aircraft: Aircraft) -> dict[str, str]:
-    picked = {}
-    for one in sheet.fields():
-        if one.choice is not None and one.choice.of and one.required:
-            picked[one.name] = next(iter(aircraft.choices(one.choice.of, one.choice.measures)), "")
-    return picked
 
 
 def close_all(widget: Any) -> None:

@@ -64,6 +64,10 @@ def _spec(asked: Asked, system: str) -> Field:
     return Field(asked.place, words.capital(asked.title.rpartition(": ")[2]), how, False, asked.entry, choice)
 
 
+SIDES = ("low", "high", "source")
+"""What a limit holds."""
+
+
 class FiguresBox:
     """Fields for figures of the aircraft file, with a button that writes them into it.
 
@@ -84,6 +88,7 @@ class FiguresBox:
         self.system = self.aircraft.aircraft.display
         self.asked = {one.place: one for one in asked}
         self.boxes: dict[str, FieldBox] = {}
+        self._filled: dict[str, str] = {}
         self._read()
         lines = []
         for one in self.asked.values():
@@ -120,13 +125,30 @@ class FiguresBox:
 
     def _line(self, place: str, spec: Field, given: Any) -> Any:
         box = FieldBox(place, spec, spec.title, self.aircraft, self._changed, self._changed)
-        text = stands(given)
-        box.put(typed.for_field(text, spec.entry, self.system) if spec.entry is not None and text else text)
         self.boxes[place] = box
-        box.tell("")
+        self._fill(place, given)
         style = ("rotorkit-line", "choice") if box.is_choice else ("rotorkit-line",)
         children = [box.control, box.echo] if box.is_choice else [box.control, box.unit, box.echo]
         return boxed(children, *style)
+
+    def _fill(self, place: str, given: Any) -> None:
+        """Put what the file holds into a field."""
+        box, text = self.boxes[place], stands(given)
+        entry = box.spec.entry
+        box.put(typed.for_field(text, entry, self.system) if entry is not None and text else text)
+        box.tell("")
+        self._filled[place] = box.text
+
+    def _touched(self, place: str) -> bool:
+        """Whether the person has typed into a field since it was filled from the file."""
+        return self.boxes[place].text != self._filled[place]
+
+    def _look_again(self) -> None:
+        """Read the file again, and fill the fields that nobody has typed into from it."""
+        self._read()
+        for place in self.boxes:
+            if not self._touched(place):
+                self._fill(place, self._given(place))
 
     def _given(self, place: str) -> Any:
         at: Any = self.tables
@@ -147,8 +169,10 @@ class FiguresBox:
         """What is to be written: what differs from the file, by place."""
         found: dict[str, Any] = {}
         for place, one in self.asked.items():
+            if not any(map(self._touched, self._boxes_of(one))):
+                continue
             if one.limit is not None:
-                sides = {side: self.boxes[f"{place}.{side}"].reading() for side in ("low", "high", "source")}
+                sides = {side: self.boxes[f"{place}.{side}"].reading() for side in SIDES}
                 value: Any = {side: text for side, text in sides.items() if text} or None
                 if value is not None:
                     value.setdefault("source", "")
@@ -161,6 +185,9 @@ class FiguresBox:
             if value != given and not (value is None and given in ("", [])):
                 found[place] = value
         return found
+
+    def _boxes_of(self, one: Asked) -> list[str]:
+        return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]
 
     def write(self) -> bool:
         """Write what was typed into the aircraft file: whether that was done. What is wrong is said at its field."""
@@ -177,8 +204,8 @@ class FiguresBox:
             self._tell(problem)
             return False
         self._read()
-        for box in self.boxes.values():
-            box.tell("")
+        for place in self.boxes:
+            self._fill(place, self._given(place))
         number = len(values)
         figures = "1 figure" if number == 1 else f"{number} figures"
         put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {figures}.")))
@@ -188,11 +215,13 @@ class FiguresBox:
     def _tell(self, problem: AircraftFileError) -> None:
         if not problem.faults:
             put(self.message, pages.framed(words.wrong(str(problem))))
-            self._read()
+            self._look_again()
             return
         elsewhere = []
         for place, said in problem.faults:
-            box = self.boxes.get(place) or self.boxes.get(f"{place}.{said.split(' ')[0]}")
+            sides = [side for side in SIDES if f" {side} " in f" {said.replace(',', ' ')} "]
+            near = [place, *(f"{place}.{side}" for side in [*sides[-1:], "source"]), f"{place}.{said.split(' ')[0]}"]
+            box = next((self.boxes[one] for one in near if one in self.boxes), None)
             if box is not None:
                 box.tell(said)
             else:

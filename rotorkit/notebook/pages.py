@@ -105,7 +105,7 @@ def aircraft_page(aircraft: Aircraft) -> Page:
     who = aircraft.aircraft
     serial = f", serial {words.escape(who.serial)}" if who.serial else ""
     rows = [
-        (one.title, one.measures, one.serial, f"± {one.uncertainty}", str(one.due or ""))
+        (one.named, one.what, one.serial, one.spread, str(one.due or ""))
         for one in aircraft.instruments.values()
     ]
     table = words.table("Its instruments", ("Instrument", "measures", "serial", "uncertainty", "calibration due"), rows)

@@ -122,7 +122,7 @@ class CalibrationTable:
     def __post_init__(self) -> None:
         if not str(self.gauge_serial).strip() or not str(self.riser).strip():
             raise QuantityError(
-                "needs its serial number, and each table its riser: a calibration table belongs to one gauge and one riser; "
+                "gauge_serial and riser: a calibration table belongs to one gauge and one riser; "
                 "copy both from the table."
             )
         try:

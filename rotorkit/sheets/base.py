@@ -368,6 +368,13 @@ class Sheet(Section):
         return {one.name: str(getattr(self, one.name)) for one in self.fields() if one.choice is not None}
 
     @classmethod
+    def picked_in(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, str]:
+        """The choices of readings as typed; where none is made, those that an empty form starts with."""
+        start = cls.begin(aircraft)
+        names = [one.name for one in cls.fields() if one.choice is not None]
+        return {name: str(readings.get(name) or start.get(name, "")) for name in names}
+
+    @classmethod
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
         """The places of the aircraft file's figures that it cannot be worked without. picked: its choices by field;
         figures of a rotor or a cable that is not picked are left out."""
@@ -455,7 +462,7 @@ class Sheet(Section):
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.title}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            f"{one.named}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
             for one in named
             if one.due is not None and one.due < day
         ]
