@@ -14,6 +14,7 @@ from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.asking import AddBlock, FiguresBox
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
@@ -91,10 +92,9 @@ class AircraftForm(Guarded):
         if self.pick.value != place:
             self.pick.value = place  # comes back here
             return
-        for old in self.fields.children:
-            close_all(old)
-        for box in self.figures.boxes.values() if self.figures is not None else ():
-            close_all(box.unit)
+        close_all(*self.fields.children)
+        if self.figures is not None:
+            self.figures.close()
         asked = list(asked_in(place, self.sections[place]))
         self.figures = FiguresBox(self.folder, asked, self._written, self._guard)
         self.gauge, children = None, [self.figures.box]
@@ -108,8 +108,7 @@ class AircraftForm(Guarded):
         return one.measures if one.has("measures") else ""
 
     def _offer(self, table: str) -> None:
-        for old in self.adding.children:
-            close_all(old)
+        close_all(*self.adding.children)
         self.adder = AddBlock(self.folder, table, self._added, self._guard) if table else None
         self.adding.children = [self.adder.box] if self.adder is not None else []
 
@@ -167,16 +166,6 @@ def _waiting(aircraft: Aircraft) -> str:
     if not rows:
         return f"{fits}<p>Every job has the figures that it needs of the aircraft.</p>"
     return fits + words.table("What jobs still wait for", ("Job", "to be filled in"), rows)
-
-
-def close_all(widget: Any) -> None:
-    """Close a widget and all within it, so that nothing is left in the kernel."""
-    for child in getattr(widget, "children", ()):
-        close_all(child)
-    for part in ("style", "layout"):
-        if (one := getattr(widget, part, None)) is not None:
-            one.close()
-    widget.close()
 
 
 class GaugeTableBox:

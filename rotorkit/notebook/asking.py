@@ -18,6 +18,7 @@ from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
 from rotorkit.aircraft.instruments import MEASURES
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, typed, words
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
@@ -186,6 +187,10 @@ class FiguresBox:
                 found[place] = value
         return found
 
+    def close(self) -> None:
+        """Close what the kernel would keep of it beside its box."""
+        close_all(*(box.unit for box in self.boxes.values()))
+
     def _boxes_of(self, one: Asked) -> list[str]:
         return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]
 
@@ -254,6 +259,9 @@ class JobAsks:
         now = (folder, tuple(nothing), *places)
         if now == self._for:
             return places
+        if self.figures is not None:
+            self.figures.close()
+        close_all(*self.box.children)
         self._for, self.figures, self.adds, children = now, None, [], []
         asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
         if nothing:

@@ -78,7 +78,10 @@ class TestChecks:
             ('[x]\nsheet = " "\n', "needs the name of its sheet"),
             ("[x]\nsheet = 3\n", "needs the name of its sheet"),
             ('\n[[x]]\nsheet = "s"\n', "readings.toml line 2: [[x]] needs single brackets"),
-            ('[x]\nsheet = "s"\ndial = 20 lb\n', 'readings.toml line 3: text and quantities stand in quotes: write dial = "20 lb"'),
+            (
+                '[x]\nsheet = "s"\ndial = 20 lb\n',
+                'line 3: text and quantities stand in quotes: write dial = "20 lb"',
+            ),
             ('[x]\nsheet = "s"\n[x]\n', "readings.toml line 3: [x] stands there twice, first in line 1"),
         ],
     )
