@@ -120,7 +120,12 @@ def asked_at(place: str, aircraft: Aircraft) -> Asked | None:
 
 def _asked(place: str, info: FieldInfo, needed: bool) -> Asked | None:
     key = place.rpartition(".")[2]
-    said = {"place": place, "title": figure_title(place), "words": figure_words(place), "needed": needed}
+    said: dict[str, Any] = {
+        "place": place,
+        "title": figure_title(place),
+        "words": figure_words(place),
+        "needed": needed,
+    }
     for mark in info.metadata:
         if isinstance(mark, Entry):
             return Asked(**said, entry=mark)

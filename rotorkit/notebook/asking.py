@@ -81,7 +81,7 @@ class FiguresBox:
         folder: Folder,
         asked: Iterable[Asked],
         done: Callable[[Aircraft], None],
-        guard: Callable[[Callable[..., None]], Callable[..., None]],
+        guard: Callable[[Callable[..., Any]], Callable[..., None]],
         head: str = "",
     ) -> None:
         self.folder, self.done = folder, done
@@ -241,7 +241,7 @@ class JobAsks:
     Arguments: guard, as a form's actions are done; done, called once figures have been written.
     """
 
-    def __init__(self, guard: Callable[[Callable[..., None]], Callable[..., None]], done: Callable[[], None]) -> None:
+    def __init__(self, guard: Callable[[Callable[..., Any]], Callable[..., None]], done: Callable[[], None]) -> None:
         self._guard, self._done = guard, done
         self.box = widgets.VBox([])
         self.figures: FiguresBox | None = None
@@ -272,12 +272,12 @@ class JobAsks:
             self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
             children.append(self.adds[-1].box)
         if asked:
-            one = len(asked) == 1
-            said = "one figure" if one else f"{len(asked)} figures"
+            alone = len(asked) == 1
+            said = "one figure" if alone else f"{len(asked)} figures"
             head = pages.framed(
                 words.note(
-                    f"This job needs {said} of your aircraft that {'is' if one else 'are'} not there yet. Take "
-                    f"{'it' if one else 'them'} from your kit manual, never from another aircraft."
+                    f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet. Take "
+                    f"{'it' if alone else 'them'} from your kit manual, never from another aircraft."
                 )
             )
             self.figures = FiguresBox(folder, asked, self._written, self._guard, head)
@@ -317,7 +317,7 @@ class AddBlock:
         folder: Folder,
         table: str,
         done: Callable[[Aircraft], None],
-        guard: Callable[[Callable[..., None]], Callable[..., None]],
+        guard: Callable[[Callable[..., Any]], Callable[..., None]],
         measures: str = "",
     ) -> None:
         self.folder, self.table, self.done, self.what = folder, table, done, _called(table)
