@@ -169,7 +169,7 @@ def lab(
             folder = Path.cwd() if is_there(Path(AIRCRAFT_FILE)) else Path(DEMO_FOLDER)
             if not is_there(folder / AIRCRAFT_FILE):
                 make_folder(folder, demo=True)
-                say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
+                say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.")
         here = working_folder(folder)
         try:
             _print_table(here, told=f" {quoted(folder)}")
@@ -228,7 +228,7 @@ def _print_check(folder: Folder, name: str) -> None:
 
     with _files_in_words():
         table = _the_one(table_of(folder, only=name), folder, name)
-        say(check_text(table.checks[0], width()))
+        say(check_text(table.checks, width()))
         found = board(folder)
         say(jobs_text(found, name, width()))
         _tell_faults(found)

@@ -41,8 +41,8 @@ KEYS = {
     "checks[].figures[].aside": "true for a figure told beside the judged ones",
     "checks[].figures[].settle": "what would settle it, or by how much it is out",
     "checks[].notes": "list of sentences",
-    "checks[].record": '"saved", "changed since saved", "never saved", "not as it was saved", "cannot be read"; empty '
-    "for the demo inside the program, which keeps no record",
+    "checks[].readings": "where the readings stand: record, draft, readings file, nothing; readings file, not what "
+    "stands; not as it was saved; cannot be read; empty for the demo inside the program",
     "checks[].entry": "number of the entry that stands for it; null where there is none",
     "milestones": "list, in order; null where the record cannot be read",
     "milestones[].title": "the milestone",
@@ -90,7 +90,7 @@ def _check(check: CheckTable) -> dict[str, Any]:
         "deciding": check.deciding.key if check.deciding else None,
         "figures": [_figure(figure) for figure in check.figures],
         "notes": check.notes,
-        "record": check.state,
+        "readings": check.state,
         "entry": check.number,
     }
 

@@ -9,6 +9,7 @@ from rotorkit.cli.verdict_table import (
     EVERY,
     NARROWEST,
     NOT_AS_SAVED,
+    NOT_STANDING,
     WIDEST,
     CheckTable,
     Table,
@@ -18,8 +19,9 @@ from rotorkit.cli.verdict_table import (
 )
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE
+from rotorkit.folder.standing import DRAFT, NOTHING, RECORD
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
-from rotorkit.record import CHANGED, SAVED, Board
+from rotorkit.record import Board
 from rotorkit.sources import cautions
 
 __all__ = ["short_text"]
@@ -78,8 +80,12 @@ def _line(check: CheckTable, column: int, width: int) -> str:
 
 
 def _decides(check: CheckTable) -> str:
+    if check.state == NOT_STANDING:
+        return f"({READINGS_FILE} has others: {check.word or NOT_WORKED}, not what stands)"
     if check.problem:
         return " ".join(check.problem.split())
+    if check.blank and check.notes:
+        return check.notes[0]
     one = check.deciding
     if one is None:
         return check.title
@@ -87,13 +93,13 @@ def _decides(check: CheckTable) -> str:
 
 
 def _in_the_record(table: Table) -> list[str]:
-    states = [check.state for check in table.checks if not check.blank]
-    if not any(states):
+    states = [check.state for check in table.checks if check.state not in ("", NOTHING, NOT_STANDING)]
+    if not states:
         return []
-    said = [f"{states.count(SAVED)} of {len(states)} saved as they stand"]
-    for state in (CHANGED, NOT_AS_SAVED):
-        if names := [check.name for check in table.checks if check.state == state and not check.blank]:
-            said.append(f"{state}: {', '.join(names)}")
+    said = [f"{states.count(RECORD)} of {len(states)} saved as they stand"]
+    for state, words in ((DRAFT, "in a draft only"), (NOT_AS_SAVED, NOT_AS_SAVED)):
+        if names := [check.name for check in table.checks if check.state == state]:
+            said.append(f"{words}: {', '.join(names)}")
     return [f"Record: {'; '.join(said)}."]
 
 

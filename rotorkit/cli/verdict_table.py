@@ -7,24 +7,30 @@ worked is a row that says why, and the others are worked all the same.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from contextvars import copy_context
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
+from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.quantities import display, display_system, use_display
-from rotorkit.record import SAVED, Record, RecordError
+from rotorkit.record import Record, RecordError, SavedEntry, standings
 from rotorkit.sheets.base import Finding, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
 
 __all__ = [
     "EVERY",
     "NARROWEST",
     "NOT_AS_SAVED",
+    "NOT_STANDING",
+    "STATES",
     "WIDEST",
     "CheckTable",
     "Figure",
@@ -38,7 +44,9 @@ __all__ = [
 ]
 
 EVERY = "--every-figure"
-NOT_AS_SAVED = "not as it was saved"
+NOT_AS_SAVED, UNREAD, NOT_STANDING = "not as it was saved", "cannot be read", "readings file, not what stands"
+STATES = (RECORD, DRAFT, READINGS, NOTHING, NOT_STANDING, NOT_AS_SAVED, UNREAD)
+"""Where the readings stand that a check is worked with, or what is wrong with its entry."""
 WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
@@ -68,9 +76,10 @@ class Figure:
 @dataclass
 class CheckTable:
     """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
-    what kept it from being worked (or nothing), and whether its readings are in the record. warned, unsure: of what is
-    to be read first that which physics does not allow, and that which says how little a figure is known. deciding: the
-    figure that the verdict hangs on. state: whether the readings are saved, in a word; number: of the entry."""
+    what kept it from being worked (or nothing), and which readings these are. warned, unsure: of what is to be read
+    first that which physics does not allow, and that which says how little a figure is known. deciding: the figure that
+    the verdict hangs on. state: where the readings stand (`STATES`), "" in the demo inside the program; number: of the
+    entry that stands for it."""
 
     title: str
     name: str = ""
@@ -112,59 +121,55 @@ def table_of(folder: Folder, today: date | None = None, only: str | None = None)
 
 
 def _table_of(folder: Folder, today: date | None, only: str | None) -> Table:
-    aircraft, every = folder.aircraft, folder.checks
-    checks = [one for one in every if only in (None, one.name)]
+    aircraft = folder.aircraft
     use_display(aircraft.aircraft.display)
-    record = Record(folder)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
-        [
-            *(_with_record(_worked(one, aircraft), one, None if folder.is_demo else record) for one in checks),
-            *_of_the_record(record, every, aircraft, only),
-        ],
+        _checks(folder, aircraft, only),
         aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 
-def _with_record(table: CheckTable, check: Check, record: Record | None) -> CheckTable:
-    """The same with whether the readings of the file are in the record, in words."""
-    if record is None:
-        return table
+def _checks(folder: Folder, aircraft: Aircraft, only: str | None) -> list[CheckTable]:
+    """Each check with the readings that stand for it; where the readings file holds others, those worked too, so that
+    nothing that was typed there goes unseen."""
+    faults: dict[str, str] = {}
+    entries: dict[str, SavedEntry] = {}
+    unread = ""
     try:
-        state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
-        if last is None:
-            return replace(table, kept="" if check.blank else state, state=state)
-        if last.fault:
-            return replace(table, kept=f"entry {last.number} {last.fault}", state=NOT_AS_SAVED, number=last.number)
-        of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
-        kept = f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
-        return replace(table, kept=kept, state=state, number=last.number)
-    except RecordError:
-        return replace(table, kept="cannot be read", state="cannot be read")
-
-
-def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft, only: str | None) -> list[CheckTable]:
-    """Checks that only the record knows, begun in a form: their last saved readings, worked today."""
-    known, found = {one.name for one in checks}, []
-    try:
+        record = Record(folder)
         for name in record.checks():
-            entry = record.last(name) if name not in known and only in (None, name) else None
+            entry = record.last(name)
             if entry is not None and entry.fault:
-                problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
-                found.append(CheckTable(name, name, problem=problem, state=NOT_AS_SAVED, number=entry.number))
+                faults[name] = f"entry {entry.number} {entry.fault}"
             elif entry is not None:
-                table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
-                of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
-                kept = f"saved ({of}); the readings file does not hold it"
-                found.append(replace(table, kept=kept, state=SAVED, number=entry.number))
-    except RecordError:  # told where the status board would stand
-        pass
+                entries[name] = entry
+    except RecordError:  # why is told where the status board would stand
+        unread, entries = "cannot be read", {}
+    stand = standings(folder, entries=entries)
+    found = []
+    for name in dict.fromkeys([*stand, *faults]):
+        if only not in (None, name):
+            continue
+        one = stand.get(name)
+        if one is None:  # the record alone knows it, and not as it was saved
+            problem = f"{faults[name]}: nothing of it is shown"
+            found.append(CheckTable(name, name, problem=problem, state=NOT_AS_SAVED))
+            continue
+        kept = "" if folder.is_demo or one.source == NOTHING else unread or faults.get(name, "") or one.sentence
+        state = "" if folder.is_demo else UNREAD if unread else NOT_AS_SAVED if name in faults else one.source
+        number = one.saved.number if one.saved is not None else None
+        found.append(replace(_worked(one.as_check, aircraft), kept=kept, state=state, number=number))
+        if one.file_not_standing and one.in_file is not None:
+            title = f"{one.title}, as {READINGS_FILE} has it"
+            kept = f"not saved, and not what stands: 'rotorkit record save {name}' saves it"
+            found.append(replace(_worked(one.in_file, aircraft), title=title, kept=kept, state=NOT_STANDING))
     return found
 
 
 def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
     return [
-        f"{instrument.title}: its calibration was due on {instrument.due}"
+        f"{instrument.named}: its calibration was due on {instrument.due}"
         for instrument in aircraft.instruments.values()
         if instrument.due is not None and instrument.due < today
     ]
@@ -175,6 +180,9 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     try:
         if check.blank:
             table.blank = True
+            sheet = sheet_type(check.sheet)
+            if lacking := sheet.figures_lacking(sheet.picked_in(check.readings, aircraft), aircraft):
+                table.notes = [f"it waits for {short_places(lacking)} in the aircraft file"]
             return table
         outcome = check.outcome(aircraft)
     except SheetError as error:
@@ -269,11 +277,13 @@ def _to_act_on(figure: Figure) -> bool:
     return bool(figure.settle) or figure.verdict in (OUT_OF_LIMITS, TOO_CLOSE)
 
 
-def check_text(check: CheckTable, width: int = 80) -> str:
-    """One check whole: every figure, what to read first, notes, and how it stands in the record."""
+def check_text(checks: Sequence[CheckTable], width: int = 80) -> str:
+    """One check whole: every figure, what to read first, notes, and which readings these are; others than those that
+    stand after it."""
     width = max(NARROWEST, min(width, WIDEST))
-    parts = [_check_text(check, _widths(check.figures, width), width, True), filled(LEGEND, width)]
-    return "\n\n".join([*parts, filled(cautions.AN_AID, width)]) + "\n"
+    columns = _widths([figure for check in checks for figure in check.figures], width)
+    parts = [_check_text(check, columns, width, True) for check in checks]
+    return "\n\n".join([*parts, filled(LEGEND, width), filled(cautions.AN_AID, width)]) + "\n"
 
 
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
@@ -298,7 +308,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines.append(f"  {'other ' if shown else ''}figures: {', '.join(counts)}")
     lines += [item(note, width, "  note: ") for note in check.notes]
     if check.kept:
-        lines.append(item(check.kept, width, "  record: "))
+        lines.append(item(check.kept, width, "  readings: "))
     return "\n".join(lines)
 
 

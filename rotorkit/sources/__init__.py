@@ -91,6 +91,7 @@ AC_43_13_1B = Source(
     "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair",
     "read",
 )
+FAA_H_8083_1 = Source("FAA-H-8083-1", "FAA-H-8083-1, Aircraft weight and balance handbook", "quoted")
 CFR_14 = Source(
     "14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read"
 )
@@ -201,4 +202,79 @@ BAILEY_1941 = Source(
     "flight, NACA TR 716, 1941",
     "memory",
 )
+GUPTA_ENGINES = Source("Gupta", "H. N. Gupta, Fundamentals of Internal Combustion Engines", "quoted")
+MATHUR_SHARMA = Source("Mathur & Sharma", "M. L. Mathur and R. P. Sharma, Internal Combustion Engines", "quoted")
+CHOKED_FLOW = Source(
+    "nozzle flow", "isentropic flow of a perfect gas through a nozzle (in any text on gas dynamics)", "computed"
+)
+FAN_LAWS = Source("fan laws", "affinity laws of fans (in any text on fans)", "computed")
+COWLING = Source(
+    "Thorp", "J. Thorp, Cowling and cooling of light aircraft engines (homebuilders' article, copied)", "read"
+)
+ASTM_D1250 = Source("ASTM D1250", "ASTM D1250 table 54B, generalized products (gasoline)", "memory")
 ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
+KHURMI_GUPTA = Source("Khurmi & Gupta", "R. S. Khurmi and J. K. Gupta, Theory of Machines", "quoted")
+JINDAL = Source("Jindal", "U. C. Jindal, Machine Design", "quoted")
+BORESI = Source("Boresi", "A. P. Boresi and R. J. Schmidt, Advanced Mechanics of Materials", "quoted")
+HERTZ = Source("Hertz", "Hertz's line contact (in any text on advanced mechanics of materials)", "computed")
+MACHINE_DESIGN = Source(
+    "machine design", "textbook relation of friction drives and brakes (in any text on machine design)", "computed"
+)
+ISO_281 = Source("ISO 281", "ISO 281, Rolling bearings: dynamic load ratings and rating life", "quoted")
+SHAFT_TORSION = Source("torsion", "torsion of round bars and tubes (in any text on strength of materials)", "computed")
+UNIVERSAL_JOINT = Source(
+    "universal joint", "kinematics of the universal joint (in any text on theory of machines)", "computed"
+)
+VIBRATION = Source("vibration", "linear vibration theory (in any vibration text)", "computed")
+THOMSON = Source("Thomson", "W. T. Thomson, Theory of Vibration with Applications", "memory")
+COWPER_1966 = Source(
+    "Cowper 1966",
+    "G. R. Cowper, The shear coefficient in Timoshenko's beam theory, ASME Journal of Applied Mechanics 33, 1966",
+    "memory",
+)
+FRISWELL_2010 = Source(
+    "Friswell 2010",
+    "M. I. Friswell, J. E. T. Penny, S. D. Garvey and A. W. Lees, Dynamics of Rotating Machines, Cambridge, 2010",
+    "quoted",
+)
+NELSON_MCVAUGH_1976 = Source(
+    "Nelson & McVaugh 1976",
+    "H. D. Nelson and J. M. McVaugh, The dynamics of rotor-bearing systems using finite elements, ASME Journal of "
+    "Engineering for Industry 98, 1976",
+    "quoted",
+)
+HAMMOND_1974 = Source(
+    "Hammond 1974",
+    "C. E. Hammond, An application of Floquet theory to prediction of mechanical instability, Journal of the American "
+    "Helicopter Society 19, 1974",
+    "quoted",
+)
+BELT_MAKERS = Source("belt makers", "belt makers' manuals (tensioning of V-belts)", "read")
+SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
+BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")
+VAUGHAN_BALANCING = Source(
+    "Vaughan",
+    "J. Vaughan, Static and dynamic balancing using portable measuring equipment, application note 17-227",
+    "quoted",
+)
+GOODMAN_1964 = Source(
+    "Goodman 1964",
+    "T. P. Goodman, A least-squares method for computing balance corrections, J. Eng. Industry 86, 1964",
+    "quoted",
+)
+BALANCING_WITHOUT_PHASE = Source(
+    "balancing without phase", "balancing without phase, by a trial weight at several places (a trade article)", "read"
+)
+ISO_21940_11 = Source(
+    "ISO 21940-11",
+    "ISO 21940-11:2016, Mechanical vibration: rotor balancing, part 11: procedures and tolerances for rotors with "
+    "rigid behaviour (formerly ISO 1940-1)",
+    "quoted",
+)
+ISO_10816_1 = Source(
+    "ISO 10816-1",
+    "ISO 10816-1:1995, Mechanical vibration: evaluation of machine vibration by measurements on non-rotating parts",
+    "quoted",
+)
+FAA_ROTORCRAFT_HANDBOOK = Source("FAA Rotorcraft Flying Handbook", "FAA, Rotorcraft Flying Handbook", "quoted")
+SINE_MOTION = Source("sine motion", "the derivatives of a sine (in any text on vibration)", "computed")
