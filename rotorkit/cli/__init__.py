@@ -59,6 +59,7 @@ app = _App(
 app.add_typer(record_commands.app)
 app.command()(record_commands.recheck)
 app.command()(record_commands.dossier)
+app.command()(record_commands.worksheet)
 
 
 def _version(wanted: bool) -> None:

@@ -13,14 +13,26 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
+from rotorkit.cli.console import (
+    MOST_TOLD,
+    Progress,
+    fail,
+    here_or,
+    no_such,
+    not_as_saved,
+    quoted,
+    say,
+    split_names,
+    width,
+    wrapped,
+)
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.record import Record, Verification
 
-__all__ = ["app", "dossier", "recheck"]
+__all__ = ["app", "dossier", "recheck", "worksheet"]
 
 app = typer.Typer(
     name="record",
@@ -284,6 +296,38 @@ def dossier(
     if made.why_no_pdf and not no_pdf:
         which = "no PDF was written" if made.pdf is None else "the second volume has no PDF"
         fail(f"{which}: {made.why_no_pdf}")
+
+
+def worksheet(
+    named: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[CHECK...] [DIR]",
+            help="Names of checks or of sheets, else every job; the working folder, if not the one you are in.",
+            show_default=False,
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
+    ] = None,
+    paper: Annotated[
+        str, typer.Option("--paper", help="letter or a5; else letter for US units, a5 for metric ones.")
+    ] = "",
+) -> None:
+    """Write pages to take to the aircraft: what to measure, this aircraft's limits, boxes in the order of the form."""
+    from rotorkit.dossier import write_worksheets
+    from rotorkit.sheets import sheet_names
+
+    checks, folder = split_names(named or [])
+    here = here_or(folder)
+    with _plainly():
+        there = [check.name for check in here.checks]
+        for name in checks:
+            if name not in there and name not in sheet_names():
+                fail(no_such(name, [*there, *sheet_names()]))
+        made = write_worksheets(here, checks, out, paper)
+    say(f"Wrote {quoted(made)}, {made.stat().st_size / 1e6:.1f} MB")
 
 
 def _tell(found: Verification) -> None:

@@ -44,10 +44,11 @@ from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
 from rotorkit.edges.visible import visible
 
-__all__ = ["PdfError", "pdf_of"]
+__all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
 SURELY_FITS = 0.8
 """A formula that may take more than this share of a line is measured by the typesetter: widths here are estimates."""
+INSTEAD = "print the HTML page to PDF from a browser"
 OUT_OF_MEMORY = 71
 """What `typeset_alone.py` ends with where Python itself found no memory."""
 KILLED = (-9, -6)
@@ -66,19 +67,24 @@ class PdfError(Exception):
 
 
 def pdf_of(document: Document, when: datetime) -> bytes:
-    """The PDF's bytes. when: the moment that stands in it as its date. Raises `PdfError`.
+    """The PDF's bytes. when: the moment that stands in it as its date. Raises `PdfError`."""
+    return typeset(Path(__file__).parent / "dossier.typ", _data(document, when), when)
+
+
+def typeset(template: Path, data: dict[str, Any], when: datetime) -> bytes:
+    """The PDF that a template makes of plain values, which it reads as data.json. Raises `PdfError`.
 
     It is typeset in a process of its own: one that runs out of memory ends there, and this one can say so.
     """
     if not _is_installed("typst"):
         raise PdfError(
-            "the typesetting library typst is not installed for this Python: install it with 'pip install typst', or "
-            "print the HTML page to PDF from a browser"
+            f"the typesetting library typst is not installed for this Python: install it with 'pip install typst', "
+            f"or {INSTEAD}"
         )
     with tempfile.TemporaryDirectory(prefix="rotorkit-") as place:
         folder = Path(place)
-        shutil.copyfile(Path(__file__).parent / "dossier.typ", folder / "main.typ")
-        text = json.dumps(_visible(_data(document, when)), ensure_ascii=False)
+        shutil.copyfile(template, folder / "main.typ")
+        text = json.dumps(_visible(data), ensure_ascii=False)
         (folder / "data.json").write_text(text, encoding="utf-8", errors="surrogatepass")
         del text
         moment = when.astimezone(UTC).replace(microsecond=0)
@@ -104,15 +110,14 @@ def _is_installed(name: str) -> bool:
 
 def _why_not(code: int, said: str) -> str:
     """Why the typesetter gave nothing, in words."""
-    instead = "print the HTML page to PDF from a browser"
     said = " ".join(said.split())
     if code == OUT_OF_MEMORY or "memory allocation" in said or code in KILLED:
         return (
-            f"the computer's memory ran out while the PDF was typeset: close other programs and try again, or {instead}"
+            f"the computer's memory ran out while the PDF was typeset: close other programs and try again, or {INSTEAD}"
         )
     if code < 0:
-        return f"the typesetting library was stopped by signal {-code}: {instead}"
-    return f"the typesetting library did not take the document ({said:.300}): {instead}"
+        return f"the typesetting library was stopped by signal {-code}: {INSTEAD}"
+    return f"the typesetting library did not take the document ({said:.300}): {INSTEAD}"
 
 
 UNBROKEN = re.compile(r"(?![0-9a-f]{64}(?!\S))\S{27,}")

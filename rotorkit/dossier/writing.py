@@ -29,7 +29,16 @@ from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
-__all__ = ["Dossier", "DossierError", "Progress", "document_of", "worked_document", "write_dossier"]
+__all__ = [
+    "Dossier",
+    "DossierError",
+    "Progress",
+    "document_of",
+    "place_for",
+    "worked_document",
+    "write_dossier",
+    "write_whole",
+]
 
 NAME = "dossier"
 WORKED = "-worked"
@@ -84,7 +93,7 @@ def write_dossier(
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     tell = progress or (lambda what, done, of: None)
     when = now or clock.now()
-    place = _place(folder, out)
+    place = place_for(folder, out, NAME)
     before = display_system()
     try:
         document, found = document_of(folder, when, tell)
@@ -130,7 +139,7 @@ def _volume(
     page = place.with_name(place.name + ".html")
     what = f"writing the page {of}".strip()
     tell(what, 0, 1)
-    _write(page, (part.encode("utf-8", "replace") for part in page_of(document)))
+    write_whole(page, (part.encode("utf-8", "replace") for part in page_of(document)))
     tell(what, 1, 1)
     if not pdf:
         return page, None, "no PDF was asked for"
@@ -139,7 +148,7 @@ def _volume(
     tell(what, 0, 1)
     file = place.with_name(place.name + ".pdf")
     try:
-        _write(file, [pdf_of(document, when)])
+        write_whole(file, [pdf_of(document, when)])
         made = file
     except (PdfError, DossierError) as problem:
         why = f"{problem}. The page {page.name} was written"
@@ -253,13 +262,13 @@ def _trend(record: Record, entry: SavedEntry) -> list[Chart]:
     return past.charts()[: min(limited, MOST_TRENDS)]
 
 
-def _place(folder: Folder, out: Path | str | None) -> Path:
+def place_for(folder: Folder, out: Path | str | None, name: str) -> Path:
     """Folder and name of the files, without their ending."""
     if out is None:
-        return (Path.cwd() if folder.is_demo else folder.path) / NAME
+        return (Path.cwd() if folder.is_demo else folder.path) / name
     place = Path(out)
     if place.is_dir():
-        return place / NAME
+        return place / name
     if place.suffix.lower() in (".html", ".htm", ".pdf"):
         place = place.with_suffix("")
     if not place.parent.is_dir():
@@ -267,7 +276,7 @@ def _place(folder: Folder, out: Path | str | None) -> Path:
     return place
 
 
-def _write(file: Path, parts: Iterable[bytes]) -> None:
+def write_whole(file: Path, parts: Iterable[bytes]) -> None:
     """Write a file whole or not at all."""
     name = None
     try:
