@@ -20,6 +20,7 @@ from rotorkit.quantities import (
     Ratio,
     Reading,
     RotationRate,
+    Speed,
     Temperature,
     difference_kind,
     from_si,
@@ -39,6 +40,7 @@ MEASURES: dict[str, Any] = {
     "mass": Mass,
     "rotor speed": RotationRate,
     "length": Length,
+    "vibration": Speed,
 }
 """What an instrument can measure, and the kind of its reading."""
 
@@ -62,7 +64,9 @@ class Instrument(Section):
     """
 
     title: NeededText
-    measures: Literal["angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"]
+    measures: Literal[
+        "angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length", "vibration"
+    ]
     serial: str = ""
     uncertainty: NeededText
     shared: str | None = None
