@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, mo
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.performance_figures import (
     BLOCKAGE,
@@ -276,6 +277,7 @@ class Aircraft(Section):
     drive: Drive
     engine: Engine
     weights: Weights
+    loading: LoadingFigures | None = None
     cables: dict[str, Cable] = Field(default_factory=dict)
     push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
