@@ -55,7 +55,7 @@ def _envelope() -> list[str]:
         paper.line(540, 116, 514, 176, ACCENT, 3),
         paper.circle(540, 116, 5, ACCENT, INK, 1),
         paper.circle(514, 176, 5, PAPER, INK, 1.5),
-        label("start", 560, 112, (545, 116), 60),
+        label("start", 486, 112, (535, 116), 60),
         label("tanks empty", 540, 196, (519, 178), 100),
         paragraph("Both ends inside is not enough: the whole path counts.", 400, 304, 300),
     ]

@@ -307,7 +307,7 @@ def envelope_chart(lines: EnvelopeLines, hull: Envelope, full: Loading, end: Loa
 
     outline = [*hull.corners, hull.corners[0]]
     path = [hull.place(between(full, end, t / 24)) for t in range(25)]
-    names = {"arm": "Arm, aft positive", "lateral arm": "Lateral arm, right positive", "mass": "Mass"}
+    names = {"arm": "Arm", "lateral arm": "Lateral arm", "mass": "Mass"}
     curves = [
         Curve("envelope", shown([x for x, _ in outline], 0), shown([y for _, y in outline], 1), "bound"),
         Curve("burn path", shown([float(x.si) for x, _ in path], 0), shown([float(y.si) for _, y in path], 1)),
