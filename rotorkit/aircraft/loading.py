@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from rotorkit.aircraft.entries import Entry, NeededText, Section
+from rotorkit.aircraft.entries import Entry, Figures, NeededText, Section, needed
 from rotorkit.mass import Envelope, envelope
 from rotorkit.quantities import Length, Mass, QuantityError, Reading
 
@@ -80,13 +80,13 @@ class EnvelopeLines(Section):
         return envelope(points, across, up, self.title)
 
 
-class LoadingFigures(Section):
+class LoadingFigures(Figures):
     """The empty aircraft by its last weighing and ledger, the stations by name, and the manual's envelopes."""
 
-    empty_weight: Annotated[Reading, _MASS]
-    empty_arm: Annotated[Reading, _ARM]
+    empty_weight: Annotated[Reading, _MASS] = needed()
+    empty_arm: Annotated[Reading, _ARM] = needed()
     empty_lateral_arm: Annotated[Reading, _LATERAL] = Field("0 in", validate_default=True)
-    source: NeededText = Field(description="the weighing, or the entry of the ledger, that these come from")
+    source: NeededText = needed()
     stations: dict[str, Station] = Field(default_factory=dict)
     envelopes: list[EnvelopeLines] = Field(default_factory=list)
 

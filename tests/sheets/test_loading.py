@@ -200,7 +200,7 @@ def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str
 
 
 def test_without_the_files_section_it_says_what_to_write() -> None:
-    with pytest.raises(SheetError, match=r"write \[loading\]"):
+    with pytest.raises(SheetError, match=r"in \[loading\]"):
         LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(small_aircraft())
 
 

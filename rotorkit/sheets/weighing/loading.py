@@ -67,6 +67,10 @@ class LoadingSheet(Sheet):
         Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
         Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
     )
+    uses: ClassVar[tuple[str, ...]] = (
+        "weights.maximum",
+        *(f"loading.{name}" for name in ("empty_weight", "empty_arm", "source")),
+    )
     about: ClassVar[About] = About(
         title="Loading",
         settles="Whether weight and centre of gravity stay within the manual's envelopes from start to landing.",
@@ -117,10 +121,7 @@ class LoadingSheet(Sheet):
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         figures = aircraft.loading
-        if figures is None:
-            to.problem("items", f"cannot be worked: {NO_FILE}")
-            to.settle()
-        assert figures is not None
+        assert figures is not None  # asked for by `uses`
         empty = Loading.at(
             measured(figures.empty_weight, Mass, "empty weight"),
             measured(figures.empty_arm, Length, "empty centre of gravity"),
@@ -144,6 +145,7 @@ class LoadingSheet(Sheet):
             to.tell(f"lateral_arm_{key}", f"Lateral centre of gravity {when}", side)
         for lines in figures.envelopes:
             self._envelope(to, lines, full, end)
+        to.notes.append(f"The empty aircraft is that of: {figures.source}.")
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
         self._worst(to, figures, empty, maximum)
