@@ -18,6 +18,7 @@ __all__ = [
     "INSPECTION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
     "SIGNATURE",
@@ -32,9 +33,10 @@ MANUAL_GOVERNS = (
     "maker."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
+NO_APPROVAL = "These figures are an aid to checking, not an approval."
 AN_AID = (
-    "These figures are an aid to checking, not an approval. The local aviation authority's rules apply, and the work "
-    "is released by those who are licensed to do so."
+    f"{NO_APPROVAL} The local aviation authority's rules apply, and the work is released by those who are licensed to "
+    "do so."
 )
 ENGINE_OFF = (
     "Engine off, ignition off and its leads made safe, battery disconnected, rotor brake or tie-down set, before "
