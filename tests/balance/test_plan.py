@@ -52,7 +52,7 @@ def test_the_plan_is_as_good_as_the_best_of_all() -> None:
 
 
 def test_it_learns_as_bayes_rule_says() -> None:
-    """One reading, two moves: prior and two observed changes as one least-squares problem, each row over its own error."""
+    """One reading, two moves: prior and two observed changes as one least-squares problem, each row over its error."""
     model = effect_model([[("0.05 in/s", "0 deg"), ("0.04 in/s", "90 deg")]], vibration_noise="0.01 in/s")
     seen = [((3, 0), 0.20 + 0.05j), ((1, 2), 0.03 + 0.11j)]
     learned = model
