@@ -182,6 +182,12 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr)}}
+@container rotorkit (min-width: 1090px) {{
+  .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr) 410px}}
+}}
+@container rotorkit (min-width: 880px) and (max-width: 1089px) {{
+  .rotorkit-form .wide .rotorkit-fields {{display: grid; grid-template-columns: 1fr 1fr; column-gap: 20px}}
+}}
 @container rotorkit (max-width: 880px) {{
   .rotorkit-form .rotorkit-first {{grid-template-columns: minmax(0, 1fr)}}
 }}
