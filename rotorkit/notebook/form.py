@@ -328,7 +328,8 @@ class Form(Shown):
         self.picture = widgets.HTML()
         for shown in (self.headline, self.figures, self.picture):
             shown.add_class("rotorkit-outcome")
-        self.fields, self.tables = (boxed([], "rotorkit-fields", upright=True) for _ in range(2))
+        self.fields = boxed([], "rotorkit-fields", upright=True)
+        self.tables = boxed([], "rotorkit-tables", upright=True)
         self._lay_out()
         self.chooser = CheckChooser(self._checks, self.check, self._guard(self._on_check))
         self.checks = self.chooser.control

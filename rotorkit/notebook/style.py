@@ -178,7 +178,7 @@ STYLE = f"""<style>
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
 .rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
-.rotorkit-typed {{overflow: visible; min-width: 0}}
+.rotorkit-typed, .rotorkit-tables {{overflow: visible; min-width: 0}}
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr)}}
