@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 
@@ -69,7 +70,7 @@ def _own_record(folder: Path | None) -> Record:
     if found.is_demo:
         fail(
             "there is no aircraft.toml here, and the demo inside the program keeps no record: name your working "
-            "folder, or make one with: rotorkit new DIR"
+            f"folder, or make one with: {typed('new DIR')}"
         )
     return Record(found)
 

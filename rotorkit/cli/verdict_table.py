@@ -13,6 +13,7 @@ from datetime import date
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.edges import clock
+from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
@@ -196,7 +197,7 @@ def _summary(table: Table, every: bool) -> str:
     if blank:
         text += f" No readings yet: {'; '.join(blank)}."
     if not every and any(check.figures for check in table.checks):
-        text += f" Every figure: rotorkit status {EVERY}."
+        text += f" Every figure: {typed('status')} {EVERY}."
     return text
 
 
