@@ -10,6 +10,7 @@ from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
+from rotorkit.notebook.aircraft_form import AircraftForm
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
@@ -19,6 +20,7 @@ from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page
 from rotorkit.sheets.base import SheetError
 
 __all__ = [
+    "AircraftForm",
     "Explorer",
     "Form",
     "Page",

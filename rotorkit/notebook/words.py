@@ -6,6 +6,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from rotorkit.edges.visible import escaped as escape
+from rotorkit.folder.drafts import Draft
+from rotorkit.folder.standing import Standing
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.judging.measured import BudgetRow, Measured
@@ -27,6 +29,7 @@ __all__ = [
     "headline",
     "job",
     "kept",
+    "lacks_figures",
     "listed",
     "note",
     "refused",
@@ -83,6 +86,13 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     return "".join(parts)
 
 
+def lacks_figures(number: int) -> str:
+    """Why there is no verdict where figures of the aircraft are still to come."""
+    one = number == 1
+    said = "a figure of the aircraft is" if one else f"{number} figures of the aircraft are"
+    return f"no verdict yet: {said} still to be filled in, at the top of the form"
+
+
 def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     """The fields that keep the readings from being worked, by name; what is no field's own stands at the form's top."""
     return ", ".join(titles[path] for path in problems if path in titles) or "the top of the form"
@@ -108,21 +118,26 @@ def hint(message: str) -> str:
     return f'<p class="rotorkit-hint">{escape(message)}</p>' if message else ""
 
 
-KEPT = {
-    SAVED: "What stands in the form is in the record: entry {number} of {when}, by {who}.",
-    CHANGED: "What stands in the form is not in the record. Last saved: entry {number} of {when}, by {who}.",
-    NEVER: "The record holds nothing of this check.",
-}
+def kept(word: str, entry: SavedEntry | None, standing: Standing, draft: Draft | None, not_kept: str = "") -> str:
+    """Which readings stand in a form, and whether they are in the record.
 
-
-def kept(word: str, entry: SavedEntry | None, not_kept: str = "") -> str:
-    """Whether a form's readings are in the record. word: one of the record's; entry, what stands there for the check;
-    not_kept: why nothing can be kept or told, or an empty text."""
+    Arguments: word, one of the record's; entry, what stands there for the check; standing, what there is of it; draft,
+    what the form keeps unsaved; not_kept, why nothing can be kept or told, or an empty text.
+    """
     if not_kept:
         return note(not_kept)
-    told = KEPT[word]
-    if entry is not None:
-        told = told.format(number=entry.number, when=f"{entry.local:%Y-%m-%d %H:%M}", who=entry.who)
+    of = f"entry {entry.number} of {entry.local:%Y-%m-%d %H:%M}, by {entry.who}" if entry is not None else ""
+    if word == SAVED:
+        told = f"What stands in the form is in the record: {of}."
+    elif draft is not None:
+        told = f"Your draft of {draft.when}, not saved."
+    elif word == NEVER:
+        told = standing.own_sentence
+    else:
+        told = "What stands in the form is not in the record."
+    if word == CHANGED:
+        told += f" Last saved: {of}."
+    told += standing.besides_what(word == SAVED, draft)
     return f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
 
 

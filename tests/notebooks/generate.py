@@ -18,6 +18,7 @@ from rotorkit.sheets.catalogue import sheets_in_order, subject_of
 
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
 START = "start_here"
+AIRCRAFT, AIRCRAFT_TITLE = "aircraft", "Your aircraft"
 OWN = "own"
 SLOTS = ("readings", "what would change it", "go further", "checks")
 METADATA = {
@@ -59,6 +60,19 @@ if form.outcome:
     trial = form.try_saving()
     assert (trial.state, trial.whole, trial.word) == ("saved", True, form.outcome.word)
 assert form.saved in ("saved", "changed since saved", "never saved")"""
+
+AIRCRAFT_ABOUT = (
+    "Take every figure from your own kit manual, never from another aircraft, and type it with its unit; a bare number "
+    "takes the unit beside the field. A job works as soon as its own figures are there, and asks for what it lacks. "
+    "What you write here goes into `aircraft.toml`, where your comments stay; that file may be edited by hand as well. "
+    "Tables of engine power, hovers that were measured and milestones of your own are still written there."
+)
+AIRCRAFT_CHECK = """# what the form shows is what the file holds
+from rotorkit.notebook import open_folder
+
+assert aircraft.figures is not None
+assert aircraft.figures.values == {}
+assert open_folder().aircraft.all_lacking() == aircraft.folder.aircraft.all_lacking()"""
 
 
 def cell(kind: str, source: str, hidden: bool = False, **metadata: Any) -> dict[str, Any]:
@@ -128,9 +142,25 @@ def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[s
     return {"cells": cells, "metadata": METADATA, "nbformat": 4, "nbformat_minor": 5}
 
 
+def of_aircraft() -> dict[str, Any]:
+    """The notebook of the builder's own aircraft."""
+    cells = [
+        cell("markdown", f"# {AIRCRAFT_TITLE}\n\n*Nothing to see below? In the menu above: Run → Run All Cells.*"),
+        cell(
+            "code",
+            "from rotorkit.notebook import AircraftForm\n\naircraft = AircraftForm()\naircraft",
+            hidden=True,
+        ),
+        cell("markdown", AIRCRAFT_ABOUT),
+        cell("markdown", CHECKS),
+        cell("code", AIRCRAFT_CHECK),
+    ]
+    return {"cells": cells, "metadata": METADATA, "nbformat": 4, "nbformat_minor": 5}
+
+
 def start_here(notebook: dict[str, Any]) -> dict[str, Any]:
     """The notebook to begin with, its list of notebooks written anew."""
-    lines, subject = [], ""
+    lines, subject = [f"- [{AIRCRAFT_TITLE}]({AIRCRAFT}.ipynb)"], ""
     for sheet in sheets_in_order():
         if subject_of(sheet) != subject:
             subject = subject_of(sheet)
@@ -160,6 +190,7 @@ def expected() -> dict[Path, str]:
             own = own_cells(json.loads(path.read_text(encoding="utf-8")))
         found[path] = written(of_sheet(sheet, own))
     start = FOLDER / f"{START}.ipynb"
+    found[FOLDER / f"{AIRCRAFT}.ipynb"] = written(of_aircraft())
     found[start] = written(start_here(json.loads(start.read_text(encoding="utf-8"))))
     return found
 

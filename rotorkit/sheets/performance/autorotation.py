@@ -60,6 +60,7 @@ from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
+from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
 from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
@@ -107,6 +108,7 @@ class Autorotation(EstimateSheet):
             "the rate of descent, and how soon the collective has to be down, are known before they count",
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = (*FLIGHT_USED, *MAIN_BLADES_USED)
     about: ClassVar[About] = About(
         title="Autorotation",
         settles=(
