@@ -19,6 +19,7 @@ from rotorkit.sheets.base import Finding, Outcome
 from rotorkit.sheets.working import capital
 
 __all__ = [
+    "answer",
     "budget_table",
     "capital",
     "done",
@@ -233,6 +234,17 @@ def told(outcome: Outcome) -> set[str]:
 
 def _bearing(outcome: Outcome) -> list[Finding]:
     return [found for found in outcome.findings if not found.aside and found.verdict.word == outcome.word]
+
+
+def answer(outcome: Outcome) -> str:
+    """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads."""
+    first = outcome.told_to_do or outcome.to_do
+    rest = outcome.to_do.removeprefix(first).strip()
+    said = f"<p>{verdict_word(outcome.word)} <b>{escape(first)}</b></p>"
+    leads = " ".join(outcome.lead) or rest  # what each figure asks for stands in the table too
+    if leads:
+        said += f'<p class="rotorkit-leads">{escape(leads)}</p>'
+    return f'<div class="rotorkit-head {VERDICT_CLASS[outcome.word]}" role="status">{said}</div>'
 
 
 def headline(outcome: Outcome) -> str:

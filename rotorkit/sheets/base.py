@@ -139,6 +139,8 @@ class Outcome:
 
     lead: sentences that stand first wherever the outcome is told: what physics does not allow, and that a figure is an
     estimate. missing: the parts of the whole job that are still to be done, in words; `Sheet.work` fills it.
+    told_to_do: the sheet's own sentence on what to do, or what can be done today; it_covers: beginnings of the keys of
+    the findings that it sees to.
     """
 
     title: str
@@ -148,6 +150,29 @@ class Outcome:
     remarks: list[str] = field(default_factory=list)
     lead: list[str] = field(default_factory=list)
     missing: list[str] = field(default_factory=list)
+    told_to_do: str = ""
+    it_covers: tuple[str, ...] = ()
+
+    @property
+    def to_do(self) -> str:
+        """What to do, in words, for the place beside the verdict: the sheet's own sentence, then what the figures that
+        bear the verdict ask for, as far as that sentence does not see to them."""
+        word, said = self.word, [self.told_to_do] if self.told_to_do else []
+        bearing = [
+            found
+            for found in self.findings
+            if not found.aside and found.verdict.word == word and not found.key.startswith(self.it_covers or ("\0",))
+        ]
+        if self.missing:
+            said.append(missing_words(self.missing))
+        elif word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE):
+            named = [f"{one.title}: {one.verdict.settle.split('; ')[0]}." for one in bearing if one.verdict.settle]
+            said += named[:MOST_TOLD]
+            if len(named) > MOST_TOLD:
+                said.append(f"And {len(named) - MOST_TOLD} more, in the table.")
+        elif word == NO_LIMIT:
+            said.append(f"Write the manual's limit into the aircraft file: {', '.join(one.title for one in bearing)}.")
+        return " ".join(said) or NOTHING_TO_DO
 
     @property
     def word(self) -> str:
@@ -219,6 +244,9 @@ class Part:
 
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
+MOST_TOLD = 2
+"""How many figures say beside the verdict what they ask for, before the others are counted."""
+NOTHING_TO_DO = "Nothing to change."
 UNNAMED, BARE = "instrument is named for", "± is typed with"
 AN_ESTIMATE = "This is an estimate"
 """How the sentence begins that says so."""

@@ -72,6 +72,8 @@ class Working(Reckoning):
         self.pictures: list[Picture] = []
         self.asked: list[str] = []
         self.problems: list[tuple[str, str]] = []
+        self.told_to_do: str = ""
+        self.it_covers: tuple[str, ...] = ()
 
     # faults
 
@@ -264,6 +266,11 @@ class Working(Reckoning):
         self.findings.append(finding)
         return finding
 
+    def say_to_do(self, sentence: str, *covers: str) -> None:
+        """Say what to do, or what can be done today, in one sentence. covers: beginnings of the keys of the findings
+        that it sees to, which then need not say by themselves what they ask for."""
+        self.told_to_do, self.it_covers = sentence, covers
+
     def compare(self, title: str, findings: Iterable[Finding] | None = None) -> None:
         """The picture of findings, all of them if none are named, that have a limit; none where none has."""
         picture = bars(title, list(self.findings if findings is None else findings), self.system)
@@ -294,6 +301,8 @@ class Working(Reckoning):
             list(dict.fromkeys(said)),
             self.lead,
             self.missing,
+            self.told_to_do,
+            self.it_covers,
         )
 
 

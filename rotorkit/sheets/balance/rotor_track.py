@@ -91,8 +91,8 @@ class RotorTrack(Sheet):
             angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
             to.tell("flapping", "Flapping, high blade over low", angle)
             if spread.si:
-                to.notes.append(
-                    f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
-                )
+                told = f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
+                to.notes.append(told)
+                to.say_to_do(told)
         to.pictures.append(bars("Track", to.findings, to.system))
         return to.outcome()

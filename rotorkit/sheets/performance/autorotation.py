@@ -236,6 +236,15 @@ class Autorotation(EstimateSheet):
             DECAY_UNTESTED,
             "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like.",
         ]
+        to.say_to_do(
+            f"By this estimate it sinks least, {say(found['least_sink'].shown_in(FEET_A_MINUTE))}, at "
+            f"{say(calibrated(found['sink_speed'], day))} calibrated"
+            + (
+                f"; the rotor is at its lowest speed after {say(until)} with the collective left up."
+                if until is not None
+                else "."
+            )
+        )
         to.lead.append(ESTIMATED)
         model = flight.model(float(speed.si), *(float(one.si) for one in own))
         air, word = float(day.density.si), descent.verdict.word

@@ -168,6 +168,11 @@ class LevelFlight(DaySheet):
             to.lead += said[:-1]  # what the blades meet stands first, the caution beneath
             to.notes += said[-1:]
         _findings(to, found, blades, most)
+        at = {one.key: say(one.measured) for one in to.findings}
+        if "climb" in at and "speed_best_climb_calibrated" in at and "top_speed" in found:
+            to.say_to_do(
+                f"By this estimate it climbs best with {at['climb']} at {at['speed_best_climb_calibrated']} calibrated."
+            )
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])
         bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))

@@ -505,6 +505,8 @@ class CableRiggingWork(CableTensionWork):
         sentence = f"{capital(made.sentence)}."
         if made.turns != made.wanted:
             self.lead.append(self._held_by_threads(made))
+        how = self._how(made)
+        self.say_to_do(f"{sentence} {how}".strip(), *(("tension_at_limit_temperature",) if made.turns else ()))
         if not made.turns and made.wanted:
             return [sentence]
         if not made.turns:
@@ -512,7 +514,7 @@ class CableRiggingWork(CableTensionWork):
                 f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
             ]
         return [
-            f"{sentence} {self._how(made)}",
+            f"{sentence} {how}",
             *self._expected(made),
             "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
         ]

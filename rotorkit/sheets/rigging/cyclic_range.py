@@ -480,6 +480,7 @@ class CyclicRangeWork(ProtractorWork):
             first, *rest = made.pictures(self.system)
             self.pictures = [first, *self.pictures, *rest]
             self.steps += made.steps
+            self.say_to_do(made.to_do, "range.", "cross.")
         self.pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
         asked = self._questions(found)

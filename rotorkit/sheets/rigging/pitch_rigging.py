@@ -536,6 +536,7 @@ class PitchRiggingWork(BladeAngleWork):
             self.steps += made.steps
             self._engagement_after(made)
             self.notes[:0] = made.remarks
+            self.say_to_do(made.to_do, "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
         else:
             self.notes.append(
                 f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "

@@ -39,6 +39,15 @@ class Plan:
         return dict(self.best.flats) == dict(self.fewest.flats)
 
     @property
+    def to_do(self) -> str:
+        """What to turn for the best margin, in one line; that nothing needs to be, where that is so."""
+        turned = [capital(a.instruction(n)) for a in self.adjusters if (n := self.best.flats[a.name])]
+        if not turned:
+            return self.best.sentence
+        short = "" if self.best.met else " That does not bring every station into limits."
+        return f"{'; '.join(turned)}.{short} Lock, and read again."
+
+    @property
     def remarks(self) -> list[str]:
         """What to do, in plain words; then what stands in the way."""
         said = [self.best.sentence if not self.best.flats_turned else f"To turn ({BEST}): {self.best.sentence}"]
