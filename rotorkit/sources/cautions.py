@@ -8,6 +8,7 @@ __all__ = [
     "BALANCE_WEIGHTS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
+    "CYCLIC_AT_THE_EDGE",
     "CYCLIC_REVERSED",
     "ENGINE_OFF",
     "ESTIMATE",
@@ -15,6 +16,7 @@ __all__ = [
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
+    "LIVE_IGNITION",
     "LOCKING",
     "MANUAL_GOVERNS",
     "NO_APPROVAL",
@@ -54,6 +56,10 @@ HANDS_IN_LINKAGE = (
     "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
 )
+LIVE_IGNITION = (
+    "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
+    "fuel off, leads made safe, nobody within reach of fan, belts or blades, and the throttle closed."
+)
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
     "before the controls are used."
@@ -69,6 +75,10 @@ THREAD_ENGAGEMENT = (
 THREADS_OF_TURNBUCKLES = (
     "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
     "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
+)
+CYCLIC_AT_THE_EDGE = (
+    "Outside the envelope there may be no cyclic left to stop the nose, or to flare: it shows only in the air. The "
+    "first lift into a hover is slow, and set down again where the stick stands near its stop."
 )
 CYCLIC_REVERSED = (
     "A cyclic that acts the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
