@@ -41,6 +41,7 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.sources import Citation
 
 __all__ = [
+    "AN_ESTIMATE",
     "About",
     "Field",
     "Finding",
@@ -146,6 +147,24 @@ class Outcome:
         return UNDONE if self.missing and found in (NO_LIMIT, IN_LIMITS) else found
 
     @property
+    def deciding(self) -> Finding | None:
+        """The figure that the verdict hangs on: of those with the worst word the one that its limit leaves the least
+        room, counted in its own uncertainties; None where there is no figure."""
+        judged = [finding for finding in self.findings if not finding.aside] or self.findings
+        word = worst([finding.verdict for finding in judged])
+        return min((one for one in judged if one.verdict.word == word), key=lambda one: one.verdict.room, default=None)
+
+    @property
+    def unsure(self) -> list[str]:
+        """Of the lead what says that a figure is an estimate, or rests on a reading whose error nobody knows."""
+        return [said for said in self.lead if said.startswith((AN_ESTIMATE, *NOBODY_KNOWS))]
+
+    @property
+    def warned(self) -> list[str]:
+        """Of the lead all else: what physics does not allow, and what is to be looked at before anything turns."""
+        return [said for said in self.lead if said not in self.unsure]
+
+    @property
     def first(self) -> list[str]:
         """The sentences to be read before any figure: the lead, and what is still missing."""
         return [*self.lead, *([missing_words(self.missing)] if self.missing else [])]
@@ -190,7 +209,11 @@ class Part:
 
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
-BARE = "± is typed with"
+UNNAMED, BARE = "instrument is named for", "± is typed with"
+AN_ESTIMATE = "This is an estimate"
+"""How the sentence begins that says so."""
+NOBODY_KNOWS = (f"No {UNNAMED}", f"No {BARE}")
+"""How the sentence begins that names readings taken as exact."""
 MOST_PARTS_NAMED = 8
 """How many missing parts are named before the others are counted."""
 
@@ -432,7 +455,7 @@ class Sheet(Section):
         ]
         if not unnamed and not typed:
             return []
-        lacking = [f"{no} {_listed(of)}" for no, of in (("instrument is named for", unnamed), (BARE, typed)) if of]
+        lacking = [f"{no} {_listed(of)}" for no, of in ((UNNAMED, unnamed), (BARE, typed)) if of]
         of = "them" if len(unnamed) + len(typed) > 1 else "it"
         do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [

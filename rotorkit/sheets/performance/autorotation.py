@@ -55,7 +55,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
@@ -83,7 +83,7 @@ TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
 """What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
 in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
 TIME_TO_ACT_SAID = f"{float(TIME_TO_ACT):g} s"
-ESTIMATED = f"This is an estimate: the glide {HELD_AGAINST}"
+ESTIMATED = f"{AN_ESTIMATE}: the glide {HELD_AGAINST}"
 CONED_AT = 0.8
 """Where on the radius a twisted blade's angle is taken for its coning, as `coning_angle` asks."""
 _KINDS: dict[str, Any] = {

@@ -39,7 +39,7 @@ from rotorkit.rotor import blade_loading, disk_area, thrust_coefficient, tip_spe
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Outcome, Sheet
+from rotorkit.sheets.base import AN_ESTIMATE, Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
     BY_BLADES,
     BY_MERIT,
@@ -67,7 +67,6 @@ __all__ = [
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
-AN_ESTIMATE = "This is an estimate"
 NO_STALL = Limit(
     "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
     source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",

@@ -50,7 +50,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Needed, Outcome, bars, judge, unset
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
@@ -76,7 +76,7 @@ NO_STALL = Limit(
 HELD_AGAINST = (
     "was held against formulas, not against a measured helicopter, and how far it may be off is not in the ±."
 )
-ESTIMATED = f"This is an estimate: the power curve {HELD_AGAINST}"
+ESTIMATED = f"{AN_ESTIMATE}: the power curve {HELD_AGAINST}"
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
