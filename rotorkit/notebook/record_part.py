@@ -146,7 +146,8 @@ class RecordPart(Part):
 
     def _offered(self) -> list[tuple[str, Any]]:
         """Earlier readings to start from again: the readings file's, and the entries of this sheet, newest first."""
-        keeping, found = self.form.keeping, []
+        keeping = self.form.keeping
+        found: list[tuple[str, Any]] = []
         if not keeping.problem:
             for row in reversed(keeping.listed()):
                 if len(found) == MOST_OFFERED:
