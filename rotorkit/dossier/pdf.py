@@ -115,8 +115,11 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
             if one.key and one.level == 2
         ]
         made: dict[int, Part] = {}
+        last = len(cut) - 1
+        order = [0, last, *range(1, last)]  # how long the two ends are is known least: those between are set with it
         for _ in range(MOST_ROUNDS):
-            for at, blocks in enumerate(cut):
+            for at in order:
+                blocks = cut[at]
                 before, total = sum(counts[:at]), sum(counts)
                 knows = str((before, total, [one["page"] for one in listed] if at == 0 else None))
                 if set_as[at] == knows:

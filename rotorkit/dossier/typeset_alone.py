@@ -64,12 +64,13 @@ def main(place: str, seconds: str, standards: str) -> None:
     if missing:
         (folder / "data.json").write_text(text, encoding="utf-8")
     del text
+    wanted: Any = standards.split()
     typst.compile(
         str(folder / "main.typ"),
         output=str(folder / "made.pdf"),
         root=str(folder),
         format="pdf",
-        pdf_standards=standards.split(),
+        pdf_standards=wanted,
         timestamp=datetime.fromtimestamp(int(seconds), UTC),
     )
 
