@@ -18,6 +18,7 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import record_commands
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
@@ -104,7 +105,7 @@ def new(
     }
     for name in names:
         say(f"  {name:<28}{about.get(name, '')}".rstrip())
-    say(f"Next:\n  rotorkit status {quoted(folder)}\n  rotorkit lab {quoted(folder)}")
+    say(f"Next:\n  {typed('status')} {quoted(folder)}\n  {typed('lab')} {quoted(folder)}")
 
 
 @app.command()
@@ -170,7 +171,10 @@ def lab(
             folder = Path.cwd() if is_there(Path(AIRCRAFT_FILE)) else Path(DEMO_FOLDER)
             if not is_there(folder / AIRCRAFT_FILE):
                 make_folder(folder, demo=True)
-                say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.")
+                say(
+                    f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft. Make your own with: "
+                    f"{typed('new my-aircraft')}\n"
+                )
         here = working_folder(folder)
         try:
             _print_table(here, told=f" {quoted(folder)}")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NoReturn
 import typer
 
 from rotorkit.edges import clock
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -115,11 +116,11 @@ def working_folder(folder: Path) -> Folder:
     from rotorkit.folder.checks import Folder
 
     if not folder.exists():
-        fail(f"there is no folder {folder}: make one with: rotorkit new {quoted(folder)}")
+        fail(f"there is no folder {folder}: make one with: {typed('new')} {quoted(folder)}")
     if not folder.is_dir():
         fail(f"{folder} is a file: name its folder")
     if not is_there(folder / AIRCRAFT_FILE):
-        fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: rotorkit new DIR")
+        fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: {typed('new DIR')}")
     return Folder(folder)
 
 

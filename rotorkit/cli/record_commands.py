@@ -26,6 +26,7 @@ from rotorkit.cli.console import (
     width,
     wrapped,
 )
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 
@@ -81,7 +82,7 @@ def _own_record(folder: Path | None) -> Record:
     if found.is_demo:
         fail(
             "there is no aircraft.toml here, and the demo inside the program keeps no record: name your working "
-            "folder, or make one with: rotorkit new DIR"
+            f"folder, or make one with: {typed('new DIR')}"
         )
     return Record(found)
 

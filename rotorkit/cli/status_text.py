@@ -17,6 +17,7 @@ from rotorkit.cli.verdict_table import (
     filled,
     item,
 )
+from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.folder.standing import DRAFT, NOTHING, RECORD
@@ -62,8 +63,8 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     lines += [filled(said, width) for said in _in_the_record(table)]
     if board is not None:
         lines += _next(board, width)
-    lines.append(f"One check whole: rotorkit status CHECK{here}")
-    lines.append(f"All of it:       rotorkit status {EVERY}{here}")
+    lines.append(f"One check whole: {typed('status CHECK')}{here}")
+    lines.append(f"All of it:       {typed('status')} {EVERY}{here}")
     return "\n".join([*lines, filled(cautions.NO_APPROVAL, width)])
 
 

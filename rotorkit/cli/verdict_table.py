@@ -15,6 +15,7 @@ from datetime import date
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
+from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD
@@ -256,7 +257,7 @@ def _summary(table: Table, every: bool) -> str:
     if blank:
         text += f" No readings yet: {'; '.join(blank)}."
     if not every and any(check.figures for check in table.checks):
-        text += f" Every figure: rotorkit status {EVERY}."
+        text += f" Every figure: {typed('status')} {EVERY}."
     return text
 
 

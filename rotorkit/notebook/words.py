@@ -328,8 +328,11 @@ CANCELLED = 1e-24
 """A share of the square that is rounding alone: floating point keeps some 16 digits, the square 32."""
 
 
-def budget_table(title: str, figure: Measured, system: str) -> str:
+def budget_table(finding: Finding, system: str) -> str:
     """What contributes to a figure's uncertainty, largest first."""
+    title, figure = finding.title, finding.measured
+    if finding.counted:
+        return f"<p>{escape(title)} {escape(finding.counted)}: a count, which is exact.</p>"
     unit = figure.shown_unit(system)
     rows = [
         (

@@ -105,13 +105,23 @@ class Finding:
     def measured(self) -> Measured:
         return self.verdict.measured
 
+    @property
+    def counted(self) -> str:
+        """A count, which is exact, as it was counted; empty for anything that is none."""
+        return _count(self.measured)
+
+    @property
+    def said(self) -> str:
+        """The figure with its uncertainty, in the limit's unit; a count as it was counted."""
+        limit = self.verdict.limit
+        with display(self.system or display_system()):
+            return self.counted or say(self.measured, limit.said_in if limit is not None and not limit.open else None)
+
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
         limit = self.verdict.limit
         with display(self.system or display_system()):
-            shown = _count(self.measured) or say(
-                self.measured, limit.said_in if limit is not None and not limit.open else None
-            )
+            shown = self.said
             against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
         return self.title, shown, against, self.verdict.word
 
@@ -474,16 +484,7 @@ class Sheet(Section):
         be, and no ± is typed with them. A figure of them is surer than it should be, so it leads. None where there are
         none."""
         unnamed = list(dict.fromkeys(title for title, by, value in _read_by(self, self) if not by and _bare(value)))
-        typed = [
-            one.title
-            for one in self.fields()
-            if one.entry is not None
-            and not one.entry.by
-            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
-            and (value := getattr(self, one.name)) is not None
-            and _bare(value)
-            and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
-        ]
+        typed = list(dict.fromkeys(_read_by_none(self)))
         if not unnamed and not typed:
             return []
         lacking = [f"{no} {_listed(of)}" for no, of in ((UNNAMED, unnamed), (BARE, typed)) if of]
@@ -569,6 +570,24 @@ def _read_by(model: Section, sheet: Sheet) -> Iterator[tuple[str, str, Any]]:
         elif one.row is not None:
             for row in value:
                 yield from _read_by(row, sheet)
+
+
+def _read_by_none(model: Section) -> Iterator[str]:
+    """The title of each reading for which no instrument is asked and that was typed without ±, rows too."""
+    for one in fields_of(type(model)):
+        value = getattr(model, one.name)
+        if one.row is not None:
+            for row in value:
+                yield from _read_by_none(row)
+        elif (
+            one.entry is not None
+            and not one.entry.by
+            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
+            and value is not None
+            and _bare(value)
+            and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
+        ):
+            yield one.title
 
 
 def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:

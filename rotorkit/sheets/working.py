@@ -183,12 +183,16 @@ class Working(Reckoning):
             self.blade(f"{name}.{i}.blade", row.blade, rotor, of)  # type: ignore[attr-defined]
         return self.by_key(name, rows, blade, "blade")
 
-    def pool(self, groups: Sequence[Readings | None], kind: Any) -> Repeatability | None:
-        """The scatter of one reading, pooled from all repeats: one instrument, one pair of hands."""
+    def pool(
+        self, groups: Sequence[Readings | None], kind: Any, unit: str | tuple[str, str] | None = None
+    ) -> Repeatability | None:
+        """The scatter of one reading, pooled from all repeats: one instrument, one pair of hands. unit: to say it in,
+        that of the readings."""
         pooled = repeatability_of([group for group in groups if group], kind)
         if pooled is not None:
-            value = Measured(pooled.standard_deviation_si, kind)
-            self.step("Scatter of one reading, all repeats pooled", [str(pooled)], value, sources.JCGM_100.at("4.2.4"))
+            value = Measured(pooled.standard_deviation_si, kind, unit=unit)
+            said = pooled.said(None if unit is None else value.shown_unit(self.system))
+            self.step("Scatter of one reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
         return pooled
 
     def mean(

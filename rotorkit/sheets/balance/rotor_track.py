@@ -76,7 +76,7 @@ class RotorTrack(Sheet):
         to = Working(self, aircraft)
         marks = to.by_blade("marks", to.filled("marks", "height"), aircraft.main_rotor, "main rotor")
         to.settle()
-        pooled = to.pool([row.height for _, row in marks.values()], Length)
+        pooled = to.pool([row.height for _, row in marks.values()], Length, MARK.unit)
         heights = {
             blade: to.mean(
                 row.height, f"mark of blade {blade}", Length, to.instrument("rule"), "", pooled, ("in", "mm")

@@ -153,7 +153,7 @@ class LevelFlight(DaySheet):
 
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
-            to.lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+            to.no("Level flight takes more than the engine gives at every speed: it cannot be flown today.")
         if "ceiling" not in found:
             to.notes.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
         how = engine_words(aircraft.engine)
@@ -318,7 +318,7 @@ def _findings(
     to.tell("hover_power", "Power in the hover by the same model", found["hover"])
     to.tell("power_available", "Power available", found["available"])
     if blades:
-        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
+        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), KNOTS[to.system == "metric"], digits=3)
         to.judge(
             "advancing_tip_mach", f"Advancing tip: Mach number at {at} true", limits.advancing_tip_mach, blades["mach"],
             name="Mach number of the advancing tip", aside=True,
