@@ -16,6 +16,7 @@ __all__ = [
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
+    "LIVE_IGNITION",
     "LOCKING",
     "MANUAL_GOVERNS",
     "NO_APPROVAL",
@@ -54,6 +55,10 @@ HANDS_IN_LINKAGE = (
     "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "
     "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
+)
+LIVE_IGNITION = (
+    "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
+    "fuel off, leads made safe, nobody within reach of fan, belts or blades, and the throttle closed."
 )
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
