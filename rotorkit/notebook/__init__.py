@@ -10,15 +10,19 @@ from pathlib import Path
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
+from rotorkit.notebook import turning
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
+from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
+from rotorkit.notebook.turning import turn_to
 from rotorkit.sheets.base import SheetError
 
 __all__ = [
+    "Current",
     "Explorer",
     "Form",
     "Page",
@@ -27,16 +31,20 @@ __all__ = [
     "comparison_axes",
     "comparison_page",
     "dossier_part",
+    "every_check",
     "folder_page",
     "found_page",
     "held_out_page",
+    "home_page",
     "listed_page",
     "looked_for_page",
     "offer_rigged_stops",
     "open_folder",
     "open_form",
     "show",
+    "turn_to",
     "verdicts_page",
+    "your_aircraft",
 ]
 
 
@@ -63,8 +71,13 @@ def open_form(sheet: str, check: str | None = None, folder: Path | str | Folder 
     'out of limits'
     """
     found = folder if isinstance(folder, Folder) else open_folder(folder)
+    asked = turning.asked_for()
     try:
-        return Form(sheet, found, check)
+        form = Form(sheet, found, check)
+        turning.opened(form)
+        if check is None and asked is not None:
+            form.turn_to(asked)
+        return form
     except (AircraftFileError, SheetError) as problem:
         raise _plain(problem) from None
 

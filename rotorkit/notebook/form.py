@@ -141,6 +141,17 @@ class Form(Shown):
             }
             self.work()
 
+    def turn_to(self, check: str) -> bool:
+        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one."""
+        with self._lock:
+            self.keeping.look()
+            self._checks = self.keeping.checks()
+            if check and check not in [one.name for one in self._checks]:
+                return False
+            self.chooser.show(self._checks, self.check)
+            self.checks.value = check
+            return True
+
     def add_row(self, name: str, **readings: str) -> None:
         """Add a row to a table of readings ("stations")."""
         with self._lock:

@@ -45,6 +45,8 @@ STYLE = f"""<style>
 .rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
   margin: 3px 0}}
 .rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit-home a {{color: var(--jp-content-link-color, #0b4f8a); text-decoration: underline}}
+.rotorkit-home th .rotorkit-hint {{font-weight: 400}}
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
 .rotorkit li {{margin: 3px 0}}
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}

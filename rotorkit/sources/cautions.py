@@ -17,6 +17,7 @@ __all__ = [
     "LOCKING",
     "MANUAL_GOVERNS",
     "PEDAL",
+    "SHORT",
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
@@ -27,6 +28,10 @@ __all__ = [
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
+)
+SHORT = (
+    "Engine off and made safe before anybody reaches in. The kit maker's manual governs; these figures are an aid to "
+    "checking, not an approval."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 AN_AID = (

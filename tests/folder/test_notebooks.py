@@ -120,23 +120,21 @@ class TestThisVersion:
 class TestFromNumberedNames:
     def test_unchanged_ones_are_renewed_under_their_new_names(self, earlier: Path) -> None:
         done = renew_notebooks(earlier)
-        assert done == Renewed(renewed=("start_here.ipynb", "cable_tension.ipynb"))
+        assert done == Renewed(renewed=("home.ipynb", "cable_tension.ipynb"))
         assert not [path.name for path in earlier.glob("0*.ipynb")]
         assert all(of_this_version(earlier / name, name) for name in done.renewed)
-        assert done.sentences == [
-            "Notebooks renewed (you had not changed them): start_here.ipynb, cable_tension.ipynb."
-        ]
+        assert done.sentences == ["Notebooks renewed (you had not changed them): home.ipynb, cable_tension.ipynb."]
         assert renew_notebooks(earlier) == NOTHING
 
     def test_having_been_run_is_no_change(self, earlier: Path) -> None:
         change(earlier / "02_cable_tension.ipynb", ran)
-        assert renew_notebooks(earlier).renewed == ("start_here.ipynb", "cable_tension.ipynb")
+        assert renew_notebooks(earlier).renewed == ("home.ipynb", "cable_tension.ipynb")
 
     def test_a_changed_one_is_kept_and_named(self, earlier: Path) -> None:
         own = edited(earlier / "02_cable_tension.ipynb")
         done = renew_notebooks(earlier)
         assert done == Renewed(
-            renewed=("start_here.ipynb",), kept=("cable_tension.ipynb",), aside=("02_cable_tension.ipynb",)
+            renewed=("home.ipynb",), kept=("cable_tension.ipynb",), aside=("02_cable_tension.ipynb",)
         )
         assert (earlier / "02_cable_tension.ipynb").read_bytes() == own
         assert of_this_version(earlier / "cable_tension.ipynb", "cable_tension.ipynb")
