@@ -30,6 +30,7 @@ MOVED = {
     "rotorkit.limits": "rotorkit.judging.limits",
     "rotorkit.measured": "rotorkit.judging.measured",
     "rotorkit.published": "rotorkit.sources.published",
+    "rotorkit.record.forms": "rotorkit.folder.forms",
     "rotorkit.record_text": "rotorkit.cli.record_text",
     "rotorkit.rotor.blade_element.engine": "rotorkit.rotor.blade_element.annuli",
     "rotorkit.sheets.blade_stations": "rotorkit.sheets.rigging.blade_angles",

@@ -17,7 +17,7 @@ FLOOR = {
     "pictures": 0.75,
     "formula": 1,
     **dict.fromkeys(
-        ["atmosphere", "rotor", "rigging", "drive", "engine", "mass", "balance", "flight"],
+        ["atmosphere", "rotor", "rigging", "drive", "engine", "mass", "balance", "vibration", "flight"],
         2,
     ),
     "aircraft": 3,

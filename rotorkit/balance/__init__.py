@@ -1,5 +1,77 @@
-"""Track and balance of the rotors."""
+"""Track and balance of the rotors: static balance, trial weights, influence coefficients, whole washers, blades."""
 
+from __future__ import annotations
+
+from rotorkit.balance.blades import (
+    MatchedBlades,
+    Station,
+    centre_of_mass,
+    match_blades,
+    smallest_shown,
+    span_moment_from_knife_edge,
+    span_moment_from_scales,
+)
+from rotorkit.balance.grades import (
+    balance_grade,
+    grade_of,
+    permissible_eccentricity,
+    permissible_unbalance,
+    unbalance_of_plane,
+)
+from rotorkit.balance.holes import Hole, Split, split_between_holes
+from rotorkit.balance.one_plane import OnePlane, one_plane_balance, predicted
+from rotorkit.balance.phasors import Phasor, chance_within, mean_phasor, phasor
+from rotorkit.balance.planes import (
+    Agreement,
+    Influence,
+    PlanesBalance,
+    balance_planes,
+    condition_in_words,
+    influence_coefficients,
+    influence_of,
+    still_hold,
+)
+from rotorkit.balance.static import BalanceMass, static_balance, two_plane_balance
 from rotorkit.balance.track import flapping_difference, track_spread
+from rotorkit.balance.without_phase import WithoutPhase, balance_from_amplitudes, balance_from_two_trials
 
-__all__ = ["flapping_difference", "track_spread"]
+__all__ = [
+    "Agreement",
+    "BalanceMass",
+    "Hole",
+    "Influence",
+    "MatchedBlades",
+    "OnePlane",
+    "Phasor",
+    "PlanesBalance",
+    "Split",
+    "Station",
+    "WithoutPhase",
+    "balance_from_amplitudes",
+    "balance_from_two_trials",
+    "balance_grade",
+    "balance_planes",
+    "centre_of_mass",
+    "chance_within",
+    "condition_in_words",
+    "flapping_difference",
+    "grade_of",
+    "influence_coefficients",
+    "influence_of",
+    "match_blades",
+    "mean_phasor",
+    "one_plane_balance",
+    "permissible_eccentricity",
+    "permissible_unbalance",
+    "phasor",
+    "predicted",
+    "smallest_shown",
+    "span_moment_from_knife_edge",
+    "span_moment_from_scales",
+    "split_between_holes",
+    "static_balance",
+    "still_hold",
+    "track_spread",
+    "two_plane_balance",
+    "unbalance_of_plane",
+]

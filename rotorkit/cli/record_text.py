@@ -178,6 +178,7 @@ def recheck_text(found: Recheck, width: int = 80) -> str:
         lines.append(item(f"{moved}{row.word}: {row.cause}", width))
     for again in found.reworks:
         lines += [item(f"entry {again.entry.number}: {note}", width, "  note: ") for note in again.notes]
+    lines += [item(said, width, "  note: ") for said in found.besides]
     return "\n".join(lines) + "\n"
 
 

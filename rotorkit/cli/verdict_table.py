@@ -15,9 +15,10 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
+from rotorkit.folder.standing import NOTHING
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.quantities import use_display
-from rotorkit.record import SAVED, Record, RecordError
+from rotorkit.record import Record, RecordError, SavedEntry, standings
 from rotorkit.sheets.base import SheetError
 from rotorkit.sources import cautions
 
@@ -47,7 +48,7 @@ class Figure:
 @dataclass
 class CheckTable:
     """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
-    what kept it from being worked (or nothing), and whether its readings are in the record."""
+    what kept it from being worked (or nothing), and which readings these are."""
 
     title: str
     word: str = ""
@@ -81,48 +82,44 @@ def table_of(folder: Folder, today: date | None = None) -> Table:
 
 
 def _table_of(folder: Folder, today: date | None) -> Table:
-    aircraft, checks = folder.aircraft, folder.checks
+    aircraft = folder.aircraft
     use_display(aircraft.aircraft.display)
-    record = Record(folder)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
-        [
-            *(replace(_worked(one, aircraft), kept="" if folder.is_demo else _kept(one, record)) for one in checks),
-            *_of_the_record(record, checks, aircraft),
-        ],
+        _checks(folder, aircraft),
         aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 
-def _kept(check: Check, record: Record) -> str:
-    """Whether the readings of the file are in the record, in words."""
+def _checks(folder: Folder, aircraft: Aircraft) -> list[CheckTable]:
+    """Each check with the readings that stand for it; where the readings file holds others, those worked too, so that
+    nothing that was typed there goes unseen."""
+    faults: dict[str, str] = {}
+    entries: dict[str, SavedEntry] = {}
+    unread = ""
     try:
-        state, last = record.state(check.name, check.readings, check.sheet), record.last(check.name)
-        if last is None:
-            return "" if check.blank else state
-        if last.fault:
-            return f"entry {last.number} {last.fault}"
-        of = f"entry {last.number}, {last.local:%Y-%m-%d}, by {last.who}"
-        return f"{state} ({of})" if state == SAVED else f"{state} (last saved: {of})"
-    except RecordError:
-        return "cannot be read"
-
-
-def _of_the_record(record: Record, checks: list[Check], aircraft: Aircraft) -> list[CheckTable]:
-    """Checks that only the record knows, begun in a form: their last saved readings, worked today."""
-    known, found = {one.name for one in checks}, []
-    try:
+        record = Record(folder)
         for name in record.checks():
-            entry = record.last(name) if name not in known else None
+            entry = record.last(name)
             if entry is not None and entry.fault:
-                problem = f"entry {entry.number} {entry.fault}: nothing of it is shown"
-                found.append(CheckTable(name, problem=problem))
+                faults[name] = f"entry {entry.number} {entry.fault}"
             elif entry is not None:
-                table = _worked(Check(name, entry.title, entry.sheet, entry.readings), aircraft)
-                of = f"entry {entry.number}, {entry.local:%Y-%m-%d}, by {entry.who}"
-                found.append(replace(table, kept=f"saved ({of}); the readings file does not hold it"))
-    except RecordError:  # told where the status board would stand
-        pass
+                entries[name] = entry
+    except RecordError:  # why is told where the status board would stand
+        unread, entries = "cannot be read", {}
+    stand = standings(folder, entries=entries)
+    found = []
+    for name in dict.fromkeys([*stand, *faults]):
+        one = stand.get(name)
+        if one is None:  # the record alone knows it, and not as it was saved
+            found.append(CheckTable(name, problem=f"{faults[name]}: nothing of it is shown"))
+            continue
+        kept = "" if folder.is_demo or one.source == NOTHING else unread or faults.get(name, "") or one.sentence
+        found.append(replace(_worked(one.as_check, aircraft), kept=kept))
+        if one.file_not_standing and one.in_file is not None:
+            title = f"{one.title}, as {READINGS_FILE} has it"
+            kept = f"not saved, and not what stands: 'rotorkit record save {name}' saves it"
+            found.append(replace(_worked(one.in_file, aircraft), title=title, kept=kept))
     return found
 
 
@@ -240,7 +237,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines.append(f"  {'other ' if shown else ''}figures: {', '.join(counts)}")
     lines += [item(note, width, "  note: ") for note in check.notes]
     if check.kept:
-        lines.append(item(check.kept, width, "  record: "))
+        lines.append(item(check.kept, width, "  readings: "))
     return "\n".join(lines)
 
 

@@ -47,9 +47,9 @@ NOT_SAVED = "not as it was saved"
 class CheckPages:
     """A check to be shown. entry: what stands today; others: every other entry, oldest first; replaced: number of each
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
-    sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: whether the
-    readings file holds other readings than the entry; trend: pictures of figures over time; untrue: why an entry is not
-    what was saved, by its number."""
+    sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: where other
+    readings than the entry's are kept, as the start of a sentence; trend: pictures of figures over time; untrue: why an
+    entry is not what was saved, by its number."""
 
     entry: SavedEntry
     others: Sequence[SavedEntry]
@@ -57,7 +57,7 @@ class CheckPages:
     key: str
     stale: Sequence[str] = field(default_factory=tuple)
     missing: Sequence[str] = field(default_factory=tuple)
-    unsaved: bool = False
+    unsaved: tuple[str, ...] = ()
     trend: Sequence[Chart] = field(default_factory=tuple)
     untrue: Mapping[int, str] = field(default_factory=dict)
 
@@ -192,9 +192,9 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
             "Readings changed since saved",
             [
                 Paragraph(
-                    "The readings file holds other readings for this check. They are not saved to the record, and are "
-                    "not shown."
+                    f"{where} holds other readings for this check. They are not saved to the record, and are not shown."
                 )
+                for where in check.unsaved
             ],
         )
 

@@ -26,7 +26,7 @@ from rotorkit.dossier.blocks import (
     Table,
     Verdict,
 )
-from rotorkit.folder.checks import Check
+from rotorkit.folder.standing import Standing
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
 from rotorkit.quantities import Reading
 from rotorkit.record.board import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
@@ -231,8 +231,8 @@ def _board_row(row: BoardRow, keys: Mapping[str, str]) -> list[Inline]:
     return [job, stands, row.why]
 
 
-def not_saved_blocks(checks: Sequence[Check]) -> Iterator[Block]:
-    """The checks whose readings are in the readings file alone: named, and nothing shown as proved."""
+def not_saved_blocks(checks: Sequence[Standing]) -> Iterator[Block]:
+    """The checks whose readings are in the readings file or in a draft alone: named, and nothing shown as proved."""
     if not checks:
         return
     yield Heading(2, "Not saved to the record", "not-saved", fresh_page=True)
@@ -241,17 +241,17 @@ def not_saved_blocks(checks: Sequence[Check]) -> Iterator[Block]:
         "Nothing is shown for these checks",
         [
             Paragraph(
-                "The readings file holds readings for them, but they are not saved to the record. What is not in the "
-                "record counts as not done."
+                "There are readings for them, but they are not saved to the record. What is not in the record counts "
+                "as not done."
             )
         ],
     )
     rows: list[list[Inline]] = [
-        [one.title, Code(one.name), one.sheet.replace("_", " "), Strong("not saved to the record")] for one in checks
+        [one.title, Code(one.check), one.sheet.replace("_", " "), Strong("not saved to the record")] for one in checks
     ]
     yield Table(
         "Checks without an entry",
-        ["Check", "Name in the readings file", "Sheet", "How it stands"],
+        ["Check", "Name", "Sheet", "How it stands"],
         rows,
         [36, 24, 18, 22],
     )

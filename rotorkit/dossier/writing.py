@@ -17,6 +17,7 @@ from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.standing import DRAFT, READINGS
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
@@ -24,7 +25,8 @@ from rotorkit.record.chain import hash_of_bytes
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.history import history
 from rotorkit.record.recheck import recheck
-from rotorkit.record.store import CHANGED, Record
+from rotorkit.record.stands import standings
+from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
 __all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
@@ -132,24 +134,21 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     stands = board(folder, record, today=when.date(), reworks=again.reworks, verification=verification)
     untrue = {number: verification.untrue_of(number) for number in verification.untrue}
     replaced = record.replaced()
-    readings = {check.name: check for check in folder.checks}
+    stand = standings(folder, entries={one.entry.check: one.entry for one in again.reworks})
     pages: list[CheckPages] = []
     for one in again.reworks:
         entry = one.entry
-        check = readings.get(entry.check)
         others = [other for other in record.entries(entry.check) if other.number != entry.number]
-        unsaved = (
-            check is not None and not check.blank and record.state(check.name, check.readings, check.sheet) == CHANGED
-        )
+        unsaved = tuple(stand[entry.check].others_not_saved) if entry.check in stand else ()
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
         trend = _trend(record, entry) if others else []
         missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if not entry.fault else []
         key = f"check-{len(pages) + 1}"
         pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue))
     not_saved = [
-        check
-        for name, check in readings.items()
-        if name not in {page.entry.check for page in pages} and not check.blank
+        one
+        for name, one in stand.items()
+        if name not in {page.entry.check for page in pages} and one.source in (READINGS, DRAFT)
     ]
     identity = aircraft.aircraft
     head = verification.head

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from rotorkit.folder.checks import Folder
+from collections.abc import Iterable
+
+from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.measured import mean_of
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.performance.pedal_stops import RiggedStops, pedal_against_torque
@@ -10,10 +12,11 @@ from rotorkit.sheets.performance.pedal_stops import RiggedStops, pedal_against_t
 __all__ = ["rigged_stops"]
 
 
-def rigged_stops(folder: Folder) -> RiggedStops | None:
+def rigged_stops(folder: Folder, checks: Iterable[Check] | None = None) -> RiggedStops | None:
     """The stops that the folder's first blade-angle check of the tail rotor comes to; None where there is none, or it
-    cannot be worked, or a stop is not in it."""
-    for check in folder.checks:
+    cannot be worked, or a stop is not in it. checks: with the readings that stand for them (default: as the readings
+    file has them)."""
+    for check in folder.checks if checks is None else checks:
         if check.sheet != "blade_angles" or check.readings.get("rotor") != "tail rotor" or check.blank:
             continue
         try:

@@ -1,4 +1,4 @@
-"""What JupyterLab is given so that a notebook of the working folder runs itself: a part of its page, and one of its server.
+"""What JupyterLab is given so that a notebook of the working folder runs itself: a part of its page, one of its server.
 
 The page's part is `extension/`, one script without a build. It runs a notebook that opens, hides the code of what only
 shows, folds the checks, and never leaves old figures standing as if they were today's. Before it runs anything it shows

@@ -30,7 +30,7 @@ class OriginHandler(APIHandler):
     def _origin(self) -> str:
         if len(self.request.body) > LARGEST:
             return Origin.OTHER
-        asked = self.get_json_body()
+        asked: Any = self.get_json_body()
         try:
             cells = [{"cell_type": str(kind), "source": str(said)} for kind, said in asked["cells"]]
             return origin_of({"cells": cells}, str(asked["path"]), bool(asked.get("shipped_as")))
@@ -39,11 +39,11 @@ class OriginHandler(APIHandler):
 
 
 class StartedHandler(APIHandler):
-    """Answers which run of the server this is."""
+    """Answers which run of the server this is, and which kernels it has."""
 
     @web.authenticated
     async def get(self) -> None:
-        self.finish(json.dumps({"started": STARTED}))
+        self.finish(json.dumps({"started": STARTED, "kernels": list(self.kernel_manager.list_kernel_ids())}))
 
 
 def handlers(base: str) -> list[tuple[str, Any]]:

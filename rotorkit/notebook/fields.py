@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -46,13 +47,17 @@ class FieldBox:
         self.control.style.description_width = "initial"
         self.echo = widgets.HTML()
         self.echo.add_class("rotorkit-echo")
-        unit = typed.field_unit(spec.entry, self.system) if spec.entry is not None else ""
-        self.unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
         self._changed, self._entered = changed, entered
         self._setting = False
         self._kept: tuple[str, typed.Taken] | None = None
         self._echoes: dict[str, str] = {}
         self.control.observe(self._observed, names="value")
+
+    @functools.cached_property
+    def unit(self) -> Any:
+        """The unit beside the field; a table of rows has it at its head."""
+        said = typed.field_unit(self.spec.entry, self.system) if self.spec.entry is not None else ""
+        return widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>')
 
     @property
     def is_choice(self) -> bool:

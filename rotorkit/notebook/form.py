@@ -20,8 +20,10 @@ import ipywidgets as widgets
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.drafts import Draft
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.chooser import CheckChooser
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
@@ -45,6 +47,9 @@ OVERTAKEN = 0.25
 """Enter may overtake the last key press on its way here: a text that comes this soon after it is taken at once."""
 RUSH = 0.012
 """Where the last key press came this recently, another may be on its way: Enter waits as long for it."""
+KEPT_WITHIN = 0.2
+"""Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
+MOST_UNDONE = 50
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
@@ -80,7 +85,8 @@ class Form(Shown):
         self._parts: dict[str, Part] = {}
         self.keeping = Keeping(self.folder, self.sheet)
         self._checks = self.keeping.checks()
-        self._kept: dict[str, dict[str, Any]] = {}
+        self._undo: list[tuple[dict[str, Any], dict[str, str]]] = []
+        self._unknown: dict[str, str] = {}
         self._newest = 0
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
         self.check = self._first(check)
@@ -129,16 +135,8 @@ class Form(Shown):
     def load(self, readings: Mapping[str, Any]) -> None:
         """Put other readings, with their units, in place of those in the form."""
         with self._lock:
-            readings = self.sheet.in_todays_form(readings, self.aircraft)
-            for name, box in self._fields.items():
-                text = str(readings.get(name, "") or "") or box.default
-                box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
-            for name, rows in self._rows.items():
-                rows.put(list(readings.get(name, [])))
-            former = getattr(self.sheet, "former", {})
-            self._unknown = {
-                name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
-            }
+            self._remember()
+            self._fill(readings)
             self.work()
 
     def turn_to(self, check: str) -> bool:
@@ -152,6 +150,64 @@ class Form(Shown):
             self.checks.value = check
             return True
 
+    def _fill(self, readings: Mapping[str, Any]) -> None:
+        """Put readings into the fields; nothing is worked."""
+        readings = self.sheet.in_todays_form(readings, self.aircraft)
+        for name, box in self._fields.items():
+            text = str(readings.get(name, "") or "") or box.default
+            box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
+        for name, rows in self._rows.items():
+            rows.put(list(readings.get(name, [])))
+        former = getattr(self.sheet, "former", {})
+        self._unknown = {
+            name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
+        }
+
+    @property
+    def _as_typed(self) -> dict[str, Any]:
+        """What stands in the fields, letter for letter."""
+        single: dict[str, Any] = {name: box.text for name, box in self._fields.items()}
+        return single | {name: rows.texts() for name, rows in self._rows.items()}
+
+    def _put_back(self, typed: Mapping[str, Any]) -> None:
+        """Put texts back into the fields, letter for letter; what there is no field for is left out."""
+        for name, box in self._fields.items():
+            if isinstance(text := typed.get(name, ""), str):
+                box.put(text)
+        for name, rows in self._rows.items():
+            rows.put_texts([row for row in typed.get(name, []) if isinstance(row, Mapping)])
+
+    def _put_draft(self, draft: Draft) -> None:
+        """Put a draft into the fields: as typed, or with its units where bare numbers would mean something else."""
+        if draft.system == self.system:
+            self._put_back(draft.typed)
+        else:
+            self._fill(draft.readings)
+
+    def _remember(self) -> None:
+        """Remember what stands in the form, so that `undo` can bring it back."""
+        now = self._as_typed
+        if not self._undo or self._undo[-1][0] != now:
+            self._undo.append((now, self._unknown))
+            del self._undo[:-MOST_UNDONE]
+        self._tell_undo()
+
+    def undo(self) -> None:
+        """Bring back what stood in the form before rows were emptied or removed, or other readings loaded."""
+        with self._lock:
+            now = self._as_typed
+            while self._undo:
+                typed, unknown = self._undo.pop()
+                if typed != now:
+                    self._put_back(typed)
+                    self._unknown = unknown
+                    break
+            self._tell_undo()
+            self.work()
+
+    def _tell_undo(self) -> None:
+        self.undo_button.layout.display = None if self._undo else "none"
+
     def add_row(self, name: str, **readings: str) -> None:
         """Add a row to a table of readings ("stations")."""
         with self._lock:
@@ -161,6 +217,7 @@ class Form(Shown):
     def remove_row(self, name: str, number: int) -> None:
         """Remove a row, counted from 0."""
         with self._lock:
+            self._remember()
             self._rows[name].remove(number)
             self.work()
 
@@ -208,7 +265,7 @@ class Form(Shown):
             finally:
                 self._tell_saved()
             self._loaded, self._newest = (entry.number, self.readings), entry.number
-            self._kept.pop(self.check, None)
+            self.keeping.forget()
             self.check = check
             self._checks = self.keeping.checks()
             self.chooser.show(self._checks, check)
@@ -239,8 +296,10 @@ class Form(Shown):
             readings = self.readings
             self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
             self.system = self.aircraft.aircraft.display
+            before = self.fields.children
             self._make_boxes()
             self.fields.children = lines_of(self.sheet, self._fields, self._rows)
+            close_all(*before)
             self.load(readings)
 
     def _ipython_display_(self) -> None:
@@ -256,7 +315,7 @@ class Form(Shown):
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         for spec in self.sheet.fields():
             if spec.row is not None:
-                fresh = self._fresh_rows if self._start_choices else None
+                fresh = self._emptied if self._start_choices else None
                 self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh)
             else:
                 self._fields[spec.name] = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
@@ -267,6 +326,8 @@ class Form(Shown):
         return [name for name in inspect.signature(self.sheet.start).parameters if name in self.sheet.model_fields]
 
     def _make_box(self) -> Any:
+        self.undo_button = widgets.Button(description="Undo")
+        self.undo_button.on_click(self._guard(lambda _button: self.undo()))
         self.state = widgets.HTML()
         self.state.add_class("rotorkit-state")
         self.kept = widgets.HTML()
@@ -308,13 +369,28 @@ class Form(Shown):
         return check if check is not None else names[0] if names else ""
 
     def _begin(self, check: str) -> None:
-        """Put in what a check begins with: what was typed before, the last saved readings, or those of the file."""
+        """Put in what stands for a check: its draft, the last saved readings, or those of the readings file."""
+        standing = self.keeping.standing(check)
         number, given = self.keeping.readings(check) or (None, self.sheet.start(self.aircraft))
-        self.load(given)
+        self._fill(given)
         self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
-        if check in self._kept:
-            self.load(self._kept[check])
-        self._tell_saved()
+        self.keeping.begin(standing)
+        if (draft := standing.draft_not_saved) is not None:
+            self._put_draft(draft)
+        self._undo.clear()
+        self._tell_undo()
+        self.work()
+
+    def _keep_draft(self) -> None:
+        """Keep what stands in the form as a draft, unless it is what was loaded."""
+        if self.readings == self._loaded[1]:
+            self.keeping.forget()
+        else:
+            self.keeping.keep(self.check, self._as_typed, self.readings, self.system)
+
+    def _emptied(self) -> None:
+        self._remember()
+        self._fresh_rows()
 
     def _fresh_rows(self) -> None:
         chosen = {name: self._fields[name].text for name in self._start_choices}
@@ -326,6 +402,7 @@ class Form(Shown):
 
     def _act(self, action: Callable[[], None]) -> None:
         def act() -> None:
+            self._remember()
             action()
             self.work()
 
@@ -351,6 +428,7 @@ class Form(Shown):
             self.state.value = TYPING
             self._tell_saved()
             self._tell_listeners()
+        self._later.do("draft", KEPT_WITHIN, self._keep_draft)
         self._later.do("work", PAUSE, self.work)
 
     def _on_entered(self, _box: FieldBox) -> None:
@@ -361,10 +439,8 @@ class Form(Shown):
             self.work()
 
     def _on_check(self, check: str) -> None:
-        if self.readings != self._loaded[1]:
-            self._kept[self.check] = self.readings
-        else:
-            self._kept.pop(self.check, None)
+        if self.typing:
+            self.work()
         self.check = check
         self.keeping.look()
         self._begin(self.check)
@@ -377,8 +453,8 @@ class Form(Shown):
     def work(self) -> None:
         """Work the sheet with what stands in the fields, and show what it comes to."""
         with self._lock:
-            self._later.cancel("work")
-            self._later.cancel("parts")
+            for waiting in ("work", "parts", "draft"):
+                self._later.cancel(waiting)
             use_display(self.system)
             self.fault = None
             try:
@@ -424,11 +500,17 @@ class Form(Shown):
         self._tell_listeners()
 
     def _tell_saved(self) -> None:
-        """Say whether what stands in the form is in the record."""
+        """Keep what stands in the form, and say which readings these are, and whether they are in the record."""
         self.keeping.look()
+        self._keep_draft()
+        self.keeping.look_elsewhere(self.check)
         damage = words.wrong(self.keeping.damage) if self.keeping.damage else ""
-        kept = words.kept(self.saved, self.keeping.last(self.check), self.not_kept)
-        put(self.kept, pages.framed(damage + kept))
+        keeping, last = self.keeping, self.keeping.last(self.check)
+        kept = words.kept(self.saved, last, keeping.standing(self.check), keeping.draft, self.not_kept)
+        told = keeping.elsewhere
+        if keeping.draft_problem:
+            told += f" What you type is not kept as a draft: {keeping.draft_problem}. Save it before you close this."
+        put(self.kept, pages.framed(damage + kept + (words.note(told.strip()) if told else "")))
 
     @property
     def not_kept(self) -> str:

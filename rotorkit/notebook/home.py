@@ -15,7 +15,10 @@ import ipywidgets as widgets
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.edges import clock
+from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Folder
+from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
+from rotorkit.folder.standing import RECORD
 from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.guarded import Guarded
@@ -31,8 +34,8 @@ from rotorkit.record import (
     Board,
     BoardRow,
     MilestoneBoard,
-    Record,
     RecordError,
+    SavedEntry,
     board,
 )
 from rotorkit.sheets.base import SheetError
@@ -43,14 +46,14 @@ __all__ = ["Current", "every_check", "home_html", "home_page", "your_aircraft"]
 
 LOOK = 2.0
 """Seconds between two looks at the folder's files."""
-WATCHED = (AIRCRAFT_FILE, READINGS_FILE, "record.sqlite", "drafts.sqlite")
+WATCHED = (AIRCRAFT_FILE, READINGS_FILE, "record.sqlite", DRAFTS_FILE)
 MOST_LISTED = 8
 """So many checks of one job are listed; its form has them all."""
 SHORT_CAUTIONS = (cautions.MANUAL_GOVERNS, cautions.AN_AID, cautions.ENGINE_OFF, cautions.TURNING_ROTORS)
 
 MEND = (
-    "<p>Mend the line that is named: double-click the file in the list on the left, change it, and save it with Ctrl and "
-    "S. This page follows by itself.</p>"
+    "<p>Mend the line that is named: double-click the file in the list on the left, change it, and save it with Ctrl "
+    "and S. This page follows by itself.</p>"
 )
 
 Listed = tuple[str, str, str]
@@ -240,21 +243,29 @@ def _subject(subject: str, rows: Sequence[Sequence[str]]) -> str:
 
 
 def _checks_of(folder: Folder, found: Board | None) -> dict[str, list[Listed]]:
-    """The folder's checks by sheet. How one stands is the board's word where it is on the board, else the record's."""
+    """The folder's checks by sheet, each with the readings that stand for it. How a saved one stands is the board's
+    word where it is on the board, else the verdict as saved."""
     words_of = {} if found is None else {row.check: row.word for _, row in found.rows if row.entry is not None}
     listed: dict[str, list[Listed]] = {}
-    record = Record(folder)
-    there = {one.name: (one.title, one.sheet, "no readings yet" if one.blank else "not saved") for one in folder.checks}
-    try:
-        for name in record.checks():
-            if (entry := record.last(name)) is not None and not entry.fault:
-                said = words_of.get(name) or f"{entry.word} when saved"
-                there[name] = (entry.title, entry.sheet, f"{said} (entry {entry.number})")
-    except RecordError:
-        pass  # told at the page's top
-    for name, (title, sheet, said) in there.items():
-        listed.setdefault(sheet, []).append((name, title, said))
+    for stands in pages.standings_of(folder)[0]:
+        name = stands.check
+        said = stands.own_sentence.rstrip(".")
+        if isinstance(entry := stands.saved, SavedEntry):
+            word = f"{words_of.get(name) or f'{entry.word} when saved'} (entry {entry.number})"
+            said = word if stands.source == RECORD else f"{said}; {word}"
+        listed.setdefault(stands.sheet, []).append((name, stands.title, in_a_line(said[:1].lower() + said[1:])))
+    for draft in drafts_of(folder):
+        if not draft.check:
+            listed.setdefault(draft.sheet, []).append(("", "A new check", f"your draft of {draft.when}, not saved"))
     return listed
+
+
+def drafts_of(folder: Folder) -> list[Draft]:
+    """What stands in forms and is not saved; none where it cannot be read, which the form tells."""
+    try:
+        return Drafts(None if folder.is_demo else folder.path).all()
+    except DraftError:
+        return []
 
 
 def _short_cautions() -> str:

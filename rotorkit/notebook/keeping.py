@@ -1,6 +1,7 @@
 """What the record holds of a form's checks, and saving into it: all of it but the widgets.
 
-The readings of a check live in the record. Where the record holds none, a form begins with those of the readings file.
+Which readings stand for a check is decided in one place, `rotorkit.folder.standing`: here it is asked, and the form's
+own draft is kept.
 """
 
 from __future__ import annotations
@@ -14,8 +15,10 @@ from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.folder.checks import Check, Folder
+from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
+from rotorkit.folder.forms import as_typed, same_readings
+from rotorkit.folder.standing import Standing, which_stands
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
-from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
@@ -42,6 +45,8 @@ class Keeping:
 
     `look` reads the record again if it has grown; `problem` says why it cannot be read, and is empty where it can;
     `damage` says what is wrong with a record that can be read, `untrue` why each entry is not what was saved.
+    `draft` is what this form keeps unsaved, `draft_problem` why nothing can be kept, `elsewhere` that the same check
+    stands in another window.
     """
 
     def __init__(self, folder: Folder, sheet: type[Sheet]) -> None:
@@ -51,6 +56,11 @@ class Keeping:
         self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
         self._last: dict[str, SavedEntry | None] = {}
+        self.drafts = Drafts(None if folder.is_demo else folder.path)
+        self.window = new_window()
+        self.draft: Draft | None = None
+        self.draft_problem = self.elsewhere = ""
+        self._taken_over: tuple[Draft, ...] = ()
         self.look()
 
     def look(self) -> None:
@@ -111,6 +121,70 @@ class Keeping:
                 found.append(Check(name, entry.title, entry.sheet, entry.readings))
         return found
 
+    # drafts
+
+    def standing(self, check: str) -> Standing:
+        """What stands for a check, with what else there is of it: the one rule."""
+        return which_stands(
+            check, self.sheet.name, saved=self.last(check), drafts=self._drafts(check), in_file=self.in_file(check)
+        )
+
+    def _drafts(self, check: str) -> list[Draft]:
+        try:
+            return self.drafts.of(self.sheet.name, check)
+        except DraftError as problem:
+            self.draft_problem = str(problem)
+            return []
+
+    def begin(self, standing: Standing) -> None:
+        """Begin with what stands: a draft of a window that is gone, or of this program, is this form's from now on."""
+        drafts = self._drafts(standing.check)
+        self.draft = standing.draft_not_saved
+        self._taken_over = tuple(
+            one for one in drafts if one == self.draft and not one.elsewhere and one.window != self.window
+        )
+        self._tell_elsewhere(drafts)
+
+    def keep(self, check: str, typed: Mapping[str, Any], readings: Mapping[str, Any], system: str) -> None:
+        """Keep what stands in the form as this window's draft. What cannot be kept is told, and nothing is raised."""
+        there = self.draft
+        if there is not None and (there.typed, there.check, there.window) == (typed, check, self.window):
+            return  # it stands there already
+        draft = Draft(self.sheet.name, check, typed, readings, system, self.window)
+        try:
+            self.draft = self.drafts.keep(draft, self._taken_over)
+            self._taken_over, self.draft_problem = (), ""
+        except DraftError as problem:
+            self.draft_problem = str(problem)
+
+    def forget(self) -> None:
+        """Throw this form's draft away: what it held is saved, or stands as it was loaded."""
+        gone = [*self._taken_over, *([self.draft] if self.draft is not None and not self.draft.elsewhere else [])]
+        self.draft, self._taken_over = None, ()
+        if gone:
+            try:
+                self.drafts.drop(*gone)
+            except DraftError as problem:
+                self.draft_problem = str(problem)
+
+    def look_elsewhere(self, check: str) -> None:
+        """See whether the same check has been typed into in another window in the meantime."""
+        if self.drafts.path is not None:
+            self._tell_elsewhere(self._drafts(check))
+
+    def _tell_elsewhere(self, drafts: list[Draft]) -> None:
+        others = [one for one in drafts if one.window != self.window and one.elsewhere]
+        self.elsewhere = ""
+        if others:
+            self.elsewhere = (
+                f"This check stands in another window too, typed into at {others[0].when} and not saved. Both are "
+                "kept; close one of them. What is typed there is offered under Record, 'Start again from'."
+            )
+
+    def other_drafts(self, check: str) -> list[Draft]:
+        """The drafts of a check other than the one that this form keeps, newest first."""
+        return [one for one in self._drafts(check) if one != self.draft and one.window != self.window]
+
     def _names(self) -> list[str]:
         try:
             return [] if self.problem else self.record.checks()
@@ -119,13 +193,12 @@ class Keeping:
             return []
 
     def readings(self, check: str) -> tuple[int | None, Mapping[str, Any]] | None:
-        """(number of the entry or None, readings) that a form begins with: the last saved ones, else those of the
-        readings file; None where there are neither."""
-        entry = self.last(check)
-        if entry is not None and entry.sheet == self.sheet.name:
-            return entry.number, entry.readings
-        found = self.in_file(check)
-        return None if found is None else (None, found.readings)
+        """(number of the entry or None, readings) of what stands for a check besides drafts; None where there is
+        nothing."""
+        kept = which_stands(check, self.sheet.name, saved=self.last(check), in_file=self.in_file(check))
+        if kept.saved is None and kept.in_file is None:
+            return None
+        return (kept.saved.number if kept.saved is not None else None), kept.readings
 
     def in_file(self, check: str) -> Check | None:
         """The check as the readings file has it, or None."""

@@ -7,9 +7,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.folder.offers import rigged_stops
-from rotorkit.notebook import words
+from rotorkit.notebook import pages, words
 from rotorkit.notebook.form import Form
-from rotorkit.notebook.pages import framed
 from rotorkit.notebook.style import STYLE
 
 __all__ = ["offer_rigged_stops"]
@@ -22,8 +21,8 @@ NONE = (
 
 def offer_rigged_stops(form: Form) -> Any:
     """The stops of the folder's blade-angle check of the tail rotor, with a button that puts them into the form."""
-    found = rigged_stops(form.folder)
-    said = widgets.HTML(STYLE + framed(f"<p>{words.escape(found.sentence if found else NONE)}</p>"))
+    found = rigged_stops(form.folder, [one.as_check for one in pages.standings_of(form.folder)[0]])
+    said = widgets.HTML(STYLE + pages.framed(f"<p>{words.escape(found.sentence if found else NONE)}</p>"))
     parts: list[Any] = [said]
     if found is not None and found.against is not None:
         button = widgets.Button(description="Put these stops into the form")

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.folder.checks import Check, Folder
+from rotorkit.folder.checks import Folder
+from rotorkit.folder.standing import Standing
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import UNDONE, Limit, Verdict
 from rotorkit.judging.measured import measured
@@ -15,7 +16,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import Force, use_display
-from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, Record, RecordError, board
+from rotorkit.record import NOT_THE_WHOLE_LIST, USUAL, RecordError, board, standings
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError, bars
 
 __all__ = [
@@ -29,6 +30,7 @@ __all__ = [
     "not_covered",
     "settles",
     "show",
+    "standings_of",
     "verdicts_page",
 ]
 
@@ -117,41 +119,43 @@ def aircraft_page(aircraft: Aircraft) -> Page:
 
 
 def folder_page(folder: Folder) -> Page:
-    """The checks of the readings file with their verdicts, and whether the record holds these readings; then each with
+    """The folder's checks with the verdicts of the readings that stand for them, and which these are; then each with
     its figures. A check that cannot be worked says why."""
     use_display(folder.aircraft.aircraft.display)
     rows, parts = [], []
-    record = Record(folder)
-    for check in folder.checks:
+    found, unread = standings_of(folder)
+    for stands in found:
+        check, kept = stands.as_check, unread or stands.sentence
         try:
             if check.blank:
-                rows.append((check.title, "no readings yet", "", _in_record(record, check)))
+                rows.append((check.title, "no readings yet", "", kept))
                 continue
             outcome = check.outcome(folder.aircraft)
         except SheetError as problem:
             said = "; ".join(f"{path}: {message}" if path else message for path, message in problem.problems)
-            rows.append((check.title, words.wrong(said, "Could not be worked:"), "", _in_record(record, check)))
+            rows.append((check.title, words.wrong(said, "Could not be worked:"), "", kept))
             continue
         counted = [found for found in outcome.findings if not found.aside]
         bearing = [found for found in counted if found.verdict.word == outcome.word]
         names = ", ".join(found.title for found in bearing) if len(bearing) < max(len(counted), 2) else "every figure"
-        rows.append((check.title, words.verdict_word(outcome.word), words.escape(names), _in_record(record, check)))
+        rows.append((check.title, words.verdict_word(outcome.word), words.escape(names), kept))
         parts.append(
             f"<details><summary>{words.escape(check.title)}: every figure</summary>"
             f"{words.headline(outcome)}{words.findings_table(outcome, told=words.told(outcome))}</details>"
         )
     if not rows:
-        return Page("<p>The readings file holds no check yet.</p>")
-    heads = ("Check", "Worst verdict", "Of", "In the record")
+        return Page("<p>There is no check yet.</p>")
+    heads = ("Check", "Worst verdict", "Of", "Which readings")
     table = words.table(folder.aircraft.aircraft.name, heads, rows, raw=(1, 2))
     return Page(table + "".join(parts))
 
 
-def _in_record(record: Record, check: Check) -> str:
+def standings_of(folder: Folder) -> tuple[list[Standing], str]:
+    """What stands for each check of a folder, and that the record cannot be read, or an empty text."""
     try:
-        return record.state(check.name, check.readings, check.sheet)
+        return list(standings(folder).values()), ""
     except RecordError:
-        return "cannot be told"
+        return list(standings(folder, entries={}).values()), "cannot be told: the record cannot be read"
 
 
 def board_page(folder: Folder) -> Page:

@@ -13,6 +13,7 @@ import ipywidgets as widgets
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError, unit_label
 from rotorkit.sheets.base import Finding, Outcome, SheetError
@@ -195,7 +196,7 @@ class HandPart(Part):
             self._judge(found)
 
     def _make(self, outcome: Outcome) -> None:
-        before = self.inputs
+        before, gone = self.inputs, self.lines.children
         self.inputs, lines = {}, []
         for found in outcome.findings:
             box, answer = before.get(found.key) or self._input(found)
@@ -205,6 +206,11 @@ class HandPart(Part):
             line.add_class("rotorkit-hand")
             lines.append(line)
         self.lines.children = lines
+        for line in gone:
+            of_it, unit, answer = line.children
+            close_all(unit, *([] if any(of_it is box for box, _ in self.inputs.values()) else [of_it, answer]))
+            line.children = ()
+            close_all(line)
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
         box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)

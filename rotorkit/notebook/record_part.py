@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from rotorkit.edges import clock
 from rotorkit.folder.checks import READINGS_FILE
+from rotorkit.folder.drafts import Draft
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
@@ -56,6 +57,7 @@ class RecordPart(Part):
         self._seen: tuple[Any, ...] = ()
         self._history = History("", [])
         self._charts: list[Any] = []
+        self._drafts: list[Draft] = []
         self._saved_at = -JUST_NOW
         self._told_of: tuple[str, object] = ("", None)
         self._figure_box = self._picker(self.figure)
@@ -79,7 +81,7 @@ class RecordPart(Part):
             put(self.start_message, "")
         self.box.remove_class("rotorkit-typing")
         yield
-        now = (keeping.stamp, self.form.check)
+        now = (keeping.stamp, self.form.check, keeping.elsewhere)
         if now != self._seen:
             self._seen = now
             yield from self._read()
@@ -151,6 +153,8 @@ class RecordPart(Part):
             found = [(f"{_named(one)}: {one.title}", one.number) for one in reversed(entries)][:MOST_OFFERED]
         if keeping.in_file(self.form.check) is not None:
             found.append((f"what {READINGS_FILE} holds of this check", FROM_FILE))
+        self._drafts = keeping.other_drafts(self.form.check)
+        found += [(f"the draft of {one.when}, not saved", -i) for i, one in enumerate(self._drafts, 1)]
         return found
 
     def _figure_chosen(self, _change: object) -> None:
@@ -197,6 +201,8 @@ class RecordPart(Part):
             if number == FROM_FILE:
                 found = keeping.in_file(self.form.check)
                 readings, of = (found.readings if found is not None else {}), READINGS_FILE
+            elif number < FROM_FILE:
+                readings, of = self._drafts[-number - 1].readings, "that draft"
             else:
                 entry = keeping.record.entry(number)
                 if not keeping.sound(entry):

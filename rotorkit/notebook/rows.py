@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import words
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.typed import field_unit, for_field
 from rotorkit.sheets.base import Field
@@ -42,6 +43,7 @@ class RowsBox:
         self.columns = spec.row.fields()
         self._changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
+        self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
         self._grid = f"36px {' '.join(widths)} 106px"
@@ -117,55 +119,87 @@ class RowsBox:
         return any(box.text.strip() for box in self.boxes if box.spec.entry is not None)
 
     def put(self, rows: list[Mapping[str, Any]]) -> None:
-        """Put rows of readings as kept in place of those that stand there."""
-        self.rows = []
-        for row in rows:
-            self._append(row)
+        """Put rows of readings as kept in place of those that stand there. Rows that are there are filled anew."""
+        self._fit(len(rows))
+        for row, given in zip(self.rows, rows, strict=True):
+            self._fill(row, given)
+        self._show()
+
+    def texts(self) -> list[dict[str, str]]:
+        """What stands in the cells, letter for letter."""
+        return [{name: box.text for name, box in row.items()} for row in self.rows]
+
+    def put_texts(self, rows: Sequence[Mapping[str, str]]) -> None:
+        """Put texts into the cells, letter for letter."""
+        self._fit(len(rows))
+        for row, given in zip(self.rows, rows, strict=True):
+            for name, box in row.items():
+                box.put(given.get(name, ""))
         self._show()
 
     def add(self, given: Mapping[str, Any] | None = None) -> None:
         """Add a row at the end."""
-        self._append(given or {})
+        self._append()
+        self._fill(self.rows[-1], given or {})
         self._show()
 
     def remove(self, number: int) -> None:
         """Remove a row, counted from 0."""
-        del self.rows[number]
+        self._take_out(number)
         for i, row in enumerate(self.rows):
             for name, box in row.items():
                 box.path = f"{self.spec.name}.{i}.{name}"
                 box.control.description = self._label(box.spec, i)
+            number_shown, *_, remove = self._lines[i].children
+            number_shown.value = _number(i)
+            remove.description = f"Remove row {i + 1}"
         self._show()
 
-    def _append(self, given: Mapping[str, Any]) -> None:
+    def _fit(self, count: int) -> None:
+        """Have so many rows, keeping those that are there."""
+        while len(self.rows) > count:
+            self._take_out(len(self.rows) - 1)
+        while len(self.rows) < count:
+            self._append()
+
+    def _take_out(self, number: int) -> None:
+        """Take a row away, and close its widgets: the kernel would keep them for good."""
+        del self.rows[number]
+        line = self._lines.pop(number)
+        self.body.children = self._lines
+        close_all(line)
+
+    def _append(self) -> None:
         number = len(self.rows)
         row = {}
         for column in self.columns:
             path = f"{self.spec.name}.{number}.{column.name}"
             label = self._label(column, number)
-            box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
+            row[column.name] = FieldBox(
+                path, column, label, self.aircraft, self._changed, self._entered, show_hint=False
+            )
+        self.rows.append(row)
+        remove = widgets.Button(description=f"Remove row {number + 1}")
+        remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
+        cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
+        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+
+    def _place(self, row: dict[str, FieldBox]) -> int:
+        return next(i for i, one in enumerate(self.rows) if one is row)
+
+    def _fill(self, row: dict[str, FieldBox], given: Mapping[str, Any]) -> None:
+        for column in self.columns:
+            box = row[column.name]
             text = str(given.get(column.name, "") or "") or (box.default if column.choice is not None else "")
             if not text and column.choice is not None and column.required and box.options:
                 text = next(iter(box.options))
             box.put(for_field(text, column.entry, box.system) if column.entry is not None else text)
-            row[column.name] = box
-        self.rows.append(row)
 
     def _label(self, column: Field, number: int) -> str:
         return f"{column.title}, row {number + 1}"
 
     def _show(self) -> None:
-        lines = []
-        for i, row in enumerate(self.rows):
-            remove = widgets.Button(description=f"Remove row {i + 1}")
-            remove.on_click(lambda _button, i=i: self._act(lambda: self.remove(i)))
-            cells = []
-            for box in row.values():
-                cell = widgets.VBox([box.control, box.echo])
-                cells.append(cell)
-            number = widgets.HTML(f'<span class="rotorkit-number">{i + 1}</span>')
-            lines.append(self._line([number, *cells, remove]))
-        self.body.children = lines
+        self.body.children = self._lines
 
     def readings(self) -> list[dict[str, str]]:
         """The rows with their units, without what is empty."""
@@ -174,3 +208,7 @@ class RowsBox:
     def values(self) -> list[dict[str, Any]]:
         """The rows as a sheet is made from them, read already, without what is empty."""
         return [{name: value for name, box in row.items() if (value := box.value()) != ""} for row in self.rows]
+
+
+def _number(row: int) -> str:
+    return f'<span class="rotorkit-number">{row + 1}</span>'

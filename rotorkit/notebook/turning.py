@@ -14,8 +14,8 @@ _asked: list[str] = []
 def turn_to(check: str) -> None:
     """Turn to a check by its name, "" for an empty form: an open form of this kernel that has it does so at once, else
     the next one that is opened begins with it."""
-    if not any([form.turn_to(check) for form in list(_forms)]):
-        _asked[:] = [check]
+    turned = [form for form in list(_forms) if form.turn_to(check)]
+    _asked[:] = [] if turned else [check]
 
 
 def opened(form: Any) -> None:

@@ -6,6 +6,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from rotorkit.edges.visible import escaped as escape
+from rotorkit.folder.drafts import Draft
+from rotorkit.folder.standing import Standing
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.judging.measured import BudgetRow, Measured
@@ -111,21 +113,26 @@ def hint(message: str) -> str:
     return f'<p class="rotorkit-hint">{escape(message)}</p>' if message else ""
 
 
-KEPT = {
-    SAVED: "What stands in the form is in the record: entry {number} of {when}, by {who}.",
-    CHANGED: "What stands in the form is not in the record. Last saved: entry {number} of {when}, by {who}.",
-    NEVER: "The record holds nothing of this check.",
-}
+def kept(word: str, entry: SavedEntry | None, standing: Standing, draft: Draft | None, not_kept: str = "") -> str:
+    """Which readings stand in a form, and whether they are in the record.
 
-
-def kept(word: str, entry: SavedEntry | None, not_kept: str = "") -> str:
-    """Whether a form's readings are in the record. word: one of the record's; entry, what stands there for the check;
-    not_kept: why nothing can be kept or told, or an empty text."""
+    Arguments: word, one of the record's; entry, what stands there for the check; standing, what there is of it; draft,
+    what the form keeps unsaved; not_kept, why nothing can be kept or told, or an empty text.
+    """
     if not_kept:
         return note(not_kept)
-    told = KEPT[word]
-    if entry is not None:
-        told = told.format(number=entry.number, when=f"{entry.local:%Y-%m-%d %H:%M}", who=entry.who)
+    of = f"entry {entry.number} of {entry.local:%Y-%m-%d %H:%M}, by {entry.who}" if entry is not None else ""
+    if word == SAVED:
+        told = f"What stands in the form is in the record: {of}."
+    elif draft is not None:
+        told = f"Your draft of {draft.when}, not saved."
+    elif word == NEVER:
+        told = standing.own_sentence
+    else:
+        told = "What stands in the form is not in the record."
+    if word == CHANGED:
+        told += f" Last saved: {of}."
+    told += standing.besides_what(word == SAVED, draft)
     return f'<p class="rotorkit-kept" role="status"><b>{escape(capital(word))}.</b> {escape(told)}</p>'
 
 

@@ -90,6 +90,7 @@ Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "428 ft^2", min
 Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0)]
 Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,310 lb", minimum=0)]
 MassDifference = Annotated[Quantity, Kind("a difference of masses", "kg", "lb", "kg", "-50 lb")]
+MassMoment = Annotated[Quantity, Kind("a moment of mass", "kg*m", "lb*in", "kg*m", "16,104 lb*in")]
 Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "35 lb", pound="force")]
 Torque = Annotated[Quantity, Kind("a torque", "N*m", "lbf*ft", "N*m", "35 ft-lb", pound="force", flavour="torque")]
 Energy = Annotated[Quantity, Kind("an energy", "J", "BTU", "kJ", "20 kJ", pound="force", flavour="energy")]
@@ -152,6 +153,7 @@ ForcePerTime = Annotated[Quantity, Kind("a force per time", "N/s", "lbf/day", "N
 AutorotativeIndex = Annotated[
     Quantity, Kind("an autorotative index", "m^3/N", "ft^3/lbf", "m^3/N", "20 ft^3/lb", minimum=0, pound="force")
 ]
+Unbalance = Annotated[Quantity, Kind("an unbalance", "kg*m", "oz*in", "g*mm", "1.5 oz*in", pound="mass")]
 
 KINDS: dict[str, Any] = {
     name: value for name, value in list(globals().items()) if kind_of(value) is not None and not name.startswith("_")

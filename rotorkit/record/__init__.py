@@ -12,6 +12,7 @@ from rotorkit.record.history import History, HistoryRow, history
 from rotorkit.record.recheck import Recheck, RecheckRow, recheck
 from rotorkit.record.rework import Cause, Rework, rework
 from rotorkit.record.spreadsheet import csv_text, export_csv
+from rotorkit.record.stands import standings
 from rotorkit.record.store import CHANGED, NEVER, SAVED, Record
 from rotorkit.record.transfer import Exported, Imported, export_lines, import_lines
 from rotorkit.record.verify import Verification, verify
@@ -53,6 +54,7 @@ __all__ = [
     "import_lines",
     "recheck",
     "rework",
+    "standings",
     "verify",
 ]
 

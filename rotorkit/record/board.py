@@ -10,10 +10,12 @@ from typing import Any
 from rotorkit.aircraft import Aircraft, Need
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
+from rotorkit.folder.standing import Standing
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import SavedEntry, aircraft_of
 from rotorkit.record.errors import RecordError
 from rotorkit.record.rework import Rework, rework
+from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Sheet, SheetError, missing_words
@@ -196,6 +198,7 @@ def board(
     checks = {check.name: check for check in folder.checks}
     last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
     entries = {name: entry for name, (entry, _) in last.items()}
+    stand = standings(folder, entries=entries)
     found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in programme(aircraft)]
     # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
     counts = {id(need): _latest(known, last) for _, needs in found for need, known in needs}
@@ -212,7 +215,9 @@ def board(
     milestones = []
     for m, needs in found:
         rows = [
-            _row(need, worked[name], aircraft) if (name := counts[id(need)]) else _never(need, known, checks, aircraft)
+            _row(need, worked[name], aircraft, stand)
+            if (name := counts[id(need)])
+            else _never(need, known, checks, aircraft, stand)
             for need, known in needs
         ]
         milestones.append(MilestoneBoard(m.title, rows, m.reached))
@@ -224,7 +229,7 @@ def _latest(known: list[str], last: dict[str, tuple[SavedEntry, SavedEntry]]) ->
     return max((name for name in known if name in last), key=lambda name: last[name][1].number, default="")
 
 
-def _row(need: Need, again: Rework, aircraft: Aircraft) -> BoardRow:
+def _row(need: Need, again: Rework, aircraft: Aircraft, stand: Mapping[str, Standing]) -> BoardRow:
     entry = again.entry
     if again.untrue:  # nothing of it is shown: its title and its verdict may be another's
         told = tuple(f"{cause.word}: {cause.sentence}" for cause in again.causes)
@@ -241,6 +246,7 @@ def _row(need: Need, again: Rework, aircraft: Aircraft) -> BoardRow:
             notes.append(f"no verdict yet for {', '.join(undone)}: something is still to be done")
         if bare:
             notes.append(f"no limit given for {', '.join(bare)}: write it into the aircraft file")
+    notes += stand[entry.check].not_proved if entry.check in stand else []
     return BoardRow(
         entry.title,
         need.why,
@@ -286,12 +292,14 @@ def _what_of(sheet: str, readings: Mapping[str, Any]) -> list[str]:
     ]
 
 
-def _never(need: Need, known: list[str], checks: dict[str, Check], aircraft: Aircraft) -> BoardRow:
+def _never(
+    need: Need, known: list[str], checks: dict[str, Check], aircraft: Aircraft, stand: Mapping[str, Standing]
+) -> BoardRow:
     notes = []
     check = next((name for name in known if name in checks), "")
     sheet = checks[check].sheet if check else need.sheet
     if check:
-        notes.append("its readings are in the readings file, but not saved to the record")
+        notes += stand[check].not_proved
     elif need.check:
         notes.append(f"no check is called {need.check} yet: is the name in the aircraft file the one you mean?")
     try:

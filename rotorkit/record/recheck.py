@@ -10,6 +10,7 @@ from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.rework import Rework, rework
+from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
@@ -38,10 +39,12 @@ class RecheckRow:
 
 @dataclass
 class Recheck:
-    """The result. reworks: each entry worked again. faults: what is wrong with the record."""
+    """The result. reworks: each entry worked again. faults: what is wrong with the record. besides: other readings that
+    are kept for a saved check and were not worked, because they are not saved; a sentence each."""
 
     reworks: list[Rework] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
+    besides: list[str] = field(default_factory=list)
 
     @property
     def rows(self) -> list[RecheckRow]:
@@ -102,4 +105,10 @@ def recheck(
         found.reworks.append(rework(entry, record.file_text_or_none(entry.aircraft_file), file_now, day, untrue))
         if progress is not None:
             progress(done, len(entries))
+    stand = standings(folder, entries={entry.check: entry for entry in entries})  # the last of each check stands
+    found.besides = [
+        f"{one.title}: {where[0].lower()}{where[1:]} holds other readings, which are not saved and were not worked"
+        for one in stand.values()
+        for where in one.others_not_saved
+    ]
     return found

@@ -11,6 +11,7 @@ from typing import Any
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
 from rotorkit.edges.clock import now as time_of_day
 from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
+from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
@@ -24,7 +25,6 @@ from rotorkit.record.errors import (
     NoEntryError,
     RecordError,
 )
-from rotorkit.record.forms import as_typed, same_readings
 from rotorkit.record.moves import moves
 from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Outcome, Sheet, SheetError

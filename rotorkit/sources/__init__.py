@@ -91,6 +91,7 @@ AC_43_13_1B = Source(
     "FAA AC 43.13-1B, Acceptable methods, techniques and practices: aircraft inspection and repair",
     "read",
 )
+FAA_H_8083_1 = Source("FAA-H-8083-1", "FAA-H-8083-1, Aircraft weight and balance handbook", "quoted")
 CFR_14 = Source(
     "14 CFR", "US Code of Federal Regulations, title 14 (editions differ; the current text governs)", "read"
 )
@@ -202,3 +203,31 @@ BAILEY_1941 = Source(
     "memory",
 )
 ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
+SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
+BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")
+VAUGHAN_BALANCING = Source(
+    "Vaughan",
+    "J. Vaughan, Static and dynamic balancing using portable measuring equipment, application note 17-227",
+    "quoted",
+)
+GOODMAN_1964 = Source(
+    "Goodman 1964",
+    "T. P. Goodman, A least-squares method for computing balance corrections, J. Eng. Industry 86, 1964",
+    "quoted",
+)
+BALANCING_WITHOUT_PHASE = Source(
+    "balancing without phase", "balancing without phase, by a trial weight at several places (a trade article)", "read"
+)
+ISO_21940_11 = Source(
+    "ISO 21940-11",
+    "ISO 21940-11:2016, Mechanical vibration: rotor balancing, part 11: procedures and tolerances for rotors with "
+    "rigid behaviour (formerly ISO 1940-1)",
+    "quoted",
+)
+ISO_10816_1 = Source(
+    "ISO 10816-1",
+    "ISO 10816-1:1995, Mechanical vibration: evaluation of machine vibration by measurements on non-rotating parts",
+    "quoted",
+)
+FAA_ROTORCRAFT_HANDBOOK = Source("FAA Rotorcraft Flying Handbook", "FAA, Rotorcraft Flying Handbook", "quoted")
+SINE_MOTION = Source("sine motion", "the derivatives of a sine (in any text on vibration)", "computed")

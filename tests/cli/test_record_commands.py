@@ -269,7 +269,7 @@ class TestStatus:
         # main rotor, tail rotor, corners, cyclic; of two cables the tension and the turnbuckle
         assert "Next: First engine run: 8 of 8 jobs need work" in " ".join(out.split())
         assert "never done" in out
-        assert "  record: never saved" in out
+        assert "  readings: From the readings file, not saved." in out
         assert not (place / "record.sqlite").exists()
         save(place)
         save(place, "hover_today")
@@ -278,7 +278,7 @@ class TestStatus:
         assert "Anti-torque cable, left pedal: in limits (entry 1, " in words
         assert "Hover, with two aboard: too close to call (entry 2, " in words
         assert "Main rotor, collective stops: out of limits (entry 3, " in words
-        assert "record: saved (entry 1, " in words
+        assert "readings: Saved as entry 1 of " in words
         change(place, 'low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"')
         change(place, 'gross_weight = "1,255 lb"', 'gross_weight = "1,190 lb"', "readings.toml")
         answer = run(place, "status")
@@ -286,7 +286,10 @@ class TestStatus:
         assert answer.code == 0
         assert "Anti-torque cable, left pedal: stale (entry 1, " in words
         assert "limits changed: [cables.pedal_left.limits] tension was" in words
-        assert "record: changed since saved (last saved: entry 2, " in words
+        assert "readings: Saved as entry 2 of " in words
+        assert "The readings file holds other readings, which do not stand." in words
+        assert "Hover, with two aboard, as readings.toml has it: in limits" in words
+        assert "readings: not saved, and not what stands: 'rotorkit record save hover_today' saves it" in words
         assert max(map(len, answer.out.splitlines())) <= 80
 
     def test_a_check_that_only_the_record_knows_is_in_the_table(self, place: Path) -> None:
@@ -294,7 +297,7 @@ class TestStatus:
         (place / "readings.toml").unlink()
         words = " ".join(run(place, "status", "--every-figure").out.split())
         assert "Tension at 70 °F 36.6 ± 2.0 lbf" in words
-        assert "the readings file does not hold it" in words
+        assert "readings: Saved as entry 1 of " in words
         assert len(verdict_table.table_of(Folder(place)).checks) == 1
 
     def test_a_record_that_cannot_be_read_gives_1_after_the_table(self, place: Path) -> None:

@@ -52,6 +52,13 @@ def test_direction_by_protractor_and_by_straightedge() -> None:
     assert limit.judge(measured(angle_from_offset("0.64 in", "12 in"), limit.kind, "offset")).word == "out of limits"
 
 
+def test_a_fairlead_turns_a_cable_by_three_degrees_and_no_more() -> None:
+    """14 CFR 29.685(d)(7): three degrees."""
+    limit = fairlead_limit()
+    assert limit.judge(measured("2.99 deg", limit.kind, "protractor")).word == "in limits"
+    assert limit.judge(measured("3.01 deg", limit.kind, "protractor")).word == "out of limits"
+
+
 def test_strength_look_up_in_other_words_and_refusals() -> None:
     strength, _ = breaking_strength("3.2 mm", "7 x 19", "Carbon Steel")
     assert_quantity(strength, "2000 lbf")
@@ -76,3 +83,8 @@ def test_margin() -> None:
 
 def test_safety_wire_of_large_cables() -> None:
     assert safety_wire_for("5/32 in") == safety_wire_for("3/8 in")
+    # a tenth of a millimetre of a nominal 1/8 in is read as that size, a size between two rows as none
+    assert safety_wire_for("3.2 mm") == safety_wire_for("1/8 in")
+    for between in ("0.110 in", "0.140 in"):
+        with pytest.raises(QuantityError, match="holds 1/16, 3/32, 1/8, and 5/32 in"):
+            safety_wire_for(between)

@@ -229,3 +229,13 @@ def test_a_wave_is_as_well_known_wherever_azimuths_are_counted_from() -> None:
             there = found.at(f"{azimuth - zero} deg")
             assert np.degrees(float(there.si)) == pytest.approx(row @ best, abs=1e-9)
             assert np.degrees(float(there.expanded_si)) == pytest.approx(wanted, rel=1e-6)
+
+
+@pytest.mark.parametrize("turn", [CCW, CW])
+@pytest.mark.parametrize("stick", STICK_DIRECTIONS)
+def test_a_manual_that_counts_leading_edge_down_has_its_highest_reading_half_a_turn_on(
+    stick: str, turn: RotorTurn
+) -> None:
+    """The blade does the same whatever the sign: what is highest with the leading edge up is lowest with it down."""
+    up, down = (highest_azimuth(stick, turn, positive=f"leading edge {way}").m_as("deg") for way in ("up", "down"))
+    assert (down - up) % 360 == pytest.approx(180)

@@ -24,7 +24,10 @@
 .rotorkit-plain .rotorkit-title h1 {font-size: 22px; margin: 0 0 2px; line-height: 1.2}
 .rotorkit-plain .rotorkit-title .jp-RenderedMarkdown {padding-top: 0; padding-bottom: 0}
 .rotorkit-plain .rotorkit-ours .jp-MarkdownOutput, .rotorkit-plain .rotorkit-ours .jp-InputArea-editor {border: none}
-.rotorkit-say {padding: 6px 16px; font: 14px/1.4 var(--jp-content-font-family, sans-serif); color: #4a2e00;
+.rotorkit-working {position: absolute; z-index: 9; bottom: 8px; left: 50%; transform: translateX(-50%); padding: 4px 14px;
+  font: 14px/1.4 var(--jp-content-font-family, sans-serif); color: #08365f; background: #e8f1f9; border: 1px solid #0b4f8a;
+  border-radius: 3px}
+.rotorkit-say {overflow: auto; padding: 6px 16px; font: 14px/1.4 var(--jp-content-font-family, sans-serif); color: #4a2e00;
   background: #fff4dc; border-bottom: 1px solid #7a4b00}
 .rotorkit-say p {margin: 2px 0; max-width: 1000px}
 .rotorkit-say button, .rotorkit-checks button {font: inherit; padding: 2px 10px; margin: 2px 8px 2px 0; min-height: 26px;
@@ -103,16 +106,29 @@
 
           say(words, actions = []) {
             if (this.bar) { this.bar.dispose(); this.bar = null; }
+            if (this.working) { this.working.remove(); this.working = null; }
             if (!words) return;
-            const bar = new Widget();
+            if (words === SAY.working) {             // laid over the page's foot, so that nothing moves when it goes
+              this.working = Object.assign(document.createElement('div'), { className: 'rotorkit-working', textContent: words });
+              this.working.setAttribute('role', 'status');
+              this.panel.node.append(this.working);
+              return;
+            }
+            const bar = this.bar = new Widget();
             bar.addClass('rotorkit-say');
             bar.node.setAttribute('role', 'status');
             const said = document.createElement('p');
             said.textContent = words;
-            bar.node.append(said);
-            for (const [title, act] of actions) bar.node.append(button(title, act));
+            const inside = document.createElement('div');
+            inside.append(said, ...actions.map(([title, act]) => button(title, act)));
+            bar.node.append(inside);
+            bar.node.style.minHeight = '60px';       // a box of JupyterLab's gives a widget no more than that
             this.panel.contentHeader.addWidget(bar);
-            this.bar = bar;
+            requestAnimationFrame(() => {
+              if (bar.isDisposed) return;
+              bar.node.style.minHeight = `${inside.offsetHeight + 13}px`;
+              this.panel.contentHeader.fit();
+            });
           }
 
           async begin() {
@@ -169,6 +185,8 @@
             await this.context.ready;
             const kernel = this.context.session && this.context.session.kernel;
             if (!kernel) { this.set('lost', SAY.dead, [['Start it again', () => void this.restart()]]); return; }
+            this.remember();
+            if (!wanted.has(this.panel.context.path)) this.comeBack();
             this.clear();
             this.set('running', SAY.working);
             await kernel.info;
@@ -186,6 +204,19 @@
             this.set(said ? 'run' : 'failed', said ? '' : SAY.failed);
             if (this.ours) this.fold();
             this.panel.context.model.dirty = false;  // what was shown is not kept: it is worked anew each time
+          }
+
+          // the check that the form is of, to come back to it after a restart or in a page loaded anew
+          get place() { return `${NAME}:${this.panel.context.path}`; }
+
+          remember() {
+            const at = this.content.node.querySelector('[data-rotorkit-at]');
+            if (at) window.localStorage.setItem(this.place, at.dataset.rotorkitAt);
+          }
+
+          comeBack() {
+            const check = window.localStorage.getItem(this.place);
+            if (check !== null) wanted.set(this.panel.context.path, check);
           }
 
           async turn() {                             // to the check that a link asked for
@@ -223,6 +254,13 @@
             if (this.state === 'asks' || door.trouble) return;
             this.set('lost', words, comesBack ? [] : [['Start it again', () => void this.restart()]]);
             this.rerun = comesBack;
+          }
+
+          kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
+            if (this.state !== 'run') return;
+            this.remember();
+            const kernel = this.context.session && this.context.session.kernel;
+            if (!kernel || !kernels.includes(kernel.id)) { this.gone(SAY.restarting, false); void this.restart(); }
           }
 
           async restart() {
@@ -346,7 +384,11 @@
           let next = BEAT;
           try {
             const answer = pages.size ? await ask('started') : null;
-            if (answer && answer.ok) await back((await answer.json()).started);
+            if (answer && answer.ok) {
+              const { started, kernels } = await answer.json();
+              await back(started);
+              for (const page of pages.values()) page.kept(kernels);
+            }
             else if (answer && [401, 403].includes(answer.status)) { trouble(SAY.turned); next = SLOW_BEAT; }
           } catch (problem) {
             trouble(SAY.stopped);

@@ -1,0 +1,202 @@
+"""Balance quality grades: the unbalance that a rigid rotor may keep, as a yardstick."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from rotorkit import sources
+from rotorkit.formula import formula
+from rotorkit.quantities import Length, Mass, QuantityError, RotationRate, Speed, Unbalance, read
+
+__all__ = ["balance_grade", "grade_of", "permissible_eccentricity", "permissible_unbalance", "unbalance_of_plane"]
+
+_ISO = sources.ISO_21940_11
+
+
+def balance_grade(name: str) -> Any:
+    """A balance quality grade by its name, ``"G6.3"``: the speed e omega that it stands for.
+
+    Parameters
+    ----------
+    name : str
+        ``"G6.3"``, ``"G 2.5"``; the number is in mm/s. A speed such as ``"6.3 mm/s"`` is taken too.
+
+    Returns
+    -------
+    quantity
+        A speed, in mm/s.
+
+    Raises
+    ------
+    QuantityError
+        No grade in the text.
+
+    Notes
+    -----
+    Source: ISO 21940-11 (quoted). Range: any number above nothing; the standard's own steps are 2.5 apart in ratio.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(balance_grade("G6.3"), "mm/s")
+    '6.300 mm/s'
+    """
+    match = re.fullmatch(r"\s*[Gg]\s*([0-9]+(?:\.[0-9]+)?)\s*", name) if isinstance(name, str) else None
+    if not match:
+        return read(name, Speed).value
+    if float(match[1]) <= 0:
+        raise QuantityError(f"grade: needs a number above nothing, got {name}")
+    return read(f"{match[1]} mm/s", Speed).value
+
+
+@formula(
+    source=_ISO.at("permissible residual eccentricity"),
+    letters={"grade": "G", "speed": r"\omega"},
+    result="e",
+    title="Permissible eccentricity",
+    valid={"grade": ("0 mm/s", None), "speed": ("0.01 rpm", None)},
+)
+def permissible_eccentricity(grade: Speed, speed: RotationRate) -> Length:
+    """How far a rigid rotor's mass may lie off its axis for a balance grade: e = G / omega.
+
+    Parameters
+    ----------
+    grade : Speed
+        G of the grade, 6.3 mm/s for G6.3 (`balance_grade`).
+    speed : RotationRate
+        The highest at which it runs.
+
+    Returns
+    -------
+    Length
+        Not negative.
+
+    Notes
+    -----
+    Source: ISO 21940-11 (quoted). Range: rotors that stay rigid at their speed, so never a helicopter's main rotor: a
+    yardstick for fans, mandrels and pulleys.
+
+    Examples
+    --------
+    G6.3 at 3000 rpm: 6.3 / 314.159 mm = 20.05 um.
+
+    >>> from rotorkit.quantities import say
+    >>> say(permissible_eccentricity("6.3 mm/s", "3000 rpm"), "mm", digits=4)
+    '0.02005 mm'
+    """
+    return grade / speed
+
+
+@formula(
+    source=_ISO.at("permissible residual unbalance"),
+    letters={"grade": "G", "mass": "m", "speed": r"\omega"},
+    result="U",
+    title="Permissible unbalance",
+    valid={"grade": ("0 mm/s", None), "speed": ("0.01 rpm", None)},
+)
+def permissible_unbalance(grade: Speed, mass: Mass, speed: RotationRate) -> Unbalance:
+    """The unbalance that a rigid rotor may keep in all for a balance grade: U = G m / omega.
+
+    With G in mm/s, the mass in pounds and the speed in rpm the same is U = 6.0153 G W / n in ounce-inches.
+
+    Parameters
+    ----------
+    grade : Speed
+        G of the grade (`balance_grade`).
+    mass : Mass
+        Of the rotor.
+    speed : RotationRate
+        The highest at which it runs.
+
+    Returns
+    -------
+    Unbalance
+        Of the whole rotor; half of it in each of two planes at like distance from the centre of mass.
+
+    Notes
+    -----
+    Source: ISO 21940-11 (quoted). Range: as `permissible_eccentricity`.
+
+    Examples
+    --------
+    G6.3, 1000 lb, 1000 rpm: 37.9 oz in, half of it in each plane.
+
+    >>> from rotorkit.quantities import say
+    >>> say(permissible_unbalance("6.3 mm/s", "1000 lb", "1000 rpm"), "oz*in", digits=4)
+    '37.90 oz·in'
+    """
+    return grade * mass / speed
+
+
+@formula(
+    source=_ISO.at("residual unbalance as a grade"),
+    letters={"unbalance": "U", "mass": "m", "speed": r"\omega"},
+    result="G",
+    title="Balance grade reached",
+    valid={"mass": ("0.000001 kg", None)},
+)
+def grade_of(unbalance: Unbalance, mass: Mass, speed: RotationRate) -> Speed:
+    """The balance grade that a residual unbalance amounts to: G = U omega / m, the inverse of `permissible_unbalance`.
+
+    Parameters
+    ----------
+    unbalance : Unbalance
+        That is left, in all planes together.
+    mass : Mass
+        Of the rotor, above nothing.
+    speed : RotationRate
+        The highest at which it runs.
+
+    Returns
+    -------
+    Speed
+        In mm/s the grade's number.
+
+    Notes
+    -----
+    Source: ISO 21940-11 (quoted). Range: as `permissible_eccentricity`.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(grade_of("100 g*mm", "5 kg", "3000 rpm"), "mm/s", digits=4)
+    '6.283 mm/s'
+    """
+    return unbalance * speed / mass
+
+
+@formula(
+    source=_ISO.at("allocation to two planes, centre of mass between them"),
+    letters={"total": "U", "own_distance": "a", "other_distance": "b"},
+    result="U_1",
+    title="Permissible unbalance of a plane",
+    valid={"own_distance": ("0 m", None), "other_distance": ("0 m", None)},
+)
+def unbalance_of_plane(total: Unbalance, own_distance: Length, other_distance: Length) -> Unbalance:
+    """The share of a permissible unbalance that falls to one of two planes: U b / (a + b).
+
+    Parameters
+    ----------
+    total : Unbalance
+        Of the whole rotor.
+    own_distance, other_distance : Length
+        From the centre of mass, which lies between them, to this plane and to the other one; not negative.
+
+    Returns
+    -------
+    Unbalance
+        Half of the total where the distances are alike.
+
+    Notes
+    -----
+    Source: law of the lever, as ISO 21940-11 allots it for a centre of mass between the planes (memory). Range: the
+    standard holds the share between 0.3 and 0.7 of the total (memory).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(unbalance_of_plane("10 g*mm", "20 mm", "20 mm"), "g*mm", digits=3)
+    '5.00 g·mm'
+    """
+    return total * other_distance / (own_distance + other_distance)

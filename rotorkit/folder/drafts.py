@@ -1,0 +1,217 @@
+"""What stands in a form and is not saved yet, kept as typed: ``drafts.sqlite`` beside the record.
+
+A draft is no record. It has no chain, may be changed and thrown away, and proves nothing; it is there so that nothing
+typed is lost. Each window has its own, so that two windows on one check never write over each other.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import json
+import os
+import secrets
+import socket
+import sqlite3
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from rotorkit.edges import clock
+from rotorkit.edges.received import is_there, opened
+from rotorkit.edges.visible import in_a_line
+
+__all__ = ["DRAFTS_FILE", "Draft", "DraftError", "Drafts", "new_window"]
+
+DRAFTS_FILE = "drafts.sqlite"
+WAIT = 5.0
+"""Seconds that a writing waits for another one."""
+LARGEST = 2_000_000
+"""Letters of one draft: far above any form."""
+MOST = 2_000
+"""So many drafts are looked at."""
+LAYOUT = """CREATE TABLE IF NOT EXISTS draft (
+  sheet TEXT NOT NULL, check_name TEXT NOT NULL, window TEXT NOT NULL,
+  at TEXT NOT NULL, process TEXT NOT NULL, body TEXT NOT NULL,
+  PRIMARY KEY (sheet, check_name, window))"""
+
+
+class DraftError(ValueError):
+    """Drafts that cannot be kept or read: why, in plain words."""
+
+
+@dataclass(frozen=True)
+class Draft:
+    """What stands in a window's form, not saved.
+
+    sheet and check as in the record, check "" where the form is of none yet. typed: each field's text as typed, and for
+    a table of rows a list of such texts by column. readings: the same with units, as a sheet takes them. system: the
+    display system whose units bare numbers took. window: which form it is. at: when it was typed. process: the program
+    that it was typed in.
+    """
+
+    sheet: str
+    check: str
+    typed: Mapping[str, Any]
+    readings: Mapping[str, Any]
+    system: str
+    window: str = ""
+    at: datetime = field(default_factory=clock.now)
+    process: str = ""
+
+    @property
+    def when(self) -> str:
+        """When it was typed, in words: the time of day, with the day where that is not today."""
+        return f"{self.at:%H:%M}" if self.at.date() == clock.today() else f"{self.at:%Y-%m-%d %H:%M}"
+
+    @property
+    def elsewhere(self) -> bool:
+        """Whether it stands in a window of another program that still runs on this machine."""
+        return self.process not in ("", _process()) and _runs(self.process)
+
+
+class Drafts:
+    """The drafts of a working folder. folder: None where nothing may be written (the demo): then they are kept as long
+    as this object."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self.path = None if folder is None else folder / DRAFTS_FILE
+        self._here: dict[tuple[str, str, str], Draft] = {}
+
+    def keep(self, draft: Draft, instead: tuple[Draft, ...] = ()) -> Draft:
+        """Keep a draft in place of the same window's earlier one, and of those that it took over, in one step: after a
+        power cut the one or the others are there. Returns it with its time. Raises `DraftError`."""
+        draft = replace(draft, at=clock.now(), process=_process())
+        body = json.dumps(
+            {"typed": draft.typed, "readings": draft.readings, "system": draft.system}, ensure_ascii=False, default=str
+        )
+        row = (draft.sheet, draft.check, draft.window, draft.at.isoformat(), draft.process, body)
+        if self.path is None:
+            self.drop(*instead)
+            self._here.pop(row[:3], None)
+            self._here[row[:3]] = draft
+            return draft
+        with self._writing(self.path) as connection:
+            connection.execute("INSERT OR REPLACE INTO draft VALUES (?, ?, ?, ?, ?, ?)", row)
+            _remove(connection, instead)
+        return draft
+
+    def drop(self, *drafts: Draft) -> None:
+        """Throw drafts away: what they hold is saved, or was taken back. Raises `DraftError`."""
+        for one in drafts:
+            self._here.pop((one.sheet, one.check, one.window), None)
+        if drafts and self.path is not None and is_there(self.path):
+            with self._writing(self.path) as connection:
+                _remove(connection, drafts)
+
+    def of(self, sheet: str, check: str) -> list[Draft]:
+        """The drafts of a check, newest first. Raises `DraftError`."""
+        return [one for one in self.all() if (one.sheet, one.check) == (sheet, check)]
+
+    def all(self) -> list[Draft]:
+        """Every draft, newest first; one that does not hold what a draft holds is passed over. Nothing is made where
+        there is none. Raises `DraftError`."""
+        if self.path is None:
+            return list(reversed(self._here.values()))
+        if not is_there(self.path):
+            return []
+        return [draft for row in _rows(self.path) if (draft := _draft_of(row)) is not None]
+
+    @contextlib.contextmanager
+    def _writing(self, path: Path) -> Iterator[sqlite3.Connection]:
+        """The file, open for one step that is done whole or not at all, and is on the drive when it is done."""
+        try:
+            with contextlib.closing(_connected(path)) as connection:
+                connection.execute("PRAGMA journal_mode = DELETE")
+                connection.execute("PRAGMA synchronous = FULL")
+                connection.execute("BEGIN IMMEDIATE")
+                connection.execute(LAYOUT)
+                yield connection
+                connection.execute("COMMIT")
+        except (sqlite3.Error, OSError, UnicodeError) as problem:
+            raise DraftError(f"{path.name} cannot be written ({in_a_line(str(problem))})") from None
+
+
+def _rows(path: Path) -> list[tuple[Any, ...]]:
+    """Every row, read without a trace; where a writer was cut off, what it left half-done is first put right."""
+    for read_only in (True, False):
+        try:
+            with contextlib.closing(_connected(path, read_only)) as connection:
+                found = connection.execute(
+                    "SELECT sheet, check_name, window, at, process, body FROM draft WHERE length(body) <= ? "
+                    "ORDER BY rowid DESC LIMIT ?",
+                    (LARGEST, MOST),
+                )
+                return found.fetchall()
+        except (sqlite3.Error, OSError, UnicodeError) as problem:
+            if not read_only:
+                raise DraftError(f"{path.name} cannot be read ({in_a_line(str(problem))})") from None
+    return []
+
+
+def _connected(path: Path, read_only: bool = False) -> sqlite3.Connection:
+    if is_there(path):
+        opened(path).close()  # an ordinary file, and no pipe to wait for
+    mode = "ro" if read_only else "rwc"
+    return sqlite3.connect(f"{path.resolve().as_uri()}?mode={mode}", uri=True, timeout=WAIT, isolation_level=None)
+
+
+def new_window() -> str:
+    """A name for a form that nobody else has."""
+    return secrets.token_hex(8)
+
+
+def _remove(connection: sqlite3.Connection, drafts: tuple[Draft, ...]) -> None:
+    connection.executemany(
+        "DELETE FROM draft WHERE sheet = ? AND check_name = ? AND window = ? AND at = ?",
+        [(one.sheet, one.check, one.window, one.at.isoformat()) for one in drafts],
+    )
+
+
+def _draft_of(row: tuple[Any, ...]) -> Draft | None:
+    """A draft from its row; None where the row does not hold one."""
+    try:
+        sheet, check, window, at, process, body = (str(one) for one in row)
+        when, held = datetime.fromisoformat(at), json.loads(body)
+        typed, readings, system = held["typed"], held["readings"], held["system"]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return None
+    if when.tzinfo is None or system not in ("us", "metric") or not (_texts(typed) and _texts(readings)):
+        return None
+    return Draft(sheet, check, typed, readings, system, window, when, process)
+
+
+def _texts(held: object) -> bool:
+    """Whether this is texts by name, and lists of rows of texts by name."""
+
+    def row(one: object) -> bool:
+        return isinstance(one, dict) and all(isinstance(value, str) for value in one.values())
+
+    return isinstance(held, dict) and all(
+        isinstance(value, str) or (isinstance(value, list) and all(map(row, value))) for value in held.values()
+    )
+
+
+@functools.cache
+def _process() -> str:
+    """This program, told from every other that runs or ran: the machine, its number there, and when it began."""
+    return _named(os.getpid())
+
+
+def _named(number: int) -> str:
+    import psutil
+
+    return f"{socket.gethostname()} {number} {psutil.Process(number).create_time():.2f}"
+
+
+def _runs(process: str) -> bool:
+    """Whether a program still runs on this machine; of another machine's nobody can tell."""
+    import psutil
+
+    host, _, rest = process.rpartition(" ")[0].rpartition(" ")
+    try:
+        return host == socket.gethostname() and _named(int(rest)) == process
+    except (psutil.Error, ValueError, OSError):
+        return False

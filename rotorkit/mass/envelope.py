@@ -1,0 +1,404 @@
+"""Envelopes of centre of gravity: a loading or a whole burn path inside or not, how far from the edge, how surely.
+
+An envelope is a polygon from the manual, straight from corner to corner, with the axes that the manual draws: arm over
+mass, lateral arm over mass, lateral arm over arm, or moment over mass.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
+from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
+from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
+
+__all__ = ["AXES", "Envelope", "Margins", "PathCheck", "burn_path", "envelope", "most_that_may_be_added"]
+
+AXES = {
+    "arm": Length,
+    "lateral arm": Length,
+    "mass": Mass,
+    "moment": MassMoment,
+    "lateral moment": MassMoment,
+}
+"""What an axis of an envelope may be, with its kind."""
+_OF = {
+    "arm": lambda load: load.arm,
+    "lateral arm": lambda load: load.lateral_arm,
+    "mass": lambda load: load.mass,
+    "moment": lambda load: load.moment,
+    "lateral moment": lambda load: load.lateral_moment,
+}
+_SLACK = 1e-12
+
+
+@dataclass(frozen=True)
+class Margins:
+    """How far a loading is from the edges, each positive inside. low, high: along the axis across (for an arm: from
+    the forward limit, and from the aft limit); under, over: along the axis up (for a mass: above the least, and below
+    the greatest). None where the envelope has no edge that way at this place."""
+
+    low: Measured | None
+    high: Measured | None
+    under: Measured | None
+    over: Measured | None
+
+
+@dataclass(frozen=True)
+class PathCheck:
+    """Whether a whole path lies inside. leaves_at: the part of the path (0 to 1) at which it first is outside; None
+    where it never is."""
+
+    inside: bool
+    leaves_at: float | None
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """One polygon of the manual, in SI units; `envelope` makes one."""
+
+    title: str
+    across: str
+    up: str
+    corners: tuple[tuple[float, float], ...]
+
+    @property
+    def edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+        """Each edge from corner to corner, the last one closing it."""
+        return list(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
+
+    def place(self, load: Loading) -> tuple[Measured, Measured]:
+        """Where a loading stands on the two axes."""
+        return _OF[self.across](load), _OF[self.up](load)
+
+    def holds(self, across: Any, up: Any) -> Any:
+        """Whether points lie inside; on the edge counts as inside. SI values, floats or arrays."""
+        x, y = np.broadcast_arrays(np.asarray(across, dtype=float), np.asarray(up, dtype=float))
+        wide, high = self._size
+        odd, on = np.zeros(x.shape, dtype=bool), np.zeros(x.shape, dtype=bool)
+        for (x1, y1), (x2, y2) in self.edges:
+            turned = (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
+            near = np.abs(turned) <= _SLACK * 1e3 * wide * high
+            within = (x >= min(x1, x2) - _SLACK * wide) & (x <= max(x1, x2) + _SLACK * wide)
+            within &= (y >= min(y1, y2) - _SLACK * high) & (y <= max(y1, y2) + _SLACK * high)
+            on |= near & within
+            if y1 != y2:
+                crosses = (y1 > y) != (y2 > y)
+                odd ^= crosses & (x < x1 + (x2 - x1) * (y - y1) / (y2 - y1))
+        found = odd | on
+        return found if found.shape else bool(found)
+
+    @property
+    def _size(self) -> tuple[float, float]:
+        xs, ys = zip(*self.corners, strict=True)
+        return max(map(abs, xs)) + max(xs) - min(xs), max(map(abs, ys)) + max(ys) - min(ys)
+
+    def contains(self, load: Loading) -> bool:
+        """Whether the loading's best value lies inside or on the edge; how surely, see `certainty`."""
+        x, y = self.place(load)
+        return bool(self.holds(float(x.si), float(y.si)))
+
+    def spans(self, up: float) -> list[tuple[float, float]]:
+        """The stretches of the axis across that lie inside at a value of the axis up, in order (SI)."""
+        return _spans([(a, b) for a, b in self.edges], up)
+
+    def spans_up(self, across: float) -> list[tuple[float, float]]:
+        """The stretches of the axis up that lie inside at a value of the axis across, in order (SI)."""
+        return _spans([((y1, x1), (y2, x2)) for (x1, y1), (x2, y2) in self.edges], across)
+
+    def margins(self, load: Loading) -> Margins:
+        """How far the loading is from the edges along either axis, with uncertainty.
+
+        What is uncertain in both coordinates at once is carried through: a mass that is more than thought also moves
+        the centre of gravity, and the limit with it.
+        """
+        x, y = self.place(load)
+        across, up = (required_kind(Length if "arm" in axis else MassDifference if axis == "mass" else MassMoment)
+                      for axis in (self.across, self.up))  # fmt: skip
+
+        def margin(side: int, upright: bool) -> Measured | None:
+            spans = self.spans_up if upright else self.spans
+
+            def of(u: float, v: float) -> float:
+                along, at = (v, u) if upright else (u, v)
+                low, high = _nearest(spans(at), along)
+                return along - low if side < 0 else high - along
+
+            if math.isnan(of(float(x.si), float(y.si))):
+                return None
+            kind = up if upright else across
+            unit = ARM_UNIT if kind == required_kind(Length) else None
+            return propagate(of, kind, [x, y], unit)
+
+        return Margins(margin(-1, False), margin(1, False), margin(-1, True), margin(1, True))
+
+    def certainty(self, load: Loading) -> float:
+        """Distance to the nearest edge, counted in standard uncertainties of the loading; negative outside.
+
+        The two coordinates' uncertainties with their correlation make an ellipse; the distance is measured in its own
+        scale, to edges and corners alike. At `COVERAGE` (2) or more the whole ellipse lies inside, at -2 or less
+        wholly outside; between, it is too close to call. Infinite where nothing is uncertain.
+        """
+        x, y = self.place(load)
+        origins = list(dict.fromkeys([*x.components, *y.components]))
+        parts = np.array([[float(one.components.get(o, 0.0)) for o in origins] for one in (x, y)]).reshape(2, -1)
+        scale = np.array([max(abs(float(one.si)), 1e-9) for one in (x, y)])
+        covariance = parts @ parts.T + np.diag((1e-12 * scale) ** 2)  # a coordinate known exactly has no width
+        corners = np.array(self.corners) - [float(x.si), float(y.si)]
+        flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
+        nearest = min(_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True))
+        distance = nearest if self.contains(load) else -nearest
+        return distance if parts.any() else math.copysign(math.inf, distance) if distance else 0.0
+
+    def surely_contains(self, load: Loading) -> bool:
+        """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
+        return self.certainty(load) >= COVERAGE
+
+    def path(self, start: Loading, end: Loading) -> PathCheck:
+        """Whether the whole way between two loadings lies inside, as what differs is burned or added bit by bit.
+
+        Exact: along the way mass and moments change in proportion, so that the centre of gravity moves on a curve;
+        where it meets an edge is a quadratic equation.
+        """
+        a, b = _state(start), _state(end)
+
+        def inside(t: float) -> bool:
+            return bool(self.holds(*self._at(a + (b - a) * t)))
+
+        ends = self._meetings(a, b)
+        stops = sorted({0.0, 1.0, *ends})
+        if not inside(0.0):
+            return PathCheck(False, 0.0)
+        for t, after in itertools.pairwise(stops):
+            if after - t > 1e-13 and not inside((t + after) / 2):
+                return PathCheck(False, t)
+        return PathCheck(True, None)
+
+    def tightest(self, start: Loading, end: Loading) -> list[float]:
+        """Parts of the way (0 to 1) at one of which it comes nearest to an edge along the axis across: both ends, where
+        it passes the height of a corner, and where it runs along an edge for an instant."""
+        a, b = _state(start), _state(end)
+        found = {0.0, 1.0}
+        if self.up == "mass":
+            burned = b[0] - a[0]
+            if burned:
+                found |= {(y - a[0]) / burned for _, y in self.corners}
+                turn = (b[1:] - a[1:]) * a[0] - a[1:] * burned
+                part = {"arm": 0, "lateral arm": 1}.get(self.across)
+                for (x1, y1), (x2, y2) in self.edges if part is not None else []:
+                    slope = (x2 - x1) / (y2 - y1) if y1 != y2 else 0.0
+                    if slope and turn[part] / (slope * burned) > 0:
+                        found.add((math.sqrt(turn[part] / (slope * burned)) - a[0]) / burned)
+        return sorted(t for t in found if -1e-12 <= t <= 1 + 1e-12)
+
+    def _at(self, state: Any) -> tuple[float, float]:
+        mass, moment, lateral = state
+        of = {
+            "mass": mass, "moment": moment, "lateral moment": lateral,
+            "arm": moment / mass, "lateral arm": lateral / mass,
+        }  # fmt: skip
+        return of[self.across], of[self.up]
+
+    def _meetings(self, a: Any, b: Any) -> list[float]:
+        """Where on the way from one state to another the path meets the line of any edge."""
+        poly = np.polynomial.Polynomial
+        mass, moment, lateral = (poly([p, q - p]) for p, q in zip(a, b, strict=True))
+        arms = any("arm" in axis for axis in (self.across, self.up))
+        times = mass if arms else poly([1.0])
+        of = {
+            "arm": moment, "lateral arm": lateral,
+            "mass": mass * times, "moment": moment * times, "lateral moment": lateral * times,
+        }  # fmt: skip
+        found = []
+        for (x1, y1), (x2, y2) in self.edges:
+            line = (y2 - y1) * (of[self.across] - x1 * times) - (x2 - x1) * (of[self.up] - y1 * times)
+            roots: Any = line.trim().roots() if line.trim().degree() > 0 else []
+            found += [float(r.real) for r in roots if abs(r.imag) < 1e-9 and 0 < r.real < 1]
+        return found
+
+
+def _state(load: Loading) -> Any:
+    return np.array([float(load.mass.si), float(load.moment.si), float(load.lateral_moment.si)])
+
+
+def _to_segment(a: Any, b: Any) -> float:
+    """Distance of the origin to a segment."""
+    along = b - a
+    length = float(along @ along)
+    t = min(1.0, max(0.0, -float(a @ along) / length)) if length else 0.0
+    return float(np.hypot(*(a + t * along)))
+
+
+def _spans(edges: Sequence[Any], at: float) -> list[tuple[float, float]]:
+    """Stretches inside at a height, half-open at corners so that each counts once; the top edge from below."""
+    ys = [p[1] for edge in edges for p in edge]
+    low, high = min(ys), max(ys)
+    slack = _SLACK * max(abs(low), abs(high))
+    if not low - slack <= at <= high + slack:
+        return []
+    at = min(max(at, low), math.nextafter(high, -math.inf))
+    met = []
+    for (x1, y1), (x2, y2) in edges:
+        if (y1 > at) != (y2 > at):
+            met.append(x1 + (x2 - x1) * (at - y1) / (y2 - y1))
+    met.sort()
+    return list(zip(met[::2], met[1::2], strict=True))
+
+
+def _nearest(spans: Sequence[tuple[float, float]], at: float) -> tuple[float, float]:
+    """The span that holds a value, else the nearest one; not a number where there is none."""
+    if not spans:
+        return math.nan, math.nan
+    return min(spans, key=lambda span: max(span[0] - at, at - span[1], 0.0))
+
+
+def envelope(corners: Sequence[tuple[Any, Any]], across: str = "arm", up: str = "mass", title: str = "") -> Envelope:
+    """An envelope from its corners, in order round it.
+
+    Parameters
+    ----------
+    corners : sequence of pairs
+        (across, up) of each corner as text with units or quantities; three or more. The last is joined to the first.
+    across, up : str
+        what the axes are, of `AXES`: "arm", "lateral arm", "mass", "moment", "lateral moment".
+    title : str
+        in words, for pictures.
+
+    Returns
+    -------
+    Envelope
+        The polygon; hollows are allowed, edges that cross are not.
+
+    Raises
+    ------
+    QuantityError
+        Fewer than three corners, an unknown axis, a corner that is not of its kind, edges that cross, no area.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> allowed = envelope([("92 in", "900 lb"), ("92 in", "1310 lb"), ("99 in", "1310 lb"), ("101 in", "900 lb")])
+    >>> load = Loading.at("1255 ± 6 lb", "93.5 ± 0.2 in")
+    >>> allowed.contains(load), say(allowed.margins(load).low, "in")
+    (True, '1.50 ± 0.20 in')
+    >>> round(allowed.certainty(load), 1)
+    15.0
+    """
+    for axis in (across, up):
+        if axis not in AXES:
+            raise QuantityError(f"envelope: an axis must be one of {', '.join(AXES)}, got {axis!r:.40}")
+    if across == up:
+        raise QuantityError(f"envelope: across and up are both {across}: they must differ")
+    if len(corners) < 3:
+        raise QuantityError(f"envelope: corners: needs three or more, got {len(corners)}")
+    points = tuple(
+        (
+            float(measured(x, AXES[across], f"{across} of corner {i}").si),
+            float(measured(y, AXES[up], f"{up} of corner {i}").si),
+        )
+        for i, (x, y) in enumerate(corners, 1)
+    )
+    if len(set(points)) < len(points):
+        raise QuantityError("envelope: two corners are the same: leave the closing one out")
+    made = Envelope(title, across, up, points)
+    edges = made.edges
+    for i, one in enumerate(edges):
+        for j in range(i + 2, len(edges)):
+            if (i, j) != (0, len(edges) - 1) and _cross(*one, *edges[j]):
+                raise QuantityError(
+                    f"envelope: the edge after corner {i + 1} crosses the one after corner {j + 1}: give the corners "
+                    "in order round it"
+                )
+    area = sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in edges) / 2
+    wide, high = (max(side) - min(side) for side in zip(*points, strict=True))
+    if abs(area) <= 1e-9 * wide * high or not wide * high:
+        raise QuantityError("envelope: the corners lie on one line: it has no inside")
+    return made
+
+
+def _cross(a: Any, b: Any, c: Any, d: Any) -> bool:
+    def side(p: Any, q: Any, r: Any) -> float:
+        return float((q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]))
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
+
+
+def burn_path(full: Loading, tanks: Sequence[Any]) -> list[Loading]:
+    """The loadings at which the way from full tanks to empty ones turns: the start, and after each tank.
+
+    Parameters
+    ----------
+    full : Loading
+        with all the fuel aboard.
+    tanks : sequence
+        `Item`s or (name, mass, arm, lateral arm), in the order in which they run empty. Tanks that empty together are
+        one item at their common arm.
+
+    Returns
+    -------
+    list of Loading
+        One more than tanks. Between two of them mass and moments fall in proportion (`Envelope.path`).
+
+    Raises
+    ------
+    QuantityError
+        More fuel is burned than there is mass.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> path = burn_path(Loading.at("1255 lb", "96 in"), [("main tank", "100 lb", "104 in")])
+    >>> [say(load.arm, "in", digits=4) for load in path]
+    ['96.00 in', '95.31 in']
+    """
+    path = [full]
+    for tank in tanks:
+        path.append(path[-1].removed(_as_item(tank)))
+    return path
+
+
+def most_that_may_be_added(
+    load: Loading, envelopes: Sequence[Envelope], arm: Any, lateral_arm: Any = "0 in", at_most: Any = "1000 lb"
+) -> Measured:
+    """How much may be put at one place until the loading reaches an edge of any envelope, by its best value.
+
+    Parameters
+    ----------
+    load : Loading
+        as it is.
+    envelopes : sequence of Envelope
+        all that must hold.
+    arm, lateral_arm : Length
+        of the place.
+    at_most : Mass
+        where to stop looking.
+
+    Returns
+    -------
+    Measured
+        The mass; 0 where the loading is outside already; `at_most` where nothing stops it. No uncertainty: it is where
+        the best value meets the edge; stay away from it by the loading's own uncertainty.
+
+    Raises
+    ------
+    QuantityError
+        An argument is not of its kind.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> allowed = envelope([("92 in", "900 lb"), ("92 in", "1310 lb"), ("99 in", "1310 lb"), ("101 in", "900 lb")])
+    >>> say(most_that_may_be_added(Loading.at("1255 lb", "93 in"), [allowed], "64 in"), "lb", digits=4)
+    '44.82 lb'
+    """
+    most = measured(at_most, Mass, "at_most")
+    end = load.added(("added", most, arm, lateral_arm))
+    checks = [one.path(load, end) for one in envelopes]
+    part = min((1.0 if one.leaves_at is None else one.leaves_at for one in checks), default=1.0)
+    return Measured(float(most.si) * part, required_kind(Mass))

@@ -1,0 +1,17 @@
+"""Closing widgets for good: a kernel keeps every widget, and what hangs on it, until it is closed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+__all__ = ["close_all"]
+
+
+def close_all(*shown: Any) -> None:
+    """Close widgets for good, with all that stands in them: the kernel keeps every widget until it is closed."""
+    for one in shown:
+        close_all(*getattr(one, "children", ()))
+        for name in ("layout", "style"):
+            if (part := getattr(one, name, None)) is not None:
+                part.close()
+        one.close()

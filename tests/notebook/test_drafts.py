@@ -1,0 +1,183 @@
+"""Nothing typed is lost: a form's draft, what is undone, two windows, and what every face says of one check."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.cli.verdict_table import table_of
+from rotorkit.dossier.writing import document_of
+from rotorkit.edges import clock
+from rotorkit.folder import drafts as drafts_file
+from rotorkit.folder.drafts import DRAFTS_FILE, Drafts
+from rotorkit.folder.making import blank_readings
+from rotorkit.notebook import Form, folder_page, open_form
+from rotorkit.record import CHANGED, SAVED, Record, board, recheck
+from rotorkit.sheets import Folder
+
+CHECK = "pedal_left_tension"
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    folder = tmp_path / "hangar"
+    folder.mkdir()
+    for name in ("aircraft.toml", "readings.toml"):
+        shutil.copyfile(demo_folder() / name, folder / name)
+    return folder
+
+
+def opened(place: Path, sheet: str = "cable_tension", check: str | None = CHECK) -> Form:
+    return open_form(sheet, check, Folder(place))
+
+
+def test_what_stands_is_there_again_as_typed_read_or_not(place: Path) -> None:
+    form = opened(place)
+    assert not (place / DRAFTS_FILE).exists(), "opening makes no file"
+    form.set("dial", "26 ;26.5")
+    form.set("temperature", "warm")
+    again = opened(place)
+    assert (again.get("dial"), again.get("temperature")) == ("26 ;26.5", "warm")
+    assert "Your draft of " in again.kept.value
+    assert "not saved." in again.kept.value
+    assert Record(place).entries() == [], "the record is for what is saved"
+
+
+def test_a_key_press_that_is_not_taken_yet_is_kept_too(place: Path) -> None:
+    form = opened(place)
+    form._box("dial").control.value = "2"
+    assert opened(place).get("dial") == "2"
+
+
+def test_rows_with_their_empty_cells_are_there_again(place: Path) -> None:
+    form = open_form("blade_angles", folder=Folder(place))
+    form.add_row("stations", blade="B", reading="about 7")
+    form.add_row("stations")
+    assert open_form("blade_angles", folder=Folder(place))._as_typed == form._as_typed
+
+
+def test_a_bare_number_keeps_its_unit_when_the_display_is_changed(place: Path) -> None:
+    form = opened(place)
+    form.set("temperature", "50")
+    path = place / "aircraft.toml"
+    path.write_text(path.read_text().replace('display = "us"', 'display = "metric"'))
+    again = opened(place)
+    assert again.system == "metric"
+    assert again.readings["temperature"] == "50 °F"
+
+
+def test_saved_or_typed_back_there_is_no_draft(place: Path) -> None:
+    form = opened(place)
+    typed = form.get("dial")
+    form.set("dial", "26; 26; 26")
+    form.set("dial", typed)
+    assert Drafts(place).all() == []
+    form.set("dial", "26; 26; 26")
+    assert len(Drafts(place).all()) == 1
+    form.save("A. Builder")
+    assert Drafts(place).all() == []
+    assert (opened(place).saved, opened(place).get("dial")) == (SAVED, "26; 26; 26")
+
+
+def test_each_check_and_the_form_of_none_keep_their_own(place: Path) -> None:
+    form = opened(place)
+    form.set("dial", "26; 26; 26")
+    form.chooser.control.value = ""
+    form.set("dial", "22; 22; 22")
+    form.set("temperature", "70 °F")
+    form.set("riser", "1")
+    form.chooser.control.value = CHECK
+    assert form.get("dial") == "26; 26; 26"
+    again = opened(place, check=None)
+    again.chooser.control.value = ""
+    assert again.get("dial") == "22; 22; 22"
+    again.set("cable", "pedal_left")
+    again.save("A. Builder", title="A cable of another name")
+    assert [one.check for one in Drafts(place).all()] == [CHECK]
+
+
+def test_emptied_and_removed_rows_come_back(place: Path) -> None:
+    form = open_form("blade_angles", folder=Folder(place))
+    before, word = form._as_typed, form.outcome.word
+    table = form._rows["stations"]
+    assert form.undo_button.layout.display == "none"
+    table.fresh_button.click()
+    assert not table.any_reading
+    assert form.undo_button.layout.display is None
+    form.undo_button.click()
+    assert form._as_typed == before
+    form.remove_row("stations", 1)
+    form.remove_row("stations", 0)
+    form.undo()
+    form.undo()
+    assert (form._as_typed, form.outcome.word) == (before, word)
+    assert form.undo_button.layout.display == "none"
+    assert next(box.path for box in table.rows[1].values()) == "stations.1.blade"
+
+
+def test_two_windows_each_keep_theirs_and_the_later_is_told(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    first = opened(place)
+    first.set("dial", "26; 26; 26")
+    # the second window is another program, and the first one's still runs
+    here = drafts_file._process()
+    monkeypatch.setattr(drafts_file, "_process", lambda: "another")
+    monkeypatch.setattr(drafts_file, "_runs", lambda process: process in (here, "another"))
+    second = opened(place)
+    assert second.get("dial") == "26; 26; 26"
+    assert "stands in another window too" in second.kept.value
+    second.set("dial", "22; 22; 22")
+    assert sorted(one.typed["dial"] for one in Drafts(place).all()) == ["22; 22; 22", "26; 26; 26"]
+    monkeypatch.setattr(drafts_file, "_process", lambda: here)
+    first.set("riser", "1")
+    assert "stands in another window too" in first.kept.value
+    assert ("the draft of " + Drafts(place).all()[0].when) in str(second.record.part.start.options)
+
+
+def test_a_draft_that_cannot_be_kept_is_told_and_the_form_goes_on(place: Path) -> None:
+    (place / DRAFTS_FILE).write_text("no database at all, but a text")
+    form = opened(place)
+    form.set("dial", "26; 26; 26")
+    assert form.outcome is not None
+    assert "What you type is not kept as a draft: drafts.sqlite cannot be" in form.kept.value
+    form.save("A. Builder")
+    assert form.saved == SAVED
+
+
+def test_one_truth_on_every_face(place: Path) -> None:
+    """One check whose readings file, record and draft all differ: each face takes what its purpose allows, and says
+    that there is more."""
+    form = opened(place)
+    form.set("dial", "26; 26; 26")
+    form.save("A. Builder")
+    form.set("dial", "19; 19; 19")
+    assert form.saved == CHANGED
+    drafted, folder = form.outcome.word, Folder(place)
+    when = Drafts(place).all()[0].when
+    assert f"Your draft of {when}, not saved. Last saved: entry 1" in form.kept.value
+    assert "The readings file holds other readings, which do not stand." in form.kept.value
+    here, file = [one for one in table_of(folder).checks if one.title.startswith(folder.check(CHECK).title)]
+    assert (here.word, here.kept.split(" Last")[0]) == (drafted, f"Your draft of {when}, not saved.")
+    assert "as readings.toml has it" in file.title
+    assert f"Your draft of {when}, not saved." in folder_page(folder).html
+    rows = {row.check: row for _, row in board(folder).rows}
+    assert rows[CHECK].verdict != drafted, "a draft is never the record"
+    assert f"a draft of {when} stands in the form, but is not saved to the record" in rows[CHECK].notes
+    again = recheck(folder)
+    assert [one.entry.readings["dial"] for one in again.reworks] == ["26; 26; 26"]
+    assert [said.split(": ")[1].split(" holds")[0] for said in again.besides] == [
+        f"a draft of {when}",
+        "the readings file",
+    ]
+    document, found = document_of(folder, clock.now(), lambda *_: None)
+    assert f"A draft of {when} holds other readings" in str(document.__dict__)
+    assert folder.check(CHECK).title not in found.not_saved
+
+
+def test_an_empty_readings_file_has_no_readings_on_any_face(place: Path) -> None:
+    (place / "readings.toml").write_text(blank_readings(), encoding="utf-8")
+    folder = Folder(place)
+    assert "No readings yet." in open_form("cable_tension", folder=folder).kept.value
+    assert all(one.blank and not one.kept for one in table_of(folder).checks)
+    assert not any("readings file" in note for _, row in board(folder).rows for note in row.notes)
+    assert "readings file" not in folder_page(folder).html
