@@ -18,7 +18,7 @@ from rotorkit.notebook.home import Current, every_check, home_page, your_aircraf
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
-from rotorkit.notebook.turning import turn_to
+from rotorkit.notebook.turning import begin_with, turn_to
 from rotorkit.sheets.base import SheetError
 
 __all__ = [
@@ -27,6 +27,7 @@ __all__ = [
     "Form",
     "Page",
     "aircraft_page",
+    "begin_with",
     "board_page",
     "comparison_axes",
     "comparison_page",

@@ -171,10 +171,10 @@ def _next(found: Board) -> str:
     """The next milestone: its open jobs first, then those that are done."""
     coming = found.next
     if coming is None:
-        return "<h3>Next</h3><p>Every milestone is behind.</p>"
+        return "<h2>Next</h2><p>Every milestone is behind.</p>"
     rows = [*coming.open, *(row for row in coming.rows if row.done)]
     hint = words.hint(f"{USUAL} {NOT_THE_WHOLE_LIST}" if found.usual else NOT_THE_WHOLE_LIST)
-    return f"<h3>Next</h3>{_table(coming.sentence, rows)}{hint}"
+    return f"<h2>Next</h2>{_table(coming.sentence, rows)}{hint}"
 
 
 def _table(caption: str, rows: Iterable[BoardRow]) -> str:
@@ -202,7 +202,7 @@ def _again(found: Board) -> str:
     }
     if not rows:
         return ""
-    return "<h3>Out of limits, or to be looked at again</h3>" + _table("In other milestones", rows.values())
+    return "<h2>Out of limits, or to be looked at again</h2>" + _table("In other milestones", rows.values())
 
 
 def _later_on(found: Board) -> str:
@@ -210,7 +210,7 @@ def _later_on(found: Board) -> str:
     others = [milestone for milestone in found.milestones if milestone is not found.next]
     if not others:
         return ""
-    return "<h3>Other milestones</h3>" + "".join(map(_folded, others))
+    return "<h2>Other milestones</h2>" + "".join(map(_folded, others))
 
 
 def _folded(milestone: MilestoneBoard) -> str:
@@ -221,7 +221,7 @@ def _folded(milestone: MilestoneBoard) -> str:
 def _jobs(folder: Folder, found: Board | None) -> str:
     """Every job by subject: its checks with how they stand, and a new one of its kind."""
     stands = _checks_of(folder, found)
-    parts, subject = ["<h3>Every job</h3>"], ""
+    parts, subject = ["<h2>Every job</h2>"], ""
     rows: list[Sequence[str]] = []
     for sheet in sheets_in_order():
         if subject_of(sheet) != subject:
@@ -269,4 +269,4 @@ def drafts_of(folder: Folder) -> list[Draft]:
 
 
 def _short_cautions() -> str:
-    return f"<h3>Cautions</h3>{words.listed(SHORT_CAUTIONS)}"
+    return f"<h2>Cautions</h2>{words.listed(SHORT_CAUTIONS)}"

@@ -29,7 +29,7 @@ STYLE = f"""<style>
   vertical-align: top !important;
   border-bottom: 1px solid var(--jp-border-color2, #bdbdbd) !important; max-width: none}}
 .rotorkit tr {{background: transparent !important}}
-.rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
+.rotorkit h2, .rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
 .rotorkit td.number, .rotorkit span.rotorkit-figure {{white-space: nowrap}}
 .rotorkit tr.more td {{padding-top: 0 !important; font-size: 13px}}
 .rotorkit tr.led td, .rotorkit tr.led th {{border-bottom: none !important}}

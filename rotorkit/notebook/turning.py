@@ -5,17 +5,23 @@ from __future__ import annotations
 import weakref
 from typing import Any
 
-__all__ = ["asked_for", "opened", "turn_to"]
+__all__ = ["asked_for", "begin_with", "opened", "turn_to"]
 
 _forms: weakref.WeakSet[Any] = weakref.WeakSet()
 _asked: list[str] = []
 
 
+def begin_with(check: str) -> None:
+    """Have the next form of this kernel begin with a check by its name, "" for an empty form. The forms until now are
+    of a page that is being worked anew, and turn no more."""
+    _forms.clear()
+    _asked[:] = [check]
+
+
 def turn_to(check: str) -> None:
-    """Turn to a check by its name, "" for an empty form: an open form of this kernel that has it does so at once, else
-    the next one that is opened begins with it."""
-    turned = [form for form in list(_forms) if form.turn_to(check)]
-    _asked[:] = [] if turned else [check]
+    """Turn the open forms of this kernel to a check by its name, "" for an empty form."""
+    for form in list(_forms):
+        form.turn_to(check)
 
 
 def opened(form: Any) -> None:

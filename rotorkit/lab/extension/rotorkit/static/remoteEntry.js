@@ -191,13 +191,13 @@
             this.set('running', SAY.working);
             await kernel.info;
             await this.silently(CLEAR);
-            await this.turn();
+            await this.turn('begin_with');
             const said = await NotebookActions.runCells(this.content, Array.from(this.content.widgets), this.context)
               .catch(() => false);
             if (this.panel.isDisposed || this.state !== 'running') return;
             this.runs += 1;
             this.settle(said);
-            await this.turn();
+            await this.turn('turn_to');
           }
 
           settle(said) {
@@ -219,12 +219,12 @@
             if (check !== null) wanted.set(this.panel.context.path, check);
           }
 
-          async turn() {                             // to the check that a link asked for
+          async turn(how) {                             // to the check that a link asked for
             const path = this.panel.context.path;
             if (!wanted.has(path)) return;
             const check = wanted.get(path);
             wanted.delete(path);
-            await this.silently(`from rotorkit.notebook import turn_to\nturn_to(${JSON.stringify(check)})`);
+            await this.silently(`from rotorkit.notebook import ${how}\n${how}(${JSON.stringify(check)})`);
           }
 
           async silently(code) {
@@ -347,7 +347,7 @@
           if (link.dataset.rotorkitCheck !== undefined) wanted.set(path, link.dataset.rotorkitCheck);
           const opened = await app.commands.execute('docmanager:open', { path });
           const page = pages.get(opened);
-          if (page && page.state === 'run') await page.turn();
+          if (page && page.state === 'run') await page.turn('turn_to');
         };
         document.addEventListener('click', event => {
           const link = event.target instanceof Element ? event.target.closest('a[data-rotorkit-open]') : null;
@@ -365,6 +365,12 @@
             if (page.state === 'asks') continue;
             page.before = page.before || page.state;
             page.set('lost', words);
+          }
+        };
+        const closeTheOtherWord = () => {   // JupyterLab says the same in a box that hides what the page says, and stays
+          for (const box of document.querySelectorAll('.jp-Dialog')) {
+            const head = box.querySelector('.jp-Dialog-header');
+            if (head && head.textContent === 'Server Connection Error') box.querySelector('button.jp-mod-accept')?.click();
           }
         };
         const back = async started => {
@@ -393,6 +399,7 @@
           } catch (problem) {
             trouble(SAY.stopped);
           }
+          if (door.trouble) closeTheOtherWord();
           setTimeout(beat, next);
         };
 
