@@ -29,6 +29,7 @@ CHECKS = {
     "pedal_right_rigged": "in limits",
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
+    "weighed": "in limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
     "pedals_today": "too close to call",

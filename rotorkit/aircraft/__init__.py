@@ -9,7 +9,7 @@ from rotorkit.aircraft.controls import (
     TravelLimits,
     Turnbuckle,
 )
-from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value
+from rotorkit.aircraft.file import AircraftFileError, demo_folder, load_aircraft, set_value, set_values
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import USUAL_MILESTONES, Milestone, Need
 from rotorkit.aircraft.model import Aircraft, Cable, Drive, Engine, MainRotor, Rotor, TailRotor
@@ -42,4 +42,5 @@ __all__ = [
     "demo_folder",
     "load_aircraft",
     "set_value",
+    "set_values",
 ]

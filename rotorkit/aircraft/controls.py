@@ -1,7 +1,6 @@
 """What the aircraft file says of the controls: pitch links, rods and stops, swashplate, turnbuckles, push-pull tubes.
 
-All of it is optional: a sheet that needs a section says so by its name. Where it is given it is complete, and a
-direction is always stated in words.
+All of it is optional: a sheet asks for what it needs. A direction is always stated in words.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.aircraft.entries import Entry, LimitEntry, NeededText, Section
+from rotorkit.aircraft.entries import Entry, Figures, LimitEntry, NeededText, Section, needed
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import measured
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
@@ -38,18 +37,19 @@ def _thread(text: str, needed: bool = True) -> str:
     return text
 
 
-class PitchLinks(Section):
+class PitchLinks(Figures):
     """The pitch links of a rotor, all alike.
 
     lower_thread: blank where one end alone is adjusted. lengthening: what a longer link does. square_at: the blade
     angle at which the horn is square to the link. least_engagement, greatest_engagement: of a thread in the body.
     """
 
-    arm: Annotated[Reading, Entry(Length, _INCHES, physical=("0.5 in", "24 in"))]
-    upper_thread: NeededText
+    together = True
+    arm: Annotated[Reading, Entry(Length, _INCHES, physical=("0.5 in", "24 in"))] = needed()
+    upper_thread: NeededText = needed()
     lower_thread: str = ""
     flats_per_turn: int = Field(default=6, ge=1, le=12)
-    lengthening: Literal["raises the blade angle", "lowers the blade angle"]
+    lengthening: Literal["raises the blade angle", "lowers the blade angle"] = needed()
     square_at: Annotated[Reading | None, Entry(Angle, _DEG, physical=("-60 deg", "60 deg"))] = None
     least_engagement: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.05 in", "3 in"))] = None
     greatest_engagement: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.05 in", "6 in"))] = None
@@ -63,7 +63,7 @@ class PitchLinks(Section):
     @model_validator(mode="after")
     def _turns(self) -> PitchLinks:
         try:
-            _ = self.link
+            _ = self.link if not self.lacking() else None
         except QuantityError as problem:
             raise ValueError(str(problem)) from None
         least, most = self.least_engagement, self.greatest_engagement
@@ -96,7 +96,7 @@ class PitchLinks(Section):
         return pitch_link_adjuster(blade, self.link, places, least, most)
 
 
-class Rod(Section):
+class Rod(Figures):
     """A rod or a stop that is turned to move every blade.
 
     angle_per_turn: change of blade angle for one turn in the positive direction, with its sign; for a cyclic rod the
@@ -104,9 +104,10 @@ class Rod(Section):
     most, from over the tail in the direction of rotation. least, most: flats that it may be turned.
     """
 
-    title: NeededText
-    moves: Literal["every blade", "every blade at the low stop", "every blade at the high stop", "cyclic"]
-    angle_per_turn: Annotated[Reading, Entry(Angle, _DEG, physical=("-20 deg", "20 deg"))]
+    together = True
+    title: NeededText = needed()
+    moves: Literal["every blade", "every blade at the low stop", "every blade at the high stop", "cyclic"] = needed()
+    angle_per_turn: Annotated[Reading, Entry(Angle, _DEG, physical=("-20 deg", "20 deg"))] = needed()
     greatest_at: Annotated[Reading | None, Entry(Angle, _DEG, physical=("0 deg", "360 deg"))] = None
     flats_per_turn: int = Field(default=6, ge=1, le=12)
     positive: NeededText = "longer"
@@ -117,8 +118,10 @@ class Rod(Section):
 
     @model_validator(mode="after")
     def _complete(self) -> Rod:
-        if self.angle_per_turn.si == 0:
+        if self.has("angle_per_turn") and self.angle_per_turn.si == 0:
             raise ValueError("angle_per_turn must not be nought: turn the rod once and measure the blade")
+        if not self.has("moves"):
+            return self
         if self.moves == "cyclic" and self.greatest_at is None:
             raise ValueError(
                 'greatest_at is needed for a cyclic rod: the azimuth that it raises most, such as "270 deg"'
@@ -151,24 +154,26 @@ class CyclicLimits(Section):
     cross: Annotated[Limit | None, LimitEntry(Angle, "cyclic pitch across the stick's direction", "deg")] = None
 
 
-class Swashplate(Section):
+class Swashplate(Figures):
     """The swashplate and the way in which the rotor turns.
 
     response_lag: from greatest blade angle to greatest height of the blade. control_phase: how far ahead of its blade,
     in the direction of rotation, a link meets the swashplate. link_radius: from the swashplate's centre to the link.
     """
 
-    rotor_turns: RotorTurn
+    together = True
+    rotor_turns: RotorTurn = needed()
     response_lag: Annotated[Reading, Entry(Angle, _DEG, physical=("45 deg", "90 deg"))] = "90 deg"  # type: ignore[assignment]
     control_phase: Annotated[Reading | None, Entry(Angle, _DEG, physical=("-180 deg", "180 deg"))] = None
     link_radius: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.5 in", "24 in"))] = None
     limits: CyclicLimits = CyclicLimits()
 
 
-class Turnbuckle(Section):
+class Turnbuckle(Figures):
     """The turnbuckle of a cable run. step: turns between two positions that can be safetied."""
 
-    thread_one: NeededText
+    together = True
+    thread_one: NeededText = needed()
     thread_other: str = ""
     step: Annotated[Reading, Entry(Ratio, ("", ""), physical=("0.01", "1"))] = "0.5"  # type: ignore[assignment]
 
@@ -179,7 +184,11 @@ class Turnbuckle(Section):
 
     @model_validator(mode="after")
     def _draws_in(self) -> Turnbuckle:
-        if self.thread_other and thread(self.thread_one).left_hand is thread(self.thread_other).left_hand:
+        if (
+            self.has("thread_one")
+            and self.thread_other
+            and thread(self.thread_one).left_hand is thread(self.thread_other).left_hand
+        ):
             raise ValueError(
                 f"thread_one {self.thread_one} and thread_other {self.thread_other} are of one hand: a turnbuckle has "
                 f'one left-hand thread, such as "10-32 left hand"'
@@ -199,26 +208,29 @@ class PushPullLimits(Section):
     engagement: Annotated[Limit | None, LimitEntry(Length, "thread engagement", "in")] = None
 
 
-class PushPullTube(Section):
+class PushPullTube(Figures):
     """A push-pull tube between two rod ends.
 
     length: between the bearings. elastic_modulus, yield_strength: from the tube's certificate or the kit maker.
     greatest_load: compression, with the factor that the manual or the rules ask for.
     """
 
-    title: NeededText
-    outer_diameter: Annotated[Reading, Entry(Length, _INCHES, physical=("1/8 in", "6 in"))]
-    wall: Annotated[Reading, Entry(Length, _INCHES, physical=("0.01 in", "1 in"))]
-    length: Annotated[Reading, Entry(Length, _INCHES, physical=("1 in", "20 ft"))]
-    elastic_modulus: Annotated[Reading, Entry(Stress, ("psi", "GPa"), physical=("1000000 psi", "60000000 psi"))]
-    yield_strength: Annotated[Reading, Entry(Stress, ("psi", "MPa"), physical=("1000 psi", "400000 psi"))]
+    together = True
+    title: NeededText = needed()
+    outer_diameter: Annotated[Reading, Entry(Length, _INCHES, physical=("1/8 in", "6 in"))] = needed()
+    wall: Annotated[Reading, Entry(Length, _INCHES, physical=("0.01 in", "1 in"))] = needed()
+    length: Annotated[Reading, Entry(Length, _INCHES, physical=("1 in", "20 ft"))] = needed()
+    elastic_modulus: Annotated[Reading, Entry(Stress, ("psi", "GPa"), physical=("1000000 psi", "60000000 psi"))] = (
+        needed()
+    )
+    yield_strength: Annotated[Reading, Entry(Stress, ("psi", "MPa"), physical=("1000 psi", "400000 psi"))] = needed()
     greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
     limits: PushPullLimits = PushPullLimits()
     source: str = ""
 
     @model_validator(mode="after")
     def _hollow(self) -> PushPullTube:
-        if 2 * self.wall.si > self.outer_diameter.si:
+        if self.has("wall", "outer_diameter") and 2 * self.wall.si > self.outer_diameter.si:
             raise ValueError(f"wall {self.wall.typed} is more than half of outer_diameter {self.outer_diameter.typed}")
         return self
 

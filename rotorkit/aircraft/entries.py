@@ -8,12 +8,13 @@ in the field's title and description, once, for the form, the terminal and the r
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
-from typing import Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, ClassVar, Self, get_args, get_origin
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, GetCoreSchemaHandler, PrivateAttr, model_validator
 from pydantic_core import CoreSchema, core_schema
 
 from rotorkit.formula.contract import bounds_text
@@ -25,13 +26,16 @@ __all__ = [
     "NOT_FILLED_IN",
     "Choice",
     "Entry",
+    "Figures",
     "LimitEntry",
+    "MissingFigures",
     "NeededText",
     "Readings",
     "Section",
     "as_date",
     "message_of",
     "need_of",
+    "needed",
 ]
 
 NOT_FILLED_IN = "is not filled in yet"
@@ -42,6 +46,104 @@ class Section(BaseModel):
     """A table of the aircraft file or a row of a sheet: unknown keys are refused, nothing is guessed."""
 
     model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, validate_default=True)
+
+
+class _NotGiven:
+    """Stands for a figure that a file does not give, from the reading of the file until it is left out."""
+
+
+_NOT_GIVEN = _NotGiven()
+
+
+def needed() -> Any:
+    """The default of a figure that has none: the file may leave it out, and what needs it asks for it.
+
+    Where it is left out, or blank, looking at it raises `MissingFigures`.
+    """
+    return Field(default=_NOT_GIVEN, validate_default=False)
+
+
+class MissingFigures(QuantityError):
+    """Figures that are needed and that the aircraft file does not give yet. places: dotted, ``"main_rotor.radius"``."""
+
+    def __init__(self, places: Sequence[str]) -> None:
+        self.places = list(dict.fromkeys(places))
+        one = len(self.places) == 1
+        named = "; ".join(f"{place.rpartition('.')[2]} in [{place.rpartition('.')[0]}]" for place in self.places)
+        super().__init__(
+            f"the aircraft file does not give {'a figure that is' if one else f'{len(self.places)} figures that are'} "
+            f"needed here: {named}"
+        )
+
+
+class Figures(Section):
+    """A table of the aircraft file of which any part may still be to come: no job is kept from working by what it does
+    not use. A figure declared with ``= needed()`` that the file leaves out or blank is not there, and looking at it
+    raises `MissingFigures`."""
+
+    together: ClassVar[bool] = False
+    """Whether the table's figures are of use only together: then all that are not there are told at once."""
+    _place: str = PrivateAttr(default="")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _blank_is_none(cls, given: Any) -> Any:
+        if not isinstance(given, dict):
+            return given
+        blank = {name for name in cls.needed_figures() if _is_blank_text(given.get(name)) or given.get(name) == []}
+        return {name: value for name, value in given.items() if name not in blank} if blank else given
+
+    @model_validator(mode="after")
+    def _left_out(self) -> Self:
+        for name in [name for name, value in self.__dict__.items() if value is _NOT_GIVEN]:
+            del self.__dict__[name]
+        return self
+
+    def __getattr__(self, name: str) -> Any:
+        if name in type(self).model_fields:
+            lacking = self.lacking() if self.together else [name]
+            raise MissingFigures([f"{self._place}.{one}".lstrip(".") for one in lacking])
+        return super().__getattr__(name)  # type: ignore[misc]
+
+    @classmethod
+    def needed_figures(cls) -> list[str]:
+        """The names of the figures that have no default."""
+        return [name for name, info in cls.model_fields.items() if info.default is _NOT_GIVEN]
+
+    def has(self, *names: str) -> bool:
+        """Whether the file gives all these figures."""
+        return all(self.__dict__.get(name, _NOT_GIVEN) is not _NOT_GIVEN for name in names)
+
+    def lacking(self) -> list[str]:
+        """The names of the needed figures that the file does not give."""
+        return [name for name in self.needed_figures() if not self.has(name)]
+
+    @property
+    def place(self) -> str:
+        """Where it stands in the file, dotted."""
+        return self._place
+
+    @property
+    def named(self) -> str:
+        """Its title, or its name in the file where it has none yet."""
+        return str(self.title) if self.has("title") else self._place.rpartition(".")[2].replace("_", " ")
+
+    def placed(self, place: str) -> None:
+        """Tell this table, and those in it, where they stand in the file."""
+        self._place = place
+        for name, value in self.__dict__.items():
+            _place_in(value, f"{place}.{name}".lstrip("."))
+
+
+def _place_in(value: Any, place: str) -> None:
+    if isinstance(value, Figures):
+        value.placed(place)
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            _place_in(one, f"{place}.{key}")
+    elif isinstance(value, list):
+        for number, one in enumerate(value):
+            _place_in(one, f"{place}.{number}")
 
 
 def _needed(text: str) -> str:

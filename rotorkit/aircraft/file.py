@@ -7,6 +7,7 @@ import os
 import re
 import tempfile
 import tomllib
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,6 +16,7 @@ from pydantic import BaseModel, ValidationError
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
+from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.received import bytes_of, is_there, too_much
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -31,8 +33,10 @@ Model = TypeVar("Model", bound=BaseModel)
 class AircraftFileError(ValueError):
     """A file that cannot be read as it stands. The message gives, for each fault, the line and what to write."""
 
-    def __init__(self, message: str) -> None:
+    def __init__(self, message: str, faults: Sequence[tuple[str, str]] = ()) -> None:
         super().__init__(visible(message))
+        self.faults = [(place, visible(said)) for place, said in faults]
+        """(dotted place, what is wrong there) for each fault that has a place."""
 
 
 def load_aircraft(path: Path | str) -> Aircraft:
@@ -87,12 +91,9 @@ def tables_of(file: Path, text: str) -> dict[str, Any]:
     try:
         tables = tomllib.loads(text.removeprefix(MARK))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        why = "brackets too deep in one another" if isinstance(problem, RecursionError) else str(problem)
-        if why.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
-            why = f"the same key or section stands there twice. {why}"
-        else:
-            why = f'{why}. Text and quantities stand in quotes: radius = "11 ft 8 in"'
-        raise AircraftFileError(f"{file.name}: {why}") from None
+        if isinstance(problem, RecursionError):
+            raise AircraftFileError(f"{file.name}: brackets too deep in one another") from None
+        raise AircraftFileError(f"{file.name} {syntax_fault(text.removeprefix(MARK), str(problem))}") from None
     if found := too_much(tables):
         raise AircraftFileError(f"{file.name}: {found}")
     return tables
@@ -114,13 +115,15 @@ def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], ins
     except ValidationError as problem:
         errors = problem.errors(include_url=False)
     places = line_numbers(text)
-    faults = []
+    faults, told = [], []
     for error in errors:
         where = tuple(str(part) for part in error["loc"])
         line = _line(places, where)
         of = f"{file.name} line {line}" if line else file.name
         given = None if error["type"] == "missing" and len(where) > 1 else error["input"]
-        faults.append((line, in_a_line(f"{of}: {in_words(where, given)} {message_of(error, model)}")))
+        message = message_of(error, model)
+        faults.append((line, in_a_line(f"{of}: {in_words(where, given)} {message}")))
+        told.append((".".join(where), in_a_line(message)))
     faults.sort(key=lambda fault: fault[0])
     lines = [sentence for _, sentence in faults[:MOST_FAULTS]]
     if len(faults) > MOST_FAULTS:
@@ -128,7 +131,7 @@ def checked(file: Path, data: dict[str, Any], text: str, model: type[Model], ins
     blank = sum(NOT_FILLED_IN in sentence for _, sentence in faults)
     if blank > 3 and not instead:
         lines.insert(0, f"{file.name} is not ready: {blank} places are still to be filled in.")
-    raise AircraftFileError("\n".join([instead, *lines] if instead else lines))
+    raise AircraftFileError("\n".join([instead, *lines] if instead else lines), told)
 
 
 def in_words(where: tuple[str, ...], given: Any = None) -> str:
@@ -178,7 +181,68 @@ def set_value(path: Path | str, place: str, text: str) -> Aircraft:
     if isinstance(table, list):
         raise AircraftFileError(f"{file.name}: [{'.'.join(tables)}] is a list: name the key of one of its parts")
     table[key] = text
-    after = tomlkit.dumps(document)
+    return _replaced(file, before, tomlkit.dumps(document))
+
+
+def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None = None) -> Aircraft:
+    """Write values into the aircraft file, all of them or none, keep every comment, and return the aircraft as it is
+    then. Sections that are not there yet are made.
+
+    Arguments: path, the file or its folder; values, by dotted place: a text as typed, a whole number, a list, a table,
+    or None to take the key out; where a place ends in "[]", what is given is added to a list of tables. expected: the
+    file's text as the person has seen it (`text_of`); where it has changed since, nothing is written.
+    Raises `AircraftFileError`, with `faults` by place.
+    """
+    import tomlkit
+
+    file = _file_of(path)
+    before = text_of(file)
+    if expected is not None and before != expected:
+        raise AircraftFileError(
+            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What stands "
+            "there now has been read; look at it, then write again."
+        )
+    tables_of(file, before)
+    document: Any = tomlkit.parse(before)
+    for place, value in values.items():
+        *tables, key = place.removesuffix("[]").split(".")
+        table = document
+        for name in tables:
+            if name not in table:
+                if value is None:
+                    break
+                table[name] = tomlkit.table(is_super_table=name != tables[-1])
+            table = table[name]
+        else:
+            if place.endswith("[]"):
+                _add_to_list(table, key, value)
+            elif value is None:
+                table.pop(key, None)
+            else:
+                table[key] = _inline(value) if isinstance(value, dict) else value
+    return _replaced(file, before, tomlkit.dumps(document))
+
+
+def _inline(value: Mapping[str, Any]) -> Any:
+    import tomlkit
+
+    made = tomlkit.inline_table()
+    made.update(value)
+    return made
+
+
+def _add_to_list(table: Any, key: str, value: Mapping[str, Any]) -> None:
+    import tomlkit
+
+    one = tomlkit.table()
+    one.update(value)
+    if key not in table:
+        table[key] = tomlkit.aot()
+    table[key].append(one)
+
+
+def _replaced(file: Path, before: str, after: str) -> Aircraft:
+    """Put a new text in the file's place once it has been checked; line ends stay as they were."""
     if "\r\n" in before and before.count("\n") == before.count("\r\n"):
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
     aircraft = checked(file, tables_of(file, after), after, Aircraft, f"{file.name} was left as it was.")
@@ -223,6 +287,7 @@ __all__ = [
     "load_aircraft",
     "load_toml",
     "set_value",
+    "set_values",
     "tables_of",
     "text_of",
     "whole_text_of",

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.aircraft.entries import Entry, NeededText, Section, as_date
+from rotorkit.aircraft.entries import Entry, Figures, NeededText, Section, as_date, needed
 from rotorkit.judging.measured import COVERAGE, STATED_AS, Measured, measured
 from rotorkit.quantities import (
     Angle,
@@ -54,17 +54,20 @@ class GaugeTable(Section):
     uncertainty: Annotated[Reading | None, Entry(Force)] = None
 
 
-class Instrument(Section):
+class Instrument(Figures):
     """An instrument of the builder's.
 
     uncertainty: of each reading on its own; shared: an error in common to all its readings (a zero). Both are text, in
     the unit of what it measures or per cent of the reading, and stated as `stated_as` says.
     """
 
-    title: NeededText
-    measures: Literal["angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"]
+    together = True
+    title: NeededText = needed()
+    measures: Literal[
+        "angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"
+    ] = needed()
     serial: str = ""
-    uncertainty: NeededText
+    uncertainty: NeededText = needed()
     shared: str | None = None
     stated_as: Literal["expanded", "bounds", "standard"] = "expanded"
     calibrated: date | None = None
@@ -84,7 +87,7 @@ class Instrument(Section):
     @model_validator(mode="after")
     def _readable(self) -> Instrument:
         for name in ("uncertainty", "shared"):
-            text = getattr(self, name)
+            text = getattr(self, name) if self.has(name, "measures") else None
             if text is None or not text.strip():
                 continue
             try:
@@ -93,8 +96,10 @@ class Instrument(Section):
                 raise ValueError(f"{name} {problem}") from None
         if self.calibrated and self.due and self.due < self.calibrated:
             raise ValueError(f"due {self.due} is before calibrated {self.calibrated}")
-        if self.tables and self.measures != "cable tension":
+        if self.tables and self.has("measures") and self.measures != "cable tension":
             raise ValueError('has calibration tables, which only an instrument with measures = "cable tension" has')
+        if self.tables and not self.serial.strip():
+            raise ValueError("needs its serial number: a calibration table belongs to one gauge, as its table says")
         self.calibration_tables()  # a table that cannot be used is told when the file is read, not in the hangar
         return self
 
@@ -103,7 +108,16 @@ class Instrument(Section):
         share = written_share(text)
         if share is not None and self.kind.flavour == "temperature":
             raise QuantityError(f'needs degrees, for example "2 °F", got {text}: a share of a temperature says nothing')
-        size = read(text, difference_kind(self.kind)).si if share is None else share
+        if share is None and self.tables:  # the dial's own divisions, a plain number
+            try:
+                size = float(text)
+            except ValueError:
+                raise QuantityError(
+                    f'needs divisions of the dial, for example "0.5", or per cent of the reading; got {text}: a gauge '
+                    "with tables is read in divisions"
+                ) from None
+        else:
+            size = read(text, difference_kind(self.kind)).si if share is None else share
         if size < 0:
             raise QuantityError(f"must be zero or more, got {text}")
         # a share is of the reading; of humidity, points
@@ -115,11 +129,11 @@ class Instrument(Section):
         difference = difference_kind(self.kind)
         own = from_si(self._size(self.uncertainty, reading.si), difference)
         shared = (
-            {f"{self.title}, in common": from_si(self._size(self.shared, reading.si), difference)}
+            {f"{self.named}, in common": from_si(self._size(self.shared, reading.si), difference)}
             if self.shared
             else {}
         )
-        return measured(reading, self.kind, f"{label} ({self.title})", own, shared, self.stated_as)
+        return measured(reading, self.kind, f"{label} ({self.named})", own, shared, self.stated_as)
 
     def errors_near(self, place: str, *readings: Reading) -> dict[str, Any]:
         """The errors that readings near one place of the scale have in common, by name, expanded (k = 2): for `shared`.
@@ -133,9 +147,9 @@ class Instrument(Section):
         found: dict[str, Any] = {}
         if readings[0].uncertainty is None:
             own = from_si(factor * max(self._size(self.uncertainty, one.si) for one in readings), difference)
-            found |= shared_error(self.title, place, own)
+            found |= shared_error(self.named, place, own)
         if self.shared:
-            found[f"{self.title}, in common"] = from_si(
+            found[f"{self.named}, in common"] = from_si(
                 factor * max(self._size(self.shared, one.si) for one in readings), difference
             )
         return found
@@ -163,9 +177,20 @@ class Instrument(Section):
         return f"calibration was due {self.due}" if self.due < today else f"calibrated, due {self.due}"
 
     @property
+    def spread(self) -> str:
+        """Its uncertainty in words, with ±; that it is still to be filled in where the file does not give it."""
+        return f"± {self.uncertainty}" if self.has("uncertainty") else "still to be filled in"
+
+    @property
+    def what(self) -> str:
+        """What it measures, in a word; that it is still to be filled in where the file does not say."""
+        return str(self.measures) if self.has("measures") else "still to be filled in"
+
+    @property
     def serves(self) -> str:
         """The instrument in words, for a chooser."""
-        return f"{self.title}{f' no. {self.serial}' if self.serial else ''} (± {self.uncertainty})"
+        known = f"± {self.uncertainty}" if self.has("uncertainty") else "its uncertainty is still to be filled in"
+        return f"{self.named}{f' no. {self.serial}' if self.serial else ''} ({known})"
 
 
 __all__ = ["MEASURES", "GaugeTable", "Instrument"]

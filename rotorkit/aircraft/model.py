@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.entries import NOT_FILLED_IN, Entry, LimitEntry, NeededText, Section
+from rotorkit.aircraft.entries import (
+    NOT_FILLED_IN,
+    Entry,
+    Figures,
+    LimitEntry,
+    MissingFigures,
+    NeededText,
+    Section,
+    needed,
+)
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.performance_figures import (
@@ -87,16 +98,17 @@ class PitchLimits(Section):
     blade_to_blade: Annotated[Limit | None, LimitEntry(Angle, "blade-to-blade spread", "deg")] = None
 
 
-class Rotor(Section):
-    """A rotor: what both have."""
+class Rotor(Figures):
+    """A rotor: what both have. blades: each blade's name, as marked. measured_at: where on the blade the manual has the
+    angle measured."""
 
-    blades: list[NeededText] = Field(min_length=1, max_length=8, description="the name of each blade, as marked")
-    radius: Annotated[Reading, _RADIUS]
-    chord: Annotated[Reading, _CHORD]
-    speed: Annotated[Reading, _SPEED]
-    positive_blade_angle: ChordTurn
-    protractor_reads_positive: ChordTurn
-    measured_at: NeededText = Field(description="where on the blade the manual has the angle measured")
+    blades: Annotated[list[NeededText], Field(min_length=1, max_length=8)] = needed()
+    radius: Annotated[Reading, _RADIUS] = needed()
+    chord: Annotated[Reading, _CHORD] = needed()
+    speed: Annotated[Reading, _SPEED] = needed()
+    positive_blade_angle: ChordTurn = needed()
+    protractor_reads_positive: ChordTurn = needed()
+    measured_at: NeededText = needed()
     limits: PitchLimits = PitchLimits()
     pitch_links: PitchLinks | None = None
     rods: dict[str, Rod] = Field(default_factory=dict, description="rods and stops that move every blade")
@@ -104,7 +116,7 @@ class Rotor(Section):
 
     @model_validator(mode="after")
     def _fits(self) -> Rotor:
-        if self.blade is not None:
+        if self.blade is not None and self.has("blades", "radius", "chord") and not self.blade.lacking():
             try:
                 self.blade.blades(len(self.blades), self.radius, self.chord)
             except QuantityError as problem:
@@ -116,8 +128,9 @@ class Rotor(Section):
 
     @model_validator(mode="after")
     def _signs(self) -> Rotor:
-        SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
-        if len(set(self.blades)) != len(self.blades):
+        if self.has("protractor_reads_positive", "positive_blade_angle"):
+            SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
+        if self.has("blades") and len(set(self.blades)) != len(self.blades):
             raise ValueError("blades must bear different names")
         return self
 
@@ -130,11 +143,11 @@ class Rotor(Section):
 class MainRotor(Rotor):
     """The main rotor, with the estimates that the hover margin rests on."""
 
-    positive_blade_angle: Annotated[ChordTurn, _UP_OR_DOWN]
-    protractor_reads_positive: Annotated[ChordTurn, _UP_OR_DOWN]
-    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
-    induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))]
-    profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))]
+    positive_blade_angle: Annotated[ChordTurn, _UP_OR_DOWN] = needed()
+    protractor_reads_positive: Annotated[ChordTurn, _UP_OR_DOWN] = needed()
+    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))] = needed()
+    induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))] = needed()
+    profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))] = needed()
     lowest_speed: Annotated[Reading | None, LOWEST_SPEED] = None
     swashplate: Swashplate | None = None
 
@@ -143,10 +156,10 @@ class TailRotor(Rotor):
     """The tail rotor. arm: from the main rotor's axis to the tail rotor's, square to its thrust. induced_factor and
     profile_drag_coefficient: for level flight. blockage: the part of its thrust that is lost on the fin."""
 
-    positive_blade_angle: Annotated[ChordTurn, _BY_THE_BOOM]
-    protractor_reads_positive: Annotated[ChordTurn, _BY_THE_BOOM]
-    arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))]
-    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))]
+    positive_blade_angle: Annotated[ChordTurn, _BY_THE_BOOM] = needed()
+    protractor_reads_positive: Annotated[ChordTurn, _BY_THE_BOOM] = needed()
+    arm: Annotated[Reading, Entry(Length, ("ft", "m"), physical=("2 ft", "60 ft"))] = needed()
+    figure_of_merit: Annotated[Reading, Entry(Ratio, physical=("0.2", "0.95"))] = needed()
     induced_factor: Annotated[Reading, Entry(Ratio, physical=("1", "2"))] = Field("1.25", validate_default=True)
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))] = Field(
         "0.012", validate_default=True
@@ -154,22 +167,22 @@ class TailRotor(Rotor):
     blockage: Annotated[Reading, BLOCKAGE] = Field("5 %", validate_default=True)
 
 
-class Drive(Section):
+class Drive(Figures):
     """The drive from engine to rotors. Ratios are engine speed over rotor speed for the main rotor, and tail-rotor
     speed over main-rotor speed."""
 
-    engine_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("1", "30"))]
-    tail_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("0.5", "20"))]
-    efficiency: Annotated[Reading, _EFFICIENCY]
-    accessory_power: Annotated[Reading, Entry(Power, physical=("0 hp", "50 hp"))]
+    engine_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("1", "30"))] = needed()
+    tail_to_main_rotor: Annotated[Reading, Entry(Ratio, physical=("0.5", "20"))] = needed()
+    efficiency: Annotated[Reading, _EFFICIENCY] = needed()
+    accessory_power: Annotated[Reading, Entry(Power, physical=("0 hp", "50 hp"))] = needed()
 
 
-class Engine(Section):
+class Engine(Figures):
     """The engine, normally aspirated. derated_to: what the manual allows of the rated power. intake_rise: how much
     warmer than the air outside the intake is. method: how power falls with height. power_table: in its place."""
 
-    rated_power: Annotated[Reading, Entry(Power, physical=("10 hp", "1000 hp"))]
-    rated_speed: Annotated[Reading, Entry(RotationRate, physical=("500 rpm", "12000 rpm"))]
+    rated_power: Annotated[Reading, Entry(Power, physical=("10 hp", "1000 hp"))] = needed()
+    rated_speed: Annotated[Reading, Entry(RotationRate, physical=("500 rpm", "12000 rpm"))] = needed()
     derated_to: Annotated[Reading, DERATED_TO] = Field("100 %", validate_default=True)
     intake_rise: Annotated[Reading, INTAKE_RISE] = Field("0 K", validate_default=True)
     method: Annotated[str, METHOD] = METHODS[0]
@@ -189,7 +202,7 @@ class CableLimits(Section):
     strength_margin: Annotated[Limit | None, LimitEntry(Ratio, "margin against breaking")] = None
 
 
-class Cable(Section):
+class Cable(Figures):
     """A run of control cable and the airframe that it runs along.
 
     limits_at: the temperature that the manual's tension is given for. slope: change of tension for each degree, from
@@ -198,15 +211,15 @@ class Cable(Section):
     run passes one, in words; an empty list where it has none, None where the file does not say.
     """
 
-    title: NeededText
-    diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1/32 in", "1/2 in"))]
-    construction: Literal["7x7", "7x19", "1x19"]
-    steel: Literal["carbon steel", "corrosion-resistant steel"]
-    length: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("6 in", "60 ft"))]
-    airframe_material: NeededText
+    title: NeededText = needed()
+    diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1/32 in", "1/2 in"))] = needed()
+    construction: Literal["7x7", "7x19", "1x19"] = needed()
+    steel: Literal["carbon steel", "corrosion-resistant steel"] = needed()
+    length: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("6 in", "60 ft"))] = needed()
+    airframe_material: NeededText = needed()
     airframe_stiffness: Annotated[Reading | None, Entry(Stiffness, physical=("1 lb/in", None))] = None
     runs_tightened_together: int = Field(default=2, ge=1, le=4)
-    limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))]
+    limits_at: Annotated[Reading, Entry(Temperature, physical=("-60 °F", "160 °F"))] = needed()
     slope: Annotated[Reading | None, Entry(ForcePerTemperature)] = None
     greatest_load: Annotated[Reading | None, Entry(Force, physical=("0.1 lbf", "50000 lbf"))] = None
     fairleads: list[NeededText] | None = None
@@ -216,8 +229,10 @@ class Cable(Section):
 
     @model_validator(mode="after")
     def _known(self) -> Cable:
-        material(self.airframe_material)
-        cable_construction(self.construction, self.steel)
+        if self.has("airframe_material"):
+            material(self.airframe_material)
+        if self.has("construction", "steel"):
+            cable_construction(self.construction, self.steel)
         return self
 
 
@@ -251,31 +266,38 @@ class Performance(Section):
     coning: Annotated[Limit | None, LimitEntry(Angle, "coning angle", "deg")] = None
 
 
-class Weights(Section):
+class Weights(Figures):
     """Weights of the aircraft, as a scale shows them."""
 
-    maximum: Annotated[Reading, Entry(Mass, ("lb", "kg"), physical=("200 lb", "12000 lb"))]
+    maximum: Annotated[Reading, Entry(Mass, ("lb", "kg"), physical=("200 lb", "12000 lb"))] = needed()
+
+
+NAMELESS = "Aircraft without a name yet"
+
+
+def _or_nameless(given: Any) -> Any:
+    return NAMELESS if isinstance(given, str) and not given.strip() else given
 
 
 class Identity(Section):
     """Which aircraft this is, and how figures are shown."""
 
-    name: NeededText
+    name: Annotated[NeededText, BeforeValidator(_or_nameless)] = NAMELESS
     serial: str = ""
     registration: str = ""
     builder: str = ""
     display: Literal["us", "metric"] = "us"
 
 
-class Aircraft(Section):
-    """The whole aircraft file."""
+class Aircraft(Figures):
+    """The whole aircraft file. A section that the file leaves out is there without its figures."""
 
-    aircraft: Identity
-    main_rotor: MainRotor
-    tail_rotor: TailRotor
-    drive: Drive
-    engine: Engine
-    weights: Weights
+    aircraft: Identity = Field(default_factory=Identity)
+    main_rotor: MainRotor = Field(default_factory=MainRotor)
+    tail_rotor: TailRotor = Field(default_factory=TailRotor)
+    drive: Drive = Field(default_factory=Drive)
+    engine: Engine = Field(default_factory=Engine)
+    weights: Weights = Field(default_factory=Weights)
     cables: dict[str, Cable] = Field(default_factory=dict)
     push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
@@ -290,6 +312,11 @@ class Aircraft(Section):
     )
     instruments: dict[str, Instrument] = Field(default_factory=dict)
     milestones: list[Milestone] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _placed(self) -> Aircraft:
+        self.placed("")
+        return self
 
     @field_validator("controls")
     @classmethod
@@ -330,6 +357,35 @@ class Aircraft(Section):
                         )
         return given
 
+    def gives(self, place: str) -> bool:
+        """Whether the file gives a needed figure, by its dotted place. Of a cable or the like that is not there at all
+        the answer is yes: what names it says so."""
+        *tables, key = place.split(".")
+        at: Any = self
+        for name in tables:
+            if isinstance(at, dict):
+                if name not in at:
+                    return True
+                at = at[name]
+            else:
+                at = getattr(at, name)
+            if at is None:
+                return False
+        return bool(at.has(key))
+
+    def all_lacking(self) -> list[str]:
+        """The place of every needed figure that the file does not give, of the sections that it has."""
+        found: list[str] = []
+        queue: list[Any] = [self]
+        while queue:
+            one = queue.pop(0)
+            if isinstance(one, Figures):
+                found += [f"{one.place}.{name}" for name in one.lacking()]
+                queue += list(one.__dict__.values())
+            elif isinstance(one, dict):
+                queue += list(one.values())
+        return found
+
     @property
     def rotors(self) -> dict[str, Rotor]:
         """Both rotors by name."""
@@ -346,9 +402,9 @@ class Aircraft(Section):
         if of == "rotors":
             return {name: name for name in self.rotors}
         if of == "cables":
-            return {key: cable.title for key, cable in self.cables.items()}
+            return {key: cable.named for key, cable in self.cables.items()}
         if of == "push-pull tubes":
-            return {key: tube.title for key, tube in self.push_pull_tubes.items()}
+            return {key: tube.named for key, tube in self.push_pull_tubes.items()}
         if of == "controls":
             return {name: name for name in self.controls}
         if of == "corners":
@@ -356,35 +412,54 @@ class Aircraft(Section):
         return {
             key: instrument.serves
             for key, instrument in self.instruments.items()
-            if not measures or instrument.measures == measures
+            if not measures or not instrument.has("measures") or instrument.measures == measures
         }
 
     def inconsistencies(self) -> list[str]:
         """What in the file does not fit together, in plain sentences; empty where all fits."""
         found = []
+        for look in (self._engine_fits, self._tail_fits, *map(_tip_speed_fits, self.rotors.items()), self._arm_fits):
+            with suppress(MissingFigures):  # what is not there yet does not contradict anything
+                found.append(look())
+        return [problem for problem in found if problem]
+
+    def _engine_fits(self) -> str:
         expected = self.engine.rated_speed.si / self.drive.engine_to_main_rotor.si
-        if abs(self.main_rotor.speed.si / expected - 1) > SPEEDS_AGREE_WITHIN:
-            found.append(
-                f"[main_rotor] speed {self.main_rotor.speed.understood} does not fit [engine] rated_speed "
-                f"{self.engine.rated_speed.understood} over [drive] engine_to_main_rotor "
-                f"{self.drive.engine_to_main_rotor.understood}, which gives {say(_rate(expected))}"
-            )
+        if abs(self.main_rotor.speed.si / expected - 1) <= SPEEDS_AGREE_WITHIN:
+            return ""
+        return (
+            f"[main_rotor] speed {self.main_rotor.speed.understood} does not fit [engine] rated_speed "
+            f"{self.engine.rated_speed.understood} over [drive] engine_to_main_rotor "
+            f"{self.drive.engine_to_main_rotor.understood}, which gives {say(_rate(expected))}"
+        )
+
+    def _tail_fits(self) -> str:
         expected = self.main_rotor.speed.si * self.drive.tail_to_main_rotor.si
-        if abs(self.tail_rotor.speed.si / expected - 1) > SPEEDS_AGREE_WITHIN:
-            found.append(
-                f"[tail_rotor] speed {self.tail_rotor.speed.understood} does not fit [main_rotor] speed times [drive] "
-                f"tail_to_main_rotor {self.drive.tail_to_main_rotor.understood}, which gives {say(_rate(expected))}"
-            )
-        for name, rotor in self.rotors.items():
-            speed = tip_speed(rotor.speed, rotor.radius)
-            if not 100 < speed.m_as("m/s") < 260:
-                found.append(f"the {name}'s tip speed is {say(speed)}: check its radius and speed")
+        if abs(self.tail_rotor.speed.si / expected - 1) <= SPEEDS_AGREE_WITHIN:
+            return ""
+        return (
+            f"[tail_rotor] speed {self.tail_rotor.speed.understood} does not fit [main_rotor] speed times [drive] "
+            f"tail_to_main_rotor {self.drive.tail_to_main_rotor.understood}, which gives {say(_rate(expected))}"
+        )
+
+    def _arm_fits(self) -> str:
         reach = self.main_rotor.radius.si + self.tail_rotor.radius.si
-        if self.tail_rotor.arm.si <= reach:
-            found.append(
-                f"[tail_rotor] arm {self.tail_rotor.arm.understood} lets the disks overlap: check arm and radii"
-            )
-        return found
+        if self.tail_rotor.arm.si > reach:
+            return ""
+        return f"[tail_rotor] arm {self.tail_rotor.arm.understood} lets the disks overlap: check arm and radii"
+
+
+def _tip_speed_fits(named: tuple[str, Rotor]) -> Callable[[], str]:
+    """Looks at a rotor's tip speed."""
+    name, rotor = named
+
+    def look() -> str:
+        speed = tip_speed(rotor.speed, rotor.radius)
+        if 100 < speed.m_as("m/s") < 260:
+            return ""
+        return f"the {name}'s tip speed is {say(speed)}: check its radius and speed"
+
+    return look
 
 
 def _rate(si: float) -> object:

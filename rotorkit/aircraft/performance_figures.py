@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from rotorkit.aircraft.entries import Choice, Entry, NeededText, Section
+from rotorkit.aircraft.entries import Choice, Entry, Figures, NeededText, Section, needed
 from rotorkit.engine import METHODS, PowerTable
 from rotorkit.quantities import (
     Angle,
@@ -54,7 +54,7 @@ def _exact(given: Reading | None) -> Reading | None:
     return given
 
 
-class BladeShape(Section):
+class BladeShape(Figures):
     """The blades of a rotor for the blade-element estimates, and what one of them weighs.
 
     Angles have the sign of the rotor's blade angles, whichever way the manual calls positive. root_cutout: from the
@@ -65,22 +65,23 @@ class BladeShape(Section):
     measured_at: from the shaft's axis to where the blade angles are measured; matters for twisted blades.
     """
 
-    root_cutout: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1 in", "10 ft"))]
-    twist: Annotated[Reading, Entry(Angle, ("deg", "deg"), physical=("-45 deg", "45 deg"))]
+    together = True
+    root_cutout: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1 in", "10 ft"))] = needed()
+    twist: Annotated[Reading, Entry(Angle, ("deg", "deg"), physical=("-45 deg", "45 deg"))] = needed()
     taper: Annotated[Reading, Entry(Ratio, physical=("0.1", "2"))] = Field("1", validate_default=True)
-    lift_slope: Annotated[Reading, Entry(Ratio, physical=("3", "8"))]
+    lift_slope: Annotated[Reading, Entry(Ratio, physical=("3", "8"))] = needed()
     zero_lift_angle: Annotated[Reading, Entry(Angle, ("deg", "deg"), physical=("-8 deg", "8 deg"))] = Field(
         "0 deg", validate_default=True
     )
-    drag_constant: Annotated[Reading, Entry(Ratio, physical=("0.003", "0.1"))]
+    drag_constant: Annotated[Reading, Entry(Ratio, physical=("0.003", "0.1"))] = needed()
     drag_linear: Annotated[Reading, _PLAIN] = Field("0", validate_default=True)
-    drag_square: Annotated[Reading, _PLAIN]
-    greatest_lift: Annotated[Reading, Entry(Ratio, physical=("0.3", "2.5"))]
+    drag_square: Annotated[Reading, _PLAIN] = needed()
+    greatest_lift: Annotated[Reading, Entry(Ratio, physical=("0.3", "2.5"))] = needed()
     thickness_ratio: Annotated[Reading | None, Entry(Ratio, physical=("0.04", "0.3"))] = None
     measured_at: Annotated[Reading | None, Entry(Length, ("in", "mm"), physical=("1 in", "60 ft"))] = None
     mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), physical=("0.2 lb", "400 lb"))] = None
     inertia: Annotated[Reading | None, Entry(MomentOfInertia, physical=("0.001 slug*ft^2", "10000 slug*ft^2"))] = None
-    source: NeededText
+    source: NeededText = needed()
 
     @field_validator("twist", "taper", "lift_slope", "zero_lift_angle", "drag_constant", "drag_linear", "drag_square",
                      "greatest_lift", "thickness_ratio", "root_cutout")  # fmt: skip
@@ -110,12 +111,12 @@ class BladeShape(Section):
         return rotor_blades(count, radius.value, root, self.root_cutout.value, self.section(lifts), twist, taper)
 
 
-class Airframe(Section):
+class Airframe(Figures):
     """What drags. flat_plate_area: of everything but the blades, for level flight. download: the part of the thrust
     that the downwash on the airframe takes in the hover; none where the rotor's figures come from hovers of this
     aircraft."""
 
-    flat_plate_area: Annotated[Reading, Entry(Area, physical=("0.1 ft^2", "100 ft^2"))]
+    flat_plate_area: Annotated[Reading, Entry(Area, physical=("0.1 ft^2", "100 ft^2"))] = needed()
     download: Annotated[Reading, Entry(Ratio, physical=("0", "0.3"))] = Field("0 %", validate_default=True)
 
 

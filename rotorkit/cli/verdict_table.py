@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
@@ -20,6 +21,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.quantities import use_display
 from rotorkit.record import Record, RecordError, SavedEntry, standings
 from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
 
 __all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
@@ -125,7 +127,7 @@ def _checks(folder: Folder, aircraft: Aircraft) -> list[CheckTable]:
 
 def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
     return [
-        f"{instrument.title}: its calibration was due on {instrument.due}"
+        f"{instrument.named}: its calibration was due on {instrument.due}"
         for instrument in aircraft.instruments.values()
         if instrument.due is not None and instrument.due < today
     ]
@@ -136,6 +138,9 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     try:
         if check.blank:
             table.blank = True
+            sheet = sheet_type(check.sheet)
+            if lacking := sheet.figures_lacking(sheet.picked_in(check.readings, aircraft), aircraft):
+                table.notes = [f"it waits for {short_places(lacking)} in the aircraft file"]
             return table
         outcome = check.outcome(aircraft)
     except SheetError as error:

@@ -194,10 +194,10 @@ def _instruments(aircraft: Aircraft, today: date) -> Iterator[Block]:
     overdue = []
     for one in aircraft.instruments.values():
         shared = f", in common ± {one.shared}" if one.shared else ""
-        uncertainty = f"± {one.uncertainty}{shared} ({one.stated_as})"
-        rows.append([one.title, one.serial or "not given", one.measures, uncertainty, one.calibration_words(today)])
+        uncertainty = f"{one.spread}{shared} ({one.stated_as})"
+        rows.append([one.named, one.serial or "not given", one.what, uncertainty, one.calibration_words(today)])
         if one.due is not None and one.due < today:
-            overdue.append(f"{one.title}: its calibration was due on {one.due}.")
+            overdue.append(f"{one.named}: its calibration was due on {one.due}.")
     yield Table(
         f"Instruments and their calibration on {today}",
         ["Instrument", "Number", "Measures", "Uncertainty (stated as)", "Calibration"],

@@ -1,12 +1,51 @@
-"""The engine: what power is left of its rating in thinner, warmer or damper air.
+"""The engine: power in thinner, warmer or damper air, and what is measured on the ground run.
 
 `engine_power_available` puts height, heat, humidity and intake temperature together by either of two published
-relations; `PowerTable` takes the builder's own figures instead.
+relations; `PowerTable` takes the builder's own figures instead. Piston and crank, compression, fuel, carburettor,
+cooling and the test bed stand in a file each.
 """
 
 from __future__ import annotations
 
 from rotorkit.engine.altitude import full_throttle_power_gagg_ferrar, power_held_to_rating, power_ratio_gagg_ferrar
+from rotorkit.engine.bench import (
+    brake_mean_effective_pressure,
+    brake_torque,
+    engine_displacement,
+    engine_power_from_torque,
+    engine_torque,
+    specific_fuel_consumption,
+)
+from rotorkit.engine.carburettor import (
+    air_density_at,
+    air_fuel_ratio,
+    air_fuel_ratio_behind_filter,
+    air_speed_that_lifts_fuel,
+    depression_for_jet_flow,
+    throat_density,
+    throat_diameter,
+    throat_diameter_for_depression,
+    throat_pressure,
+)
+from rotorkit.engine.compression import (
+    compression_loss,
+    compression_orifice,
+    equivalent_leak_diameter,
+)
+from rotorkit.engine.cooling import (
+    CARBON_MONOXIDE_LIMIT,
+    air_heat_flow,
+    air_temperature_rise,
+    cooling_air_flow,
+    cooling_air_speed,
+    cooling_corrected_temperature,
+    cooling_opening,
+    cowl_pressure_drop,
+    fan_flow,
+    fan_power,
+    fan_pressure,
+    hottest_ambient,
+)
 from rotorkit.engine.correction import (
     METHODS,
     derated_power,
@@ -16,25 +55,117 @@ from rotorkit.engine.correction import (
     power_ratio_intake_heat,
     sae_j1349_correction_factor,
 )
+from rotorkit.engine.fuel import (
+    FUEL_FLOW_FACTORS,
+    avgas_density,
+    fuel_flow_factor,
+    fuel_flow_from_test,
+    fuel_head,
+    fuel_needed_at_power,
+    fuel_volume_flow,
+    jar_shares,
+    jar_spread,
+    jet_diameter,
+    jet_diameter_for_flow,
+    jet_mass_flow,
+    least_expansion_space,
+    least_sump,
+    pressure_of_head,
+    required_fuel_flow,
+)
 from rotorkit.engine.model import EngineModel, engine_model
+from rotorkit.engine.piston import (
+    angle_of_arc,
+    angle_of_greatest_piston_speed,
+    angle_of_zero_piston_acceleration,
+    arc_on_disc,
+    crank_angle,
+    cylinder_volume,
+    piston_acceleration,
+    piston_acceleration_two_terms,
+    piston_speed,
+    piston_speed_two_terms,
+    piston_travel,
+    timing_from_disc,
+    true_top_dead_centre,
+)
 from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
 from rotorkit.engine.speed import power_at_engine_speed
 
 __all__ = [
+    "CARBON_MONOXIDE_LIMIT",
+    "FUEL_FLOW_FACTORS",
     "METHODS",
     "EngineModel",
     "EngineOnTheDay",
     "PowerTable",
+    "air_density_at",
+    "air_fuel_ratio",
+    "air_fuel_ratio_behind_filter",
+    "air_heat_flow",
+    "air_speed_that_lifts_fuel",
+    "air_temperature_rise",
+    "angle_of_arc",
+    "angle_of_greatest_piston_speed",
+    "angle_of_zero_piston_acceleration",
+    "arc_on_disc",
+    "avgas_density",
+    "brake_mean_effective_pressure",
+    "brake_torque",
+    "compression_loss",
+    "compression_orifice",
+    "cooling_air_flow",
+    "cooling_air_speed",
+    "cooling_corrected_temperature",
+    "cooling_opening",
+    "cowl_pressure_drop",
+    "crank_angle",
+    "cylinder_volume",
+    "depression_for_jet_flow",
     "derated_power",
     "dry_pressure",
+    "engine_displacement",
     "engine_model",
     "engine_power_available",
+    "engine_power_from_torque",
+    "engine_torque",
+    "equivalent_leak_diameter",
+    "fan_flow",
+    "fan_power",
+    "fan_pressure",
+    "fuel_flow_factor",
+    "fuel_flow_from_test",
+    "fuel_head",
+    "fuel_needed_at_power",
+    "fuel_volume_flow",
     "full_throttle_power_gagg_ferrar",
     "full_throttle_power_sae_j1349",
+    "hottest_ambient",
+    "jar_shares",
+    "jar_spread",
+    "jet_diameter",
+    "jet_diameter_for_flow",
+    "jet_mass_flow",
+    "least_expansion_space",
+    "least_sump",
+    "piston_acceleration",
+    "piston_acceleration_two_terms",
+    "piston_speed",
+    "piston_speed_two_terms",
+    "piston_travel",
     "power_at_engine_speed",
     "power_held_to_rating",
     "power_ratio_gagg_ferrar",
     "power_ratio_intake_heat",
+    "pressure_of_head",
+    "required_fuel_flow",
     "sae_j1349_correction_factor",
+    "specific_fuel_consumption",
+    "throat_density",
+    "throat_diameter",
+    "throat_diameter_for_depression",
+    "throat_pressure",
+    "timing_from_disc",
+    "true_top_dead_centre",
 ]

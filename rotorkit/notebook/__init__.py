@@ -11,6 +11,7 @@ from pathlib import Path
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import turning
+from rotorkit.notebook.aircraft_form import AircraftForm
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
@@ -22,6 +23,7 @@ from rotorkit.notebook.turning import begin_with, turn_to
 from rotorkit.sheets.base import SheetError
 
 __all__ = [
+    "AircraftForm",
     "Current",
     "Explorer",
     "Form",

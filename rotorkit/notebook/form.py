@@ -22,6 +22,7 @@ from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.asking import JobAsks
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
@@ -340,7 +341,8 @@ class Form(Shown):
         self.fields = boxed(lines_of(self.sheet, self._fields, self._rows), "rotorkit-fields", upright=True)
         self.chooser = CheckChooser(self._checks, self.check, self._guard(self._on_check))
         self.checks = self.chooser.control
-        top = [widgets.HTML(STYLE), self.chooser.box, self.kept, self.state, self.headline]
+        self.asks = JobAsks(self._guard, self._figures_written)
+        top = [widgets.HTML(STYLE), self.chooser.box, self.kept, self.state, self.headline, self.asks.box]
         shown = [*top, self.fields, below, self.footer]
         return boxed(shown, "rotorkit-form", upright=True)
 
@@ -371,7 +373,7 @@ class Form(Shown):
     def _begin(self, check: str) -> None:
         """Put in what stands for a check: its draft, the last saved readings, or those of the readings file."""
         standing = self.keeping.standing(check)
-        number, given = self.keeping.readings(check) or (None, self.sheet.start(self.aircraft))
+        number, given = self.keeping.readings(check) or (None, self.sheet.begin(self.aircraft))
         self._fill(given)
         self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
         self.keeping.begin(standing)
@@ -394,7 +396,7 @@ class Form(Shown):
 
     def _fresh_rows(self) -> None:
         chosen = {name: self._fields[name].text for name in self._start_choices}
-        start = self.sheet.start(self.aircraft, **chosen)
+        start = self.sheet.begin(self.aircraft, **chosen)
         for name, rows in self._rows.items():
             rows.put(list(start.get(name, [])))
 
@@ -464,15 +466,29 @@ class Form(Shown):
 
     def _work(self) -> None:
         self.outcome, self.worked_sheet, self.problems = None, None, {}
+        missed: list[str] = []
         try:
             if self._unknown:
                 raise SheetError(list(self._unknown.items()))
             self.worked_sheet = self.sheet.from_readings(self._values)
             self.outcome = self.worked_sheet.work(self.aircraft)
         except SheetError as error:
-            for path, message in error.problems:
+            missed = error.figures
+            for path, message in [] if missed else error.problems:
                 self.problems[path] = f"{self.problems[path]}; {message}" if path in self.problems else message
+        picked = {name: box.text for name, box in self._fields.items() if box.is_choice}
+        if lacking := self.asks.follow(self.folder, self.sheet, picked, missed):
+            self.problems[""] = words.lacks_figures(len(lacking))
         self._show()
+
+    def _figures_written(self) -> None:
+        """Figures that the job asked for are in the aircraft file now."""
+        self.read_again()
+        readings = self.readings
+        chosen = {name: text for name in self._start_choices if (text := self._fields[name].text)}
+        fresh = self.sheet.begin(self.aircraft, **chosen)
+        if any(value and not readings.get(name) for name, value in fresh.items()):  # rows and choices there are now
+            self.load({**fresh, **{name: value for name, value in readings.items() if value}})
 
     def _show(self) -> None:
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""

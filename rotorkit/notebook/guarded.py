@@ -22,7 +22,7 @@ class Guarded:
         """Say an error that nobody foresaw, on the page."""
         raise fault
 
-    def _guard(self, action: Callable[..., None]) -> Callable[..., None]:
+    def _guard(self, action: Callable[..., Any]) -> Callable[..., None]:
         """An action under the lock, whose unforeseen error reaches the page."""
 
         @functools.wraps(action)

@@ -14,6 +14,7 @@ import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Folder
@@ -38,7 +39,7 @@ from rotorkit.record import (
     SavedEntry,
     board,
 )
-from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheets_in_order, subject_of
 from rotorkit.sources import cautions
 
@@ -149,7 +150,8 @@ def home_html(folder: Folder) -> str:
     """What stands on the page to begin with, as HTML. Raises `AircraftFileError` where the folder cannot be read."""
     aircraft = folder.aircraft
     serial = f", serial {words.escape(aircraft.aircraft.serial)}" if aircraft.aircraft.serial else ""
-    head = f'<p class="rotorkit-aircraft"><b>{words.escape(aircraft.aircraft.name)}</b>{serial}</p>'
+    figures = words.opens("aircraft", None, "its figures")
+    head = f"<p><b>{words.escape(aircraft.aircraft.name)}</b>{serial} ({figures})</p>"
     if folder.is_demo:
         head += words.note("This is the demo inside the program: nothing can be saved here.")
     try:
@@ -232,8 +234,20 @@ def _jobs(folder: Folder, found: Board | None) -> str:
         if len(listed) > MOST_LISTED:
             listed = [*listed[:MOST_LISTED], f"and {len(listed) - MOST_LISTED} more, in the list at the form's top"]
         begin = words.opens(sheet.name, "", "Begin a new one")
-        rows.append((words.opens(sheet.name, None, sheet.about.title), "<br>".join(listed) or "none yet", begin))
+        rows.append(
+            (
+                words.opens(sheet.name, None, sheet.about.title),
+                ("<br>".join(listed) or "none yet") + _waits(sheet, folder),
+                begin,
+            )
+        )
     return "".join([*parts, _subject(subject, rows)])
+
+
+def _waits(sheet: type[Sheet], folder: Folder) -> str:
+    """What a job lacks of the aircraft's figures; its form asks for them too."""
+    lacking = sheet.figures_lacking(sheet.picked_in({}, folder.aircraft), folder.aircraft)
+    return words.hint(f"It waits for figures of your aircraft: {short_places(lacking)}.") if lacking else ""
 
 
 def _subject(subject: str, rows: Sequence[Sequence[str]]) -> str:

@@ -106,10 +106,7 @@ def aircraft_page(aircraft: Aircraft) -> Page:
     """Which aircraft this is, what it is measured with, and what in its file does not fit together."""
     who = aircraft.aircraft
     serial = f", serial {words.escape(who.serial)}" if who.serial else ""
-    rows = [
-        (one.title, one.measures, one.serial, f"± {one.uncertainty}", str(one.due or ""))
-        for one in aircraft.instruments.values()
-    ]
+    rows = [(one.named, one.what, one.serial, one.spread, str(one.due or "")) for one in aircraft.instruments.values()]
     table = words.table("Its instruments", ("Instrument", "measures", "serial", "uncertainty", "calibration due"), rows)
     faults = aircraft.inconsistencies()
     fits = "<p>The file's dimensions, ratios and speeds fit together.</p>"

@@ -29,6 +29,7 @@ __all__ = [
     "headline",
     "job",
     "kept",
+    "lacks_figures",
     "listed",
     "note",
     "opens",
@@ -86,6 +87,13 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     if waiting:
         parts.append(note(f"No verdict yet. Still to be filled in: {', '.join(waiting)}."))
     return "".join(parts)
+
+
+def lacks_figures(number: int) -> str:
+    """Why there is no verdict where figures of the aircraft are still to come."""
+    one = number == 1
+    said = "a figure of the aircraft is" if one else f"{number} figures of the aircraft are"
+    return f"no verdict yet: {said} still to be filled in, at the top of the form"
 
 
 def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:

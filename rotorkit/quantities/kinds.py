@@ -153,6 +153,21 @@ ForcePerTime = Annotated[Quantity, Kind("a force per time", "N/s", "lbf/day", "N
 AutorotativeIndex = Annotated[
     Quantity, Kind("an autorotative index", "m^3/N", "ft^3/lbf", "m^3/N", "20 ft^3/lb", minimum=0, pound="force")
 ]
+TorsionalStiffness = Annotated[
+    Quantity,
+    Kind("a torsional stiffness", "N*m/rad", "lbf*ft/rad", "N*m/rad", "5,000 lbf*ft/rad", 0, "force", -1),
+]
+TorsionalDamping = Annotated[
+    Quantity,
+    Kind("a torsional damping", "N*m*s/rad", "lbf*ft*s/rad", "N*m*s/rad", "3,000 lbf*ft*s/rad", 0, "force", -1),
+]
+Damping = Annotated[Quantity, Kind("a damping", "N*s/m", "lbf*s/in", "N*s/m", "300 lbf*s/in", 0, "force")]
+AngularAcceleration = Annotated[
+    Quantity, Kind("an angular acceleration", "rad/s^2", "rad/s^2", "rad/s^2", "40 rad/s^2", angle=1)
+]
+BendingStiffness = Annotated[
+    Quantity, Kind("a bending stiffness", "N*m^2", "lbf*in^2", "N*m^2", "100,000 lbf*in^2", 0, "force")
+]
 Unbalance = Annotated[Quantity, Kind("an unbalance", "kg*m", "oz*in", "g*mm", "1.5 oz*in", pound="mass")]
 
 KINDS: dict[str, Any] = {

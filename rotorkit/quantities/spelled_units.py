@@ -42,6 +42,8 @@ IN_WORDS: tuple[tuple[re.Pattern[str], Any], ...] = (  # how people write what t
     (re.compile(r"\b(?:cu|cubic)\.?\s+([A-Za-z]+)"), r"\1^3"),
     (re.compile(r"(?:\bin\.?\s+|\binch(?:es)?\s+|[\"″”]\s?)(?:of\s+)?(?:Hg|hg|HG|mercury)\b"), "inHg"),
     (re.compile(r"\bmm\.?\s+(?:of\s+)?(?:Hg|hg|HG|mercury)\b"), "mmHg"),
+    (re.compile(r"\b(in|cm|mm)\.?\s*(?:of\s+)?(?:H2O|H₂O|water)(?![A-Za-z])"), r"\1HOH"),
+    (re.compile(r"\b(?:US\s+)?fl\.?\s*oz\b\.?"), "floz"),
     (re.compile(r"(?:\b(?:deg|degrees?)\b\.?|[°º])\s*(C|F)(?:elsius|ahrenheit)?\b", re.IGNORECASE), _degrees),
     (re.compile(r"(?<![A-Za-z])(lbf|lb|lbs|ft|in|N|kg|kgf|kp|m)\.(?=(?:lbf|lbs|lb|ft|in|N|kg|kgf|m)\b)"), r"\1·"),
     (re.compile(r"\b(?:US|U\.S\.)\s+(gal\w*)"), r"\1"),

@@ -51,6 +51,9 @@ SPELLINGS: dict[str, tuple[str, str]] = {
     "force_pound/foot**2": ("lbf/ft^2", "psf"),
     "inch_Hg": ("inHg", "inhg in.Hg"),
     "millimeter_Hg": ("mmHg", "mmhg"),
+    "inch_H2O": ("inHOH", ""),
+    "millimeter_H2O": ("mmHOH", ""),
+    "centimeter_H2O": ("cmHOH", ""),
     "knot": ("kt", "kts kn knot knots"),
     "mile/hour": ("mph", ""),
     "kilometer/hour": ("km/h", "kmh kph"),
@@ -72,7 +75,10 @@ SPELLINGS: dict[str, tuple[str, str]] = {
     "gallon": ("gal", "gals gallon gallons"),
     "quart": ("qt", "quart quarts"),
     "liter": ("L", "l litre litres liter liters"),
+    "milliliter": ("mL", "ml millilitre millilitres milliliter milliliters"),
+    "fluid_ounce": ("floz", ""),
     "centimeter**3": ("cm^3", "cc"),
+    "foot**3/minute": ("ft^3/min", "cfm CFM"),
     "gallon/hour": ("gal/h", "gph GPH"),
     "liter/hour": ("L/h", "lph"),
     "pound/hour": ("lb/h", "pph PPH"),
@@ -129,6 +135,10 @@ def spelling_table() -> dict[str, str]:
 
 # what a registry unit is called when said back (the registry's own names that no spelling covers)
 WRITTEN: dict[str, str] = {unit: written for unit, (written, _) in SPELLINGS.items()} | {
+    "fluid_ounce": "fl oz",
+    "inch_H2O": "inH2O",
+    "millimeter_H2O": "mmH2O",
+    "centimeter_H2O": "cmH2O",
     "arcminute": "arcmin",
     "arcsecond": "arcsec",
     "degree_Fahrenheit": "°F",

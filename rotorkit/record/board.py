@@ -315,4 +315,4 @@ def _title(need: Need, aircraft: Aircraft) -> str:
         return need.check.replace("_", " ")
     title = sheet_type(need.sheet).about.title
     cable = aircraft.cables.get(need.of)
-    return f"{title}: {cable.title if cable else need.of}" if need.of else title
+    return f"{title}: {cable.named if cable else need.of}" if need.of else title

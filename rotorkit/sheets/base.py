@@ -16,7 +16,8 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings, Section, message_of
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
+from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.formula import Line, Worked
@@ -55,6 +56,7 @@ __all__ = [
     "missing_words",
     "plain_step",
     "unset",
+    "without",
 ]  # fmt: skip
 
 
@@ -201,11 +203,18 @@ def missing_words(missing: Sequence[str]) -> str:
 
 
 class SheetError(ValueError):
-    """Readings that a sheet cannot be worked with. problems: (field path such as "stations.2.reading", message)."""
+    """Readings that a sheet cannot be worked with. problems: (field path such as "stations.2.reading", message).
+    figures: the places of the aircraft file's figures that the job needs and that are not there yet."""
 
-    def __init__(self, problems: list[tuple[str, str]]) -> None:
+    def __init__(self, problems: list[tuple[str, str]], figures: Sequence[str] = ()) -> None:
         super().__init__("\n".join(in_a_line(f"{path}: {said}" if path else said) for path, said in problems))
         self.problems = problems
+        self.figures = list(figures)
+
+
+def without(figures: Sequence[str]) -> SheetError:
+    """A job that lacks figures of the aircraft file, in words that say where each stands."""
+    return SheetError([("", missing_figures(figures))], figures)
 
 
 def fields_of(model: type[Section]) -> list[Field]:
@@ -257,6 +266,9 @@ class Sheet(Section):
     """The usual milestones that need it, and why."""
     limits: ClassVar[Mapping[str, SheetLimit]] = {}
     """Limits of its own, by key: they stand in the aircraft file under ``[limits.NAME]``."""
+    uses: ClassVar[tuple[str, ...]] = ()
+    """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
+    or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
 
@@ -285,6 +297,14 @@ class Sheet(Section):
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)
         return start
+
+    @classmethod
+    def begin(cls, aircraft: Aircraft, **picked: str) -> dict[str, Any]:
+        """The same, with as much of it as the aircraft file allows so far. picked: choices that decide on the rows."""
+        try:
+            return cls.start(aircraft, **picked)
+        except MissingFigures:
+            return {**Sheet.start.__func__(cls, aircraft), **picked}  # type: ignore[attr-defined]
 
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
@@ -319,7 +339,11 @@ class Sheet(Section):
         system = aircraft.aircraft.display
         with display(system):
             try:
+                if lacking := self.figures_lacking(self.picked(), aircraft):
+                    raise without(lacking)
                 outcome = self._work(aircraft)
+            except MissingFigures as problem:
+                raise without(problem.places) from None
             except QuantityError as problem:
                 raise SheetError([("", str(problem))]) from None
             missing = [part.words for part in self.parts(aircraft) if not part.done]
@@ -338,6 +362,40 @@ class Sheet(Section):
         with readings that may stay empty, names here what the job is not whole without.
         """
         return []
+
+    def picked(self) -> dict[str, str]:
+        """What its choices are."""
+        return {one.name: str(getattr(self, one.name)) for one in self.fields() if one.choice is not None}
+
+    @classmethod
+    def picked_in(cls, readings: Mapping[str, Any], aircraft: Aircraft) -> dict[str, str]:
+        """The choices of readings as typed; where none is made, those that an empty form starts with."""
+        start = cls.begin(aircraft)
+        names = [one.name for one in cls.fields() if one.choice is not None]
+        return {name: str(readings.get(name) or start.get(name, "")) for name in names}
+
+    @classmethod
+    def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
+        """The places of the aircraft file's figures that it cannot be worked without. picked: its choices by field;
+        figures of a rotor or a cable that is not picked are left out."""
+        places = []
+        for place in cls.uses:
+            field = place[place.find("{") + 1 : place.find("}")] if "{" in place else ""
+            if field and not picked.get(field):
+                continue
+            key = str(picked.get(field, ""))
+            places.append(place.replace(f"{{{field}}}", key.replace(" ", "_") if field == "rotor" else key))
+        return places
+
+    @classmethod
+    def figures_lacking(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
+        """Those of them that the file does not give."""
+        found = [place for place in cls.figures_used(picked, aircraft) if not aircraft.gives(place)]
+        for one in cls.fields():
+            if one.choice is not None and one.choice.of == "instruments":
+                instrument = aircraft.instruments.get(str(picked.get(one.name, "")))
+                found += [f"{instrument.place}.{name}" for name in instrument.lacking()] if instrument else []
+        return list(dict.fromkeys(found))
 
     @classmethod
     def limit(cls, key: str, aircraft: Aircraft) -> Limit | None:
@@ -404,7 +462,7 @@ class Sheet(Section):
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.title}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            f"{one.named}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
             for one in named
             if one.due is not None and one.due < day
         ]

@@ -202,7 +202,54 @@ BAILEY_1941 = Source(
     "flight, NACA TR 716, 1941",
     "memory",
 )
+GUPTA_ENGINES = Source("Gupta", "H. N. Gupta, Fundamentals of Internal Combustion Engines", "quoted")
+MATHUR_SHARMA = Source("Mathur & Sharma", "M. L. Mathur and R. P. Sharma, Internal Combustion Engines", "quoted")
+CHOKED_FLOW = Source(
+    "nozzle flow", "isentropic flow of a perfect gas through a nozzle (in any text on gas dynamics)", "computed"
+)
+FAN_LAWS = Source("fan laws", "affinity laws of fans (in any text on fans)", "computed")
+COWLING = Source(
+    "Thorp", "J. Thorp, Cowling and cooling of light aircraft engines (homebuilders' article, copied)", "read"
+)
+ASTM_D1250 = Source("ASTM D1250", "ASTM D1250 table 54B, generalized products (gasoline)", "memory")
 ROTORCRAFT_DESIGN_NOTES = Source("design notes", "rotorcraft design notes (autorotation guidelines)", "quoted")
+KHURMI_GUPTA = Source("Khurmi & Gupta", "R. S. Khurmi and J. K. Gupta, Theory of Machines", "quoted")
+JINDAL = Source("Jindal", "U. C. Jindal, Machine Design", "quoted")
+BORESI = Source("Boresi", "A. P. Boresi and R. J. Schmidt, Advanced Mechanics of Materials", "quoted")
+HERTZ = Source("Hertz", "Hertz's line contact (in any text on advanced mechanics of materials)", "computed")
+MACHINE_DESIGN = Source(
+    "machine design", "textbook relation of friction drives and brakes (in any text on machine design)", "computed"
+)
+ISO_281 = Source("ISO 281", "ISO 281, Rolling bearings: dynamic load ratings and rating life", "quoted")
+SHAFT_TORSION = Source("torsion", "torsion of round bars and tubes (in any text on strength of materials)", "computed")
+UNIVERSAL_JOINT = Source(
+    "universal joint", "kinematics of the universal joint (in any text on theory of machines)", "computed"
+)
+VIBRATION = Source("vibration", "linear vibration theory (in any vibration text)", "computed")
+THOMSON = Source("Thomson", "W. T. Thomson, Theory of Vibration with Applications", "memory")
+COWPER_1966 = Source(
+    "Cowper 1966",
+    "G. R. Cowper, The shear coefficient in Timoshenko's beam theory, ASME Journal of Applied Mechanics 33, 1966",
+    "memory",
+)
+FRISWELL_2010 = Source(
+    "Friswell 2010",
+    "M. I. Friswell, J. E. T. Penny, S. D. Garvey and A. W. Lees, Dynamics of Rotating Machines, Cambridge, 2010",
+    "quoted",
+)
+NELSON_MCVAUGH_1976 = Source(
+    "Nelson & McVaugh 1976",
+    "H. D. Nelson and J. M. McVaugh, The dynamics of rotor-bearing systems using finite elements, ASME Journal of "
+    "Engineering for Industry 98, 1976",
+    "quoted",
+)
+HAMMOND_1974 = Source(
+    "Hammond 1974",
+    "C. E. Hammond, An application of Floquet theory to prediction of mechanical instability, Journal of the American "
+    "Helicopter Society 19, 1974",
+    "quoted",
+)
+BELT_MAKERS = Source("belt makers", "belt makers' manuals (tensioning of V-belts)", "read")
 SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
 BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")
 VAUGHAN_BALANCING = Source(

@@ -16,6 +16,7 @@ __all__ = [
     "INSPECTION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "ON_JACKS",
     "PEDAL",
     "SHORT",
     "SIGNATURE",
@@ -45,6 +46,10 @@ ENGINE_OFF = (
 TURNING_ROTORS = (
     "Turn the rotors by hand only, slowly, and only in their own direction (turned backward they drive the engine, or "
     "what is made to run one way), with everybody in sight and clear of the blades and the tail rotor."
+)
+ON_JACKS = (
+    "An aircraft on jacks or scales falls over easily: tail and mast held by somebody who does nothing else, nobody "
+    "beneath or inside, and no stand that can roll or tip."
 )
 HANDS_IN_LINKAGE = (
     "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "

@@ -1,8 +1,16 @@
-"""Vibration: sine amplitudes, bands and zones."""
+"""Vibration: a recording to the orders of a rotor and the lines of a drive train; sine amplitudes, bands, zones."""
 
 from __future__ import annotations
 
 from rotorkit.vibration.bands import NOT_A_HELICOPTER, ZONES, severity_zone, vibration_band
+from rotorkit.vibration.orders import Order, Orders, SynchronousAverage, orders_of, synchronous_average
+from rotorkit.vibration.recordings import (
+    GravityCalibration,
+    Recording,
+    calibrate_with_gravity,
+    read_recording,
+    recording,
+)
 from rotorkit.vibration.sine import (
     STATED,
     acceleration_from_displacement,
@@ -14,18 +22,40 @@ from rotorkit.vibration.sine import (
     velocity_from_acceleration,
     velocity_from_displacement,
 )
+from rotorkit.vibration.spectra import Line, Spectrum, TooNear, drive_lines, name_lines, spectrum, too_near
+from rotorkit.vibration.turns import Turns, pulse_times, turns_from_pulses
 
 __all__ = [
     "NOT_A_HELICOPTER",
     "STATED",
     "ZONES",
+    "GravityCalibration",
+    "Line",
+    "Order",
+    "Orders",
+    "Recording",
+    "Spectrum",
+    "SynchronousAverage",
+    "TooNear",
+    "Turns",
     "acceleration_from_displacement",
     "acceleration_from_velocity",
     "amplitude_as",
+    "calibrate_with_gravity",
     "decibels",
     "displacement_from_acceleration",
     "displacement_from_velocity",
+    "drive_lines",
+    "name_lines",
+    "orders_of",
+    "pulse_times",
+    "read_recording",
+    "recording",
     "severity_zone",
+    "spectrum",
+    "synchronous_average",
+    "too_near",
+    "turns_from_pulses",
     "velocity_from_acceleration",
     "velocity_from_displacement",
     "vibration_band",

@@ -71,7 +71,6 @@ def test_the_demo_has_every_section_and_they_serve(demo: Aircraft) -> None:
     [
         (PitchLinks, {**LINKS, "lower_thread": "1/4-28"}, "of one hand and one pitch"),
         (PitchLinks, {**LINKS, "upper_thread": "fine"}, "needs diameter and threads per inch"),
-        (PitchLinks, {**LINKS, "upper_thread": ""}, "is not filled in yet"),
         (PitchLinks, {**LINKS, "lengthening": "up"}, "raises the blade angle"),
         (PitchLinks, {**LINKS, "least_engagement": "0.5 in", "greatest_engagement": "0.4 in"}, "is not below"),
         (PitchLinks, {**LINKS, "arm": "6.5 ft"}, "must be from"),

@@ -10,7 +10,7 @@ from rotorkit.formula import REGISTERED, Formula, dimension_error, formula, sin
 from rotorkit.quantities import Constant, Force, Length, Power, Ratio, Speed, Temperature
 from tests.formula.relations import SOURCE, altitude, barometric, hover, rise, warmed, with_both_letters
 
-ROOMS = ("atmosphere", "rotor", "rigging", "engine", "mass", "drivetrain", "balance", "vibration", "flight")
+ROOMS = ("atmosphere", "rotor", "rigging", "engine", "mass", "drive", "balance", "vibration", "flight")
 
 
 def every_formula() -> list[Formula]:

@@ -95,6 +95,14 @@ def test_a_file_that_cannot_be_read_is_told_and_followed(hangar: Path) -> None:
         assert "<table" in page.shown.value
 
 
+def test_a_nearly_empty_aircraft_file_says_what_each_job_waits_for(tmp_path: Path) -> None:
+    (tmp_path / AIRCRAFT_FILE).write_text('[aircraft]\nname = "Mine"\n', "utf-8")
+    html = home_page(tmp_path).shown.value
+    assert ("aircraft.ipynb", "(none)", "its figures") in links(html)
+    assert "It waits for figures of your aircraft: " in html
+    assert "rotorkit-wrong" not in html
+
+
 def test_a_form_begins_with_the_check_that_a_link_asked_for(hangar: Path) -> None:
     folder = Folder(hangar)
     begin_with("right")

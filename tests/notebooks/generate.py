@@ -19,6 +19,7 @@ from rotorkit.sources import cautions
 
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
 HOME = "home"
+AIRCRAFT, AIRCRAFT_TITLE = "aircraft", "Your aircraft"
 OWN = "own"
 SLOTS = ("readings", "what would change it", "go further", "checks")
 METADATA = {
@@ -44,12 +45,11 @@ DOSSIER = (
     "## The dossier\n\nThe whole record as one document for the inspector: readings, worked calculations, pictures, "
     "verdicts, history, and lines to sign. In a terminal: `rotorkit dossier`."
 )
-AIRCRAFT = (
-    "## Your aircraft\n\n`aircraft.toml`, beside this notebook, holds the dimensions, the limits with their manual "
-    "pages, the instruments with their uncertainties, and the milestones, which are yours to write. Open it from the "
-    "list on the left; it is plain text, and its comments say what each line means. A mistake in it is told with its "
-    "line.\n\nIf the name is that of the demo, this is an invented aircraft to try things on. Make a folder for your "
-    "own with `rotorkit new my-aircraft` in a terminal."
+OUR_AIRCRAFT = (
+    f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties: "
+    f"[type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text, where the "
+    "milestones stand too, which are yours to write. If the name is that of the demo, this is an invented aircraft to try things "
+    "on: make a folder for your own with `rotorkit new my-aircraft` in a terminal."
 )
 VERDICTS = (
     "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole of "
@@ -75,6 +75,19 @@ if form.outcome:
     trial = form.try_saving()
     assert (trial.state, trial.whole, trial.word) == ("saved", True, form.outcome.word)
 assert form.saved in ("saved", "changed since saved", "never saved")"""
+
+AIRCRAFT_ABOUT = (
+    "Take every figure from your own kit manual, never from another aircraft, and type it with its unit; a bare number "
+    "takes the unit beside the field. A job works as soon as its own figures are there, and asks for what it lacks. "
+    "What you write here goes into `aircraft.toml`, where your comments stay; that file may be edited by hand as well. "
+    "Tables of engine power, hovers that were measured and milestones of your own are still written there."
+)
+AIRCRAFT_CHECK = """# what the form shows is what the file holds
+from rotorkit.notebook import open_folder
+
+assert aircraft.figures is not None
+assert aircraft.figures.values == {}
+assert open_folder().aircraft.all_lacking() == aircraft.folder.aircraft.all_lacking()"""
 
 
 def cell(kind: str, source: str, **metadata: Any) -> dict[str, Any]:
@@ -113,6 +126,20 @@ def hidden(source: str) -> dict[str, Any]:
 def notebook_of(cells: list[dict[str, Any]]) -> dict[str, Any]:
     """A notebook of these cells."""
     return {"cells": cells, "metadata": METADATA, "nbformat": 4, "nbformat_minor": 5}
+
+
+def of_aircraft() -> dict[str, Any]:
+    """The notebook of the builder's own aircraft."""
+    return notebook_of(
+        [
+            cell("markdown", f"# {AIRCRAFT_TITLE}\n\n[Home]({HOME}.ipynb)", part="title"),
+            cell("markdown", HINT, part="hint"),
+            hidden("from rotorkit.notebook import AircraftForm\n\naircraft = AircraftForm()\naircraft"),
+            cell("markdown", AIRCRAFT_ABOUT),
+            cell("markdown", CHECKS, part="checks"),
+            cell("code", AIRCRAFT_CHECK, part="checks"),
+        ]
+    )
 
 
 def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
@@ -162,7 +189,7 @@ def home(own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
             hidden("from rotorkit.notebook import home_page\n\nhome_page()"),
             cell("markdown", DOSSIER),
             hidden("from rotorkit.notebook import dossier_part\n\ndossier_part()"),
-            cell("markdown", AIRCRAFT),
+            cell("markdown", OUR_AIRCRAFT),
             hidden("from rotorkit.notebook import your_aircraft\n\nyour_aircraft()"),
             cell("markdown", VERDICTS),
             hidden("from rotorkit.notebook import verdicts_page\n\nverdicts_page()"),
@@ -185,6 +212,7 @@ def expected() -> dict[Path, str]:
     for sheet in sheets_in_order():
         path = FOLDER / f"{sheet.name}.ipynb"
         found[path] = written(of_sheet(sheet, own_cells_in(path)))
+    found[FOLDER / f"{AIRCRAFT}.ipynb"] = written(of_aircraft())
     path = FOLDER / f"{HOME}.ipynb"
     found[path] = written(home(own_cells_in(path)))
     return found

@@ -59,7 +59,7 @@ FIGURE = 1e-9
 WIDTH = 1e-6
 """How near its uncertainty stays: its slopes are differences of two figures."""
 
-LOOKED_AT = {"cable_rigging", "control_corners", "pitch_rigging", "push_pull_tubes"}
+LOOKED_AT = {"cable_rigging", "control_corners", "pitch_rigging", "push_pull_tubes", "weigh_in"}
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""
 FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed")
 """What the key of a figure begins with that is the place of an extreme: where the curve is flat it is known to the root
@@ -226,7 +226,8 @@ def units_of(kind: Kind) -> list[str]:
 def number(value: float) -> str:
     """A number to the last bit, never with just three decimals, which some write for thousands."""
     text = format(value, ".15f").rstrip("0") if 1e-4 < abs(value) < 1e9 else repr(value)
-    return text + "0" if re.search(r"\.\d{0,3}$", text) else text
+    whole, point, decimals = text.partition(".")
+    return f"{whole}.{decimals:0<4}" if point and "e" not in decimals else text
 
 
 def in_other_unit(given: Any, kind: Kind, unit: str) -> str:

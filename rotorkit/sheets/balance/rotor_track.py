@@ -43,6 +43,7 @@ class RotorTrack(Sheet):
             LimitEntry(Length, "rotor track", "in"), "how far apart the tips may fly: only the high side"
         )
     }
+    uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.radius")
     about: ClassVar[About] = About(
         title="Rotor track",
         settles="Whether the blades' tips fly in one path, which blade flies high, and by how much.",

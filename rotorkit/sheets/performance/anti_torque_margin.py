@@ -37,6 +37,7 @@ from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
+from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_USED
 from rotorkit.sheets.working import capital
 from rotorkit.sources import cautions
 
@@ -62,6 +63,7 @@ class AntiTorqueMargin(EstimateSheet):
         path: f"is of an older form, where it was {words}: type this angle at its pedal"
         for path, words in FORMER.items()
     }
+    uses: ClassVar[tuple[str, ...]] = (*HOVER_USED, "drive.tail_to_main_rotor", *TAIL_BLADES_USED)
     about: ClassVar[About] = About(
         title="Anti-torque margin",
         settles=(

@@ -59,6 +59,7 @@ from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.performance.airspeeds import calibrated, flown
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
+from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -102,6 +103,7 @@ class Autorotation(EstimateSheet):
             "the rate of descent, and how soon the collective has to be down, are known before they count",
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = (*FLIGHT_USED, *MAIN_BLADES_USED)
     about: ClassVar[About] = About(
         title="Autorotation",
         settles=(

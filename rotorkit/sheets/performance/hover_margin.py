@@ -63,7 +63,7 @@ from rotorkit.sheets.performance.day_and_weight import (
     EstimateWorking,
     HoverPower,
 )
-from rotorkit.sheets.performance.power_reckoning import BY_BLADES
+from rotorkit.sheets.performance.power_reckoning import BY_BLADES, HOVER_USED
 from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
@@ -89,6 +89,7 @@ class HoverMargin(EstimateSheet):
         ),
         Needed("End of the test phase", "the estimate is held against what the tests have shown"),
     )
+    uses: ClassVar[tuple[str, ...]] = HOVER_USED
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(

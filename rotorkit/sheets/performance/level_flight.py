@@ -53,7 +53,7 @@ from rotorkit.rotor.performance import climb_ceiling
 from rotorkit.sheets.base import About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
-from rotorkit.sheets.performance.power_reckoning import Day
+from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -94,6 +94,7 @@ class LevelFlight(DaySheet):
             "First flight out of ground effect", "the speeds, the climb and what the blades allow are known beforehand"
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = FLIGHT_USED
     about: ClassVar[About] = About(
         title="Level flight and climb",
         settles=(

@@ -59,6 +59,10 @@ __all__ = [
     "BY_BLADES",
     "BY_MERIT",
     "BY_PARTS",
+    "FLIGHT_USED",
+    "HOVER_USED",
+    "MAIN_BLADES_USED",
+    "TAIL_BLADES_USED",
     "Day",
     "Estimate",
     "Figures",
@@ -68,6 +72,27 @@ __all__ = [
 
 MAIN_HOVER = "Main rotor in the hover, by blade element:"
 BY_MERIT, BY_PARTS, BY_BLADES = "figure of merit", "induced factor and profile drag", "blade element"
+
+HOVER_USED = (
+    *(f"main_rotor.{name}" for name in ("blades", "radius", "chord", "speed")),
+    *(f"main_rotor.{name}" for name in ("figure_of_merit", "induced_factor", "profile_drag_coefficient")),
+    *(f"tail_rotor.{name}" for name in ("radius", "arm", "figure_of_merit")),
+    *(f"drive.{name}" for name in ("engine_to_main_rotor", "efficiency", "accessory_power")),
+    *(f"engine.{name}" for name in ("rated_power", "rated_speed")),
+    "weights.maximum",
+)
+"""The aircraft file's figures that a hover's power is reckoned from (`Figures`)."""
+FLIGHT_USED = (
+    *HOVER_USED,
+    *(f"tail_rotor.{name}" for name in ("blades", "chord", "speed")),
+    "drive.tail_to_main_rotor",
+    "airframe.flat_plate_area",
+)
+"""Those that level flight's is reckoned from (`power_model_of`)."""
+_BLADE = ("root_cutout", "twist", "lift_slope", "drag_constant", "drag_square", "greatest_lift", "source")
+MAIN_BLADES_USED = ("main_rotor.positive_blade_angle", *(f"main_rotor.blade.{name}" for name in _BLADE))
+TAIL_BLADES_USED = ("tail_rotor.blades", "tail_rotor.chord", *(f"tail_rotor.blade.{name}" for name in _BLADE))
+"""Those of a rotor's blades by blade element (`blades_of`)."""
 
 
 @dataclass(frozen=True)

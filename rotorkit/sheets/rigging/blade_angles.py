@@ -35,7 +35,7 @@ from rotorkit.sheets.base import (
     Row,
     Sheet,
 )
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
 
@@ -167,6 +167,7 @@ class BladeAngles(Sheet):
             of="tail rotor",
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = SIGNS_USED
     about: ClassVar[About] = About(
         title="Blade angles",
         settles=(

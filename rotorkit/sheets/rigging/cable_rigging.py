@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Annotated, Any, ClassVar, Literal, get_args
 
@@ -44,7 +45,7 @@ from rotorkit.rigging import (
 )
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, bars, forecast, judge
 from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork
-from rotorkit.sheets.rigging.gauge_reading import share_not_known
+from rotorkit.sheets.rigging.gauge_reading import cable_used, share_not_known
 from rotorkit.sheets.working import capital, key_of
 from rotorkit.sources import cautions
 
@@ -134,6 +135,7 @@ class CableRigging(CableTension):
             each="cables",
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(
@@ -218,6 +220,11 @@ class CableRigging(CableTension):
         title="Pulleys",
         description="A row for each; wrap and both tensions only where the loss is wanted.",
     )
+
+    @classmethod
+    def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
+        """The sheet's own, and those of the cable that is picked."""
+        return [*super().figures_used(picked, aircraft), *cable_used(picked, aircraft, strength=True)]
 
     @classmethod
     def start(cls, aircraft: Aircraft, cable: str = "") -> dict[str, Any]:
@@ -316,7 +323,7 @@ class CableRiggingWork(CableTensionWork):
             self.pictures.append(Looks("Pulleys", looks))
         mine = [*self._to_do(made), *self.notes]
         self.notes = [*told, *mine] if may_be_slack(self.tension) else [*mine, *told]
-        return self.outcome(f"{self.sheet.about.title}, {self.cable.title}")
+        return self.outcome(f"{self.sheet.about.title}, {self.cable.named}")
 
     # the turnbuckle
 
@@ -477,7 +484,7 @@ class CableRiggingWork(CableTensionWork):
         return Turns(
             "What to turn",
             ("Middle of the day's band",),
-            [TurnRow(f"Turnbuckle, {self.cable.title}", [Turn(amount, way)], self._how(made))],
+            [TurnRow(f"Turnbuckle, {self.cable.named}", [Turn(amount, way)], self._how(made))],
         )
 
     def _how(self, made: TurnbucklePlan) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -32,7 +33,7 @@ from rotorkit.rigging import (
     unknown_tension,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Sheet
-from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOWN, CableWork, Slope
+from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOWN, CableWork, Slope, cable_used
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
@@ -66,6 +67,7 @@ class CableTension(Sheet):
         Needed("First hover", "tension moves with temperature: it must be right on the day", each="cables"),
         Needed("End of the test phase", "new cables stretch: the tension is measured again", each="cables"),
     )
+    uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
     about: ClassVar[About] = About(
         title="Cable tension",
         settles=(
@@ -139,6 +141,11 @@ class CableTension(Sheet):
     )
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
 
+    @classmethod
+    def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
+        """The sheet's own, and those of the cable that is picked."""
+        return [*super().figures_used(picked, aircraft), *cable_used(picked, aircraft)]
+
     def _work(self, aircraft: Aircraft) -> Outcome:
         return CableTensionWork(self, aircraft).whole()
 
@@ -157,7 +164,7 @@ class CableTensionWork(CableWork):
     def whole(self) -> Outcome:
         """All of it: tension as read and carried, verdicts, pictures, and what is said of them."""
         self.work_tension()
-        return self.outcome(f"{self.sheet.about.title}, {self.cable.title}")
+        return self.outcome(f"{self.sheet.about.title}, {self.cable.named}")
 
     def work_tension(self) -> None:
         """The tension of the day and at the limit's temperature, judged, drawn and told."""
@@ -240,7 +247,7 @@ class CableTensionWork(CableWork):
         ):
             said.append(f"The cable goes slack at {say(slack)}, a temperature that it may well meet.")
         if limit is None:
-            said.append(f"The aircraft file gives no limit of the tension of {self.cable.title}: nothing is judged.")
+            said.append(f"The aircraft file gives no limit of the tension of {self.cable.named}: nothing is judged.")
             return said
         if not may_be_slack(self.tension):
             said.append(
@@ -356,7 +363,7 @@ def tension_chart(
             )
         )
     return Chart(
-        f"Tension over temperature, {cable.title}",
+        f"Tension over temperature, {cable.named}",
         f"temperature, {unit_label(degrees, required_kind(Temperature))}",
         f"tension, {unit_label(pounds, required_kind(Force))}",
         curves,

@@ -25,7 +25,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging import TravelFit, TravelReading, blade_angle, control_travel
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -61,6 +61,7 @@ class ControlTravel(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "a pedal with a wide dead band over-controls the first hover"),
     )
+    uses: ClassVar[tuple[str, ...]] = SIGNS_USED
     about: ClassVar[About] = About(
         title="Control travel",
         settles=(

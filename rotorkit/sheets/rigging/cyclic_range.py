@@ -107,6 +107,11 @@ class CyclicRange(Sheet):
         Needed("First rotor turn", "the stick must tilt the disk the way it is moved, and far enough"),
         Needed("First hover", "a cyclic that acts the wrong way, or too little, cannot be flown out of"),
     )
+    uses: ClassVar[tuple[str, ...]] = (
+        "main_rotor.positive_blade_angle",
+        "main_rotor.protractor_reads_positive",
+        "main_rotor.swashplate.rotor_turns",
+    )
     about: ClassVar[About] = About(
         title="Cyclic range",
         settles=(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -61,6 +62,18 @@ class Slope:
     share: Measured | None = None
 
 
+def cable_used(picked: Mapping[str, Any], aircraft: Aircraft, strength: bool = False) -> list[str]:
+    """The figures of the cable that is picked without which its slope cannot be told, nor, with strength, what breaks
+    it: the file's slope, or what it is worked out from."""
+    cable = aircraft.cables.get(str(picked.get("cable", "")))
+    if cable is None or (cable.slope is not None and not strength):
+        return []
+    names = ["diameter", "construction", "steel"]
+    if cable.slope is None:
+        names += ["airframe_material", *(["length"] if cable.airframe_stiffness is not None else [])]
+    return [f"{cable.place}.{name}" for name in names]
+
+
 def share_not_known() -> Measured:
     """The part of a rigid airframe's change of tension that arrives in one that gives way, nobody knows how far."""
     kind = required_kind(Ratio)
@@ -103,10 +116,10 @@ class CableWork(Working):
             what = (
                 "reads divisions, through its table" if name == "dial" else "has no table and shows the tension itself"
             )
-            self.problem(f"{at}{other}", f"must be empty: {self.gauge.title} {what}")
+            self.problem(f"{at}{other}", f"must be empty: {self.gauge.named} {what}")
         if kept is None:
             what = "the dial's reading, such as 27.5" if name == "dial" else "the tension shown, such as 35 lb"
-            self.problem(f"{at}{name}", f"is missing: {self.gauge.title} needs {what}")
+            self.problem(f"{at}{name}", f"is missing: {self.gauge.named} needs {what}")
         self.mixed(f"{at}{name}", kept)
         if self.table is not None:
             for reading in kept or ():
@@ -118,7 +131,7 @@ class CableWork(Working):
 
     def _mean_of(self, readings: Readings) -> Measured:
         kind, what = (Ratio, "dial reading") if self.table is not None else (Force, "tension shown")
-        label = f"{what} ({self.gauge.title})"
+        label = f"{what} ({self.gauge.named})"
         # the gauge's own error does not average out, and holds its resolution
         mean = self.mean(readings, f"the {what}", kind, self.gauge, "this reading", label=label, own_step=False)
         values = [reading.si for reading in readings]

@@ -36,7 +36,7 @@ from rotorkit.sheets.rigging.blade_angles import (
     Position,
     limit_at,
 )
-from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS
+from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
     HOLDS,
@@ -123,6 +123,7 @@ class PitchRigging(BladeAngles):
             of="main rotor",
         ),
     )
+    uses: ClassVar[tuple[str, ...]] = SIGNS_USED
     about: ClassVar[About] = About(
         title="Pitch rigging",
         settles=(

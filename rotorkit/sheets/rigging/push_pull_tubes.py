@@ -183,7 +183,7 @@ class PushPullTubes(Sheet):
         to.compare("Against the limits", [f for f in to.findings if f.measured.kind.si or f.key == "buckling_margin"])
         if looks:
             to.pictures.append(Looks("Witness holes", looks))
-        return to.outcome(f"{self.about.title}, {tube.title}")
+        return to.outcome(f"{self.about.title}, {tube.named}")
 
     def _check_ends(self, to: Working) -> None:
         seen = [(i, row) for i, row in enumerate(self.ends) if row.engagement is not None or row.hole != NOT_LOOKED_AT]

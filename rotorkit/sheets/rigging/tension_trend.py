@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Mapping
 from datetime import date
 from typing import Annotated, Any, ClassVar
 
@@ -35,7 +36,7 @@ from rotorkit.rigging import (
     unknown_tension,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
-from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWork, Slope
+from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWork, Slope, cable_used
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
 
@@ -72,6 +73,7 @@ class TensionTrend(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a cable that goes on giving is coming apart somewhere", each="cables"),
     )
+    uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
     about: ClassVar[About] = About(
         title="Tension trend",
         settles=(
@@ -123,6 +125,11 @@ class TensionTrend(Sheet):
     riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
     days: list[DayRow] = Field(default_factory=list, title="Readings", description="A row for each day, in any order.")
+
+    @classmethod
+    def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
+        """The sheet's own, and those of the cable that is picked."""
+        return [*super().figures_used(picked, aircraft), *cable_used(picked, aircraft)]
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -185,7 +192,7 @@ class _Work(CableWork):
     def whole(self) -> Outcome:
         """All of it: every tension at one temperature, the line through them, and what it says."""
         tensions, slope = self._tensions()
-        title = f"{self.sheet.about.title}, {self.cable.title}"
+        title = f"{self.sheet.about.title}, {self.cable.named}"
         if len(tensions) < 2:
             self.notes.append("Fewer than two taut readings make no line.")
             self.compare("Against the limit")
@@ -314,7 +321,7 @@ class _Work(CableWork):
         word = judged_tension(limit, latest, limit.name).word if limit is not None else ""
         points = [Point(f"latest, {day.isoformat()}", xs[-1], y(float(latest.si)), 0.0, spread, word)]
         return Chart(
-            f"Tension over time, {self.cable.title}",
+            f"Tension over time, {self.cable.named}",
             f"days since {self.first.isoformat()}",
             f"tension at {self.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],

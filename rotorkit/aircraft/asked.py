@@ -1,0 +1,186 @@
+"""The figures of the aircraft file one by one, for whoever asks a person for them: what each holds, in which section it
+stands, and how what was typed is written into the file.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
+from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.model import Aircraft, Cable
+from rotorkit.aircraft.performance_figures import Airframe, BladeShape
+from rotorkit.aircraft.said import figure_title, figure_words
+
+__all__ = ["BLOCKS", "Asked", "asked_at", "asked_in", "key_for", "sections_of", "stands", "written"]
+
+BLOCKS: dict[str, tuple[str, type[Figures]]] = {
+    "cables": ("cable", Cable),
+    "push_pull_tubes": ("push-pull tube", PushPullTube),
+    "instruments": ("instrument", Instrument),
+    "main_rotor.rods": ("rod or stop of the main rotor", Rod),
+    "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),
+}
+"""What a builder may have several of, each under a name of its own: what one is called, and what it holds."""
+_LISTS = ("blades", "fairleads", "pulleys")
+_OPTIONAL: dict[str, type[Figures]] = {
+    "main_rotor.blade": BladeShape,
+    "tail_rotor.blade": BladeShape,
+    "main_rotor.pitch_links": PitchLinks,
+    "tail_rotor.pitch_links": PitchLinks,
+    "main_rotor.swashplate": Swashplate,
+    "airframe": Airframe,
+}
+_ALWAYS = ("aircraft", "main_rotor", "tail_rotor", "drive", "engine", "weights", "performance")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One figure as it is asked for. place: dotted. One of entry, limit, options, or plain text; many: a list of texts,
+    parted by commas; whole: a whole number. needed: whether a job may wait for it."""
+
+    place: str
+    title: str
+    words: str
+    needed: bool
+    entry: Entry | None = None
+    limit: LimitEntry | None = None
+    options: tuple[str, ...] = ()
+    many: bool = False
+    whole: bool = False
+
+
+def key_for(title: str, there: Any = ()) -> str:
+    """The name of a new block from its title: lower-case letters and digits, parted by underscores, not one of those
+    that are there.
+
+    >>> key_for("Anti-torque cable, left", ["anti_torque_cable_left"])
+    'anti_torque_cable_left_2'
+    """
+    name = re.sub(r"[^a-z0-9]+", "_", title.lower()).strip("_") or "one"
+    found, number = name, 2
+    while found in there:
+        found, number = f"{name}_{number}", number + 1
+    return found
+
+
+def sections_of(aircraft: Aircraft) -> dict[str, type[Section]]:
+    """Every section that can be asked for, by its place: those that any aircraft has, those that are optional, and each
+    cable, tube, rod and instrument that the file names."""
+    found: dict[str, type[Section]] = {}
+    for name in _ALWAYS:
+        found[name] = type(getattr(aircraft, name))
+        found |= {place: model for place, model in _OPTIONAL.items() if place.startswith(f"{name}.")}
+        if name == "engine":
+            found["airframe"] = Airframe
+    for table, (_, model) in BLOCKS.items():
+        for key in _blocks(aircraft, table):
+            found[f"{table}.{key}"] = model
+            if model is Cable:
+                found[f"{table}.{key}.turnbuckle"] = Turnbuckle
+    return found
+
+
+def _blocks(aircraft: Aircraft, table: str) -> dict[str, Any]:
+    at: Any = aircraft
+    for name in table.split("."):
+        at = getattr(at, name)
+    return dict(at)
+
+
+def asked_in(place: str, model: type[Section]) -> Iterator[Asked]:
+    """Each figure of a section, the needed ones first; then its limits."""
+    needed = model.needed_figures() if issubclass(model, Figures) else []
+    rest = [name for name in model.model_fields if name not in needed]
+    for name in [*needed, *rest]:
+        info = model.model_fields[name]
+        if (one := _asked(f"{place}.{name}", info, name in needed)) is not None:
+            yield one
+    limits = model.model_fields.get("limits")
+    if limits is not None and isinstance(kind := limits.annotation, type) and issubclass(kind, Section):
+        yield from asked_in(f"{place}.limits", kind)
+
+
+def asked_at(place: str, aircraft: Aircraft) -> Asked | None:
+    """One figure by its place; None where nothing of that name can be asked for."""
+    table, _, key = place.rpartition(".")
+    model = sections_of(aircraft).get(table)
+    if model is None or key not in model.model_fields:
+        return None
+    needed = issubclass(model, Figures) and key in model.needed_figures()
+    return _asked(place, model.model_fields[key], needed)
+
+
+def _asked(place: str, info: FieldInfo, needed: bool) -> Asked | None:
+    key = place.rpartition(".")[2]
+    said: dict[str, Any] = {
+        "place": place,
+        "title": figure_title(place),
+        "words": figure_words(place),
+        "needed": needed,
+    }
+    for mark in info.metadata:
+        if isinstance(mark, Entry):
+            return Asked(**said, entry=mark)
+        if isinstance(mark, LimitEntry):
+            return Asked(**said, limit=mark)
+        if isinstance(mark, Choice):
+            return Asked(**said, options=mark.options)
+    if key in _LISTS:
+        return Asked(**said, many=True)
+    if get_origin(info.annotation) is dict:
+        return None
+    kinds = _kinds(info.annotation)
+    options = tuple(one for kind in kinds for one in _options(kind))
+    if options:
+        if key in ("positive_blade_angle", "protractor_reads_positive"):
+            boom = place.startswith("tail_rotor")
+            options = tuple(one for one in options if ("boom" in one) is boom)
+        return Asked(**said, options=options)
+    if int in kinds:
+        return Asked(**said, whole=True)
+    if str in kinds or any(getattr(kind, "__name__", "") == "date" for kind in kinds):
+        return Asked(**said)
+    return None
+
+
+def _kinds(annotation: Any) -> list[Any]:
+    if get_origin(annotation) is Literal or isinstance(annotation, type):
+        return [annotation]
+    return [one for part in get_args(annotation) for one in _kinds(part)]
+
+
+def _options(kind: Any) -> tuple[str, ...]:
+    if get_origin(kind) is Literal:
+        return tuple(map(str, get_args(kind)))
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return tuple(str(one.value) for one in kind)
+    return ()
+
+
+def written(asked: Asked, text: str) -> Any:
+    """How what was typed is written into the file; None for what is left empty, which takes the key out."""
+    text = text.strip()
+    if not text:
+        return None
+    if asked.many:
+        return [] if text == "none" else [part.strip() for part in text.split(",") if part.strip()]
+    if asked.entry is not None:
+        text = text.replace("degF", "°F").replace("degC", "°C")  # as a person writes it
+    if asked.whole and re.fullmatch(r"-?\d+", text):
+        return int(text)
+    return text
+
+
+def stands(given: Any) -> str:
+    """What stands in the file, as it is typed into a field."""
+    if isinstance(given, list):
+        return ", ".join(map(str, given)) if given else ""
+    return "" if given is None else str(given)

@@ -1,0 +1,117 @@
+"""The drive train: speeds, torque, shafts, joints, belts, bearings, clutches, brakes, and what vibrates in it.
+
+- speeds, train: every shaft's speed from any one, ratios by turns counted, slip, rotor-speed limits
+- shafts: torque, torsion stress and twist, keys, splines, flanges; universal_joint: uneven turning and pairs
+- belt_geometry, belts: wraps, lengths, tensions, power, and how to set them
+- bearings: life, duty cycles, fault frequencies; clutches, brakes
+- critical: closed forms of critical speeds; whirl: any shaft line by finite elements; torsion: torsional modes
+"""
+
+from __future__ import annotations
+
+# isort: off
+# fmt: off
+from rotorkit.drive.speeds import (
+    belt_slip, blade_passage_frequency, gear_driven_speed, highest_power_off_rotor_speed,
+    least_power_on_rotor_speed, lowest_power_off_rotor_speed, needle_split, pulley_driven_speed, ratio_by_turns,
+    rotation_rate_from_passages, tachometer_error,
+)
+from rotorkit.drive.train import (
+    Link, ShaftLoad, Train, belt, gears, one_way_clutch, shaft, train,
+)
+from rotorkit.drive.shafts import (
+    bolt_shear_stress, equivalent_length, flange_friction_torque, key_bearing_stress, key_shear_stress, peak_torque,
+    polar_second_moment, power_from_torque, shaft_twist, solid_diameter_for_stress, spline_bearing_stress,
+    torque_for_stress, torque_for_twist, torque_from_power, torsion_stress, torsional_stiffness,
+)
+from rotorkit.drive.universal_joint import (
+    JointPair, universal_joint_acceleration, universal_joint_angle_for_fluctuation, universal_joint_fluctuation,
+    universal_joint_greatest_acceleration, universal_joint_greatest_speed, universal_joint_least_speed,
+    universal_joint_pair, universal_joint_speed, universal_joint_unit_ratio_angle,
+)
+from rotorkit.drive.belt_geometry import (
+    belt_span, centre_distance_for_belt_length, crossed_belt_length, crossed_belt_span, crossed_belt_wrap,
+    open_belt_length, open_belt_wrap_large, open_belt_wrap_small,
+)
+from rotorkit.drive.belts import (
+    belt_allowed_tension, belt_linear_density, belt_power, belt_power_from_initial_tension, belt_shaft_load,
+    belt_slip_margin, belt_speed, belt_speed_for_greatest_power, belt_tension_ratio, centrifugal_tension,
+    deflection_force, deflection_rule, initial_tension, initial_tension_for_power, number_of_belts,
+    slack_side_tension, span_frequency, tension_difference_for_power, tension_from_deflection,
+    tension_from_span_frequency, tight_side_tension_for_power,
+)
+from rotorkit.drive.bearings import (
+    BALL, ROLLER, BearingFrequencies, bearing_capacity_for_life, bearing_frequencies, bearing_life_at_reliability,
+    bearing_life_hours, bearing_life_revolutions, bearing_life_ten, duty_cycle_load, duty_cycle_speed,
+    equivalent_bearing_load,
+)
+from rotorkit.drive.clutches import (
+    LineContact, centrifugal_clutch_torque, clutch_acceleration, clutch_pressure_mean, clutch_pressure_uniform_wear,
+    clutch_slip_energy, clutch_slip_energy_of_two_rotors, clutch_slip_time, clutch_torque_uniform_pressure,
+    clutch_torque_uniform_wear, cone_clutch_torque, line_contact, plate_force_for_pressure,
+    roller_clutch_normal_force, roller_clutch_wedges,
+)
+from rotorkit.drive.brakes import (
+    BandTensions, band_and_block_tension_ratio, band_brake_force, band_brake_tensions, band_lever_tensions,
+    band_tension_ratio, block_friction_coefficient, brake_energy, brake_power, brake_temperature_rise,
+    disc_brake_torque, kinetic_energy, rotor_speed_for_brake_energy, rotor_stopping_time, shoe_brake_force,
+    stopping_time,
+)
+from rotorkit.drive.critical import (
+    SHAFT_ENDS, WhirlBand, axial_stiffness_between_ends, critical_speed_from_deflection,
+    critical_speed_of_overhung_disc, deflection_at_speed, dunkerley_frequency, rayleigh_frequency,
+    round_bar_second_moment, speeds_for_deflection, stiffness_at_load, uniform_shaft_frequency, vibration_frequency,
+)
+from rotorkit.drive.torsion import (
+    TorsionalModes, damped_frequency, firing_frequency, holzer_frequencies, holzer_residual, node_distance,
+    referred_inertia, referred_stiffness, stiffness_of_shafts_in_series, torsional_chain,
+    torsional_frequency_one_rotor, torsional_frequency_two_rotors, torsional_modes,
+)
+from rotorkit.drive.whirl import (
+    Bearing, CriticalSpeed, Disc, ShaftLine, ShaftPiece, WhirlModes, cowper_shear_coefficient, shaft_line,
+    solid_disc,
+)
+# isort: on
+
+__all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
+    "belt_slip", "blade_passage_frequency", "gear_driven_speed", "highest_power_off_rotor_speed",
+    "least_power_on_rotor_speed", "lowest_power_off_rotor_speed", "needle_split", "pulley_driven_speed",
+    "ratio_by_turns", "rotation_rate_from_passages", "tachometer_error",
+    "Link", "ShaftLoad", "Train", "belt", "gears", "one_way_clutch", "shaft", "train",
+    "bolt_shear_stress", "equivalent_length", "flange_friction_torque", "key_bearing_stress", "key_shear_stress",
+    "peak_torque", "polar_second_moment", "power_from_torque", "shaft_twist", "solid_diameter_for_stress",
+    "spline_bearing_stress", "torque_for_stress", "torque_for_twist", "torque_from_power", "torsion_stress",
+    "torsional_stiffness",
+    "JointPair", "universal_joint_acceleration", "universal_joint_angle_for_fluctuation",
+    "universal_joint_fluctuation", "universal_joint_greatest_acceleration", "universal_joint_greatest_speed",
+    "universal_joint_least_speed", "universal_joint_pair", "universal_joint_speed",
+    "universal_joint_unit_ratio_angle",
+    "belt_span", "centre_distance_for_belt_length", "crossed_belt_length", "crossed_belt_span", "crossed_belt_wrap",
+    "open_belt_length", "open_belt_wrap_large", "open_belt_wrap_small",
+    "belt_allowed_tension", "belt_linear_density", "belt_power", "belt_power_from_initial_tension",
+    "belt_shaft_load", "belt_slip_margin", "belt_speed", "belt_speed_for_greatest_power", "belt_tension_ratio",
+    "centrifugal_tension", "deflection_force", "deflection_rule", "initial_tension", "initial_tension_for_power",
+    "number_of_belts", "slack_side_tension", "span_frequency", "tension_difference_for_power",
+    "tension_from_deflection", "tension_from_span_frequency", "tight_side_tension_for_power",
+    "BALL", "ROLLER", "BearingFrequencies", "bearing_capacity_for_life", "bearing_frequencies",
+    "bearing_life_at_reliability", "bearing_life_hours", "bearing_life_revolutions", "bearing_life_ten",
+    "duty_cycle_load", "duty_cycle_speed", "equivalent_bearing_load",
+    "LineContact", "centrifugal_clutch_torque", "clutch_acceleration", "clutch_pressure_mean",
+    "clutch_pressure_uniform_wear", "clutch_slip_energy", "clutch_slip_energy_of_two_rotors", "clutch_slip_time",
+    "clutch_torque_uniform_pressure", "clutch_torque_uniform_wear", "cone_clutch_torque", "line_contact",
+    "plate_force_for_pressure", "roller_clutch_normal_force", "roller_clutch_wedges",
+    "BandTensions", "band_and_block_tension_ratio", "band_brake_force", "band_brake_tensions",
+    "band_lever_tensions", "band_tension_ratio", "block_friction_coefficient", "brake_energy", "brake_power",
+    "brake_temperature_rise", "disc_brake_torque", "kinetic_energy", "rotor_speed_for_brake_energy",
+    "rotor_stopping_time", "shoe_brake_force", "stopping_time",
+    "SHAFT_ENDS", "WhirlBand", "axial_stiffness_between_ends", "critical_speed_from_deflection",
+    "critical_speed_of_overhung_disc", "deflection_at_speed", "dunkerley_frequency", "rayleigh_frequency",
+    "round_bar_second_moment", "speeds_for_deflection", "stiffness_at_load", "uniform_shaft_frequency",
+    "vibration_frequency",
+    "TorsionalModes", "damped_frequency", "firing_frequency", "holzer_frequencies", "holzer_residual",
+    "node_distance", "referred_inertia", "referred_stiffness", "stiffness_of_shafts_in_series", "torsional_chain",
+    "torsional_frequency_one_rotor", "torsional_frequency_two_rotors", "torsional_modes",
+    "Bearing", "CriticalSpeed", "Disc", "ShaftLine", "ShaftPiece", "WhirlModes", "cowper_shear_coefficient",
+    "shaft_line", "solid_disc",
+]
+# fmt: on

@@ -1,0 +1,184 @@
+"""Where a belt lies: wraps, lengths, spans, centre distance, for open and crossed belts on two pulleys."""
+
+from __future__ import annotations
+
+from rotorkit import sources
+from rotorkit.formula import acos, asin, formula, pi, sqrt
+from rotorkit.formula.contract import contract
+from rotorkit.quantities import Angle, Length, QuantityError
+
+__all__ = [
+    "belt_span",
+    "centre_distance_for_belt_length",
+    "crossed_belt_length",
+    "crossed_belt_span",
+    "crossed_belt_wrap",
+    "open_belt_length",
+    "open_belt_wrap_large",
+    "open_belt_wrap_small",
+]
+
+_SIZE = ("1 mm", "100 m")
+_LETTERS = {"large_diameter": "D", "small_diameter": "d", "centre_distance": "C"}
+_VALID = dict.fromkeys(_LETTERS, _SIZE)
+_SHOWN = dict.fromkeys(_LETTERS, ("in", "mm"))
+_LENGTH_SHOWN = {**_SHOWN, "result": ("in", "mm")}
+_GEOMETRY = sources.ARITHMETIC.at("belt tangent to two circles")
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_VALID, shown=_SHOWN)
+def open_belt_wrap_small(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Angle:
+    """Wrap of an open belt on the small pulley, where it slips first. Formula: pi - 2 asin((D - d) / (2 C)).
+
+    Parameters
+    ----------
+    large_diameter, small_diameter : Length
+        of the pulleys, pitch diameters.
+    centre_distance : Length
+        between their axes.
+
+    Returns
+    -------
+    Angle
+        The wrap.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(open_belt_wrap_small("0.625 m", "0.25 m", "1 m"), "deg", digits=4)
+    '158.4°'
+    """
+    return pi - 2 * asin((large_diameter - small_diameter) / (2 * centre_distance))
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_VALID, shown=_SHOWN)
+def open_belt_wrap_large(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Angle:
+    """Wrap of an open belt on the large pulley. Formula: pi + 2 asin((D - d) / (2 C)).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(open_belt_wrap_large("0.625 m", "0.25 m", "1 m"), "deg", digits=4)
+    '201.6°'
+    """
+    return pi + 2 * asin((large_diameter - small_diameter) / (2 * centre_distance))
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_VALID, shown=_SHOWN)
+def crossed_belt_wrap(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Angle:
+    """Wrap of a crossed belt, the same on both pulleys. Formula: pi + 2 asin((D + d) / (2 C)).
+
+    Examples
+    --------
+    0.45 and 0.2 m at 1.95 m: 199.2 degrees, 3.476 rad.
+
+    >>> from rotorkit.quantities import say
+    >>> say(crossed_belt_wrap("0.45 m", "0.2 m", "1.95 m"), "rad", digits=4)
+    '3.476 rad'
+    """
+    return pi + 2 * asin((large_diameter + small_diameter) / (2 * centre_distance))
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result="S", valid=_VALID, shown=_LENGTH_SHOWN)
+def belt_span(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Length:
+    """Free length of one run of an open belt, between where it touches the pulleys. Formula: sqrt(C^2 - (D - d)^2/4).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(belt_span("13.5 in", "9 in", "24 in"), "in", digits=4)
+    '23.89 in'
+    """
+    return sqrt(centre_distance**2 - (large_diameter - small_diameter) ** 2 / 4)
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result="S", valid=_VALID, shown=_LENGTH_SHOWN)
+def crossed_belt_span(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Length:
+    """Free length of one run of a crossed belt. Formula: sqrt(C^2 - (D + d)^2/4).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(crossed_belt_span("0.45 m", "0.2 m", "1.95 m"), "m", digits=4)
+    '1.923 m'
+    """
+    return sqrt(centre_distance**2 - (large_diameter + small_diameter) ** 2 / 4)
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result="L", valid=_VALID, shown=_LENGTH_SHOWN)
+def open_belt_length(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Length:
+    """Length of an open belt round two pulleys, exact. Formula: 2 S + pi (D + d)/2 + (D - d) asin((D - d)/(2 C)).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(open_belt_length("13.5 in", "9 in", "24 in"), "in", digits=5)
+    '83.554 in'
+    """
+    return (
+        2 * sqrt(centre_distance**2 - (large_diameter - small_diameter) ** 2 / 4)
+        + pi * (large_diameter + small_diameter) / 2
+        + (large_diameter - small_diameter) * asin((large_diameter - small_diameter) / (2 * centre_distance))
+    )
+
+
+@formula(source=_GEOMETRY, letters=_LETTERS, result="L", valid=_VALID, shown=_LENGTH_SHOWN)
+def crossed_belt_length(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Length:
+    """Length of a crossed belt round two pulleys, exact. Formula: 2 S + (D + d) (pi/2 + asin((D + d)/(2 C))).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(crossed_belt_length("0.45 m", "0.2 m", "1.95 m"), "m", digits=4)
+    '4.975 m'
+    """
+    return 2 * sqrt(centre_distance**2 - (large_diameter + small_diameter) ** 2 / 4) + (
+        large_diameter + small_diameter
+    ) * (pi - acos((large_diameter + small_diameter) / (2 * centre_distance)))
+
+
+@contract
+def centre_distance_for_belt_length(
+    belt_length: Length, large_diameter: Length, small_diameter: Length, crossed: bool = False
+) -> Length:
+    """Distance of the pulleys' axes at which a belt of a length is just straight.
+
+    Parameters
+    ----------
+    belt_length : Length
+        pitch length of the belt.
+    large_diameter, small_diameter : Length
+        pitch diameters.
+    crossed : bool
+        whether the belt crosses itself.
+
+    Returns
+    -------
+    Length
+        The centre distance.
+
+    Raises
+    ------
+    QuantityError
+        the belt is too short to go round both pulleys.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(centre_distance_for_belt_length("83.554 in", "13.5 in", "9 in"), "in", digits=4)
+    '24.00 in'
+    """
+    from scipy.optimize import brentq
+
+    length = crossed_belt_length.si if crossed else open_belt_length.si
+    least = (large_diameter + small_diameter) / 2
+    if length(large_diameter, small_diameter, least * (1 + 1e-12)) > belt_length:
+        raise QuantityError("centre_distance_for_belt_length: belt_length is too short to go round both pulleys")
+    return float(
+        brentq(
+            lambda c: length(large_diameter, small_diameter, c) - belt_length,
+            least * (1 + 1e-12),
+            belt_length,
+            xtol=1e-12,
+        )
+    )

@@ -1,0 +1,224 @@
+"""The builder's aircraft as a form: every section of the aircraft file as typed fields, each written back into it."""
+
+from __future__ import annotations
+
+import threading
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
+from rotorkit.aircraft.asked import BLOCKS, asked_in, sections_of
+from rotorkit.aircraft.entries import Figures
+from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.folder.checks import Folder
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.asking import AddBlock, FiguresBox
+from rotorkit.notebook.closing import close_all
+from rotorkit.notebook.guarded import Guarded
+from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.parts import options_kept, put
+from rotorkit.notebook.style import STYLE
+from rotorkit.sheets.catalogue import sheets_in_order
+
+__all__ = ["AircraftForm"]
+
+ADDED = (*BLOCKS, "controls")
+"""What can be added by a button, in the order of the buttons' list."""
+ROWS = "dial reading and tension on each line, such as: 12 20 lb"
+
+
+class AircraftForm(Guarded):
+    """A form over the aircraft file of a working folder: one section at a time, and what each job still waits for.
+
+    Arguments: folder, the working folder (default: the nearest one). `show` picks a section; `figures` are its fields.
+    """
+
+    def __init__(self, folder: Folder | None = None) -> None:
+        self.folder = folder or Folder.here()
+        self._lock = threading.RLock()
+        self.figures: FiguresBox | None = None
+        self.gauge: GaugeTableBox | None = None
+        self.state = widgets.HTML()
+        self.pick = widgets.Dropdown(description="Section", options=[])
+        self.new = widgets.Dropdown(description="Add another", options=[("nothing", ""), *map(_addable, ADDED)])
+        for chooser in (self.pick, self.new):
+            chooser.style.description_width = "initial"
+        self.fields = widgets.VBox([])
+        self.adding = widgets.VBox([])
+        self._settling = False
+        self.pick.observe(self._guard(self._picked), names="value")
+        self.new.observe(self._guard(lambda change: self._offer(change["new"])), names="value")
+        picker, adder = boxed([self.pick], "rotorkit-pick"), boxed([self.new], "rotorkit-pick")
+        shown = [widgets.HTML(STYLE), self.state, picker, self.fields, adder, self.adding]
+        self.box = boxed(shown, "rotorkit-form", upright=True)
+        self._settle()
+        self.show(next(iter(self.sections)))
+
+    @property
+    def system(self) -> str:  # type: ignore[override]
+        """The display system of the aircraft file."""
+        return self.folder.aircraft.aircraft.display
+
+    def _settle(self) -> None:
+        """Follow the file: its sections, and what the jobs wait for."""
+        aircraft = self.folder.aircraft
+        self.sections = sections_of(aircraft)
+        self._settling = True
+        try:
+            options_kept(self.pick, [(self._named(place), place) for place in self.sections], next(iter(self.sections)))
+        finally:
+            self._settling = False
+        put(self.state, pages.framed(_waiting(aircraft)))
+
+    def _named(self, place: str) -> str:
+        at: Any = self.folder.aircraft
+        for name in place.split("."):
+            at = at.get(name) if isinstance(at, dict) else getattr(at, name, None)
+        title = place.replace("_", " ").replace(".", ": ")
+        lacking = len(at.lacking()) if isinstance(at, Figures) else 0
+        if at is None:
+            return f"{title} (optional, not there yet)"
+        return f"{title} ({lacking} to be filled in)" if lacking else title
+
+    def _picked(self, change: Any) -> None:
+        if not self._settling:
+            self.show(change["new"])
+
+    def show(self, place: str) -> None:
+        """Show the fields of a section, by its place: "main_rotor", "cables.pedal_left"."""
+        if not place:
+            return
+        if self.pick.value != place:
+            self.pick.value = place  # comes back here
+            return
+        close_all(*self.fields.children)
+        if self.figures is not None:
+            self.figures.close()
+        asked = list(asked_in(place, self.sections[place]))
+        self.figures = FiguresBox(self.folder, asked, self._written, self._guard)
+        self.gauge, children = None, [self.figures.box]
+        if place.startswith("instruments.") and self._measures(place) == "cable tension":
+            self.gauge = GaugeTableBox(self.folder, place, self._written, self._guard)
+            children.append(self.gauge.box)
+        self.fields.children = children
+
+    def _measures(self, place: str) -> str:
+        one = self.folder.aircraft.instruments[place.partition(".")[2]]
+        return one.measures if one.has("measures") else ""
+
+    def _offer(self, table: str) -> None:
+        close_all(*self.adding.children)
+        self.adder = AddBlock(self.folder, table, self._added, self._guard) if table else None
+        self.adding.children = [self.adder.box] if self.adder is not None else []
+
+    def add(self, table: str, title: str, measures: str = "", ends: str = "") -> str:
+        """Add a cable, tube, rod, instrument or control, as the button does: its key in the file."""
+        self.new.value = table
+        self._offer(table)
+        assert self.adder is not None
+        self.adder.name.value = title
+        if measures:
+            self.adder.measures.value = measures
+        if ends:
+            self.adder.ends.value = ends
+        return self.adder.add()
+
+    def _added(self, _aircraft: Aircraft) -> None:
+        before = set(self.sections)
+        self._follow()
+        fresh = [place for place in self.sections if place not in before]
+        if fresh:
+            self.show(fresh[0])
+
+    def _written(self, _aircraft: Aircraft) -> None:
+        self._follow()
+        assert self.figures is not None
+        self.figures.folder = self.folder
+
+    def _follow(self) -> None:
+        self.folder = Folder(self.folder.path)
+        self._settle()
+
+    def _tell_fault(self, fault: Exception) -> None:
+        put(self.state, pages.framed(words.fault(fault)))
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.box)
+
+
+def _addable(table: str) -> tuple[str, str]:
+    return (BLOCKS[table][0] if table in BLOCKS else "control of the pilot's"), table
+
+
+def _waiting(aircraft: Aircraft) -> str:
+    """Which jobs can be worked with what the file holds, and how many figures each of the others waits for."""
+    rows = []
+    for sheet in sheets_in_order():
+        lacking = sheet.figures_lacking(sheet.picked_in({}, aircraft), aircraft)
+        if lacking:
+            told = "1 figure" if len(lacking) == 1 else f"{len(lacking)} figures"
+            rows.append((sheet.about.title, told))
+    contradictions = words.listed(aircraft.inconsistencies())
+    fits = f"<p><b>These do not fit together</b></p>{contradictions}" if aircraft.inconsistencies() else ""
+    if not rows:
+        return f"{fits}<p>Every job has the figures that it needs of the aircraft.</p>"
+    return fits + words.table("What jobs still wait for", ("Job", "to be filled in"), rows)
+
+
+class GaugeTableBox:
+    """A calibration table of a tension gauge, added to the aircraft file by a button."""
+
+    def __init__(self, folder: Folder, place: str, done: Any, guard: Any) -> None:
+        self.folder, self.place, self.done = folder, place, done
+        self.riser, self.diameter = self._text("Riser"), self._text("Cable diameter")
+        self.spread = self._text("Uncertainty of the tensions")
+        self.diameter.placeholder, self.spread.placeholder = "3/32 in", "optional: 1 lb"
+        self.rows = widgets.Textarea(description="Rows of the table", placeholder=ROWS, rows=6)
+        self.rows.style.description_width = "initial"
+        self.rows.add_class("rotorkit-keep")
+        button = widgets.Button(description="Add this gauge table", disabled=folder.is_demo)
+        button.on_click(guard(lambda _button: self.add()))
+        self.message = widgets.HTML()
+        head = widgets.HTML(pages.framed("<h3>Another calibration table of this gauge</h3>" + words.hint(ROWS)))
+        children = [head, self.riser, self.diameter, self.rows, self.spread, button, self.message]
+        self.box = boxed(children, "rotorkit-form", upright=True)
+
+    @staticmethod
+    def _text(label: str) -> Any:
+        made = widgets.Text(description=label, continuous_update=True)
+        made.style.description_width = "initial"
+        made.add_class("rotorkit-keep")
+        return made
+
+    def add(self) -> bool:
+        """Add it to the gauge: whether that was done; the message says why not."""
+        rows: list[list[Any]] = []
+        for number, line in enumerate(self.rows.value.splitlines(), 1):
+            if not line.strip():
+                continue
+            dial, _, tension = line.strip().replace("\t", " ").replace(",", " ").partition(" ")
+            try:
+                rows.append([float(dial), tension.strip()])
+            except ValueError:
+                return self._refuse(f'Row {number} needs {ROWS}; got "{line.strip()}"')
+        table: dict[str, Any] = {"riser": self.riser.value.strip(), "cable_diameter": self.diameter.value.strip()}
+        if self.spread.value.strip():
+            table["uncertainty"] = self.spread.value.strip()
+        table["rows"] = rows
+        try:
+            aircraft = set_values(self.folder.path, {f"{self.place}.tables[]": table})
+        except AircraftFileError as problem:
+            told = [f"{place.rpartition('.')[2].replace('_', ' ')} {said}" for place, said in problem.faults]
+            return self._refuse("; ".join(told) or str(problem))
+        put(self.message, pages.framed(words.done(f"Added to {AIRCRAFT_FILE}: a table of {len(rows)} rows.")))
+        for one in (self.riser, self.diameter, self.rows, self.spread):
+            one.value = ""
+        self.done(aircraft)
+        return True
+
+    def _refuse(self, said: str) -> bool:
+        put(self.message, pages.framed(words.wrong(words.capital(said))))
+        return False

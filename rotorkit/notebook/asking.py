@@ -1,0 +1,376 @@
+"""Figures of the aircraft file as typed fields: asked for in the job that needs them, and section by section.
+
+What is typed is written into the aircraft file itself, all of a part at once, with its comments kept; a fault is said
+at its field, and the file then stays as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
+from rotorkit.aircraft.asked import BLOCKS, Asked, asked_at, key_for, stands, written
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
+from rotorkit.aircraft.instruments import MEASURES
+from rotorkit.folder.checks import Folder
+from rotorkit.notebook import pages, typed, words
+from rotorkit.notebook.closing import close_all
+from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.parts import put
+from rotorkit.quantities import required_kind, unit_for_display
+from rotorkit.sheets.base import Field, Sheet
+from rotorkit.sheets.catalogue import sheets_in_order
+
+__all__ = ["FiguresBox", "JobAsks", "needed_by"]
+
+DEMO = "This is the demo inside the program, which is read-only: make a folder of your own with 'rotorkit new DIR'."
+WRITE = "Write into the aircraft file"
+TABLE_OF = {
+    "cables": "cables",
+    "push-pull tubes": "push_pull_tubes",
+    "instruments": "instruments",
+    "controls": "controls",
+    "corners": "controls",
+}
+"""The table of the aircraft file that a field's choices come from."""
+
+
+def needed_by(place: str) -> list[str]:
+    """The titles of the jobs that cannot be worked without a figure."""
+    table, _, key = place.rpartition(".")
+    found = []
+    for sheet in sheets_in_order():
+        for used in sheet.uses:
+            of, _, name = used.rpartition(".")
+            fits = of == table or (of == "{rotor}" and table in ("main_rotor", "tail_rotor"))
+            if name == key and (fits or (of == "cables.{cable}" and table.startswith("cables."))):
+                found.append(sheet.about.title)
+                break
+    return found
+
+
+def _spec(asked: Asked, system: str) -> Field:
+    how = asked.words
+    if asked.many:
+        how = f"{how}. Part them by commas; write none where there is none".removeprefix(". ")
+    choice = Choice(options=asked.options) if asked.options else None
+    jobs = needed_by(asked.place) if asked.needed else []
+    if jobs:
+        how = f"{how}{'. ' if how else ''}Needed by: {', '.join(jobs)}."
+    return Field(asked.place, words.capital(asked.title.rpartition(": ")[2]), how, False, asked.entry, choice)
+
+
+SIDES = ("low", "high", "source")
+"""What a limit holds."""
+
+
+class FiguresBox:
+    """Fields for figures of the aircraft file, with a button that writes them into it.
+
+    Arguments: folder; asked, the figures; done, called with the aircraft as it is after a writing; title, what stands
+    above; always, values that are written along with them, by place (what a new cable is called).
+    """
+
+    def __init__(
+        self,
+        folder: Folder,
+        asked: Iterable[Asked],
+        done: Callable[[Aircraft], None],
+        guard: Callable[[Callable[..., Any]], Callable[..., None]],
+        head: str = "",
+    ) -> None:
+        self.folder, self.done = folder, done
+        self.aircraft = folder.aircraft
+        self.system = self.aircraft.aircraft.display
+        self.asked = {one.place: one for one in asked}
+        self.boxes: dict[str, FieldBox] = {}
+        self._filled: dict[str, str] = {}
+        self._read()
+        lines = []
+        for one in self.asked.values():
+            lines += self._lines(one)
+        self.message = widgets.HTML()
+        self.button = widgets.Button(description=WRITE, disabled=folder.is_demo)
+        self.button.on_click(guard(lambda _button: self.write()))
+        if folder.is_demo:
+            put(self.message, words.hint(DEMO))
+        fields = boxed(lines, "rotorkit-fields", upright=True)
+        self.box = boxed([widgets.HTML(head), fields, self.button, self.message], "rotorkit-form", upright=True)
+
+    def _read(self) -> None:
+        """The file as it stands now: what a later writing is held against."""
+        file = self.folder.path / AIRCRAFT_FILE
+        self.seen, self.tables = text_of(file), load_toml(file)
+
+    def _lines(self, one: Asked) -> list[Any]:
+        if one.limit is None:
+            return [self._line(one.place, _spec(one, self.system), self._given(one.place))]
+        kind = required_kind(one.limit.kind)
+        unit = one.limit.unit if one.limit.unit is not None else kind.shown("us")
+        other = unit_for_display(unit, kind, "metric") if unit else unit
+        entry = Entry(one.limit.kind, (unit, other))
+        given = self._given(one.place)
+        given = given if isinstance(given, Mapping) else {}
+        name, lines = words.capital(one.limit.name), []
+        for side, said in (("low", "at least"), ("high", "at most")):
+            spec = Field(f"{one.place}.{side}", f"{name}, {said}", one.words, False, entry)
+            lines.append(self._line(spec.name, spec, given.get(side)))
+        page = "The manual's page that gives the limit. Without a limit, leave all three empty."
+        spec = Field(f"{one.place}.source", f"{name}, manual page", page, False)
+        return [*lines, self._line(spec.name, spec, given.get("source"))]
+
+    def _line(self, place: str, spec: Field, given: Any) -> Any:
+        box = FieldBox(place, spec, spec.title, self.aircraft, self._changed, self._changed)
+        self.boxes[place] = box
+        self._fill(place, given)
+        style = ("rotorkit-line", "choice") if box.is_choice else ("rotorkit-line",)
+        children = [box.control, box.echo] if box.is_choice else [box.control, box.unit, box.echo]
+        return boxed(children, *style)
+
+    def _fill(self, place: str, given: Any) -> None:
+        """Put what the file holds into a field."""
+        box, text = self.boxes[place], stands(given)
+        entry = box.spec.entry
+        box.put(typed.for_field(text, entry, self.system) if entry is not None and text else text)
+        box.tell("")
+        self._filled[place] = box.text
+
+    def _touched(self, place: str) -> bool:
+        """Whether the person has typed into a field since it was filled from the file."""
+        return self.boxes[place].text != self._filled[place]
+
+    def _look_again(self) -> None:
+        """Read the file again, and fill the fields that nobody has typed into from it."""
+        self._read()
+        for place in self.boxes:
+            if not self._touched(place):
+                self._fill(place, self._given(place))
+
+    def _given(self, place: str) -> Any:
+        at: Any = self.tables
+        for name in place.split("."):
+            at = at.get(name) if isinstance(at, Mapping) else None
+        return at
+
+    def _changed(self, box: FieldBox) -> None:
+        box.tell("")
+
+    def set(self, place: str, text: str) -> None:
+        """Type into a field: "main_rotor.radius", "cables.left.limits.tension.low"."""
+        self.boxes[place].put(text)
+        self.boxes[place].tell("")
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """What is to be written: what differs from the file, by place."""
+        found: dict[str, Any] = {}
+        for place, one in self.asked.items():
+            if not any(map(self._touched, self._boxes_of(one))):
+                continue
+            if one.limit is not None:
+                sides = {side: self.boxes[f"{place}.{side}"].reading() for side in SIDES}
+                value: Any = {side: text for side, text in sides.items() if text} or None
+                if value is not None:
+                    value.setdefault("source", "")
+                given = self._given(place)
+                was = {k: v for k, v in given.items() if v} if isinstance(given, Mapping) else {}
+                if (value or {}) != was:
+                    found[place] = value
+                continue
+            value, given = written(one, self.boxes[place].reading()), self._given(place)
+            if value != given and not (value is None and given in ("", [])):
+                found[place] = value
+        return found
+
+    def close(self) -> None:
+        """Close what the kernel would keep of it beside its box."""
+        close_all(*(box.unit for box in self.boxes.values()))
+
+    def _boxes_of(self, one: Asked) -> list[str]:
+        return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]
+
+    def write(self) -> bool:
+        """Write what was typed into the aircraft file: whether that was done. What is wrong is said at its field."""
+        if self.folder.is_demo:
+            put(self.message, words.hint(DEMO))
+            return False
+        values = self.values
+        if not values:
+            put(self.message, pages.framed(words.note("The aircraft file holds all of this already.")))
+            return False
+        try:
+            aircraft = set_values(self.folder.path, values, self.seen)
+        except AircraftFileError as problem:
+            self._tell(problem)
+            return False
+        self._read()
+        for place in self.boxes:
+            self._fill(place, self._given(place))
+        number = len(values)
+        figures = "1 figure" if number == 1 else f"{number} figures"
+        put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {figures}.")))
+        self.done(aircraft)
+        return True
+
+    def _tell(self, problem: AircraftFileError) -> None:
+        if not problem.faults:
+            put(self.message, pages.framed(words.wrong(str(problem))))
+            self._look_again()
+            return
+        elsewhere = []
+        for place, said in problem.faults:
+            sides = [side for side in SIDES if f" {side} " in f" {said.replace(',', ' ')} "]
+            near = [place, *(f"{place}.{side}" for side in [*sides[-1:], "source"]), f"{place}.{said.split(' ')[0]}"]
+            box = next((self.boxes[one] for one in near if one in self.boxes), None)
+            if box is not None:
+                box.tell(said)
+            else:
+                elsewhere.append(f"{place}: {said}")
+        told = "Nothing is written yet: look at the fields that say what is wrong."
+        put(self.message, pages.framed(words.wrong("; ".join(elsewhere) or told)))
+
+
+class JobAsks:
+    """What a job still needs of the aircraft file, asked for in its form. box: the widget; empty where nothing is.
+
+    Arguments: guard, as a form's actions are done; done, called once figures have been written.
+    """
+
+    def __init__(self, guard: Callable[[Callable[..., Any]], Callable[..., None]], done: Callable[[], None]) -> None:
+        self._guard, self._done = guard, done
+        self.box = widgets.VBox([])
+        self.figures: FiguresBox | None = None
+        self.adds: list[AddBlock] = []
+        self._for: tuple[Any, ...] = ()
+
+    def follow(
+        self, folder: Folder, sheet: type[Sheet], picked: Mapping[str, str], further: Sequence[str] = ()
+    ) -> list[str]:
+        """Ask for what is missing, and return its places. picked: the form's choices; further: what a working
+        missed."""
+        aircraft = folder.aircraft
+        places = list(dict.fromkeys([*sheet.figures_lacking(picked, aircraft), *further]))
+        nothing = _nothing_to_pick(sheet, aircraft)
+        now = (folder, tuple(nothing), *places)
+        if now == self._for:
+            return places
+        if self.figures is not None:
+            self.figures.close()
+        close_all(*self.box.children)
+        self._for, self.figures, self.adds, children = now, None, [], []
+        asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
+        if nothing:
+            what = " and no ".join(_called(table) + (f" for {of}" if of else "") for table, of in nothing)
+            said = f"The aircraft file names no {what} yet, and this job cannot do without: add it here."
+            children.append(widgets.HTML(pages.framed(words.note(said))))
+        for table, measures in nothing:
+            self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
+            children.append(self.adds[-1].box)
+        if asked:
+            alone = len(asked) == 1
+            said = "one figure" if alone else f"{len(asked)} figures"
+            head = pages.framed(
+                words.note(
+                    f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet. Take "
+                    f"{'it' if alone else 'them'} from your kit manual, never from another aircraft."
+                )
+            )
+            self.figures = FiguresBox(folder, asked, self._written, self._guard, head)
+            children.append(self.figures.box)
+        self.box.children = children
+        return places
+
+    def _written(self, _aircraft: Aircraft) -> None:
+        self._for = ()
+        self._done()
+
+
+def _called(table: str) -> str:
+    return "control" if table == "controls" else BLOCKS[table][0]
+
+
+def _nothing_to_pick(sheet: type[Sheet], aircraft: Aircraft) -> list[tuple[str, str]]:
+    """The tables of the aircraft file that a field of the sheet has to pick from and that hold nothing to pick, each
+    with what an instrument of it is to measure."""
+    found = []
+    for one in (column for field in sheet.fields() for column in (field.row.fields() if field.row else [field])):
+        if one.choice is None or one.choice.of not in TABLE_OF:
+            continue
+        if not one.required and one.choice.of != "corners":
+            continue
+        if not aircraft.choices(one.choice.of, one.choice.measures):
+            found.append((TABLE_OF[one.choice.of], one.choice.measures))
+    return list(dict.fromkeys(found))
+
+
+class AddBlock:
+    """A button that adds a cable, a tube, a rod, an instrument or a control to the aircraft file, under its name in
+    words. `measures`: what the instrument is to measure, where only one thing will do."""
+
+    def __init__(
+        self,
+        folder: Folder,
+        table: str,
+        done: Callable[[Aircraft], None],
+        guard: Callable[[Callable[..., Any]], Callable[..., None]],
+        measures: str = "",
+    ) -> None:
+        self.folder, self.table, self.done, self.what = folder, table, done, _called(table)
+        self.name = self._text(f"New {self.what}: its name")
+        self.measures: Any = None
+        self.ends: Any = None
+        children = [self.name]
+        if table == "instruments":
+            options = [measures] if measures else list(MEASURES)
+            self.measures = widgets.Dropdown(description="What it measures", options=options)
+            self.measures.style.description_width = "initial"
+            children.append(self.measures)
+        if table == "controls":
+            self.ends = self._text("Ends of its travel, parted by commas")
+            self.ends.placeholder = "full left, full right"
+            children.append(self.ends)
+        for one in children:
+            one.add_class("rotorkit-keep")
+        button = widgets.Button(description=f"Add this {self.what}", disabled=folder.is_demo)
+        button.on_click(guard(lambda _button: self.add()))
+        self.message = widgets.HTML()
+        self.box = boxed([*children, button, self.message], "rotorkit-form", upright=True)
+
+    @staticmethod
+    def _text(label: str) -> Any:
+        made = widgets.Text(description=label, continuous_update=True)
+        made.style.description_width = "initial"
+        return made
+
+    def add(self) -> str:
+        """Add it: the key under which it stands then; empty where nothing was added, and the message says why."""
+        title = self.name.value.strip()
+        if not title:
+            put(self.message, pages.framed(words.wrong(f"Give the new {self.what} a name in words first.")))
+            return ""
+        try:
+            at: Any = load_toml(self.folder.path / AIRCRAFT_FILE)
+            for name in self.table.split("."):
+                at = at.get(name, {})
+            key = title.replace(".", " ") if self.ends is not None else key_for(title, at)
+            aircraft = set_values(self.folder.path, self._values(key, title))
+        except AircraftFileError as problem:
+            said = "; ".join(what for _, what in problem.faults) or str(problem)
+            put(self.message, pages.framed(words.wrong(words.capital(said))))
+            return ""
+        self.name.value = ""
+        put(self.message, pages.framed(words.done(f"Added to {AIRCRAFT_FILE}: {title}.")))
+        self.done(aircraft)
+        return key
+
+    def _values(self, key: str, title: str) -> dict[str, Any]:
+        place = f"{self.table}.{key}"
+        if self.ends is not None:
+            return {place: [end.strip() for end in self.ends.value.split(",") if end.strip()]}
+        more = {f"{place}.measures": self.measures.value} if self.measures is not None else {}
+        return {f"{place}.title": title, **more}

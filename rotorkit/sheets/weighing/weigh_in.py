@@ -1,0 +1,297 @@
+"""Weigh-in: the empty weight and its centre of gravity, both ways, from scales under the points of support."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
+from rotorkit.quantities import Angle, Length, Mass, say
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working
+from rotorkit.sources import cautions
+
+__all__ = ["Aboard", "Point", "WeighInSheet"]
+
+_INCHES = ("in", "mm")
+_POUNDS = ("lb", "kg")
+_DEG = ("deg", "deg")
+COMES_OFF: Literal["comes off"] = "comes off"
+GOES_ON: Literal["goes on"] = "goes on"
+AS_ASKED, LISTED = "as the manual's empty weight asks", "otherwise, and listed below"
+State = Literal["not looked at", "as the manual's empty weight asks", "otherwise, and listed below"]
+STATES = Choice(options=(NOT_LOOKED_AT, AS_ASKED, LISTED))
+ARM = Entry(Length, _INCHES, ("-60 ft", "60 ft"), ("-30 ft", "30 ft"))
+LATERAL = Entry(Length, _INCHES, ("-15 ft", "15 ft"), ("-8 ft", "8 ft"))
+TILT = Entry(Angle, _DEG, ("-10 deg", "10 deg"), ("-2 deg", "2 deg"), by="level")
+LEVEL_WITHIN = 2.0
+"""Degrees off level beyond which the aircraft is to be levelled and weighed again (common practice, no source)."""
+
+
+class Point(Row):
+    """One point of support on its scale."""
+
+    point: str = Field("", title="Point", description='In words: "front jack point", "left skid, aft".')
+    reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = Field(
+        None,
+        title="Scale reads",
+        description="Brakes off, nobody leaning on it. Lift off and weigh again for repeats, parted by semicolons.",
+    )
+    tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = Field(
+        None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
+    )
+    arm: Annotated[Reading | None, ARM] = Field(
+        None, title="Arm", description="From the datum to where the point stands, aft positive, with its ±."
+    )
+    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
+        None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
+    )
+
+
+class Aboard(Row):
+    """Something that was aboard and does not count, or counts and was not aboard."""
+
+    what: str = Field("", title="What", description='"fuel that would not drain", "tools", "doors".')
+    does: Annotated[Literal["comes off", "goes on"], Choice(options=(COMES_OFF, GOES_ON))] = Field(
+        COMES_OFF, title="Does", description="Comes off: no part of the empty weight. Goes on: a part that was missing."
+    )
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = Field(
+        None, title="Mass", description="On the scale; fuel by volume and density, with its ±."
+    )
+    arm: Annotated[Reading | None, ARM] = Field(None, title="Arm", description="Aft positive, with its ±.")
+    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
+        None, title="Lateral arm", description="Right positive, with its ±."
+    )
+
+
+class WeighInSheet(Sheet):
+    """Weighing of the empty aircraft on three scales or four."""
+
+    name: ClassVar[str] = "weigh_in"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "a centre of gravity that nobody knows may ask for more cyclic than there is"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "empty_weight": SheetLimit(LimitEntry(Mass, "empty weight", "lb"), "the kit maker's range of empty weights"),
+        "empty_arm": SheetLimit(
+            LimitEntry(Length, "empty centre of gravity", "in"),
+            "where the empty one may lie, aft positive",
+        ),
+        "empty_lateral_arm": SheetLimit(
+            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same to the side, right positive"
+        ),
+    }
+    about: ClassVar[About] = About(
+        title="Weigh-in",
+        settles="The empty weight and where its centre of gravity lies, lengthwise and to the side, and how surely.",
+        when="When the build is finished; after a repair, a repaint, or when the ledger of changes has grown long.",
+        tools=(
+            "three or four scales, checked with a known weight that day",
+            "plumb bob, chalk line and steel tape for the arms",
+            "level or protractor at the manual's levelling points",
+        ),
+        procedure=(
+            "Indoors, doors shut: wind and rotor wash lift. Clean, dry, complete; loose things out; the equipment list "
+            "ticked off.",
+            "Drain fuel and fill oil as the manual's empty weight asks. What cannot be had so is listed below.",
+            "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
+            "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
+            "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
+            "Drop plumb lines from the datum mark and from each point of support; measure along the floor.",
+        ),
+        sign_convention=(
+            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Pitch is "
+            "positive with the nose down, roll with the left side down."
+        ),
+        cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "the moments of inertia; the vertical centre of gravity, which you give",
+            "whether the equipment list is right: an item that is missed is missed on the scales too",
+        ),
+    )
+
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
+    level: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Level or protractor")
+    points: list[Point] = Field(
+        default_factory=list, title="Points of support", description="A row for each scale: three or more."
+    )
+    pitch: Annotated[Reading | None, Entry(Angle, _DEG, ("-10 deg", "10 deg"), ("-2 deg", "2 deg"), by="level")] = (
+        Field(None, title="Pitch", description="At the levelling points, nose down positive.")
+    )
+    roll: Annotated[Reading | None, TILT] = Field(
+        None, title="Roll", description="At the levelling points, left side down positive."
+    )
+    height: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "12 ft"), ("6 in", "6 ft"))] = Field(
+        None,
+        title="Height of the centre of gravity",
+        description="Above the points on the scales, from the manual or by eye with a wide ±: it tells how much a tilt "
+        "matters.",
+    )
+    fuel: Annotated[State, STATES] = Field(
+        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight asks (drained, unusable fuel in)."
+    )
+    oil: Annotated[State, STATES] = Field(
+        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight asks (full, or drained)."
+    )
+    aboard: list[Aboard] = Field(
+        default_factory=list,
+        title="Comes off, goes on",
+        description="What was aboard and is no part of the empty weight, and what is and was missing.",
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """Three points of support."""
+        names = ("front point", "left point, aft", "right point, aft")
+        return {**super().start(aircraft), "points": [{"point": name} for name in names], "aboard": [{"what": ""}]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Three points with both arms, the attitude, the height, fuel and oil."""
+        rows = [row for row in self.points if row.point.strip() or row.reading is not None]
+        whole = [row for row in rows if None not in (row.reading, row.arm, row.lateral_arm)]
+        listed = [row for row in self.aboard if row.mass is not None]
+        found = [Part("three points of support, each with reading, arm and lateral arm", len(whole) >= 3)]
+        for i, row in enumerate(rows):
+            named = row.point.strip() or f"point {i + 1}"
+            found.append(Part(f"{named}: reading, arm and lateral arm", row in whole))
+        found += [
+            Part("pitch on the scales", self.pitch is not None),
+            Part("roll on the scales", self.roll is not None),
+        ]
+        found.append(Part("height of the centre of gravity above the scales", self.height is not None))
+        for title, state in (("fuel", self.fuel), ("oil", self.oil)):
+            found.append(Part(f"state of the {title}", state == AS_ASKED or (state == LISTED and bool(listed))))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        points = self._points(to)
+        listed = self._listed(to)
+        if self.height is None and any(tilt is not None and tilt.si for tilt in (self.pitch, self.roll)):
+            to.problem("height", "is needed: the aircraft was not level on the scales")
+        to.settle()
+        weighed = Loading(*self._sums(to, points, "on the scales"))
+        arm = to.work("Centre of gravity by the scales", centre_of_gravity, weighed.moment, weighed.mass)
+        side = to.work(
+            "Lateral centre of gravity by the scales", centre_of_gravity, weighed.lateral_moment, weighed.mass
+        )
+        arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
+        if None not in (self.pitch, self.roll, self.height):
+            height = to.reading("height", "height of the centre of gravity", _INCHES)
+            pitch, roll = to.reading("pitch", "pitch", _DEG), to.reading("roll", "roll", _DEG)
+            arm = to.work("Levelled in pitch", centre_of_gravity_levelled, arm, height, pitch).shown_in(_INCHES)
+            side = to.work("Levelled in roll", centre_of_gravity_levelled, side, height, roll).shown_in(_INCHES)
+            if max(abs(float(tilt.value.m_as("deg"))) for tilt in (pitch, roll)) > LEVEL_WITHIN:
+                to.asked.append("The aircraft stood far from level. Level it and weigh again.")
+        empty = Loading.at(weighed.mass, arm, side)
+        if listed:
+            empty = empty.added(*listed)
+            parts = [
+                f"{'less' if one.mass.si < 0 else 'and'} {one.name} {say(abs_of(one.mass))} at {say(one.arm)}"
+                for one in listed
+            ]
+            to.step(
+                "Empty weight",
+                [f"{say(weighed.mass)} {' '.join(parts)} = {say(empty.mass)}"],
+                empty.mass,
+                sources.DEFINITION.at("empty weight: as the manual counts it"),
+            )
+            arm = to.work("Empty centre of gravity", centre_of_gravity, empty.moment, empty.mass)
+            side = to.work("Lateral centre of gravity, empty", centre_of_gravity, empty.lateral_moment, empty.mass)
+        arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
+        to.judge("empty_weight", "Empty weight", self.limit("empty_weight", aircraft), empty.mass.shown_in(_POUNDS))
+        to.judge("empty_arm", "Empty centre of gravity", self.limit("empty_arm", aircraft), arm)
+        title = "Lateral centre of gravity, empty"
+        to.judge("empty_lateral_arm", title, self.limit("empty_lateral_arm", aircraft), side)
+        useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - empty.mass
+        to.tell("useful_load", "Useful load, up to the maximum weight", useful.shown_in(_POUNDS))
+        way = "to the right" if float(side.si) > 0 else "to the left"
+        to.notes.append(
+            f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
+            f"{say(abs_of(side))} {way}; with the equipment list of that day."
+        )
+        to.compare("Against the limits")
+        return to.outcome()
+
+    def _points(self, to: Working) -> list[Item]:
+        rows = to.filled("points", "reading", "arm", "lateral_arm")
+        for i, row in rows:
+            if not row.point.strip():
+                to.problem(f"points.{i}.point", "is missing: which point is it")
+            for name, words in (("reading", "scale's reading"), ("arm", "arm"), ("lateral_arm", "lateral arm")):
+                if getattr(row, name) is None:
+                    to.problem(f"points.{i}.{name}", f"is missing: a point counts with its {words} or not at all")
+        by_name = "points", rows, lambda row: row.point.strip().casefold(), "point"
+        to.by_key(*by_name, advice="put repeats in one row")
+        if len(rows) < 3:
+            to.problem(f"points.{rows[-1][0]}.reading", "needs three points or more: two do not tell both ways")
+        to.settle()
+        pooled = to.pool([row.reading for _, row in rows], Mass)
+        found = []
+        for i, row in rows:
+            point = row.point.strip()
+            net = to.mean(row.reading, f"scale under {point}", Mass, to.instrument("scale"), "", pooled, _POUNDS)
+            if row.tare is not None:
+                tare = to.reading(f"points.{i}.tare", f"tare under {point}", _POUNDS)
+                if float(tare.si) > float(net.si):
+                    to.problem(f"points.{i}.tare", "is more than the scale reads: check both")
+                    to.settle()
+                net = to.work(f"Net mass on {point}", net_mass, net, tare).shown_in(_POUNDS)
+            arm, lateral = (
+                to.reading(f"points.{i}.{name}", f"{words} of {point}", _INCHES)
+                for name, words in (("arm", "arm"), ("lateral_arm", "lateral arm"))
+            )
+            found.append(item(point, net, arm, lateral))
+        return found
+
+    def _listed(self, to: Working) -> list[Item]:
+        found = []
+        for i, row in enumerate(self.aboard):
+            if row.mass is None and row.arm is None and row.lateral_arm is None:
+                continue
+            for name in ("mass", "arm", "lateral_arm"):
+                if getattr(row, name) is None:
+                    words = name.replace("_", " ")
+                    to.problem(f"aboard.{i}.{name}", f"is missing: what comes off or goes on has its {words}")
+            if not row.what.strip():
+                to.problem(f"aboard.{i}.what", "is missing: what is it")
+            to.settle()
+            what = row.what.strip()
+            mass, arm, lateral = (
+                to.reading(f"aboard.{i}.{name}", f"{words}{what}", unit)
+                for name, words, unit in (
+                    ("mass", "", _POUNDS), ("arm", "arm of ", _INCHES), ("lateral_arm", "lateral arm of ", _INCHES)
+                )
+            )  # fmt: skip
+            one = item(what, mass, arm, lateral)
+            found.append(-one if row.does == COMES_OFF else one)
+        return found
+
+    def _sums(self, to: Working, items: list[Item], where: str) -> tuple[Measured, Measured, Measured]:
+        whole = Loading.at(items[0].mass, items[0].arm, items[0].lateral_arm).added(*items[1:])
+        cited = sources.ARITHMETIC.at("sum of the points")
+        lines = " + ".join(say(one.mass) for one in items)
+        to.step(f"Mass {where}", [f"{lines} = {say(whole.mass)}"], whole.mass, cited)
+        for title, sums, name in (
+            ("Moment", whole.moment, "arm"),
+            ("Lateral moment", whole.lateral_moment, "lateral_arm"),
+        ):
+            lines = " + ".join(f"{say(one.mass)} × {said(getattr(one, name))}" for one in items)
+            to.step(f"{title} {where}", [f"{lines} = {say(sums)}"], sums, cited)
+        return whole.mass, whole.moment, whole.lateral_moment
+
+
+def said(figure: Measured) -> str:
+    """A figure in a product: in brackets where it is negative."""
+    return f"({say(figure)})" if float(figure.si) < 0 else say(figure)
+
+
+def abs_of(figure: Measured) -> Measured:
+    """The figure's size, for a sentence that says the direction in words."""
+    return -figure if float(figure.si) < 0 else figure

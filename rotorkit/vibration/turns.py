@@ -1,0 +1,201 @@
+"""Turns of a rotor from tachometer pulses: lost and false ones told, and the angle between them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from rotorkit.quantities import QuantityError
+
+__all__ = ["Turns", "pulse_times", "turns_from_pulses"]
+
+NEAR_WHOLE = 0.25
+"""How far a gap may be from a whole number of pulses and still be taken for lost ones: common practice (no source)."""
+
+
+@dataclass(frozen=True)
+class Turns:
+    """The rotor's angle over time.
+
+    times: of the good pulses, s, rising. counts: how many pulses have passed by each of them, lost ones counted in.
+    per_turn: pulses a turn. lost, false: pulses that were missed, and that were none. gaps: gaps that are no whole
+    number of pulses, over which nothing is worked.
+    """
+
+    times: np.ndarray
+    counts: np.ndarray
+    per_turn: int
+    lost: int
+    false: int
+    gaps: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def whole(self) -> int:
+        """Whole turns between the first and the last pulse."""
+        return int((self.counts[-1] - self.counts[0]) // self.per_turn)
+
+    @cached_property
+    def _time_of_count(self) -> Any:
+        from scipy.interpolate import CubicSpline
+
+        return CubicSpline(self.counts, self.times)
+
+    def time_at(self, turns: np.ndarray) -> np.ndarray:
+        """The time at which the rotor has made so many turns since the first pulse (a number between pulses too)."""
+        return np.asarray(self._time_of_count(self.counts[0] + np.asarray(turns) * self.per_turn))
+
+    @cached_property
+    def rates(self) -> np.ndarray:
+        """Turns a second in each whole turn."""
+        return np.asarray(1 / np.diff(self.time_at(np.arange(self.whole + 1))))
+
+    @cached_property
+    def usable(self) -> np.ndarray:
+        """For each whole turn whether no unexplained gap touches it."""
+        edges = self.time_at(np.arange(self.whole + 1))
+        good = np.ones(self.whole, dtype=bool)
+        for first, last in self.gaps:
+            good &= (edges[1:] <= first + 1e-12) | (edges[:-1] >= last - 1e-12)
+        return good
+
+    @property
+    def in_words(self) -> str:
+        """How many turns, how fast, and what was wrong with the pulses."""
+        rates = self.rates * 60
+        said = f"{self.whole:,} turns at {rates.min():.1f} to {rates.max():.1f} rpm."
+        if self.lost:
+            said += f" {self.lost} lost pulse{'s' if self.lost > 1 else ''} put in between their neighbours."
+        if self.false:
+            said += f" {self.false} false pulse{'s' if self.false > 1 else ''} left out."
+        if self.gaps:
+            said += f" {len(self.gaps)} gap{'s' if len(self.gaps) > 1 else ''} in the pulses: those turns are left out."
+        return said
+
+
+def pulse_times(signal: Any, rate: float, level: float | None = None, rising: bool = True) -> np.ndarray:
+    """When a tachometer's signal passes a level, each time it goes up (or down).
+
+    Parameters
+    ----------
+    signal : array of numbers
+        The tachometer's signal, at the rate of the recording and started with it.
+    rate : float
+        Samples a second.
+    level : float, optional
+        Which it passes; midway between its low and its high where not given. It counts again only after the signal has
+        gone back past a fifth of the way to the other side, so that noise at the level is no second pulse.
+    rising : bool
+        Whether going up counts, else going down.
+
+    Returns
+    -------
+    array
+        Times in s from the first sample, between samples by a straight line.
+
+    Raises
+    ------
+    QuantityError
+        A signal that never passes the level.
+
+    Notes
+    -----
+    Source: definition. Range: pulses longer than two samples; shorter ones may be missed, and are then found as lost.
+
+    Examples
+    --------
+    >>> pulse_times([0, 0, 1, 1, 0, 0, 1, 1, 0], 10.0).round(6).tolist()
+    [0.15, 0.55]
+    """
+    values = np.asarray(signal, dtype=float)
+    low, high = (float(one) for one in np.percentile(values, [0.1, 99.9]))
+    if not rising:
+        values, low, high, level = -values, -high, -low, None if level is None else -level
+    if high <= low:
+        low, high = float(values.min()), float(values.max())
+    middle = (low + high) / 2 if level is None else level
+    back = middle - 0.2 * (high - low)
+    up = np.flatnonzero((values[:-1] < middle) & (values[1:] >= middle))
+    if not len(up):
+        raise QuantityError("signal: the tachometer never passes the level: look at the sensor, its gap and the mark")
+    below = np.flatnonzero(values < back)
+    # a crossing counts where the signal has been low again since the crossing before
+    last_low = np.searchsorted(below, up, side="right") - 1
+    since = np.where(last_low >= 0, below[np.maximum(last_low, 0)] if len(below) else -1, -1)
+    kept = np.ones(len(up), dtype=bool)
+    kept[1:] = since[1:] > up[:-1]
+    up = up[kept]
+    return np.asarray((up + (middle - values[up]) / (values[up + 1] - values[up])) / rate)
+
+
+def turns_from_pulses(times: Any, per_turn: int = 1) -> Turns:
+    """The turns that pulses tell of; lost ones counted, false ones left out.
+
+    A gap of two, three or more times what its neighbours are is that of lost pulses. A pulse much too early is false.
+
+    Parameters
+    ----------
+    times : array
+        Of the pulses, s, rising.
+    per_turn : int
+        Pulses a turn, evenly spaced: 1 for a single mark.
+
+    Returns
+    -------
+    Turns
+
+    Raises
+    ------
+    QuantityError
+        Fewer pulses than two turns and a half need, times that do not rise, no whole number a turn.
+
+    Notes
+    -----
+    Source: definition; a gap within a quarter of a whole number is one of lost pulses (common practice, no source).
+    Between pulses the angle follows a cubic spline, so that a rotor that speeds up evenly is followed exactly. Range:
+    speed that changes by less than a fifth from one pulse to the next.
+
+    Examples
+    --------
+    >>> turns_from_pulses([0.0, 0.1, 0.2, 0.4, 0.5]).in_words
+    '5 turns at 600.0 to 600.0 rpm. 1 lost pulse put in between their neighbours.'
+    """
+    found = np.asarray(times, dtype=float)
+    if isinstance(per_turn, bool) or per_turn != int(per_turn) or per_turn < 1:
+        raise QuantityError(f"per_turn: needs a whole number of pulses, 1 or more, got {per_turn}")
+    if found.ndim != 1 or len(found) < 4 or not np.isfinite(found).all():
+        raise QuantityError(f"times: needs four pulses or more, got {found.size}")
+    if (np.diff(found) <= 0).any():
+        raise QuantityError("times: the pulses' times must rise")
+    from scipy.ndimage import median_filter
+
+    false = 0
+    for _ in range(10):  # a false pulse makes two short gaps: it goes, then the rest is looked at anew
+        gaps = np.diff(found)
+        usual = median_filter(gaps, size=min(11, len(gaps) // 2 * 2 + 1), mode="nearest")
+        short = np.flatnonzero((gaps[:-1] < 0.75 * usual[:-1]) & (gaps[1:] < 0.75 * usual[1:])) + 1
+        both = short[np.abs((gaps[short - 1] + gaps[short]) / usual[short] - 1) < NEAR_WHOLE]
+        if not len(both):
+            break
+        apart = both[np.concatenate([[True], np.diff(both) > 1])]
+        false += len(apart)
+        found = np.delete(found, apart)
+        if len(found) < 4:
+            raise QuantityError("times: hardly a pulse is left that could be one")
+    gaps = np.diff(found)
+    usual = median_filter(gaps, size=min(11, len(gaps) // 2 * 2 + 1), mode="nearest")
+    share = gaps / usual
+    whole = np.maximum(np.round(share), 1)
+    odd = np.abs(share - whole) > NEAR_WHOLE
+    counts = np.concatenate([[0], np.cumsum(whole)])
+    unexplained = tuple((float(found[i]), float(found[i + 1])) for i in np.flatnonzero(odd))
+    lost = int(np.sum(whole[~odd] - 1))
+    turns = Turns(found, counts, int(per_turn), lost, false, unexplained)
+    if turns.whole < 2:
+        raise QuantityError(f"times: needs two whole turns at least, got {turns.whole}")
+    if math.isclose(float(turns.times[0]), float(turns.times[-1])):
+        raise QuantityError("times: all at once")
+    return turns

@@ -1,0 +1,223 @@
+"""Recordings made by a stated model, so that the truth is known: orders, sweeps, lost pulses, spectrum lines."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.io import wavfile
+
+from rotorkit.balance import one_plane_balance
+from rotorkit.quantities import QuantityError, assert_quantity
+from rotorkit.vibration import (
+    calibrate_with_gravity,
+    drive_lines,
+    name_lines,
+    orders_of,
+    pulse_times,
+    read_recording,
+    recording,
+    spectrum,
+    synchronous_average,
+    too_near,
+    turns_from_pulses,
+)
+
+RATE = 400.0
+
+
+def made(
+    seconds: float, start: float, end: float, parts: dict[int, tuple[float, float]], noise: float = 0.0, seed: int = 0
+) -> tuple[np.ndarray, np.ndarray]:
+    """(samples, pulse times) of a rotor that goes evenly from `start` to `end`, in Hz. parts: order -> (g, deg)."""
+    t = np.arange(int(seconds * RATE)) / RATE
+    speed = (end - start) / seconds
+
+    def angle(time: np.ndarray) -> np.ndarray:
+        return np.asarray(start * time + speed * time**2 / 2)
+
+    turns = np.arange(int(angle(np.array(seconds))) + 1)
+    times = turns / start if not speed else (np.sqrt(start**2 + 2 * speed * turns) - start) / speed
+    x = np.zeros(len(t))
+    for order, (size, phase) in parts.items():
+        x += size * np.cos(math.tau * order * angle(t) - math.radians(phase))
+    return x + np.random.default_rng(seed).normal(0, noise, len(t)) if noise else x, times
+
+
+def test_a_swept_speed_keeps_amplitude_and_phase() -> None:
+    x, pulses = made(20, 4.0, 9.0, {1: (0.2, 40), 2: (0.05, -100), 4: (0.02, 170)})
+    found = orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1, 2, 3, 4])
+    for order, size, phase in ((1, 0.2, 40.0), (2, 0.05, -100.0), (4, 0.02, 170.0)):
+        assert_quantity(found[order].vibration.amplitude, f"{size} g", within="0.0002 g")
+        assert_quantity(found[order].vibration.angle, f"{phase} deg", within="0.3 deg")
+    assert abs(found[3].vibration.si) < 0.002
+    assert found.slowest.si / math.tau < 4.2
+    assert found.fastest.si / math.tau > 8.8
+
+
+def test_stated_uncertainty_covers_the_truth_in_95_of_100() -> None:
+    """300 records with noise. 95.45 % is wanted, three standard errors of 300 are allowed."""
+    amplitude = phase = 0
+    runs = 300
+    for seed in range(runs):
+        x, pulses = made(5, 7.3, 7.6, {1: (0.05, 130), 3: (0.02, 10)}, 0.05, seed)
+        once = orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1])[1].vibration
+        amplitude += abs(float(once.amplitude.si) - 0.05 * 9.80665) <= float(once.amplitude.expanded_si)
+        phase += abs(float(once.angle.si) - math.radians(130)) <= float(once.angle.expanded_si)
+    for covered in (amplitude, phase):
+        assert 0.918 <= covered / runs <= 0.991, (amplitude, phase)
+
+
+def test_velocity_is_worked_in_each_turn_and_lags() -> None:
+    """0.1 g at 7.5 Hz: 0.1 x 386.09 / 47.12 = 0.8193 in/s, its peak a quarter of a turn after the acceleration's."""
+    x, pulses = made(10, 7.5, 7.5, {1: (0.1, 20)})
+    once = orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1], velocity=True)[1].vibration
+    assert_quantity(once.amplitude, "0.8193 in/s", within="0.0005 in/s")
+    assert_quantity(once.angle, "110.0 deg", within="0.1 deg")
+    late = orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1], phase_lag="15 deg")[1].vibration
+    assert_quantity(late.angle, "5.0 deg", within="0.1 deg")
+    with pytest.raises(QuantityError, match="acceleration"):
+        orders_of(recording(x, "400 Hz", "in/s"), turns_from_pulses(pulses), [1], velocity=True)
+
+
+def test_weights_counted_against_the_turning_go_with_the_phase() -> None:
+    """Heavy spot 60 deg ahead of the mark in the sense of turning: it reaches the sensor at the mark 60 deg sooner."""
+    heavy, trial_at = 60.0, 200.0  # in the sense of turning
+
+    def phase_of(moments: list[tuple[float, float]]) -> tuple[np.ndarray, np.ndarray]:
+        x = sum(
+            (made(8, 7.5, 7.5, {1: (0.01 * size, -place)})[0] for size, place in moments), start=np.zeros(int(8 * RATE))
+        )
+        return x, made(8, 7.5, 7.5, {})[1]
+
+    read = []
+    for moments in ([(12.0, heavy)], [(12.0, heavy), (8.0, trial_at)]):
+        x, pulses = phase_of(moments)
+        read.append(orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1])[1].vibration)
+    found = one_plane_balance(read[0], ("8 g", f"{trial_at} deg"), read[1], sense="against phase")
+    assert_quantity(found.weight, "12.00 g", within="0.02 g")
+    assert_quantity(found.angle, f"{heavy - 180} deg", within="0.2 deg")
+
+
+def test_lost_and_false_pulses_are_told_and_cost_nothing() -> None:
+    x, pulses = made(30, 6.0, 8.0, {1: (0.2, 40)})
+    worse = np.delete(pulses, [20, 21, 77])
+    worse = np.sort(np.append(worse, (pulses[50] + pulses[51]) / 2 + 0.01))
+    turns = turns_from_pulses(worse)
+    assert (turns.lost, turns.false, turns.gaps) == (3, 1, ())
+    assert "3 lost pulses" in turns.in_words
+    assert "1 false pulse " in turns.in_words
+    assert turns.whole == len(pulses) - 1
+    once = orders_of(recording(x, "400 Hz", "g"), turns, [1])[1].vibration
+    assert_quantity(once.amplitude, "0.2 g", within="0.0005 g")
+    assert_quantity(once.angle, "40 deg", within="0.3 deg")
+    # a gap that is no whole number of pulses: its turns are left out, and it is said
+    shifted = np.concatenate([pulses[:100], pulses[100:] + 0.07])
+    odd = turns_from_pulses(shifted)
+    assert len(odd.gaps) == 1
+    assert not odd.usable.all()
+    assert "1 gap in the pulses" in odd.in_words
+
+
+def test_pulses_from_a_noisy_signal() -> None:
+    t = np.arange(0, 5, 1 / 5000)
+    clean = (np.mod(t * 7.5 + 0.5, 1) < 0.04).astype(float) * 3
+    noisy = clean + np.random.default_rng(2).normal(0, 0.15, len(t))
+    found = pulse_times(noisy, 5000)
+    assert len(found) == 37  # 7.5 a second, from 1/15 s on
+    assert np.diff(found) == pytest.approx(1 / 7.5, abs=3e-4)
+    down = pulse_times(-noisy, 5000, rising=False)
+    assert down == pytest.approx(found)
+    with pytest.raises(QuantityError, match="never passes"):
+        pulse_times(np.zeros(100), 100.0)
+
+
+def test_the_average_turn_leaves_what_is_not_the_rotor_s() -> None:
+    x, pulses = made(60, 7.5, 7.5, {1: (0.2, 0), 2: (0.1, 0)})
+    t = np.arange(len(x)) / RATE
+    x = x + 0.3 * np.sin(math.tau * 38.9 * t)
+    mean = synchronous_average(recording(x, "400 Hz", "g"), turns_from_pulses(pulses))
+    wanted = 9.80665 * (0.2 * np.cos(mean.angles) + 0.1 * np.cos(2 * mean.angles))
+    assert np.abs(mean.mean - wanted).max() < 0.02 * 9.80665
+    assert mean.scatter.mean() == pytest.approx(0.3 * 9.80665 / math.sqrt(2), rel=0.05)
+
+
+def test_lines_are_named_and_near_ones_told() -> None:
+    t = np.arange(int(60 * RATE)) / RATE
+    x = 0.2 * np.sin(math.tau * 7.5 * t) + 0.1 * np.sin(math.tau * 39.0 * t) + 0.05 * np.sin(math.tau * 61.7 * t)
+    x += np.random.default_rng(4).normal(0, 0.05, len(t))
+    found = spectrum(recording(x, "400 Hz", "in/s"), "0.1 Hz")
+    lines = drive_lines("450 rpm", {"main rotor": 1, "tail rotor": 5.2, "fan": 5.23})
+    named = name_lines(found, lines)
+    assert [line.names[:1] for line in named[:3]] == [("main rotor",), ("tail rotor",), ()]
+    assert named[0].amplitude / 0.0254 == pytest.approx(0.2, rel=0.03)
+    [pair] = too_near(lines, found.resolution)
+    assert set(pair.names) == {"tail rotor", "fan"}
+    assert pair.apart == pytest.approx(0.03 * 7.5)
+    # the recording that it asks for does tell them: between the two peaks the spectrum falls by half
+    seconds = pair.needed * 1.02
+    long = np.arange(int(seconds * RATE)) / RATE
+    both = np.sin(math.tau * 39.0 * long) + np.sin(math.tau * 39.225 * long)
+    told = spectrum(recording(both, "400 Hz", "in/s"), f"{1 / (seconds * 0.999):.9f} Hz")
+    between = told.amplitudes[(told.frequencies > 39.06) & (told.frequencies < 39.165)].min()
+    assert between < 0.5 * told.amplitudes.max()
+    assert not too_near(lines, 0.05)
+
+
+def test_files_say_the_same_as_the_array(tmp_path: Path) -> None:
+    x, _ = made(4, 7.5, 7.5, {1: (0.2, 40)})
+    np.save(tmp_path / "a.npy", x * 0.1)  # 0.1 V a g
+    wavfile.write(tmp_path / "a.wav", int(RATE), (x * 32768 / 2).astype(np.int16))  # full scale is 2 g
+    t = np.arange(len(x)) / RATE
+    lines = [f"{a:.6f},{b:.9f}" for a, b in zip(t, x, strict=True)]
+    lines[100] = "oops"
+    (tmp_path / "a.csv").write_text("# logger\ntime,vertical\n" + "\n".join(lines) + "\n")
+    plain = recording(x, "400 Hz", "g")
+    for found, off in (
+        (read_recording(tmp_path / "a.npy", "g", "400 Hz", sensitivity=0.1), 1e-9),
+        (read_recording(tmp_path / "a.wav", "g", sensitivity=0.5), 1e-3),
+        (read_recording(tmp_path / "a.csv", "g", column="vertical", time_column="time"), 0.02),
+    ):
+        assert found.rate == pytest.approx(RATE, rel=1e-6)
+        assert np.abs(found.part(0, len(x)) - plain.part(0, len(x))).max() < off * 9.80665
+    assert found.bad == 1
+    assert found.where == (103,)
+    assert "1 row not readable" in found.in_words
+    with pytest.raises(QuantityError, match="none called"):
+        read_recording(tmp_path / "a.csv", "g", column="lateral")
+    with pytest.raises(QuantityError, match="rate"):
+        read_recording(tmp_path / "a.npy", "g")
+
+
+def test_gravity_turned_over() -> None:
+    found = calibrate_with_gravity("2.61 ± 0.01", "2.39 ± 0.01")
+    assert float(found.sensitivity.si) == pytest.approx(0.11)
+    assert float(found.offset.si) == pytest.approx(2.5)
+    assert found.share == pytest.approx(math.hypot(0.005, 0.005) / 2 / 0.11)
+    made_of = recording([2.61, 2.5], "10 Hz", "g", float(found.sensitivity.si), float(found.offset.si))
+    assert made_of.part(0, 2) == pytest.approx([9.80665, 0])
+    with pytest.raises(QuantityError, match="gravity"):
+        calibrate_with_gravity(1, 1)
+
+
+def test_calibration_is_shared_by_all_orders() -> None:
+    x, pulses = made(10, 7.5, 7.5, {1: (0.2, 40), 2: (0.1, 0)})
+    found = orders_of(recording(x, "400 Hz", "g", scale_uncertainty="4 %"), turns_from_pulses(pulses), [1, 2])
+    for order in (1, 2):
+        size = found[order].vibration.amplitude
+        assert float(size.standard_si) / float(size.si) == pytest.approx(0.02, rel=0.02)
+
+
+def test_what_cannot_be_worked_is_refused() -> None:
+    x, pulses = made(10, 7.5, 7.5, {1: (0.2, 40)})
+    turns = turns_from_pulses(pulses)
+    with pytest.raises(QuantityError, match="samples a second"):
+        orders_of(recording(x, "400 Hz", "g"), turns, [20])
+    with pytest.raises(QuantityError, match="whole numbers"):
+        orders_of(recording(x, "400 Hz", "g"), turns, [1.5])
+    with pytest.raises(QuantityError, match="two whole turns"):
+        orders_of(recording(x, "400 Hz", "g"), turns, [1], offset=1000.0)
+    with pytest.raises(QuantityError, match="four pulses"):
+        turns_from_pulses([0.0, 1.0])
+    with pytest.raises(QuantityError, match="unit"):
+        recording(x, "400 Hz", "lb")
