@@ -48,8 +48,8 @@ DOSSIER = (
 OUR_AIRCRAFT = (
     f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties: "
     f"[type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text, where the "
-    "milestones stand too, which are yours to write. If the name is that of the demo, this is an invented aircraft to try things "
-    "on: make a folder for your own with `rotorkit new my-aircraft` in a terminal."
+    "milestones stand too, which are yours to write. If the name is that of the demo, this is an invented aircraft to "
+    "try things on: make a folder for your own with `rotorkit new my-aircraft` in a terminal."
 )
 VERDICTS = (
     "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole of "
