@@ -36,7 +36,7 @@ def test_from_home_to_a_form_and_back(desk: Desk) -> None:
     checks = page.locator(f"{FRONT} .rotorkit-checks")
     expect(checks).to_contain_text(re.compile(r"\d+ checks passed"))
     checks.get_by_role("button", name="Show them").click()
-    expect(page.locator(f"{FRONT} .rotorkit-check").first).to_be_visible()
+    expect(page.locator(f"{FRONT} .rotorkit-check").get_by_text("assert").first).to_be_visible()
     page.get_by_label("Show the code").filter(visible=True).check()
     assert code.count() > 5
 
@@ -73,7 +73,7 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) ->
     expect(verdict).not_to_be_visible()
     came_back()
 
-    # the server does not answer; then it takes the page for a stranger; then it is another one
+    # the server does not answer, and is there again; then it takes the page for a stranger
     started = re.compile("rotorkit/started")
     page.route(started, lambda route: route.abort())
     expect(page.locator(SAID)).to_contain_text("rotorkit lab is not running any more", timeout=30_000)
@@ -84,6 +84,7 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) ->
         route.fulfill(status=403, body="{}")
 
     page.unroute(started)
+    came_back()
     page.route(started, stranger, times=1)
     expect(page.locator(SAID)).to_contain_text("open the address that the program printed", timeout=30_000)
 

@@ -16,7 +16,7 @@
 
   const STYLE = `
 .rotorkit-covered .jp-Cell-outputArea {visibility: hidden}
-.rotorkit-plain .rotorkit-ours.jp-CodeCell .jp-Cell-inputWrapper,
+.rotorkit-plain .rotorkit-ours.jp-CodeCell:not(.rotorkit-check) .jp-Cell-inputWrapper,
   .rotorkit-plain .rotorkit-ours .jp-OutputPrompt, .rotorkit-plain .rotorkit-ours .jp-InputPrompt,
   .rotorkit-plain .rotorkit-for-code, .rotorkit-folded .rotorkit-check, .rotorkit-hint-cell {display: none !important}
 .rotorkit-plain .rotorkit-ours .jp-Collapser, .rotorkit-plain .rotorkit-ours .jp-OutputArea-promptOverlay,
