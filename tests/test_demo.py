@@ -36,6 +36,8 @@ CHECKS = {
     "level_today": "too close to call",  # the retreating blade stalls about there
     "power_off": "too close to call",
     "track_first_run": "out of limits",
+    "balance_once_a_turn": "in limits",
+    "blades_on_the_bench": "out of limits",
 }
 
 

@@ -5,6 +5,8 @@
 - belt_geometry, belts: wraps, lengths, tensions, power, and how to set them
 - bearings: life, duty cycles, fault frequencies; clutches, brakes
 - critical: closed forms of critical speeds; whirl: any shaft line by finite elements; torsion: torsional modes
+- blade_modes: rotating blades; fan_plot: where orders meet frequencies; frequency_map: whose line it is
+- ground_resonance: hub, landing gear and lagging blades, a screening
 """
 
 from __future__ import annotations
@@ -71,6 +73,19 @@ from rotorkit.drive.whirl import (
     Bearing, CriticalSpeed, Disc, ShaftLine, ShaftPiece, WhirlModes, cowper_shear_coefficient, shaft_line,
     solid_disc,
 )
+from rotorkit.drive.blade_modes import (
+    BladeSection, RotatingBlade, Southwell, hinged_flap_frequency_ratio, hinged_lag_frequency_ratio, rotating_blade,
+    southwell_frequency,
+)
+from rotorkit.drive.fan_plot import (
+    Crossing, least_separation, order_crossings, speed_margin,
+)
+from rotorkit.drive.ground_resonance import (
+    GroundResonance, UnstableRange, ground_resonance,
+)
+from rotorkit.drive.frequency_map import (
+    FrequencyLine, LineMatch, bearing_lines, belt_pass_frequency, gear_mesh_lines, match_frequency, shaft_lines,
+)
 # isort: on
 
 __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
@@ -113,5 +128,11 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "torsional_frequency_one_rotor", "torsional_frequency_two_rotors", "torsional_modes",
     "Bearing", "CriticalSpeed", "Disc", "ShaftLine", "ShaftPiece", "WhirlModes", "cowper_shear_coefficient",
     "shaft_line", "solid_disc",
+    "BladeSection", "RotatingBlade", "Southwell", "hinged_flap_frequency_ratio", "hinged_lag_frequency_ratio",
+    "rotating_blade", "southwell_frequency",
+    "Crossing", "least_separation", "order_crossings", "speed_margin",
+    "GroundResonance", "UnstableRange", "ground_resonance",
+    "FrequencyLine", "LineMatch", "bearing_lines", "belt_pass_frequency", "gear_mesh_lines", "match_frequency",
+    "shaft_lines",
 ]
 # fmt: on

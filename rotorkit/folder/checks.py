@@ -107,8 +107,9 @@ class Folder:
             return []
         text = text_of(file)
         found, faults = [], []
+        tables = tables_of(file, text)
         lines = line_numbers(text)
-        for name, table in tables_of(file, text).items():
+        for name, table in tables.items():
             at = f"{file.name} line {lines.get((name,), 0)}"
             if fault := name_fault(name):
                 faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")

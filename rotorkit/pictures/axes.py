@@ -6,7 +6,6 @@ Forms, pages and documents draw with `rotorkit.pictures.draw`, as SVG text. `plo
 from __future__ import annotations
 
 import base64
-import html
 import io
 import math
 from collections.abc import Sequence
@@ -14,6 +13,7 @@ from functools import cache
 from textwrap import fill
 from typing import Any
 
+from rotorkit.edges.visible import escaped
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_text
 
@@ -116,7 +116,7 @@ def _figure_class() -> Any:
             said = "; ".join(" ".join(ax.get_title().split()) for ax in self.axes) or "chart"
             drawn = base64.b64encode(file.getvalue()).decode()
             return (
-                f'<img alt="{html.escape(said)}" style="max-width: 100%; background: white" '
+                f'<img alt="{escaped(said)}" style="max-width: 100%; background: white" '
                 f'src="data:image/svg+xml;base64,{drawn}">'
             )
 

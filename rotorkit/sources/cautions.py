@@ -5,6 +5,7 @@ from __future__ import annotations
 __all__ = [
     "AN_AID",
     "AUTOROTATION",
+    "BALANCE_WEIGHTS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
     "CYCLIC_REVERSED",
@@ -110,4 +111,10 @@ PEDAL = (
 AUTOROTATION = (
     "Autorotations are practised with an instructor in a machine that is signed off for them; the manual's "
     "height-velocity diagram governs. These figures size the rotor and the glide, they teach nobody to fly it."
+)
+BALANCE_WEIGHTS = (
+    "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, not "
+    "beyond its greatest mass, fastened and locked as it says, and looked at by a second person before every run. Tie "
+    "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near or in the plane of "
+    "a turning rotor: read instruments from the cockpit, or from where the manual allows."
 )

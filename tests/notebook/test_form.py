@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import AircraftFileError
+from rotorkit.edges import clock
 from rotorkit.judging.limits import UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
 from rotorkit.sheets.base import SheetError
@@ -229,8 +231,9 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     assert "needs a force" in made.by_hand_figure(key, "12 in")
 
 
-def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make) -> None:
+def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a running kernel: the first key takes the verdict away, Enter or a pause brings the new one."""
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)
 
     async def typed() -> None:
         made = form("hover_margin")

@@ -10,8 +10,9 @@ from rotorkit.rotor import LinearSection, blade_element_hover, rotor_blades
 from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS
 from rotorkit.sheets.performance.autorotation import Autorotation
-from rotorkit.sheets.performance.hover_margin import BY_MERIT, HoverMargin
+from rotorkit.sheets.performance.hover_margin import HoverMargin
 from rotorkit.sheets.performance.level_flight import LevelFlight
+from rotorkit.sheets.performance.power_reckoning import BY_MERIT
 from tests.sheets.small import small_aircraft
 
 G, GAS, VAPOUR_GAS = 9.80665, 287.05287, 461.523

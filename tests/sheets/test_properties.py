@@ -61,9 +61,9 @@ WIDTH = 1e-6
 
 LOOKED_AT = {"cable_rigging", "control_corners", "pitch_rigging", "push_pull_tubes", "weigh_in"}
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""
-FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed")
+FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed", "promised")
 """What the key of a figure begins with that is the place of an extreme: where the curve is flat it is known to the root
-of the last bit, 1.5e-8, and no better."""
+of the last bit, 1.5e-8, and no better; or that is what is left of arrows that nearly cancel."""
 
 
 @cache

@@ -1,0 +1,310 @@
+"""Ground resonance: the hub on its landing gear and the blades in lag, and whether they shake each other to pieces.
+
+**A screening, never a clearance.** Linear, rigid blades on lag hinges, a hub that moves in its plane on springs and
+dampers; landing gear, tyres, and dampers are none of them linear, and their state on the day decides.
+
+Derivation. The hub is at (x, y); blade k at the azimuth psi_k = Omega t + 2 pi k / N lags by zeta_k. A piece of the
+blade at r beyond the hinge at e stands at e (cos psi, sin psi) + r (cos(psi + zeta), sin(psi + zeta)) from the hub,
+zeta counted in the direction of turning. With S = integral r dm and I = integral r^2 dm, Lagrange's equations of the
+kinetic energy give, linear in all that moves:
+
+    I zeta'' + c zeta' + (k + e S Omega^2) zeta = S (x'' sin psi - y'' cos psi)
+    (M_x + N m) x'' + c_x x' + k_x x =  S sum[(zeta'' - Omega^2 zeta) sin psi + 2 Omega zeta' cos psi]
+    (M_y + N m) y'' + c_y y' + k_y y = -S sum[(zeta'' - Omega^2 zeta) cos psi - 2 Omega zeta' sin psi]
+
+With like blades, three or more, zeta_c = 2/N sum zeta cos psi and zeta_s = 2/N sum zeta sin psi make the coefficients
+constant: eigenvalues tell. Where blades differ, as with one damper out of work, the coefficients repeat every turn, and
+Floquet's multipliers tell: the state is carried through one turn from each unit state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from rotorkit.formula.contract import contract, si_of
+from rotorkit.quantities import (
+    Damping,
+    Length,
+    Mass,
+    MassMoment,
+    MomentOfInertia,
+    QuantityError,
+    Ratio,
+    RotationRate,
+    Stiffness,
+    TorsionalDamping,
+    TorsionalStiffness,
+    from_si,
+    required_kind,
+)
+
+__all__ = ["GroundResonance", "UnstableRange", "ground_resonance"]
+
+_RATE = required_kind(RotationRate)
+STEPS_PER_TURN = 120
+
+
+@dataclass(frozen=True)
+class UnstableRange:
+    """Rotor speeds between which the motion grows, as quantities, with the fastest growth in 1/s between them."""
+
+    low: Any
+    high: Any
+    growth: float
+
+
+@dataclass(frozen=True)
+class GroundResonance:
+    """A rotor on its landing gear, bare SI figures; made by `ground_resonance`. Dampers and springs are one for each
+    blade; hub figures are (x, y)."""
+
+    blades: int
+    blade_mass: float
+    static_moment: float
+    inertia: float
+    offset: float
+    lag_springs: tuple[float, ...]
+    lag_dampers: tuple[float, ...]
+    hub_mass: tuple[float, float]
+    hub_stiffness: tuple[float, float]
+    hub_damping: tuple[float, float]
+
+    @property
+    def alike(self) -> bool:
+        """Whether all blades are alike, so that eigenvalues in the fixed frame tell."""
+        return len(set(self.lag_springs)) == 1 and len(set(self.lag_dampers)) == 1
+
+    def without_damper(self, blade: int) -> GroundResonance:
+        """The same rotor with the lag damper of one blade (1, 2, ...) out of work."""
+        if not 1 <= blade <= self.blades:
+            raise QuantityError(f"without_damper: blade must be from 1 to {self.blades}, got {blade}")
+        dampers = tuple(0.0 if k == blade - 1 else c for k, c in enumerate(self.lag_dampers))
+        return _copy(self, lag_dampers=dampers)
+
+    def scaled(self, lag_dampers: float = 1.0, hub_dampers: float = 1.0, hub_springs: float = 1.0) -> GroundResonance:
+        """The same rotor with its lag dampers, or the damping or stiffness of its landing gear, times a factor: worn
+        dampers, a flat tyre, a low oleo."""
+        return _copy(
+            self,
+            lag_dampers=tuple(lag_dampers * c for c in self.lag_dampers),
+            hub_damping=tuple(hub_dampers * c for c in self.hub_damping),
+            hub_stiffness=tuple(hub_springs * k for k in self.hub_stiffness),
+        )
+
+    def eigenvalues(self, rotor_speed: Any) -> Any:
+        """Eigenvalues of like blades in the fixed frame: real part the growth (1/s), imaginary part the frequency
+        (rad/s); a plain complex array (speeds, 8)."""
+        if not self.alike:
+            raise QuantityError("eigenvalues: the blades differ; growth goes by Floquet's multipliers then")
+        if self.blades < 3:
+            raise QuantityError("eigenvalues: two blades have no fixed-frame equations; growth goes by Floquet then")
+        speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
+        count, s, i, w = self.blades, self.static_moment, self.inertia, speeds
+        half = count * s / 2
+        mass = np.array(
+            [
+                [i, 0, 0, s],
+                [0, i, -s, 0],
+                [0, -half, self.hub_mass[0] + count * self.blade_mass, 0],
+                [half, 0, 0, self.hub_mass[1] + count * self.blade_mass],
+            ]
+        )
+        c, k = self.lag_dampers[0], self.lag_springs[0]
+        stiff = k + self.offset * s * w**2
+        damping, spring = np.zeros((2, len(w), 4, 4))
+        damping[:, 0, 0] = damping[:, 1, 1] = c
+        damping[:, 0, 1], damping[:, 1, 0] = 2 * i * w, -2 * i * w
+        damping[:, 2, 2], damping[:, 3, 3] = self.hub_damping
+        spring[:, 0, 0] = spring[:, 1, 1] = stiff - i * w**2
+        spring[:, 0, 1], spring[:, 1, 0] = c * w, -c * w
+        spring[:, 2, 2], spring[:, 3, 3] = self.hub_stiffness
+        inverse = np.linalg.inv(mass)
+        state = np.zeros((len(w), 8, 8))
+        state[:, :4, 4:] = np.eye(4)
+        state[:, 4:, :4], state[:, 4:, 4:] = -inverse @ spring, -inverse @ damping
+        return np.linalg.eigvals(state)
+
+    def multipliers(self, rotor_speed: Any) -> Any:
+        """Floquet's multipliers over one turn of the rotor, whatever the blades: complex array (speeds, 2 N + 4).
+        The motion grows where one is larger than 1."""
+        speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
+        if (speeds <= 0).any():
+            raise QuantityError("multipliers: rotor_speed must be above zero")
+        n = self.blades
+        size = n + 2
+        state = np.broadcast_to(np.eye(2 * size), (len(speeds), 2 * size, 2 * size)).copy()
+        step = 2 * np.pi / STEPS_PER_TURN
+        here = self._state_matrix(speeds, 0.0)
+        for k in range(STEPS_PER_TURN):  # Runge and Kutta's fourth-order steps, in azimuth, all speeds at once
+            middle = self._state_matrix(speeds, (k + 0.5) * step)
+            end = self._state_matrix(speeds, (k + 1) * step)
+            h = (step / speeds)[:, None, None]
+            k1 = here @ state
+            k2 = middle @ (state + h / 2 * k1)
+            k3 = middle @ (state + h / 2 * k2)
+            k4 = end @ (state + h * k3)
+            state = state + h / 6 * (k1 + 2 * k2 + 2 * k3 + k4)
+            here = end
+        return np.linalg.eigvals(state)
+
+    def _state_matrix(self, speeds: Any, azimuth: float) -> Any:
+        n, s = self.blades, self.static_moment
+        size = n + 2
+        psi = azimuth + 2 * np.pi * np.arange(n) / n
+        sine, cosine = np.sin(psi), np.cos(psi)
+        mass = np.zeros((size, size))
+        mass[range(n), range(n)] = self.inertia
+        mass[:n, n], mass[:n, n + 1] = -s * sine, s * cosine
+        mass[n, :n], mass[n + 1, :n] = -s * sine, s * cosine
+        mass[n, n] = self.hub_mass[0] + n * self.blade_mass
+        mass[n + 1, n + 1] = self.hub_mass[1] + n * self.blade_mass
+        damping, spring = np.zeros((2, len(speeds), size, size))
+        w = speeds[:, None]
+        damping[:, range(n), range(n)] = self.lag_dampers
+        damping[:, n, :n], damping[:, n + 1, :n] = -2 * s * w * cosine, -2 * s * w * sine
+        damping[:, n, n], damping[:, n + 1, n + 1] = self.hub_damping
+        spring[:, range(n), range(n)] = np.array(self.lag_springs) + self.offset * s * w**2
+        spring[:, n, :n], spring[:, n + 1, :n] = s * w**2 * sine, -s * w**2 * cosine
+        spring[:, n, n], spring[:, n + 1, n + 1] = self.hub_stiffness
+        inverse = np.linalg.inv(mass)
+        state = np.zeros((len(speeds), 2 * size, 2 * size))
+        state[:, :size, size:] = np.eye(size)
+        state[:, size:, :size], state[:, size:, size:] = -inverse @ spring, -inverse @ damping
+        return state
+
+    def growth(self, rotor_speed: Any) -> Any:
+        """Fastest growth of any motion at each rotor speed, 1/s: negative where all of them die away. Eigenvalues for
+        three or more like blades, Floquet's multipliers otherwise."""
+        if self.alike and self.blades >= 3:
+            found = self.eigenvalues(rotor_speed).real.max(axis=-1)
+            speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
+            # all blades together, and blades against each other, move no hub: each is a damped blade by itself
+            c, spring = self.lag_dampers[0], self.lag_springs[0] + self.offset * self.static_moment * speeds**2
+            alone = (-c + np.sqrt((c**2 - 4 * self.inertia * spring).astype(complex)).real) / (2 * self.inertia)
+            return np.maximum(found, alone)
+        speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
+        largest = np.abs(self.multipliers(rotor_speed)).max(axis=-1)
+        return np.log(largest) * speeds / (2 * np.pi)
+
+    def unstable_ranges(self, low: Any, high: Any, points: int = 400, threshold: float = 1e-3) -> list[UnstableRange]:
+        """Rotor speeds between `low` and `high` where the motion grows by more than `threshold` (1/s).
+
+        Ranges narrower than a step, (high - low) / points, may be missed.
+        """
+        first, last = (float(si_of(end, _RATE, name)[0]) for end, name in ((low, "low"), (high, "high")))
+        if not 0 < first < last:
+            raise QuantityError("unstable_ranges: low must be above zero and below high")
+        speeds = np.linspace(first, last, points)
+        growth = self.growth(from_si(speeds, _RATE))
+        grows = growth > threshold
+        found, edges, k = [], [], 0
+        while k < points:
+            if not grows[k]:
+                k += 1
+                continue
+            start = k
+            while k < points and grows[k]:
+                k += 1
+            edges.append((speeds[max(start - 1, 0)], speeds[start]))
+            edges.append((speeds[min(k, points - 1)], speeds[k - 1]))
+            found.append(float(growth[start:k].max()))
+        if not found:
+            return []
+        calm, growing = np.array(edges).T  # narrowed all at once
+        for _ in range(14):
+            middle = (calm + growing) / 2
+            grows = self.growth(from_si(middle, _RATE)) > threshold
+            calm, growing = np.where(grows, calm, middle), np.where(grows, middle, growing)
+        ends = (calm + growing) / 2
+        return [
+            UnstableRange(from_si(float(a), _RATE), from_si(float(b), _RATE), most)
+            for a, b, most in zip(ends[::2], ends[1::2], found, strict=True)
+        ]
+
+
+def _copy(one: GroundResonance, **changes: Any) -> GroundResonance:
+    from dataclasses import replace
+
+    return replace(one, **changes)
+
+
+@contract
+def ground_resonance(
+    blades: Ratio,
+    blade_mass: Mass,
+    static_moment: MassMoment,
+    blade_inertia: MomentOfInertia,
+    hinge_offset: Length,
+    lag_spring: TorsionalStiffness,
+    lag_damper: TorsionalDamping,
+    hub_mass_x: Mass,
+    hub_mass_y: Mass,
+    hub_stiffness_x: Stiffness,
+    hub_stiffness_y: Stiffness,
+    hub_damping_x: Damping,
+    hub_damping_y: Damping,
+) -> GroundResonance:
+    """A rotor on its landing gear, to be screened for ground resonance.
+
+    Parameters
+    ----------
+    blades : Ratio
+        their number, two or more.
+    blade_mass : Mass
+        of one blade beyond its lag hinge.
+    static_moment : MassMoment
+        of one blade about its lag hinge: mass times the distance of its centre of gravity.
+    blade_inertia : MomentOfInertia
+        of one blade about its lag hinge.
+    hinge_offset : Length
+        of the lag hinge from the shaft's axis.
+    lag_spring, lag_damper : TorsionalStiffness, TorsionalDamping
+        of each blade at its hinge.
+    hub_mass_x, hub_mass_y : Mass
+        what moves with the hub sideways and lengthwise, the blades NOT counted in: they are added.
+    hub_stiffness_x, hub_stiffness_y, hub_damping_x, hub_damping_y : Stiffness, Damping
+        of the aircraft on its gear, as felt at the hub.
+
+    Returns
+    -------
+    GroundResonance
+        whose `growth`, `eigenvalues`, `multipliers` and `unstable_ranges` answer.
+
+    Notes
+    -----
+    Derived in the module's text; checked against the data of Hammond (1974). A screening, never a clearance.
+
+    Examples
+    --------
+    Hammond's rotor without any damping: two ranges, about 135 to 184 and 201 to 306 rpm.
+
+    >>> rotor = ground_resonance(4, "94.9 kg", "289.1 kg*m", "1084.7 kg*m^2", "0.3048 m", "0 N*m/rad", "0 N*m*s/rad",
+    ...     "8026.6 kg", "3283.6 kg", "1240481.8 N/m", "1240481.8 N/m", "0 N*s/m", "0 N*s/m")
+    >>> [tuple(round(float(end.to("rpm").magnitude)) for end in (one.low, one.high))
+    ...     for one in rotor.unstable_ranges("100 rpm", "350 rpm", 100)]
+    [(135, 184), (201, 306)]
+    """
+    number = round(blades)
+    if number < 2 or abs(number - blades) > 1e-9:
+        raise QuantityError(f"ground_resonance: blades must be a whole number, 2 or more, got {blades:g}")
+    if blade_inertia <= 0 or static_moment <= 0 or min(hub_mass_x, hub_mass_y) <= 0:
+        raise QuantityError("ground_resonance: inertia, static moment and hub masses must be above zero")
+    if static_moment**2 > blade_mass * blade_inertia * (1 + 1e-9):
+        raise QuantityError(
+            "ground_resonance: static_moment is too large for blade_mass and blade_inertia: S^2 <= m I for every body"
+        )
+    return GroundResonance(
+        number,
+        blade_mass,
+        static_moment,
+        blade_inertia,
+        hinge_offset,
+        (lag_spring,) * number,
+        (lag_damper,) * number,
+        (hub_mass_x, hub_mass_y),
+        (hub_stiffness_x, hub_stiffness_y),
+        (hub_damping_x, hub_damping_y),
+    )

@@ -1,0 +1,70 @@
+"""Trains of shafts: speeds from any one, senses, loads with losses, and what is refused."""
+
+import math
+
+import pytest
+
+from rotorkit.drive import belt, gears, one_way_clutch, ratio_by_turns, shaft, train
+from rotorkit.drive.train import Train
+from rotorkit.quantities import QuantityError, assert_quantity
+
+
+def whole() -> Train:
+    return train(
+        belt("engine", "jackshaft", "9 in", "13.5 in", slip="1 %", efficiency="96 %"),
+        one_way_clutch("jackshaft", "pinion"),
+        gears("pinion", "main rotor", 11, 43, efficiency="98 %"),
+        shaft("pinion", "tail drive"),
+        gears("tail drive", "tail rotor", 20, 13, efficiency="98 %", arrangement="bevel"),
+    )
+
+
+def test_every_shaft_from_any_one() -> None:
+    by_hand = {"engine": 2700.0, "jackshaft": 1782.0, "pinion": 1782.0, "main rotor": 1782 * 11 / 43}
+    by_hand |= {"tail drive": 1782.0, "tail rotor": 1782 * 20 / 13}
+    for name, speed in by_hand.items():
+        found = whole().speeds(name, f"{speed} rpm")
+        for other, expected in by_hand.items():
+            assert float(found[other].magnitude) * 30 / math.pi == pytest.approx(expected, rel=1e-12)
+
+
+def test_freewheeling_and_senses() -> None:
+    assert set(whole().ratios("main rotor", freewheeling=True)) == {"pinion", "main rotor", "tail drive", "tail rotor"}
+    assert set(whole().ratios("engine", freewheeling=True)) == {"engine", "jackshaft"}
+    senses = whole().senses("engine")
+    assert senses["jackshaft"] is True
+    assert senses["main rotor"] is False
+    assert senses["tail rotor"] is None
+
+
+def test_loads_add_up_with_losses() -> None:
+    loads = whole().loads("engine", "2700 rpm", {"main rotor": "100 hp", "tail rotor": "10 hp", "jackshaft": "2 hp"})
+    pinion = 100 / 0.98 + 10 / 0.98
+    assert_quantity(loads["pinion"].power, f"{pinion} hp", within="1e-9 %")
+    assert_quantity(loads["engine"].power, f"{(pinion + 2) / 0.96} hp", within="1e-9 %")
+    torque = 100 * 33000 / (2 * math.pi * 1782 * 11 / 43)
+    assert_quantity(loads["main rotor"].torque, f"{torque} lbf*ft", within="1e-7 %")
+
+
+def test_turns_counted_from_either_end() -> None:
+    one = ratio_by_turns("58.25 turns", "10 turns")
+    other = ratio_by_turns("10 turns", "58.25 turns")
+    assert float(one.magnitude) * float(other.magnitude) == pytest.approx(1)
+    assert_quantity(ratio_by_turns("2097 deg", "1 turn"), "5.825")
+
+
+@pytest.mark.parametrize(
+    ("made", "said"),
+    [
+        (lambda: train(), "needs a link"),
+        (lambda: train(shaft("a", "b"), shaft("c", "d")), "no link leads from a to c, d"),
+        (lambda: train(shaft("a", "b"), gears("a", "b", 10, 20)), "two ways"),
+        (lambda: train(shaft("a", "a")), "with itself"),
+        (lambda: train(shaft("a", "b")).speeds("x", "1 rpm"), "no shaft 'x'"),
+        (lambda: belt("a", "b", "9 in", "13 in", efficiency="120 %"), "above 0 and not above 1"),
+        (lambda: gears("a", "b", 10, 20, arrangement="odd"), "arrangement must be"),
+    ],
+)
+def test_refused(made: object, said: str) -> None:
+    with pytest.raises(QuantityError, match=said):
+        made()  # type: ignore[operator]
