@@ -30,6 +30,8 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "weighed": "in limits",
+    "loaded_today": "in limits",
+    "timing_first": "in limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
     "pedals_today": "too close to call",

@@ -20,6 +20,7 @@ from rotorkit.aircraft.entries import (
     needed,
 )
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.performance_figures import (
     BLOCKAGE,
@@ -298,6 +299,7 @@ class Aircraft(Figures):
     drive: Drive = Field(default_factory=Drive)
     engine: Engine = Field(default_factory=Engine)
     weights: Weights = Field(default_factory=Weights)
+    loading: LoadingFigures | None = None
     cables: dict[str, Cable] = Field(default_factory=dict)
     push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
@@ -367,8 +369,10 @@ class Aircraft(Figures):
                 if name not in at:
                     return True
                 at = at[name]
-            else:
+            elif name in type(at).model_fields:
                 at = getattr(at, name)
+            else:
+                return True
             if at is None:
                 return False
         return bool(at.has(key))

@@ -29,11 +29,12 @@ from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
+from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
-from rotorkit.notebook.typed import for_field
+from rotorkit.notebook.typed import OTHER, for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
@@ -51,9 +52,13 @@ RUSH = 0.012
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
 MOST_UNDONE = 50
+IN_OTHER = {"us": "Metric units", "metric": "US units"}
+"""What the button that changes the units says."""
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
+BESIDE_PICTURE = 500
+"""A table of rows that needs more room than this, in pixels, has the whole width, and the picture beneath it."""
 
 TYPING = "<p>A reading is being typed: the verdict follows when you press Enter, or pause.</p>"
 
@@ -93,6 +98,7 @@ class Form(Shown):
         self.check = self._first(check)
         self._make_boxes()
         self.box = self._make_box()
+        self.saved_by.children = [self.saving]
         self._begin(self.check)
 
     # what the form shows and is told
@@ -193,6 +199,21 @@ class Form(Shown):
             del self._undo[:-MOST_UNDONE]
         self._tell_undo()
 
+    def show_in(self, system: str) -> None:
+        """Take bare numbers in, and show figures in, the units of another system ("us" or "metric"). What was typed
+        stays; a bare number gets the unit that it was typed in. The aircraft file is not touched."""
+        with self._lock:
+            readings = self.readings
+            identity = self.aircraft.aircraft.model_copy(update={"display": system})
+            self.aircraft = self.aircraft.model_copy(update={"aircraft": identity})
+            self.system = system
+            self._make_boxes()
+            self._lay_out()
+            self._fill(readings)
+            self._undo.clear()
+            self._tell_undo()
+            self.work()
+
     def undo(self) -> None:
         """Bring back what stood in the form before rows were emptied or removed, or other readings loaded."""
         with self._lock:
@@ -255,8 +276,11 @@ class Form(Shown):
             known, check = bool(self.check), self.check or self.keeping.new_name(title)
             named = self.keeping.title(check) if known else title.strip()
             try:
+                outcome = self.outcome
+                if self.system != self.folder.aircraft.aircraft.display:  # the record is in the aircraft file's units
+                    outcome = self.worked_sheet.work(self.folder.aircraft)
                 entry = self.keeping.save(
-                    check, named, self.worked_sheet, self.outcome, who, note, replaces, why, self._newest
+                    check, named, self.worked_sheet, outcome, who, note, replaces, why, self._newest
                 )
             except NewerEntryError as problem:
                 self._newest = problem.number  # now the person knows of it: pressed again, theirs is saved too
@@ -297,10 +321,8 @@ class Form(Shown):
             readings = self.readings
             self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
             self.system = self.aircraft.aircraft.display
-            before = self.fields.children
             self._make_boxes()
-            self.fields.children = lines_of(self.sheet, self._fields, self._rows)
-            close_all(*before)
+            self._lay_out()
             self.load(readings)
 
     def _ipython_display_(self) -> None:
@@ -327,6 +349,8 @@ class Form(Shown):
         return [name for name in inspect.signature(self.sheet.start).parameters if name in self.sheet.model_fields]
 
     def _make_box(self) -> Any:
+        self.units_button = widgets.Button(description=IN_OTHER[self.system])
+        self.units_button.on_click(self._guard(lambda _button: self.show_in(OTHER[self.system])))
         self.undo_button = widgets.Button(description="Undo")
         self.undo_button.on_click(self._guard(lambda _button: self.undo()))
         self.state = widgets.HTML()
@@ -335,16 +359,48 @@ class Form(Shown):
         self.headline = widgets.HTML()
         self.figures = widgets.HTML()
         self.picture = widgets.HTML()
-        self.footer = widgets.VBox([])
-        self.headline.add_class("rotorkit-outcome")
-        below = boxed([self.picture, self.figures], "rotorkit-outcome", upright=True)
-        self.fields = boxed(lines_of(self.sheet, self._fields, self._rows), "rotorkit-fields", upright=True)
+        for shown in (self.headline, self.figures, self.picture):
+            shown.add_class("rotorkit-outcome")
+        self.fields = boxed([], "rotorkit-fields", upright=True)
+        self.tables = boxed([], "rotorkit-tables", upright=True)
+        self._lay_out()
         self.chooser = CheckChooser(self._checks, self.check, self._guard(self._on_check))
         self.checks = self.chooser.control
+        self.saved_by = boxed([], "rotorkit-saving")
+        self.opened = Opened(self._guard, self._openings())
+        answer = boxed([self.headline, self.state], "rotorkit-answer", upright=True)
+        keep = boxed([self.saved_by, self.undo_button, self.units_button, self.kept], "rotorkit-keeping")
+        banner = boxed([answer, keep, self.opened.buttons], "rotorkit-banner", upright=True)
+        typed = boxed([self.fields, self.tables], "rotorkit-typed", upright=True)
+        self.first = boxed([typed, self.picture], "rotorkit-first")
+        if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
+            self.first.add_class("wide")
         self.asks = JobAsks(self._guard, self._figures_written)
-        top = [widgets.HTML(STYLE), self.chooser.box, self.kept, self.state, self.headline, self.asks.box]
-        shown = [*top, self.fields, below, self.footer]
-        return boxed(shown, "rotorkit-form", upright=True)
+        below = [self.opened.panel, self.asks.box, self.first, self.figures]
+        return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
+
+    def _lay_out(self) -> None:
+        """Put the fields and the tables of rows in their places, and close what stood there."""
+        before = [*self.fields.children, *self.tables.children]
+        self.fields.children = lines_of(self.sheet, self._fields, {})
+        self.tables.children = [table.box for table in self._rows.values()]
+        close_all(*before)
+
+    def _openings(self) -> dict[str, Callable[[], Any]]:
+        """What is one click away, by its button's word; made when it is first asked for."""
+
+        def page(of: Callable[[], pages.Page]) -> Callable[[], Any]:
+            return lambda: widgets.HTML(pages.framed(of().html))
+
+        return {
+            "How to measure": page(lambda: pages.Page(self.settles.html + self.how.html)),
+            "Cautions": page(lambda: self.cautions),
+            "Calculation": lambda: self.calculation,
+            "Uncertainty": lambda: self.budget,
+            "By hand": lambda: self.by_hand,
+            "Note, history": lambda: self.record,
+            "Not covered": page(lambda: self.not_covered),
+        }
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -494,16 +550,14 @@ class Form(Shown):
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""
         if self.outcome is not None:
             put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in self.outcome.pictures])))
-            put(self.headline, pages.framed(words.headline(self.outcome)))
+            put(self.headline, pages.framed(words.answer(self.outcome)))
         else:
             for shown in (self.picture, self.headline, self.figures):
                 put(shown, "")
         self._settle_state()
         if self.outcome is not None:
             doubts = [box.doubt() for box in self._all_boxes]
-            figures = words.findings_table(self.outcome, told=words.told(self.outcome)) + words.remarks(
-                self.outcome, doubts
-            )
+            figures = words.remarks(self.outcome, doubts) + words.findings_table(self.outcome)
             put(self.figures, pages.framed(figures))
         for box in self._all_boxes:
             entry = box.spec.entry
@@ -534,6 +588,7 @@ class Form(Shown):
         return DEMO_IS_READ_ONLY if self.folder.is_demo else self.keeping.problem
 
     def _settle_state(self) -> None:
+        self.units_button.description = IN_OTHER[self.system]
         self.typing = False
         self.box.remove_class("rotorkit-typing")
         put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))

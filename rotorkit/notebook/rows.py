@@ -12,7 +12,7 @@ from rotorkit.notebook import words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.typed import field_unit, for_field
-from rotorkit.sheets.base import Field
+from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
 __all__ = ["RowsBox"]
 
@@ -46,7 +46,8 @@ class RowsBox:
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        self._grid = f"36px {' '.join(widths)} 106px"
+        self._grid = f"30px {' '.join(widths)} 30px"
+        self.least = 76 + sum(8 + int(width.split("(")[1].split("px")[0]) for width in widths)
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -55,6 +56,11 @@ class RowsBox:
             self.fresh_button = widgets.Button(description="Empty rows for what is chosen above")
             self.fresh_button.on_click(lambda _button: act(fresh))
             buttons.append(self.fresh_button)
+        self._well, values = spec.row.all_well
+        if self._well:
+            self.well_button = widgets.Button(description=self._well)
+            self.well_button.on_click(lambda _button: act(lambda: self._fill_well(values)))
+            buttons.append(self.well_button)
         self.message = widgets.HTML()
         self.box = widgets.VBox(
             [widgets.HTML(self._about()), self._head(), self.body, self.message, widgets.HBox(buttons)]
@@ -124,6 +130,13 @@ class RowsBox:
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
         self._show()
+
+    def _fill_well(self, values: Mapping[str, str]) -> None:
+        """Say of the rows of which nothing was said yet that they were looked at and found well."""
+        for row in self.rows:
+            if all(row[name].text in ("", NOT_LOOKED_AT) for name in values):
+                for name, value in values.items():
+                    row[name].put(value)
 
     def texts(self) -> list[dict[str, str]]:
         """What stands in the cells, letter for letter."""

@@ -8,6 +8,7 @@ __all__ = [
     "BALANCE_WEIGHTS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
+    "CYCLIC_AT_THE_EDGE",
     "CYCLIC_REVERSED",
     "ENGINE_OFF",
     "ESTIMATE",
@@ -15,8 +16,10 @@ __all__ = [
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
+    "LIVE_IGNITION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
     "SHORT",
@@ -36,9 +39,10 @@ SHORT = (
     "checking, not an approval."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
+NO_APPROVAL = "These figures are an aid to checking, not an approval."
 AN_AID = (
-    "These figures are an aid to checking, not an approval. The local aviation authority's rules apply, and the work "
-    "is released by those who are licensed to do so."
+    f"{NO_APPROVAL} The local aviation authority's rules apply, and the work is released by those who are licensed to "
+    "do so."
 )
 ENGINE_OFF = (
     "Engine off, ignition off and its leads made safe, battery disconnected, rotor brake or tie-down set, before "
@@ -57,6 +61,10 @@ HANDS_IN_LINKAGE = (
     "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
 )
+LIVE_IGNITION = (
+    "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
+    "fuel off, leads made safe, nobody within reach of fan, belts or blades, and the throttle closed."
+)
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
     "before the controls are used."
@@ -72,6 +80,10 @@ THREAD_ENGAGEMENT = (
 THREADS_OF_TURNBUCKLES = (
     "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
     "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
+)
+CYCLIC_AT_THE_EDGE = (
+    "Outside the envelope there may be no cyclic left to stop the nose, or to flare: it shows only in the air. The "
+    "first lift into a hover is slow, and set down again where the stick stands near its stop."
 )
 CYCLIC_REVERSED = (
     "A cyclic that acts the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
