@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
+    "AIR_TURNS_THE_CRANK",
     "AN_AID",
     "AUTOROTATION",
     "BALANCE_WEIGHTS",
@@ -22,6 +23,7 @@ __all__ = [
     "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
+    "SHORT",
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
@@ -29,9 +31,17 @@ __all__ = [
     "VORTEX_RING",
 ]
 
+AIR_TURNS_THE_CRANK = (
+    "Air in a cylinder turns the crank, and with it whatever is coupled to it, with force: the crank is held before "
+    "the air is opened, and everybody stands clear of fan, belts and blades."
+)
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
+)
+SHORT = (
+    "Engine off and made safe before anybody reaches in. The kit maker's manual governs; these figures are an aid to "
+    "checking, not an approval."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 NO_APPROVAL = "These figures are an aid to checking, not an approval."
