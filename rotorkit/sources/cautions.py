@@ -5,6 +5,7 @@ from __future__ import annotations
 __all__ = [
     "AN_AID",
     "AUTOROTATION",
+    "BELTS_AND_FINGERS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
     "CYCLIC_REVERSED",
@@ -18,6 +19,7 @@ __all__ = [
     "MANUAL_GOVERNS",
     "ON_JACKS",
     "PEDAL",
+    "SHAFT_WHIRL",
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
@@ -50,6 +52,15 @@ HANDS_IN_LINKAGE = (
     "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "
     "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
+)
+BELTS_AND_FINGERS = (
+    "A belt and its pulley draw in fingers, sleeves and hair, also when a rotor is turned by hand: nobody turns "
+    "anything while a hand is near a belt, and ignition is off with its leads made safe."
+)
+SHAFT_WHIRL = (
+    "A drive shaft that whirls breaks its hangers within seconds, and takes the tail rotor or the airframe with it. A "
+    "hanger that was moved, a tube of another size or a coupling left loose changes its critical speed: the manual's "
+    "places and parts govern, and no figure here releases a shaft that shakes."
 )
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
