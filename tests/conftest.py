@@ -1,5 +1,9 @@
 """What every test shares: the same examples, the same day and hour, whoever runs it, wherever and whenever."""
 
+import os
+import sys
+from pathlib import Path
+
 import pytest
 from hypothesis import settings
 
@@ -7,6 +11,9 @@ import tests.fixed_clock  # first: the calendar stands still, here and in every 
 from rotorkit.edges import clock
 from rotorkit.quantities import use_display
 from tests.searching import FACTOR, SEARCHING
+
+# The command of this environment is found by its name, so that messages name it alike everywhere.
+os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
 
 # No deadline for a single example: a laptop in a hangar and a shared build machine both stall now and then.
 # Ordinarily the same examples every time, and none kept from an earlier run; `make fuzz` searches anew.

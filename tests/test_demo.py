@@ -33,12 +33,16 @@ CHECKS = {
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
+    "loaded_today": "in limits",
+    "timing_first": "in limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
     "pedals_today": "too close to call",
     "level_today": "too close to call",  # the retreating blade stalls about there
     "power_off": "too close to call",
     "track_first_run": "out of limits",
+    "balance_once_a_turn": "in limits",
+    "blades_on_the_bench": "out of limits",
 }
 
 

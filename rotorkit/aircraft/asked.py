@@ -16,6 +16,7 @@ from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate
 from rotorkit.aircraft.drive_parts import Belt, DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.aircraft.model import Aircraft, Cable
 from rotorkit.aircraft.performance_figures import Airframe, BladeShape
 from rotorkit.aircraft.said import figure_title, figure_words
@@ -40,6 +41,7 @@ _OPTIONAL: dict[str, type[Figures]] = {
     "tail_rotor.pitch_links": PitchLinks,
     "main_rotor.swashplate": Swashplate,
     "airframe": Airframe,
+    "loading": LoadingFigures,
 }
 _ALWAYS = ("aircraft", "main_rotor", "tail_rotor", "drive", "engine", "weights", "performance")
 
@@ -83,6 +85,8 @@ def sections_of(aircraft: Aircraft) -> dict[str, type[Section]]:
         found |= {place: model for place, model in _OPTIONAL.items() if place.startswith(f"{name}.")}
         if name == "engine":
             found["airframe"] = Airframe
+        if name == "weights":
+            found["loading"] = LoadingFigures
     for table, (_, model) in BLOCKS.items():
         for key in _blocks(aircraft, table):
             found[f"{table}.{key}"] = model

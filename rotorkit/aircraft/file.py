@@ -17,6 +17,7 @@ from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
 from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import bytes_of, is_there, too_much
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -71,7 +72,8 @@ def whole_text_of(file: Path) -> str:
     except FileNotFoundError as problem:
         if is_there(file):
             raise AircraftFileError(f"{file} cannot be read: {problem.strerror}") from None
-        raise AircraftFileError(f"there is no {file.name} in {file.parent}: make one with 'rotorkit new DIR'") from None
+        how = typed("new DIR")
+        raise AircraftFileError(f"there is no {file.name} in {file.parent}: make one with '{how}'") from None
     except OSError as problem:
         raise AircraftFileError(f"{file} cannot be read: {problem.strerror or problem}") from None
     try:

@@ -20,6 +20,7 @@ from rotorkit.quantities import (
     Ratio,
     Reading,
     RotationRate,
+    Speed,
     Temperature,
     difference_kind,
     from_si,
@@ -39,6 +40,7 @@ MEASURES: dict[str, Any] = {
     "mass": Mass,
     "rotor speed": RotationRate,
     "length": Length,
+    "vibration": Speed,
 }
 """What an instrument can measure, and the kind of its reading."""
 
@@ -64,7 +66,7 @@ class Instrument(Figures):
     together = True
     title: NeededText = needed()
     measures: Literal[
-        "angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length"
+        "angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length", "vibration"
     ] = needed()
     serial: str = ""
     uncertainty: NeededText = needed()

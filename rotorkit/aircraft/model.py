@@ -21,6 +21,7 @@ from rotorkit.aircraft.entries import (
     needed,
 )
 from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.performance_figures import (
     BLOCKAGE,
@@ -299,6 +300,7 @@ class Aircraft(Figures):
     drive: Drive = Field(default_factory=Drive)
     engine: Engine = Field(default_factory=Engine)
     weights: Weights = Field(default_factory=Weights)
+    loading: LoadingFigures | None = None
     cables: dict[str, Cable] = Field(default_factory=dict)
     push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
     belts: dict[str, Belt] = Field(default_factory=dict)

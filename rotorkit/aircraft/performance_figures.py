@@ -164,7 +164,8 @@ class MeasuredHover(Section):
 WHICH_AIRSPEED = ("indicated", "calibrated", "true")
 """What an airspeed in a manual may be: as the indicator shows it, with its position error put right, or through the
 air."""
-KNOTS = ("kt", "km/h")
+KNOTS = ("kt", "kt")
+"""The unit of every airspeed, in both display systems, as manuals and indicators have it; km/h are read where typed."""
 POSITION_ERROR = Entry(Speed, KNOTS, physical=("-30 kt", "30 kt"))
 DERATED_TO = Entry(Ratio, physical=("30 %", "100 %"))
 INTAKE_RISE = Entry(TemperatureDifference, ("°F", "°C"), physical=("0 K", "60 K"))

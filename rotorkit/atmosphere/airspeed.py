@@ -26,7 +26,7 @@ __all__ = [
 ]
 
 AIRSPEED = ("0 kt", "300 kt")
-_SHOWN = {"airspeed": ("kt", "km/h"), "result": ("kt", "km/h")}
+_SHOWN = {"airspeed": ("kt", "kt"), "result": ("kt", "kt")}
 _AIR = {"pressure": TROPOSPHERE_PRESSURE, "density": TROPOSPHERE_DENSITY}
 _SOURCE = sources.AIRSPEED_EQUATION.at("impact pressure below the speed of sound")
 
@@ -36,7 +36,7 @@ _SOURCE = sources.AIRSPEED_EQUATION.at("impact pressure below the speed of sound
     letters={"airspeed": "V", "pressure": "p", "density": r"\rho"},
     result="q_c",
     valid={"airspeed": AIRSPEED, **_AIR},
-    shown={"airspeed": ("kt", "km/h")},
+    shown={"airspeed": ("kt", "kt")},
 )
 def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pressure:
     """How much more the air presses into a pitot tube than at rest: what an airspeed indicator measures.

@@ -21,6 +21,7 @@ from rotorkit.balance.grades import (
 from rotorkit.balance.holes import Hole, Split, split_between_holes
 from rotorkit.balance.one_plane import OnePlane, one_plane_balance, predicted
 from rotorkit.balance.phasors import Phasor, chance_within, mean_phasor, phasor
+from rotorkit.balance.plan import EffectModel, Move, MovesPlan, effect_model, plan_moves
 from rotorkit.balance.planes import (
     Agreement,
     Influence,
@@ -38,9 +39,12 @@ from rotorkit.balance.without_phase import WithoutPhase, balance_from_amplitudes
 __all__ = [
     "Agreement",
     "BalanceMass",
+    "EffectModel",
     "Hole",
     "Influence",
     "MatchedBlades",
+    "Move",
+    "MovesPlan",
     "OnePlane",
     "Phasor",
     "PlanesBalance",
@@ -54,6 +58,7 @@ __all__ = [
     "centre_of_mass",
     "chance_within",
     "condition_in_words",
+    "effect_model",
     "flapping_difference",
     "grade_of",
     "influence_coefficients",
@@ -64,6 +69,7 @@ __all__ = [
     "permissible_eccentricity",
     "permissible_unbalance",
     "phasor",
+    "plan_moves",
     "predicted",
     "smallest_shown",
     "span_moment_from_knife_edge",

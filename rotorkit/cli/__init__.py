@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -15,11 +17,14 @@ import typer
 
 from rotorkit import __version__
 from rotorkit.cli import record_commands
-from rotorkit.cli.console import fail, here_or, not_as_saved, quoted, say, width, working_folder
+from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
+    from rotorkit.cli.verdict_table import Table
     from rotorkit.folder.checks import Folder
+    from rotorkit.record import Board
 
 __all__ = ["app"]
 
@@ -55,6 +60,7 @@ app = _App(
 app.add_typer(record_commands.app)
 app.command()(record_commands.recheck)
 app.command()(record_commands.dossier)
+app.command()(record_commands.worksheet)
 
 
 def _version(wanted: bool) -> None:
@@ -99,26 +105,42 @@ def new(
     }
     for name in names:
         say(f"  {name:<28}{about.get(name, '')}".rstrip())
-    say(f"Next:\n  rotorkit status {quoted(folder)}\n  rotorkit lab {quoted(folder)}")
+    say(f"Next:\n  {typed('status')} {quoted(folder)}\n  {typed('lab')} {quoted(folder)}")
 
 
 @app.command()
 def status(
-    folder: Annotated[
-        Path | None,
-        typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
+    named: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[CHECK] [DIR]",
+            help="The name of a check, to see that one whole; the working folder, if not the one you are in.",
+            show_default=False,
+        ),
     ] = None,
-    every: Annotated[bool, typer.Option("--every-figure", help="Every figure, not only those to act on.")] = False,
+    every: Annotated[
+        bool, typer.Option("--every-figure", help="Every figure and note of every check, and every milestone's jobs.")
+    ] = False,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="All of it as JSON, for another program: its keys keep their meaning.")
+    ] = False,
 ) -> None:
-    """Print the verdict table, then the status board: which jobs each milestone still needs, and how they stand.
+    """Tell how the folder stands: a line for each check, worst first, and what the next milestone still needs.
 
     The exit code is 0 also when a figure is out of limits or a job is not done, and 1 when a file cannot be
     read or the record is not as it was saved.
     """
+    checks, folder = split_names(named or [], most=1)
     here = here_or(folder)
-    if here.is_demo:
+    if here.is_demo and not as_json:
         say("There is no aircraft.toml here: this is the invented demo aircraft.\n")
-    _print_table(here, every)
+    told = f" {quoted(folder)}" if folder is not None else ""
+    if as_json:
+        _print_json(here, checks)
+    elif checks:
+        _print_check(here, checks[0])
+    else:
+        _print_table(here, every, told)
 
 
 @app.command()
@@ -149,36 +171,104 @@ def lab(
             folder = Path.cwd() if is_there(Path(AIRCRAFT_FILE)) else Path(DEMO_FOLDER)
             if not is_there(folder / AIRCRAFT_FILE):
                 make_folder(folder, demo=True)
-                say(f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft.\n")
+                say(
+                    f"Made {DEMO_FOLDER}, a working folder with the invented demo aircraft. Make your own with: "
+                    f"{typed('new my-aircraft')}\n"
+                )
         here = working_folder(folder)
         try:
-            _print_table(here)
+            _print_table(here, told=f" {quoted(folder)}")
         except typer.Exit:
             say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
         for sentence in renew_notebooks(here.path).sentences:
-            say(sentence + "\n")
+            say(sentence)
     except WorkFolderError as problem:
         fail(str(problem))
     _open_lab(here.path, browser=not no_browser and _has_display())
 
 
-def _print_table(folder: Folder, every: bool = False) -> None:
+@contextmanager
+def _files_in_words() -> Iterator[None]:
+    """What can be wrong with the folder's files, as a plain message after what was printed, and exit code 1."""
     from rotorkit.aircraft import AircraftFileError
-    from rotorkit.cli.record_text import board_text
-    from rotorkit.cli.verdict_table import table_of, table_text
-    from rotorkit.record import RecordError, board
+    from rotorkit.record import RecordError
+    from rotorkit.sheets.base import SheetError
 
     try:
-        say(table_text(table_of(folder), width(), every))
-        found = board(folder)
-        say(board_text(found, width()))
-        if found.faults:
-            sys.stdout.flush()
-            fail(not_as_saved(found.faults))
-    except (AircraftFileError, RecordError) as problem:
+        yield
+    except (AircraftFileError, RecordError, SheetError) as problem:
         sys.stdout.flush()
         fail(str(problem))
     sys.stdout.flush()
+
+
+def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
+    from rotorkit.cli.record_text import board_text
+    from rotorkit.cli.status_text import short_text
+    from rotorkit.cli.verdict_table import table_of, table_text
+    from rotorkit.record import RecordError, board
+
+    with _files_in_words():
+        table = table_of(folder)
+        try:
+            found, fault = board(folder), None
+        except RecordError as problem:
+            found, fault = None, problem
+        if every:
+            say(table_text(table, width(), every))
+            if found is not None:
+                say(board_text(found, width()))
+        else:
+            say(short_text(table, found, width(), told))
+        if fault is not None:
+            raise fault
+        _tell_faults(found)
+
+
+def _print_check(folder: Folder, name: str) -> None:
+    """One check whole, with the jobs that it stands for."""
+    from rotorkit.cli.record_text import jobs_text
+    from rotorkit.cli.verdict_table import check_text, table_of
+    from rotorkit.record import board
+
+    with _files_in_words():
+        table = _the_one(table_of(folder, only=name), folder, name)
+        say(check_text(table.checks, width()))
+        found = board(folder)
+        say(jobs_text(found, name, width()))
+        _tell_faults(found)
+
+
+def _the_one(table: Table, folder: Folder, name: str) -> Table:
+    """The table of one check, where there is such a check."""
+    if not table.checks:
+        fail(no_such(name, [check.name for check in folder.checks]))
+    return table
+
+
+def _print_json(folder: Folder, checks: list[str]) -> None:
+    from rotorkit.cli.status_json import status_json
+    from rotorkit.cli.verdict_table import table_of
+    from rotorkit.record import RecordError, board
+
+    with _files_in_words():
+        table = table_of(folder, only=checks[0] if checks else None)
+        if checks:
+            _the_one(table, folder, checks[0])
+        try:
+            found, fault = board(folder), None
+        except RecordError as problem:
+            found, fault = None, problem
+        say(status_json(table, found, "" if fault is None else str(fault)))
+        if fault is not None:
+            raise fault
+        _tell_faults(found)
+
+
+def _tell_faults(found: Board | None) -> None:
+    if found is not None and found.faults:
+        sys.stdout.flush()
+        fail(not_as_saved(found.faults))
 
 
 def _has_display() -> bool:
@@ -212,7 +302,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
     os.chdir(sys.prefix)
     server: Any = LabApp.initialize_server(argv=arguments)
     address = f"http://127.0.0.1:{server.port}{server.base_url}lab/tree/{first}?token={token}"
-    say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:\n")
-    say(f"    {address}\n\nTo stop it, press Ctrl and C here, then y.")
+    say(f"JupyterLab {'opens in your browser' if browser else 'runs'}. Its address on this computer:")
+    say(f"    {address}\nTo stop it, press Ctrl and C here, then y.")
     sys.stdout.flush()
     server.start()

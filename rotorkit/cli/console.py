@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NoReturn
 import typer
 
 from rotorkit.edges import clock
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line, visible
 
@@ -24,9 +25,11 @@ __all__ = [
     "Progress",
     "fail",
     "here_or",
+    "no_such",
     "not_as_saved",
     "quoted",
     "say",
+    "split_names",
     "width",
     "working_folder",
     "wrapped",
@@ -113,11 +116,11 @@ def working_folder(folder: Path) -> Folder:
     from rotorkit.folder.checks import Folder
 
     if not folder.exists():
-        fail(f"there is no folder {folder}: make one with: rotorkit new {quoted(folder)}")
+        fail(f"there is no folder {folder}: make one with: {typed('new')} {quoted(folder)}")
     if not folder.is_dir():
         fail(f"{folder} is a file: name its folder")
     if not is_there(folder / AIRCRAFT_FILE):
-        fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: rotorkit new DIR")
+        fail(f"there is no {AIRCRAFT_FILE} in {folder}: make a working folder with: {typed('new DIR')}")
     return Folder(folder)
 
 
@@ -126,6 +129,30 @@ def here_or(folder: Path | None) -> Folder:
     from rotorkit.folder.checks import Folder
 
     return Folder.here() if folder is None else working_folder(folder)
+
+
+def split_names(named: Sequence[str], most: int | None = None) -> tuple[list[str], Path | None]:
+    """What was named in a command, parted into names of checks and the working folder, which stands last.
+
+    A folder is what is one, or is written as a path; with a check's name before it, the last is a folder whatever it
+    looks like. most: how many checks may be named, None for any number.
+    """
+    names, folder = list(named), None
+    if names and (_a_path(names[-1]) or (most is not None and len(names) > most)):
+        folder = Path(names.pop())
+    if most is not None and len(names) > most:
+        fail(f"takes {most} check and one folder at most, got {in_a_line(' '.join(named))}")
+    return names, folder
+
+
+def no_such(name: str, there: Sequence[str]) -> str:
+    """That something named is neither a folder nor one of the checks that there are."""
+    has = f"the folder has {', '.join(there)}" if there else "the folder has no check"
+    return f"there is no folder {name}, and no check of that name: {has}"
+
+
+def _a_path(name: str) -> bool:
+    return Path(name).is_dir() or is_there(Path(name)) or any(sign in name for sign in "/\\") or name in (".", "..")
 
 
 class Progress:

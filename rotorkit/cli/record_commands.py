@@ -13,14 +13,27 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rotorkit.cli.console import MOST_TOLD, Progress, fail, here_or, not_as_saved, quoted, say, width, wrapped
+from rotorkit.cli.console import (
+    MOST_TOLD,
+    Progress,
+    fail,
+    here_or,
+    no_such,
+    not_as_saved,
+    quoted,
+    say,
+    split_names,
+    width,
+    wrapped,
+)
+from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
     from rotorkit.record import Record, Verification
 
-__all__ = ["app", "dossier", "recheck"]
+__all__ = ["app", "dossier", "recheck", "worksheet"]
 
 app = typer.Typer(
     name="record",
@@ -69,7 +82,7 @@ def _own_record(folder: Path | None) -> Record:
     if found.is_demo:
         fail(
             "there is no aircraft.toml here, and the demo inside the program keeps no record: name your working "
-            "folder, or make one with: rotorkit new DIR"
+            f"folder, or make one with: {typed('new DIR')}"
         )
     return Record(found)
 
@@ -258,8 +271,11 @@ def dossier(
         typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
     ] = None,
     no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+    worked: Annotated[
+        bool, typer.Option("--worked", help="The calculations too, as a second volume: dossier-worked.")
+    ] = False,
 ) -> None:
-    """Write the whole record as one document for an inspector: dossier.html and dossier.pdf.
+    """Write the whole record for an inspector, a page for each check: dossier.html and dossier.pdf.
 
     The exit code is 0 when all that was asked for was written and the record is whole, else 1; what is there is said.
     """
@@ -269,8 +285,8 @@ def dossier(
     if here.is_demo:
         say("There is no aircraft.toml here: this is the invented demo aircraft, which keeps no record.\n")
     with _plainly(), Progress() as progress:
-        made = write_dossier(here, out, not no_pdf, progress)
-    for file in filter(None, (made.page, made.pdf)):
+        made = write_dossier(here, out, not no_pdf, progress, worked=worked)
+    for file in filter(None, (made.page, made.pdf, *made.more_pages, *made.more_pdfs)):
         say(f"Wrote {quoted(file)}, {file.stat().st_size / 1e6:.1f} MB")
     checks = "1 check" if made.checks == 1 else f"{made.checks} checks"
     say(f"It shows {checks} of a record of {_entries(made.entries)}.")
@@ -278,8 +294,41 @@ def dossier(
         say(wrapped(f"Not saved to the record, and so not shown: {'; '.join(made.not_saved)}."))
     if made.faults:
         fail(f"the record is not as it was saved, and the dossier says so: {'; '.join(made.faults[:MOST_TOLD])}")
-    if made.pdf is None and not no_pdf:
-        fail(f"no PDF was written: {made.why_no_pdf}")
+    if made.why_no_pdf and not no_pdf:
+        which = "no PDF was written" if made.pdf is None else "the second volume has no PDF"
+        fail(f"{which}: {made.why_no_pdf}")
+
+
+def worksheet(
+    named: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[CHECK...] [DIR]",
+            help="Names of checks or of sheets, else every job; the working folder, if not the one you are in.",
+            show_default=False,
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
+    ] = None,
+    paper: Annotated[
+        str, typer.Option("--paper", help="letter or a5; else letter for US units, a5 for metric ones.")
+    ] = "",
+) -> None:
+    """Write pages to take to the aircraft: what to measure, this aircraft's limits, boxes in the order of the form."""
+    from rotorkit.dossier import write_worksheets
+    from rotorkit.sheets import sheet_names
+
+    checks, folder = split_names(named or [])
+    here = here_or(folder)
+    with _plainly():
+        there = [check.name for check in here.checks]
+        for name in checks:
+            if name not in there and name not in sheet_names():
+                fail(no_such(name, [*there, *sheet_names()]))
+        made = write_worksheets(here, checks, out, paper)
+    say(f"Wrote {quoted(made)}, {made.stat().st_size / 1e6:.1f} MB")
 
 
 def _tell(found: Verification) -> None:

@@ -22,7 +22,7 @@ from rotorkit.sources import cautions
 
 MOST_TOLD = 20
 
-__all__ = ["board_text", "entries_text", "entry_text", "recheck_text"]
+__all__ = ["board_text", "entries_text", "entry_text", "jobs_text", "recheck_text"]
 
 
 def board_text(board: Board, width: int = 80) -> str:
@@ -40,6 +40,16 @@ def board_text(board: Board, width: int = 80) -> str:
     parts += [filled(f"Wrong with the record: {fault}.", width) for fault in board.faults[:MOST_TOLD]]
     parts.append(filled(f"{USUAL} {NOT_THE_WHOLE_LIST}" if board.usual else NOT_THE_WHOLE_LIST, width))
     return "\n\n".join(parts) + "\n"
+
+
+def jobs_text(board: Board, check: str, width: int = 80) -> str:
+    """The jobs on the status board that one check stands for, each under its milestone."""
+    width = _within(width)
+    lines = []
+    for milestone, row in board.rows:
+        if row.check == check:
+            lines += [filled(f"Needed before: {milestone.title}", width), *_job(row, width, False)]
+    return "\n".join(lines or ["No milestone needs this check."]) + "\n"
 
 
 def _job(row: BoardRow, width: int, again: bool) -> list[str]:

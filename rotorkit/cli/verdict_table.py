@@ -7,6 +7,7 @@ worked is a row that says why, and the others are worked all the same.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from contextvars import copy_context
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -14,19 +15,39 @@ from datetime import date
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
+from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
-from rotorkit.folder.standing import NOTHING
+from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
-from rotorkit.quantities import use_display
+from rotorkit.quantities import display, display_system, use_display
 from rotorkit.record import Record, RecordError, SavedEntry, standings
-from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.base import Finding, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
 
-__all__ = ["EVERY", "NARROWEST", "WIDEST", "CheckTable", "Figure", "Table", "filled", "item", "table_of", "table_text"]
+__all__ = [
+    "EVERY",
+    "NARROWEST",
+    "NOT_AS_SAVED",
+    "NOT_STANDING",
+    "STATES",
+    "WIDEST",
+    "CheckTable",
+    "Figure",
+    "Table",
+    "check_text",
+    "counted",
+    "filled",
+    "item",
+    "table_of",
+    "table_text",
+]
 
 EVERY = "--every-figure"
+NOT_AS_SAVED, UNREAD, NOT_STANDING = "not as it was saved", "cannot be read", "readings file, not what stands"
+STATES = (RECORD, DRAFT, READINGS, NOTHING, NOT_STANDING, NOT_AS_SAVED, UNREAD)
+"""Where the readings stand that a check is worked with, or what is wrong with its entry."""
 WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
@@ -38,21 +59,32 @@ LEGEND = (
 
 @dataclass(frozen=True)
 class Figure:
-    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it."""
+    """One row: the figure, its value with uncertainty, the limit with its source, the verdict, what would settle it.
+    key: the figure's name, which never changes its meaning; against, source: the limit, and where it comes from; aside:
+    told beside the judged ones."""
 
     title: str
     value: str
     limit: str
     verdict: str
     settle: str
+    key: str = ""
+    against: str = ""
+    source: str = ""
+    aside: bool = False
 
 
 @dataclass
 class CheckTable:
     """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
-    what kept it from being worked (or nothing), and which readings these are."""
+    what kept it from being worked (or nothing), and which readings these are. warned, unsure: of what is to be read
+    first that which physics does not allow, and that which says how little a figure is known. deciding: the figure that
+    the verdict hangs on. state: where the readings stand (`STATES`), "" in the demo inside the program; number: of the
+    entry that stands for it."""
 
     title: str
+    name: str = ""
+    sheet: str = ""
     word: str = ""
     first: list[str] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
@@ -60,6 +92,11 @@ class CheckTable:
     problem: str = ""
     blank: bool = False
     kept: str = ""
+    warned: list[str] = field(default_factory=list)
+    unsure: list[str] = field(default_factory=list)
+    deciding: Figure | None = None
+    state: str = ""
+    number: int | None = None
 
 
 @dataclass
@@ -75,25 +112,26 @@ class Table:
         return sum(figure.verdict == word for check in self.checks for figure in check.figures)
 
 
-def table_of(folder: Folder, today: date | None = None) -> Table:
-    """Work every check of a folder, in the display of its aircraft file; the caller's display stays as it is.
+def table_of(folder: Folder, today: date | None = None, only: str | None = None) -> Table:
+    """Work every check of a folder, or only the one of a name, in the display of its aircraft file; the caller's
+    display stays as it is.
 
     Raises `AircraftFileError` where a file cannot be read.
     """
-    return copy_context().run(_table_of, folder, today)
+    return copy_context().run(_table_of, folder, today, only)
 
 
-def _table_of(folder: Folder, today: date | None) -> Table:
+def _table_of(folder: Folder, today: date | None, only: str | None) -> Table:
     aircraft = folder.aircraft
     use_display(aircraft.aircraft.display)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
-        _checks(folder, aircraft),
+        _checks(folder, aircraft, only),
         aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 
-def _checks(folder: Folder, aircraft: Aircraft) -> list[CheckTable]:
+def _checks(folder: Folder, aircraft: Aircraft, only: str | None) -> list[CheckTable]:
     """Each check with the readings that stand for it; where the readings file holds others, those worked too, so that
     nothing that was typed there goes unseen."""
     faults: dict[str, str] = {}
@@ -112,16 +150,21 @@ def _checks(folder: Folder, aircraft: Aircraft) -> list[CheckTable]:
     stand = standings(folder, entries=entries)
     found = []
     for name in dict.fromkeys([*stand, *faults]):
+        if only not in (None, name):
+            continue
         one = stand.get(name)
         if one is None:  # the record alone knows it, and not as it was saved
-            found.append(CheckTable(name, problem=f"{faults[name]}: nothing of it is shown"))
+            problem = f"{faults[name]}: nothing of it is shown"
+            found.append(CheckTable(name, name, problem=problem, state=NOT_AS_SAVED))
             continue
         kept = "" if folder.is_demo or one.source == NOTHING else unread or faults.get(name, "") or one.sentence
-        found.append(replace(_worked(one.as_check, aircraft), kept=kept))
+        state = "" if folder.is_demo else UNREAD if unread else NOT_AS_SAVED if name in faults else one.source
+        number = one.saved.number if one.saved is not None else None
+        found.append(replace(_worked(one.as_check, aircraft), kept=kept, state=state, number=number))
         if one.file_not_standing and one.in_file is not None:
             title = f"{one.title}, as {READINGS_FILE} has it"
             kept = f"not saved, and not what stands: 'rotorkit record save {name}' saves it"
-            found.append(replace(_worked(one.in_file, aircraft), title=title, kept=kept))
+            found.append(replace(_worked(one.in_file, aircraft), title=title, kept=kept, state=NOT_STANDING))
     return found
 
 
@@ -134,7 +177,7 @@ def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
 
 
 def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
-    table = CheckTable(check.title)
+    table = CheckTable(check.title.strip() or "(a check without a name)", check.name, check.sheet)
     try:
         if check.blank:
             table.blank = True
@@ -149,10 +192,21 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table
-    table.figures = [Figure(*found.row(), found.verdict.settle) for found in outcome.findings]
+    table.figures = [_figure(found) for found in outcome.findings]
     table.word, table.first = outcome.word, outcome.first
+    table.warned, table.unsure, decides = outcome.warned, outcome.unsure, outcome.deciding
+    table.deciding = None if decides is None else _figure(decides)
     table.notes = outcome.remarks
     return table
+
+
+def _figure(found: Finding) -> Figure:
+    limit = found.verdict.limit
+    given = limit is not None and not limit.open
+    with display(found.system or display_system()):
+        against = limit.text if limit is not None and given else ""
+    source = limit.source if limit is not None and given else ""
+    return Figure(*found.row(), found.verdict.settle, found.key, against, source, found.aside)
 
 
 def _problem_in_words(path: str, message: str) -> str:
@@ -180,17 +234,22 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def _summary(table: Table, every: bool) -> str:
+def counted(table: Table) -> str:
+    """How many figures have which verdict, in a sentence."""
     counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, UNDONE, NO_LIMIT)}
     said = ", ".join(f"{count} {word}" for word, count in counts.items() if word not in (UNDONE, NO_LIMIT))
     if counts[UNDONE]:
         said += f", {counts[UNDONE]} with {UNDONE}"
     if counts[NO_LIMIT]:
         said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
+    return f"In all: {said}."
+
+
+def _summary(table: Table, every: bool) -> str:
     failed = [check.title for check in table.checks if check.problem]
     part = [check.title for check in table.checks if check.word == UNDONE]
     blank = [check.title for check in table.checks if check.blank]
-    text = f"In all: {said}."
+    text = counted(table)
     if part:
         text += f" No verdict on the whole yet: {'; '.join(part)}."
     if failed:
@@ -198,7 +257,7 @@ def _summary(table: Table, every: bool) -> str:
     if blank:
         text += f" No readings yet: {'; '.join(blank)}."
     if not every and any(check.figures for check in table.checks):
-        text += f" Every figure: rotorkit status {EVERY}."
+        text += f" Every figure: {typed('status')} {EVERY}."
     return text
 
 
@@ -219,9 +278,17 @@ def _to_act_on(figure: Figure) -> bool:
     return bool(figure.settle) or figure.verdict in (OUT_OF_LIMITS, TOO_CLOSE)
 
 
+def check_text(checks: Sequence[CheckTable], width: int = 80) -> str:
+    """One check whole: every figure, what to read first, notes, and which readings these are; others than those that
+    stand after it."""
+    width = max(NARROWEST, min(width, WIDEST))
+    columns = _widths([figure for check in checks for figure in check.figures], width)
+    parts = [_check_text(check, columns, width, True) for check in checks]
+    return "\n\n".join([*parts, filled(LEGEND, width), filled(cautions.AN_AID, width)]) + "\n"
+
+
 def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    title = check.title.strip() or "(a check without a name)"
-    lines = textwrap.wrap(in_a_line(title + (f": {check.word}" if check.word else "")), width)
+    lines = textwrap.wrap(in_a_line(check.title + (f": {check.word}" if check.word else "")), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
     if check.blank:

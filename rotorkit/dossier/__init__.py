@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rotorkit.dossier.worksheet import write_worksheets
 from rotorkit.dossier.writing import Dossier, DossierError, write_dossier
 
-__all__ = ["Dossier", "DossierError", "write_dossier"]
+__all__ = ["Dossier", "DossierError", "write_dossier", "write_worksheets"]

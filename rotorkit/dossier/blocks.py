@@ -6,13 +6,17 @@ appears as it was typed, in either form.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 __all__ = [
     "Block", "Box", "Bullets", "Code", "Contents", "Document", "Figure", "Formula", "Heading", "Inline",
-    "Letter", "Link", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together", "Values", "Verdict", "pieces",
+    "Letter", "Lines", "Link", "OnePage", "Paragraph", "Piece", "Signatures", "Strong", "Table", "Together",
+    "Values", "Verdict", "pieces",
 ]  # fmt: skip
+
+SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
 @dataclass(frozen=True)
@@ -123,6 +127,12 @@ class Figure:
     title: str
     words: str = ""
 
+    @property
+    def ratio(self) -> float:
+        """Its height over its width."""
+        size = SIZE.search(self.svg)
+        return float(size[2]) / float(size[1]) if size and float(size[1]) and float(size[2]) else 0.5
+
 
 @dataclass(frozen=True)
 class Box:
@@ -154,7 +164,48 @@ class Contents:
     title: str
 
 
-Block = Heading | Paragraph | Bullets | Table | Values | Formula | Figure | Box | Signatures | Together | Contents
+@dataclass(frozen=True)
+class Lines:
+    """Short lines under a title, set in columns side by side where they are short enough."""
+
+    title: str
+    items: Sequence[Inline]
+
+
+@dataclass(frozen=True)
+class OnePage:
+    """A page that holds all of one thing. top, then the picture, as large as there is room for, then rest; more: what
+    is left out of a PDF where the page has no room for it, and instead: the words that then stand there; end: at the
+    foot of the page, never parted from what stands above."""
+
+    top: Sequence[Block]
+    picture: Figure | None
+    rest: Sequence[Block]
+    more: Sequence[Block]
+    instead: str
+    end: Sequence[Block]
+
+    @property
+    def blocks(self) -> list[Block]:
+        """All of it in order."""
+        return [*self.top, *([self.picture] if self.picture else []), *self.rest, *self.more, *self.end]
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Bullets
+    | Table
+    | Values
+    | Formula
+    | Figure
+    | Box
+    | Signatures
+    | Together
+    | Contents
+    | Lines
+    | OnePage
+)
 
 
 @dataclass
@@ -170,6 +221,18 @@ class Document:
     paper: str
     keywords: Sequence[str] = field(default_factory=tuple)
     blocks: list[Block] = field(default_factory=list)
+
+    def each_block(self) -> Iterator[Block]:
+        """The pieces in order, what stands on one page one by one."""
+        for block in self.blocks:
+            if isinstance(block, OnePage):
+                yield from block.blocks
+            else:
+                yield block
+
+    def headings(self) -> list[Heading]:
+        """Every heading."""
+        return [block for block in self.each_block() if isinstance(block, Heading)]
 
     def add(self, *blocks: Block) -> None:
         """Put pieces at the end."""

@@ -18,6 +18,8 @@ from rotorkit.dossier.blocks import (
     Figure,
     Heading,
     Inline,
+    Lines,
+    OnePage,
     Paragraph,
     Piece,
     Signatures,
@@ -29,16 +31,19 @@ from rotorkit.dossier.blocks import (
 from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
-from rotorkit.pictures.data import Chart, Picture
+from rotorkit.pictures.data import Angles, Bars, Chart, Picture
 from rotorkit.record.entry import SavedEntry, Understood
-from rotorkit.sheets.base import About, SheetError, missing_words
+from rotorkit.sheets.base import About, Field, SheetError, missing_words
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
 
-__all__ = ["NOT_SAVED", "ROLES", "CheckPages", "check_blocks", "when_text"]
+__all__ = ["NOT_SAVED", "ROLES", "CheckPages", "check_blocks", "when_text", "worked_blocks"]
 
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
+LONG_SOURCE = 30
+"""A source with more letters than this is told under the table, and in it by a letter."""
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
 NOT_SAVED = "not as it was saved"
 
@@ -74,37 +79,75 @@ class CheckPages:
 
 
 def check_blocks(check: CheckPages) -> Iterator[Block]:
-    """The pieces of a check's pages."""
+    """A check on one page: verdict, figures with their limits, one picture, readings as typed, sign-off."""
     entry = check.entry
     if check.why_untrue(entry):
         yield from _altered(check)
         return
-    about = _about(entry)
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
-    yield Heading(2, entry.title, check.key, fresh_page=True, aside=aside)
-    yield Paragraph(_who(entry))
-    yield from _verdict(check)
-    yield _findings(entry)
-    for picture in entry.outcome.pictures:
-        yield _saved_figure(picture)
-    yield Heading(3, "Readings")
-    yield from _readings(entry)
-    if entry.instruments:
-        yield _instruments(entry)
+    at = _one_of(entry.outcome.pictures)
+    picture = None if at is None else _saved_figure(entry.outcome.pictures[at])
+    drawn = picture if isinstance(picture, Figure) else None
+    verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
+    more: list[Block] = []
     if entry.outcome.remarks:
-        yield Heading(3, "Remarks")
-        yield Bullets(entry.outcome.remarks)
-    yield from _note(entry)
+        more += [Paragraph([Strong("Remarks")]), Bullets(entry.outcome.remarks)]
+    more += _bounds(_about(entry), entry)
+    yield OnePage(
+        [
+            Heading(2, entry.title, check.key, fresh_page=True, aside=aside),
+            Paragraph(_who(entry), "small"),
+            *_verdict(check),
+            *_findings(entry),
+        ],
+        drawn,
+        [
+            *([picture] if picture is not None and drawn is None else []),
+            *_readings(entry),
+            *_note(entry),
+            *_history_lines(check),
+        ],
+        more,
+        f"{_counted(entry.outcome.remarks)}cautions, sign convention and what this check does not cover: see the HTML "
+        "page of this dossier.",
+        [Paragraph([Strong("Sign-off. "), *verdict]), Signatures(ROLES), _identity(entry)],
+    )
+
+
+def _one_of(pictures: Sequence[Picture]) -> int | None:
+    """Which picture a check's page shows: a drawing of what was measured before bars, bars before what to turn and what
+    was looked at, which stand on the page in words."""
+    ranks = [0 if isinstance(one, (Angles, Chart)) else 1 if isinstance(one, Bars) else 2 for one in pictures]
+    return ranks.index(min(ranks)) if ranks else None
+
+
+def _counted(remarks: Sequence[str]) -> str:
+    count = len(remarks)
+    return "" if not count else "1 remark, " if count == 1 else f"{count} remarks, "
+
+
+def worked_blocks(check: CheckPages) -> Iterator[Block]:
+    """What the second volume holds of a check: readings as understood, every step, every origin of an uncertainty, the
+    other pictures, and how its figures moved."""
+    entry = check.entry
+    if check.why_untrue(entry):
+        yield from _altered(check)
+        return
+    yield Heading(2, entry.title, check.key, fresh_page=True, aside=check.word)
+    yield Paragraph([f"Entry {entry.number}, hash ", Code(entry.hash), "."], "small")
+    yield from _as_understood(entry)
     yield Heading(3, "Worked calculation")
     for number, step in enumerate(entry.outcome.steps, 1):
         yield from step_blocks(number, step)
     yield from uncertainty_blocks(entry)
-    yield Heading(3, "Cautions and bounds")
-    yield from _bounds(about, entry)
+    shown = _one_of(entry.outcome.pictures)
+    for at, picture in enumerate(entry.outcome.pictures):
+        if at != shown:
+            yield _saved_figure(picture)
     yield Heading(3, "History")
     yield from _history(check)
-    verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
-    yield Together([Heading(3, "Sign-off"), Paragraph(verdict), *_identity(entry), Signatures(ROLES)])
+    yield Heading(3, "Cautions and bounds")
+    yield from _bounds(_about(entry), entry)
 
 
 def _altered(check: CheckPages) -> Iterator[Block]:
@@ -170,16 +213,9 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
         if one["word"] in (UNDONE, NO_LIMIT) and one["settle"]:
             inside.append(Paragraph([Strong(str(one["title"])), f" has no verdict yet: {one['settle']}."]))
     judged = [one for one in found if one["limit"] is not None]
-    free = [str(one["title"]) for one in found if one["limit"] is None]
     if judged and not inside:
         inside.append(Paragraph(["Every figure that has a limit is ", Verdict(check.entry.word), "."]))
-    if free:
-        inside.append(
-            Paragraph(
-                f"No limit is given for: {'; '.join(free)}. Nothing is shown about whether these are right.", "small"
-            )
-        )
-    yield Box("verdict", f"Verdict as saved: {check.word}", inside)
+    yield Box("verdict", f"Verdict as saved: {check.word}", inside or [Paragraph("No figure has a limit.")])
     if check.stale:
         yield Box(
             "warning",
@@ -204,23 +240,111 @@ def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
-def _findings(entry: SavedEntry) -> Block:
+def _findings(entry: SavedEntry) -> Iterator[Block]:
+    """The figures that have a limit in a table, the others in short lines."""
     rows: list[list[Inline]] = []
+    free: list[Inline] = []
+    below: dict[str, str] = {}
     for one in _saved_findings(entry):
         limit = one["limit"]
-        text = str(limit["text"]) if limit else NO_LIMIT
-        source = (str(limit["source"]) or "no source given") if limit else "none"
-        rows.append([str(one["title"]), Strong(str(one["text"])), text, source, Verdict(str(one["word"]))])
-    return Table(
-        "Figures and limits as saved (± is the expanded uncertainty, k = 2)",
-        ["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"],
-        rows,
-        [25, 16, 14, 26, 19],
-    )
+        if limit is None:
+            free.append([f"{one['title']}: ", Strong(str(one["text"]))])
+            continue
+        source = str(limit["source"]) or "no source given"
+        if len(source) > LONG_SOURCE:  # told once, under the table
+            source = f"see {below.setdefault(source, LETTERS[len(below) % len(LETTERS)])} below"
+        word = Verdict(str(one["word"]))
+        rows.append([str(one["title"]), Strong(str(one["text"])), str(limit["text"]), source, word])
+    if rows:
+        yield Table(
+            "Figures and limits as saved (± is the expanded uncertainty, k = 2)",
+            ["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"],
+            rows,
+            [32, 17, 16, 16, 19],
+        )
+    if below:
+        yield Paragraph("; ".join(f"{letter}: {source}" for source, letter in below.items()) + ".", "small")
+    if free:
+        yield Lines(f"With {NO_LIMIT}: nothing is shown about whether these are right", free)
 
 
 def _readings(entry: SavedEntry) -> Iterator[Block]:
+    """Every reading as typed, with the instrument that it was read with, in lines: single ones, then row by row."""
+    fields = _fields(entry)
+    instruments = {one.key: one.title for one in entry.instruments}
+    chosen = {one.path: one.typed for one in entry.understood}
+    named = {path for one in entry.instruments for path in one.fields}
+
+    def read_with(by: str) -> str:
+        title = instruments.get(chosen.get(by, ""), "")
+        return f", {title}" if title else ""
+
+    single: list[Inline] = []
+    rows: dict[str, dict[str, list[Understood]]] = {}
+    for one in entry.understood:
+        if "." in one.path:
+            of, row, *_ = one.path.split(".")
+            rows.setdefault(of, {}).setdefault(row, []).append(one)
+        elif one.path not in named and one.typed.strip():
+            found = fields[one.path].entry if one.path in fields else None
+            said = "" if _alike(one) else f" (understood: {one.understood})"
+            single.append([f"{one.title}: ", Code(one.typed), said + (read_with(found.by) if found else "")])
+    if single:
+        yield Lines("Readings as typed, and the instrument", single)
+    for name, table_rows in rows.items():
+        table = fields.get(name)
+        inner = {one.name: one for one in table.row.fields()} if table is not None and table.row is not None else {}
+        used = dict.fromkeys(
+            read_with(one.entry.by).removeprefix(", ")
+            for one in inner.values()
+            if one.entry is not None and one.entry.by
+        )
+        told = ", ".join(title for title in used if title)
+        title = table.title if table is not None else name.replace("_", " ").capitalize()
+        yield Lines(
+            f"{title}, as typed{f': read with {told}' if told else ''}",
+            [_row_line(number, row, inner) for number, row in table_rows.items()],
+        )
+    if entry.instruments:
+        yield Paragraph([Strong("Instruments as they stood: "), *_instrument_words(entry)], "small")
+
+
+def _alike(one: Understood) -> bool:
+    """Whether what was understood is what was typed, but for the way that a degree is written."""
+
+    def plain(text: str) -> str:
+        return text.replace(" deg", "°").replace(",", "").replace(" ", "")
+
+    return plain(one.typed) == plain(one.understood)
+
+
+def _row_line(number: str, row: Sequence[Understood], fields: Mapping[str, Field]) -> Inline:
+    """One row: what it is of in words, then what was typed, each with its title where there are several."""
+    of = [one for one in row if one.typed.strip() and not _is_reading(one, fields)]
+    read = [one for one in row if one.typed.strip() and _is_reading(one, fields)]
+    words: list[Piece] = [f"{int(number) + 1}. {', '.join(one.typed for one in of)}"]
+    for at, one in enumerate(read):
+        words.append(": " if at == 0 and of else "" if at == 0 else "; ")
+        words.append(f"{one.title.lower()} " if len(read) > 1 else "")
+        words.append(Code(one.typed))
+    return words
+
+
+def _is_reading(one: Understood, fields: Mapping[str, Field]) -> bool:
+    found = fields.get(one.path.rpartition(".")[2])
+    return found is not None and found.entry is not None
+
+
+def _fields(entry: SavedEntry) -> dict[str, Field]:
+    try:
+        return {one.name: one for one in sheet_type(entry.sheet).fields()}
+    except SheetError:
+        return {}
+
+
+def _as_understood(entry: SavedEntry) -> Iterator[Block]:
     """Every reading as typed and as understood: single ones in one table, rows of readings in another."""
+    yield Heading(3, "Readings")
     single = [one for one in entry.understood if "." not in one.path]
     yield Table(
         "Readings as typed and as understood",
@@ -282,22 +406,20 @@ def _field_title(entry: SavedEntry, name: str) -> str:
     return next((one.title for one in fields if one.name == name), name.replace("_", " ").capitalize())
 
 
-def _instruments(entry: SavedEntry) -> Block:
-    items: list[Inline] = []
-    for one in entry.instruments:
+def _instrument_words(entry: SavedEntry) -> Iterator[Piece]:
+    for at, one in enumerate(entry.instruments):
         number = f", no. {one.serial}" if one.serial else ", number not given"
         shared = f", in common ± {one.shared}" if one.shared else ""
         calibrated = f"calibrated {one.calibrated}" if one.calibrated else "calibration not given"
         due = f"due {one.due}" if one.due else "no due date given"
-        items.append(
-            [Strong(one.title), f"{number}: ± {one.uncertainty}{shared} ({one.stated_as}); {calibrated}, {due}"]
-        )
-    return Together([Paragraph([Strong("Instruments as they stood when saved")]), Bullets(items)])
+        stated = f"± {one.uncertainty}{shared} ({one.stated_as})"
+        yield f"{'; ' if at else ''}{one.title}{number}: {stated}, {calibrated}, {due}"
+    yield "."
 
 
 def _note(entry: SavedEntry) -> Iterator[Block]:
     if entry.note.strip():
-        yield Heading(3, "Note")
+        yield Paragraph([Strong("Note")])
         yield Paragraph(entry.note)
 
 
@@ -306,10 +428,28 @@ def _bounds(about: About | None, entry: SavedEntry) -> Iterator[Block]:
         missing = f"This program has no sheet {entry.sheet}, so its cautions are not shown here."
         yield Box("caution", "Cautions", [Paragraph(missing)])
         return
-    yield Box("caution", "Cautions", [Bullets(about.cautions)])
+    yield Paragraph([Strong("Cautions")])
+    yield Bullets(about.cautions)
     yield Paragraph([Strong("Sign convention: "), about.sign_convention])
     if about.not_covered:
         yield Together([Paragraph([Strong("Not covered by this check:")]), Bullets(about.not_covered)])
+
+
+def _history_lines(check: CheckPages) -> Iterator[Block]:
+    """The other entries of the check, in short lines."""
+    if not check.others:
+        yield Paragraph("This is the only entry of this check.", "small")
+        return
+    lines: list[Inline] = []
+    for one in sorted(check.others, key=lambda one: one.number):
+        if check.why_untrue(one):
+            lines.append([f"Entry {one.number}: ", Strong(NOT_SAVED), ", not shown"])
+            continue
+        words: list[Piece] = [f"Entry {one.number}, {one.local:%Y-%m-%d}, {one.who}: ", Verdict(one.word)]
+        if one.number in check.replaced:
+            words.append(f". Replaced by entry {check.replaced[one.number]}.")
+        lines.append(words)
+    yield Lines("Other entries of this check; none is ever taken out", lines)
 
 
 def _history(check: CheckPages) -> Iterator[Block]:
@@ -354,15 +494,17 @@ def _history(check: CheckPages) -> Iterator[Block]:
         yield _figure(chart)
 
 
-def _identity(entry: SavedEntry) -> list[Block]:
-    lines: list[tuple[str, Piece]] = [
-        ("Entry", f"{entry.number} of the record, check {entry.check}"),
-        ("Hash", Code(entry.hash)),
-        ("The entry before", Code(entry.sealed.previous)),
-        ("Aircraft file", Code(entry.aircraft_file)),
-        ("Worked with", f"rotorkit {entry.rotorkit}, sheet {entry.sheet} version {entry.sheet_version}"),
+def _identity(entry: SavedEntry) -> Block:
+    words: list[Piece] = [
+        f"Entry {entry.number} of the record, check {entry.check}. Hash ",
+        Code(entry.hash),
+        "; the entry before ",
+        Code(entry.sealed.previous),
+        "; aircraft file ",
+        Code(entry.aircraft_file),
+        f"; rotorkit {entry.rotorkit}, sheet {entry.sheet} version {entry.sheet_version}.",
     ]
-    return [Paragraph([f"{name}: ", value], "small") for name, value in lines]
+    return Paragraph(words, "small")
 
 
 def _saved_figure(picture: Picture) -> Block:

@@ -19,21 +19,24 @@ from rotorkit.dossier.blocks import (
     Contents,
     Heading,
     Inline,
+    Lines,
     Link,
     Paragraph,
     Piece,
     Strong,
     Table,
     Verdict,
+    pieces,
 )
 from rotorkit.folder.standing import Standing
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
 from rotorkit.quantities import Reading
-from rotorkit.record.board import NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
+from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
 from rotorkit.record.verify import Verification
+from rotorkit.sheets.base import missing_words
 from rotorkit.sources import cautions
 
-__all__ = ["Known", "board_blocks", "front_blocks", "not_saved_blocks"]
+__all__ = ["Known", "Named", "board_blocks", "end_blocks", "front_blocks", "not_saved_blocks"]
 
 APART = ("aircraft", "instruments", "milestones")
 """Sections of the aircraft file that have a place of their own in the document."""
@@ -57,61 +60,136 @@ class Known:
     not_saved: int
 
 
-def front_blocks(known: Known) -> Iterator[Block]:
-    """Title page, how to read the document, aircraft, instruments."""
+MOST_NAMED = 12
+"""So many checks of a list on the front page are named; the contents name all."""
+
+
+@dataclass(frozen=True)
+class Named:
+    """A check as the front page tells of it. key: of its heading; word: its verdict; figure: the one that the verdict
+    hangs on, with its limit, in words; unsure: whether it rests on an estimate, or on readings taken as exact; missing:
+    parts of the job that nobody has done or looked at; stale: whether it no longer stands as saved."""
+
+    title: str
+    key: str
+    word: str
+    figure: str = ""
+    unsure: bool = False
+    missing: Sequence[str] = ()
+    stale: bool = False
+
+
+def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved: Sequence[Standing]) -> Iterator[Block]:
+    """The front page: aircraft, board, what is out of limits, what rests on estimates, what nobody looked at; then the
+    contents."""
     yield from _title_page(known)
+    yield Paragraph([Strong(_first_sentence(board))])
+    yield Lines("Milestones", [milestone.sentence for milestone in board.milestones])
+    yield from _told(
+        f"{OUT_OF_LIMITS[:1].upper()}{OUT_OF_LIMITS[1:]}", [one for one in checks if one.word == OUT_OF_LIMITS]
+    )
+    yield from _told(f"{TOO_CLOSE[:1].upper()}{TOO_CLOSE[1:]}", [one for one in checks if one.word == TOO_CLOSE])
+    yield from _told(
+        "Rests on an estimate, or on readings taken as exact", [o for o in checks if o.unsure], figures=False
+    )
+    yield from _told("No longer stands as saved", [one for one in checks if one.stale], figures=False)
+    yield from _not_looked_at(board, checks, not_saved)
+    yield Paragraph([Strong("What this document is not: "), f"{cautions.AN_AID} {cautions.MANUAL_GOVERNS}"], "small")
     yield Contents("Contents")
+    yield from not_saved_blocks(not_saved)
     yield from _how_to_read()
+
+
+def end_blocks(known: Known, board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
+    """What stands after the checks: the whole status board, aircraft, instruments. keys: as in `board_blocks`."""
+    yield from board_blocks(board, keys)
     yield from _aircraft(known.aircraft)
     yield from _instruments(known.aircraft, known.when.date())
+
+
+def _first_sentence(board: Board) -> str:
+    milestone = board.next
+    said = "Every milestone is behind." if milestone is None else f"Next: {milestone.sentence}."
+    return f"{board.damaged} {said}".strip()
+
+
+def _told(title: str, checks: Sequence[Named], figures: bool = True) -> Iterator[Block]:
+    """A list of checks, each a link to its page; nothing said where there are none would be no answer."""
+    if not checks:
+        yield Paragraph([Strong(f"{title}: "), "none of the checks shown."])
+        return
+    items: list[Inline] = [
+        [Link(one.title, one.key), f": {one.figure}" if figures and one.figure else ""] for one in checks[:MOST_NAMED]
+    ]
+    if len(checks) > MOST_NAMED:
+        items.append(f"and {len(checks) - MOST_NAMED} more: see the contents")
+    yield Lines(f"{title}: {len(checks)}", items)
+
+
+def _not_looked_at(board: Board, checks: Sequence[Named], not_saved: Sequence[Standing]) -> Iterator[Block]:
+    """Jobs never done, checks of which a part is missing, readings that were never saved."""
+    items: list[Inline] = [
+        [Link(one.title, one.key), f": {missing_words(one.missing)}"] for one in checks if one.missing
+    ]
+    items += [f"{check.title}: its readings are not saved to the record" for check in not_saved]
+    told = {check.title for check in not_saved}
+    jobs = dict.fromkeys(row.job for _, row in board.rows if row.word == NEVER_DONE and row.job not in told)
+    items += [f"{job}: never done" for job in jobs]
+    if not items:
+        yield Paragraph([Strong("Nobody has looked at: "), "nothing that the board or the readings file names."])
+        return
+    if len(items) > MOST_NAMED:
+        items[MOST_NAMED:] = [f"and {len(items) - MOST_NAMED} more: see the status board"]
+    yield Lines("Nobody has looked at these yet", items)
 
 
 def _title_page(known: Known) -> Iterator[Block]:
     identity, head = known.aircraft.aircraft, known.verification.head
     yield Heading(1, identity.name, "top")
-    yield Paragraph("Dossier of the build record: checks with their readings, worked calculations and verdicts", "lead")
+    yield Paragraph(
+        "Dossier of the build record: a page for each check, with its figures, limits and readings as typed", "lead"
+    )
     if known.verification.faults:
         yield Box(
             "warning",
             "The record is not as it was saved: do not rely on this document",
             [Bullets([f"{fault[:1].upper()}{fault[1:]}." for fault in known.verification.faults[:MOST_TOLD]])],
         )
-    rows: list[list[Inline]] = [
-        ["Aircraft", identity.name],
-        ["Serial number", identity.serial or "not given"],
-        ["Registration", identity.registration or "not given"],
-        ["Builder", identity.builder or "not given"],
-        ["This document was written", f"{known.when:%Y-%m-%d %H:%M %z}"],
-        ["Entries in the record", f"{known.verification.entries:,}"],
-        ["Hash of the last entry", Code(head) if head else "none: the record is empty"],
-        ["Aircraft file, SHA-256", Code(known.file_hash)],
-        ["Written by", f"rotorkit {__version__}"],
-    ]
-    yield Table("Identity of this document", ["What", "Value"], rows, [28, 72])
+    serial, registration = identity.serial or "not given", identity.registration or "not given"
+    yield Lines(
+        "Identity of this document",
+        [
+            [f"Aircraft: {identity.name}, serial number {serial}, registration {registration}"],
+            [f"Builder: {identity.builder or 'not given'}"],
+            [f"Written {known.when:%Y-%m-%d %H:%M %z} by rotorkit {__version__}"],
+            [f"Entries in the record: {known.verification.entries:,}"],
+            ["Hash of the last entry: ", Code(head) if head else "none: the record is empty"],
+            ["Aircraft file, SHA-256: ", Code(known.file_hash)],
+        ],
+    )
     if known.verification.whole and known.verification.entries:
         yield Paragraph(
             "Every entry was checked when this was written: all as saved, none missing. The hash of the last "
             "entry stands for the whole record; whoever keeps it can tell later, with 'rotorkit record verify', "
-            "whether anything was changed."
+            "whether anything was changed.",
+            "small",
         )
     for doubt in known.verification.doubts:
         yield Box("note", "To be looked at", [Paragraph(f"{doubt[:1].upper()}{doubt[1:]}.")])
-    yield from _summary(known)
-    yield Box("caution", "What this document is not", [Bullets([cautions.AN_AID, cautions.MANUAL_GOVERNS])])
+    yield _summary(known)
 
 
-def _summary(known: Known) -> Iterator[Block]:
+def _summary(known: Known) -> Block:
     counts = Counter(known.words)
-    rows: list[list[Inline]] = [
-        [Verdict(word), str(counts[word])] for word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, IN_LIMITS, NO_LIMIT)
-    ]
-    rows.append(["of all these, no longer standing as saved", str(known.stale)])
-    rows.append(["not saved to the record", str(known.not_saved)])
-    yield Table("Checks by the worst verdict of their figures", ["Verdict as saved", "Checks"], rows, [70, 30])
+    words: list[Piece] = [Strong("Checks by their worst figure: ")]
+    for word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, IN_LIMITS, NO_LIMIT):
+        words += [Verdict(word), f" {counts[word]}, "]
+    words.append(f"of all these, no longer standing as saved {known.stale}; not saved to the record {known.not_saved}.")
+    return Paragraph(words)
 
 
 def _how_to_read() -> Iterator[Block]:
-    yield Heading(2, "How to read this document", "how-to-read", fresh_page=True)
+    yield Heading(2, "How to read this document", "how-to-read")
     yield Bullets(
         [
             "What stands after ± is the expanded uncertainty U, with the coverage factor k = 2 (about 95 %; JCGM 100).",
@@ -139,7 +217,7 @@ def _how_to_read() -> Iterator[Block]:
 
 def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     yield Heading(2, "Aircraft", "aircraft")
-    yield Paragraph("From the aircraft file as it is now. What an entry was worked with stands on its own pages.")
+    yield Paragraph("As written in the aircraft file today. What an entry was worked with stands on its own pages.")
     if faults := aircraft.inconsistencies():
         yield Box("warning", "The aircraft file does not fit together", [Bullets([f"{fault}." for fault in faults])])
     limits: list[list[Inline]] = []
@@ -154,7 +232,7 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
             title = getattr(section, "title", "") or _words(f"{name} {key}".strip())
             rows = list(_values(section, title, limits))
             if rows:
-                yield Table(title, ["What", "As written in the aircraft file"], rows, [45, 55])
+                yield Lines(title, [[f"{name}: ", *pieces(value)] for name, value in rows])
     yield Heading(3, "Limits")
     if limits:
         yield Table("Limits as they are now", ["Of", "What", "Limit", "Source"], limits, [28, 26, 24, 22])
@@ -210,24 +288,33 @@ def _instruments(aircraft: Aircraft, today: date) -> Iterator[Block]:
 
 def board_blocks(board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
     """The status board. keys: the headings of the checks' pages, by check."""
-    yield Heading(2, "Status board", "status-board", fresh_page=True)
+    yield Heading(2, "Status board", "status-board")
     yield Paragraph([Strong(board.sentence)])
     yield Paragraph(NOT_THE_WHOLE_LIST, "small")
     if board.usual:
         yield Paragraph(USUAL, "small")
+    told: set[str] = set()
     for milestone in board.milestones:
-        rows = [_board_row(row, keys) for row in milestone.rows]
+        rows = []
+        for row in milestone.rows:
+            rows.append(_board_row(row, keys, row.job in told))
+            told.add(row.job)
         yield Table(milestone.sentence, ["Job", "How it stands", "Why it is needed"], rows, [28, 42, 30])
 
 
-def _board_row(row: BoardRow, keys: Mapping[str, str]) -> list[Inline]:
+def _board_row(row: BoardRow, keys: Mapping[str, str], again: bool) -> list[Inline]:
+    """A job's row; again: whether what is to be known of it stands further up."""
     job: Inline = Link(row.job, keys[row.check]) if row.check in keys else row.job
     stands: list[Piece] = [Verdict(row.word) if row.word in WORDS else Strong(row.word)]
     if row.entry is not None:
         stands.append(f", entry {row.entry.number}, {row.entry.local:%Y-%m-%d}")
     if row.verdict and row.verdict != row.word:
         stands += ["; as saved ", Verdict(row.verdict)]
-    stands += [f"\n{sentence[:1].upper()}{sentence[1:]}." for sentence in (*row.causes, *row.notes)]
+    more = (*row.causes, *row.notes)
+    if again and more:
+        stands.append(", as above")
+    else:
+        stands += [f"\n{sentence[:1].upper()}{sentence[1:].rstrip('.')}." for sentence in more]
     return [job, stands, row.why]
 
 
@@ -235,7 +322,7 @@ def not_saved_blocks(checks: Sequence[Standing]) -> Iterator[Block]:
     """The checks whose readings are in the readings file or in a draft alone: named, and nothing shown as proved."""
     if not checks:
         return
-    yield Heading(2, "Not saved to the record", "not-saved", fresh_page=True)
+    yield Heading(2, "Not saved to the record", "not-saved")
     yield Box(
         "warning",
         "Nothing is shown for these checks",

@@ -18,6 +18,7 @@ from rotorkit.dossier.blocks import (
     Heading,
     Inline,
     Letter,
+    Lines,
     Link,
     Paragraph,
     Piece,
@@ -59,7 +60,7 @@ def page_of(document: Document) -> Iterator[str]:
         f"<style>\n{style}\n@page {{ @top-left {{ content: {running}; }} }}\n</style>\n</head>\n<body>\n<main>\n"
     )
     open_section = False
-    for block in document.blocks:
+    for block in document.each_block():
         if isinstance(block, Heading) and block.level <= 2:
             if open_section:
                 yield "</section>\n"
@@ -76,7 +77,7 @@ def _css_text(text: str) -> str:
 
 
 def _contents(block: Contents, document: Document) -> str:
-    listed = [one for one in document.blocks if isinstance(one, Heading) and one.key and one.level == 2]
+    listed = [one for one in document.headings() if one.key and one.level == 2]
     lines = [
         f'<li class="level-{one.level}"><a href="#{escape(one.key)}">{escape(one.text)}</a>'
         + (
@@ -117,6 +118,8 @@ def _block(block: Block) -> str:
             return f'<div class="box {block.kind}"><p class="box-title">{escape(block.title)}</p>{inside}</div>\n'
         case Signatures():
             return _signatures(block)
+        case Lines():
+            return _lines(block)
         case Together():
             return f'<div class="together">{"".join(map(_block, block.blocks))}</div>\n'
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
@@ -166,6 +169,11 @@ def _table(table: Table) -> str:
         f"<table>{caption}<colgroup>{columns}</colgroup><thead><tr>{head}</tr></thead>"
         f"<tbody>{''.join(rows)}</tbody></table>\n"
     )
+
+
+def _lines(block: Lines) -> str:
+    items = "".join(f"<li>{_inline(item)}</li>" for item in block.items)
+    return f'<p class="box-title">{escape(block.title)}</p><ul class="lines">{items}</ul>\n'
 
 
 def _values(block: Values) -> str:

@@ -5,9 +5,13 @@ Typst is a library of its own in Python's environment: it needs no browser, no f
 
 from __future__ import annotations
 
-import importlib
+import importlib.util
 import json
 import re
+import shutil
+import subprocess
+import sys
+import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -24,7 +28,9 @@ from rotorkit.dossier.blocks import (
     Heading,
     Inline,
     Letter,
+    Lines,
     Link,
+    OnePage,
     Paragraph,
     Signatures,
     Strong,
@@ -36,20 +42,24 @@ from rotorkit.dossier.blocks import (
 )
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
-from rotorkit.edges.visible import named, visible
+from rotorkit.edges.visible import visible
 
-__all__ = ["PdfError", "pdf_of"]
+__all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
 SURELY_FITS = 0.8
 """A formula that may take more than this share of a line is measured by the typesetter: widths here are estimates."""
-MOST_MISSING = 300
-"""So many letters without a font are found one by one; a text with more of them has all its unusual letters named."""
+INSTEAD = "print the HTML page to PDF from a browser"
+OUT_OF_MEMORY = 71
+"""What `typeset_alone.py` ends with where Python itself found no memory."""
+KILLED = (-9, -6)
+"""How a process ends that the system stops for want of memory, and one whose library found none."""
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
+SURELY_SHORT = 5500
+"""A page with fewer letters than this, its picture counted in, may hold the cautions too."""
 POINTS_ACROSS = 470.0
 POINTS_DOWN = 660.0
 """A picture is no wider than the one and no higher than the other: a page of the smaller paper holds it whole."""
-SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
 class PdfError(Exception):
@@ -58,77 +68,66 @@ class PdfError(Exception):
 
 def pdf_of(document: Document, when: datetime) -> bytes:
     """The PDF's bytes. when: the moment that stands in it as its date. Raises `PdfError`."""
-    try:
-        typst: Any = importlib.import_module("typst")
-    except ImportError as problem:
+    return typeset(Path(__file__).parent / "dossier.typ", _data(document, when), when)
+
+
+def typeset(template: Path, data: dict[str, Any], when: datetime) -> bytes:
+    """The PDF that a template makes of plain values, which it reads as data.json. Raises `PdfError`.
+
+    It is typeset in a process of its own: one that runs out of memory ends there, and this one can say so.
+    """
+    if not _is_installed("typst"):
         raise PdfError(
-            f"the typesetting library typst is not installed for this Python, or does not load on this computer "
-            f"({problem}): install it with 'pip install typst', or print the HTML page to PDF from a browser"
-        ) from None
-    template = (Path(__file__).parent / "dossier.typ").read_bytes()
-    data = json.dumps(_visible(_data(document, when)), ensure_ascii=False)
-    for character in _without_a_font(typst, data):
-        data = data.replace(character, named(character))
-    try:
-        made = typst.compile(
-            {"main.typ": template, "data.json": data.encode("utf-8")},
-            format="pdf",
-            pdf_standards=["ua-1"],
-            timestamp=when.astimezone(UTC).replace(microsecond=0),
+            f"the typesetting library typst is not installed for this Python: install it with 'pip install typst', "
+            f"or {INSTEAD}"
         )
-    except Exception as problem:  # the library's own errors come in several types
-        said = " ".join(str(problem).split())
-        raise PdfError(
-            f"the typesetting library did not take the document ({said:.300}): print the HTML page to PDF from a "
-            f"browser"
-        ) from problem
-    if not isinstance(made, bytes):
-        raise PdfError("the typesetting library gave no document: print the HTML page to PDF from a browser")
-    return made
+    with tempfile.TemporaryDirectory(prefix="rotorkit-") as place:
+        folder = Path(place)
+        shutil.copyfile(template, folder / "main.typ")
+        text = json.dumps(_visible(data), ensure_ascii=False)
+        (folder / "data.json").write_text(text, encoding="utf-8", errors="surrogatepass")
+        del text
+        moment = when.astimezone(UTC).replace(microsecond=0)
+        alone = str(Path(__file__).parent / "typeset_alone.py")
+        done = subprocess.run(
+            [sys.executable, "-I", alone, place, str(int(moment.timestamp()))],
+            capture_output=True,
+            stdin=subprocess.DEVNULL,
+            check=False,
+        )
+        made = folder / "made.pdf"
+        if done.returncode == 0 and made.is_file():
+            return made.read_bytes()
+        raise PdfError(_why_not(done.returncode, done.stderr.decode("utf-8", "replace")))
 
 
-TRY_LETTERS = b"""#set text(lang: "en", font: ("Libertinus Serif", "DejaVu Sans"), fallback: true)
-#set document(title: "letters")
-#for letter in json("letters.json") { par(letter); par(raw(letter)) }
-"""
+def _is_installed(name: str) -> bool:
+    try:
+        return importlib.util.find_spec(name) is not None
+    except ValueError:
+        return False
+
+
+def _why_not(code: int, said: str) -> str:
+    """Why the typesetter gave nothing, in words."""
+    said = " ".join(said.split())
+    if code == OUT_OF_MEMORY or "memory allocation" in said or code in KILLED:
+        return (
+            f"the computer's memory ran out while the PDF was typeset: close other programs and try again, or {INSTEAD}"
+        )
+    if code < 0:
+        return f"the typesetting library was stopped by signal {-code}: {INSTEAD}"
+    return f"the typesetting library did not take the document ({said:.300}): {INSTEAD}"
 
 
 UNBROKEN = re.compile(r"(?![0-9a-f]{64}(?!\S))\S{27,}")
 """A word too long for some column: it is given spaces without a width, which leave no trace on paper. A hash has room,
 and must come out whole where it is copied."""
 AS_IT_IS = ("svg", "key", "title", "author", "subject")
-CODE = re.compile(r"\\u\{([0-9a-f]+)\}")
-"""How the typesetter writes a letter that it cannot show."""
-
-
-def _without_a_font(typst: Any, text: str) -> list[str]:
-    """The letters of a text that no font of this computer has: an accessible PDF must not hold an empty box for one.
-
-    The typesetter names the first that it misses, so it is asked again without that one, with nothing but the letters.
-    """
-    letters = sorted({c for c in text if ord(c) > 0x24F and not c.isspace() and not 0xD800 <= ord(c) <= 0xDFFF})
-    missing: list[str] = []
-    while letters and len(missing) < MOST_MISSING:
-        try:
-            typst.compile(
-                {"main.typ": TRY_LETTERS, "letters.json": json.dumps(letters).encode()},
-                format="pdf",
-                pdf_standards=["ua-1"],
-            )
-            return missing
-        except Exception as problem:
-            found = re.search(r'the text `"(.+?)"`', str(problem))
-            told = CODE.sub(lambda code: chr(int(code[1], 16)), found[1]) if found else ""
-            named_there = [c for c in letters if c in told]
-            if not named_there:
-                return missing
-            missing += named_there
-            letters = [c for c in letters if c not in named_there]
-    return missing + letters
 
 
 def _data(document: Document, when: datetime) -> dict[str, Any]:
-    headings = [one for one in document.blocks if isinstance(one, Heading) and one.key]
+    headings = [one for one in document.headings() if one.key]
     return {
         "title": document.title,
         "author": document.author,
@@ -160,18 +159,18 @@ def _parts(document: Document) -> list[dict[str, Any]]:
     """The pieces by parts: each begins with a heading on a fresh page, which stands at the head of its pages."""
     parts: list[dict[str, Any]] = [{"name": "", "first": True, "blocks": []}]
     for block in document.blocks:
-        if isinstance(block, Heading) and block.fresh_page:
-            parts.append({"name": block.text, "first": False, "blocks": []})
+        first = block.top[0] if isinstance(block, OnePage) else block
+        if isinstance(first, Heading) and first.fresh_page:
+            parts.append({"name": first.text, "first": False, "blocks": []})
+        elif parts[-1]["blocks"] and parts[-1]["blocks"][-1]["kind"] == "one-page":
+            parts.append({"name": "", "first": False, "blocks": []})
         parts[-1]["blocks"].append(_block(block))
     return parts
 
 
-def _across(svg: str) -> float:
+def _across(figure: Figure) -> float:
     """How wide a picture is set, so that it fits on a page."""
-    size = SIZE.search(svg)
-    if size is None or not float(size[2]):
-        return POINTS_ACROSS
-    return min(POINTS_ACROSS, POINTS_DOWN * float(size[1]) / float(size[2]))
+    return min(POINTS_ACROSS, POINTS_DOWN / figure.ratio)
 
 
 def _block(block: Block) -> dict[str, Any]:
@@ -202,7 +201,7 @@ def _block(block: Block) -> dict[str, Any]:
                 "kind": "figure",
                 "svg": block.svg,
                 "alt": f"{block.title}. {block.words}".strip(),
-                "width": _across(block.svg),
+                "width": _across(block),
             }
         case Box():
             inside = [_block(one) for one in block.blocks]
@@ -217,6 +216,30 @@ def _block(block: Block) -> dict[str, Any]:
             return {"kind": "signatures", "head": list(SIGNATURE_COLUMNS), "roles": list(block.roles)}
         case Together():
             return {"kind": "together", "blocks": [_block(one) for one in block.blocks], "long": _long(block.blocks)}
+        case Lines():
+            longest = max((_letters(item) for item in block.items), default=0)
+            columns = 1 if len(block.items) < 3 else 3 if longest < 40 else 2
+            return {
+                "kind": "lines",
+                "caption": block.title,
+                "items": [_inline(item) for item in block.items],
+                "columns": columns,
+            }
+        case OnePage():
+            figure = None if block.picture is None else _block(block.picture)
+            if figure is not None and block.picture is not None:
+                figure["ratio"] = block.picture.ratio
+            return {
+                "kind": "one-page",
+                "top": list(map(_block, block.top)),
+                "picture": figure,
+                "rest": list(map(_block, block.rest)),
+                "more": list(map(_block, block.more)),
+                "instead": block.instead,
+                # each size that is tried is laid out whole: of a page that surely holds too much the largest are not
+                "first": 0 if _letters(block.blocks) < SURELY_SHORT else 2,
+                "end": list(map(_block, block.end)),
+            }
         case Contents():
             return {"kind": "contents", "caption": block.title}
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
@@ -265,7 +288,7 @@ def _letters(part: Any) -> int:
             return len(part.text)
         case Paragraph():
             return 80 + _letters(part.words)
-        case Bullets():
+        case Bullets() | Lines():
             return sum(80 + _letters(item) for item in part.items)
         case Table():
             return sum(max(80, sum(map(_letters, row))) for row in part.rows)

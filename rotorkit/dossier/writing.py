@@ -6,13 +6,13 @@ import os
 import tempfile
 from collections.abc import Callable, Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from rotorkit.dossier.blocks import Document
-from rotorkit.dossier.check_pages import CheckPages, check_blocks
-from rotorkit.dossier.front import Known, board_blocks, front_blocks, not_saved_blocks
+from rotorkit.dossier.blocks import Contents, Document, Heading, Paragraph
+from rotorkit.dossier.check_pages import CheckPages, check_blocks, worked_blocks
+from rotorkit.dossier.front import Known, Named, end_blocks, front_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
 from rotorkit.edges import clock
@@ -29,9 +29,20 @@ from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 
-__all__ = ["Dossier", "DossierError", "Progress", "document_of", "write_dossier"]
+__all__ = [
+    "Dossier",
+    "DossierError",
+    "Progress",
+    "document_of",
+    "place_for",
+    "worked_document",
+    "write_dossier",
+    "write_whole",
+]
 
 NAME = "dossier"
+WORKED = "-worked"
+"""What the names of the second volume's files end with."""
 MOST_TRENDS = 3
 """So many figures over time are drawn for a check; those with a limit come first."""
 Progress = Callable[[str, int, int], None]
@@ -45,7 +56,8 @@ class DossierError(Exception):
 @dataclass(frozen=True)
 class Dossier:
     """What was written. page: the HTML file; pdf: the PDF, or None, and then why not. checks: how many have pages;
-    not_saved: titles of the checks that have readings but no entry; faults: what is wrong with the record."""
+    not_saved: titles of the checks that have readings but no entry; faults: what is wrong with the record. more_pages,
+    more_pdfs: those of the second volume."""
 
     page: Path
     pdf: Path | None
@@ -55,6 +67,8 @@ class Dossier:
     faults: tuple[str, ...] = ()
     entries: int = 0
     head: str = ""
+    more_pages: tuple[Path, ...] = ()
+    more_pdfs: tuple[Path, ...] = ()
 
 
 def write_dossier(
@@ -63,12 +77,15 @@ def write_dossier(
     pdf: bool = True,
     progress: Progress | None = None,
     now: datetime | None = None,
+    worked: bool = False,
 ) -> Dossier:
-    """Write the dossier of a working folder: ``dossier.html`` and ``dossier.pdf``.
+    """Write the dossier of a working folder: ``dossier.html`` and ``dossier.pdf``, a page for each check; with
+    ``worked`` the calculations too, as a second volume, ``dossier-worked.html`` and ``dossier-worked.pdf``.
 
     Arguments: folder, the working folder; out, where to: a folder, or a file's name whose ending is left to us (by
     default the working folder, or the present one for the demo inside the program); pdf, whether a PDF is wanted;
-    progress, called as things get done; now, the time that stands in the document.
+    progress, called as things get done; now, the time that stands in the document; worked, whether the second volume
+    is wanted.
     Each file is written whole or not at all. A PDF that cannot be made does not keep the page from being written: the
     result says why. Raises `DossierError` where nothing could be written, `RecordError` and `AircraftFileError` where
     the record or a file of the folder cannot be read.
@@ -76,43 +93,74 @@ def write_dossier(
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     tell = progress or (lambda what, done, of: None)
     when = now or clock.now()
-    place = _place(folder, out)
+    place = place_for(folder, out, NAME)
     before = display_system()
     try:
         document, found = document_of(folder, when, tell)
     finally:
         use_display(before)
-    page = place.with_name(place.name + ".html")
-    tell("writing the page", 0, 1)
-    _write(page, (part.encode("utf-8", "replace") for part in page_of(document)))
-    tell("writing the page", 1, 1)
-    made, why = None, "" if pdf else "no PDF was asked for"
-    if pdf:
-        tell("typesetting the PDF", 0, 1)
-        file = place.with_name(place.name + ".pdf")
+    page, made, why = _volume(document, place, pdf, when, tell, "")
+    pages, pdfs = [page], [made]
+    if worked:
         try:
-            _write(file, [pdf_of(document, when)])
-            made = file
-        except (PdfError, DossierError) as problem:
-            why = str(problem)
-            if file.exists():
-                why += f". {file.name} that lies there is an older one"
-        tell("typesetting the PDF", 1, 1)
+            use_display(folder.aircraft.aircraft.display)
+            second = worked_document(document, found.pages, tell)
+        finally:
+            use_display(before)
+        page_two, made_two, why_two = _volume(
+            second,
+            place.with_name(f"{place.name}{WORKED}"),
+            pdf and made is not None,
+            when,
+            tell,
+            "of the second volume",
+        )
+        pages.append(page_two)
+        pdfs.append(made_two)
+        why = why or why_two
     return Dossier(
         page,
         made,
         why,
-        found.checks,
+        len(found.pages),
         found.not_saved,
         tuple(found.verification.faults),
         found.verification.entries,
         found.verification.head,
+        tuple(pages[1:]),
+        tuple(one for one in pdfs[1:] if one is not None),
     )
+
+
+def _volume(
+    document: Document, place: Path, pdf: bool, when: datetime, tell: Progress, of: str
+) -> tuple[Path, Path | None, str]:
+    """One volume written: its page, its PDF or None, and why there is none."""
+    page = place.with_name(place.name + ".html")
+    what = f"writing the page {of}".strip()
+    tell(what, 0, 1)
+    write_whole(page, (part.encode("utf-8", "replace") for part in page_of(document)))
+    tell(what, 1, 1)
+    if not pdf:
+        return page, None, "no PDF was asked for"
+    made, why = None, ""
+    what = f"typesetting the PDF {of}".strip()
+    tell(what, 0, 1)
+    file = place.with_name(place.name + ".pdf")
+    try:
+        write_whole(file, [pdf_of(document, when)])
+        made = file
+    except (PdfError, DossierError) as problem:
+        why = f"{problem}. The page {page.name} was written"
+        if file.exists():
+            why += f"; {file.name} that lies there is an older one"
+    tell(what, 1, 1)
+    return page, made, why
 
 
 @dataclass(frozen=True)
 class _Found:
-    checks: int
+    pages: list[CheckPages]
     not_saved: tuple[str, ...]
     verification: Verification
 
@@ -165,13 +213,44 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     words = [page.word for page in pages]
     stale_count = sum(bool(page.stale) for page in pages)
     known = Known(aircraft, verification, hash_of_bytes(file.encode("utf-8")), when, words, stale_count, len(not_saved))
-    document.add(*front_blocks(known))
-    document.add(*board_blocks(stands, {page.entry.check: page.key for page in pages}))
-    document.add(*not_saved_blocks(not_saved))
+    document.add(*front_blocks(known, stands, [_named(page) for page in pages], not_saved))
     for done, page in enumerate(pages, 1):
         document.add(*check_blocks(page))
         tell("setting the checks", done, len(pages))
-    return document, _Found(len(pages), tuple(check.title for check in not_saved), verification)
+    document.add(*end_blocks(known, stands, {page.entry.check: page.key for page in pages}))
+    return document, _Found(pages, tuple(check.title for check in not_saved), verification)
+
+
+def worked_document(first: Document, pages: list[CheckPages], tell: Progress) -> Document:
+    """The second volume: what each check's figures were worked from, step by step."""
+    title = f"{first.title}: calculations"
+    document = replace(first, title=title, running=title, blocks=[])
+    document.add(
+        Heading(1, title, "top"),
+        Paragraph(
+            "The second volume: of each check the readings as understood, the worked calculation, where its "
+            "uncertainties come from, and its history. Verdicts and sign-off stand in the first volume.",
+            "lead",
+        ),
+        Contents("Contents"),
+    )
+    for done, page in enumerate(pages, 1):
+        document.add(*worked_blocks(page))
+        tell("setting the calculations", done, len(pages))
+    return document
+
+
+def _named(page: CheckPages) -> Named:
+    entry = page.entry
+    if page.why_untrue(entry):
+        return Named(entry.check, page.key, page.word)
+    outcome = entry.outcome
+    decides = outcome.deciding
+    figure = ""
+    if decides is not None:
+        title, value, limit, _ = decides.row()
+        figure = f"{title} {value}, limit {limit}"
+    return Named(entry.title, page.key, page.word, figure, bool(outcome.unsure), page.missing, bool(page.stale))
 
 
 def _trend(record: Record, entry: SavedEntry) -> list[Chart]:
@@ -183,13 +262,13 @@ def _trend(record: Record, entry: SavedEntry) -> list[Chart]:
     return past.charts()[: min(limited, MOST_TRENDS)]
 
 
-def _place(folder: Folder, out: Path | str | None) -> Path:
+def place_for(folder: Folder, out: Path | str | None, name: str) -> Path:
     """Folder and name of the files, without their ending."""
     if out is None:
-        return (Path.cwd() if folder.is_demo else folder.path) / NAME
+        return (Path.cwd() if folder.is_demo else folder.path) / name
     place = Path(out)
     if place.is_dir():
-        return place / NAME
+        return place / name
     if place.suffix.lower() in (".html", ".htm", ".pdf"):
         place = place.with_suffix("")
     if not place.parent.is_dir():
@@ -197,7 +276,7 @@ def _place(folder: Folder, out: Path | str | None) -> Path:
     return place
 
 
-def _write(file: Path, parts: Iterable[bytes]) -> None:
+def write_whole(file: Path, parts: Iterable[bytes]) -> None:
     """Write a file whole or not at all."""
     name = None
     try:

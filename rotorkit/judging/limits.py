@@ -64,6 +64,20 @@ class Verdict:
         return self.word == IN_LIMITS
 
     @property
+    def room(self) -> float:
+        """How far the figure lies inside its limit, in its own expanded uncertainties: 1 where the whole of it is just
+        inside, negative outside, infinite where nothing limits it. To tell which of several figures is the nearest.
+
+        A figure without uncertainty, such as a count, is infinitely far inside or outside.
+        """
+        if self.limit is None or self.limit.open:
+            return math.inf
+        low, high, value = self.limit.low_si, self.limit.high_si, float(self.measured.si)
+        gap = min([*([value - low] if low is not None else []), *([high - value] if high is not None else [])])
+        spread = float(self.measured.expanded_si)
+        return gap / spread if spread else math.copysign(math.inf, gap)
+
+    @property
     def undone(self) -> bool:
         """Whether there is no verdict because something was not done or looked at yet, not for want of a limit."""
         return self.word == UNDONE

@@ -29,6 +29,7 @@ from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
+from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
@@ -54,6 +55,8 @@ MOST_UNDONE = 50
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
+BESIDE_PICTURE = 500
+"""A table of rows that needs more room than this, in pixels, has the whole width, and the picture beneath it."""
 
 TYPING = "<p>A reading is being typed: the verdict follows when you press Enter, or pause.</p>"
 
@@ -93,6 +96,7 @@ class Form(Shown):
         self.check = self._first(check)
         self._make_boxes()
         self.box = self._make_box()
+        self.saved_by.children = [self.saving]
         self._begin(self.check)
 
     # what the form shows and is told
@@ -286,10 +290,8 @@ class Form(Shown):
             readings = self.readings
             self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
             self.system = self.aircraft.aircraft.display
-            before = self.fields.children
             self._make_boxes()
-            self.fields.children = lines_of(self.sheet, self._fields, self._rows)
-            close_all(*before)
+            self._lay_out()
             self.load(readings)
 
     def _ipython_display_(self) -> None:
@@ -324,16 +326,48 @@ class Form(Shown):
         self.headline = widgets.HTML()
         self.figures = widgets.HTML()
         self.picture = widgets.HTML()
-        self.footer = widgets.VBox([])
-        self.headline.add_class("rotorkit-outcome")
-        below = boxed([self.picture, self.figures], "rotorkit-outcome", upright=True)
-        self.fields = boxed(lines_of(self.sheet, self._fields, self._rows), "rotorkit-fields", upright=True)
+        for shown in (self.headline, self.figures, self.picture):
+            shown.add_class("rotorkit-outcome")
+        self.fields = boxed([], "rotorkit-fields", upright=True)
+        self.tables = boxed([], "rotorkit-tables", upright=True)
+        self._lay_out()
         self.chooser = CheckChooser(self._checks, self.check, self._guard(self._on_check))
         self.checks = self.chooser.control
+        self.saved_by = boxed([], "rotorkit-saving")
+        self.opened = Opened(self._guard, self._openings())
+        answer = boxed([self.headline, self.state], "rotorkit-answer", upright=True)
+        keep = boxed([self.saved_by, self.undo_button, self.kept], "rotorkit-keeping")
+        banner = boxed([answer, keep, self.opened.buttons], "rotorkit-banner", upright=True)
+        typed = boxed([self.fields, self.tables], "rotorkit-typed", upright=True)
+        self.first = boxed([typed, self.picture], "rotorkit-first")
+        if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
+            self.first.add_class("wide")
         self.asks = JobAsks(self._guard, self._figures_written)
-        top = [widgets.HTML(STYLE), self.chooser.box, self.kept, self.state, self.headline, self.asks.box]
-        shown = [*top, self.fields, below, self.footer]
-        return boxed(shown, "rotorkit-form", upright=True)
+        below = [self.opened.panel, self.asks.box, self.first, self.figures]
+        return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
+
+    def _lay_out(self) -> None:
+        """Put the fields and the tables of rows in their places, and close what stood there."""
+        before = [*self.fields.children, *self.tables.children]
+        self.fields.children = lines_of(self.sheet, self._fields, {})
+        self.tables.children = [table.box for table in self._rows.values()]
+        close_all(*before)
+
+    def _openings(self) -> dict[str, Callable[[], Any]]:
+        """What is one click away, by its button's word; made when it is first asked for."""
+
+        def page(of: Callable[[], pages.Page]) -> Callable[[], Any]:
+            return lambda: widgets.HTML(pages.framed(of().html))
+
+        return {
+            "How to measure": page(lambda: pages.Page(self.settles.html + self.how.html)),
+            "Cautions": page(lambda: self.cautions),
+            "Calculation": lambda: self.calculation,
+            "Uncertainty": lambda: self.budget,
+            "By hand": lambda: self.by_hand,
+            "Note, history": lambda: self.record,
+            "Not covered": page(lambda: self.not_covered),
+        }
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -483,16 +517,14 @@ class Form(Shown):
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""
         if self.outcome is not None:
             put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in self.outcome.pictures])))
-            put(self.headline, pages.framed(words.headline(self.outcome)))
+            put(self.headline, pages.framed(words.answer(self.outcome)))
         else:
             for shown in (self.picture, self.headline, self.figures):
                 put(shown, "")
         self._settle_state()
         if self.outcome is not None:
             doubts = [box.doubt() for box in self._all_boxes]
-            figures = words.findings_table(self.outcome, told=words.told(self.outcome)) + words.remarks(
-                self.outcome, doubts
-            )
+            figures = words.remarks(self.outcome, doubts) + words.findings_table(self.outcome)
             put(self.figures, pages.framed(figures))
         for box in self._all_boxes:
             entry = box.spec.entry

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.edges.program import typed
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 from rotorkit.folder.forms import as_typed, same_readings
@@ -25,7 +26,7 @@ __all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
 
 DEMO_IS_READ_ONLY = (
     "This is the demo inside the program. It is read-only and keeps no record: nothing can be saved here. Make a "
-    "folder of your own with 'rotorkit new DIR --demo' (or without --demo, for your own aircraft), and open the "
+    f"folder of your own with '{typed('new DIR --demo')}' (or without --demo, for your own aircraft), and open the "
     "notebooks there."
 )
 

@@ -162,7 +162,7 @@ class BudgetPart(Part):
             put(self.table, "")
             return
         found = outcome.finding(self.pick.value)
-        put(self.table, pages.framed(words.budget_table(found.title, found.measured, self.form.system)))
+        put(self.table, pages.framed(words.budget_table(found, self.form.system)))
 
 
 def _first_key(outcome: Outcome) -> str | None:
@@ -189,16 +189,17 @@ class HandPart(Part):
             for box, answer in self.inputs.values():
                 put(answer, words.hint("to be judged when there is a figure") if box.value.strip() else "")
             return
-        keys = [found.key for found in outcome.findings]
+        figures = [found for found in outcome.findings if not found.counted]
+        keys = [found.key for found in figures]
         if [key for key in self.inputs if key in keys] != keys or len(self.inputs) != len(keys):
-            self._make(outcome)
-        for found in outcome.findings:
+            self._make(figures)
+        for found in figures:
             self._judge(found)
 
-    def _make(self, outcome: Outcome) -> None:
+    def _make(self, figures: list[Finding]) -> None:
         before, gone = self.inputs, self.lines.children
         self.inputs, lines = {}, []
-        for found in outcome.findings:
+        for found in figures:
             box, answer = before.get(found.key) or self._input(found)
             self.inputs[found.key] = (box, answer)
             unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>')

@@ -12,6 +12,7 @@ from rotorkit.edges import clock
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.folder.drafts import Draft
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
 from rotorkit.record import SAVED, History, RecordError, SavedEntry, history, rework
@@ -30,7 +31,8 @@ NEW = FROM_FILE = 0
 
 
 class RecordPart(Part):
-    """Who did the work, a note, what it corrects, the button that saves; beneath it what the record holds."""
+    """Who did the work and the button that saves, which stay in sight as the form's `bar`; besides a note, what it
+    corrects, and what the record holds, which is read when it is first looked at (`read`)."""
 
     def __init__(self, form: Followed) -> None:
         self.form = form
@@ -62,10 +64,12 @@ class RecordPart(Part):
         self._told_of: tuple[str, object] = ("", None)
         self._figure_box = self._picker(self.figure)
         self._start_box = widgets.VBox([self._picker(self.start), self.start_button, self.start_message])
+        self.bar = boxed([self.title, self.who, self.button, self.message], "rotorkit-bar")
+        self.read = False
         super().__init__(
             form,
             [
-                *(self.state, self.title, self.who, self.note, self.sort, self.why, self.button, self.message),
+                *(self.state, self.note, self.sort, self.why),
                 *(self.earlier, self._figure_box, self.trend, self._start_box),
             ],
         )
@@ -81,6 +85,8 @@ class RecordPart(Part):
             put(self.start_message, "")
         self.box.remove_class("rotorkit-typing")
         yield
+        if not self.read:  # nobody looks at it yet
+            return
         now = (keeping.stamp, self.form.check, keeping.elsewhere)
         if now != self._seen:
             self._seen = now
@@ -192,6 +198,12 @@ class RecordPart(Part):
         self.title.value = self.note.value = self.why.value = ""
         self.sort.value = NEW
         self._tell(self.message, words.saved(entry))
+        for _ in self.update():
+            pass
+
+    def look(self) -> None:
+        """Read what the record holds of the check, and follow it from now on."""
+        self.read = True
         for _ in self.update():
             pass
 

@@ -46,7 +46,8 @@ class RowsBox:
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        self._grid = f"36px {' '.join(widths)} 106px"
+        self._grid = f"30px {' '.join(widths)} 30px"
+        self.least = 76 + sum(8 + int(width.split("(")[1].split("px")[0]) for width in widths)
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))

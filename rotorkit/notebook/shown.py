@@ -57,7 +57,15 @@ class Shown(Guarded):
     @property
     def record(self) -> Any:
         """Saving to the record, and what the record holds of this check."""
-        return self._part("record", RecordPart)
+        box = self._part("record", RecordPart)
+        if not box.part.read:
+            self._guard(box.part.look)()
+        return box
+
+    @property
+    def saving(self) -> Any:
+        """Who did the work, and the button that saves."""
+        return self._part("record", RecordPart).part.bar
 
     def what_if(self, changes: Sequence[Mapping[str, str]], figures: Sequence[str] = ()) -> Any:
         """What the figures would be with other readings in place of some: a table that follows the form.

@@ -56,7 +56,7 @@ STYLE = f"""<style>
 .rotorkit-form, .rotorkit-form .widget-html-content, .rotorkit-form .jupyter-widgets {{font-size: 14px;
   line-height: 1.4;
   color: var(--jp-content-font-color1, #1a1a1a)}}
-.rotorkit-form {{max-width: 1000px; overflow: visible; container: rotorkit / inline-size}}
+.rotorkit-form {{max-width: 1240px; overflow: visible; container: rotorkit / inline-size}}
 .rotorkit-form .widget-html, .rotorkit-form .widget-htmlmath {{height: auto; margin: 0}}
 .rotorkit-form .widget-html-content {{height: auto; white-space: normal; overflow: visible}}
 .rotorkit-fields {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); overflow: visible}}
@@ -113,7 +113,8 @@ STYLE = f"""<style>
   width: 1px !important;
   height: 1px;
   overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
-.rotorkit-form .rotorkit-row button {{width: 100%; padding: 0 2px; margin: 1px 0; font-size: 12.5px}}
+.rotorkit-form .rotorkit-row button {{width: 100%; padding: 0; margin: 1px 0; font-size: 0; line-height: 26px}}
+.rotorkit-form .rotorkit-row button::before {{content: "\\00d7"; font-size: 17px}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-number {{padding-top: 5px}}
@@ -141,6 +142,55 @@ STYLE = f"""<style>
 .rotorkit-form textarea:focus {{outline: 3px solid #2f7fc4 !important; outline-offset: 0}}
 .rotorkit-form .widget-vbox > button, .rotorkit-form.widget-vbox > button {{align-self: flex-start; margin: 6px 2px}}
 .rotorkit-done {{border-left: 4px solid #0b4f8a; background: #e8f1f9; color: #08365f; padding: 3px 8px; margin: 3px 0}}
+.jp-WindowedPanel-viewport *:has(.rotorkit-banner) {{overflow: visible !important; contain: none !important}}
+.rotorkit-form .rotorkit-banner {{position: sticky; top: 0; z-index: 3; overflow: visible; padding: 2px 0 4px;
+  background: var(--jp-layout-color0, #fff); border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
+.rotorkit-banner .jupyter-widgets {{margin-top: 0; margin-bottom: 0}}
+.rotorkit-banner .rotorkit-head {{padding: 2px 0 2px 10px; margin: 2px 0}}
+.rotorkit-banner .rotorkit-head p {{font-size: 14px; line-height: 1.35; margin: 1px 0}}
+.rotorkit-banner .rotorkit-head p.rotorkit-leads {{font-size: 12.5px}}
+.rotorkit-answer {{overflow: visible; min-height: 30px}}
+.rotorkit-form .rotorkit-saving, .rotorkit-form .rotorkit-bar {{width: auto !important}}
+.rotorkit-form .rotorkit-keeping > .widget-html {{flex: 1 1 260px; min-width: 240px}}
+.rotorkit-form .rotorkit-saving, .rotorkit-form .rotorkit-bar, .rotorkit-form .rotorkit-keeping,
+  .rotorkit-form .rotorkit-openings {{display: flex; flex-flow: row wrap; align-items: center; gap: 2px 10px;
+  overflow: visible; height: auto; width: 100%}}
+.rotorkit-form .rotorkit-bar .rotorkit-keep.widget-text {{width: auto; max-width: 380px; margin: 2px 0;
+  grid-template-columns: auto minmax(120px, 190px)}}
+.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 8px;
+  font-size: 12.5px}}
+.rotorkit-kept {{font-size: 12.5px}}
+.rotorkit-panel {{overflow: visible}}
+.rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
+.rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
+  grid-template-columns: minmax(215px, 290px) 46px minmax(120px, 1fr); padding: 3px 0; position: relative}}
+.rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
+.rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
+  .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}
+.rotorkit-form .rotorkit-first .rotorkit-line.with-chooser > .rotorkit-echo {{grid-column: 1 / -1; padding-left: 116px}}
+.rotorkit-first input, .rotorkit-form .rotorkit-first select {{height: 28px !important; min-width: 0}}
+.rotorkit-form .rotorkit-first .rotorkit-by select {{flex: 0 0 28px}}
+.rotorkit-first .widget-label {{font-size: 13px; line-height: 1.15}}
+.rotorkit-form .rotorkit-first .rotorkit-by .widget-label {{position: absolute; width: 1px; height: 1px;
+  overflow: hidden; clip-path: inset(50%)}}
+.rotorkit-first .rotorkit-hint {{position: absolute; display: none; z-index: 2; left: 116px; max-width: 420px;
+  padding: 2px 8px; pointer-events: none; background: var(--jp-layout-color1, #fff);
+  border: 1px solid var(--jp-border-color1, #bdbdbd)}}
+.rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
+.rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
+.rotorkit-typed, .rotorkit-tables {{overflow: visible; min-width: 0}}
+.rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
+  column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}
+.rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr)}}
+@container rotorkit (min-width: 1090px) {{
+  .rotorkit-form .rotorkit-first.wide {{grid-template-columns: minmax(0, 1fr) 410px}}
+}}
+@container rotorkit (min-width: 880px) and (max-width: 1089px) {{
+  .rotorkit-form .wide .rotorkit-fields {{display: grid; grid-template-columns: 1fr 1fr; column-gap: 20px}}
+}}
+@container rotorkit (max-width: 880px) {{
+  .rotorkit-form .rotorkit-first {{grid-template-columns: minmax(0, 1fr)}}
+}}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
 .rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
 .rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}

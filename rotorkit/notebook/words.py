@@ -19,6 +19,7 @@ from rotorkit.sheets.base import Finding, Outcome
 from rotorkit.sheets.working import capital
 
 __all__ = [
+    "answer",
     "budget_table",
     "capital",
     "done",
@@ -235,6 +236,17 @@ def _bearing(outcome: Outcome) -> list[Finding]:
     return [found for found in outcome.findings if not found.aside and found.verdict.word == outcome.word]
 
 
+def answer(outcome: Outcome) -> str:
+    """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads."""
+    first = outcome.told_to_do or outcome.to_do
+    rest = outcome.to_do.removeprefix(first).strip()
+    said = f"<p>{verdict_word(outcome.word)} <b>{escape(first)}</b></p>"
+    leads = " ".join(outcome.lead) or rest  # what each figure asks for stands in the table too
+    if leads:
+        said += f'<p class="rotorkit-leads">{escape(leads)}</p>'
+    return f'<div class="rotorkit-head {VERDICT_CLASS[outcome.word]}" role="status">{said}</div>'
+
+
 def headline(outcome: Outcome) -> str:
     """The verdict in words: the worst word, what leads and what is missing, the figures that bear it, and what would
     settle them."""
@@ -313,8 +325,11 @@ CANCELLED = 1e-24
 """A share of the square that is rounding alone: floating point keeps some 16 digits, the square 32."""
 
 
-def budget_table(title: str, figure: Measured, system: str) -> str:
+def budget_table(finding: Finding, system: str) -> str:
     """What contributes to a figure's uncertainty, largest first."""
+    title, figure = finding.title, finding.measured
+    if finding.counted:
+        return f"<p>{escape(title)} {escape(finding.counted)}: a count, which is exact.</p>"
     unit = figure.shown_unit(system)
     rows = [
         (

@@ -159,9 +159,12 @@ class Board:
     def sentence(self) -> str:
         """What comes next, in one sentence: a milestone stands on all that come before it and are not behind. Where the
         record is not as it was saved that comes first: an entry that is gone or altered may have said otherwise."""
-        if self.faults:
-            return f"{DAMAGED} {self._next_in_words}"
-        return self._next_in_words
+        return f"{self.damaged} {self._next_in_words}".strip()
+
+    @property
+    def damaged(self) -> str:
+        """That the record is not as it was saved, in a sentence; empty where it is."""
+        return DAMAGED if self.faults else ""
 
     @property
     def _next_in_words(self) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, whole_text_of
 from rotorkit.edges.clock import now as time_of_day
+from rotorkit.edges.program import typed
 from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.quantities import QuantityError
@@ -115,8 +116,8 @@ class Record:
         """Add an entry from what it is to keep, as plain values (`save` makes them). Raises `RecordError`."""
         if self.folder.resolve() == demo_folder():
             raise RecordError(
-                "The demo inside the program keeps no record: make a folder of your own with 'rotorkit new DIR "
-                "--demo'. " + NOTHING_SAVED
+                "The demo inside the program keeps no record: make a folder of your own with "
+                f"'{typed('new DIR --demo')}'. {NOTHING_SAVED}"
             )
         try:
             text, file = canonical(work), aircraft_text.encode("utf-8")

@@ -43,7 +43,11 @@ class Repeatability:
     kind: Kind
 
     def __str__(self) -> str:
-        size = say(from_si(self.standard_deviation_si, self.kind), digits=2)
+        return self.said()
+
+    def said(self, unit: str | None = None) -> str:
+        """In a sentence. unit: to say it in; the kind's own without."""
+        size = say(from_si(self.standard_deviation_si, self.kind), unit, digits=2)
         return f"standard deviation of one reading {size}, {self.degrees_of_freedom} degrees of freedom"
 
 

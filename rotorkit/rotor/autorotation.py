@@ -159,7 +159,7 @@ def autorotation_descent_rate(power_needed: Power, weight: Force) -> Speed:
     letters={"airspeed": "V", "descent_rate": "V_d"},
     result="V/V_d",
     valid={"airspeed": AIRSPEED, "descent_rate": ("1 ft/min", "6000 ft/min")},
-    shown={"airspeed": ("kt", "km/h"), "descent_rate": ("ft/min", "m/s")},
+    shown={"airspeed": ("kt", "kt"), "descent_rate": ("ft/min", "m/s")},
 )
 def glide_ratio(airspeed: Speed, descent_rate: Speed) -> Ratio:
     """Distance flown over height lost in a glide, in still air.

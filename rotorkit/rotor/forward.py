@@ -38,7 +38,7 @@ __all__ = [
 
 _DISK = {"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA, "airspeed": AIRSPEED}
 _DISK_LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A", "airspeed": "V"}
-_KNOTS = {"airspeed": ("kt", "km/h")}
+_KNOTS = {"airspeed": ("kt", "kt")}
 
 
 @formula(

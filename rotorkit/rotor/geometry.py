@@ -213,7 +213,7 @@ def tip_mach_hovering(tip_speed: Speed, speed_of_sound: Speed) -> Ratio:
 @formula(source=sources.DEFINITION.at("Mach number"),
          letters={"tip_speed": "V_t", "airspeed": "V", "speed_of_sound": "a"}, result="M_{at}",
          valid={"tip_speed": TIP_SPEED, "airspeed": ("0 kt", "300 kt"), "speed_of_sound": SOUND},
-         shown={"airspeed": ("kt", "km/h")},
+         shown={"airspeed": ("kt", "kt")},
          title="Tip Mach number of the advancing blade")  # fmt: skip
 def tip_mach_advancing(tip_speed: Speed, airspeed: Speed, speed_of_sound: Speed) -> Ratio:
     """Mach number of the blade tip where it runs into the wind of flight, at its highest.

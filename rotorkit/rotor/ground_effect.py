@@ -118,7 +118,7 @@ def ground_effect_thrust_ratio_cheeseman_bennett(height_ratio: Ratio) -> Ratio:
     letters={"height_ratio": "z/R", "airspeed": "V", "induced_velocity": "v_i"},
     result="T/T_{oge}",
     valid={"height_ratio": HEIGHT_OVER_RADIUS, "airspeed": AIRSPEED, "induced_velocity": ("1 ft/s", "200 ft/s")},
-    shown={"airspeed": ("kt", "km/h")},
+    shown={"airspeed": ("kt", "kt")},
     title="Thrust ratio near the ground in motion, after Cheeseman and Bennett",
 )
 def ground_effect_thrust_ratio_cheeseman_bennett_moving(

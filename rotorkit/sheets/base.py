@@ -41,6 +41,7 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.sources import Citation
 
 __all__ = [
+    "AN_ESTIMATE",
     "About",
     "Field",
     "Finding",
@@ -104,13 +105,23 @@ class Finding:
     def measured(self) -> Measured:
         return self.verdict.measured
 
+    @property
+    def counted(self) -> str:
+        """A count, which is exact, as it was counted; empty for anything that is none."""
+        return _count(self.measured)
+
+    @property
+    def said(self) -> str:
+        """The figure with its uncertainty, in the limit's unit; a count as it was counted."""
+        limit = self.verdict.limit
+        with display(self.system or display_system()):
+            return self.counted or say(self.measured, limit.said_in if limit is not None and not limit.open else None)
+
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
         limit = self.verdict.limit
         with display(self.system or display_system()):
-            shown = _count(self.measured) or say(
-                self.measured, limit.said_in if limit is not None and not limit.open else None
-            )
+            shown = self.said
             against = f"{limit.text} ({limit.source})" if limit is not None and not limit.open else "none given"
         return self.title, shown, against, self.verdict.word
 
@@ -128,6 +139,8 @@ class Outcome:
 
     lead: sentences that stand first wherever the outcome is told: what physics does not allow, and that a figure is an
     estimate. missing: the parts of the whole job that are still to be done, in words; `Sheet.work` fills it.
+    told_to_do: the sheet's own sentence on what to do, or what can be done today; it_covers: beginnings of the keys of
+    the findings that it sees to.
     """
 
     title: str
@@ -137,6 +150,29 @@ class Outcome:
     remarks: list[str] = field(default_factory=list)
     lead: list[str] = field(default_factory=list)
     missing: list[str] = field(default_factory=list)
+    told_to_do: str = ""
+    it_covers: tuple[str, ...] = ()
+
+    @property
+    def to_do(self) -> str:
+        """What to do, in words, for the place beside the verdict: the sheet's own sentence, then what the figures that
+        bear the verdict ask for, as far as that sentence does not see to them."""
+        word, said = self.word, [self.told_to_do] if self.told_to_do else []
+        bearing = [
+            found
+            for found in self.findings
+            if not found.aside and found.verdict.word == word and not found.key.startswith(self.it_covers or ("\0",))
+        ]
+        if self.missing:
+            said.append(missing_words(self.missing))
+        elif word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE):
+            named = [f"{one.title}: {one.verdict.settle.split('; ')[0]}." for one in bearing if one.verdict.settle]
+            said += named[:MOST_TOLD]
+            if len(named) > MOST_TOLD:
+                said.append(f"And {len(named) - MOST_TOLD} more, in the table.")
+        elif word == NO_LIMIT:
+            said.append(f"Write the manual's limit into the aircraft file: {', '.join(one.title for one in bearing)}.")
+        return " ".join(said) or NOTHING_TO_DO
 
     @property
     def word(self) -> str:
@@ -144,6 +180,24 @@ class Outcome:
         and what is there is not out of limits or too close to call."""
         found = worst([finding.verdict for finding in self.findings if not finding.aside])
         return UNDONE if self.missing and found in (NO_LIMIT, IN_LIMITS) else found
+
+    @property
+    def deciding(self) -> Finding | None:
+        """The figure that the verdict hangs on: of those with the worst word the one that its limit leaves the least
+        room, counted in its own uncertainties; None where there is no figure."""
+        judged = [finding for finding in self.findings if not finding.aside] or self.findings
+        word = worst([finding.verdict for finding in judged])
+        return min((one for one in judged if one.verdict.word == word), key=lambda one: one.verdict.room, default=None)
+
+    @property
+    def unsure(self) -> list[str]:
+        """Of the lead what says that a figure is an estimate, or rests on a reading whose error nobody knows."""
+        return [said for said in self.lead if said.startswith((AN_ESTIMATE, *NOBODY_KNOWS))]
+
+    @property
+    def warned(self) -> list[str]:
+        """Of the lead all else: what physics does not allow, and what is to be looked at before anything turns."""
+        return [said for said in self.lead if said not in self.unsure]
 
     @property
     def first(self) -> list[str]:
@@ -190,7 +244,14 @@ class Part:
 
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
-BARE = "± is typed with"
+MOST_TOLD = 2
+"""How many figures say beside the verdict what they ask for, before the others are counted."""
+NOTHING_TO_DO = "Nothing to change."
+UNNAMED, BARE = "instrument is named for", "± is typed with"
+AN_ESTIMATE = "This is an estimate"
+"""How the sentence begins that says so."""
+NOBODY_KNOWS = (f"No {UNNAMED}", f"No {BARE}")
+"""How the sentence begins that names readings taken as exact."""
 MOST_PARTS_NAMED = 8
 """How many missing parts are named before the others are counted."""
 
@@ -420,19 +481,10 @@ class Sheet(Section):
         be, and no ± is typed with them. A figure of them is surer than it should be, so it leads. None where there are
         none."""
         unnamed = list(dict.fromkeys(title for title, by, value in _read_by(self, self) if not by and _bare(value)))
-        typed = [
-            one.title
-            for one in self.fields()
-            if one.entry is not None
-            and not one.entry.by
-            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
-            and (value := getattr(self, one.name)) is not None
-            and _bare(value)
-            and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
-        ]
+        typed = list(dict.fromkeys(_read_by_none(self)))
         if not unnamed and not typed:
             return []
-        lacking = [f"{no} {_listed(of)}" for no, of in (("instrument is named for", unnamed), (BARE, typed)) if of]
+        lacking = [f"{no} {_listed(of)}" for no, of in ((UNNAMED, unnamed), (BARE, typed)) if of]
         of = "them" if len(unnamed) + len(typed) > 1 else "it"
         do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [
@@ -515,6 +567,24 @@ def _read_by(model: Section, sheet: Sheet) -> Iterator[tuple[str, str, Any]]:
         elif one.row is not None:
             for row in value:
                 yield from _read_by(row, sheet)
+
+
+def _read_by_none(model: Section) -> Iterator[str]:
+    """The title of each reading for which no instrument is asked and that was typed without ±, rows too."""
+    for one in fields_of(type(model)):
+        value = getattr(model, one.name)
+        if one.row is not None:
+            for row in value:
+                yield from _read_by_none(row)
+        elif (
+            one.entry is not None
+            and not one.entry.by
+            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
+            and value is not None
+            and _bare(value)
+            and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
+        ):
+            yield one.title
 
 
 def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:

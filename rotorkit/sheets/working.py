@@ -72,6 +72,8 @@ class Working(Reckoning):
         self.pictures: list[Picture] = []
         self.asked: list[str] = []
         self.problems: list[tuple[str, str]] = []
+        self.told_to_do: str = ""
+        self.it_covers: tuple[str, ...] = ()
 
     # faults
 
@@ -181,12 +183,16 @@ class Working(Reckoning):
             self.blade(f"{name}.{i}.blade", row.blade, rotor, of)  # type: ignore[attr-defined]
         return self.by_key(name, rows, blade, "blade")
 
-    def pool(self, groups: Sequence[Readings | None], kind: Any) -> Repeatability | None:
-        """The scatter of one reading, pooled from all repeats: one instrument, one pair of hands."""
+    def pool(
+        self, groups: Sequence[Readings | None], kind: Any, unit: str | tuple[str, str] | None = None
+    ) -> Repeatability | None:
+        """The scatter of one reading, pooled from all repeats: one instrument, one pair of hands. unit: to say it in,
+        that of the readings."""
         pooled = repeatability_of([group for group in groups if group], kind)
         if pooled is not None:
-            value = Measured(pooled.standard_deviation_si, kind)
-            self.step("Scatter of one reading, all repeats pooled", [str(pooled)], value, sources.JCGM_100.at("4.2.4"))
+            value = Measured(pooled.standard_deviation_si, kind, unit=unit)
+            said = pooled.said(None if unit is None else value.shown_unit(self.system))
+            self.step("Scatter of one reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
         return pooled
 
     def mean(
@@ -260,6 +266,11 @@ class Working(Reckoning):
         self.findings.append(finding)
         return finding
 
+    def say_to_do(self, sentence: str, *covers: str) -> None:
+        """Say what to do, or what can be done today, in one sentence. covers: beginnings of the keys of the findings
+        that it sees to, which then need not say by themselves what they ask for."""
+        self.told_to_do, self.it_covers = sentence, covers
+
     def compare(self, title: str, findings: Iterable[Finding] | None = None) -> None:
         """The picture of findings, all of them if none are named, that have a limit; none where none has."""
         picture = bars(title, list(self.findings if findings is None else findings), self.system)
@@ -290,6 +301,8 @@ class Working(Reckoning):
             list(dict.fromkeys(said)),
             self.lead,
             self.missing,
+            self.told_to_do,
+            self.it_covers,
         )
 
 

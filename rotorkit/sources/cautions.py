@@ -5,9 +5,11 @@ from __future__ import annotations
 __all__ = [
     "AN_AID",
     "AUTOROTATION",
+    "BALANCE_WEIGHTS",
     "BELTS_AND_FINGERS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
+    "CYCLIC_AT_THE_EDGE",
     "CYCLIC_REVERSED",
     "ENGINE_OFF",
     "ESTIMATE",
@@ -15,8 +17,10 @@ __all__ = [
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
+    "LIVE_IGNITION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
     "SHAFT_WHIRL",
@@ -32,9 +36,10 @@ MANUAL_GOVERNS = (
     "maker."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
+NO_APPROVAL = "These figures are an aid to checking, not an approval."
 AN_AID = (
-    "These figures are an aid to checking, not an approval. The local aviation authority's rules apply, and the work "
-    "is released by those who are licensed to do so."
+    f"{NO_APPROVAL} The local aviation authority's rules apply, and the work is released by those who are licensed to "
+    "do so."
 )
 ENGINE_OFF = (
     "Engine off, ignition off and its leads made safe, battery disconnected, rotor brake or tie-down set, before "
@@ -62,6 +67,10 @@ SHAFT_WHIRL = (
     "hanger that was moved, a tube of another size or a coupling left loose changes its critical speed: the manual's "
     "places and parts govern, and no figure here releases a shaft that shakes."
 )
+LIVE_IGNITION = (
+    "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
+    "fuel off, leads made safe, nobody within reach of fan, belts or blades, and the throttle closed."
+)
 LOCKING = (
     "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
     "before the controls are used."
@@ -77,6 +86,10 @@ THREAD_ENGAGEMENT = (
 THREADS_OF_TURNBUCKLES = (
     "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
     "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
+)
+CYCLIC_AT_THE_EDGE = (
+    "Outside the envelope there may be no cyclic left to stop the nose, or to flare: it shows only in the air. The "
+    "first lift into a hover is slow, and set down again where the stick stands near its stop."
 )
 CYCLIC_REVERSED = (
     "A cyclic that acts the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
@@ -116,4 +129,10 @@ PEDAL = (
 AUTOROTATION = (
     "Autorotations are practised with an instructor in a machine that is signed off for them; the manual's "
     "height-velocity diagram governs. These figures size the rotor and the glide, they teach nobody to fly it."
+)
+BALANCE_WEIGHTS = (
+    "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, not "
+    "beyond its greatest mass, fastened and locked as it says, and looked at by a second person before every run. Tie "
+    "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near or in the plane of "
+    "a turning rotor: read instruments from the cockpit, or from where the manual allows."
 )

@@ -16,8 +16,8 @@ from rotorkit.aircraft import (
     load_aircraft,
 )
 from rotorkit.aircraft.entries import message_of
-from rotorkit.quantities import assert_quantity
-from rotorkit.rigging import CornerReading, corner_map, tube_column, turnbuckle_plan
+from rotorkit.quantities import Length, assert_quantity, read
+from rotorkit.rigging import BladePlace, CornerReading, corner_map, tube_column, turnbuckle_plan
 
 LINKS = {
     "arm": "6.5 in",
@@ -73,6 +73,7 @@ def test_the_demo_has_every_section_and_they_serve(demo: Aircraft) -> None:
         (PitchLinks, {**LINKS, "upper_thread": "fine"}, "needs diameter and threads per inch"),
         (PitchLinks, {**LINKS, "lengthening": "up"}, "raises the blade angle"),
         (PitchLinks, {**LINKS, "least_engagement": "0.5 in", "greatest_engagement": "0.4 in"}, "is not below"),
+        (PitchLinks, {**LINKS, "least_engagement": "0.4 in", "greatest_engagement": "0.4 in"}, "is not below"),
         (PitchLinks, {**LINKS, "arm": "6.5 ft"}, "must be from"),
         (Rod, {**ROD, "angle_per_turn": "0 deg"}, "must not be nought"),
         (Rod, {**ROD, "moves": "cyclic"}, "greatest_at is needed"),
@@ -87,6 +88,26 @@ def test_faults_are_told_in_plain_words(section: Any, given: dict[str, Any], sai
     with pytest.raises(ValidationError) as caught:
         section.model_validate(given)
     assert any(said in message_of(error) for error in caught.value.errors(include_url=False))
+
+
+def test_a_stop_moves_the_blades_at_it_alone() -> None:
+    low, high = (BladePlace(f"white, {stop}", "white", stop) for stop in ("low stop", "high stop"))
+    stop = Rod.model_validate({**ROD, "moves": "every blade at the low stop"})
+    made = stop.adjuster([low, high])
+    assert made is not None
+    assert list(made.effects) == ["white, low stop"]
+    assert stop.adjuster([high]) is None
+    rod = Rod.model_validate(ROD).adjuster([low, high])
+    assert rod is not None
+    assert list(rod.effects) == ["white, low stop", "white, high stop"]
+
+
+def test_a_turnbuckle_of_one_thread_draws_in_by_that_alone() -> None:
+    one, other = Turnbuckle.model_validate({"thread_one": "10-32"}).pitches
+    assert read(one, Length).si == pytest.approx(0.0254 / 32)
+    assert read(other, Length).si == 0
+    both = Turnbuckle.model_validate({"thread_one": "10-32", "thread_other": "10-32 left hand"}).pitches
+    assert both == (one, one)
 
 
 def test_all_of_it_is_optional(demo: Aircraft) -> None:

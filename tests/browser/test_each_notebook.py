@@ -28,6 +28,8 @@ SHEETS = [
     ("level_flight", "", "Gross weight", "2,300 lb", "too close to call", "out of limits"),
     ("autorotation", "", "Airspeed in the glide", "120 kt", "too close to call", "out of limits"),
     ("rotor_track", "", "Height, row 1", "1.7; 1.7; 1.7 in", "out of limits", "in limits"),
+    ("one_plane_balance", "", "Check run", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
+    ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
 NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "start_here", "hover"]
 

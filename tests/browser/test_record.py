@@ -48,7 +48,9 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
 
     desk.restart_kernel()
     desk.run_all()
-    assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
+    assert desk.field("Dial reading").input_value() == "19; 19; 19", "what was typed and not saved is there again"
+    state(desk, "Changed since saved. Your draft of ")
+    read(desk, "28; 28.5; 28")
     state(desk, "Saved.")
     desk.page.goto("about:blank")
     desk.lab.end_kernels()

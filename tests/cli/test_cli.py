@@ -22,7 +22,7 @@ from rotorkit import __version__, cli
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder import making as workfolder
 from rotorkit.folder.checks import Folder
-from rotorkit.judging.limits import UNDONE, WORDS
+from rotorkit.judging.limits import WORDS
 from rotorkit.sheets import sheet_names
 from tests.fixed_clock import IMPORT_PATH
 
@@ -211,26 +211,74 @@ class TestStatusOfTheDemo:
         ]
         assert [int(count) for count in counted.groups()] == rows
 
-    def test_without_every_figure_those_to_act_on_are_shown_and_the_others_counted(
-        self, answer: Answer, tmp_path: Path
-    ) -> None:
+    def test_one_screen_has_a_line_for_each_check_worst_first(self, answer: Answer, tmp_path: Path) -> None:
         folder = Folder(new(tmp_path / "demo"))
-        short = rotorkit("status", folder.path, at=tmp_path).out
-        words = " ".join(short.split())
-        assert short.count("\n") < 0.6 * answer.out.count("\n")
+        short = rotorkit("status", at=folder.path).out
+        lines = short.splitlines()
+        assert len(lines) <= 36, "with the address of JupyterLab it stays within 40"
+        assert max(map(len, lines)) <= 80
+        groups = [line for line in lines if line.isupper()]
+        assert groups == ["OUT OF LIMITS", "TOO CLOSE TO CALL", "NO VERDICT YET", "IN LIMITS"]
         for check in folder.checks:
             outcome = check.outcome(folder.aircraft)
-            assert f"{check.title}: {outcome.word}" in words
-            for finding in outcome.findings:
-                if finding.verdict.word in ("out of limits", "too close to call"):
-                    assert finding.row()[1] in short
-        assert f"Corners of all controls, 14 of 16 so far: {UNDONE}" in words
-        assert "Blade A, low stop" not in short
-        assert "other figures: 10 in limits" in short
-        assert "Every figure: rotorkit status --every-figure." in words
+            (line,) = [line for line in lines if line.startswith(f"  {check.name} ")]
+            above = lines[: lines.index(line)]
+            assert [group for group in above if group.isupper()][-1] == outcome.word.upper()
+            decides = outcome.deciding
+            assert decides is not None
+            assert decides.verdict.word == outcome.word or outcome.missing
+            assert decides.row()[1] in line
+            assert ("est." in line) == bool(outcome.unsure)
+            assert (" ! " in line) == bool(outcome.warned)
+        words = " ".join(short.split())
+        assert "Next: First engine run: 8 of 8 jobs need work" in words
+        assert "rotorkit status CHECK" in words
         counted = re.search(r"In all: .*? in limits", words)
         assert counted is not None
         assert counted[0] in " ".join(answer.out.split())
+
+    def test_one_check_whole(self, answer: Answer, tmp_path: Path) -> None:
+        folder = Folder(new(tmp_path / "demo"))
+        words = " ".join(rotorkit("status", "pedals_today", folder.path, at=tmp_path).out.split())
+        outcome = folder.check("pedals_today").outcome(folder.aircraft)
+        assert "Pedals, with two aboard: too close to call" in words
+        for said in (*outcome.first, *outcome.remarks):
+            assert " ".join(said.split()) in words
+        for finding in outcome.findings:
+            assert finding.row()[1] in words
+        assert "Needed before: First hover" in words
+        assert "Blade to blade" not in words
+        assert rotorkit("status", "pedals_today", at=folder.path).out.split() == words.split()
+        unknown = rotorkit("status", "pedals", folder.path, at=tmp_path)
+        assert (unknown.code, unknown.out) == (1, "")
+        assert "no check of that name" in unknown.err
+
+    def test_json_has_the_keys_that_are_described(self, tmp_path: Path) -> None:
+        from rotorkit.cli.status_json import FORMAT, KEYS
+
+        folder = Folder(new(tmp_path / "demo"))
+        told = json.loads(rotorkit("status", "--json", folder.path, at=tmp_path).out)
+
+        def keys(value: object, at: str = "") -> set[str]:
+            if isinstance(value, list):
+                return set().union(*(keys(one, f"{at}[]") for one in value))
+            if not isinstance(value, dict):
+                return set()
+            below = {f"{at}.{key}" if at else key: one for key, one in value.items()}
+            return set(below).union(*(keys(one, path) for path, one in below.items()))
+
+        assert keys(told) == set(KEYS)
+        assert (told["format"], told["faults"]) == (FORMAT, [])
+        assert [check["name"] for check in told["checks"]] == [check.name for check in folder.checks]
+        (tension,) = [check for check in told["checks"] if check["name"] == "pedal_right_tension"]
+        (figure,) = [one for one in tension["figures"] if one["key"] == tension["deciding"]]
+        assert figure["limit"] == "30 lbf to 40 lbf"
+        assert figure["source"] == "demo manual 7-12"
+        assert figure["word"] == tension["word"] == "out of limits"
+        assert tension["readings"] == "readings file"
+        assert [one["title"] for one in told["milestones"] if one["next"]] == ["First engine run"]
+        one = json.loads(rotorkit("status", "corners", "--json", at=folder.path).out)
+        assert [check["name"] for check in one["checks"]] == ["corners"]
 
     def test_says_that_it_is_no_approval(self, answer: Answer) -> None:
         assert "not an approval" in " ".join(answer.out.split())
@@ -244,7 +292,7 @@ class TestStatus:
     def test_finds_the_folder_from_within(self, tmp_path: Path) -> None:
         inside = new(tmp_path / "demo") / "photos"
         inside.mkdir()
-        assert "Hover" in rotorkit("status", at=inside).out
+        assert "hover_today" in rotorkit("status", at=inside).out
 
     def test_says_when_it_shows_the_demo_for_want_of_a_folder(self, tmp_path: Path) -> None:
         assert rotorkit("status", at=tmp_path).out.startswith(
@@ -263,7 +311,10 @@ class TestStatus:
         text = readings.read_text(encoding="utf-8")
         text = text.replace('gross_weight = "1,255 lb"', 'gross_weight = "1,255 ft"', 1)
         readings.write_text(text + '\n[odd]\nsheet = "no_such_sheet"\nx = "1"\n', encoding="utf-8")
-        answer = rotorkit("status", folder, at=tmp_path)
+        short = rotorkit("status", folder, at=tmp_path).out
+        assert "COULD NOT BE WORKED" in short
+        assert "  hover_today               gross_weight: needs a mass" in short
+        answer = rotorkit("status", folder, "--every-figure", at=tmp_path)
         words = " ".join(answer.out.split())
         assert answer.code == 0
         assert "gross_weight: needs a mass, got '1,255 ft', which is a length" in words
@@ -289,7 +340,8 @@ class TestStatus:
         folder = new(tmp_path / "demo")
         readings = folder / "readings.toml"
         readings.write_text(readings.read_text(encoding="utf-8").replace("1,255 lb", "1,345 lb"), encoding="utf-8")
-        assert "above the maximum" in " ".join(rotorkit("status", folder, at=tmp_path).out.split())
+        assert "above the maximum" in " ".join(rotorkit("status", "hover_today", folder, at=tmp_path).out.split())
+        assert re.search(r"hover_today +! est. ", rotorkit("status", folder, at=tmp_path).out)
 
     def test_what_does_not_fit_in_the_aircraft_file_is_told(self, tmp_path: Path) -> None:
         folder = new(tmp_path / "demo")
@@ -309,7 +361,7 @@ class TestStatus:
         file = folder / "aircraft.toml"
         text = file.read_text(encoding="utf-8").replace('display = "us"', 'display = "metric"')
         file.write_text(text, encoding="utf-8")
-        answer = rotorkit("status", folder, at=tmp_path)
+        answer = rotorkit("status", folder, "--every-figure", at=tmp_path)
         table = "\n".join(line for line in answer.out.splitlines() if "note:" not in line)
         assert re.search(r"\d kW\b", table)
         assert re.search(r"\d kg\b", table)
@@ -367,7 +419,10 @@ class TestUnfilled:
 
     def test_status_names_for_each_job_what_it_waits_for(self, tmp_path: Path) -> None:
         folder = new(tmp_path / "mine", demo=False)
-        answer = rotorkit("status", folder, at=tmp_path)
+        short = rotorkit("status", folder, at=tmp_path)
+        assert "NO READINGS YET" in short.out
+        assert "it waits for [main_rotor]" in short.out
+        answer = rotorkit("status", folder, "--every-figure", at=tmp_path)
         words = " ".join(answer.out.split())
         assert answer.code == 0
         signs = "blades, positive_blade_angle, protractor_reads_positive"
@@ -383,6 +438,8 @@ class TestUnfilled:
         (folder / "aircraft.toml").write_bytes((demo_folder() / "aircraft.toml").read_bytes())
         answer = rotorkit("status", folder, at=tmp_path)
         assert answer.code == 0
+        assert "NO READINGS YET" in answer.out
+        answer = rotorkit("status", folder, "--every-figure", at=tmp_path)
         assert answer.out.count("No readings yet.") == len(sheet_names())
         assert "could not be worked" not in answer.out
 

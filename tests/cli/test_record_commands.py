@@ -264,7 +264,7 @@ class TestDossier:
 
 class TestStatus:
     def test_the_board_follows_the_table(self, place: Path) -> None:
-        out = run(place, "status").out
+        out = run(place, "status", "--every-figure").out
         assert out.index("In all:") < out.index("Status board")
         # main rotor, tail rotor, corners, cyclic; of two cables the tension and the turnbuckle
         assert "Next: First engine run: 8 of 8 jobs need work" in " ".join(out.split())
@@ -274,14 +274,17 @@ class TestStatus:
         save(place)
         save(place, "hover_today")
         save(place, "main_rotor_angles")
-        words = " ".join(run(place, "status").out.split())
+        words = " ".join(run(place, "status", "--every-figure").out.split())
         assert "Anti-torque cable, left pedal: in limits (entry 1, " in words
         assert "Hover, with two aboard: too close to call (entry 2, " in words
         assert "Main rotor, collective stops: out of limits (entry 3, " in words
         assert "readings: Saved as entry 1 of " in words
         change(place, 'low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"')
         change(place, 'gross_weight = "1,255 lb"', 'gross_weight = "1,190 lb"', "readings.toml")
-        answer = run(place, "status")
+        short = " ".join(run(place, "status").out.split())
+        assert "Record: 3 of 21 saved as they stand." in short
+        assert "hover_today (readings.toml has others: in limits, not what stands)" in short
+        answer = run(place, "status", "--every-figure")
         words = " ".join(answer.out.split())
         assert answer.code == 0
         assert "Anti-torque cable, left pedal: stale (entry 1, " in words
@@ -316,7 +319,8 @@ class TestStatus:
         )
         (place / "aircraft.toml").write_text(text, encoding="utf-8")
         save(place)
-        words = " ".join(run(place, "status").out.split())
+        assert "Next: Turn: the jobs listed here are in limits" in " ".join(run(place, "status").out.split())
+        words = " ".join(run(place, "status", "--every-figure").out.split())
         assert "Next: Turn: the jobs listed here are in limits; the manual's own list still stands." in words
         assert "First engine run: reached on 2026-05-01" in words
         assert "these are the usual ones" not in words

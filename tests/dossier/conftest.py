@@ -34,6 +34,11 @@ class Written:
     def html(self) -> str:
         return self.dossier.page.read_text("utf-8")
 
+    @property
+    def worked(self) -> str:
+        """The page of the second volume."""
+        return self.dossier.more_pages[0].read_text("utf-8")
+
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
@@ -49,5 +54,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Written:
     wrong = bench.save("pedal_left_tension", {"dial": "26; 26.5; 29"})
     bench.save("pedal_left_tension", {"dial": "26; 26.5; 26.5"}, replaces=wrong.number, why=WHY)
     told: list[tuple[str, int, int]] = []
-    dossier = write_dossier(bench.folder, progress=lambda what, done, of: told.append((what, done, of)), now=NOW)
+    dossier = write_dossier(
+        bench.folder, progress=lambda what, done, of: told.append((what, done, of)), now=NOW, worked=True
+    )
     return Written(bench, dossier, bench.record.entries(), told)

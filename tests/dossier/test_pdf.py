@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import subprocess
 import sys
 from datetime import datetime
 from typing import Any
@@ -34,6 +35,13 @@ def text(pdf: pypdf.PdfReader) -> str:
     return run_together("\n".join(page.extract_text() for page in pdf.pages))
 
 
+@pytest.fixture(scope="module")
+def worked(written: Written) -> pypdf.PdfReader:
+    """The second volume."""
+    (file,) = written.dossier.more_pdfs
+    return pypdf.PdfReader(file)
+
+
 def test_tags_language_bookmarks_and_metadata(pdf: pypdf.PdfReader, written: Written) -> None:
     root: Any = pdf.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"]
@@ -55,15 +63,30 @@ def test_tags_language_bookmarks_and_metadata(pdf: pypdf.PdfReader, written: Wri
         assert entry.title in marked
 
 
-def test_pages(pdf: pypdf.PdfReader, written: Written) -> None:
-    assert 4 * written.dossier.checks < len(pdf.pages) < 14 * written.dossier.checks
-    last = len(pdf.pages)
-    for number, page in enumerate(pdf.pages, 1):
-        said = " ".join(page.extract_text().split())
-        assert f"page {number} of {last}" in said
-        assert written.dossier.head[:16] in said
-        assert len(said) > 150, f"page {number} is all but empty"
-        assert page.mediabox.width == 612, "letter paper for an aircraft in US units"
+def test_pages(pdf: pypdf.PdfReader, worked: pypdf.PdfReader, written: Written) -> None:
+    for volume in (pdf, worked):
+        last = len(volume.pages)
+        for number, page in enumerate(volume.pages, 1):
+            said = " ".join(page.extract_text().split())
+            assert f"page {number} of {last}" in said
+            assert written.dossier.head[:16] in said
+            assert len(said) > 150, f"page {number} is all but empty"
+            assert page.mediabox.width == 612, "letter paper for an aircraft in US units"
+
+
+def test_a_check_is_one_page_with_verdict_readings_and_sign_off(pdf: pypdf.PdfReader, written: Written) -> None:
+    pages = [run_together(page.extract_text()) for page in pdf.pages]
+    assert len(pages) <= written.dossier.checks + 8
+    for check in written.bench.record.checks():
+        entry = written.bench.record.last(check)
+        assert entry is not None
+        (page,) = [page for page in pages if run_together(f"Hash {entry.hash}") in page]
+        assert run_together(entry.title) in page
+        assert run_together(f"Sign-off. Verdict: {entry.word}. A signature here releases nothing") in page
+        assert run_together("Name Licence no. Date Signature") in page
+        for finding in entry.findings:
+            assert run_together(finding.row()[1]) in page
+        assert all(run_together(one.title) in page for one in entry.instruments)
 
 
 def test_figures_verdicts_and_hashes(text: str, written: Written) -> None:
@@ -121,6 +144,18 @@ def test_a_letter_without_a_font_is_named() -> None:
     document.add(Heading(1, "t", "top"), Paragraph("see \U000f1234 there"))
     pages = pypdf.PdfReader(io.BytesIO(pdf_of(document, datetime(2026, 6, 1)))).pages
     assert "see [U+F1234] there" in " ".join(pages[0].extract_text().split())
+
+
+def test_memory_that_runs_out_is_said_in_words(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The typesetter's process ends as the system ends one for want of memory; the page is there and is named."""
+    bench.save("pedal_left_tension")
+    ended = subprocess.CompletedProcess([], -9, b"", b"")
+    monkeypatch.setattr("rotorkit.dossier.pdf.subprocess.run", lambda *_, **__: ended)
+    dossier = write_dossier(bench.folder, now=NOW)
+    assert dossier.pdf is None
+    assert dossier.page.exists()
+    assert "memory ran out" in dossier.why_no_pdf
+    assert "The page dossier.html was written" in dossier.why_no_pdf
 
 
 def test_without_the_typesetter_the_page_is_written_and_the_reason_said(

@@ -233,7 +233,7 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
 
 def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
     """In a running kernel: the first key takes the verdict away, Enter or a pause brings the new one."""
-    monkeypatch.setattr(clock, "elapsed", time.monotonic)
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)  # here time has to pass
 
     async def typed() -> None:
         made = form("hover_margin")

@@ -148,6 +148,8 @@ def test_plan_looser_and_none() -> None:
     tight = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(1,))
     assert tight.sentence == "turn the barrel 1 1/2 turns looser, work the controls, and measure again"
     assert_quantity(tight.threads[0].measured, "2.5", within="1e-9")
+    slack = turnbuckle_plan("36 lbf", TARGET, *RUN, threads_exposed=(3, 0.5))
+    assert (slack.wanted, slack.turns) == (1.0, 0.5)
     held = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(1, 2))
     assert (held.wanted, held.turns) == (-1.5, -1.0)
     held = turnbuckle_plan("65 lbf", TARGET, *RUN, threads_exposed=(3.5, 2))

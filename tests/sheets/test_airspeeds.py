@@ -102,16 +102,28 @@ class TestGlide:
             ({}, 55.0),
             ({"airspeed_is": "true"}, 55.0),
             ({"airspeed_is": "calibrated"}, 55 / SIGMA),
+            ({"airspeed_is": "indicated"}, 55 / SIGMA),
             ({"airspeed_is": "indicated", "position_error": "-4 kt"}, 51 / SIGMA),
         ],
     )
     def test_the_manuals_airspeed_is_made_true(self, said: dict[str, str], true: float) -> None:
-        """Readings from before the field was there meant true airspeed."""
+        """Readings from before the field was there meant true airspeed; now it is asked."""
         outcome = glide(**said)
         assert figure(outcome, "glide_speed_true", "kt") == pytest.approx(true, rel=1e-3)
         assert figure(outcome, "glide_speed_calibrated", "kt") == pytest.approx(true * SIGMA, rel=1e-3)
         alike = glide(airspeed=f"{figure(outcome, 'glide_speed_true', 'kt')!r} kt")
         assert figure(outcome, "descent", "ft/min") == pytest.approx(figure(alike, "descent", "ft/min"), rel=1e-6)
+
+    def test_which_it_is_is_asked_and_so_is_its_position_error(self) -> None:
+        assert Autorotation.start(never_exceed())["airspeed_is"] == "not said"
+        silent = glide()
+        assert silent.missing == ["which airspeed the airspeed in the glide is: it was taken as true"]
+        assert glide(airspeed_is="calibrated").missing == []
+        told = [
+            any("no position error is typed for it" in one for one in glide(airspeed_is="indicated", **more).lead)
+            for more in ({}, {"position_error": "0 kt"})
+        ]
+        assert told == [True, False]
 
     def test_an_explorer_begins_at_the_true_airspeed(self) -> None:
         given = {**DAY, **HIGH, "airspeed": "55 kt"}

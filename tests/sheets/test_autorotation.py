@@ -9,6 +9,7 @@ import pytest
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.pictures.data import Chart
+from rotorkit.quantities import say
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sources.published import rows
@@ -57,6 +58,9 @@ class TestByHand:
         assert float(found.si) == pytest.approx(1.75 * induced, rel=1e-3)
         of_curve = math.hypot(0.03 / math.sqrt(3), 0.15 / 3.1)
         assert float(found.standard_si) == pytest.approx(of_curve * induced, rel=0.02)
+        (step,) = [one for one in worked().steps if one.title.endswith("straight down")]
+        assert float(step.value.expanded_si) == pytest.approx(float(found.expanded_si))
+        assert step.lines[-1].text.endswith(say(found))
         table = {
             row["descent_ratio"]: float(row["induced_ratio_fig12"]) for row in rows("naca_tn_2474_descent_curve.csv")
         }

@@ -179,6 +179,11 @@ def test_strength_and_size_by_hand() -> None:
     assert_quantity(outcome.finding("strength_margin").measured, "3.444")
     assert outcome.finding("cable_size").verdict.word == "in limits"
     assert said(outcome, "Safety wire for this size of cable, any one of: single wrap, 0.040 in, stainless")
+    metric = sheet().work(
+        DIRECT.model_copy(update={"aircraft": DIRECT.aircraft.model_copy(update={"display": "metric"})})
+    )
+    assert said(metric, "any one of: single wrap, 1.02 mm (0.040 in), stainless")
+    assert said(metric, "single wrap, 1.45 mm (0.057 in) or thicker")
     thin = aircraft(
         instruments__tension_gauge__tables=LEFT_OUT, cables__pedal_right__diameter="1/16 in",
         instruments__tension_gauge__uncertainty="1 lb",

@@ -83,6 +83,25 @@ def test_the_ranges_by_hand() -> None:
     assert_quantity(step.value, "6.000 deg")
 
 
+def test_without_a_limit_across_that_is_not_judged_and_said_first() -> None:
+    limits = {
+        stick: {"low": f"{size - 0.5} deg", "high": f"{size + 0.5} deg", "source": "demo"}
+        for stick, (size, _) in RIGHT.items()
+    }
+    bare = sheet(RIGHT).work(aircraft(main_rotor__swashplate__limits=limits))
+    assert any("does across its own line was given no limit" in one for one in bare.first)
+    cross = {"high": "0.5 deg", "low": "-0.5 deg", "source": "demo"}
+    held = sheet(RIGHT).work(aircraft(main_rotor__swashplate__limits={**limits, "cross": cross}))
+    assert not any("was given no limit" in one for one in held.first)
+
+
+def test_the_mean_pitch_is_of_all_places_or_of_the_two() -> None:
+    for places in (PLACES, ("over the left side", "over the right side")):
+        outcome = sheet({"forward": RIGHT["forward"]}, places=places).work(DEMO)
+        (step,) = [one for one in outcome.steps if one.title == "Mean pitch, stick forward"]
+        assert math.degrees(float(step.value.si)) == pytest.approx(8, abs=1e-3)
+
+
 def test_a_leaning_shaft_drops_out_place_by_place() -> None:
     outcome = sheet(RIGHT, lean=(2.5, 130)).work(DEMO)
     for stick, (size, _) in RIGHT.items():

@@ -4,9 +4,11 @@ from typing import Any, ClassVar
 
 import pytest
 
-from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft import Aircraft, demo_folder
+from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.base import Outcome
+from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.performance.anti_torque_margin import AntiTorqueMargin
 from rotorkit.sheets.performance.autorotation import Autorotation
 from rotorkit.sheets.performance.hover_margin import HoverMargin
@@ -38,7 +40,9 @@ def level(aircraft: Aircraft, **change: Any) -> Outcome:
 
 
 def glide(aircraft: Aircraft, **change: Any) -> Outcome:
-    return Autorotation.from_readings({**DAY, **BY, "airspeed": "55 kt", **change}).work(aircraft)
+    return Autorotation.from_readings({**DAY, **BY, "airspeed": "55 kt", "airspeed_is": "true", **change}).work(
+        aircraft
+    )
 
 
 EXACT = (
@@ -56,6 +60,19 @@ def test_what_is_typed_without_any_uncertainty_is_named_as_exact() -> None:
     assert both.startswith(
         'No instrument is named for "Rotor speed", and no ± is typed with "Airspeed in the glide": taken as exact'
     )
+
+
+def test_so_is_what_is_typed_in_a_row() -> None:
+    """The positions of a control and the forces beside a pulley; counts are exact, and an instrument's own ± counts."""
+    checks = {one.sheet: one for one in Folder(demo_folder()).checks}
+    travel = checks["control_travel"].outcome(DEMO).first
+    assert any('no ± is typed with "Position"' in said or 'No ± is typed with "Position"' in said for said in travel)
+    cable = checks["cable_rigging"]
+    for wrap, named in (("90 deg", True), ("90 ± 2 deg", False)):
+        pulleys = [{"place": row["place"], "flange": row["flange"], "wrap": wrap, "pulling": "20 ± 1 lb",
+                    "slack": "18 ± 1 lb"} for row in cable.readings["pulleys"]]  # fmt: skip
+        made = sheet_type("cable_rigging").from_readings({**cable.readings, "pulleys": pulleys})
+        assert any('"Wrap"' in said and "taken as exact" in said for said in made.taken_as_exact()) == named
 
 
 class TestHover:

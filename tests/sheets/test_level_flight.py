@@ -142,6 +142,16 @@ class TestVerdictsAndEdges:
         assert "top_speed" not in [found.key for found in outcome.findings]
         assert figure(outcome, "climb", "ft/min") < 0
 
+    def test_what_may_be_comes_after_what_cannot(self) -> None:
+        """A mean lift coefficient of 1.1 by plain arithmetic, T = 1.1 rho b c R V^2 / 6: there the blades may stall,
+        and with 90 hp level flight cannot be flown."""
+        radius, chord = 35 / 3 * FOOT, 10 / 12 * FOOT
+        tips = 455 * 2 * math.pi / 60 * radius
+        most = 1.1 / 6 * float(by_hand(**CENTRE)["air"]) * 2 * chord * radius * tips**2 / 9.80665
+        outcome = worked(aircraft_with(engine={"rated_power": "90 hp"}), gross_weight=f"{most:.1f} kg")
+        assert "it cannot be flown today" in outcome.first[0]
+        assert "they may stall" in outcome.first[1]
+
     def test_a_slow_aircraft_is_looked_at_at_the_never_exceed_speed_that_a_descent_reaches(self) -> None:
         slow = aircraft_with(airframe={"flat_plate_area": "40 ft^2"})
         outcome = worked(slow)
@@ -195,5 +205,8 @@ def test_metric_display_is_metric_throughout() -> None:
     finally:
         use_display("us")
     assert rows["climb"].endswith("m/s")
-    assert rows["top_speed"].endswith("km/h")
+    assert rows["top_speed"].endswith(" kt")
+    said = [*outcome.first, *outcome.remarks, *(found.title for found in outcome.findings)]
+    said += [one for found in outcome.findings for one in (*found.row(), found.verdict.sentence)]
+    assert not any("km/h" in one for one in said)
     assert rows["hover_power"].endswith("kW")

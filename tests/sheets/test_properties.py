@@ -24,6 +24,7 @@ from rotorkit.aircraft.instruments import MEASURES, GaugeTable, Instrument
 from rotorkit.aircraft.performance_figures import PowerRows
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import TOO_CLOSE, UNDONE
+from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Turns
 from rotorkit.quantities import (
     Force,
@@ -61,9 +62,9 @@ WIDTH = 1e-6
 
 LOOKED_AT = {"cable_rigging", "control_corners", "pitch_rigging", "push_pull_tubes", "weigh_in"}
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""
-FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed")
+FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed", "promised")
 """What the key of a figure begins with that is the place of an extreme: where the curve is flat it is known to the root
-of the last bit, 1.5e-8, and no better."""
+of the last bit, 1.5e-8, and no better; or that is what is left of arrows that nearly cancel."""
 
 
 @cache
@@ -420,6 +421,27 @@ def test_the_aircraft_file_in_metric_units(check: Check) -> None:
 def test_the_aircraft_file_in_si_units(check: Check) -> None:
     """The readings as they stand, the file in coherent SI units: radians, kelvins, radians a second."""
     compare(as_it_stands(check.name), worked(check, dict(check.readings), aircraft_in_si()))
+
+
+# --- one figure, one uncertainty ---
+
+
+@every_check
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_a_figure_and_the_step_that_it_comes_from_say_the_same(check: Check, system: str) -> None:
+    """Where a step comes to a finding's very figure it bears the same ±, and what has a step's title is its figure."""
+    craft = Aircraft.model_validate({**TABLES, "aircraft": {**TABLES["aircraft"], "display": system}})
+    outcome = as_it_stands(check.name) if system == "us" else worked(check, dict(check.readings), craft)
+    results = [step for step in outcome.steps if isinstance(step.value, Measured)]
+    for found in outcome.findings:
+        figure, its = float(found.measured.si), float(found.measured.expanded_si)
+        for step in results:
+            same = step.value.kind.alike(found.measured.kind) and float(step.value.si) == pytest.approx(
+                figure, rel=FIGURE
+            )
+            assert same or step.title != found.title, f"{found.key}: its step comes to another figure"
+            if same and figure:
+                assert float(step.value.expanded_si) == pytest.approx(its, rel=WIDTH), f"{found.key}: {step.title}"
 
 
 # --- an instrument not named ---

@@ -58,6 +58,13 @@ def test_without_a_limit_nothing_is_judged() -> None:
     assert outcome.word == NO_LIMIT
 
 
+def test_the_scatter_is_told_in_the_unit_of_the_readings() -> None:
+    """50 and 52 mm: squares 1 + 1 over one degree of freedom, 1.41 mm or 0.056 in."""
+    outcome = worked("50; 52 mm", "54 mm", "52 mm")
+    (step,) = [one for one in outcome.steps if one.title.startswith("Scatter")]
+    assert step.lines[0].text == "standard deviation of one reading 0.056 in, 1 degrees of freedom"
+
+
 @pytest.mark.parametrize(
     ("marks", "path", "said"),
     [

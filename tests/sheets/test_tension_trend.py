@@ -169,6 +169,8 @@ def test_a_limit_met_before_the_next_look_is_not_in_limits() -> None:
     soon = sheet(*MONTHLY, ("2026-05-25", "31.2 lb", "70 °F")).work(exact)
     assert "would be met on 2026-06-" in soon.first[0]
     assert soon.finding("next_look").verdict.word == "too close to call"
+    assert soon.finding("next_look").title == "Tension expected on 2026-07-18"  # the 25th of May and 54 days
+    assert_quantity(soon.finding("next_look").measured, "29.4 lbf")  # 36 less 198 days of a pound in 30
     assert soon.word == "too close to call"
     days = ("2026-01-01", "2026-01-31", "2026-03-02", "2026-04-01")
     often = sheet(*((day, f"{39 - i}.0 lb", "70 °F") for i, day in enumerate(days))).work(exact)

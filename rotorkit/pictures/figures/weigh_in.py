@@ -57,6 +57,6 @@ def _above() -> list[str]:
         paper.arrow(544, 140, 544, 192, QUIET, 2, 9),
         paper.text(560, 92, "right: positive", SMALL, INK),
         paper.text(560, 198, "left: negative", SMALL, INK),
-        paper.text(430, 128, "nose", SMALL, INK),
+        paper.text(448, 128, "nose", SMALL, INK, "end"),
         paragraph("Three points or four; each with its own row.", 400, 288, 290),
     ]

@@ -76,7 +76,7 @@ class RotorTrack(Sheet):
         to = Working(self, aircraft)
         marks = to.by_blade("marks", to.filled("marks", "height"), aircraft.main_rotor, "main rotor")
         to.settle()
-        pooled = to.pool([row.height for _, row in marks.values()], Length)
+        pooled = to.pool([row.height for _, row in marks.values()], Length, MARK.unit)
         heights = {
             blade: to.mean(
                 row.height, f"mark of blade {blade}", Length, to.instrument("rule"), "", pooled, ("in", "mm")
@@ -91,8 +91,8 @@ class RotorTrack(Sheet):
             angle = to.work("Flapping, high blade over low", flapping_difference, spread, aircraft.main_rotor.radius)
             to.tell("flapping", "Flapping, high blade over low", angle)
             if spread.si:
-                to.notes.append(
-                    f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
-                )
+                told = f"{capital(f'blade {high}')} flies highest, blade {low} lowest: by {say(spread)} at the tip."
+                to.notes.append(told)
+                to.say_to_do(told)
         to.pictures.append(bars("Track", to.findings, to.system))
         return to.outcome()

@@ -86,7 +86,7 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
     }
     most = limit_in(aircraft, float(day.pressure), float(day.density))
     chart = curve_chart(model, at["gross_weight"], float(day.density), known, most, "", aircraft.aircraft.display)
-    knots, climb = ("kt", "ft/min") if aircraft.aircraft.display == "us" else ("km/h", "m/s")
+    knots, climb = (unit[aircraft.aircraft.display == "metric"] for unit in (KNOTS, FEET_A_MINUTE))
     lines = [
         f"Best climb {say(known['climb'].value, climb, digits=3)} at "
         f"{say(known['least_power_speed'].value, knots, digits=3)}, best range at "

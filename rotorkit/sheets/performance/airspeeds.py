@@ -15,7 +15,17 @@ from rotorkit.quantities import Density, Pressure, Ratio, Speed, required_kind, 
 from rotorkit.sheets.performance.power_reckoning import Day
 from rotorkit.sheets.working import Reckoning, value_of
 
-__all__ = ["FlownAirspeed", "airspeed_limit", "calibrated", "flown", "limit_in"]
+__all__ = [
+    "CALIBRATED",
+    "INDICATED",
+    "TRUE",
+    "FlownAirspeed",
+    "airspeed_limit",
+    "calibrated",
+    "flown",
+    "limit_in",
+    "taken_as_calibrated",
+]
 
 INDICATED, CALIBRATED, TRUE = "indicated", "calibrated", "true"
 UNSAID = "which airspeed the manual gives its never-exceed speed as ([performance] airspeed_is in the aircraft file)"
@@ -55,6 +65,14 @@ def flown(to: Reckoning, airspeed: Measured, which: str, error: Measured | None,
     return FlownAirspeed(airspeed.shown_in(KNOTS), true.shown_in(KNOTS))
 
 
+def taken_as_calibrated(what: str, lacking: str) -> str:
+    """That an indicated airspeed without its position error was taken for a calibrated one, in a sentence."""
+    return (
+        f"The {what} is an indicated one, and {lacking}: it was taken as calibrated. See the manual's table of "
+        "airspeed calibration."
+    )
+
+
 def limit_in(aircraft: Aircraft, pressure: float, density: float) -> FlownAirspeed | None:
     """The never-exceed speed in air of a pressure and density (SI), without uncertainty, for an exploration."""
     zero = Measured(0.0, Ratio)
@@ -82,9 +100,6 @@ def airspeed_limit(to: Reckoning, aircraft: Aircraft, day: Day) -> FlownAirspeed
         return found
     error: Any = performance.position_error
     if which == INDICATED and error is None:
-        to.lead.append(
-            "The never-exceed speed is an indicated one, and the aircraft file gives no position_error for it: it was "
-            "taken as calibrated. See the manual's table of airspeed calibration."
-        )
+        to.lead.append(taken_as_calibrated("never-exceed speed", "the aircraft file gives no position_error for it"))
     given = None if error is None else measured(error, Speed, "position error at the never-exceed speed")
     return flown(to, most, which, given, day)

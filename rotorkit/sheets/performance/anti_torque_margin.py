@@ -194,6 +194,13 @@ class AntiTorqueMargin(EstimateSheet):
             _picture(angles, thrusts, needed, found, stops, to.findings, to.system),
             bars("Against the limits", to.findings, to.system),
         ]
+        at = {one.key: one for one in to.findings}
+        if (left := at.get("pedal_margin")) is not None:
+            to.say_to_do(
+                f"By this estimate a hover today leaves {say(left.measured)} of blade angle to {stops.at_hardest}."
+                if left.measured.si > 0
+                else f"Do not try it: {stops.at_hardest} gives less than a hover asks for today, by this estimate."
+            )
         mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
         if mach > FAST_TIPS:
             to.notes.append(

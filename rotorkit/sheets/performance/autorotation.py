@@ -44,6 +44,7 @@ from rotorkit.rotor import (
     disk_area,
     disk_loading,
     energy_per_power,
+    induced_velocity_hovering,
     lock_number,
     rotor_energy,
     rotor_speed_ratio_after_power_loss,
@@ -55,11 +56,12 @@ from rotorkit.rotor import (
 from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
-from rotorkit.sheets.base import About, Needed, Outcome, SheetError, bars
-from rotorkit.sheets.performance.airspeeds import calibrated, flown
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
+from rotorkit.sheets.working import value_of
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
 
@@ -77,13 +79,16 @@ DECAY_UNTESTED = (
     "The seconds until the lowest rotor speed follow from a formula with the blades as they stood: no measured loss of "
     "power was held against it. What stands after ± is what its figures are known to."
 )
+NOT_SAID = "not said"
+"""What the choice of the airspeed begins with: no manual's airspeed is taken for true without being asked."""
+WHICH_IT_IS = "which airspeed the airspeed in the glide is: it was taken as true"
 SECONDS_SHOWN = 4.0
 TIME_TO_ACT_SOURCE = sources.CFR_14.at("29.143(d), the least delay of corrective action in the cruise")
 TIME_TO_ACT = Constant(1.0, "s", "t_p", TIME_TO_ACT_SOURCE)
 """What a pilot takes to notice a loss of power and to lower the collective: the least delay that the rules have shown
 in the cruise, or the pilot's normal reaction time if that is longer; elsewhere in flight they say no figure."""
 TIME_TO_ACT_SAID = f"{float(TIME_TO_ACT):g} s"
-ESTIMATED = f"This is an estimate: the glide {HELD_AGAINST}"
+ESTIMATED = f"{AN_ESTIMATE}: the glide {HELD_AGAINST}"
 CONED_AT = 0.8
 """Where on the radius a twisted blade's angle is taken for its coning, as `coning_angle` asks."""
 _KINDS: dict[str, Any] = {
@@ -143,14 +148,13 @@ class Autorotation(EstimateSheet):
     airspeed: Annotated[Reading, Entry(Speed, KNOTS, ("24 kt", "150 kt"), ("35 kt", "90 kt"))] = Field(
         title="Airspeed in the glide", description="The manual's, where it gives one; 25 kt or more."
     )
-    airspeed_is: Annotated[str, Choice(options=WHICH_AIRSPEED)] = Field(
-        "true",
+    airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = Field(
+        NOT_SAID,
         title="That airspeed is",
         description="Indicated as the indicator shows it, calibrated with its position error put right, or true.",
     )
-    position_error: Annotated[Reading, POSITION_ERROR] = Field(
-        "0 kt",
-        validate_default=True,
+    position_error: Annotated[Reading | None, POSITION_ERROR] = Field(
+        None,
         title="Position error at that airspeed",
         description="Of an indicated airspeed: calibrated less indicated, from the manual's table, with its sign.",
     )
@@ -164,15 +168,14 @@ class Autorotation(EstimateSheet):
         weight = to.work("", weight_force, mass)
         hover = to.hover_power(weight)
 
-        error = to.reading("position_error", "position error")
-        glide = flown(to, to.reading("airspeed", "airspeed"), self.airspeed_is, error, day)
+        glide = self._glide(to)
         own = flight.own[:-1]  # the engine stands still
         found = propagate_together(
             lambda *given: glide_figures(flight, *given), _KINDS, (mass, speed, day.density, glide.true, *own)
         )
         _glide_steps(to, found)
         area = to.work("", disk_area, radius)
-        straight_down = _as_read(to.work("", vertical_autorotation_descent_rate, weight, day.density, area))
+        straight_down = _straight_down(to, weight, area)
 
         rotor = _of_blades(inertia, blades.count)
         energy = to.work("", rotor_energy, rotor, speed)
@@ -201,7 +204,7 @@ class Autorotation(EstimateSheet):
         to.tell("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS))
         to.tell("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day))
         to.tell("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"])
-        to.tell("vertical_descent", "Straight down, an ideal rotor", straight_down.shown_in(FEET_A_MINUTE))
+        to.tell("vertical_descent", "Straight down, an ideal rotor", straight_down)
         to.judge(
             "energy_per_power", "Rotor energy over hover power", limits.energy_per_power, lasts,
             name="rotor energy over hover power", aside=True,
@@ -233,6 +236,15 @@ class Autorotation(EstimateSheet):
             DECAY_UNTESTED,
             "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like.",
         ]
+        to.say_to_do(
+            f"By this estimate it sinks least, {say(found['least_sink'].shown_in(FEET_A_MINUTE))}, at "
+            f"{say(calibrated(found['sink_speed'], day))} calibrated"
+            + (
+                f"; the rotor is at its lowest speed after {say(until)} with the collective left up."
+                if until is not None
+                else "."
+            )
+        )
         to.lead.append(ESTIMATED)
         model = flight.model(float(speed.si), *(float(one.si) for one in own))
         air, word = float(day.density.si), descent.verdict.word
@@ -242,6 +254,17 @@ class Autorotation(EstimateSheet):
             bars("Against the limits", to.findings, to.system),
         ]
         return to.outcome()
+
+    def _glide(self, to: EstimateWorking) -> FlownAirspeed:
+        """The airspeed of the glide, calibrated and true; where it is not said which it is, that is asked for."""
+        error = None if self.position_error is None else to.reading("position_error", "position error")
+        which = self.airspeed_is
+        if which == NOT_SAID:
+            to.missing.append(WHICH_IT_IS)
+            which = TRUE
+        elif which == INDICATED and error is None:
+            to.lead.append(taken_as_calibrated("airspeed in the glide", "no position error is typed for it"))
+        return flown(to, to.reading("airspeed", "airspeed"), which, error, to.day)
 
     @staticmethod
     def _until(to: EstimateWorking, lasts: Measured) -> Measured | None:
@@ -289,10 +312,12 @@ class Autorotation(EstimateSheet):
         return to.work("", coning_angle, lock, found["angle"], found["inflow"])
 
 
-def _as_read(descent: Measured) -> Measured:
+def _straight_down(to: EstimateWorking, weight: Measured, area: Measured) -> Measured:
     """The descent straight down with what the curve that it rests on is known to: read to within 0.03, and tests that
     scatter about it: where induced and descent ratio meet, a scatter of the one moves the other by that over 1 plus the
     curve's slope."""
+    given = weight, to.day.density, area
+    descent, induced = value_of(vertical_autorotation_descent_rate, *given), value_of(induced_velocity_hovering, *given)
     ratio = required_kind(Ratio)
     one = from_si(1.0, ratio)
     parts = [
@@ -302,7 +327,17 @@ def _as_read(descent: Measured) -> Measured:
             ("scatter of the tests about the measured curve", CURVE_SCATTERS_BY / (1 + CURVE_FALLS_BY), "standard"),
         )
     ]
-    return combine(descent.si, Speed, (descent, *parts), (1.0, float(descent.si), float(descent.si)))
+    slopes = (1.0, float(descent.si), float(descent.si))
+    found = combine(descent.si, Speed, (descent, *parts), slopes).shown_in(FEET_A_MINUTE)
+    times = combine(float(AUTOROTATION_DESCENT_RATIO), ratio, parts, [float(AUTOROTATION_DESCENT_RATIO)] * 2)
+    shown = induced.shown_in(FEET_A_MINUTE)
+    lines = [
+        f"induced velocity in the hover, sqrt(T / (2 ρ A)), of {say(weight)}, {say(to.day.density)} and {say(area)}: "
+        f"{say(shown)}",
+        f"{say(times)} of it, where the measured curve meets ideal autorotation: {say(found)}",
+    ]
+    formula = vertical_autorotation_descent_rate
+    return to.step(formula.title, lines, found, formula.citation)
 
 
 def inertia_of(aircraft: Aircraft) -> Measured:

@@ -39,7 +39,7 @@ from rotorkit.rotor import blade_loading, disk_area, thrust_coefficient, tip_spe
 from rotorkit.rotor.blade_element.trust import POWER_AT_THRUST
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.margin import corrected_power
-from rotorkit.sheets.base import Finding, Outcome, Sheet
+from rotorkit.sheets.base import AN_ESTIMATE, Finding, Outcome, Sheet
 from rotorkit.sheets.performance.power_reckoning import (
     BY_BLADES,
     BY_MERIT,
@@ -67,7 +67,6 @@ __all__ = [
 
 AS_ESTIMATED, BY_HOVERS = "as estimated", "by the measured hovers"
 SPREAD = "spread of the estimates"
-AN_ESTIMATE = "This is an estimate"
 NO_STALL = Limit(
     "blade loading", Ratio, high=f"{RETREATING_LIFT / 6:.4f}",
     source=f"a mean lift coefficient of {RETREATING_LIFT}, where plain sections stall: common practice (no source)",
@@ -117,6 +116,7 @@ class DayWorking(Working):
     def __init__(self, sheet: DaySheet, aircraft: Aircraft) -> None:
         super().__init__(sheet, aircraft)
         self._engine = ""
+        self._nos = 0
         self.mass = self.reading("gross_weight", "gross weight")
         self.speed = self.reading("rotor_speed", "rotor speed")
         self.day = Day.worked(
@@ -155,8 +155,14 @@ class DayWorking(Working):
         """As `Working.tell`; the sentence calls the figure by its title as it stands within a sentence."""
         return super().tell(key, title, figure, name or title[:1].lower() + title[1:])
 
+    def no(self, sentence: str) -> None:
+        """What physics does not allow: it leads, after what was said so before it."""
+        self.lead.insert(self._nos, sentence)
+        self._nos += 1
+
     def _stall(self) -> None:
-        """Blades that would have to carry more than they can in the hover, or may, lead, whatever is judged."""
+        """Blades that would have to carry more than they can in the hover lead, whatever is judged: what does not carry
+        need not be asked for its power. Blades that may have to come after what cannot be beyond doubt."""
         f, speed = self.figures, self.speed
         thrust = value_of(weight_force, self.mass)
         tips = tip_speed(speed, f.radius)
@@ -165,9 +171,11 @@ class DayWorking(Working):
         verdict = NO_STALL.judge(loading)
         if verdict.word == IN_LIMITS:
             return
-        stall = "they stall" if verdict.word == OUT_OF_LIMITS else "they may stall"
+        surely = verdict.word == OUT_OF_LIMITS
+        stall = "they stall" if surely else "they may stall"
         self.lead.insert(
-            0, f"The blades would have to carry more than they can in a hover at this rotor speed: {stall}."
+            0 if surely else self._nos,
+            f"The blades would have to carry more than they can in a hover at this rotor speed: {stall}.",
         )
         if all(one.key != "blade_loading" for one in self.findings):
             self.findings.append(Finding("blade_loading", "Blade loading", verdict))

@@ -150,6 +150,12 @@ class HoverMargin(EstimateSheet):
         to.step("Weight that can just hover", [line], able, BALANCED)
         spare = to.work("", mass_margin, able, mass)
         gone = self._gone(to, balance)
+        most = say(able.shown_in(("lb", "kg")))
+        to.say_to_do(
+            f"By this estimate it can just hover {most} in this air, out of ground effect."
+            if spare.si - spare.expanded_si > 0
+            else f"Do not try it at this weight. By this estimate it could just hover {most} in this air."
+        )
         if margin.si < 0:
             to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         elif margin.si < margin.expanded_si:

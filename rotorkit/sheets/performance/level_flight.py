@@ -50,7 +50,7 @@ from rotorkit.rotor import (
 )
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
-from rotorkit.sheets.base import About, Needed, Outcome, bars, judge, unset
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
@@ -76,7 +76,7 @@ NO_STALL = Limit(
 HELD_AGAINST = (
     "was held against formulas, not against a measured helicopter, and how far it may be off is not in the ±."
 )
-ESTIMATED = f"This is an estimate: the power curve {HELD_AGAINST}"
+ESTIMATED = f"{AN_ESTIMATE}: the power curve {HELD_AGAINST}"
 _KINDS: dict[str, Any] = {
     "hover": Power, "available": Power, "least_power_speed": Speed, "least_power": Power, "climb": Speed,
     "range_speed": Speed, "range_power": Power, "top_speed": Speed, "ceiling": Length,
@@ -153,7 +153,7 @@ class LevelFlight(DaySheet):
 
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
-            to.lead.insert(0, "Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+            to.no("Level flight takes more than the engine gives at every speed: it cannot be flown today.")
         if "ceiling" not in found:
             to.notes.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
         how = engine_words(aircraft.engine)
@@ -168,6 +168,11 @@ class LevelFlight(DaySheet):
             to.lead += said[:-1]  # what the blades meet stands first, the caution beneath
             to.notes += said[-1:]
         _findings(to, found, blades, most)
+        at = {one.key: say(one.measured) for one in to.findings}
+        if "climb" in at and "speed_best_climb_calibrated" in at and "top_speed" in found:
+            to.say_to_do(
+                f"By this estimate it climbs best with {at['climb']} at {at['speed_best_climb_calibrated']} calibrated."
+            )
         to.lead.append(ESTIMATED)
         word = worst([one.verdict for one in to.findings if not one.aside])
         bare = flight.model(*(float(one.si) for one in (speed, *flight.own[:-1])))
@@ -313,7 +318,7 @@ def _findings(
     to.tell("hover_power", "Power in the hover by the same model", found["hover"])
     to.tell("power_available", "Power available", found["available"])
     if blades:
-        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), "kt", digits=3)
+        at = say(from_si(float(blades["speed"].si), blades["speed"].kind), KNOTS[to.system == "metric"], digits=3)
         to.judge(
             "advancing_tip_mach", f"Advancing tip: Mach number at {at} true", limits.advancing_tip_mach, blades["mach"],
             name="Mach number of the advancing tip", aside=True,

@@ -15,7 +15,7 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Bars, Look, Looks, Turn, TurnRow, Turns
-from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, required_kind, say
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, from_si, read, required_kind, say
 from rotorkit.rigging import (
     TurnbucklePlan,
     angle_from_offset,
@@ -505,6 +505,8 @@ class CableRiggingWork(CableTensionWork):
         sentence = f"{capital(made.sentence)}."
         if made.turns != made.wanted:
             self.lead.append(self._held_by_threads(made))
+        how = self._how(made)
+        self.say_to_do(f"{sentence} {how}".strip(), *(("tension_at_limit_temperature",) if made.turns else ()))
         if not made.turns and made.wanted:
             return [sentence]
         if not made.turns:
@@ -512,7 +514,7 @@ class CableRiggingWork(CableTensionWork):
                 f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
             ]
         return [
-            f"{sentence} {self._how(made)}",
+            f"{sentence} {how}",
             *self._expected(made),
             "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
         ]
@@ -649,11 +651,17 @@ class CableRiggingWork(CableTensionWork):
         except QuantityError:
             return
         ways = "; ".join(
-            f"{wire.wrap} wrap, {wire.diameter}{' or thicker' if wire.at_least else ''}, {wire.material}"
+            f"{wire.wrap} wrap, {self._wire(wire.diameter)}{' or thicker' if wire.at_least else ''}, {wire.material}"
             for wire in wires
         )
         cited = sources.AC_43_13_1B.at("Table 7-8")
         self.notes.append(f"Safety wire for this size of cable, any one of: {ways} ({cited}).")
+
+    def _wire(self, printed: str) -> str:
+        """A wire's diameter as it is printed and sold, in inches; before it in the metric system what that is in mm."""
+        if self.system == "us":
+            return printed
+        return f"{say(read(printed, Length).value, 'mm', digits=3)} ({printed})"
 
 
 def _no_better(forecast: Measured, later: Measured) -> Measured:

@@ -192,7 +192,10 @@ class CableTensionWork(CableWork):
         if slack is not None:
             title = "Slack at" if slope.steepest is None else "Could be slack at"
             self.tell("slack_temperature", title, slack, "temperature of the slack cable")
+        self.should_show = ""
         self.notes += [*self._remarks(limit, self.today, carried, slack), slope.how]
+        if self.should_show:
+            self.say_to_do(self.should_show)
         if taut:
             given = cable, self.system, temperature, tension, slope.value, slope.steepest, carried, slack, verdict.word
             self.pictures.append(tension_chart(*given))
@@ -257,7 +260,8 @@ class CableTensionWork(CableWork):
             )
         sides = [side for side in today if side is not None]
         if any(float(side.si) <= 0 for side in sides):
-            said.append(self._slack_today(today))
+            self.should_show = self._slack_today(today)
+            said.append(self.should_show)
         elif sides:
             words = " to ".join(say(side) for side in sides)
             which = "" if len(sides) == 2 else "at least " if today[0] is not None else "at most "
@@ -265,7 +269,10 @@ class CableTensionWork(CableWork):
             marks = [mark for side in sides if (mark := self._dial_for(float(side.si)))]
             if len(marks) == len(sides):
                 sentence += f": {which}{' to '.join(marks)} on its dial"
+                self.should_show = f"At today's {self.sheet.temperature.understood} the gauge should show {which}"
+                self.should_show += f"{' to '.join(marks)} on its dial."
             said.append(sentence + ".")
+            self.should_show = self.should_show or sentence + "."
         return said
 
     def _slack_today(self, today: list[Measured | None]) -> str:

@@ -311,7 +311,8 @@ class CyclicRangeWork(ProtractorWork):
                 here, opposite = (at[place] for place in line)
                 title = f"Cyclic pitch, stick {stick}: {line[0]} against {line[1]}"
                 self.alone[stick] = self.work(title, half_difference, here, opposite)
-                self.work(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
+                if len(at) == 2:  # with more places the mean is of them all
+                    self.work(f"Mean pitch, stick {stick}", mean_of_opposite, here, opposite)
             if len(at) > 2:
                 self.waves[stick] = harmonics([(azimuth_of(place, turn), angle) for place, angle in at.items()])
         found = cyclic_range(self.waves, turn, lag, self.rotor.positive_blade_angle)
@@ -322,6 +323,8 @@ class CyclicRangeWork(ProtractorWork):
     def _wave_steps(self, stick: str, wave: Harmonics, found: CyclicRanges) -> None:
         cited = sources.ARITHMETIC.at("first harmonic by least squares")
         greatest, where = wave.amplitude, wave.highest_at
+        line = "the mean of the wave around the rotor"
+        self.step(f"Mean pitch, stick {stick}", [f"{line}: {say(wave.mean.shown_in('deg'))}"], wave.mean, cited)
         said = f"mean {say(wave.mean)}, cosine part {say(wave.cosine)}, sine part {say(wave.sine)}"
         lines = [said, f"greatest {say(greatest, 'deg')} above the mean, at {say(where, 'deg')}"]
         self.step(f"Wave around the rotor, stick {stick}", lines, found.range[stick], cited)
@@ -477,6 +480,7 @@ class CyclicRangeWork(ProtractorWork):
             first, *rest = made.pictures(self.system)
             self.pictures = [first, *self.pictures, *rest]
             self.steps += made.steps
+            self.say_to_do(made.to_do, "range.", "cross.")
         self.pictures += self._charts(read)
         sticks = [stick for stick in STICK_DIRECTIONS if stick in self.waves or stick in self.alone]
         asked = self._questions(found)

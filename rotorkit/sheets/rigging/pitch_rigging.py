@@ -472,7 +472,7 @@ class PitchRiggingWork(BladeAngleWork):
         if adjuster is not None and blade is not None:
             station = self._station_name(blade, trial.position)
             if station not in adjuster.effects:
-                self.problem(f"{at}.blade", f"{adjuster.name} does not move {station}")
+                self.problem(f"{at}.blade", f"{adjuster.name} does not move {in_sentence(station)}")
         return len(self.problems) == before
 
     def _effect(self, trial: TrialRow, adjuster: Adjuster) -> tuple[Measured, str]:
@@ -482,7 +482,7 @@ class PitchRiggingWork(BladeAngleWork):
         blade = blade_named(trial.blade, self.rotor) or ""
         station = self._station_name(blade, trial.position)
         before, after = (
-            self.angle(readings, f"{station}, {when} turning", trial.position)
+            self.angle(readings, f"{in_sentence(station)}, {when} turning", trial.position)
             for readings, when in ((trial.before, "before"), (trial.after, "after"))
         )
         flats = round(trial.flats.si)
@@ -490,7 +490,7 @@ class PitchRiggingWork(BladeAngleWork):
         effect = (effect_per_flat(before, after, flats) * sign).shown_in("deg")
         cited = sources.DEFINITION.at("change of the reading over the flats turned")
         line = f"{'' if sign > 0 else '-'}({say(after)} - {say(before)}) / {flats} = {say(effect)}"
-        self.step(f"What one flat of {adjuster.name} does at {station}", [line], effect, cited)
+        self.step(f"What one flat of {adjuster.name} does at {in_sentence(station)}", [line], effect, cited)
         return effect, station
 
     def _share_of_expected(self, adjuster: Adjuster, station: str, effect: Measured) -> Measured | None:
@@ -536,6 +536,7 @@ class PitchRiggingWork(BladeAngleWork):
             self.steps += made.steps
             self._engagement_after(made)
             self.notes[:0] = made.remarks
+            self.say_to_do(made.to_do, "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
         else:
             self.notes.append(
                 f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "

@@ -212,6 +212,7 @@ class _Work(CableWork):
             *self._residuals(trend, tensions),
             slope.how,
         ]
+        self.say_to_do(trend.sentence)
         self.pictures.append(self._chart(trend, tensions))
         self.compare("Against the limit")
         return self.outcome(title)

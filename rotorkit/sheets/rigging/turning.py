@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 from rotorkit import sources
 from rotorkit.formula import Worked
-from rotorkit.judging.limits import IN_LIMITS
 from rotorkit.pictures.data import Bars, Picture, Turn, TurnRow, Turns
 from rotorkit.quantities import Length, kind_of, say, unit_for_display
 from rotorkit.rigging import Adjuster, Adjustment, PitchLink, Station, StationOutcome, what_to_turn
+from rotorkit.rigging.stations import in_sentence
 from rotorkit.sheets.base import Finding, bars, forecast, plain_step
 from rotorkit.sheets.working import capital
 
@@ -37,6 +37,15 @@ class Plan:
     def same(self) -> bool:
         """Whether both aims come to the same."""
         return dict(self.best.flats) == dict(self.fewest.flats)
+
+    @property
+    def to_do(self) -> str:
+        """What to turn for the best margin, in one line; that nothing needs to be, where that is so."""
+        turned = [capital(a.instruction(n)) for a in self.adjusters if (n := self.best.flats[a.name])]
+        if not turned:
+            return self.best.sentence
+        short = "" if self.best.met else " That does not bring every station into limits."
+        return f"{'; '.join(turned)}.{short} Lock, and read again."
 
     @property
     def remarks(self) -> list[str]:
@@ -107,15 +116,11 @@ class Plan:
             f"{say(station.reading, unit)}, changed by {change} ({', '.join(moved) or 'not moved'}): {say(after, unit)}"
         )
         cited = sources.ARITHMETIC.at("effects that add up, in proportion to the flats")
-        return plain_step(f"Expected after turning: {station.name}", [line], after, cited)
+        return plain_step(f"Expected after turning: {in_sentence(station.name)}", [line], after, cited)
 
     def _flats(self, adjuster: Adjuster, station: Station) -> int:
         touched = station.name in adjuster.effects or any(part in adjuster.effects for part in station.parts)
         return self.best.flats[adjuster.name] if touched else 0
-
-    def turned_into_limits(self) -> bool:
-        """Whether every station is expected in limits after turning for the best margin."""
-        return all(outcome.after.word == IN_LIMITS for outcome in self.best.stations)
 
 
 AS_GOOD = 0.1

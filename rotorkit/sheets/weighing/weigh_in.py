@@ -87,6 +87,7 @@ class WeighInSheet(Sheet):
             LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same to the side, right positive"
         ),
     }
+    uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
     about: ClassVar[About] = About(
         title="Weigh-in",
         settles="The empty weight and where its centre of gravity lies, lengthwise and to the side, and how surely.",

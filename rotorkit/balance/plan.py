@@ -1,0 +1,333 @@
+"""Track and balance together over several conditions: one plan of whole flats, tab steps and washers, that learns."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from rotorkit.balance.phasors import AMPLITUDES, Phasor, as_phasor, of_kinds, same_kind
+from rotorkit.quantities import Length, QuantityError
+
+__all__ = ["EffectModel", "Move", "MovesPlan", "effect_model", "plan_moves"]
+
+SIDES = 24
+"""Sides of the polygon that stands for a circle in the plan: the worst is at most 0.9 % more than told."""
+
+
+@dataclass(frozen=True)
+class Move:
+    """Something that may be changed, in whole steps.
+
+    name: "washer at the tip of blade white". least, most: steps from how it stands now (a flat in is -1). cost: what a
+    step is worth avoiding, as a share of the limit: 0.01 means that a step is made only where it brings the worst down
+    by a hundredth of its limit.
+    """
+
+    name: str
+    least: int
+    most: int
+    cost: float = 0.01
+
+
+@dataclass(frozen=True)
+class EffectModel:
+    """What a step of each move does to each reading: a mean and how sure it is.
+
+    Readings are first the vibrations (arrows), then for each condition the heights of the blades. mean: readings x
+    moves, complex, SI; covariance: for each reading moves x moves, of either part; noise: standard uncertainty of one
+    reading, SI. vibrations: how many of the readings are arrows; blades: of each condition's heights.
+    """
+
+    mean: np.ndarray
+    covariance: np.ndarray
+    noise: np.ndarray
+    vibrations: int
+    blades: int
+
+    def promised(self, now: np.ndarray, steps: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(readings, their standard uncertainty in either part) after so many steps of each move."""
+        variance = np.einsum("j,ijk,k->i", steps, self.covariance, steps)
+        return now + self.mean @ steps, np.sqrt(variance + self.noise**2)
+
+    def learned(self, steps: Sequence[int], before: Any, after: Any) -> EffectModel:
+        """The model after a move was made and measured: what was thought before, and what was seen, each by its weight.
+
+        Parameters
+        ----------
+        steps : sequence of int
+            That were made of each move.
+        before, after : array
+            Readings in the model's order, complex, SI, before and after (`MovesPlan.now` gives the one).
+
+        Returns
+        -------
+        EffectModel
+
+        Raises
+        ------
+        QuantityError
+            Another number of steps or readings.
+
+        Notes
+        -----
+        Source: Bayes' rule for a linear model with normal errors: gain P n / (n' P n + 2 s^2), since the change is of
+        two readings (computed). Range: effects in proportion to the steps.
+        """
+        made = np.asarray(steps, dtype=float)
+        change = np.asarray(after, dtype=complex) - np.asarray(before, dtype=complex)
+        if made.shape != self.mean.shape[1:] or change.shape != self.mean.shape[:1]:
+            raise QuantityError(
+                f"steps: needs {self.mean.shape[1]}, and {self.mean.shape[0]} readings before and after"
+            )
+        spread = np.einsum("ijk,k->ij", self.covariance, made)
+        total = spread @ made + 2 * self.noise**2
+        gain = spread / total[:, None]
+        mean = self.mean + gain * (change - self.mean @ made)[:, None]
+        covariance = self.covariance - np.einsum("ij,ik->ijk", gain, spread)
+        return replace(self, mean=mean, covariance=covariance)
+
+    def surprise(self, steps: Sequence[int], before: Any, after: Any) -> float:
+        """The chance that a change so far from what was expected comes about where the model is right; small: a part
+        that does not answer to weight or pitch, a mistaken move, or something loose. From 0 to 1."""
+        from scipy.special import gammaincc
+
+        made = np.asarray(steps, dtype=float)
+        change = np.asarray(after, dtype=complex) - np.asarray(before, dtype=complex) - self.mean @ made
+        variance = np.einsum("j,ijk,k->i", made, self.covariance, made) + 2 * self.noise**2
+        arrows = np.arange(len(change)) < self.vibrations
+        square = float(np.sum(np.where(arrows, np.abs(change) ** 2, change.real**2) / variance))
+        return float(gammaincc((arrows.sum() * 2 + (~arrows).sum()) / 2, square / 2))
+
+
+@dataclass(frozen=True)
+class MovesPlan:
+    """A plan.
+
+    steps: of each move, in order. now: the readings as found; promised, sure: after the plan, and their standard
+    uncertainty. worst: the largest of vibrations and track spreads then, each over its limit (1 is at the limit);
+    worst_now: the same as found. proved: whether none does better by more than `near`. in_words: what to
+    do.
+    """
+
+    steps: tuple[int, ...]
+    now: np.ndarray
+    promised: np.ndarray
+    sure: np.ndarray
+    worst: float
+    worst_now: float
+    proved: bool
+    in_words: str
+
+
+def effect_model(
+    vibration: Sequence[Sequence[Any]],
+    track: Sequence[Sequence[Sequence[Any]]] = (),
+    doubt: float = 0.3,
+    doubt_angle: float = 0.35,
+    vibration_noise: Any = "0.02 in/s",
+    track_noise: Any = "0.06 in",
+) -> EffectModel:
+    """What is thought of the moves' effects before any was made: the prior.
+
+    Parameters
+    ----------
+    vibration : sequence of sequences of readings
+        ``vibration[reading][move]``: an arrow (amplitude, angle) for one step, of one kind throughout.
+    track : sequence of sequences of sequences of Length
+        ``track[condition][blade][move]``: the rise of that blade's tip for one step.
+    doubt, doubt_angle : float
+        Relative standard uncertainty of the sizes, and in rad of the angles: how far another aircraft of the sort may
+        be from these figures.
+    vibration_noise, track_noise : amplitude, Length
+        Standard uncertainty of one reading.
+
+    Returns
+    -------
+    EffectModel
+        Effects of different moves and readings are doubted each for itself; an effect of nothing is thought to be
+        within a tenth of that reading's largest.
+
+    Raises
+    ------
+    QuantityError
+        Rows of different lengths, kinds that differ.
+
+    Notes
+    -----
+    Source: common practice (no source) for the doubts: state your own. Range: small moves, effects in proportion.
+
+    Examples
+    --------
+    >>> model = effect_model([[("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg")]])
+    >>> model.mean.shape, model.vibrations
+    ((1, 2), 1)
+    """
+    arrows = [
+        [as_phasor(one, AMPLITUDES, f"effect on reading {i}") for one in row]
+        for i, row in enumerate(vibration, start=1)
+    ]
+    heights = [[[of_kinds(one, (Length,), "rise of a tip") for one in row] for row in blades] for blades in track]
+    same_kind([one for row in arrows for one in row], "effects")
+    counts = {len(row) for row in arrows} | {len(row) for blades in heights for row in blades}
+    if len(counts) != 1 or not min(counts):
+        raise QuantityError("effects: needs for each reading an effect for each move")
+    if len({len(blades) for blades in heights}) > 1:
+        raise QuantityError("track: needs each blade's rise in each condition")
+    mean = np.array(
+        [[one.si for one in row] for row in arrows]
+        + [[complex(float(one.si)) for one in row] for blades in heights for row in blades]
+    )
+    largest = np.abs(mean).max(axis=1, keepdims=True)
+    sizes = np.abs(mean) * math.hypot(doubt, doubt_angle) / math.sqrt(2)
+    sizes[len(arrows) :] = np.abs(mean[len(arrows) :]) * doubt
+    variance = np.maximum(sizes, 0.1 * largest * doubt) ** 2
+    noise = (
+        [float(of_kinds(vibration_noise, (arrows[0][0].kind,), "vibration_noise").si)] * len(arrows) if arrows else []
+    )
+    quiet = float(of_kinds(track_noise, (Length,), "track_noise").si)
+    noise = [*noise, *[quiet] * (len(mean) - len(arrows))]
+    covariance = np.einsum("ij,jk->ijk", variance, np.eye(mean.shape[1]))
+    return EffectModel(mean, covariance, np.array(noise), len(arrows), len(heights[0]) if heights else 0)
+
+
+def plan_moves(
+    model: EffectModel,
+    moves: Sequence[Move],
+    vibration: Sequence[Any],
+    vibration_limits: Sequence[Any],
+    track: Sequence[Sequence[Any]] = (),
+    track_limits: Sequence[Any] = (),
+    near: float = 0.1,
+    seconds: float = 10.0,
+) -> MovesPlan:
+    """The whole steps that leave the worst vibration and track spread, each over its limit, as small as can be.
+
+    Parameters
+    ----------
+    model : EffectModel
+        Of `effect_model`, or as it has learned since.
+    moves : sequence of Move
+        In the model's order.
+    vibration : sequence of readings
+        Arrows as found, in the model's order: pair (amplitude, angle) or Phasor.
+    vibration_limits : sequence of amplitudes
+        One for each, above nothing.
+    track : sequence of sequences of Length
+        Heights of the blades' tips in each condition.
+    track_limits : sequence of Length
+        The greatest spread in each condition.
+    near : float
+        How near to the best of all plans is near enough, as a share of it: what is proved. Less takes longer.
+    seconds : float
+        At most so long is sought.
+
+    Returns
+    -------
+    MovesPlan
+
+    Raises
+    ------
+    QuantityError
+        Numbers that do not fit the model.
+
+    Notes
+    -----
+    A small integer programme (HiGHS, by SciPy): circles stand as polygons of 24 sides. Steps cost as each move says,
+    so few are made where few do. Source: computed. Range: effects in proportion to the steps.
+
+    Examples
+    --------
+    0.3 in/s at 180 degrees, a washer makes 0.05 at 0: six.
+
+    >>> model = effect_model([[("0.05 in/s", "0 deg")]])
+    >>> plan = plan_moves(model, [Move("washer, blade white", 0, 10)], [("0.3 in/s", "180 deg")], ["0.2 in/s"])
+    >>> plan.steps, plan.in_words
+    ((6,), 'washer, blade white: +6. The worst is then 0.00 of its limit; it is 1.50 now.')
+    """
+    now, limits = _readings(model, vibration, vibration_limits, track, track_limits)
+    if len(moves) != model.mean.shape[1]:
+        raise QuantityError(f"moves: the model has {model.mean.shape[1]}, got {len(moves)}")
+    rows, offsets = _rows(model, now, limits)
+    steps, proved = _solved(rows, offsets, moves, near, seconds)
+    promised, sure = model.promised(now, steps.astype(float))
+    worst = _worst(model, promised, limits)
+    worst_now = _worst(model, now, limits)
+    said = "; ".join(f"{move.name}: {int(n):+d}" for move, n in zip(moves, steps, strict=True) if n) or "move nothing"
+    words = f"{said}. The worst is then {worst:.2f} of its limit; it is {worst_now:.2f} now."
+    if worst > 1:
+        words += " No plan of these moves brings all in limits: look for what does not answer, a worn bearing or rod."
+    return MovesPlan(tuple(int(n) for n in steps), now, promised, sure, worst, worst_now, proved, words)
+
+
+def _readings(
+    model: EffectModel, vibration: Sequence[Any], vibration_limits: Sequence[Any], track: Any, track_limits: Any
+) -> tuple[np.ndarray, np.ndarray]:
+    conditions = 0 if not model.blades else (len(model.mean) - model.vibrations) // model.blades
+    if len(vibration) != model.vibrations or len(vibration_limits) != model.vibrations:
+        raise QuantityError(f"vibration: needs {model.vibrations} readings, and a limit for each")
+    if len(track) != conditions or len(track_limits) != conditions or any(len(one) != model.blades for one in track):
+        raise QuantityError(f"track: needs {conditions} conditions of {model.blades} blades, and a limit for each")
+    arrows: list[Phasor] = [as_phasor(one, AMPLITUDES, f"reading {i}") for i, one in enumerate(vibration, start=1)]
+    heights = [float(of_kinds(one, (Length,), "height").si) for blades in track for one in blades]
+    bounds = [float(of_kinds(one, (arrows[0].kind,), "limit").si) for one in vibration_limits]
+    bounds += [float(of_kinds(one, (Length,), "limit").si) for one in track_limits]
+    if min(bounds) <= 0:
+        raise QuantityError("limits: each needs to be above nothing")
+    return np.array([*(one.si for one in arrows), *heights], dtype=complex), np.array(bounds)
+
+
+def _rows(model: EffectModel, now: np.ndarray, limits: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Real rows r with r . steps + offset <= t: each arrow in every direction, each pair of blades either way."""
+    turned = np.exp(-1j * math.tau * np.arange(SIDES) / SIDES)
+    rows, offsets = [], []
+    for i in range(model.vibrations):
+        rows.append((turned[:, None] * model.mean[i]).real / limits[i])
+        offsets.append((turned * now[i]).real / limits[i])
+    for k in range(len(limits) - model.vibrations):
+        first = model.vibrations + k * model.blades
+        for one in range(model.blades):
+            for other in range(model.blades):
+                if one != other:
+                    scale = limits[model.vibrations + k]
+                    rows.append((model.mean[first + one] - model.mean[first + other]).real[None] / scale)
+                    offsets.append((now[first + one] - now[first + other]).real[None] / scale)
+    return np.vstack(rows), np.concatenate(offsets)
+
+
+def _solved(
+    rows: np.ndarray, offsets: np.ndarray, moves: Sequence[Move], near: float, seconds: float
+) -> tuple[np.ndarray, bool]:
+    """Least of t + cost x |steps|, steps whole: (steps, whether proved)."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    count = len(moves)
+    cost = np.array([move.cost for move in moves])
+    low, high = (np.array([getattr(move, side) for move in moves], dtype=float) for side in ("least", "most"))
+    # unknowns: steps up, steps down, t
+    objective = np.concatenate([cost, cost, [1.0]])
+    table = np.hstack([rows, -rows, -np.ones((len(rows), 1))])
+    bounds = Bounds(np.zeros(2 * count + 1), np.concatenate([np.maximum(high, 0), np.maximum(-low, 0), [np.inf]]))
+    found = milp(
+        objective,
+        constraints=LinearConstraint(table, -np.inf, -offsets),
+        integrality=np.concatenate([np.ones(2 * count), [0]]),
+        bounds=bounds,
+        options={"time_limit": seconds, "mip_rel_gap": near},
+    )
+    if found.x is None:
+        return np.zeros(count, dtype=int), False
+    steps = np.round(found.x[:count] - found.x[count : 2 * count]).astype(int)
+    return steps, found.status == 0
+
+
+def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:
+    worst = [abs(readings[i]) / limits[i] for i in range(model.vibrations)]
+    for k in range(len(limits) - model.vibrations):
+        first = model.vibrations + k * model.blades
+        heights = readings[first : first + model.blades].real
+        worst.append(float(heights.max() - heights.min()) / limits[model.vibrations + k])
+    return float(max(worst))

@@ -1,0 +1,263 @@
+"""Worksheets: a page for each job, to be filled in with a pencil at the aircraft and typed into the form in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Section
+from rotorkit.dossier.pdf import INSTEAD, PdfError, typeset
+from rotorkit.dossier.writing import DossierError, place_for, write_whole
+from rotorkit.edges import clock
+from rotorkit.edges.visible import in_a_line
+from rotorkit.folder.checks import Check, Folder
+from rotorkit.judging.limits import Limit
+from rotorkit.pictures.figures import measuring
+from rotorkit.quantities import QuantityError, display, unit_label
+from rotorkit.sheets.base import NOT_LOOKED_AT, Field, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type, sheets_in_order, subject_of
+
+__all__ = ["PAPERS", "jobs_of", "worksheet_data", "write_worksheets"]
+
+PAPERS = ("letter", "a5")
+NAME = "worksheets"
+REPEATS = 3
+"""So many boxes for a reading that may be repeated."""
+MOST_LIMITS = 24
+TYPST_PAPER = {"letter": "us-letter", "a5": "a5"}
+
+
+def write_worksheets(
+    folder: Folder | Path | str,
+    checks: Sequence[str] = (),
+    out: Path | str | None = None,
+    paper: str = "",
+    now: datetime | None = None,
+) -> Path:
+    """Write the worksheets of a working folder as one PDF, a page or more for each job.
+
+    Parameters
+    ----------
+    folder
+        The working folder.
+    checks
+        Names of checks of the readings file, or of sheets; without any, every check there is and every sheet that has
+        none yet.
+    out
+        Where to: a folder, or a file's name; by default ``worksheets.pdf`` in the working folder.
+    paper
+        ``"letter"`` or ``"a5"``; by default letter for an aircraft in US units, A5 for a metric one.
+    now
+        The moment that stands in it; by default the computer's.
+
+    Returns
+    -------
+    Path
+        The file that was written.
+
+    Raises
+    ------
+    DossierError
+        Where it could not be written, and what to do.
+    SheetError
+        Where no check and no sheet has such a name.
+    AircraftFileError
+        Where a file of the folder cannot be read.
+    """
+    folder = folder if isinstance(folder, Folder) else Folder(folder)
+    aircraft = folder.aircraft
+    paper = paper or ("a5" if aircraft.aircraft.display == "metric" else "letter")
+    if paper not in PAPERS:
+        raise DossierError(f"there is no paper {in_a_line(paper)!r}: choose {' or '.join(PAPERS)}")
+    when = now or clock.now()
+    place = place_for(folder, out, NAME)
+    data = worksheet_data(folder, jobs_of(folder, checks), paper, when)
+    file = place.with_name(f"{place.name}.pdf")
+    try:
+        write_whole(file, [typeset(Path(__file__).parent / "worksheet.typ", data, when)])
+    except PdfError as problem:
+        told = str(problem).removesuffix(INSTEAD).rstrip(" :,").removesuffix(", or")
+        raise DossierError(f"no worksheet was written: {told}") from None
+    return file
+
+
+def jobs_of(folder: Folder, names: Sequence[str] = ()) -> list[Check]:
+    """The checks that are named, by their own name or by their sheet's; without names, every check of the readings file
+    and a new one for every sheet that has none. Raises `SheetError`."""
+    checks = folder.checks
+    if names:
+        found = []
+        for name in names:
+            known = [one for one in checks if one.name == name]
+            found += known or [_new(sheet_type(name), folder.aircraft)]
+        return found
+    used = {one.sheet for one in checks}
+    known = []
+    for one in checks:
+        try:
+            sheet_type(one.sheet)
+        except SheetError:  # of a sheet that this version does not have there is no page
+            continue
+        known.append(one)
+    return [*known, *(_new(kind, folder.aircraft) for kind in sheets_in_order() if kind.name not in used)]
+
+
+def _new(kind: type[Sheet], aircraft: Aircraft) -> Check:
+    return Check(kind.name, kind.about.title, kind.name, kind.start(aircraft))
+
+
+def worksheet_data(folder: Folder, jobs: Sequence[Check], paper: str, when: datetime) -> dict[str, Any]:
+    """What the pages show, as plain values for the typesetter."""
+    aircraft = folder.aircraft
+    identity = aircraft.aircraft
+    with display(identity.display):
+        pages = [_page(job, aircraft) for job in jobs]
+    name = identity.name + (f", serial {identity.serial}" if identity.serial else "")
+    return {
+        "title": f"Worksheets for {name}",
+        "aircraft": name,
+        "author": identity.builder or "the builder",
+        "paper": TYPST_PAPER[paper],
+        "small": paper == "a5",
+        "printed": f"{when:%Y-%m-%d}",
+        "date": [when.year, when.month, when.day, when.hour, when.minute],
+        "pages": pages,
+    }
+
+
+def _page(job: Check, aircraft: Aircraft) -> dict[str, Any]:
+    kind = sheet_type(job.sheet)
+    start = kind.start(aircraft)
+    fields = kind.fields()
+    groups: list[dict[str, Any]] = []
+    counter = [0]
+    for one in fields:
+        given = job.readings.get(one.name, start.get(one.name))
+        if one.row is None:
+            if not groups or groups[-1]["rows_of"]:
+                groups.append({"caption": "", "rows_of": False, "rows": [{"label": "", "items": []}]})
+            groups[-1]["rows"][0]["items"].append(_item(one, given, aircraft, counter, chosen=True))
+        else:
+            groups.append(_rows(one, given, start.get(one.name), aircraft, counter))
+    return {
+        "title": job.title,
+        "name": job.name,
+        "sheet": kind.about.title,
+        "settles": kind.about.settles,
+        "svg": measuring(kind.name),
+        "limits": list(_limits(job, kind, aircraft))[:MOST_LIMITS],
+        "groups": groups,
+        "signs": kind.about.sign_convention,
+        "cautions": [_first_sentence(caution) for caution in kind.about.cautions],
+    }
+
+
+def _first_sentence(text: str) -> str:
+    head, dot, _ = text.partition(". ")
+    return head + ("." if dot else "")
+
+
+def _rows(one: Field, given: Any, start: Any, aircraft: Aircraft, counter: list[int]) -> dict[str, Any]:
+    """A table of the form: each row named as the form names it, its readings empty."""
+    assert one.row is not None
+    inner = one.row.fields()
+    begun = start if isinstance(start, list) else []
+    rows = [row for row in given if isinstance(row, Mapping)] if isinstance(given, list) else []
+    rows = rows or begun or [{}]
+    names = {key for row in begun for key in row}
+    texts = {field.name for field in inner if field.entry is None and field.choice is None}
+    made = []
+    for number, row in enumerate(rows, 1):
+        known = [f for f in inner if f.name in (names or texts) and f.entry is None and row.get(f.name)]
+        label = ", ".join(in_a_line(str(row[f.name])) for f in known)
+        rest = [f for f in inner if f not in known]
+        made.append(
+            {
+                "label": f"{number}. {label}".strip(),
+                "items": [_item(f, None, aircraft, counter, chosen=False) for f in rest],
+            }
+        )
+    return {"caption": one.title, "rows_of": True, "rows": made}
+
+
+def _item(one: Field, given: Any, aircraft: Aircraft, counter: list[int], chosen: bool) -> dict[str, Any]:
+    """A field: its title, and boxes to write in, or what there is to pick from."""
+    counter[0] += 1
+    item: dict[str, Any] = {
+        "number": counter[0],
+        "title": one.title,
+        "unit": "",
+        "boxes": 0,
+        "options": [],
+        "given": "",
+    }
+    if one.entry is not None:
+        unit = one.entry.shown_unit(aircraft.aircraft.display)
+        item["unit"] = unit_label(unit, one.entry.wanted) if unit else ""
+        item["boxes"] = REPEATS if one.entry.repeats else 1
+    elif one.choice is not None and one.choice.of:
+        there = aircraft.choices(one.choice.of, one.choice.measures)
+        item["given"] = str(there.get(given, given) if isinstance(there, Mapping) else given) if given else ""
+        item["boxes"] = 0 if item["given"] else 1
+    elif one.choice is not None:
+        item["options"] = [option for option in one.choice.options if option != NOT_LOOKED_AT]
+    else:
+        item["given"] = in_a_line(str(given)) if given and chosen else ""
+        item["boxes"] = 0 if item["given"] else 1
+    return item
+
+
+def _limits(job: Check, kind: type[Sheet], aircraft: Aircraft) -> Iterator[str]:
+    """The limits that the job will be judged by: those of the readings that are there, else those that the aircraft
+    file gives for what the job is of."""
+    told: dict[str, None] = {}
+    try:
+        if not job.blank:
+            for finding in job.outcome(aircraft).findings:
+                limit = finding.verdict.limit
+                if limit is not None and not limit.open:
+                    told[f"{finding.title}: {limit.text}{_source(limit)}"] = None
+    except (SheetError, QuantityError, ArithmeticError):
+        told.clear()
+    if not told:
+        for limit in _limits_of_file(job, kind, aircraft):
+            told[f"{limit.name}: {limit.text}{_source(limit)}"] = None
+    yield from told
+
+
+def _source(limit: Limit) -> str:
+    return f" ({limit.source})" if limit.source and len(limit.source) < 40 else ""
+
+
+def _limits_of_file(job: Check, kind: type[Sheet], aircraft: Aircraft) -> Iterator[Limit]:
+    for key in kind.limits:
+        limit = kind.limit(key, aircraft)
+        if limit is not None:
+            yield limit
+    start = kind.start(aircraft)
+    for one in kind.fields():
+        picked = str(job.readings.get(one.name) or start.get(one.name) or "")
+        if one.choice is None or not one.choice.of or one.choice.of == "instruments" or not picked:
+            continue
+        name = one.choice.of.replace(" ", "_").replace("-", "_")
+        of = getattr(aircraft, name, None)
+        section = of.get(picked) if isinstance(of, Mapping) else getattr(aircraft, picked.replace(" ", "_"), None)
+        if isinstance(section, Section):
+            yield from _within(section)
+    if subject_of(kind) == "performance":
+        yield from _within(aircraft.performance)
+
+
+def _within(section: Any) -> Iterator[Limit]:
+    if not isinstance(section, Section):
+        return
+    for name in type(section).model_fields:
+        value = getattr(section, name)
+        if isinstance(value, Limit):
+            if not value.open:
+                yield value
+        else:
+            yield from _within(value)

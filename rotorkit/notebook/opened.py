@@ -1,0 +1,40 @@
+"""What is one click away in a form: a row of buttons, and the place where what is asked for opens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.notebook.layout import boxed
+
+__all__ = ["Opened"]
+
+CLOSED, OPEN = "\N{BLACK RIGHT-POINTING SMALL TRIANGLE}", "\N{BLACK DOWN-POINTING SMALL TRIANGLE}"
+
+
+class Opened:
+    """Buttons, and one panel that shows what the last one asked for; pressed again, it closes.
+
+    guard: what a button's action is done under. makes: by the button's word what makes its part; it is made once, when
+    it is first asked for.
+    """
+
+    def __init__(self, guard: Callable[..., Any], makes: Mapping[str, Callable[[], Any]]) -> None:
+        self._makes, self._made = makes, dict[str, Any]()
+        self.shown = ""
+        self.panel = boxed([], "rotorkit-panel", upright=True)
+        self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}") for word in makes}
+        for word, button in self._buttons.items():
+            button.on_click(guard(lambda _button, word=word: self.toggle(word)))
+        self.buttons = boxed(list(self._buttons.values()), "rotorkit-openings")
+
+    def toggle(self, word: str) -> None:
+        """Open a part, or close it where it is open."""
+        self.shown = "" if self.shown == word else word
+        if self.shown and word not in self._made:
+            self._made[word] = self._makes[word]()
+        self.panel.children = [self._made[word]] if self.shown else []
+        for name, button in self._buttons.items():
+            button.description = f"{OPEN if name == self.shown else CLOSED} {name}"

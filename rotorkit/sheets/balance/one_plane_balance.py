@@ -1,0 +1,253 @@
+"""Balance in one plane: a run as found and one with a trial weight, to whole washers in the holes that there are."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.balance import (
+    Hole,
+    OnePlane,
+    Phasor,
+    Split,
+    chance_within,
+    one_plane_balance,
+    phasor,
+    split_between_holes,
+    still_hold,
+)
+from rotorkit.balance.phasors import WEIGHTS
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Angle, Mass, Reading, Speed, in_unit, say
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working
+from rotorkit.sources import cautions
+
+AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
+PHASE = Entry(Angle, None, ("-360 deg", "360 deg"), (None, None), by="phase_meter", repeats=True)
+PLACE = Entry(Angle, None, ("-360 deg", "360 deg"))
+WEIGHT = Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("0.1 g", "500 g"))
+WITH, AGAINST = "the way the phase rises", "the other way round"
+SENSE = {WITH: "with phase", AGAINST: "against phase"}
+VIBRATION = ("in/s", "mm/s")
+
+
+class WeightHole(Row):
+    """One place where the manual allows weight."""
+
+    name: str = Field("", title="Hole", description="What it is called: bolt 3, white tip.")
+    place: Annotated[Reading | None, PLACE] = Field(
+        None, title="Place", description="Its angle, from the same mark and counted the same way as the trial weight's."
+    )
+    largest: Annotated[Reading | None, WEIGHT] = Field(
+        None, title="Greatest mass", description="What the manual allows there; at the trial weight's radius."
+    )
+
+
+class OnePlaneBalance(Sheet):
+    """Balance of a rotor in one plane, with one trial weight."""
+
+    name: ClassVar[str] = "one_plane_balance"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First flight out of ground effect", "once a turn shakes bolts loose, and hides what else may shake"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "vibration": SheetLimit(
+            LimitEntry(Speed, "vibration once a turn", "in/s"), "how much it may shake once a turn: only the high side"
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Balance in one plane",
+        settles="Which weight goes where so that the rotor stops shaking once a turn, what it should leave, how sure.",
+        when="When the track is right and it still shakes once a turn; after blades or hub were apart.",
+        tools=(
+            "accelerometer or velocity pick-up with a filter at once a turn",
+            "pulse or strobe for the phase",
+            "scale that reads to a tenth of a gram",
+            "the manual's washers",
+        ),
+        procedure=(
+            "Track first. Mount the pick-up where the manual says, and leave it there for all runs.",
+            "Run at the manual's speed, in calm air; read amplitude and phase once a turn, three times.",
+            "Put the trial weight on, at one place of the manual's, and run again at the same speed.",
+            "Take the trial weight off, put on what this sheet says, and run again: enter it as the check run.",
+        ),
+        sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
+        "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
+        "rotor turns, is the other way round.",
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "vibration at other orders, up and down, or in forward flight",
+            "worn bearings, rod ends and dampers: where weight changes little, look for them",
+            "where the balance is left when the speed is another",
+        ),
+    )
+
+    analyser: Annotated[str, Choice("instruments", measures="vibration")] = Field("", title="Vibration meter")
+    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
+    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
+        WITH, title="Weights' angles are counted", description="Taken wrongly the weight goes to the wrong side."
+    )
+    original: Annotated[Readings, AMPLITUDE] = Field(
+        title="As found", description="Peak, once a turn; separate repeats with semicolons."
+    )
+    original_phase: Annotated[Readings, PHASE] = Field(title="Its phase", description="In the same runs.")
+    trial: Annotated[Reading, Entry(Mass, ("g", "g"), ("0.01 g", "5 kg"), ("0.1 g", "500 g"), by="scale")] = Field(
+        title="Trial weight", description="With its bolt and nut, if those are added too."
+    )
+    trial_place: Annotated[Reading, PLACE] = Field(
+        title="Its place", description="Angle of its hole from the rotor's mark."
+    )
+    tried: Annotated[Readings, AMPLITUDE] = Field(
+        title="With the trial weight", description="The same speed, mounting and wind."
+    )
+    tried_phase: Annotated[Readings, PHASE] = Field(
+        title="Phase with the trial weight", description="In the same runs."
+    )
+    washer: Annotated[Reading, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="scale")] = Field(
+        title="One washer", description="Weigh ten and divide."
+    )
+    holes: list[WeightHole] = Field(
+        default_factory=list, title="Holes", description="Every place where the manual allows weight, at one radius."
+    )
+    after: Annotated[Readings | None, AMPLITUDE] = Field(
+        None, title="Check run", description="With the washers on, the trial weight off."
+    )
+    after_phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase of the check run", description="If read.")
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """The holes, without which no washer can be placed."""
+        there = any(row.place is not None and row.largest is not None for row in self.holes)
+        return [Part("the holes that the manual allows weight in", there)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        holes = self._holes(to)
+        original = self._run(to, "original", "the run as found")
+        tried = self._run(to, "tried", "the run with the trial weight")
+        after = None if self.after is None else self._size(to, "after", "the check run")
+        to.settle()
+        place = to.reading("trial_place", "place of the trial weight", "deg")
+        trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
+        found = one_plane_balance(original, trial, tried, SENSE[self.counted])
+        limit = self.limit("vibration", aircraft)
+        self._steps(to, found)
+        self._judge(to, found, limit, after)
+        washer = to.reading("washer", "one washer", "g")
+        split = None
+        if holes:
+            split = split_between_holes(
+                found.correction.exact, holes, Measured(float(washer.si), washer.kind, unit="g")
+            )
+            self._told(to, found, split, limit, after)
+        if float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si):
+            to.lead.append(found.in_words)
+        else:
+            to.notes.append(found.in_words)
+        to.pictures.append(self._picture(found, split, limit, to.system))
+        to.compare("Vibration")
+        return to.outcome()
+
+    def _size(self, to: Working, name: str, what: str) -> Measured:
+        to.mixed(name, getattr(self, name))
+        return to.mean(getattr(self, name), f"amplitude of {what}", Speed, to.instrument("analyser"), unit=VIBRATION)
+
+    def _run(self, to: Working, name: str, what: str, size: Measured | None = None) -> Phasor:
+        """A run as an arrow; size: its amplitude, where it is worked already."""
+        phases = getattr(self, f"{name}_phase")
+        angles = [one.si for one in phases]
+        if max(angles) - min(angles) > math.pi:
+            to.problem(
+                f"{name}_phase",
+                "has repeats on both sides of the mark: write the one as negative, -10 deg for 350, to average them",
+            )
+        to.mixed(f"{name}_phase", phases)
+        size = self._size(to, name, what) if size is None else size
+        angle = to.mean(phases, f"phase of {what}", Angle, to.instrument("phase_meter"), unit="deg")
+        return phasor(size, angle, label=what)
+
+    def _holes(self, to: Working) -> list[Hole]:
+        made = []
+        for i, row in enumerate(self.holes):
+            if row.place is None and row.largest is None:
+                continue
+            for column in ("place", "largest"):
+                if getattr(row, column) is None:
+                    to.problem(f"holes.{i}.{column}", "is needed: a hole has a place and a greatest mass")
+            if row.place is not None and row.largest is not None:
+                made.append(Hole(row.place, row.largest, name=row.name.strip() or say(row.place.value, "deg")))
+        return sorted(made, key=lambda hole: (hole.angle.si % math.tau, hole.name))
+
+    def _steps(self, to: Working, found: OnePlane) -> None:
+        cited = sources.VAUGHAN_BALANCING.at("influence coefficient")
+        lines = [f"({found.with_trial}) less ({found.original}), as arrows = {found.effect}"]
+        to.step("What the trial weight changed", lines, found.effect.amplitude, cited)
+        lines = [
+            f"trial weight {found.trial}, times the run as found over that change, turned by 180°",
+            f"= {found.correction}",
+        ]
+        to.step("Weight that cancels the run as found", lines, found.weight, cited)
+
+    def _judge(self, to: Working, found: OnePlane, limit: Limit | None, after: Measured | None) -> None:
+        """The last run is judged; the one before it is then told beside."""
+        if after is None:
+            to.judge("vibration.found", "Vibration as found", limit, found.original.amplitude)
+        else:
+            to.tell("vibration.found", "Vibration as found", found.original.amplitude)
+            checked = to.judge("vibration.after", "Vibration in the check run", limit, after)
+            if checked.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
+                to.notes.append("Not there yet: enter the check run as the run as found, with a trial weight again.")
+        to.tell("effect", "Change by the trial weight", found.effect.amplitude)
+        to.tell("weight", "Weight that cancels it", found.weight)
+        to.tell("angle", "Its place", found.angle)
+
+    def _told(self, to: Working, found: OnePlane, split: Split, limit: Limit | None, after: Measured | None) -> None:
+        promised = found.with_weight(split.achieved)
+        lines = [f"wanted {found.correction}", f"best of {split.compared:,} combinations: {split.in_words}"]
+        cited = sources.ARITHMETIC.at("every combination compared")
+        to.step("Whole washers in the holes there are", [*lines, f"they leave {promised}"], promised.amplitude, cited)
+        to.tell("promised", "Left with these washers, promised", promised.amplitude)
+        if limit is not None and limit.high is not None:
+            chance = 100 * chance_within(promised, limit.high)
+            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
+            to.notes.append(
+                f"The chance that these washers bring it in limits: {shown} %, by the readings' uncertainty."
+            )
+        if after is None:
+            to.notes.append(f"Take the trial weight off. {split.in_words}")
+        elif self.after_phase is not None:
+            checked = self._run(to, "after", "the check run", after)
+            to.settle()
+            to.notes.append(still_hold(promised, checked).in_words)
+
+    def _picture(self, found: OnePlane, split: Split | None, limit: Limit | None, system: str) -> Chart:
+        unit = VIBRATION[system == "metric"]
+
+        def at(one: Phasor) -> tuple[float, float]:
+            return in_unit(one.si.real, unit, one.kind), in_unit(one.si.imag, unit, one.kind)
+
+        def spread(one: Phasor) -> tuple[float, float]:
+            along, across = (float(part.expanded_si) for part in (one.along, one.across))
+            return in_unit(along, unit, one.kind), in_unit(across, unit, one.kind)
+
+        runs = [("as found", found.original, "main"), ("with the trial weight", found.with_trial, "second")]
+        curves = [Curve(name, [0.0, at(one)[0]], [0.0, at(one)[1]], style) for name, one, style in runs]
+        points = [Point(name, *at(one), *spread(one)) for name, one, _ in runs]
+        if split is not None:
+            left = found.with_weight(split.achieved)
+            points.append(Point("promised", *at(left), *spread(left)))
+        if limit is not None and limit.high is not None:
+            radius = abs(at(phasor(limit.high))[0])
+            turns = [math.tau * k / 72 for k in range(73)]
+            around = [radius * math.cos(turn) for turn in turns], [radius * math.sin(turn) for turn in turns]
+            curves.append(Curve("limit", *around, "bound"))
+        return Chart("Arrows of the runs", f"along 0°, {unit}", f"along 90°, {unit}", curves, (), points)

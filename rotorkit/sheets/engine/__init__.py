@@ -1,0 +1,1 @@
+"""Sheets on the engine on the ground."""

@@ -1,0 +1,237 @@
+"""Ignition timing: when each ignition fires, in degrees before top dead centre, and how far two of them differ."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.engine import (
+    angle_of_arc,
+    arc_on_disc,
+    crank_angle,
+    piston_travel,
+    timing_from_disc,
+    true_top_dead_centre,
+)
+from rotorkit.judging.measured import Measured, largest_less_smallest
+from rotorkit.quantities import Angle, Length, from_si, say
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working, capital, key_of, value_of
+from rotorkit.sources import cautions
+
+__all__ = ["IgnitionTiming", "Spark"]
+
+_INCHES = ("in", "mm")
+_DEG = ("deg", "deg")
+DISC = Entry(Angle, _DEG, ("-360 deg", "720 deg"), by="disc", repeats=True)
+RISES: Literal["rises after top dead centre"] = "rises after top dead centre"
+FALLS: Literal["falls after top dead centre"] = "falls after top dead centre"
+NEEDS = {"fires": ("stop_before", "stop_after"), "travel": ("stroke", "rod"), "arc": ("radius",)}
+"""What else a reading needs, by its way."""
+TRAVEL = Entry(Length, _INCHES, ("0 in", "8 in"), ("0.02 in", "1 in"), by="gauge")
+ARC = Entry(Length, _INCHES, ("-60 in", "60 in"), ("0.2 in", "12 in"), by="gauge")
+FAR = 10.0
+"""Degrees between the timing and the limit's middle beyond which the readings are asked about."""
+
+
+class Spark(Row):
+    """One ignition: what was read as it fires, in one of three ways."""
+
+    ignition: str = Field("", title="Ignition", description='Which one, in words: "left", "right", "battery".')
+    fires: Annotated[Readings | None, DISC] = Field(
+        None,
+        title="Disc as it fires",
+        description="The degree disc's reading as the points open, by timing box. Separate repeats with semicolons.",
+    )
+    travel: Annotated[Reading | None, TRAVEL] = Field(
+        None, title="Piston travel", description="Or: of the piston below its top as the points open, by dial gauge."
+    )
+    arc: Annotated[Reading | None, ARC] = Field(
+        None,
+        title="Arc",
+        description="Or: along a wheel's rim, from the mark of the top; before it positive.",
+    )
+
+
+class IgnitionTiming(Sheet):
+    """Timing of one ignition or two."""
+
+    name: ClassVar[str] = "ignition_timing"
+    order: ClassVar[int] = 10
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First engine run", "an engine that fires early kicks back, and burns its pistons at full power"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "timing": SheetLimit(
+            LimitEntry(Angle, "ignition before top dead centre", "deg"), "of each ignition, before top dead centre"
+        ),
+        "spread": SheetLimit(
+            LimitEntry(Angle, "difference of the ignitions", "deg"), "how far two may differ: only the high side"
+        ),
+    }
+    about: ClassVar[About] = About(
+        title="Ignition timing",
+        settles="How many degrees before top dead centre each ignition fires, and how far two of them differ.",
+        when="Before the first run; after magneto, points, coil or trigger were touched; when the drop is uneven.",
+        tools=(
+            "piston stop for the plug hole, and a degree disc on the crankshaft; or a dial gauge in the plug hole",
+            "timing box or buzz box across the points",
+        ),
+        procedure=(
+            "Ignition off and earthed, fuel off, one plug out of each cylinder. Treat it as live all the same.",
+            "Screw the stop in. Turn the crank gently against it one way, read the disc; the other way, read again: "
+            "top dead centre lies half way.",
+            "Take the stop out. Turn the way the engine runs until the box shows that the points open; read the disc. "
+            "Come to it in that direction only, so that gears and belts lie against one side.",
+            "Do it three times for each ignition. With an impulse coupling or a retard, on the running stop.",
+            "Without a disc: the piston's travel below its top, or the arc on the rim of a wheel on the crankshaft.",
+        ),
+        sign_convention="Timing is positive before top dead centre. The disc may read either way round: say which.",
+        cautions=(cautions.LIVE_IGNITION, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "advance that moves with speed: what a strobe shows with the engine running",
+            "points gap, dwell, spark strength, firing order; engines whose piston pin is offset",
+        ),
+    )
+
+    disc: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Degree disc")
+    gauge: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Dial gauge or rule")
+    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
+        "two", title="Ignitions", description="How many the engine has."
+    )
+    turns: Annotated[
+        Literal["rises after top dead centre", "falls after top dead centre"], Choice(options=(RISES, FALLS))
+    ] = Field(RISES, title="The disc's reading", description="As the crank turns the way the engine runs.")
+    stop_before: Annotated[Readings | None, DISC] = Field(
+        None, title="Against the stop, one way", description="The disc's reading with the piston gently on the stop."
+    )
+    stop_after: Annotated[Readings | None, DISC] = Field(
+        None, title="Against the stop, other way", description="The same, turned to it from the other side."
+    )
+    stroke: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "12 in"))] = Field(
+        None, title="Stroke", description="From the manual; needed for a piston travel."
+    )
+    rod: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "30 in"))] = Field(
+        None, title="Connecting rod", description="Between its bearings' centres; needed for a piston travel."
+    )
+    radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "30 in"))] = Field(
+        None, title="Radius of the rim", description="Of the wheel where the mark is; needed for an arc."
+    )
+    sparks: list[Spark] = Field(default_factory=list, title="Ignitions", description="A row for each.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each of two ignitions."""
+        return {**super().start(aircraft), "sparks": [{"ignition": "left"}, {"ignition": "right"}]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every ignition timed."""
+        named = [row for row in self.sparks if row.ignition.strip()]
+        found = [Part(f"{row.ignition.strip()} ignition", _one_of(row) is not None) for row in named]
+        if len(named) < (2 if self.ignitions == "two" else 1):
+            found.append(Part("second ignition" if named else "an ignition", False))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        rows = to.filled("sparks", "fires", "travel", "arc")
+        for i, row in rows:
+            if not row.ignition.strip():
+                to.problem(f"sparks.{i}.ignition", "is missing: which ignition is it")
+            if len([one for one in (row.fires, row.travel, row.arc) if one is not None]) > 1:
+                to.problem(f"sparks.{i}.fires", "is one of two readings in this row: give one way alone")
+            for way, needs in NEEDS.items():
+                for one in needs if getattr(row, way) is not None else ():
+                    if getattr(self, one) is None:
+                        to.problem(one, f"is needed for the {row.ignition.strip()} ignition's reading")
+        by_name = to.by_key("sparks", rows, lambda row: key_of(row.ignition).casefold(), "ignition")
+        for one in ("stop_before", "stop_after"):
+            to.mixed(one, getattr(self, one))
+        if self.stroke is not None and self.rod is not None and self.rod.si <= self.stroke.si / 2:
+            to.problem("rod", "must be longer than half the stroke")
+        to.settle()
+        readings = [row.fires for _, row in rows]
+        stops = [self.stop_before, self.stop_after] if any(readings) else []
+        pooled = to.pool([*stops, *readings], Angle)
+        top = self._top(to, pooled) if stops else None
+        limit, found = self.limit("timing", aircraft), []
+        for i, row in by_name.values():
+            name = row.ignition.strip()
+            title = f"{capital(name)} ignition, before top dead centre"
+            timing = self._timing(to, i, row, top, pooled, title).shown_in(_DEG)
+            found.append(timing)
+            to.judge(f"timing.{key_of(name)}", title, limit, timing)
+            middle = _middle(limit)
+            if middle is not None and abs(float(timing.si) - middle) > FAR * 0.017453292519943295:
+                to.asked.append(f"{title}: {say(timing)} is far from the limit. Is it the right stroke, and turn?")
+        if len(found) > 1:
+            spread = to.step(
+                "Largest less smallest", [f"{say(one)}" for one in found], largest_less_smallest(found),
+                sources.DEFINITION.at("spread"),
+            )  # fmt: skip
+            to.judge("spread", "Between the ignitions", self.limit("spread", aircraft), spread.shown_in(_DEG))
+        self._marks(to, limit)
+        to.compare("Against the limits")
+        return to.outcome()
+
+    def _top(self, to: Working, pooled: Any) -> Measured:
+        assert self.stop_before is not None
+        assert self.stop_after is not None
+        stops = (self.stop_before, self.stop_after)
+        named = ("disc against the stop, one way", "disc against the stop, other way")
+        first, second = (
+            to.mean(readings, what, Angle, to.instrument("disc"), "", pooled, _DEG)
+            for readings, what in zip(stops, named, strict=True)
+        )
+        top = value_of(true_top_dead_centre, first, second).shown_in(_DEG)
+        line = f"half way between {say(first)} and {say(second)}, by the shorter arc: {say(top)}"
+        return to.step("Disc at top dead centre", [line], top, sources.ARITHMETIC.at("symmetry of the piston's travel"))
+
+    def _timing(self, to: Working, i: int, row: Any, top: Any, pooled: Any, title: str) -> Measured:
+        name = row.ignition.strip()
+        if row.travel is not None:
+            travel = to.reading(f"sparks.{i}.travel", f"piston travel, {name}", _INCHES)
+            stroke, rod = to.reading("stroke", "stroke", _INCHES), to.reading("rod", "connecting rod", _INCHES)
+            return to.work(title, crank_angle, stroke, rod, travel)
+        if row.arc is not None:
+            radius = to.reading("radius", "radius", _INCHES)
+            arc = to.reading(f"sparks.{i}.arc", f"arc, {name}", _INCHES)
+            return to.work(title, angle_of_arc, radius, arc)
+        assert top is not None
+        fires = to.mean(row.fires, f"disc as the {name} ignition fires", Angle, to.instrument("disc"), "", pooled, _DEG)
+        rises = self.turns == RISES
+        timing = value_of(timing_from_disc, fires, top, rises).shown_in(_DEG)
+        way = f"{say(top)} less {say(fires)}" if rises else f"{say(fires)} less {say(top)}"
+        return to.step(title, [f"{way}, whole turns left out: {say(timing)}"], timing, sources.DEFINITION.at("timing"))
+
+    def _marks(self, to: Working, limit: Any) -> None:
+        """Where the middle of the limit lies, as travel and as arc."""
+        middle = _middle(limit)
+        if middle is None:
+            return
+        angle = from_si(middle, limit.kind)
+        said = []
+        if self.stroke is not None and self.rod is not None:
+            stroke, rod = to.reading("stroke", "stroke", _INCHES), to.reading("rod", "connecting rod", _INCHES)
+            said.append(f"a piston travel of {say(value_of(piston_travel, stroke, rod, angle).shown_in(_INCHES))}")
+        if self.radius is not None:
+            radius = to.reading("radius", "radius", _INCHES)
+            said.append(f"an arc of {say(value_of(arc_on_disc, radius, angle).shown_in(_INCHES))} on that rim")
+        if said:
+            where = say(angle, "deg", digits=3)
+            to.notes.append(f"The middle of the limit, {where} before the top, is {' and '.join(said)}.")
+
+
+def _one_of(row: Spark) -> Any:
+    return next((one for one in (row.fires, row.travel, row.arc) if one is not None), None)
+
+
+def _middle(limit: Any) -> float | None:
+    """The middle of a limit with two sides, SI."""
+    if limit is None or limit.low_si is None or limit.high_si is None:
+        return None
+    return float(limit.low_si + limit.high_si) / 2

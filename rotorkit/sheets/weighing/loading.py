@@ -1,0 +1,330 @@
+"""Loading: the flight's weight and centre of gravity, from the first start to the last drop, against the envelopes."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, Reading
+from rotorkit.aircraft.loading import EnvelopeLines, LoadingFigures, Station
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.measured import COVERAGE, Measured, measured
+from rotorkit.mass import (
+    Envelope,
+    Item,
+    Loading,
+    centre_of_gravity,
+    item,
+    load,
+    most_that_may_be_added,
+    worst_loading,
+)
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Length, Mass, Ratio, in_unit, required_kind, say, unit_factor, unit_label
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.working import Working, key_of
+from rotorkit.sources import cautions
+
+__all__ = ["Load", "LoadingSheet"]
+
+_INCHES = ("in", "mm")
+_POUNDS = ("lb", "kg")
+SIDES = {
+    ("arm", "mass"): ("forward limit", "aft limit", "least weight", "greatest weight"),
+    ("lateral arm", "mass"): ("left limit", "right limit", "least weight", "greatest weight"),
+    ("lateral arm", "arm"): ("left limit", "right limit", "forward limit", "aft limit"),
+}
+"""What the four margins of an envelope are from: low and high across, low and high up."""
+NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
+
+
+class Load(Row):
+    """What is at one station."""
+
+    station: str = Field("", title="Station", description="As named in the aircraft file.")
+    mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
+        None,
+        title="Mass",
+        description="Dressed, pockets and all; fuel by volume and density. 0 where empty.",
+    )
+    left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
+        None,
+        title="Left at the end",
+        description="For a tank: what may be left when the flight ends; 0 to be safe.",
+    )
+
+
+class LoadingSheet(Sheet):
+    """Loading of one flight."""
+
+    name: ClassVar[str] = "loading"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
+        Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
+    )
+    uses: ClassVar[tuple[str, ...]] = (
+        "weights.maximum",
+        *(f"loading.{name}" for name in ("empty_weight", "empty_arm", "source")),
+    )
+    about: ClassVar[About] = About(
+        title="Loading",
+        settles="Whether weight and centre of gravity stay within the manual's envelopes from start to landing.",
+        when="Before every flight with a loading that was not checked before; after a weighing.",
+        tools=("scales for people and bags", "dipstick or gauge for the fuel", "the aircraft file's [loading]"),
+        procedure=(
+            "Weigh who and what goes: people guess low. Enter each station; 0 for an empty one.",
+            "Enter the fuel at start and what may be left at the end.",
+            "Look at the path in the picture: fuel behind the mast moves the centre of gravity forward as it burns.",
+        ),
+        sign_convention=(
+            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. A margin "
+            "is positive inside the envelope."
+        ),
+        cautions=(cautions.MANUAL_GOVERNS, cautions.CYCLIC_AT_THE_EDGE, cautions.AN_AID),
+        not_covered=(
+            "slung and moving loads, and people who get out with the rotor turning",
+            "tanks that do not empty in proportion: check each order by itself",
+        ),
+    )
+
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
+    items: list[Load] = Field(default_factory=list, title="Aboard", description="A row for each station.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each station of the aircraft file."""
+        stations = aircraft.loading.stations.values() if aircraft.loading else []
+        return {**super().start(aircraft), "items": [{"station": one.title} for one in stations]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every station with its mass, every tank with what is left, and an envelope of each direction."""
+        figures = aircraft.loading
+        if figures is None:
+            return [Part(NO_FILE, False)]
+        rows = {key: row for row in self.items if row.mass is not None and (key := station_key(row.station, figures))}
+        found = []
+        for key, station in figures.stations.items():
+            found.append(Part(f"{station.title}: mass (0 where empty)", key in rows))
+            if station.burns:
+                left = key in rows and rows[key].left is not None
+                found.append(Part(f"{station.title}: what is left at the end", left))
+        across = {axis for one in figures.envelopes for axis in one.between.split(" and ")}
+        for axis, words in (("arm", "lengthwise"), ("lateral arm", "to the side")):
+            found.append(Part(f"an envelope {words} in [loading] of the aircraft file", axis in across))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        figures = aircraft.loading
+        assert figures is not None  # asked for by `uses`
+        empty = Loading.at(
+            measured(figures.empty_weight, Mass, "empty weight"),
+            measured(figures.empty_arm, Length, "empty centre of gravity"),
+            measured(figures.empty_lateral_arm, Length, "lateral centre of gravity, empty"),
+        )
+        aboard, burned = self._aboard(to, figures)
+        full = empty.added(*aboard)
+        end = full.removed(*burned) if burned else full
+        self._sums(to, empty, aboard, full)
+        maximum = measured(aircraft.weights.maximum, Mass, "maximum weight")
+        limit = Limit("gross weight", Mass, high=aircraft.weights.maximum, source="aircraft file, [weights]", unit="lb")
+        to.judge("gross_weight", "Gross weight at start", limit, full.mass.shown_in(_POUNDS))
+        for key, load_then, when in (("start", full, "at start"), ("end", end, "at the end")):
+            if key == "end" and not burned:
+                break
+            given = load_then.moment, load_then.mass
+            arm = to.work(f"Centre of gravity {when}", centre_of_gravity, *given).shown_in(_INCHES)
+            given = load_then.lateral_moment, load_then.mass
+            side = to.work(f"Lateral centre of gravity {when}", centre_of_gravity, *given).shown_in(_INCHES)
+            to.tell(f"arm_{key}", f"Centre of gravity {when}", arm)
+            to.tell(f"lateral_arm_{key}", f"Lateral centre of gravity {when}", side)
+        for lines in figures.envelopes:
+            self._envelope(to, lines, full, end)
+        to.notes.append(f"The empty aircraft is that of: {figures.source}.")
+        if len(burned) > 1:
+            to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
+        self._worst(to, figures, empty, maximum)
+        self._more(to, figures, full, maximum, aboard)
+        to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
+        return to.outcome()
+
+    def _aboard(self, to: Working, figures: LoadingFigures) -> tuple[list[Item], list[Item]]:
+        rows = to.filled("items", "mass", "left")
+        for i, row in rows:
+            key = station_key(row.station, figures)
+            if key is None:
+                there = ", ".join(one.title for one in figures.stations.values()) or "none"
+                to.problem(f"items.{i}.station", f"is no station of the aircraft file: it has {there}")
+            elif row.mass is None:
+                to.problem(f"items.{i}.mass", "is missing: what is left cannot be all that was there")
+            elif row.left is not None and not figures.stations[key].burns:
+                to.problem(f"items.{i}.left", "is for a tank: this station does not burn off")
+            elif row.left is not None and row.left.si > row.mass.si:
+                to.problem(f"items.{i}.left", "is more than was there at start")
+        named = to.by_key(
+            "items", rows, lambda row: station_key(row.station, figures), "station", "put both in one row"
+        )
+        to.settle()
+        aboard, burned = [], []
+        for key, station in figures.stations.items():
+            if key not in named:
+                continue
+            i, row = named[key]
+            mass = to.reading(f"items.{i}.mass", station.title, _POUNDS)
+            arm = measured(station.arm, Length, f"arm of {station.title}").shown_in(_INCHES)
+            lateral = measured(station.lateral_arm, Length, f"lateral arm of {station.title}").shown_in(_INCHES)
+            aboard.append(item(station.title, mass, arm, lateral))
+            if float(mass.si) > station.most.si * (1 + 1e-12):
+                to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.understood}.")
+            if row.left is not None:
+                left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
+                burned.append(Item(f"{station.title}, burned", mass - left, arm, lateral))
+        return aboard, burned
+
+    def _sums(self, to: Working, empty: Loading, aboard: list[Item], full: Loading) -> None:
+        cited = sources.ARITHMETIC.at("sum of the items")
+        items = [item("empty", empty.mass.shown_in(_POUNDS), empty.arm, empty.lateral_arm), *aboard]
+        lines = [f"{one.name}: {say(one.mass)} × {say(one.arm)}" for one in items]
+        to.step("Moment at start", [*lines, f"together {say(full.moment)}"], full.moment, cited)
+        lines = [f"{one.name}: {say(one.mass)} × {say(one.lateral_arm)}" for one in items]
+        to.step("Lateral moment at start", [*lines, f"together {say(full.lateral_moment)}"], full.lateral_moment, cited)
+        sums = " + ".join(say(one.mass) for one in items)
+        to.step("Gross weight at start", [f"{sums} = {say(full.mass.shown_in(_POUNDS))}"], full.mass, cited)
+
+    def _envelope(self, to: Working, lines: EnvelopeLines, full: Loading, end: Loading) -> None:
+        hull, key = lines.envelope, key_of(lines.title)
+        stops = sorted({0.0, 1.0, *(t for t in hull.tightest(full, end) if 0 <= t <= 1)})
+        states = [between(full, end, t) for t in stops]
+        margins = [hull.margins(state) for state in states]
+        for side, words in zip(("low", "high", "under", "over"), SIDES[hull.across, hull.up], strict=True):
+            there = [found for one in margins if (found := getattr(one, side)) is not None]
+            if not there:
+                continue
+            least = min(there, key=lambda one: float(one.si) - float(one.expanded_si))
+            unit = _POUNDS if least.kind.pound == "mass" and least.kind.si == "kg" else _INCHES
+            title = f"{lines.title}: from the {words}"
+            zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
+            to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
+        path = hull.path(full, end)
+        certain = min(hull.certainty(state) for state in states)
+        share = 1.0 if path.inside else float(path.leaves_at or 0.0)
+        word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
+        if not path.inside and certain <= -COVERAGE:
+            word = OUT_OF_LIMITS
+        title = f"{lines.title}: part of the flight inside"
+        limit = Limit(title, Ratio, low="1", source=lines.source)
+        figure = Measured(share, required_kind(Ratio))
+        settle = ""
+        if word == TOO_CLOSE:
+            settle = (
+                f"the nearest edge is {abs(certain):.1f} standard uncertainties away, and {COVERAGE:g} are asked for"
+            )
+        told = f"{title}: {share:.2g}; limit {limit.text}: {word}"
+        to.found(f"{key}.inside", title, Verdict(word, figure, limit, told, settle))
+        if not path.inside:
+            when = "at start" if not share else "as fuel burns off"
+            to.lead.append(f"{lines.title}: the loading lies outside the envelope {when}. It must not be flown so.")
+        to.pictures.append(envelope_chart(lines, hull, full, end, word, to.system))
+
+    def _worst(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> None:
+        """The worst loadings that the stations allow, for information."""
+        if not figures.stations:
+            return
+        loads = [load_at(station) for station in figures.stations.values()]
+        light = Measured(float(empty.mass.si) + sum(one.pieces[0].least for one in loads), required_kind(Mass))
+        if float(light.si) > float(maximum.si):
+            to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
+            return
+        for towards in ("forward", "aft", "left", "right"):
+            found = worst_loading(empty, loads, towards, maximum)
+            lengthwise = towards in ("forward", "aft")
+            arm = found.loading.arm if lengthwise else found.loading.lateral_arm
+            to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
+            what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
+            outside = [one.title for one in figures.envelopes if not one.envelope.contains(found.loading)]
+            after = f" Outside ({', '.join(outside)}): never load it so." if outside else " It lies inside."
+            weight = say(found.loading.mass.shown_in(_POUNDS))
+            to.notes.append(f"Furthest {towards} up to the maximum weight: {what}; {weight}.{after}")
+
+    def _more(self, to: Working, figures: LoadingFigures, full: Loading, most: Measured, aboard: list[Item]) -> None:
+        """What may still be added, station by station."""
+        hulls = [one.envelope for one in figures.envelopes]
+        if not hulls or not all(hull.contains(full) for hull in hulls) or float(full.mass.si) >= float(most.si):
+            return
+        there = {one.name: float(one.mass.si) for one in aboard}
+        said = []
+        for station in figures.stations.values():
+            room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
+            if room <= 0:
+                continue
+            at_most = Measured(room, required_kind(Mass))
+            may = most_that_may_be_added(full, hulls, station.arm, station.lateral_arm, at_most)
+            if float(may.si) > 0:
+                said.append(f"{station.title} {say(may.shown_in(_POUNDS), digits=3)}")
+        if said:
+            to.notes.append(
+                f"At start there is room for one of these, by the best figures and without their ±: {'; '.join(said)}."
+            )
+
+
+def station_key(name: str, figures: LoadingFigures) -> str | None:
+    """The station that a row names, by its key or its title, capitals aside."""
+    name = name.strip().casefold()
+    return next(
+        (
+            key
+            for key, one in figures.stations.items()
+            if name and name in (key.casefold(), one.title.strip().casefold())
+        ),
+        None,
+    )
+
+
+def load_at(station: Station) -> Any:
+    """A station's load for the search of the worst loading."""
+    return load(station.title, station.least, station.most, station.arm, station.lateral_arm, station.or_none)
+
+
+def between(start: Loading, end: Loading, part: float) -> Loading:
+    """The loading when a part of what differs is gone."""
+    mass, moment, lateral = (
+        getattr(start, name) + (getattr(end, name) - getattr(start, name)) * part
+        for name in ("mass", "moment", "lateral_moment")
+    )
+    return Loading(mass, moment, lateral)
+
+
+def envelope_chart(lines: EnvelopeLines, hull: Envelope, full: Loading, end: Loading, word: str, system: str) -> Chart:
+    """The envelope with the burn path, start and end with their uncertainties."""
+    kinds = [required_kind(Mass if axis == "mass" else Length) for axis in (hull.across, hull.up)]
+    units = [(_POUNDS if axis == "mass" else _INCHES)[system == "metric"] for axis in (hull.across, hull.up)]
+
+    def shown(values: Any, i: int) -> list[float]:
+        return [float(in_unit(value, units[i], kinds[i])) for value in values]
+
+    outline = [*hull.corners, hull.corners[0]]
+    path = [hull.place(between(full, end, t / 24)) for t in range(25)]
+    names = {"arm": "Arm", "lateral arm": "Lateral arm", "mass": "Mass"}
+    curves = [
+        Curve("envelope", shown([x for x, _ in outline], 0), shown([y for _, y in outline], 1), "bound"),
+        Curve("burn path", shown([float(x.si) for x, _ in path], 0), shown([float(y.si) for _, y in path], 1)),
+    ]
+    points = []
+    for label, state in (("start", full), ("end", end)):
+        x, y = hull.place(state)
+        spreads = [
+            float(one.expanded_si) / unit_factor(unit, kind)
+            for one, unit, kind in zip((x, y), units, kinds, strict=True)
+        ]
+        place = shown([float(x.si)], 0)[0], shown([float(y.si)], 1)[0]
+        if label == "start" or not math.isclose(float(full.mass.si), float(end.mass.si)):
+            points.append(Point(label, *place, spreads[0], spreads[1], word if label == "start" else ""))
+    x_name, y_name = (
+        f"{names[a]} ({unit_label(u, k)})" for a, u, k in zip((hull.across, hull.up), units, kinds, strict=True)
+    )
+    return Chart(lines.title, x_name, y_name, curves, (), points)

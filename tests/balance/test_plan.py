@@ -1,0 +1,77 @@
+"""The plan over speeds: against a count of every plan, Bayes' rule by least squares, and simulated aircraft."""
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+
+from rotorkit.balance import Move, effect_model, plan_moves
+from rotorkit.quantities import QuantityError
+from tests.balance.simulated import by_plan, by_single_plane
+
+EFFECTS = [
+    [("0.05 in/s", "10 deg"), ("0.02 in/s", "100 deg"), ("0.03 in/s", "200 deg")],
+    [("0.01 in/s", "300 deg"), ("0.06 in/s", "20 deg"), ("0.02 in/s", "80 deg")],
+]
+RISES = [[["0 in", "0.2 in", "0 in"], ["0 in", "0 in", "0.25 in"]]]
+FOUND = [("0.31 in/s", "150 deg"), ("0.28 in/s", "240 deg")]
+HEIGHTS = [["0.4 in", "0 in"]]
+
+
+def arrow(pair: tuple[str, str]) -> complex:
+    size, angle = (float(text.split()[0]) for text in pair)
+    return complex(size * np.exp(1j * math.radians(angle)))
+
+
+def test_the_plan_is_as_good_as_the_best_of_all() -> None:
+    model = effect_model(EFFECTS, RISES)
+    moves = [Move("washer", -5, 5, 0), Move("flat white", -4, 4, 0), Move("flat yellow", -4, 4, 0)]
+    plan = plan_moves(model, moves, FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"], near=1e-4)
+    effects = np.array([[arrow(one) for one in row] for row in EFFECTS])
+    now = np.array([arrow(one) for one in FOUND])
+
+    def worst(steps: tuple[int, ...]) -> float:
+        left = np.abs(now + effects @ np.array(steps)) / 0.2
+        return max(*left, abs(0.4 + 0.2 * steps[1] - 0.25 * steps[2]) / 0.5)
+
+    best = min(map(worst, itertools.product(range(-5, 6), range(-4, 5), range(-4, 5))))
+    assert plan.proved
+    assert worst(plan.steps) == pytest.approx(plan.worst)
+    assert best * (1 - 1e-12) <= plan.worst <= best * 1.01  # the polygon stands for a circle within 0.9 %
+    assert plan.worst_now == pytest.approx(worst((0, 0, 0)))
+    few = plan_moves(
+        model, [Move(m.name, m.least, m.most, 0.2) for m in moves], FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"]
+    )
+    assert sum(map(abs, few.steps)) < sum(map(abs, plan.steps))
+    none = plan_moves(model, [Move("washer", 0, 0)] * 3, FOUND, ["0.1 in/s"] * 2, HEIGHTS, ["0.5 in"])
+    assert none.steps == (0, 0, 0)
+    assert "worn bearing" in none.in_words
+    with pytest.raises(QuantityError, match="3"):
+        plan_moves(model, moves[:2], FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"])
+
+
+def test_it_learns_as_bayes_rule_says() -> None:
+    """One reading, two moves: prior and two observed changes as one least-squares problem, each row over its error."""
+    model = effect_model([[("0.05 in/s", "0 deg"), ("0.04 in/s", "90 deg")]], vibration_noise="0.01 in/s")
+    seen = [((3, 0), 0.20 + 0.05j), ((1, 2), 0.03 + 0.11j)]
+    learned = model
+    for steps, change in seen:
+        learned = learned.learned(steps, [0.0], [change * 0.0254])
+    prior, noise = np.sqrt(np.diag(model.covariance[0])) / 0.0254, 0.01 * math.sqrt(2)
+    rows = np.vstack([np.diag(1 / prior), [np.array(steps) / noise for steps, _ in seen]])
+    right = np.concatenate([model.mean[0] / 0.0254 / prior, [change / noise for _, change in seen]])
+    wanted = np.linalg.lstsq(rows.astype(complex), right, rcond=None)[0]
+    assert learned.mean[0] / 0.0254 == pytest.approx(wanted)
+    assert learned.covariance[0] / 0.0254**2 == pytest.approx(np.linalg.inv(rows.T @ rows))
+    assert model.surprise((3, 0), [0.0], [0.15 * 0.0254]) == pytest.approx(1.0)
+    assert model.surprise((3, 0), [0.0], [-0.15 * 0.0254]) < 1e-4
+
+
+def test_simulated_aircraft_come_into_limits() -> None:
+    """A few of those of the benchmark: the plan needs no more runs than one thing at a time, and keeps its promise."""
+    plans = [by_plan(seed) for seed in range(4)]
+    plain = [by_single_plane(seed) for seed in range(4)]
+    assert sum(runs for runs, _ in plans) <= sum(plain)
+    kept = np.array([one for _, distances in plans for one in distances])
+    assert np.mean(kept <= 2.4477) > 0.85

@@ -1,0 +1,94 @@
+"""The worksheets: what is to be measured, in the order of the form, with this aircraft's stations and limits."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.dossier import DossierError, write_worksheets
+from rotorkit.dossier.worksheet import jobs_of, worksheet_data
+from rotorkit.folder.checks import Folder
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
+
+NOON = datetime(2026, 6, 1, 12, 0)
+
+
+@pytest.fixture(scope="module")
+def demo() -> Folder:
+    return Folder(demo_folder())
+
+
+@pytest.fixture(scope="module")
+def pages(demo: Folder) -> dict[str, Any]:
+    return {page["name"]: page for page in worksheet_data(demo, jobs_of(demo), "letter", NOON)["pages"]}
+
+
+def items(page: dict[str, Any]) -> list[dict[str, Any]]:
+    return [item for group in page["groups"] for row in group["rows"] for item in row["items"]]
+
+
+def test_every_job_has_a_page_and_no_reading_is_filled_in(demo: Folder, pages: dict[str, Any]) -> None:
+    assert {jobs.sheet for jobs in jobs_of(demo)} == set(sheet_names())
+    for name, page in pages.items():
+        numbers = [item["number"] for item in items(page)]
+        assert numbers == list(range(1, len(numbers) + 1)), name
+        assert page["cautions"]
+        assert page["svg"].startswith("<svg") or not page["svg"]
+        assert any(item["boxes"] or item["options"] for item in items(page))
+
+
+def test_boxes_stand_in_the_order_of_the_form_with_repeats(pages: dict[str, Any]) -> None:
+    page = pages["main_rotor_angles"]
+    assert page["limits"][0] == "Blade white, low stop: 1.5° to 2.5° (demo manual 7-3)"
+    (stations,) = [group for group in page["groups"] if group["rows_of"]]
+    assert [row["label"] for row in stations["rows"]] == [
+        "1. white, low stop",
+        "2. yellow, low stop",
+        "3. white, high stop",
+        "4. yellow, high stop",
+    ]
+    reading = stations["rows"][0]["items"][0]
+    assert (reading["title"], reading["unit"], reading["boxes"]) == ("Reading", "°", 3)
+    titles = [one.title for one in sheet_type("blade_angles").fields() if one.row is None]
+    assert [item["title"] for item in page["groups"][0]["rows"][0]["items"]] == titles
+    assert "Digital protractor" in next(item["given"] for item in items(page) if item["title"] == "Protractor")
+
+
+def test_what_is_seen_is_ticked_and_not_looked_at_is_no_tick(pages: dict[str, Any]) -> None:
+    options = [item["options"] for item in items(pages["corners"]) if item["options"]]
+    assert options
+    assert all("not looked at" not in one for one in options)
+    told = str(pages["corners"]["groups"])
+    assert "beside the mast support" not in told, "what was seen the last time is no part of the next"
+
+
+def test_names_of_checks_and_of_sheets(demo: Folder) -> None:
+    assert [job.name for job in jobs_of(demo, ["corners", "cable_tension"])] == ["corners", "cable_tension"]
+    with pytest.raises(SheetError, match="no sheet is called"):
+        jobs_of(demo, ["cornes"])
+
+
+def test_both_papers_and_what_is_typed_is_no_markup(tmp_path: Path) -> None:
+    """A tagged PDF of the right size; a title with the typesetter's own signs stands as it was typed."""
+    for name in ("aircraft.toml", "readings.toml"):
+        text = (demo_folder() / name).read_text("utf-8")
+        text = text.replace("Rotor track, first ground run", "Track #panic() $x$ *run*")
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for paper, width in (("letter", 612), ("a5", 420)):
+        file = write_worksheets(tmp_path, ["track_first_run"], tmp_path / f"{paper}.pdf", paper, NOON)
+        read = pypdf.PdfReader(file)
+        root: Any = read.trailer["/Root"]
+        assert root["/MarkInfo"]["/Marked"]
+        assert round(float(read.pages[0].mediabox.width)) == width
+        words = " ".join(" ".join(page.extract_text() for page in read.pages).split())
+        assert "Track #panic() $x$ *run*" in words
+        assert "at most 0.5 in" in words
+        assert "no verdict stands here" in words
+    with pytest.raises(DossierError, match="choose letter or a5"):
+        write_worksheets(tmp_path, paper="b5")

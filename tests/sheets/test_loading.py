@@ -1,0 +1,227 @@
+"""The loading sheet, by plain arithmetic apart from the library."""
+
+import math
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.pictures.data import Chart
+from rotorkit.sheets.base import Outcome, SheetError
+from rotorkit.sheets.weighing.loading import LoadingSheet
+from tests.sheets.small import small_aircraft
+
+EMPTY, ARM, SIDE = 800.0, 107.0, -0.2
+STATIONS: dict[str, Any] = {
+    "pilot": {"title": "Pilot", "arm": "80 in", "lateral_arm": "10 in", "least": "130 lb", "most": "240 lb"},
+    "guest": {"title": "Guest", "arm": "80 in", "lateral_arm": "-10 in", "most": "240 lb", "or_none": True},
+    "tank": {"title": "Tank", "arm": "110 in", "lateral_arm": "-5 in", "most": "120 lb", "burns": True},
+}
+
+
+def lengthwise(aft: str = "104 in") -> dict[str, Any]:
+    corners = [("96 in", "850 lb"), ("96 in", "1300 lb"), ("101 in", "1300 lb"), (aft, "1000 lb"), (aft, "850 lb")]
+    return {
+        "title": "Length",
+        "between": "arm and mass",
+        "corners": [{"arm": x, "mass": m} for x, m in corners],
+        "source": "test",
+    }
+
+
+CORNERS = [
+    {"lateral_arm": x, "mass": m}
+    for x, m in (("-2 in", "850 lb"), ("-2 in", "1300 lb"), ("2 in", "1300 lb"), ("2 in", "850 lb"))
+]
+SIDEWAYS = {"title": "Side", "between": "lateral arm and mass", "corners": CORNERS, "source": "test"}
+
+
+def craft(*hulls: dict[str, Any], **changes: Any) -> Aircraft:
+    return small_aircraft(
+        loading={
+            "empty_weight": f"{EMPTY} ± 2 lb",
+            "empty_arm": f"{ARM} ± 0.1 in",
+            "empty_lateral_arm": f"{SIDE} ± 0.1 in",
+            "source": "test",
+            "stations": STATIONS,
+            "envelopes": list(hulls or (lengthwise(), SIDEWAYS)),
+            **changes,
+        },
+        weights__maximum="1300 lb",
+    )
+
+
+def worked(pilot: float = 180, guest: float = 160, tank: float = 100, left: float = 0, on: Aircraft | None = None
+           ) -> Outcome:  # fmt: skip
+    rows = [
+        {"station": "Pilot", "mass": f"{pilot} ± 1 lb"},
+        {"station": "guest", "mass": f"{guest} ± 1 lb"},
+        {"station": "Tank", "mass": f"{tank} ± 2 lb", "left": f"{left} ± 0.1 lb"},
+    ]
+    return LoadingSheet.from_readings({"items": rows}).work(on or craft())
+
+
+def plain(pilot: float, guest: float, tank: float) -> tuple[float, float, float]:
+    mass = EMPTY + pilot + guest + tank
+    arm = (EMPTY * ARM + (pilot + guest) * 80 + tank * 110) / mass
+    return mass, arm, (EMPTY * SIDE + (pilot - guest) * 10 - tank * 5) / mass
+
+
+def inches(outcome: Outcome, key: str) -> float:
+    return float(outcome.finding(key).measured.value.m_as("in"))
+
+
+def test_both_ends_of_the_flight() -> None:
+    outcome = worked()
+    for key, tank in (("start", 100), ("end", 0)):
+        _, arm, side = plain(180, 160, tank)
+        assert inches(outcome, f"arm_{key}") == pytest.approx(arm)
+        assert inches(outcome, f"lateral_arm_{key}") == pytest.approx(side)
+    assert float(outcome.finding("gross_weight").measured.value.m_as("lb")) == pytest.approx(1240)
+    assert outcome.word == IN_LIMITS
+    assert outcome.missing == []
+    charts = [one for one in outcome.pictures if isinstance(one, Chart)]
+    assert [one.title for one in charts] == ["Length", "Side"]
+    assert charts[0].curves[1].x[0] == pytest.approx(plain(180, 160, 100)[1])
+    assert charts[0].curves[1].x[-1] == pytest.approx(plain(180, 160, 0)[1])
+
+
+def test_margins_at_the_tightest_place() -> None:
+    outcome = worked()
+    # forward: at the end, with the tank behind the rest empty; aft: where it comes nearest, tried in small steps
+    assert inches(outcome, "Length.low") == pytest.approx(plain(180, 160, 0)[1] - 96, abs=2e-3)
+
+    def aft(mass: float) -> float:
+        return 104.0 if mass <= 1000 else 104 - (mass - 1000) / 300 * 3
+
+    tried = [aft(plain(180, 160, t / 10)[0]) - plain(180, 160, t / 10)[1] for t in range(1001)]
+    assert inches(outcome, "Length.high") == pytest.approx(min(tried), abs=2e-3)
+
+
+def test_left_of_the_tank_counts() -> None:
+    outcome = worked(left=30)
+    assert inches(outcome, "arm_end") == pytest.approx(plain(180, 160, 30)[1])
+
+
+@pytest.mark.parametrize(
+    ("aft", "word"),
+    # solo, 180 lb and 100 lb of fuel: 102.78 in at the start, 102.04 in at the end, to about 0.15 in
+    [
+        ("104 in", IN_LIMITS),
+        ("103.05 in", IN_LIMITS),
+        ("102.85 in", TOO_CLOSE),
+        ("102.70 in", TOO_CLOSE),
+        ("102.3 in", OUT_OF_LIMITS),
+    ],
+)
+def test_both_sides_of_the_aft_limit(aft: str, word: str) -> None:
+    corners = [("96 in", "850 lb"), ("96 in", "1300 lb"), (aft, "1300 lb"), (aft, "850 lb")]
+    hull = {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in corners]}
+    outcome = worked(guest=0, on=craft(hull, SIDEWAYS))
+    assert outcome.word == word
+    assert outcome.finding("Length.high").verdict.word == word
+    assert outcome.finding("Length.inside").verdict.word == word
+    assert any("must not be flown" in said for said in outcome.lead) == (float(aft.split()[0]) < plain(180, 0, 100)[1])
+
+
+def test_mirrored_persons_mirror_the_side() -> None:
+    one, other = worked(220, 140, 0), worked(140, 220, 0)
+    assert inches(one, "lateral_arm_start") - SIDE * EMPTY / 1160 == pytest.approx(
+        -(inches(other, "lateral_arm_start") - SIDE * EMPTY / 1160)
+    )
+
+
+@pytest.mark.parametrize(
+    ("pilot", "word"), [(235, IN_LIMITS), (239, TOO_CLOSE), (241, TOO_CLOSE), (246, OUT_OF_LIMITS)]
+)
+def test_the_maximum_weight(pilot: float, word: str) -> None:
+    # 800 + pilot + 160 + 100, known to 3.2 lb: 1300 at 240
+    assert worked(pilot).finding("gross_weight").verdict.word == word
+
+
+def test_inside_at_both_ends_and_outside_between_is_out() -> None:
+    """A notch in the aft limit that the path passes: checking the ends alone would be calm."""
+    start, end = plain(180, 160, 100), plain(180, 160, 0)
+    mass, arm, _ = plain(180, 160, 50)
+    notch = [("96 in", "850 lb"), ("96 in", "1300 lb"), ("104 in", "1300 lb"), ("104 in", f"{mass + 10} lb"),
+             (f"{arm - 1} in", f"{mass} lb"), ("104 in", f"{mass - 10} lb"), ("104 in", "850 lb")]  # fmt: skip
+    hull = {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in notch]}
+    outcome = worked(on=craft(hull, SIDEWAYS))
+    assert abs(start[0] - mass) > 20 < abs(end[0] - mass)
+    assert outcome.word == OUT_OF_LIMITS
+    assert any("as fuel burns off" in said for said in outcome.lead)
+
+
+def test_far_outside_both_ways_is_out() -> None:
+    outcome = worked(500, 500, 100)
+    assert outcome.word == OUT_OF_LIMITS
+    assert outcome.finding("Length.inside").verdict.word == OUT_OF_LIMITS
+    assert any("at start" in said for said in outcome.lead)
+
+
+def test_worst_loadings_by_trying_all() -> None:
+    outcome = worked()
+    # end points of each range, 1300 lb at most
+    tried = [plain(p, g, t) for p in (130, 240) for g in (0, 240) for t in (0, 120) if EMPTY + p + g + t <= 1300]
+    assert inches(outcome, "worst.forward") == pytest.approx(min(arm for _, arm, _ in tried))
+    assert inches(outcome, "worst.aft") == pytest.approx(max(arm for _, arm, _ in tried))
+    assert inches(outcome, "worst.right") == pytest.approx(max(side for _, _, side in tried))
+    narrow = {**SIDEWAYS, "corners": [{**c, "lateral_arm": c["lateral_arm"].replace("2", "1")} for c in CORNERS]}
+    told = worked(on=craft(lengthwise(), narrow)).remarks
+    assert any("Furthest left" in said and "Outside" in said for said in told)
+
+
+def test_what_is_missing_is_no_verdict() -> None:
+    rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
+    outcome = LoadingSheet.from_readings({"items": rows}).work(craft())
+    assert outcome.word == UNDONE
+    assert outcome.missing == ["Guest: mass (0 where empty)", "Tank: what is left at the end"]
+    one_way = worked(on=craft(lengthwise()))
+    assert one_way.word == UNDONE
+    assert one_way.missing == ["an envelope to the side in [loading] of the aircraft file"]
+
+
+@pytest.mark.parametrize(
+    ("rows", "path", "said"),
+    [
+        ([{"station": "Boot", "mass": "1 lb"}], "items.0.station", "it has Pilot, Guest, Tank"),
+        ([{"station": "Pilot", "mass": "1 lb"}, {"station": "PILOT", "mass": "1 lb"}], "items.1.station", "already"),
+        ([{"station": "Pilot", "mass": "180 lb", "left": "1 lb"}], "items.0.left", "does not burn"),
+        ([{"station": "Tank", "mass": "80 lb", "left": "81 lb"}], "items.0.left", "more than was there"),
+        ([{"station": "Tank", "left": "8 lb"}], "items.0.mass", "is missing"),
+        ([], "items", "needs a reading"),
+    ],
+)
+def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str) -> None:
+    with pytest.raises(SheetError) as refusal:
+        LoadingSheet.from_readings({"items": rows}).work(craft())
+    assert said in dict(refusal.value.problems)[path]
+
+
+def test_without_the_files_section_it_says_what_to_write() -> None:
+    with pytest.raises(SheetError, match=r"in \[loading\]"):
+        LoadingSheet.from_readings({"items": [{"station": "Pilot", "mass": "1 lb"}]}).work(small_aircraft())
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"envelopes": [{**lengthwise(), "corners": lengthwise()["corners"][:2]}]}, "three or more"),
+        ({"envelopes": [{**lengthwise(), "corners": [{"mass": "1 lb"}] * 3}]}, "corner 1 needs arm and its mass"),
+        ({"envelopes": [lengthwise(), lengthwise()]}, "different titles"),
+        ({"stations": {"a": {"title": "A", "arm": "1 in", "least": "2 lb", "most": "1 lb"}}}, "more than most"),
+    ],
+)
+def test_the_file_is_checked(changes: dict[str, Any], said: str) -> None:
+    with pytest.raises(ValueError, match=said):
+        craft(**changes)
+
+
+def test_the_uncertainty_at_start_by_partials() -> None:
+    mass, arm, _ = plain(180, 160, 100)
+    parts = [
+        (ARM - arm) / mass * 2, EMPTY / mass * 0.1, (80 - arm) / mass, (80 - arm) / mass, (110 - arm) / mass * 2
+    ]  # fmt: skip
+    found = float(worked().finding("arm_start").measured.expanded.m_as("in"))
+    assert found == pytest.approx(math.sqrt(sum(p * p for p in parts)), rel=1e-4)

@@ -1,0 +1,118 @@
+"""The sheet of balance in one plane, by plain complex arithmetic apart from the library."""
+
+import cmath
+import itertools
+import math
+from typing import Any
+
+import pytest
+
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.sheets.balance.one_plane_balance import OnePlaneBalance
+from rotorkit.sheets.base import SheetError
+from tests.sheets.small import small_aircraft
+
+LIMIT = {"one_plane_balance": {"vibration": {"high": "5 mm/s", "source": "test"}}}
+READINGS: dict[str, Any] = {
+    "original": "10 ± 0.2 mm/s",
+    "original_phase": "70 ± 2 deg",
+    "trial": "20 ± 0.1 g",
+    "trial_place": "30 ± 1 deg",
+    "tried": "8 ± 0.2 mm/s",
+    "tried_phase": "150 ± 2 deg",
+    "washer": "3 ± 0.01 g",
+    "holes": [{"name": f"h{k}", "place": f"{60 * k} deg", "largest": "18 g"} for k in range(6)],
+}
+
+
+def worked(limits: Any = LIMIT, **changed: Any) -> Any:
+    return OnePlaneBalance.from_readings({**READINGS, **changed}).work(small_aircraft(limits=limits))
+
+
+def arrow(size: float, degrees: float) -> complex:
+    return cmath.rect(size, math.radians(degrees))
+
+
+@pytest.mark.parametrize(("counted", "way"), [("the way the phase rises", 1), ("the other way round", -1)])
+def test_weight_place_and_washers(counted: str, way: int) -> None:
+    outcome = worked(counted=counted)
+    v0, v1, t = arrow(10, 70), arrow(8, 150), arrow(20, way * 30)
+    wanted = -v0 * t / (v1 - v0)
+    placed = wanted if way == 1 else wanted.conjugate()
+    assert float(outcome.finding("weight").measured.si) * 1000 == pytest.approx(abs(wanted))
+    assert float(outcome.finding("angle").measured.si) == pytest.approx(cmath.phase(placed))
+    assert float(outcome.finding("effect").measured.si) * 1000 == pytest.approx(abs(v1 - v0))
+    # every combination of up to six washers in the two holes on either side is tried, and none beats what is told
+    left = float(outcome.finding("promised").measured.si) * 1000
+    holes = [arrow(3, 60 * k) for k in range(6)]
+    for one in range(6):
+        for m in range(7):
+            for n in range(7):
+                put = m * holes[one] + n * holes[(one + 1) % 6]
+                turned = put if way == 1 else put.conjugate()
+                assert abs(v0 + (v1 - v0) * turned / t) >= left - 1e-9
+    assert any("Take the trial weight off. Add" in said for said in outcome.remarks)
+
+
+@pytest.mark.parametrize(
+    ("after", "word"),
+    [
+        ("4.7 ± 0.2 mm/s", IN_LIMITS),
+        ("4.9 ± 0.2 mm/s", TOO_CLOSE),
+        ("5.1 ± 0.2 mm/s", TOO_CLOSE),
+        ("5.3 ± 0.2 mm/s", OUT_OF_LIMITS),
+    ],
+)
+def test_the_last_run_is_judged_from_both_sides(after: str, word: str) -> None:
+    outcome = worked(after=after)
+    assert outcome.word == word
+    assert outcome.finding("vibration.found").aside
+    assert any("Not there yet" in said for said in outcome.remarks) == (word != IN_LIMITS)
+    assert worked().word == OUT_OF_LIMITS
+    assert worked(limits={}).word == NO_LIMIT
+
+
+def test_what_was_promised_against_what_came() -> None:
+    v0, v1, t = arrow(10, 70), arrow(8, 150), arrow(20, 30)
+    ways = itertools.product(range(7), repeat=6)  # every way of up to six washers in six holes
+    sums = {sum(n * arrow(3, 60 * k) for k, n in enumerate(way)) for way in ways}
+    left = min((v0 + (v1 - v0) * put / t for put in sums), key=abs)
+    close = {
+        "after": f"{abs(left) + 0.05:.4f} ± 0.1 mm/s",
+        "after_phase": f"{math.degrees(cmath.phase(left)):.3f} ± 5 deg",
+    }
+    calm = worked(**close)
+    assert float(calm.finding("promised").measured.si) * 1000 == pytest.approx(abs(left))
+    assert any("still hold" in said for said in calm.remarks)
+    assert any("in limits: more than 99 %" in said for said in calm.remarks)
+    strange = worked(after="4 ± 0.2 mm/s", after_phase="30 ± 5 deg")
+    assert any("no longer hold" in said for said in strange.remarks)
+
+
+def test_a_trial_weight_that_changed_nothing_leads() -> None:
+    outcome = worked(tried="10.1 ± 0.2 mm/s", tried_phase="70.5 ± 2 deg")
+    assert any("no more than the readings are uncertain" in said for said in outcome.lead)
+    assert not any("no more than the readings" in said for said in worked().lead)
+
+
+def test_without_holes_no_verdict_in_limits() -> None:
+    quiet = {"original": "1 ± 0.1 mm/s", "tried": "4 ± 0.2 mm/s"}
+    assert worked(**quiet).word == IN_LIMITS
+    bare = worked(**quiet, holes=[])
+    assert bare.word == UNDONE
+    assert bare.missing == ["the holes that the manual allows weight in"]
+
+
+@pytest.mark.parametrize(
+    ("changed", "path", "said"),
+    [
+        ({"original_phase": "350; 5; 10 deg"}, "original_phase", "both sides of the mark"),
+        ({"holes": [{"name": "h", "place": "10 deg"}]}, "holes.0.largest", "is needed"),
+        ({"original": "-1 mm/s"}, "original", "must be"),
+        ({"trial": "0 g"}, "trial", "must be"),
+    ],
+)
+def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:
+    with pytest.raises(SheetError) as refusal:
+        worked(**changed)
+    assert said in dict(refusal.value.problems)[path]

@@ -1,0 +1,79 @@
+"""The sheet of static balance, by plain arithmetic apart from the library."""
+
+import math
+from typing import Any
+
+import pytest
+
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.sheets.balance.static_balance import StaticBalance
+from rotorkit.sheets.base import SheetError
+from tests.sheets.small import small_aircraft
+
+LIMIT = {"static_balance": {"spread": {"high": "0.04 kg*m", "source": "test"}}}
+PLACES = {"inner_place": "0.3 ± 0 m", "outer_place": "3 ± 0 m"}
+
+
+def worked(*outer: str, limits: Any = LIMIT, **changed: Any) -> Any:
+    rows = [
+        {"blade": blade, "inner": "5 ± 0 kg", "outer": shown}
+        for blade, shown in zip(("red", "green", "blue"), outer, strict=False)
+    ]
+    return StaticBalance.from_readings({**PLACES, "blades": rows, **changed}).work(small_aircraft(limits=limits))
+
+
+@pytest.mark.parametrize(
+    ("heaviest", "word"),
+    [
+        ("4.0110 ± 0.001 kg", IN_LIMITS),  # 0.033 kg m, known to 3 hypot(0.001, 0.001) = 0.0042
+        ("4.0130 ± 0.001 kg", TOO_CLOSE),
+        ("4.0140 ± 0.001 kg", TOO_CLOSE),
+        ("4.0150 ± 0.001 kg", OUT_OF_LIMITS),
+    ],
+)
+def test_the_difference_against_its_limit_from_both_sides(heaviest: str, word: str) -> None:
+    outcome = worked("4 ± 0.001 kg", heaviest, "4.005 ± 0.001 kg")
+    spread = outcome.finding("spread").measured
+    assert float(spread.si) == pytest.approx(3 * (float(heaviest.split()[0]) - 4))
+    assert float(spread.expanded_si) == pytest.approx(3 * math.hypot(0.001, 0.001))
+    assert outcome.word == word
+    assert float(outcome.finding("moment.red").measured.si) == pytest.approx(5 * 0.3 + 4 * 3)
+    assert any("Blade green pulls most, blade red least" in said for said in outcome.remarks)
+    assert worked("4 kg", "4 kg", "4 kg", limits={}).word == NO_LIMIT
+
+
+def test_whole_washers_make_them_alike() -> None:
+    """4 g washers at 3.1 m are 0.0124 kg m: three and two of them make 0, 0.033, 0.015 into 0.0372, 0.033, 0.0398."""
+    more = {"washer": "4 ± 0 g", "station": "3.1 ± 0 m", "largest": "20 ± 0 g"}
+    outcome = worked("4 ± 0.001 kg", "4.0110 ± 0.001 kg", "4.005 ± 0.001 kg", **more)
+    best = min(
+        max(m) - min(m)
+        for a in range(6)
+        for b in range(6)
+        for c in range(6)
+        if (m := (0.0 + 0.0124 * a, 0.033 + 0.0124 * b, 0.015 + 0.0124 * c))
+    )
+    assert float(outcome.finding("matched").measured.si) == pytest.approx(best)
+    assert any("3 washers in blade red, 2 washers in blade blue, and weigh again" in said for said in outcome.remarks)
+
+
+def test_a_blade_not_weighed_is_no_verdict() -> None:
+    outcome = worked("4 ± 0.001 kg", "4.001 ± 0.001 kg")
+    assert outcome.word == UNDONE
+    assert outcome.missing == ["blade blue on both scales"]
+    assert worked("4 ± 0.001 kg", "4.1 ± 0.001 kg").word == OUT_OF_LIMITS
+
+
+@pytest.mark.parametrize(
+    ("changed", "path", "said"),
+    [
+        ({"outer_place": "0.2 ± 0 m"}, "outer_place", "lies outside the inner support"),
+        ({"washer": "4 ± 0 g"}, "station", "is needed to say how many"),
+        ({"blades": [{"blade": "red", "inner": "5 kg"}]}, "blades.0.outer", "is needed with the other"),
+        ({"blades": [{"blade": "pink", "inner": "5 kg", "outer": "5 kg"}]}, "blades.0.blade", "is no blade"),
+    ],
+)
+def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:
+    with pytest.raises(SheetError) as refusal:
+        worked("4 ± 0.001 kg", "4 ± 0.001 kg", "4 ± 0.001 kg", **changed)
+    assert said in dict(refusal.value.problems)[path]
