@@ -246,11 +246,15 @@ class Entry:
         return reading
 
     def _as_number(self, problem: str) -> str:
-        """What is wrong with a count or a dial's divisions, which nobody calls a ratio."""
-        if self.unit is None or any(self.unit) or self.wanted.si:
+        """What is wrong with a count, a dial's divisions or a humidity, which nobody calls a ratio."""
+        if self.unit is None or self.wanted.si:
+            return problem
+        name, example = ("a plain number", "27.5") if not any(self.unit) else ("per cent", "55 %")
+        if self.unit[0] not in ("", "%"):
             return problem
         kind = self.wanted
-        return problem.replace(f"{kind.name}: type for example '{kind.example}'", "a number: type for example '27.5'")
+        said = problem.replace(f"needs {kind.name}", f"needs {name}").replace(f"{kind.name}: type", f"{name}: type")
+        return said.replace(f"type for example '{kind.example}'", f"type for example '{example}'")
 
     def _wanted_in_words(self) -> str:
         units = dict.fromkeys(unit_label(self.shown_unit(system), self.wanted) for system in ("us", "metric"))

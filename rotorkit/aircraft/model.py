@@ -374,8 +374,10 @@ class Aircraft(Figures):
                 if name not in at:
                     return True
                 at = at[name]
-            else:
+            elif name in type(at).model_fields:
                 at = getattr(at, name)
+            else:
+                return True
             if at is None:
                 return False
         return bool(at.has(key))

@@ -6,18 +6,30 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook.aircraft_form import AircraftForm
-from rotorkit.notebook.dossier_part import dossier_part
-from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
-from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 from rotorkit.sheets.base import SheetError
+
+if TYPE_CHECKING:
+    from rotorkit.notebook.aircraft_form import AircraftForm
+    from rotorkit.notebook.dossier_part import dossier_part
+    from rotorkit.notebook.explorer import Explorer
+    from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
+
+_WHERE = {
+    "AircraftForm": "aircraft_form",
+    "Explorer": "explorer",
+    "dossier_part": "dossier_part",
+    **dict.fromkeys(("comparison_axes", "comparison_page", "found_page", "held_out_page", "looked_for_page"), "proof"),
+}
+"""What a form does without is imported when it is first named, so that a form comes sooner."""
 
 __all__ = [
     "AircraftForm",
@@ -40,6 +52,12 @@ __all__ = [
     "show",
     "verdicts_page",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _WHERE:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)
 
 
 def open_folder(folder: Path | str | None = None) -> Folder:

@@ -20,6 +20,7 @@ from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.folder.standing import Standing, which_stands
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
+from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
@@ -57,6 +58,7 @@ class Keeping:
         self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
         self._last: dict[str, SavedEntry | None] = {}
+        self._listed: tuple[tuple[int, str], list[Listed]] | None = None
         self.drafts = Drafts(None if folder.is_demo else folder.path)
         self.window = new_window()
         self.draft: Draft | None = None
@@ -71,17 +73,30 @@ class Keeping:
         except RecordError as fault:
             stamp, problem = (-1, str(fault)), str(fault)
         if stamp != self.stamp:
-            self.stamp, self.problem = stamp, problem
+            before, self.stamp, self.problem = self.stamp, stamp, problem
             self._last.clear()
-            self._verify()
+            if not (before[0] >= 0 and not problem and self._grown_by_one(before)):
+                self._verify()
+
+    def _grown_by_one(self, before: tuple[int, str]) -> bool:
+        """Whether the record is what it was, found whole, and one sound entry that follows from it."""
+        number, head = self.stamp
+        if number != before[0] + 1 or number < 2 or self.damage or self.untrue:
+            return False
+        try:
+            entry = self.record.entry(number)
+        except RecordError:
+            return False
+        return entry.sealed.previous == before[1] and entry.hash == head and not entry.fault
 
     def _verify(self) -> None:
-        """Check the whole record: what is wrong with it is told in the form, and nothing of such an entry is shown."""
+        """Check the seals of the whole record: what is wrong with it is told in the form, and nothing of such an entry
+        is shown. What an entry holds is looked at when it is shown (`sound`)."""
         self.untrue, self.damage = {}, ""
         if self.problem:
             return
         try:
-            found = verify(self.record)
+            found = verify(self.record, contents=False)
         except RecordError as fault:
             self.problem = str(fault)
             return
@@ -116,7 +131,7 @@ class Keeping:
         """The checks of this sheet: those of the readings file, then those that only the record knows."""
         found = [one for one in self.folder.checks if one.sheet == self.sheet.name]
         known = {one.name for one in self.folder.checks}
-        for name in self._names():
+        for name in self._names_of_sheet():
             entry = self.last(name) if name not in known else None
             if entry is not None and entry.sheet == self.sheet.name:
                 found.append(Check(name, entry.title, entry.sheet, entry.readings))
@@ -192,6 +207,21 @@ class Keeping:
         except RecordError as fault:
             self.problem = str(fault)
             return []
+
+    def _names_of_sheet(self) -> list[str]:
+        """The checks that the record holds of this sheet."""
+        try:
+            rows = [] if self.problem else self.listed()
+        except RecordError as fault:
+            self.problem = str(fault)
+            return []
+        return [name for name, (row, _) in last_of_each(rows).items() if row.sheet == self.sheet.name]
+
+    def listed(self) -> list[Listed]:
+        """Every entry of the record as a list, read once for as long as the record is the same."""
+        if self._listed is None or self._listed[0] != self.stamp:
+            self._listed = (self.stamp, listed(self.record))
+        return self._listed[1]
 
     def readings(self, check: str) -> tuple[int | None, Mapping[str, Any]] | None:
         """(number of the entry or None, readings) of what stands for a check besides drafts; None where there is

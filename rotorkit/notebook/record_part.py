@@ -152,11 +152,14 @@ class RecordPart(Part):
 
     def _offered(self) -> list[tuple[str, Any]]:
         """Earlier readings to start from again: the readings file's, and the entries of this sheet, newest first."""
-        keeping, found = self.form.keeping, []
+        keeping = self.form.keeping
+        found: list[tuple[str, Any]] = []
         if not keeping.problem:
-            sound = [one for one in keeping.record.entries() if keeping.sound(one)]
-            entries = [one for one in sound if one.sheet == keeping.sheet.name]
-            found = [(f"{_named(one)}: {one.title}", one.number) for one in reversed(entries)][:MOST_OFFERED]
+            for row in reversed(keeping.listed()):
+                if len(found) == MOST_OFFERED:
+                    break
+                if row.sheet == keeping.sheet.name and keeping.sound(one := keeping.record.entry(row.number)):
+                    found.append((f"{_named(one)}: {one.title}", one.number))
         if keeping.in_file(self.form.check) is not None:
             found.append((f"what {READINGS_FILE} holds of this check", FROM_FILE))
         self._drafts = keeping.other_drafts(self.form.check)

@@ -13,7 +13,7 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.standing import Standing
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import SavedEntry, aircraft_of
-from rotorkit.record.errors import RecordError
+from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.rework import Rework, rework
 from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
@@ -190,21 +190,23 @@ def board(
     Arguments: folder, with today's aircraft file and its checks; record, the folder's own where None; today, for
     calibration dates; reworks, what `recheck` has just found of the same folder and day (`Recheck.reworks`), so that
     nothing is worked twice; progress, called with (checks worked again, of how many); verification, what `verify` has
-    just found of the record.
+    just found of the record; else its seals are looked at, and the contents of the entries that count.
     Raises `RecordError` or `AircraftFileError` where record or file cannot be read.
     """
     record = record or Record(folder)
-    verification = verification or verify(record)
+    verification = verification or verify(record, contents=False)
     file_now = record.aircraft_text()
     aircraft = aircraft_of(file_now)
     day = today or clock.today()
     checks = {check.name: check for check in folder.checks}
-    last = {name: standing[-1] for name in record.checks() if (standing := record.standing(name))}
-    entries = {name: entry for name, (entry, _) in last.items()}
-    stand = standings(folder, entries=entries)
-    found = [(m, [(need, _checks_for(need, checks, entries)) for need in m.needs]) for m in programme(aircraft)]
+    last = last_of_each(listed(record))
+    known = {name: row for name, (row, _) in last.items()}
+    found = [(m, [(need, _checks_for(need, checks, known)) for need in m.needs]) for m in programme(aircraft)]
     # of the checks that serve a need the one counts whose work was done last: a correction does not make it newer
-    counts = {id(need): _latest(known, last) for _, needs in found for need, known in needs}
+    counts = {id(need): _latest(names, last) for _, needs in found for need, names in needs}
+    serving = {name for name in [*counts.values(), *checks] if name in last}
+    entries = {name: record.entry(last[name][0].number) for name in last if name in serving}
+    stand = standings(folder, entries=entries)
     known_already = {again.entry.hash: again for again in reworks}
     worked: dict[str, Rework] = {}
     names = list(dict.fromkeys(name for name in counts.values() if name))
@@ -224,10 +226,15 @@ def board(
             for need, known in needs
         ]
         milestones.append(MilestoneBoard(m.title, rows, m.reached))
-    return Board(milestones, not aircraft.milestones, tuple(verification.faults))
+    inside = [  # what an entry holds is looked at where it counts
+        f"entry {entry.number} {entry.fault}"
+        for entry in entries.values()
+        if entry.fault and entry.number not in verification.beside
+    ]
+    return Board(milestones, not aircraft.milestones, (*verification.faults, *inside))
 
 
-def _latest(known: list[str], last: dict[str, tuple[SavedEntry, SavedEntry]]) -> str:
+def _latest(known: list[str], last: dict[str, tuple[Listed, Listed]]) -> str:
     """Of some checks the one that was done last; "" where none was ever saved."""
     return max((name for name in known if name in last), key=lambda name: last[name][1].number, default="")
 
@@ -264,19 +271,16 @@ def _row(need: Need, again: Rework, aircraft: Aircraft, stand: Mapping[str, Stan
     )
 
 
-def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, SavedEntry]) -> list[str]:
+def _checks_for(need: Need, checks: dict[str, Check], entries: dict[str, Listed]) -> list[str]:
     """The names of the checks that serve a need, of the record and of the readings file."""
     if need.check:
         return [need.check] if need.check in checks or need.check in entries else []
     found = []
     for name in dict.fromkeys([*entries, *checks]):
-        check: Check | SavedEntry = entries[name] if name in entries else checks[name]
-        try:
-            sheet, readings = check.sheet, check.readings
-        except RecordError:  # an entry that cannot be read; the readings file may know of what it was
-            if name not in checks:
-                continue
-            sheet, readings = checks[name].sheet, checks[name].readings
+        check: Check | Listed = entries[name] if name in entries else checks[name]
+        if not check.sheet and name in checks:  # an entry that cannot be read; the file may know of what it was
+            check = checks[name]
+        sheet, readings = check.sheet, check.readings
         if sheet == need.sheet and (not need.of or need.of in _what_of(sheet, readings)):
             found.append(name)
     return found

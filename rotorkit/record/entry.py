@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 from rotorkit import __version__
 from rotorkit.aircraft import Aircraft, AircraftFileError, file
@@ -221,7 +221,21 @@ def _moment(text: str) -> datetime:
     return found if found.utcoffset() is not None and 1900 < found.year < 9000 else datetime(1, 1, 2, tzinfo=UTC)
 
 
-def first_form(entry: SavedEntry, every: Mapping[int, SavedEntry]) -> SavedEntry:
+class Numbered(Protocol):
+    """An entry, or what a list says of one."""
+
+    @property
+    def number(self) -> int: ...
+    @property
+    def replaces(self) -> int | None: ...
+    @property
+    def fault(self) -> str: ...
+
+
+AnyEntry = TypeVar("AnyEntry", bound=Numbered)
+
+
+def first_form(entry: AnyEntry, every: Mapping[int, AnyEntry]) -> AnyEntry:
     """The entry that a correction goes back to: a correction stands for the day of the work that it corrects.
 
     every: the entries of the same check by number. An entry with a fault leads no further back, and corrects nothing.
@@ -235,7 +249,7 @@ def first_form(entry: SavedEntry, every: Mapping[int, SavedEntry]) -> SavedEntry
     return first
 
 
-def corrected(every: Iterable[SavedEntry]) -> dict[int, int]:
+def corrected(every: Iterable[Numbered]) -> dict[int, int]:
     """Number of each corrected entry, and of the one that replaces it. An entry with a fault replaces none."""
     return {one.replaces: one.number for one in every if one.replaces is not None and not one.fault}
 

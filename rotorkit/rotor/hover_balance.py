@@ -38,6 +38,10 @@ __all__ = [
 
 LIGHTEST, THIN, THICK, DENSITY_STEPS = 1e-3, 0.3, 2.0, 34
 """kg; kg/m^3 from air above any height that a light helicopter reaches to denser than any, in steps of 0.05."""
+COARSE = 4
+"""So many of these steps at a time are looked at first."""
+FIRST_TRY, MOST_STEPS, SETTLED = 100.0, 9, 1e-11
+"""kg; how often the mass is bettered; how near the power has to come, as a part of it."""
 
 
 def engine_power_for(
@@ -112,6 +116,40 @@ class HoverBalance:
         """The mass that can just hover for each engine power and density (bare SI arrays of one shape); not a number
         where accessories and blade drag use up all of the power."""
         power, density = np.broadcast_arrays(np.asarray(power, dtype=float), np.asarray(density, dtype=float))
+        with np.errstate(all="ignore"):
+            idle = self.power(np.full(power.shape, LIGHTEST), density)
+            able = idle < power
+            quick = self._stepped(power, density, idle)
+        if (np.isfinite(quick) | ~able).all():
+            return np.where(able, quick, np.nan)
+        rest = able & ~np.isfinite(quick)
+        found = np.where(able, quick, np.nan)
+        found[rest] = self._bracketed(power[rest], density[rest])
+        return found
+
+    def _stepped(self, power: Any, density: Any, idle: Any) -> Any:
+        """The same by few steps, the power above that of the blades' drag alone growing about as the mass to 1.5; not a
+        number where they do not settle, so that `_bracketed` decides."""
+        before = np.full(power.shape, FIRST_TRY)
+        taken_before = self.power(before, density)
+        now = before * ((power - idle) / (taken_before - idle)) ** (2 / 3)
+        found = np.full(power.shape, np.nan)
+        for _ in range(MOST_STEPS):
+            taken = self.power(now, density)
+            settled = np.abs(taken - power) <= SETTLED * power
+            found = np.where(settled & np.isnan(found), now, found)
+            lost = ~np.isfinite(taken)
+            if (settled | lost | np.isfinite(found)).all():
+                break
+            slope = (taken - taken_before) / (now - before)
+            rising = np.isfinite(slope) & (slope > 0)
+            step = np.where(rising, (taken - power) / slope, now - now * ((power - idle) / (taken - idle)) ** (2 / 3))
+            before, taken_before = now, taken
+            now = np.where(np.isfinite(found), now, np.clip(now - step, 0.5 * now, 2 * now))
+        return found
+
+    def _bracketed(self, power: Any, density: Any) -> Any:
+        """The same surely: the mass doubled until there is not enough power, then found between."""
         high = np.full(power.shape, LIGHTEST)
         with np.errstate(all="ignore"):
             able = self.power(high, density) < power
@@ -146,8 +184,7 @@ class HoverBalance:
 
         steps = np.linspace(THIN, THICK, DENSITY_STEPS + 1)
         at = [float(mass.si), float(sea_level_power.si), *self.bare]
-        with np.errstate(all="ignore"):
-            values = left(steps, *(np.full(steps.shape, one) for one in at))
+        values = _crossing(lambda some: left(some, *(np.full(some.shape, one) for one in at)), steps)
         known = np.flatnonzero(~np.isnan(values))
         if known.size and values[known[0]] > 0:
             if known[0]:
@@ -159,6 +196,23 @@ class HoverBalance:
                 found, _ = bracketed(lambda density: np.clip(left(density, *at), -1e9, 1e9), *ends)
                 return root_of(left, Density, float(found[0]), (mass, sea_level_power, *self.figures))
         raise QuantityError("gross_mass is so large that there is not enough power in air of any density")
+
+
+def _crossing(function: Callable[[Any], Any], steps: Any) -> Any:
+    """A function's values at steps, as far as they are needed to find where it first rises through nothing: first at
+    every fourth step, then between the two where it does; at every step where that tells nothing. What was not worked
+    out is not a number."""
+    coarse = np.unique([*range(0, len(steps), COARSE), len(steps) - 1])
+    values = np.full(steps.shape, np.nan)
+    with np.errstate(all="ignore"):
+        values[coarse] = function(steps[coarse])
+        known = coarse[~np.isnan(values[coarse])]
+        crossed = [(a, b) for a, b in itertools.pairwise(known) if values[a] < 0 <= values[b] and b - a <= COARSE]
+        if not crossed or values[known[0]] >= 0:
+            return function(steps)
+        first, last = crossed[0]
+        values[first + 1 : last] = function(steps[first + 1 : last])
+    return values
 
 
 def main_rotor_power_at(engine_power: Measured, density: Measured, shares: Sequence[Measured]) -> Measured:

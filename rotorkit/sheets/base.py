@@ -308,7 +308,10 @@ def _row_of(info: FieldInfo) -> type[Row] | None:
 
 
 class Row(Section):
-    """One line of a table of readings within a sheet."""
+    """One line of a table of readings within a sheet. all_well: what a form's button says, and what it puts into the
+    columns of those rows of which nothing was said yet; a person presses it who has looked at them all."""
+
+    all_well: ClassVar[tuple[str, Mapping[str, str]]] = ("", {})
 
     @classmethod
     def fields(cls) -> list[Field]:

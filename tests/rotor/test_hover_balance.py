@@ -1,15 +1,18 @@
 """The hover's balance: roots, and which way each input moves them, against plain differences."""
 
+import itertools
 import math
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 import pytest
 
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Density, Force, Length, Mass, Power, Pressure, Ratio, RotationRate
 from rotorkit.rotor.hover_balance import (
     HoverBalance,
+    _crossing,
     engine_power_by_merit,
     engine_power_by_parts,
     main_rotor_power_at,
@@ -111,6 +114,40 @@ def test_main_rotors_power_from_the_engines() -> None:
     assert parts["speed"] > 0
     assert parts["drive"] > 0
     assert parts["accessories"] < 0
+
+
+def test_the_quick_steps_and_the_sure_bracket_find_the_same_mass() -> None:
+    """And both put the power back; where accessories and drag take all of it there is none."""
+    balance = HoverBalance(engine_power_by_parts, lambda power, density: power, tuple(
+        Measured(value, kind) for value, kind in
+        [*list(FIGURES.values())[:-1], (0.04, Ratio), (1.2, Ratio), (0.011, Ratio)]
+    ))  # fmt: skip
+    power, density = np.array([1.2e4, 60e3, 1.1e5, 2.2e5, 5e6]), np.array([1.2, 0.9, 1.12, 0.4, 1.3])
+    found = balance.masses(power, density)
+    assert np.isnan(found[0])
+    assert found[1:] == pytest.approx(balance._bracketed(power, density)[1:], rel=1e-9)
+    assert balance.power(found[1:], density[1:]) == pytest.approx(power[1:], rel=1e-10)
+
+
+@pytest.mark.parametrize("blanks", [0, 1, 5])
+@pytest.mark.parametrize("root", [0.31, 0.5, 0.70001, 1.27, 1.999])
+def test_the_first_crossing_is_between_the_same_steps_however_it_was_looked_for(root: float, blanks: int) -> None:
+    steps = np.linspace(0.3, 2.0, 35)
+    asked = 0
+
+    def function(at: Any) -> Any:
+        nonlocal asked
+        asked += len(at)
+        return np.where(at < steps[blanks], np.nan, at - root)
+
+    whole = function(steps)
+    asked = 0
+    known = np.flatnonzero(~np.isnan(values := _crossing(function, steps)))
+    first = [(a, b) for a, b in itertools.pairwise(known) if values[b] >= 0][:1]
+    every = np.flatnonzero(~np.isnan(whole))
+    assert first == [(a, b) for a, b in itertools.pairwise(every) if whole[b] >= 0][:1]
+    assert (values[known[0]] > 0) == (whole[every[0]] > 0)
+    assert asked <= 13 or whole[every[0]] >= 0 or blanks
 
 
 def test_mass_is_a_mass() -> None:

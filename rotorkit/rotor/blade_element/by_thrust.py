@@ -109,8 +109,10 @@ def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
     low = _zero_lift(rotor) - sense * 2 * _STEP
     high, best = low.copy(), low.copy()
     reached, over, peak = np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape, dtype=bool), np.zeros(wanted.shape)
+    before, rise = np.zeros(wanted.shape), np.zeros(wanted.shape)
     for _ in range(round(MOST_COLLECTIVE / _STEP)):
         thrust = sense * rotor.thrust(high)
+        rise, before = np.maximum(rise, thrust - before), thrust
         reached |= ~over & (thrust >= amount)
         best, peak = np.where(thrust > peak, high, best), np.maximum(peak, thrust)
         over |= ~reached & (peak > 0) & (thrust < _PAST_STALL * peak)
@@ -118,9 +120,9 @@ def _walk(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
             break
         low = np.where(reached, low, high)
         high = np.where(reached, high, high + sense * _STEP)
-    missed = np.flatnonzero(~reached)
+    # the peak may stand between two steps, but no higher above the best of them than the steepest step rose
+    missed = np.flatnonzero(~reached & (amount <= peak + rise))
     if missed.size:
-        # the peak may stand between two steps
         part = rotor.part(missed)
         top, most = _peak(part, best[missed], sense[missed])
         found = most >= amount[missed]
@@ -135,9 +137,18 @@ def _peak(rotor: Meeting, near: Any, sense: Any) -> tuple[Any, Any]:
     """The collective within a step of `near` that gives the most thrust, and that thrust, by golden section."""
     golden = (np.sqrt(5) - 1) / 2
     a, b = near - _STEP, near + _STEP
+    c, d = b - golden * (b - a), a + golden * (b - a)
+    at_c, at_d = sense * rotor.thrust(c), sense * rotor.thrust(d)
     for _ in range(28):
-        c, d = b - golden * (b - a), a + golden * (b - a)
-        first = sense * rotor.thrust(c) > sense * rotor.thrust(d)
+        first = at_c > at_d
         a, b = np.where(first, a, c), np.where(first, d, b)
+        fresh = np.where(first, b - golden * (b - a), a + golden * (b - a))
+        at_fresh = sense * rotor.thrust(fresh)  # the other of the two inner points stands there already
+        c, d, at_c, at_d = (
+            np.where(first, fresh, d),
+            np.where(first, c, fresh),
+            np.where(first, at_fresh, at_d),
+            np.where(first, at_c, at_fresh),
+        )
     top = 0.5 * (a + b)
     return top, sense * rotor.thrust(top)
