@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar
 
@@ -134,7 +135,7 @@ class ShaftWhirl(Sheet):
         inputs = [*tube, *(places[name] for name in order)]
 
         def critical(*figures: float) -> float:
-            return tube_whirl(*figures[:6], figures[6:])[0]
+            return whirled(figures)[0]
 
         found = propagate(critical, _RATE, inputs).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
@@ -219,7 +220,7 @@ class ShaftWhirl(Sheet):
         )
 
     def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
-        _, nodes, shape = tube_whirl(*figures[:6], figures[6:])
+        _, nodes, shape = whirled(figures)
         unit = "mm" if to.system == "metric" else "in"
         x = [float(in_unit(at, unit, _LENGTH)) for at in nodes]
         hung = [float(in_unit(at, unit, _LENGTH)) for at in figures[6:]]
@@ -233,3 +234,9 @@ class ShaftWhirl(Sheet):
             (),
             (Dots("hangers", hung, [float(one) for one in y]),),
         )
+
+
+def whirled(figures: Sequence[float]) -> tuple[float, Any, Any]:
+    """`tube_whirl` of the tube's six figures and the hangers' places, all in one row."""
+    diameter, wall, length, modulus, density, stiffness, *places = figures
+    return tube_whirl(diameter, wall, length, modulus, density, stiffness, places)
