@@ -32,6 +32,7 @@ CHECKS = {
     "weighed": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
+    "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
     "pedals_today": "too close to call",

@@ -59,12 +59,11 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
         lines.append(filled(MARKS, width))
     if table.look_at:
         lines += ["To look at first:", *(item(sentence, width) for sentence in table.look_at)]
-    lines += ["", filled(counted(table), width)]
+    lines.append(filled(counted(table, short=True), width))
     lines += [filled(said, width) for said in _in_the_record(table)]
     if board is not None:
         lines += _next(board, width)
-    lines.append(f"One check whole: {typed('status CHECK')}{here}")
-    lines.append(f"All of it:       {typed('status')} {EVERY}{here}")
+    lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")
     return "\n".join([*lines, filled(cautions.NO_APPROVAL, width)])
 
 

@@ -234,13 +234,13 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def counted(table: Table) -> str:
-    """How many figures have which verdict, in a sentence."""
+def counted(table: Table, short: bool = False) -> str:
+    """How many figures have which verdict, in a sentence. short: without those that nothing limits."""
     counts = {word: table.count(word) for word in (OUT_OF_LIMITS, TOO_CLOSE, IN_LIMITS, UNDONE, NO_LIMIT)}
     said = ", ".join(f"{count} {word}" for word, count in counts.items() if word not in (UNDONE, NO_LIMIT))
     if counts[UNDONE]:
         said += f", {counts[UNDONE]} with {UNDONE}"
-    if counts[NO_LIMIT]:
+    if counts[NO_LIMIT] and not short:
         said += f", {counts[NO_LIMIT]} with {NO_LIMIT}"
     return f"In all: {said}."
 

@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -41,11 +42,16 @@ from rotorkit.dossier.blocks import (
     pieces,
 )
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
+from rotorkit.dossier.joining import JoinError, Part, join, part_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
 from rotorkit.edges.visible import visible
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
+TOGETHER = 12
+"""So many pages that begin anew are typeset at once: twelve checks take some 200 MB."""
+MOST_ROUNDS = 4
+"""So often the pieces are typeset again until their page numbers agree; two is usual."""
 SURELY_FITS = 0.8
 """A formula that may take more than this share of a line is measured by the typesetter: widths here are estimates."""
 INSTEAD = "print the HTML page to PDF from a browser"
@@ -66,12 +72,85 @@ class PdfError(Exception):
     """Why there is no PDF, in plain words."""
 
 
-def pdf_of(document: Document, when: datetime) -> bytes:
-    """The PDF's bytes. when: the moment that stands in it as its date. Raises `PdfError`."""
-    return typeset(Path(__file__).parent / "dossier.typ", _data(document, when), when)
+def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> bytes:
+    """The PDF's bytes. when: the moment that stands in it as its date. together: so many parts that begin a page are
+    typeset at once; a document of more is typeset in pieces and joined, so that the memory it takes stays bounded.
+    Raises `PdfError`."""
+    template = Path(__file__).parent / "dossier.typ"
+    pieces_of = _cut(document, together)
+    if len(pieces_of) > 1:
+        try:
+            return _joined(template, document, pieces_of, when)
+        except JoinError:
+            pass  # another version of the typesetter: the whole at once
+    return typeset(template, _data(document, when), when)
 
 
-def typeset(template: Path, data: dict[str, Any], when: datetime) -> bytes:
+def _cut(document: Document, together: int) -> list[list[Block]]:
+    """The pieces by what is typeset at once: each begins where a page begins."""
+    found: list[list[Block]] = [[]]
+    count = 0
+    for block in document.blocks:
+        first = block.top[0] if isinstance(block, OnePage) else block
+        fresh = isinstance(first, Heading) and first.fresh_page
+        ended = isinstance(first, Heading) and first.level == 2 and not fresh and count > 0
+        if (fresh and count % together == 0) or ended:
+            found.append([])
+        count = count + 1 if fresh else 0 if ended else count
+        found[-1].append(block)
+    return found
+
+
+def _joined(template: Path, document: Document, cut: list[list[Block]], when: datetime) -> bytes:
+    """The document typeset piece by piece. The page numbers depend on what comes before: a piece is typeset again where
+    they turn out otherwise than was taken."""
+    with tempfile.TemporaryDirectory(prefix="rotorkit-") as place:
+        counts = [
+            1 if at == 0 else max(1, sum(isinstance(one, OnePage) for one in blocks)) for at, blocks in enumerate(cut)
+        ]
+        set_as: list[str] = [""] * len(cut)
+        listed = [
+            {"key": one.key, "text": one.text, "aside": one.aside, "page": 0}
+            for one in document.headings()
+            if one.key and one.level == 2
+        ]
+        made: dict[int, Part] = {}
+        last = len(cut) - 1
+        order = [0, last, *range(1, last)]  # how long the two ends are is known least: those between are set with it
+        for _ in range(MOST_ROUNDS):
+            for at in order:
+                blocks = cut[at]
+                before, total = sum(counts[:at]), sum(counts)
+                knows = str((before, total, [one["page"] for one in listed] if at == 0 else None))
+                if set_as[at] == knows:
+                    continue
+                data = _data(replace(document, blocks=blocks), when) | {
+                    "before": before, "total": total, "parted": True, "listed": listed,
+                }  # fmt: skip
+                file = Path(place) / f"{at}.pdf"
+                file.write_bytes(typeset(template, data, when, "" if at else "ua-1"))
+                set_as[at], made[at] = knows, part_of(file)
+                counts[at] = len(made[at].pages)
+            pages = {
+                name.decode(): sum(counts[:at]) + page + 1
+                for at, part in sorted(made.items())
+                for name, page in part.page_of.items()
+            }
+            known = [{**one, "page": pages.get(str(one["key"]), 0)} for one in listed]
+            settled = known == listed and all(
+                set_as[at] == str((sum(counts[:at]), sum(counts), [one["page"] for one in listed] if at == 0 else None))
+                for at in range(len(cut))
+            )
+            if settled:
+                break
+            listed = known
+        whole = Path(place) / "whole.pdf"
+        with whole.open("wb") as out:
+            join([made[at] for at in range(len(cut))], out)
+        return whole.read_bytes()
+
+
+def typeset(template: Path, data: dict[str, Any], when: datetime, standards: str = "ua-1") -> bytes:
     """The PDF that a template makes of plain values, which it reads as data.json. Raises `PdfError`.
 
     It is typeset in a process of its own: one that runs out of memory ends there, and this one can say so.
@@ -90,7 +169,7 @@ def typeset(template: Path, data: dict[str, Any], when: datetime) -> bytes:
         moment = when.astimezone(UTC).replace(microsecond=0)
         alone = str(Path(__file__).parent / "typeset_alone.py")
         done = subprocess.run(
-            [sys.executable, "-I", alone, place, str(int(moment.timestamp()))],
+            [sys.executable, "-I", alone, place, str(int(moment.timestamp())), standards],
             capture_output=True,
             stdin=subprocess.DEVNULL,
             check=False,
@@ -139,6 +218,10 @@ def _data(document: Document, when: datetime) -> dict[str, Any]:
         "date": [when.year, when.month, when.day, when.hour, when.minute],
         "asides": {one.key: one.aside for one in headings if one.level == 2},
         "parts": _parts(document),
+        "before": 0,
+        "total": 0,
+        "parted": False,
+        "listed": [],
     }
 
 
@@ -165,7 +248,7 @@ def _parts(document: Document) -> list[dict[str, Any]]:
         elif parts[-1]["blocks"] and parts[-1]["blocks"][-1]["kind"] == "one-page":
             parts.append({"name": "", "first": False, "blocks": []})
         parts[-1]["blocks"].append(_block(block))
-    return parts
+    return [part for part in parts if part["blocks"]]  # an empty one would be an empty page
 
 
 def _across(figure: Figure) -> float:

@@ -1,8 +1,9 @@
-"""Typesets one document in a process of its own: `python -I typeset_alone.py FOLDER SECONDS`.
+"""Typesets one document in a process of its own: `python -I typeset_alone.py FOLDER SECONDS STANDARDS`.
 
-FOLDER holds main.typ and data.json, and gets made.pdf; SECONDS is the moment that stands in it, in seconds since 1970.
-It is run by its file and imports nothing of rotorkit: it starts quickly, and its memory is the typesetter's alone. What
-went wrong is on the error stream; exit code 71 says that there was no memory.
+FOLDER holds main.typ and data.json, and gets made.pdf; SECONDS is the moment that stands in it, in seconds since 1970;
+STANDARDS are those that it has to keep ("ua-1"), "" for a further part of a document, which begins with no title. It is
+run by its file and imports nothing of rotorkit: it starts quickly, and its memory is the typesetter's alone. What went
+wrong is on the error stream; exit code 71 says that there was no memory.
 """
 
 from __future__ import annotations
@@ -51,7 +52,7 @@ def without_a_font(typst: Any, text: str) -> list[str]:
     return missing + letters
 
 
-def main(place: str, seconds: str) -> None:
+def main(place: str, seconds: str, standards: str) -> None:
     """Typeset what lies in a folder."""
     import typst
 
@@ -63,12 +64,13 @@ def main(place: str, seconds: str) -> None:
     if missing:
         (folder / "data.json").write_text(text, encoding="utf-8")
     del text
+    wanted: Any = standards.split()
     typst.compile(
         str(folder / "main.typ"),
         output=str(folder / "made.pdf"),
         root=str(folder),
         format="pdf",
-        pdf_standards=["ua-1"],
+        pdf_standards=wanted,
         timestamp=datetime.fromtimestamp(int(seconds), UTC),
     )
 

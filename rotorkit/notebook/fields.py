@@ -162,7 +162,8 @@ class FieldBox:
             waiting = "still to be filled in" if problem == "is missing" else problem
             return f'<p role="status"><b>{words.escape(words.capital(waiting))}.</b></p>{hint}'
         if problem:
-            return words.wrong(words.capital(problem)) + hint
+            meant = f" {self._taken.meant}" if self.spec.entry is not None and not blank and self._taken.meant else ""
+            return words.wrong(words.capital(problem) + meant) + hint
         if self.is_choice:
             return self._calibration() + hint
         if self.spec.entry is None or blank:

@@ -34,7 +34,7 @@ from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
-from rotorkit.notebook.typed import for_field
+from rotorkit.notebook.typed import OTHER, for_field
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
@@ -52,6 +52,8 @@ RUSH = 0.012
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
 MOST_UNDONE = 50
+IN_OTHER = {"us": "Metric units", "metric": "US units"}
+"""What the button that changes the units says."""
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
@@ -186,6 +188,21 @@ class Form(Shown):
             del self._undo[:-MOST_UNDONE]
         self._tell_undo()
 
+    def show_in(self, system: str) -> None:
+        """Take bare numbers in, and show figures in, the units of another system ("us" or "metric"). What was typed
+        stays; a bare number gets the unit that it was typed in. The aircraft file is not touched."""
+        with self._lock:
+            readings = self.readings
+            identity = self.aircraft.aircraft.model_copy(update={"display": system})
+            self.aircraft = self.aircraft.model_copy(update={"aircraft": identity})
+            self.system = system
+            self._make_boxes()
+            self._lay_out()
+            self._fill(readings)
+            self._undo.clear()
+            self._tell_undo()
+            self.work()
+
     def undo(self) -> None:
         """Bring back what stood in the form before rows were emptied or removed, or other readings loaded."""
         with self._lock:
@@ -248,8 +265,11 @@ class Form(Shown):
             known, check = bool(self.check), self.check or self.keeping.new_name(title)
             named = self.keeping.title(check) if known else title.strip()
             try:
+                outcome = self.outcome
+                if self.system != self.folder.aircraft.aircraft.display:  # the record is in the aircraft file's units
+                    outcome = self.worked_sheet.work(self.folder.aircraft)
                 entry = self.keeping.save(
-                    check, named, self.worked_sheet, self.outcome, who, note, replaces, why, self._newest
+                    check, named, self.worked_sheet, outcome, who, note, replaces, why, self._newest
                 )
             except NewerEntryError as problem:
                 self._newest = problem.number  # now the person knows of it: pressed again, theirs is saved too
@@ -318,6 +338,8 @@ class Form(Shown):
         return [name for name in inspect.signature(self.sheet.start).parameters if name in self.sheet.model_fields]
 
     def _make_box(self) -> Any:
+        self.units_button = widgets.Button(description=IN_OTHER[self.system])
+        self.units_button.on_click(self._guard(lambda _button: self.show_in(OTHER[self.system])))
         self.undo_button = widgets.Button(description="Undo")
         self.undo_button.on_click(self._guard(lambda _button: self.undo()))
         self.state = widgets.HTML()
@@ -336,7 +358,7 @@ class Form(Shown):
         self.saved_by = boxed([], "rotorkit-saving")
         self.opened = Opened(self._guard, self._openings())
         answer = boxed([self.headline, self.state], "rotorkit-answer", upright=True)
-        keep = boxed([self.saved_by, self.undo_button, self.kept], "rotorkit-keeping")
+        keep = boxed([self.saved_by, self.undo_button, self.units_button, self.kept], "rotorkit-keeping")
         banner = boxed([answer, keep, self.opened.buttons], "rotorkit-banner", upright=True)
         typed = boxed([self.fields, self.tables], "rotorkit-typed", upright=True)
         self.first = boxed([typed, self.picture], "rotorkit-first")
@@ -555,6 +577,7 @@ class Form(Shown):
         return DEMO_IS_READ_ONLY if self.folder.is_demo else self.keeping.problem
 
     def _settle_state(self) -> None:
+        self.units_button.description = IN_OTHER[self.system]
         self.typing = False
         self.box.remove_class("rotorkit-typing")
         put(self.state, "" if self.outcome is not None else pages.framed(self._why_not()))

@@ -12,7 +12,7 @@ from rotorkit.notebook import words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.typed import field_unit, for_field
-from rotorkit.sheets.base import Field
+from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
 __all__ = ["RowsBox"]
 
@@ -56,6 +56,11 @@ class RowsBox:
             self.fresh_button = widgets.Button(description="Empty rows for what is chosen above")
             self.fresh_button.on_click(lambda _button: act(fresh))
             buttons.append(self.fresh_button)
+        self._well, values = spec.row.all_well
+        if self._well:
+            self.well_button = widgets.Button(description=self._well)
+            self.well_button.on_click(lambda _button: act(lambda: self._fill_well(values)))
+            buttons.append(self.well_button)
         self.message = widgets.HTML()
         self.box = widgets.VBox(
             [widgets.HTML(self._about()), self._head(), self.body, self.message, widgets.HBox(buttons)]
@@ -125,6 +130,13 @@ class RowsBox:
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
         self._show()
+
+    def _fill_well(self, values: Mapping[str, str]) -> None:
+        """Say of the rows of which nothing was said yet that they were looked at and found well."""
+        for row in self.rows:
+            if all(row[name].text in ("", NOT_LOOKED_AT) for name in values):
+                for name, value in values.items():
+                    row[name].put(value)
 
     def texts(self) -> list[dict[str, str]]:
         """What stands in the cells, letter for letter."""

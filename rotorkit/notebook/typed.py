@@ -11,7 +11,17 @@ from dataclasses import dataclass
 from rotorkit.aircraft import Instrument
 from rotorkit.aircraft.entries import Entry, Readings
 from rotorkit.judging.measured import difference_si
-from rotorkit.quantities import QuantityError, Reading, in_unit, read, say, unit_factor, unit_label
+from rotorkit.quantities import (
+    Pressure,
+    QuantityError,
+    Reading,
+    in_unit,
+    read,
+    required_kind,
+    say,
+    unit_factor,
+    unit_label,
+)
 
 __all__ = ["Taken", "bare_with_unit", "field_unit", "for_field", "taken", "understood", "with_unit"]
 
@@ -37,6 +47,8 @@ class Taken:
     given: str
     reading: Reading | Readings | None = None
     problem: str = ""
+    meant: str = ""
+    """Where a bare number cannot be in the field's unit: in which usual one it could be, as a question."""
 
 
 def taken(text: str, entry: Entry, system: str) -> Taken:
@@ -48,7 +60,30 @@ def taken(text: str, entry: Entry, system: str) -> Taken:
     try:
         return Taken(given, entry.read(given))
     except QuantityError as problem:
-        return Taken(given, None, str(problem))
+        return Taken(given, None, str(problem), _meant(text, entry))
+
+
+SETTINGS = (("hPa", 1.0), ("inHg", 1.0), ("inHg", 0.01))
+"""Units that an altimeter setting is read out in, the last without its point: 2992."""
+
+
+def _meant(text: str, entry: Entry) -> str:
+    """In which unit a bare number of a pressure could be meant; empty where in none, or where it is no bare number."""
+    try:
+        number = float(text)
+    except ValueError:
+        return ""
+    if entry.wanted is not required_kind(Pressure):
+        return ""
+    for unit, part in SETTINGS:
+        written = f"{number * part:g}" if part == 1 else f"{number * part:.2f}"
+        try:
+            found = entry.read(f"{written} {unit}")
+        except QuantityError:
+            continue
+        if not entry.doubt(found):
+            return f"Is it {written} {unit}? Then write it so."
+    return ""
 
 
 def with_unit(text: str, entry: Entry, system: str) -> str:

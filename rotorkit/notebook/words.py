@@ -15,7 +15,7 @@ from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, History, SavedEntry
-from rotorkit.sheets.base import Finding, Outcome
+from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome
 from rotorkit.sheets.working import capital
 
 __all__ = [
@@ -240,8 +240,11 @@ def answer(outcome: Outcome) -> str:
     """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads."""
     first = outcome.told_to_do or outcome.to_do
     rest = outcome.to_do.removeprefix(first).strip()
-    said = f"<p>{verdict_word(outcome.word)} <b>{escape(first)}</b></p>"
-    leads = " ".join(outcome.lead) or rest  # what each figure asks for stands in the table too
+    known = (AN_ESTIMATE, *NOBODY_KNOWS)  # how sure it is; any other lead is what physics does not allow
+    refused = [one for one in outcome.lead if not one.startswith(known)]
+    said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b></p>"
+    # what each figure asks for stands in the table too
+    leads = " ".join(one for one in outcome.lead if one not in refused) or rest
     if leads:
         said += f'<p class="rotorkit-leads">{escape(leads)}</p>'
     return f'<div class="rotorkit-head {VERDICT_CLASS[outcome.word]}" role="status">{said}</div>'

@@ -185,8 +185,8 @@ class Outcome:
     def deciding(self) -> Finding | None:
         """The figure that the verdict hangs on: of those with the worst word the one that its limit leaves the least
         room, counted in its own uncertainties; None where there is no figure."""
-        judged = [finding for finding in self.findings if not finding.aside] or self.findings
-        word = worst([finding.verdict for finding in judged])
+        judged = [one for one in self.findings if not one.aside] or self.findings
+        word = worst([one.verdict for one in judged])
         return min((one for one in judged if one.verdict.word == word), key=lambda one: one.verdict.room, default=None)
 
     @property
@@ -308,7 +308,10 @@ def _row_of(info: FieldInfo) -> type[Row] | None:
 
 
 class Row(Section):
-    """One line of a table of readings within a sheet."""
+    """One line of a table of readings within a sheet. all_well: what a form's button says, and what it puts into the
+    columns of those rows of which nothing was said yet; a person presses it who has looked at them all."""
+
+    all_well: ClassVar[tuple[str, Mapping[str, str]]] = ("", {})
 
     @classmethod
     def fields(cls) -> list[Field]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
+    "AIR_TURNS_THE_CRANK",
     "AN_AID",
     "AUTOROTATION",
     "BALANCE_WEIGHTS",
@@ -29,6 +30,10 @@ __all__ = [
     "VORTEX_RING",
 ]
 
+AIR_TURNS_THE_CRANK = (
+    "Air in a cylinder turns the crank, and with it whatever is coupled to it, with force: the crank is held before "
+    "the air is opened, and everybody stands clear of fan, belts and blades."
+)
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."

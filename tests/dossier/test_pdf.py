@@ -13,7 +13,21 @@ import pypdf
 import pytest
 
 from rotorkit.dossier import write_dossier
-from rotorkit.dossier.blocks import Box, Bullets, Code, Document, Formula, Heading, Paragraph, Strong, Table, Together
+from rotorkit.dossier.blocks import (
+    Box,
+    Bullets,
+    Code,
+    Contents,
+    Document,
+    Formula,
+    Heading,
+    Link,
+    OnePage,
+    Paragraph,
+    Strong,
+    Table,
+    Together,
+)
 from rotorkit.dossier.pdf import pdf_of
 from tests.dossier.conftest import NOTE, NOW, WHY, Written
 from tests.record.bench import Bench
@@ -137,6 +151,55 @@ def test_whatever_is_typed_is_set(typed: str) -> None:
     document.add(Together([Paragraph(typed)]))
     made = pdf_of(document, datetime(2026, 6, 1, 12, 0))
     assert len(pypdf.PdfReader(io.BytesIO(made)).pages) >= 2
+
+
+def test_pieces_typeset_apart_are_joined_to_one_document() -> None:
+    """Page numbers, contents, links, bookmarks and tags are those of the whole; what looks like a reference in a text
+    stays text. The tags are walked as ISO 32000-1, 14.7.4, lays them down."""
+    odd = "see 5 0 R and (6 0 R) \\ /StructParents 3"
+    document = Document("t", "a", "s", "r", "i", "a4")
+    document.add(
+        Heading(1, "t", "top"), Contents("Contents"), Heading(2, "Before", "before"), Paragraph(Link("to b", "b"))
+    )
+    for key in ("a", "b"):
+        document.add(
+            OnePage(
+                [Heading(2, f"Part {key}", key, True, "in limits")],
+                None,
+                [Table(odd, ["x", "y"], [["1", odd]], [1, 2])],
+                [],
+                "",
+                [Paragraph(odd)],
+            )
+        )
+    document.add(Heading(2, "After", "after"), Paragraph(Link("back to a", "a")))
+    when = datetime(2026, 6, 1, 12, 0)
+    read = pypdf.PdfReader(io.BytesIO(pdf_of(document, when, together=1)), strict=True)
+    whole = pypdf.PdfReader(io.BytesIO(pdf_of(document, when)))
+    texts = [" ".join(page.extract_text().split()) for page in read.pages]
+    last = len(texts)
+    assert last == len(whole.pages)
+    assert all(f"page {number} of {last}" in text for number, text in enumerate(texts, 1))
+    where = {key: next(n for n, text in enumerate(texts, 1) if f"Part {key}" in text and odd in text) for key in "ab"}
+    contents = next(text for text in texts if "Contents" in text)
+    assert all(
+        f"Part {key} in limits {number}" in contents.replace("●", "").replace("  ", " ")
+        for key, number in where.items()
+    )
+    links = [one.get_object() for page in read.pages for one in page.get("/Annots", [])]
+    assert len(links) == 6
+    for link in links:
+        assert link["/Dest"] in read.named_destinations
+    assert {k: read.get_destination_page_number(read.named_destinations[k]) + 1 for k in "ab"} == where
+    root: Any = read.trailer["/Root"]["/StructTreeRoot"]
+    numbers = root["/ParentTree"]["/Nums"]
+    by_key = dict(zip(numbers[::2], numbers[1::2], strict=True))
+    for page in read.pages:
+        assert all(one.get_object()["/Pg"].get_object() == page for one in by_key[page["/StructParents"]].get_object())
+    assert len({page["/StructParents"] for page in read.pages}) == last
+    names = root["/IDTree"]["/Names"][::2]
+    assert len(set(names)) == len(names) == 4
+    assert names == sorted(names)
 
 
 def test_a_letter_without_a_font_is_named() -> None:

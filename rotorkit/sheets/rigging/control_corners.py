@@ -32,6 +32,11 @@ APART = Limit("clearance", Length, low="0 in", source="physics: what may touch i
 class CornerRow(Row):
     """What was found at one corner."""
 
+    all_well: ClassVar = (
+        "I looked at all the others: every end reached, free",
+        {"reached": "every control", "contact": "free"},
+    )
+
     corner: Annotated[str, Choice("corners")] = Field(
         "", title="Corner", description="The end that each control is held at, one for every control."
     )

@@ -1,0 +1,52 @@
+"""What a check says is to be done: beside the verdict, one sentence, and never calmer than the verdict."""
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.folder.checks import Folder
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
+from rotorkit.notebook import words
+from rotorkit.sheets.base import NOTHING_TO_DO, Outcome
+
+FOLDER = Folder(demo_folder())
+
+
+def worked(check: str, **changed: str) -> Outcome:
+    found = FOLDER.check(check)
+    readings = {**found.readings, **changed}
+    return type(found)(found.name, found.title, found.sheet, readings).outcome(FOLDER.aircraft)
+
+
+def test_each_says_what_to_do_and_none_says_nothing_unless_all_is_in_limits() -> None:
+    for check in FOLDER.checks:
+        outcome = check.outcome(FOLDER.aircraft)
+        assert outcome.to_do
+        assert words.escape(outcome.told_to_do) in words.answer(outcome)
+        if outcome.to_do == NOTHING_TO_DO:
+            assert outcome.word == IN_LIMITS
+
+
+def test_what_to_turn_is_the_plans_own() -> None:
+    outcome = worked("main_rotor_first_rigging")
+    turned = [said.split(" (")[0] for said in outcome.remarks if "flats longer (" in said or "flats shorter (" in said]
+    assert turned[0] in outcome.to_do
+    assert "white pitch link: 8 flats shorter" in outcome.to_do.lower()
+    assert "above the high side" not in outcome.to_do, "the stations are seen to by the turning"
+
+
+def test_the_gauge_band_on_the_dial_and_what_is_wrong_now() -> None:
+    outcome = worked("pedal_right_tension")
+    assert outcome.to_do.startswith("At today's 58 °F the gauge should show 23.7 to 29.7 on its dial.")
+    assert outcome.word == OUT_OF_LIMITS
+    assert "6.4 lbf below the low side" in outcome.to_do
+
+
+def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
+    outcome = worked("hover_today")
+    spare = float(outcome.finding("weight_margin").measured.si)
+    just = 1255 + spare / 0.45359237
+    assert f"it can just hover {just:,.0f} ± " in outcome.to_do
+    too_heavy = worked("hover_today", gross_weight="1,500 lb ± 5 lb")
+    assert too_heavy.word == OUT_OF_LIMITS
+    assert too_heavy.to_do.startswith("Do not try it at this weight.")
+    assert "<b>By this estimate the engine cannot hold this weight in a hover today: do not try it." in words.answer(
+        too_heavy
+    )
