@@ -29,7 +29,7 @@ STYLE = f"""<style>
   vertical-align: top !important;
   border-bottom: 1px solid var(--jp-border-color2, #bdbdbd) !important; max-width: none}}
 .rotorkit tr {{background: transparent !important}}
-.rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
+.rotorkit h2, .rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
 .rotorkit td.number, .rotorkit span.rotorkit-figure {{white-space: nowrap}}
 .rotorkit tr.more td {{padding-top: 0 !important; font-size: 13px}}
 .rotorkit tr.led td, .rotorkit tr.led th {{border-bottom: none !important}}
@@ -45,6 +45,8 @@ STYLE = f"""<style>
 .rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
   margin: 3px 0}}
 .rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit-home a {{color: var(--jp-content-link-color, #0b4f8a); text-decoration: underline}}
+.rotorkit-home th .rotorkit-hint {{font-weight: 400}}
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
 .rotorkit li {{margin: 3px 0}}
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}

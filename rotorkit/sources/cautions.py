@@ -23,6 +23,7 @@ __all__ = [
     "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
+    "SHORT",
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
@@ -37,6 +38,10 @@ AIR_TURNS_THE_CRANK = (
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
+)
+SHORT = (
+    "Engine off and made safe before anybody reaches in. The kit maker's manual governs; these figures are an aid to "
+    "checking, not an approval."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 NO_APPROVAL = "These figures are an aid to checking, not an approval."

@@ -353,4 +353,4 @@ def test_reading_commands_leave_no_trace(place: Path) -> None:
         assert run(place, *arguments).code == 0
     assert held() == before
     assert verify(Record(place)).whole
-    assert json.loads((place / "start_here.ipynb").read_text("utf-8"))["nbformat"] == 4
+    assert json.loads((place / "home.ipynb").read_text("utf-8"))["nbformat"] == 4
