@@ -165,7 +165,7 @@ STYLE = f"""<style>
 .rotorkit-panel {{overflow: visible}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(215px, 290px) 46px minmax(120px, 1fr); padding: 3px 0; position: relative}}
+  grid-template-columns: minmax(205px, 232px) 42px minmax(120px, 1fr); padding: 3px 0; position: relative}}
 .rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
 .rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}
