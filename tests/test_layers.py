@@ -24,6 +24,7 @@ FLOOR = {
     "sheets": 4,
     "folder": 4.5,
     **dict.fromkeys(["record", "dossier", "teach", "notebook"], 5),
+    "lab": 5.5,
     "cli": 6,
     **dict.fromkeys(["__main__", "__init__", "moved"], 7),
 }

@@ -13,6 +13,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.drive_parts import Belt, DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.loading import LoadingFigures
@@ -25,12 +26,14 @@ __all__ = ["BLOCKS", "Asked", "asked_at", "asked_in", "key_for", "sections_of", 
 BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "cables": ("cable", Cable),
     "push_pull_tubes": ("push-pull tube", PushPullTube),
+    "belts": ("belt drive", Belt),
+    "shafts": ("shaft", DriveShaft),
     "instruments": ("instrument", Instrument),
     "main_rotor.rods": ("rod or stop of the main rotor", Rod),
     "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),
 }
 """What a builder may have several of, each under a name of its own: what one is called, and what it holds."""
-_LISTS = ("blades", "fairleads", "pulleys")
+_LISTS = ("blades", "fairleads", "pulleys", "hangers")
 _OPTIONAL: dict[str, type[Figures]] = {
     "main_rotor.blade": BladeShape,
     "tail_rotor.blade": BladeShape,

@@ -16,6 +16,8 @@ __all__ = ["blank_file", "figure_title", "figure_words", "in_the_manual", "missi
 _FIRST = {
     "cables": "first_cable",
     "push_pull_tubes": "first_tube",
+    "belts": "first_belt",
+    "shafts": "first_shaft",
     "rods": "first_rod",
     "instruments": "protractor",
     "travel": "pedals",

@@ -283,6 +283,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
     from jupyterlab.labapp import LabApp
 
     from rotorkit.folder.notebooks import FIRST_NOTEBOOK
+    from rotorkit.lab import lab_arguments
 
     first = FIRST_NOTEBOOK if (folder / FIRST_NOTEBOOK).is_file() else ""
     token = secrets.token_hex(24)
@@ -295,6 +296,7 @@ def _open_lab(folder: Path, browser: bool) -> None:
         f"--ServerApp.open_browser={browser}",
         f"--LabApp.default_url=/lab/tree/{first}" if first else "--LabApp.default_url=/lab",
         "--Application.log_level=WARN",
+        *lab_arguments(),
     ]
     if getattr(os, "geteuid", lambda: 1)() == 0:
         arguments.append("--ServerApp.allow_root=True")

@@ -16,7 +16,7 @@ from __future__ import annotations
 from rotorkit.drive.speeds import (
     belt_slip, blade_passage_frequency, gear_driven_speed, highest_power_off_rotor_speed,
     least_power_on_rotor_speed, lowest_power_off_rotor_speed, needle_split, pulley_driven_speed, ratio_by_turns,
-    rotation_rate_from_passages, tachometer_error,
+    rotation_rate_from_passages, speed_ratio, tachometer_error,
 )
 from rotorkit.drive.train import (
     Link, ShaftLoad, Train, belt, gears, one_way_clutch, shaft, train,
@@ -39,7 +39,7 @@ from rotorkit.drive.belts import (
     belt_allowed_tension, belt_linear_density, belt_power, belt_power_from_initial_tension, belt_shaft_load,
     belt_slip_margin, belt_speed, belt_speed_for_greatest_power, belt_tension_ratio, centrifugal_tension,
     deflection_force, deflection_rule, initial_tension, initial_tension_for_power, number_of_belts,
-    slack_side_tension, span_frequency, tension_difference_for_power, tension_from_deflection,
+    power_of_one_belt, slack_side_tension, span_frequency, tension_difference_for_power, tension_from_deflection,
     tension_from_span_frequency, tight_side_tension_for_power,
 )
 from rotorkit.drive.bearings import (
@@ -60,7 +60,7 @@ from rotorkit.drive.brakes import (
     stopping_time,
 )
 from rotorkit.drive.critical import (
-    SHAFT_ENDS, WhirlBand, axial_stiffness_between_ends, critical_speed_from_deflection,
+    SHAFT_ENDS, WhirlBand, axial_stiffness_between_ends, critical_margin, critical_speed_from_deflection,
     critical_speed_of_overhung_disc, deflection_at_speed, dunkerley_frequency, rayleigh_frequency,
     round_bar_second_moment, speeds_for_deflection, stiffness_at_load, uniform_shaft_frequency, vibration_frequency,
 )
@@ -71,7 +71,7 @@ from rotorkit.drive.torsion import (
 )
 from rotorkit.drive.whirl import (
     Bearing, CriticalSpeed, Disc, ShaftLine, ShaftPiece, WhirlModes, cowper_shear_coefficient, shaft_line,
-    solid_disc,
+    solid_disc, tube_whirl,
 )
 from rotorkit.drive.blade_modes import (
     BladeSection, RotatingBlade, Southwell, hinged_flap_frequency_ratio, hinged_lag_frequency_ratio, rotating_blade,
@@ -91,7 +91,7 @@ from rotorkit.drive.frequency_map import (
 __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "belt_slip", "blade_passage_frequency", "gear_driven_speed", "highest_power_off_rotor_speed",
     "least_power_on_rotor_speed", "lowest_power_off_rotor_speed", "needle_split", "pulley_driven_speed",
-    "ratio_by_turns", "rotation_rate_from_passages", "tachometer_error",
+    "ratio_by_turns", "rotation_rate_from_passages", "speed_ratio", "tachometer_error",
     "Link", "ShaftLoad", "Train", "belt", "gears", "one_way_clutch", "shaft", "train",
     "bolt_shear_stress", "equivalent_length", "flange_friction_torque", "key_bearing_stress", "key_shear_stress",
     "peak_torque", "polar_second_moment", "power_from_torque", "shaft_twist", "solid_diameter_for_stress",
@@ -106,7 +106,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "belt_allowed_tension", "belt_linear_density", "belt_power", "belt_power_from_initial_tension",
     "belt_shaft_load", "belt_slip_margin", "belt_speed", "belt_speed_for_greatest_power", "belt_tension_ratio",
     "centrifugal_tension", "deflection_force", "deflection_rule", "initial_tension", "initial_tension_for_power",
-    "number_of_belts", "slack_side_tension", "span_frequency", "tension_difference_for_power",
+    "number_of_belts", "power_of_one_belt", "slack_side_tension", "span_frequency", "tension_difference_for_power",
     "tension_from_deflection", "tension_from_span_frequency", "tight_side_tension_for_power",
     "BALL", "ROLLER", "BearingFrequencies", "bearing_capacity_for_life", "bearing_frequencies",
     "bearing_life_at_reliability", "bearing_life_hours", "bearing_life_revolutions", "bearing_life_ten",
@@ -119,7 +119,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "band_lever_tensions", "band_tension_ratio", "block_friction_coefficient", "brake_energy", "brake_power",
     "brake_temperature_rise", "disc_brake_torque", "kinetic_energy", "rotor_speed_for_brake_energy",
     "rotor_stopping_time", "shoe_brake_force", "stopping_time",
-    "SHAFT_ENDS", "WhirlBand", "axial_stiffness_between_ends", "critical_speed_from_deflection",
+    "SHAFT_ENDS", "WhirlBand", "axial_stiffness_between_ends", "critical_margin", "critical_speed_from_deflection",
     "critical_speed_of_overhung_disc", "deflection_at_speed", "dunkerley_frequency", "rayleigh_frequency",
     "round_bar_second_moment", "speeds_for_deflection", "stiffness_at_load", "uniform_shaft_frequency",
     "vibration_frequency",
@@ -127,7 +127,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "node_distance", "referred_inertia", "referred_stiffness", "stiffness_of_shafts_in_series", "torsional_chain",
     "torsional_frequency_one_rotor", "torsional_frequency_two_rotors", "torsional_modes",
     "Bearing", "CriticalSpeed", "Disc", "ShaftLine", "ShaftPiece", "WhirlModes", "cowper_shear_coefficient",
-    "shaft_line", "solid_disc",
+    "shaft_line", "solid_disc", "tube_whirl",
     "BladeSection", "RotatingBlade", "Southwell", "hinged_flap_frequency_ratio", "hinged_lag_frequency_ratio",
     "rotating_blade", "southwell_frequency",
     "Crossing", "least_separation", "order_crossings", "speed_margin",

@@ -42,6 +42,7 @@ __all__ = [
     "initial_tension",
     "initial_tension_for_power",
     "number_of_belts",
+    "power_of_one_belt",
     "slack_side_tension",
     "span_frequency",
     "tension_difference_for_power",
@@ -480,6 +481,20 @@ def belt_slip_margin(
         / power
         - 1
     )
+
+
+@formula(source=sources.ARITHMETIC.at("belts alike, each its share"), letters={"power": "P", "belts": "n"},
+         result="P_1", valid={"belts": ("1", "100")})  # fmt: skip
+def power_of_one_belt(power: Power, belts: Ratio) -> Power:
+    """Share of one of several like belts in a power; where their tensions differ, the slack ones have less.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(power_of_one_belt("138 hp", 4), "hp", digits=3)
+    '34.5 hp'
+    """
+    return power / belts
 
 
 @contract

@@ -38,6 +38,7 @@ __all__ = [
     "SHAFT_ENDS",
     "WhirlBand",
     "axial_stiffness_between_ends",
+    "critical_margin",
     "critical_speed_from_deflection",
     "critical_speed_of_overhung_disc",
     "deflection_at_speed",
@@ -330,6 +331,21 @@ def deflection_at_speed(eccentricity: Length, speed: RotationRate, critical_spee
     '1.95 mm'
     """
     return eccentricity * speed**2 / (critical_speed**2 - speed**2)
+
+
+@formula(source=sources.DEFINITION.at("margin to a critical speed"),
+         letters={"critical_speed": r"\omega_c", "greatest_speed": r"\omega"}, result="M",
+         valid={"critical_speed": ("0 rpm", "1000000 rpm"), "greatest_speed": ("1 rpm", "100000 rpm")})  # fmt: skip
+def critical_margin(critical_speed: RotationRate, greatest_speed: RotationRate) -> Ratio:
+    """Critical speed over greatest speed, less one: negative where the shaft has to run through it.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(critical_margin("4000 rpm", "3200 rpm"), digits=3)
+    '0.250'
+    """
+    return critical_speed / greatest_speed - 1
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ __all__ = [
     "pulley_driven_speed",
     "ratio_by_turns",
     "rotation_rate_from_passages",
+    "speed_ratio",
     "tachometer_error",
 ]
 
@@ -305,6 +306,24 @@ def needle_split(rotor_speed: RotationRate, engine_speed: RotationRate, engine_p
     '122.2 rpm'
     """
     return rotor_speed - engine_speed / engine_per_rotor
+
+
+@formula(
+    source=sources.DEFINITION.at("speed ratio"),
+    letters={"speed": "n", "other_speed": "n_1"},
+    result="i",
+    valid={"speed": _RPM, "other_speed": ("0.1 rpm", "100000 rpm")},
+)
+def speed_ratio(speed: RotationRate, other_speed: RotationRate) -> Ratio:
+    """Speed of one shaft over that of another. Formula: i = n / n1.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(speed_ratio("2640 rpm", "455 rpm"), digits=4)
+    '5.802'
+    """
+    return speed / other_speed
 
 
 @contract

@@ -60,6 +60,7 @@ __all__ = [
     "cowper_shear_coefficient",
     "shaft_line",
     "solid_disc",
+    "tube_whirl",
 ]
 
 _RATE = required_kind(RotationRate)
@@ -491,3 +492,73 @@ def shaft_line(
     free = np.array([i for i in range(count) if i not in fixed])
     pick = np.ix_(free, free)
     return ShaftLine(nodes, mass[pick], gyro[pick], spring[pick], damper[pick], free)
+
+
+def tube_whirl(
+    outer_diameter: float,
+    wall: float,
+    length: float,
+    elastic_modulus: float,
+    density: float,
+    stiffness: float,
+    places: Sequence[float],
+    elements: int = 24,
+) -> tuple[float, Any, Any]:
+    """First forward critical speed of an even tube on springs alike both ways: bare SI figures, quick.
+
+    Parameters
+    ----------
+    outer_diameter, wall, length : float
+        of the tube, m.
+    elastic_modulus, density : float
+        of its material, Pa and kg/m^3; shear modulus E / 2.6.
+    stiffness : float
+        of each bearing or hanger, across the shaft, N/m.
+    places : sequence of float
+        of the hangers from the tube's first end, m; two or more.
+    elements : int
+        about how many pieces.
+
+    Returns
+    -------
+    (float, ndarray, ndarray)
+        critical speed, rad/s; places of the nodes, m; deflection there, the largest being 1.
+
+    Raises
+    ------
+    QuantityError
+        fewer than two hangers hold it.
+
+    Notes
+    -----
+    The same elements as `shaft_line`, in one plane: where both planes are alike K q = w^2 (M - G) q is real.
+
+    Examples
+    --------
+    1.5 x 0.065 in of steel, 60 in between stiff pins: by the closed form 2,645 rpm at 29e6 psi (199.9 GPa).
+
+    >>> speed, _, _ = tube_whirl(0.0381, 0.00165, 1.524, 200e9, 7833, 1e9, [0, 1.524])
+    >>> round(speed * 30 / np.pi)
+    2641
+    """
+    from scipy.linalg import eigh
+
+    if len(set(places)) < 2:
+        raise QuantityError("tube_whirl: two hangers at least must hold the shaft, at two places")
+    wanted = sorted({*np.linspace(0, length, elements + 1), *map(float, places)})
+    nodes = np.array([x for i, x in enumerate(wanted) if not i or x - wanted[i - 1] > 1e-9 * length])
+    count = 2 * len(nodes)
+    mass, spring = np.zeros((count, count)), np.zeros((count, count))
+    for k, (start, end) in enumerate(pairwise(nodes)):
+        inner = outer_diameter - 2 * wall
+        element = (end - start, elastic_modulus, elastic_modulus / 2.6, density, outer_diameter, inner, True)
+        translation, rotation, bending = _element(*element)
+        pick = np.ix_(range(2 * k, 2 * k + 4), range(2 * k, 2 * k + 4))
+        mass[pick] += translation - rotation
+        spring[pick] += bending
+    for place in places:
+        at = 2 * int(np.abs(nodes - place).argmin())
+        spring[at, at] += stiffness
+    share, shapes = eigh(mass, spring, subset_by_index=(count - 1, count - 1))
+    shape = shapes[::2, 0]
+    return float(share[0] ** -0.5), nodes, shape / shape[np.abs(shape).argmax()]

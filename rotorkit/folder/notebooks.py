@@ -17,11 +17,13 @@ from rotorkit.sheets.catalogue import sheets_in_order
 
 __all__ = [
     "FIRST_NOTEBOOK",
+    "Origin",
     "Renewed",
     "WorkFolderError",
     "as_shipped",
     "copy_notebook",
     "keep_apart_name",
+    "origin_of",
     "rename_where_free",
     "renew_notebooks",
     "shipped_notebooks",
@@ -29,11 +31,12 @@ __all__ = [
     "unused_name",
 ]
 
-FIRST_NOTEBOOK = "start_here.ipynb"
+FIRST_NOTEBOOK = "home.ipynb"
 SHIPPED_AS = "shipped_as"
 """The key in a shipped notebook's metadata that holds the hash of its cells as they were shipped."""
 EARLIER_NAMES = {
-    "00_start_here.ipynb": "start_here.ipynb",
+    "00_start_here.ipynb": "home.ipynb",
+    "start_here.ipynb": "home.ipynb",
     "01_blade_angles.ipynb": "blade_angles.ipynb",
     "02_cable_tension.ipynb": "cable_tension.ipynb",
     "03_hover_margin.ipynb": "hover_margin.ipynb",
@@ -112,6 +115,32 @@ def as_shipped(path: Path) -> bool:
     return there is not None and there.as_shipped
 
 
+class Origin:
+    """What an opened notebook is: SHIPPED, one of this version, to the letter; CHANGED, one of rotorkit's that says
+    something else; OTHER, anybody's."""
+
+    SHIPPED = "shipped"
+    CHANGED = "changed"
+    OTHER = "other"
+
+
+def origin_of(notebook: dict[str, Any], path: str, bears: bool = False) -> str:
+    """What an opened notebook is, by what its cells say alone.
+
+    Arguments: notebook, with its cells; path, in the working folder; bears, whether it says of itself that rotorkit
+    shipped it: then it is rotorkit's, changed, where its cells are not those of this version.
+    """
+    if source_hash(notebook) in _shipped_now():
+        return Origin.SHIPPED
+    return Origin.CHANGED if bears or path in shipped_notebooks() else Origin.OTHER
+
+
+@functools.cache
+def _shipped_now() -> frozenset[str]:
+    """The hashes of the notebooks that this copy carries."""
+    return frozenset(source_hash(json.loads(one.read_text(encoding="utf-8"))) for one in shipped_notebooks().values())
+
+
 @dataclass(frozen=True)
 class _There:
     """A notebook of a working folder. says: the hash of its cells; bears: that from the version that shipped it, empty
@@ -168,29 +197,37 @@ def renew_notebooks(folder: Path) -> Renewed:
     Raises `WorkFolderError` where the folder cannot be written.
     """
     done: dict[str, list[str]] = {"added": [], "renewed": [], "kept": [], "aside": []}
-    earlier = {new: old for old, new in EARLIER_NAMES.items()}
     try:
         for name, source in shipped_notebooks().items():
-            place, before = folder / name, folder / earlier.get(name, name)
+            place = folder / name
+            earlier = {
+                folder / old: there for old in _earlier_names(name) if (there := _there(folder / old)) is not None
+            }
             if os.path.lexists(place):
                 _renew(name, source, place, done)
-            elif before != place and (found := _there(before)) is not None:
-                copy_notebook(source, place)
+                continue
+            copy_notebook(source, place)
+            if not earlier:
+                done["added"].append(name)
+            for before, found in earlier.items():
                 if found.as_shipped:
                     before.unlink()
-                    done["renewed"].append(name)
+                    if name not in done["renewed"]:
+                        done["renewed"].append(name)
                 else:  # under its earlier name it is out of the way already
                     done["kept"].append(name)
                     done["aside"].append(before.name)
-            else:
-                copy_notebook(source, place)
-                done["added"].append(name)
     except OSError as problem:
         raise WorkFolderError(
             f"the notebooks of {folder} are not all those of this version, and cannot be put there: "
             f"{problem.strerror or problem}. Make the folder writable, or open a copy of it."
         ) from None
     return Renewed(**{what: tuple(names) for what, names in done.items()})
+
+
+def _earlier_names(name: str) -> list[str]:
+    """What a shipped notebook was called before."""
+    return [old for old, new in EARLIER_NAMES.items() if new == name]
 
 
 def _renew(name: str, source: Path, place: Path, done: dict[str, list[str]]) -> None:

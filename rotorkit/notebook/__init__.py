@@ -12,52 +12,63 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
+from rotorkit.notebook import turning
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
+from rotorkit.notebook.turning import begin_with, turn_to
 from rotorkit.sheets.base import SheetError
 
 if TYPE_CHECKING:
     from rotorkit.notebook.aircraft_form import AircraftForm
     from rotorkit.notebook.dossier_part import dossier_part
     from rotorkit.notebook.explorer import Explorer
+    from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
     from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 
 _WHERE = {
     "AircraftForm": "aircraft_form",
     "Explorer": "explorer",
     "dossier_part": "dossier_part",
+    **dict.fromkeys(("Current", "every_check", "home_page", "your_aircraft"), "home"),
     **dict.fromkeys(("comparison_axes", "comparison_page", "found_page", "held_out_page", "looked_for_page"), "proof"),
 }
 """What a form does without is imported when it is first named, so that a form comes sooner."""
 
 __all__ = [
     "AircraftForm",
+    "Current",
     "Explorer",
     "Form",
     "Page",
     "aircraft_page",
+    "begin_with",
     "board_page",
     "comparison_axes",
     "comparison_page",
     "dossier_part",
+    "every_check",
     "folder_page",
     "found_page",
     "held_out_page",
+    "home_page",
     "listed_page",
     "looked_for_page",
     "offer_rigged_stops",
     "open_folder",
     "open_form",
     "show",
+    "turn_to",
     "verdicts_page",
+    "your_aircraft",
 ]
 
 
 def __getattr__(name: str) -> Any:
     if name not in _WHERE:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)
+    found = globals()[name] = getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)  # not its file of that name
+    return found
 
 
 def open_folder(folder: Path | str | None = None) -> Folder:
@@ -83,8 +94,13 @@ def open_form(sheet: str, check: str | None = None, folder: Path | str | Folder 
     'out of limits'
     """
     found = folder if isinstance(folder, Folder) else open_folder(folder)
+    asked = turning.asked_for()
     try:
-        return Form(sheet, found, check)
+        form = Form(sheet, found, check)
+        turning.opened(form)
+        if check is None and asked is not None:
+            form.turn_to(asked)
+        return form
     except (AircraftFileError, SheetError) as problem:
         raise _plain(problem) from None
 

@@ -50,7 +50,7 @@ class AircraftForm(Guarded):
         self.pick.observe(self._guard(self._picked), names="value")
         self.new.observe(self._guard(lambda change: self._offer(change["new"])), names="value")
         picker, adder = boxed([self.pick], "rotorkit-pick"), boxed([self.new], "rotorkit-pick")
-        shown = [widgets.HTML(STYLE), self.state, picker, self.fields, adder, self.adding]
+        shown = [widgets.HTML(STYLE), picker, self.fields, adder, self.adding, self.state]
         self.box = boxed(shown, "rotorkit-form", upright=True)
         self._settle()
         self.show(next(iter(self.sections)))

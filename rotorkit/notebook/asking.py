@@ -33,6 +33,8 @@ WRITE = "Write into the aircraft file"
 TABLE_OF = {
     "cables": "cables",
     "push-pull tubes": "push_pull_tubes",
+    "belts": "belts",
+    "shafts": "shafts",
     "instruments": "instruments",
     "controls": "controls",
     "corners": "controls",

@@ -7,6 +7,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.edges.visible import escaped as escape
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import Check
 from rotorkit.notebook.layout import boxed
@@ -25,9 +26,11 @@ class CheckChooser:
         self.control = widgets.Dropdown(options=_options(checks), value=first, description="Readings of")
         self.control.style.description_width = "initial"
         self.control.observe(self._observed, names="value")
-        self.box = boxed([self.control], "rotorkit-pick")
+        self.at = widgets.HTML(_at(first))
+        self.box = boxed([self.control, self.at], "rotorkit-pick")
 
     def _observed(self, change: Any) -> None:
+        self.at.value = _at(change["new"])
         if not self._listing:
             self._picked(change["new"])
 
@@ -42,6 +45,11 @@ class CheckChooser:
             self.control.value = value
         finally:
             self._listing = False
+
+
+def _at(check: str) -> str:
+    """Says to the page, unseen, which check its form is of, so that it can come back to it."""
+    return f'<span hidden data-rotorkit-at="{escape(check)}"></span>'
 
 
 def _options(checks: Sequence[Check]) -> list[tuple[str, str]]:

@@ -23,11 +23,12 @@ BETWEEN = 0.1
 """Seconds between two signs of progress."""
 
 
-def dossier_part(folder: Folder) -> Any:
+def dossier_part(folder: Folder | None = None) -> Any:
     """A button that writes ``dossier.html`` and ``dossier.pdf`` into the working folder, and says what became of it.
 
-    Nothing is written until it is pressed.
+    Nothing is written until it is pressed. folder (default: the nearest working folder).
     """
+    path = (folder or Folder.here()).path
     button = widgets.Button(description="Write the dossier")
     shown = widgets.HTML()
     last = [0.0]
@@ -41,7 +42,7 @@ def dossier_part(folder: Folder) -> Any:
         button.disabled = True
         try:
             # read afresh: the files may have changed since the notebook was opened
-            put(shown, pages.framed(_written(write_dossier(Folder(folder.path), progress=progress))))
+            put(shown, pages.framed(_written(write_dossier(Folder(path), progress=progress))))
         except (DossierError, RecordError, AircraftFileError, SheetError) as problem:
             put(shown, pages.framed(words.refused(f"No dossier was written: {problem}")))
         except Exception as fault:

@@ -146,6 +146,17 @@ class Form(Shown):
             self._fill(readings)
             self.work()
 
+    def turn_to(self, check: str) -> bool:
+        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one."""
+        with self._lock:
+            self.keeping.look()
+            self._checks = self.keeping.checks()
+            if check and check not in [one.name for one in self._checks]:
+                return False
+            self.chooser.show(self._checks, self.check)
+            self.checks.value = check
+            return True
+
     def _fill(self, readings: Mapping[str, Any]) -> None:
         """Put readings into the fields; nothing is worked."""
         readings = self.sheet.in_todays_form(readings, self.aircraft)

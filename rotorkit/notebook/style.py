@@ -29,7 +29,7 @@ STYLE = f"""<style>
   vertical-align: top !important;
   border-bottom: 1px solid var(--jp-border-color2, #bdbdbd) !important; max-width: none}}
 .rotorkit tr {{background: transparent !important}}
-.rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
+.rotorkit h2, .rotorkit h3 {{font-size: 16px; font-weight: 600; margin: 14px 0 4px}}
 .rotorkit td.number, .rotorkit span.rotorkit-figure {{white-space: nowrap}}
 .rotorkit tr.more td {{padding-top: 0 !important; font-size: 13px}}
 .rotorkit tr.led td, .rotorkit tr.led th {{border-bottom: none !important}}
@@ -45,6 +45,8 @@ STYLE = f"""<style>
 .rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
   margin: 3px 0}}
 .rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit-home a {{color: var(--jp-content-link-color, #0b4f8a); text-decoration: underline}}
+.rotorkit-home th .rotorkit-hint {{font-weight: 400}}
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
 .rotorkit li {{margin: 3px 0}}
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
@@ -114,7 +116,9 @@ STYLE = f"""<style>
   height: 1px;
   overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
 .rotorkit-form .rotorkit-row button {{width: 100%; padding: 0; margin: 1px 0; font-size: 0; line-height: 26px}}
-.rotorkit-form .rotorkit-row button::before {{content: "\\00d7"; font-size: 17px}}
+.rotorkit-form .rotorkit-row button {{background: url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
+width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' stroke-width='2'/%3E%3C/svg%3E") \
+no-repeat center}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-number {{padding-top: 5px}}
@@ -163,7 +167,7 @@ STYLE = f"""<style>
 .rotorkit-panel {{overflow: visible}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(215px, 290px) 46px minmax(120px, 1fr); padding: 3px 0; position: relative}}
+  grid-template-columns: minmax(205px, 232px) 42px minmax(120px, 1fr); padding: 3px 0; position: relative}}
 .rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
 .rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}

@@ -33,15 +33,18 @@ __all__ = [
     "lacks_figures",
     "listed",
     "note",
+    "opens",
     "refused",
     "remarks",
     "saved",
+    "sentences",
     "step_table",
     "table",
     "told",
     "understood",
     "verdict_word",
     "why_not",
+    "word_of",
     "wrong",
 ]
 
@@ -189,12 +192,30 @@ def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None =
 
 def job(row: BoardRow) -> str:
     """How a job of the status board stands, and what to do."""
+    told = [*row.causes, *row.notes, *([f"to do: {row.todo}"] if row.todo else [])]
+    return word_of(row) + "".join(f"<br>{escape(capital(one))}." for one in told)
+
+
+def sentences(told: Iterable[str]) -> str:
+    """Sentences one below the other."""
+    return "<br>".join(f"{escape(capital(one))}." for one in told)
+
+
+def word_of(row: BoardRow) -> str:
+    """The word of a job of the status board, and the entry that it rests on."""
     word = verdict_word(row.word) if row.word in VERDICT_CLASS else f"<b>{escape(row.word)}</b>"
     of = f" entry {row.entry.number}, {row.entry.local:%Y-%m-%d}" if row.entry is not None else ""
     if row.entry is not None and row.verdict != row.word:
         of += f", {row.verdict} when saved"
-    told = [*row.causes, *row.notes, *([f"to do: {row.todo}"] if row.todo else [])]
-    return f"{word}{escape(of)}" + "".join(f"<br>{escape(capital(one))}." for one in told)
+    return f"{word}{escape(of)}"
+
+
+def opens(sheet: str, check: str | None, said: str) -> str:
+    """A link to a sheet's notebook, opened in the same JupyterLab. check: the check that its form turns to, "" for an
+    empty form, None for the one that it begins with; said: what the link says."""
+    with_check = "" if check is None else f' data-rotorkit-check="{escape(check)}"'
+    notebook = escape(f"{sheet}.ipynb")
+    return f'<a href="{notebook}" data-rotorkit-open="{notebook}"{with_check}>{escape(said)}</a>'
 
 
 def _within(entry: SavedEntry) -> str:
@@ -293,7 +314,9 @@ def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]], raw
     body = []
     for row in rows:
         cells = [
-            f'<th scope="row">{escape(cell)}</th>' if i == 0 else f"<td>{cell if i in raw else escape(cell)}</td>"
+            f'<th scope="row">{cell if i in raw else escape(cell)}</th>'
+            if i == 0
+            else f"<td>{cell if i in raw else escape(cell)}</td>"
             for i, cell in enumerate(row)
         ]
         body.append(f"<tr>{''.join(cells)}</tr>")

@@ -7,6 +7,7 @@ __all__ = [
     "AN_AID",
     "AUTOROTATION",
     "BALANCE_WEIGHTS",
+    "BELTS_AND_FINGERS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
     "CYCLIC_AT_THE_EDGE",
@@ -23,6 +24,8 @@ __all__ = [
     "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
+    "SHAFT_WHIRL",
+    "SHORT",
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
@@ -37,6 +40,10 @@ AIR_TURNS_THE_CRANK = (
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
     "maker."
+)
+SHORT = (
+    "Engine off and made safe before anybody reaches in. The kit maker's manual governs; these figures are an aid to "
+    "checking, not an approval."
 )
 SIGNATURE = "A signature here releases nothing: it says who looked at this check, and when."
 NO_APPROVAL = "These figures are an aid to checking, not an approval."
@@ -60,6 +67,15 @@ HANDS_IN_LINKAGE = (
     "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "
     "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
+)
+BELTS_AND_FINGERS = (
+    "A belt and its pulley draw in fingers, sleeves and hair, also when a rotor is turned by hand: nobody turns "
+    "anything while a hand is near a belt, and ignition is off with its leads made safe."
+)
+SHAFT_WHIRL = (
+    "A drive shaft that whirls breaks its hangers within seconds, and takes the tail rotor or the airframe with it. A "
+    "hanger that was moved, a tube of another size or a coupling left loose changes its critical speed: the manual's "
+    "places and parts govern, and no figure here releases a shaft that shakes."
 )
 LIVE_IGNITION = (
     "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "

@@ -97,6 +97,8 @@ def test_every_place_of_the_demo_has_its_line() -> None:
         ("instruments",),
         ("limits",),
         ("push_pull_tubes",),
+        ("belts",),
+        ("shafts",),
         ("main_rotor", "rods"),
         ("control_limits", "travel"),
         ("loading", "stations"),

@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
+from rotorkit.lab import lab_arguments
 from tests.browser.driver import Desk, Lab
 from tests.working_folder import copy_working_folder, make_working_folder
 
@@ -92,6 +93,7 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
         "--ServerApp.port_retries=0",
         f"--IdentityProvider.token={token}",
         "--LabApp.expose_app_in_browser=True",
+        *lab_arguments(),
     ]
     with (base / "server.log").open("wb") as log:
         server = subprocess.Popen(command, cwd=root, env=environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL)

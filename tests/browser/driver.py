@@ -31,9 +31,15 @@ READY = """async () => {
   await kernel.info;
   return kernel.connectionStatus === 'connected' && kernel.status === 'idle';
 }"""
+# A notebook of the working folder runs itself: then the end of that is waited for, and nothing is run a second time.
 RUN_ALL = """async () => {
   const app = window.jupyterapp, panel = app.shell.currentWidget;
-  await app.commands.execute('notebook:run-all-cells');
+  const state = () => panel.node.dataset.rotorkit || 'other', end = performance.now() + 120000;
+  while (!['other', 'asks', 'run', 'failed'].includes(state())) {
+    if (performance.now() > end) return [`the page does not run itself: it is ${state()}`];
+    await new Promise(go => setTimeout(go, 50));
+  }
+  if (['other', 'asks'].includes(state())) await app.commands.execute('notebook:run-all-cells');
   const cells = Array.from(panel.content.model.cells);
   const found = [];
   cells.forEach((cell, index) => {

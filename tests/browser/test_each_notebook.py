@@ -31,7 +31,7 @@ SHEETS = [
     ("one_plane_balance", "", "Check run", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
     ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
-NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "start_here", "hover"]
+NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "home", "hover"]
 
 
 @pytest.mark.parametrize(
@@ -45,7 +45,7 @@ def test_axe_finds_nothing_and_formulas_are_set(run_once: Desk, notebook: str) -
     to_the_top(desk)
     assert desk.axe() == []
     assert desk.page.locator(f"{FRONT} mjx-merror").count() == 0
-    if notebook not in ("start_here", "control_corners", "hover"):  # there the calculation is one of words
+    if notebook not in ("home", "control_corners", "hover"):  # there the calculation is one of words
         assert desk.page.locator(f"{FRONT} .rotorkit-math mjx-container").count() > 0, (
             "formulas stay as they were typed"
         )

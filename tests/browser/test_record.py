@@ -149,7 +149,7 @@ def test_board_and_dossier(desk: Desk) -> None:
     opened(desk, "hover_margin")
     save(desk)
     desk.wait_text(re.compile("Saved as entry 1"))
-    opened(desk, "start_here")
+    opened(desk, "home")
     desk.wait_text(re.compile("Next: First engine run"))
     desk.wait_text(re.compile("entry 1, "))
     desk.page.get_by_text("Where you stand").filter(visible=True).last.scroll_into_view_if_needed()

@@ -109,7 +109,7 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     desk.run_all()
     state(desk, "Saved.")
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
-    opened(desk, "start_here")
+    opened(desk, "home")
     (row,) = desk.page.locator(f"{FRONT} tr", has_text="the first turn loads every rod end").all()
     expect(row).to_contain_text("in limits")
     expect(row).to_contain_text("entry 2")

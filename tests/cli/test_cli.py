@@ -695,7 +695,7 @@ class TestLab:
                 assert time.monotonic() < end, (tmp_path / "out").read_text() + (tmp_path / "err").read_text()
                 time.sleep(0.1)
                 address = re.search(
-                    r"http://127\.0\.0\.1:\d+/lab/tree/start_here\.ipynb\?token=[0-9a-f]{48}", self.text(tmp_path)
+                    r"http://127\.0\.0\.1:\d+/lab/tree/home\.ipynb\?token=[0-9a-f]{48}", self.text(tmp_path)
                 )
             said = self.text(tmp_path)
             assert said.index("In all:") < said.index(address[0]), "the table comes first"

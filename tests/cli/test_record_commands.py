@@ -266,8 +266,8 @@ class TestStatus:
     def test_the_board_follows_the_table(self, place: Path) -> None:
         out = run(place, "status", "--every-figure").out
         assert out.index("In all:") < out.index("Status board")
-        # main rotor, tail rotor, corners, cyclic; of two cables the tension and the turnbuckle
-        assert "Next: First engine run: 8 of 8 jobs need work" in " ".join(out.split())
+        # main rotor, tail rotor, corners, cyclic; of two cables the tension and the turnbuckle; the ignition
+        assert "Next: First engine run: 9 of 9 jobs need work" in " ".join(out.split())
         assert "never done" in out
         assert "  readings: From the readings file, not saved." in out
         assert not (place / "record.sqlite").exists()
@@ -353,4 +353,4 @@ def test_reading_commands_leave_no_trace(place: Path) -> None:
         assert run(place, *arguments).code == 0
     assert held() == before
     assert verify(Record(place)).whole
-    assert json.loads((place / "start_here.ipynb").read_text("utf-8"))["nbformat"] == 4
+    assert json.loads((place / "home.ipynb").read_text("utf-8"))["nbformat"] == 4

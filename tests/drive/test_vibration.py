@@ -25,6 +25,7 @@ from rotorkit.drive import (
     torsional_chain,
     torsional_modes,
     train,
+    tube_whirl,
     uniform_shaft_frequency,
     vibration_frequency,
 )
@@ -216,3 +217,13 @@ def test_whose_line_it_is() -> None:
     fault = bearing_frequencies("1500 rpm", 9, "0.3125 in", "1.548 in")
     # outer and inner race together: as many passages as elements, once a turn
     assert float((fault.outer_race + fault.inner_race).magnitude) == pytest.approx(9 * 25)
+
+
+def test_quick_tube_is_the_shaft_line_s_forward_critical_speed() -> None:
+    places = [0.05, 0.9, 2.1]
+    quick, _, shape = tube_whirl(0.04, 0.002, 2.2, 70e9, 2700, 5e5, places)
+    piece = ShaftPiece("2.2 m", "40 mm", "36 mm", "70 GPa", "2700 kg/m^3")
+    line = shaft_line([piece], bearings=[Bearing(f"{place} m", "5e5 N/m") for place in places])
+    forward = next(one.speed for one in line.critical_speeds() if one.direction == "forward")
+    assert quick == pytest.approx(float(forward.magnitude), rel=1e-5)
+    assert np.abs(shape).max() == 1

@@ -14,7 +14,16 @@ import pytest
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder import notebooks
-from rotorkit.folder.notebooks import Renewed, WorkFolderError, as_shipped, renew_notebooks, shipped_notebooks
+from rotorkit.folder.notebooks import (
+    Origin,
+    Renewed,
+    WorkFolderError,
+    as_shipped,
+    origin_of,
+    renew_notebooks,
+    shipped_notebooks,
+    source_hash,
+)
 from tests.record.drives import read_only_drive, small_drive
 
 EARLIER = Path(__file__).resolve().parent / "earlier"
@@ -35,8 +44,8 @@ def place(tmp_path: Path) -> Path:
 @pytest.fixture
 def earlier(place: Path) -> Path:
     """A working folder with the two notebooks as an earlier version shipped them, under the names they then had."""
-    for name in ("00_start_here", "02_cable_tension"):
-        (place / f"{name[3:]}.ipynb").unlink()
+    for name, now in (("00_start_here", "home"), ("02_cable_tension", "cable_tension")):
+        (place / f"{now}.ipynb").unlink()
         shutil.copyfile(EARLIER / f"{name}.ipynb", place / f"{name}.ipynb")
     return place
 
@@ -120,23 +129,21 @@ class TestThisVersion:
 class TestFromNumberedNames:
     def test_unchanged_ones_are_renewed_under_their_new_names(self, earlier: Path) -> None:
         done = renew_notebooks(earlier)
-        assert done == Renewed(renewed=("start_here.ipynb", "cable_tension.ipynb"))
+        assert done == Renewed(renewed=("home.ipynb", "cable_tension.ipynb"))
         assert not [path.name for path in earlier.glob("0*.ipynb")]
         assert all(of_this_version(earlier / name, name) for name in done.renewed)
-        assert done.sentences == [
-            "Notebooks renewed (you had not changed them): start_here.ipynb, cable_tension.ipynb."
-        ]
+        assert done.sentences == ["Notebooks renewed (you had not changed them): home.ipynb, cable_tension.ipynb."]
         assert renew_notebooks(earlier) == NOTHING
 
     def test_having_been_run_is_no_change(self, earlier: Path) -> None:
         change(earlier / "02_cable_tension.ipynb", ran)
-        assert renew_notebooks(earlier).renewed == ("start_here.ipynb", "cable_tension.ipynb")
+        assert renew_notebooks(earlier).renewed == ("home.ipynb", "cable_tension.ipynb")
 
     def test_a_changed_one_is_kept_and_named(self, earlier: Path) -> None:
         own = edited(earlier / "02_cable_tension.ipynb")
         done = renew_notebooks(earlier)
         assert done == Renewed(
-            renewed=("start_here.ipynb",), kept=("cable_tension.ipynb",), aside=("02_cable_tension.ipynb",)
+            renewed=("home.ipynb",), kept=("cable_tension.ipynb",), aside=("02_cable_tension.ipynb",)
         )
         assert (earlier / "02_cable_tension.ipynb").read_bytes() == own
         assert of_this_version(earlier / "cable_tension.ipynb", "cable_tension.ipynb")
@@ -248,3 +255,54 @@ class TestWhatCannotBeWritten:
             renew_notebooks(place)
         monkeypatch.undo()
         assert held(place) == before
+
+
+class TestWhatAnOpenedNotebookIs:
+    """By what its cells say, and by nothing that it says of itself: what is as shipped runs when it is opened."""
+
+    def cells(self, name: str) -> dict[str, Any]:
+        notebook: dict[str, Any] = json.loads(shipped_notebooks()[name].read_text("utf-8"))
+        return notebook
+
+    @pytest.mark.parametrize("name", ["home.ipynb", "cable_tension.ipynb", "proof/hover.ipynb"])
+    def test_as_shipped_under_any_name(self, name: str) -> None:
+        assert origin_of(self.cells(name), name) == Origin.SHIPPED
+        assert origin_of(self.cells(name), "elsewhere/copy.ipynb") == Origin.SHIPPED
+
+    def test_run_it_is_still_the_same(self) -> None:
+        notebook = self.cells("home.ipynb")
+        ran(notebook)
+        assert origin_of(notebook, "home.ipynb") == Origin.SHIPPED
+
+    @pytest.mark.parametrize("changed", [" ", "\nimport os", "#"])
+    def test_a_letter_more_and_it_is_changed(self, changed: str) -> None:
+        notebook = self.cells("home.ipynb")
+        cell = next(one for one in notebook["cells"] if one["cell_type"] == "code")
+        cell["source"] = ["".join(cell["source"]) + changed]
+        assert origin_of(notebook, "home.ipynb") == Origin.CHANGED
+
+    def test_words_that_became_code_are_a_change(self) -> None:
+        notebook = self.cells("home.ipynb")
+        notebook["cells"][0]["cell_type"] = "code"
+        assert origin_of(notebook, "home.ipynb") == Origin.CHANGED
+
+    def test_its_own_claim_counts_for_nothing(self) -> None:
+        notebook = {"cells": [{"cell_type": "code", "source": "import os"}]}
+        notebook["metadata"] = {"rotorkit": {"shipped_as": source_hash(notebook)}}  # type: ignore[assignment]
+        assert origin_of(notebook, "mine.ipynb", bears=True) == Origin.CHANGED
+        assert origin_of(notebook, "mine.ipynb") == Origin.OTHER
+
+    def test_one_of_an_earlier_version_is_not_this_versions(self) -> None:
+        notebook = json.loads((EARLIER / "02_cable_tension.ipynb").read_text("utf-8"))
+        assert origin_of(notebook, "cable_tension.ipynb") == Origin.CHANGED
+
+
+def test_the_notebook_to_begin_with_has_a_new_name(place: Path) -> None:
+    was = place / "start_here.ipynb"
+    (place / "home.ipynb").rename(was)
+    assert renew_notebooks(place).renewed == ("home.ipynb",)
+    assert not was.exists()
+    (place / "home.ipynb").rename(was)
+    mine = edited(was)
+    assert renew_notebooks(place) == Renewed(kept=("home.ipynb",), aside=("start_here.ipynb",))
+    assert was.read_bytes() == mine

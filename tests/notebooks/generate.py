@@ -14,10 +14,11 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.sheets.base import Sheet
-from rotorkit.sheets.catalogue import sheets_in_order, subject_of
+from rotorkit.sheets.catalogue import sheets_in_order
+from rotorkit.sources import cautions
 
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
-START = "start_here"
+HOME = "home"
 AIRCRAFT, AIRCRAFT_TITLE = "aircraft", "Your aircraft"
 OWN = "own"
 SLOTS = ("readings", "what would change it", "go further", "checks")
@@ -25,12 +26,11 @@ METADATA = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
 }
-LIST_HEAD = "## The notebooks"
+HINT = "*Nothing to see below? In the menu above: Run → Run All Cells.*"
+"""Stands below the title for who opens a notebook in a JupyterLab that does not run it by itself."""
+PART = "part"
+"""What a generated cell is, in its metadata: the title; the hint; "code", there for who goes on in code; "checks"."""
 
-READINGS = (
-    "## Your readings, the verdict, the picture\n\nType a reading with its unit, or a bare number for the unit beside "
-    "the field, and press Enter. What was understood is shown under each field."
-)
 BY_HAND = (
     "## Your own hand figure\n\nWork a figure on paper and type it here. It is judged by the digits that you wrote and "
     "by what the readings are known to."
@@ -41,6 +41,21 @@ SAVE = (
     "correction; it names the entry it replaces and gives the reason. The next time, the form begins with what you "
     "saved last."
 )
+DOSSIER = (
+    "## The dossier\n\nThe whole record as one document for the inspector: readings, worked calculations, pictures, "
+    "verdicts, history, and lines to sign. In a terminal: `rotorkit dossier`."
+)
+OUR_AIRCRAFT = (
+    f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties: "
+    f"[type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text, where the "
+    "milestones stand too, which are yours to write. If the name is that of the demo, this is an invented aircraft to "
+    "try things on: make a folder for your own with `rotorkit new my-aircraft` in a terminal."
+)
+VERDICTS = (
+    "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole of "
+    "it is held against the limit (the rule of ISO 14253-1 and JCGM 106). So these are the verdicts:"
+)
+EVERY_CHECK = "## Every check with its verdicts"
 GO_ON = (
     "## The picture, to go on with\n\nOn matplotlib's Axes: give it your own title, notes, another line; "
     '`ax.figure.savefig("mine.png")` keeps it. It does not follow the form: run the cell again after a change.'
@@ -75,10 +90,8 @@ assert aircraft.figures.values == {}
 assert open_folder().aircraft.all_lacking() == aircraft.folder.aircraft.all_lacking()"""
 
 
-def cell(kind: str, source: str, hidden: bool = False, **metadata: Any) -> dict[str, Any]:
+def cell(kind: str, source: str, **metadata: Any) -> dict[str, Any]:
     """A cell. Its identifier follows from its text, so that writing twice gives the same file."""
-    if hidden:
-        metadata["jupyter"] = {"source_hidden": True}
     made: dict[str, Any] = {"cell_type": kind}
     if kind == "code":
         made["execution_count"] = None
@@ -100,79 +113,92 @@ def own_cells(notebook: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
     return found
 
 
-def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
-    """The notebook of a sheet: what all have alike, with its own cells in their places."""
-    every = "\n".join("".join(one["source"]) for slot in SLOTS for one in own[slot])
-    shows = ", show" if "show(" in every.replace("_show(", "") else ""
-    cells = [
-        cell("markdown", f"# {sheet.about.title}\n\n*Nothing to see below? In the menu above: Run → Run All Cells.*"),
-        cell(
-            "code",
-            f'from rotorkit.notebook import open_form{shows}\n\nform = open_form("{sheet.name}")\nform.settles',
-            hidden=True,
-        ),
-        cell("markdown", "## Cautions"),
-        cell("code", "form.cautions", hidden=True),
-        cell("markdown", "## Tools and procedure"),
-        cell("code", "form.how", hidden=True),
-        cell("markdown", READINGS),
-        cell("code", "form", hidden=True),
-        *own["readings"],
-        cell("markdown", "## The worked calculation"),
-        cell("code", "form.calculation", hidden=True),
-        cell("markdown", "### Where the uncertainty comes from"),
-        cell("code", "form.budget", hidden=True),
-        cell("markdown", BY_HAND),
-        cell("code", "form.by_hand", hidden=True),
-        *own["what would change it"],
-        cell("markdown", GO_ON),
-        cell("code", PLOT),
-        cell("markdown", SAVE),
-        cell("code", "form.record", hidden=True),
-    ]
-    if own["go further"]:
-        cells += [cell("markdown", FURTHER), *own["go further"]]
-    cells += [
-        cell("markdown", "## What this does not cover"),
-        cell("code", "form.not_covered", hidden=True),
-        cell("markdown", CHECKS),
-        *own["checks"],
-        cell("code", TRY_SAVING),
-    ]
+def own_cells_in(path: Path) -> dict[str, list[dict[str, Any]]]:
+    """The own cells of a notebook's file; none where there is no such file yet."""
+    return own_cells(json.loads(path.read_text(encoding="utf-8")) if path.exists() else {"cells": []})
+
+
+def hidden(source: str) -> dict[str, Any]:
+    """A code cell that only shows something, its code out of sight."""
+    return cell("code", source, jupyter={"source_hidden": True})
+
+
+def notebook_of(cells: list[dict[str, Any]]) -> dict[str, Any]:
+    """A notebook of these cells."""
     return {"cells": cells, "metadata": METADATA, "nbformat": 4, "nbformat_minor": 5}
 
 
 def of_aircraft() -> dict[str, Any]:
     """The notebook of the builder's own aircraft."""
-    cells = [
-        cell("markdown", f"# {AIRCRAFT_TITLE}\n\n*Nothing to see below? In the menu above: Run → Run All Cells.*"),
-        cell(
-            "code",
-            "from rotorkit.notebook import AircraftForm\n\naircraft = AircraftForm()\naircraft",
-            hidden=True,
-        ),
-        cell("markdown", AIRCRAFT_ABOUT),
-        cell("markdown", CHECKS),
-        cell("code", AIRCRAFT_CHECK),
-    ]
-    return {"cells": cells, "metadata": METADATA, "nbformat": 4, "nbformat_minor": 5}
+    return notebook_of(
+        [
+            cell("markdown", f"# {AIRCRAFT_TITLE}\n\n[Home]({HOME}.ipynb)", part="title"),
+            cell("markdown", HINT, part="hint"),
+            hidden("from rotorkit.notebook import AircraftForm\n\naircraft = AircraftForm()\naircraft"),
+            cell("markdown", AIRCRAFT_ABOUT),
+            cell("markdown", CHECKS, part="checks"),
+            cell("code", AIRCRAFT_CHECK, part="checks"),
+        ]
+    )
 
 
-def start_here(notebook: dict[str, Any]) -> dict[str, Any]:
-    """The notebook to begin with, its list of notebooks written anew."""
-    lines, subject = [f"- [{AIRCRAFT_TITLE}]({AIRCRAFT}.ipynb)"], ""
-    for sheet in sheets_in_order():
-        if subject_of(sheet) != subject:
-            subject = subject_of(sheet)
-            lines.append(f"\n{subject.capitalize()}:\n")
-        lines.append(f"- [{sheet.about.title}]({sheet.name}.ipynb)")
-    lines.append("\nProof:\n")
-    lines.append("- [The hover by blade element against published measurements](proof/hover.ipynb)")
-    text = LIST_HEAD + "\n" + "\n".join(lines)
+def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
+    """The notebook of a sheet: the form first; then what all have alike, with its own cells in their places."""
+    every = "\n".join("".join(one["source"]) for slot in SLOTS for one in own[slot])
+    shows = ", show" if "show(" in every.replace("_show(", "") else ""
     cells = [
-        cell("markdown", text) if "".join(one["source"]).startswith(LIST_HEAD) else one for one in notebook["cells"]
+        cell("markdown", f"# {sheet.about.title}\n\n[Home]({HOME}.ipynb). {cautions.SHORT}", part="title"),
+        cell("markdown", HINT, part="hint"),
+        hidden(f'from rotorkit.notebook import open_form{shows}\n\nform = open_form("{sheet.name}")\nform'),
+        *own["readings"],
+        cell("markdown", SAVE),
+        hidden("form.record"),
+        cell("markdown", "## Cautions"),
+        hidden("form.cautions"),
+        cell("markdown", "## Tools and procedure"),
+        hidden("form.settles"),
+        hidden("form.how"),
+        cell("markdown", "## The worked calculation"),
+        hidden("form.calculation"),
+        cell("markdown", "### Where the uncertainty comes from"),
+        hidden("form.budget"),
+        cell("markdown", BY_HAND),
+        hidden("form.by_hand"),
+        *own["what would change it"],
+        cell("markdown", GO_ON, part="code"),
+        cell("code", PLOT, part="code"),
     ]
-    return {**notebook, "cells": cells}
+    if own["go further"]:
+        cells += [cell("markdown", FURTHER, part="code"), *own["go further"]]
+    cells += [
+        cell("markdown", "## What this does not cover"),
+        hidden("form.not_covered"),
+        cell("markdown", CHECKS, part="checks"),
+        *own["checks"],
+        cell("code", TRY_SAVING, part="checks"),
+    ]
+    return notebook_of(cells)
+
+
+def home(own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
+    """The notebook to begin with."""
+    return notebook_of(
+        [
+            cell("markdown", "# Home", part="title"),
+            cell("markdown", HINT, part="hint"),
+            hidden("from rotorkit.notebook import home_page\n\nhome_page()"),
+            cell("markdown", DOSSIER),
+            hidden("from rotorkit.notebook import dossier_part\n\ndossier_part()"),
+            cell("markdown", OUR_AIRCRAFT),
+            hidden("from rotorkit.notebook import your_aircraft\n\nyour_aircraft()"),
+            cell("markdown", VERDICTS),
+            hidden("from rotorkit.notebook import verdicts_page\n\nverdicts_page()"),
+            cell("markdown", EVERY_CHECK),
+            hidden("from rotorkit.notebook import every_check\n\nevery_check()"),
+            cell("markdown", CHECKS, part="checks"),
+            *own["checks"],
+        ]
+    )
 
 
 def written(notebook: dict[str, Any]) -> str:
@@ -185,13 +211,10 @@ def expected() -> dict[Path, str]:
     found = {}
     for sheet in sheets_in_order():
         path = FOLDER / f"{sheet.name}.ipynb"
-        own: dict[str, list[dict[str, Any]]] = {slot: [] for slot in SLOTS}
-        if path.exists():
-            own = own_cells(json.loads(path.read_text(encoding="utf-8")))
-        found[path] = written(of_sheet(sheet, own))
-    start = FOLDER / f"{START}.ipynb"
+        found[path] = written(of_sheet(sheet, own_cells_in(path)))
     found[FOLDER / f"{AIRCRAFT}.ipynb"] = written(of_aircraft())
-    found[start] = written(start_here(json.loads(start.read_text(encoding="utf-8"))))
+    path = FOLDER / f"{HOME}.ipynb"
+    found[path] = written(home(own_cells_in(path)))
     return found
 
 

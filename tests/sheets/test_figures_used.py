@@ -21,6 +21,8 @@ ONLY_WHERE_GIVEN = (
     ".turnbuckle.",
     "instruments.",
     "push_pull_tubes.",
+    "belts.",
+    "shafts.",
 )
 """Blocks that a job takes into account where the file has them and, but for those that it declares, does without."""
 

@@ -20,7 +20,7 @@ def static_balance() -> str:
     """The figure as SVG text."""
     body = [
         number(24, 24, 1), paper.text(42, 29, "Level on two supports", 14, INK, bold=True),
-        number(300, 24, 2), paper.text(318, 29, "Read both scales at once", 14, INK, bold=True),
+        number(300, 24, 2), paper.text(318, 29, "Read both at once", 14, INK, bold=True),
         number(530, 24, 3), paper.text(548, 29, "Washers at the tip", 14, INK, bold=True),
         *_blade(), *_scale(190), *_scale(560), *_places(),
         label("washers", 640, 74, (668, 106), 60),

@@ -1,0 +1,101 @@
+"""What the aircraft file says of the drive: belt drives and shafts on hangers."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from rotorkit.aircraft.entries import Entry, Figures, LimitEntry, NeededText, Section, needed
+from rotorkit.judging.limits import Limit
+from rotorkit.quantities import (
+    Angle,
+    Density,
+    Force,
+    Length,
+    LinearDensity,
+    Power,
+    Ratio,
+    Reading,
+    RotationRate,
+    Stiffness,
+    Stress,
+)
+
+__all__ = ["Belt", "DriveShaft"]
+
+_INCHES = ("in", "mm")
+_PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
+
+
+class BeltLimits(Section):
+    """Limits of a belt drive. tension: of one run of one belt, standing."""
+
+    tension: Annotated[Limit | None, LimitEntry(Force, "belt tension", "lbf")] = None
+    slip_margin: Annotated[Limit | None, LimitEntry(Ratio, "margin against slip")] = None
+
+
+class Belt(Figures):
+    """A belt drive with an open belt, or several alike beside each other.
+
+    driver_speed: greatest speed of the driving pulley. greatest_power: of all belts together, with what the manual adds
+    for shocks. groove_angle: whole, from side to side; 180 degrees for a flat belt. linear_density: of one belt.
+    """
+
+    together = True
+    title: NeededText = needed()
+    driver_diameter: Annotated[Reading, _PULLEY] = needed()
+    driven_diameter: Annotated[Reading, _PULLEY] = needed()
+    centre_distance: Annotated[Reading, Entry(Length, _INCHES, physical=("2 in", "10 ft"))] = needed()
+    linear_density: Annotated[Reading, Entry(LinearDensity, ("lb/ft", "kg/m"), physical=("0.001 lb/ft", "5 lb/ft"))] = (
+        needed()
+    )
+    groove_angle: Annotated[Reading, Entry(Angle, physical=("20 deg", "180 deg"))] = needed()
+    friction_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.05", "1.5"))] = needed()
+    driver_speed: Annotated[Reading, Entry(RotationRate, physical=("50 rpm", "12000 rpm"))] = needed()
+    greatest_power: Annotated[Reading, Entry(Power, physical=("0.1 hp", "1000 hp"))] = needed()
+    belts: int = Field(default=1, ge=1, le=20)
+    limits: BeltLimits = BeltLimits()
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _apart(self) -> Belt:
+        given = self.has("driver_diameter", "driven_diameter", "centre_distance")
+        if given and 2 * self.centre_distance.si <= self.driver_diameter.si + self.driven_diameter.si:
+            raise ValueError(f"centre_distance {self.centre_distance.typed} is too short: the pulleys overlap")
+        return self
+
+
+class ShaftLimits(Section):
+    """Limits of a shaft. critical_margin: first critical speed over greatest speed, less one."""
+
+    critical_margin: Annotated[Limit | None, LimitEntry(Ratio, "margin to the critical speed")] = None
+
+
+class DriveShaft(Figures):
+    """A tubular shaft on bearings or hangers, by name. hanger_stiffness: of each, across the shaft."""
+
+    together = True
+    title: NeededText = needed()
+    outer_diameter: Annotated[Reading, Entry(Length, _INCHES, physical=("1/4 in", "10 in"))] = needed()
+    wall: Annotated[Reading, Entry(Length, _INCHES, physical=("0.01 in", "2 in"))] = needed()
+    length: Annotated[Reading, Entry(Length, _INCHES, physical=("4 in", "40 ft"))] = needed()
+    elastic_modulus: Annotated[Reading, Entry(Stress, ("psi", "GPa"), physical=("1000000 psi", "60000000 psi"))] = (
+        needed()
+    )
+    density: Annotated[Reading, Entry(Density, ("lb/in^3", "kg/m^3"), physical=("0.02 lb/in^3", "0.4 lb/in^3"))] = (
+        needed()
+    )
+    hanger_stiffness: Annotated[Reading, Entry(Stiffness, physical=("10 lb/in", None))] = needed()
+    greatest_speed: Annotated[Reading, Entry(RotationRate, physical=("50 rpm", "30000 rpm"))] = needed()
+    hangers: list[NeededText] = Field(default_factory=list, description="its bearings and hangers, from the front")
+    limits: ShaftLimits = ShaftLimits()
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _hollow(self) -> DriveShaft:
+        if self.has("wall", "outer_diameter") and 2 * self.wall.si > self.outer_diameter.si:
+            raise ValueError(f"wall {self.wall.typed} is more than half of outer_diameter {self.outer_diameter.typed}")
+        if len(set(self.hangers)) != len(self.hangers):
+            raise ValueError("hangers must bear different names")
+        return self

@@ -1,0 +1,32 @@
+"""What JupyterLab is given so that a notebook of the working folder runs itself: a part of its page, one of its server.
+
+The page's part is `extension/`, one script without a build. It runs a notebook that opens, hides the code of what only
+shows, folds the checks, and never leaves old figures standing as if they were today's. Before it runs anything it shows
+what the cells say to the server's part, which alone knows what rotorkit ships: what a file says of itself counts for
+nothing, and a stranger's code is not run by opening it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+__all__ = ["EXTENSIONS", "lab_arguments"]
+
+EXTENSIONS = Path(__file__).resolve().parent / "extension"
+"""The folder of the page's part, as JupyterLab takes it."""
+
+
+def lab_arguments() -> list[str]:
+    """The arguments by which JupyterLab loads both parts."""
+    return [f"--LabApp.extra_labextensions_path={EXTENSIONS}", f"--ServerApp.jpserver_extensions={__name__}=True"]
+
+
+def _jupyter_server_extension_points() -> list[dict[str, str]]:
+    return [{"module": __name__}]
+
+
+def _load_jupyter_server_extension(server: Any) -> None:
+    from rotorkit.lab.handlers import handlers
+
+    server.web_app.add_handlers(".*$", handlers(server.web_app.settings["base_url"]))

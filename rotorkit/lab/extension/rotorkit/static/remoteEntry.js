@@ -1,0 +1,437 @@
+/* A notebook of the working folder runs itself when it opens. One script, no build: JupyterLab loads it as it stands.
+ *
+ * What a page's state is stands in its panel's data-rotorkit: "asking" the server what the notebook is, "waiting" to be
+ * run, "running", "run", "failed", "asks" (a changed notebook that nobody has allowed to run), "lost" (no kernel or no
+ * server behind it). Only what is "run" is current; outputs of any other state are out of sight or are being made.
+ */
+(() => {
+  'use strict';
+
+  const NAME = 'rotorkit';
+  const SETTINGS = 'rotorkit:page';
+  const BEAT = 3000;          // milliseconds between two looks at the server
+  const SLOW_BEAT = 30000;    // the same, once it has turned this page away
+  const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
+  const CHECKS = /^[ \t]*assert(?:\b|_\w+\()/gm;
+
+  const STYLE = `
+.rotorkit-covered .jp-Cell-outputArea {visibility: hidden}
+.rotorkit-plain .rotorkit-ours.jp-CodeCell:not(.rotorkit-check) .jp-Cell-inputWrapper,
+  .rotorkit-plain .rotorkit-ours .jp-OutputPrompt, .rotorkit-plain .rotorkit-ours .jp-InputPrompt,
+  .rotorkit-plain .rotorkit-for-code, .rotorkit-folded .rotorkit-check, .rotorkit-hint-cell {display: none !important}
+.rotorkit-plain .rotorkit-ours .jp-Collapser, .rotorkit-plain .rotorkit-ours .jp-OutputArea-promptOverlay,
+  .rotorkit-plain .rotorkit-ours .jp-cell-toolbar {display: none !important}
+.rotorkit-plain .rotorkit-title h1 {font-size: 22px; margin: 0 0 2px; line-height: 1.2}
+.rotorkit-plain .rotorkit-title .jp-RenderedMarkdown {padding-top: 0; padding-bottom: 0}
+.rotorkit-plain .rotorkit-ours .jp-MarkdownOutput, .rotorkit-plain .rotorkit-ours .jp-InputArea-editor {border: none}
+.rotorkit-working {position: absolute; z-index: 9; bottom: 8px; left: 50%; transform: translateX(-50%); padding: 4px 14px;
+  font: 14px/1.4 var(--jp-content-font-family, sans-serif); color: #08365f; background: #e8f1f9; border: 1px solid #0b4f8a;
+  border-radius: 3px}
+.rotorkit-say {overflow: auto; padding: 6px 16px; font: 14px/1.4 var(--jp-content-font-family, sans-serif); color: #4a2e00;
+  background: #fff4dc; border-bottom: 1px solid #7a4b00}
+.rotorkit-say p {margin: 2px 0; max-width: 1000px}
+.rotorkit-say button, .rotorkit-checks button {font: inherit; padding: 2px 10px; margin: 2px 8px 2px 0; min-height: 26px;
+  color: #1a1a1a; background: #fff; border: 1px solid #767676; border-radius: 3px; cursor: pointer}
+.rotorkit-checks {padding: 2px 8px; font: 14px/1.4 var(--jp-content-font-family, sans-serif);
+  color: var(--jp-content-font-color1, #1a1a1a)}
+.rotorkit-checks.failed {color: #6b120b; background: #fdecea; border-left: 4px solid #9c1c12}
+.rotorkit-code-switch {display: flex; align-items: center; gap: 4px; padding: 0 6px; white-space: nowrap;
+  font: 13px var(--jp-ui-font-family, sans-serif); color: var(--jp-ui-font-color1, #1a1a1a)}`;
+
+  const SAY = {
+    working: 'One moment: this page is being worked.',
+    asks: 'This notebook is not as rotorkit shipped it: somebody has changed it. It does not run by itself, and what ' +
+      'it showed before is covered. Run it if you know who changed it and what for. The notebook as shipped comes ' +
+      'back when you rename this one and start rotorkit lab again.',
+    restarting: 'The kernel, which works the figures, is starting again. The page is worked anew as soon as it is there.',
+    dead: 'The kernel, which works the figures, has stopped. What stood here is covered, because nothing works it any more.',
+    stopped: 'rotorkit lab is not running any more, so nothing on this page is worked, and it is covered. Start it again ' +
+      'as you did before (rotorkit lab, or make lab). If this page does not come back by itself, close it and open the ' +
+      'address that the program prints.',
+    turned: 'rotorkit lab was started again, and takes this page for a stranger: each start has a new key. Close this ' +
+      'page, and open the address that the program printed when it started.',
+    failed: 'This page could not be worked to its end: the cell at which it stopped says why, in its last line.'
+  };
+
+  const share = async name => {
+    const versions = scope[name];
+    if (!versions) throw new Error(`JupyterLab shares no ${name}`);
+    const best = Object.keys(versions).sort().pop();
+    return (await versions[best].get())();
+  };
+  let scope = {};
+
+  async function plugin() {
+    const [{ INotebookTracker, NotebookActions }, { ServerConnection }, { ISettingRegistry }, { Widget }, { PathExt, URLExt }] =
+      await Promise.all(['@jupyterlab/notebook', '@jupyterlab/services', '@jupyterlab/settingregistry', '@lumino/widgets',
+        '@jupyterlab/coreutils'].map(share));
+
+    return {
+      id: SETTINGS,
+      autoStart: true,
+      requires: [INotebookTracker],
+      optional: [ISettingRegistry],
+      activate: (app, tracker, registry) => {
+        document.head.appendChild(Object.assign(document.createElement('style'), { textContent: STYLE }));
+        const pages = new Map();     // panel -> Page
+        const wanted = new Map();    // path -> the check that its form is to begin with
+        const connection = app.serviceManager.serverSettings;
+        const door = { showTheCode: false, started: '', trouble: '' };
+
+        const ask = (what, init = {}) =>
+          ServerConnection.makeRequest(URLExt.join(connection.baseUrl, NAME, what), init, connection);
+
+        class Page {
+          constructor(panel) {
+            this.panel = panel;
+            this.content = panel.content;
+            this.context = panel.sessionContext;
+            this.ours = false;       // as shipped: run by itself, its code out of sight
+            this.runs = 0;
+            this.set('asking');
+          }
+
+          set(state, words = '', actions = []) {
+            this.state = state;
+            this.panel.node.dataset.rotorkit = state;
+            this.cover();
+            this.say(words, actions);
+          }
+
+          cover(apart = this.apart) {              // apart: for the moment nothing reaches the kernel
+            this.apart = apart;
+            const current = ['run', 'running', 'failed', 'other'].includes(this.state) && !apart;
+            this.content.node.classList.toggle('rotorkit-covered', !current);
+          }
+
+          say(words, actions = []) {
+            if (this.bar) { this.bar.dispose(); this.bar = null; }
+            if (this.working) { this.working.remove(); this.working = null; }
+            if (!words) return;
+            if (words === SAY.working) {             // laid over the page's foot, so that nothing moves when it goes
+              this.working = Object.assign(document.createElement('div'), { className: 'rotorkit-working', textContent: words });
+              this.working.setAttribute('role', 'status');
+              this.panel.node.append(this.working);
+              return;
+            }
+            const bar = this.bar = new Widget();
+            bar.addClass('rotorkit-say');
+            bar.node.setAttribute('role', 'status');
+            const said = document.createElement('p');
+            said.textContent = words;
+            const inside = document.createElement('div');
+            inside.append(said, ...actions.map(([title, act]) => button(title, act)));
+            bar.node.append(inside);
+            bar.node.style.minHeight = '60px';       // a box of JupyterLab's gives a widget no more than that
+            this.panel.contentHeader.addWidget(bar);
+            requestAnimationFrame(() => {
+              if (bar.isDisposed) return;
+              bar.node.style.minHeight = `${inside.offsetHeight + 13}px`;
+              this.panel.contentHeader.fit();
+            });
+          }
+
+          async begin() {
+            await this.panel.context.ready;
+            if (this.panel.isDisposed) return;
+            const metadata = this.panel.context.model.sharedModel.getMetadata() || {};
+            const cells = Array.from(this.content.model.cells, one => [one.type, one.sharedModel.source]);
+            const answer = await ask('origin', {
+              method: 'POST',
+              body: JSON.stringify({ path: this.panel.context.path, cells, shipped_as: !!metadata.rotorkit })
+            });
+            if (!answer.ok) throw new Error(`the server answers ${answer.status}`);
+            if (this.panel.isDisposed) return;
+            const { origin, started } = await answer.json();
+            door.started = door.started || started;
+            if (origin === 'other') { this.set('other'); return; }
+            pages.set(this.panel, this);
+            this.panel.disposed.connect(() => pages.delete(this.panel));
+            this.watch();
+            if (origin === 'changed') { this.asks(); return; }
+            this.ours = true;
+            this.mark();
+            this.addSwitch();
+            this.plain();
+            this.wait();
+          }
+
+          asks() {
+            this.set('asks', SAY.asks, [['Run it', () => { this.allowed = true; this.wait(); }]]);
+          }
+
+          wait(words = SAY.working) {
+            if (!this.ours && !this.allowed) { this.asks(); return; }
+            this.set('waiting', words);
+            this.whenSeen();
+          }
+
+          whenSeen() {
+            if (this.due() && !this.running) void this.run();
+          }
+
+          due() { return this.state === 'waiting' && !this.panel.isDisposed && this.panel.isVisible; }
+
+          async run() {
+            this.running = true;
+            try {
+              while (this.due()) await this.runOnce();
+            } finally {
+              this.running = false;
+            }
+          }
+
+          async runOnce() {
+            await this.context.ready;
+            const kernel = this.context.session && this.context.session.kernel;
+            if (!kernel) { this.set('lost', SAY.dead, [['Start it again', () => void this.restart()]]); return; }
+            this.remember();
+            if (!wanted.has(this.panel.context.path)) this.comeBack();
+            this.clear();
+            this.set('running', SAY.working);
+            await kernel.info;
+            await this.silently(CLEAR);
+            await this.turn('begin_with');
+            const said = await NotebookActions.runCells(this.content, Array.from(this.content.widgets), this.context)
+              .catch(() => false);
+            if (this.panel.isDisposed || this.state !== 'running') return;
+            this.runs += 1;
+            this.settle(said);
+            await this.turn('turn_to');
+          }
+
+          settle(said) {
+            this.set(said ? 'run' : 'failed', said ? '' : SAY.failed);
+            if (this.ours) this.fold();
+            this.panel.context.model.dirty = false;  // what was shown is not kept: it is worked anew each time
+          }
+
+          // the check that the form is of, to come back to it after a restart or in a page loaded anew
+          get place() { return `${NAME}:${this.panel.context.path}`; }
+
+          remember() {
+            const at = this.content.node.querySelector('[data-rotorkit-at]');
+            if (at) window.localStorage.setItem(this.place, at.dataset.rotorkitAt);
+          }
+
+          comeBack() {
+            const check = window.localStorage.getItem(this.place);
+            if (check !== null) wanted.set(this.panel.context.path, check);
+          }
+
+          async turn(how) {                             // to the check that a link asked for
+            const path = this.panel.context.path;
+            if (!wanted.has(path)) return;
+            const check = wanted.get(path);
+            wanted.delete(path);
+            await this.silently(`from rotorkit.notebook import ${how}\n${how}(${JSON.stringify(check)})`);
+          }
+
+          async silently(code) {
+            const kernel = this.context.session && this.context.session.kernel;
+            if (kernel) await kernel.requestExecute({ code, silent: true, store_history: false }).done.catch(() => null);
+          }
+
+          clear() {
+            for (const one of this.content.model.cells) if (one.type === 'code') one.clearExecution();
+            if (this.line) { this.line.remove(); this.line = null; }
+          }
+
+          watch() {
+            this.context.statusChanged.connect((_, status) => {
+              if (['restarting', 'autorestarting'].includes(status)) this.gone(SAY.restarting, true);
+              else if (['dead', 'terminating'].includes(status)) this.gone(SAY.dead, false);
+              else if (status === 'idle' && this.rerun) { this.rerun = false; this.wait(SAY.restarting); }
+            });
+            this.context.kernelChanged.connect((_, change) => {
+              if (!change.newValue) this.gone(SAY.dead, false);
+              else if (this.state === 'lost' || this.runs) { this.rerun = false; this.wait(SAY.restarting); }
+            });
+            this.context.connectionStatusChanged.connect((_, status) => this.cover(status !== 'connected'));
+          }
+
+          gone(words, comesBack) {
+            if (this.state === 'asks' || door.trouble) return;
+            this.set('lost', words, comesBack ? [] : [['Start it again', () => void this.restart()]]);
+            this.rerun = comesBack;
+          }
+
+          kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
+            if (this.state !== 'run') return;
+            this.remember();
+            const kernel = this.context.session && this.context.session.kernel;
+            if (!kernel || !kernels.includes(kernel.id)) { this.gone(SAY.restarting, false); void this.restart(); }
+          }
+
+          async restart() {
+            await app.serviceManager.sessions.refreshRunning().catch(() => null);
+            this.rerun = true;
+            try {
+              if (this.context.session && this.context.session.kernel) await this.context.restartKernel();
+              else await this.context.startKernel();
+            } catch (problem) {
+              this.set('lost', SAY.dead, [['Start it again', () => void this.restart()]]);
+            }
+          }
+
+          // what is seen of it
+
+          mark() {
+            for (const one of this.content.widgets) {
+              const { own, part } = one.model.sharedModel.getMetadata();
+              one.addClass('rotorkit-ours');
+              if (part === 'title') one.addClass('rotorkit-title');
+              if (part === 'hint') one.addClass('rotorkit-hint-cell');
+              if (part === 'code' || own === 'go further') one.addClass('rotorkit-for-code');
+              if ((part === 'checks' || own === 'checks') && one.model.type === 'code') one.addClass('rotorkit-check');
+            }
+          }
+
+          plain() { this.content.node.classList.toggle('rotorkit-plain', !door.showTheCode); if (this.box) this.box.checked = door.showTheCode; }
+
+          addSwitch() {
+            const label = document.createElement('label');
+            this.box = Object.assign(document.createElement('input'), { type: 'checkbox', checked: door.showTheCode });
+            this.box.addEventListener('change', () => showTheCode(this.box.checked));
+            label.append(this.box, 'Show the code');
+            const widget = new Widget({ node: label });
+            widget.addClass('rotorkit-code-switch');
+            this.panel.toolbar.insertItem(0, 'rotorkit-code', widget);
+          }
+
+          fold() {
+            const checks = this.content.widgets.filter(one => one.hasClass('rotorkit-check'));
+            if (!checks.length) return;
+            const unrun = checks.filter(one => one.model.sharedModel.execution_count === null);
+            const wrong = checks.flatMap(one => one.model.sharedModel.outputs.filter(out => out.output_type === 'error'));
+            const good = !unrun.length && !wrong.length;
+            const count = checks.reduce((sum, one) => sum + (one.model.sharedModel.source.match(CHECKS) || []).length, 0);
+            const first = wrong.length ? `${wrong[0].ename}: ${wrong[0].evalue}`.replace(/[:\s]+$/, '') : '';
+            const words = good ? `${count} checks passed`
+              : wrong.length ? `A check failed: do not rely on this notebook. ${first}`
+                : 'The checks were not run: do not rely on this notebook.';
+            this.content.node.classList.toggle('rotorkit-folded', good);
+            this.line = document.createElement('div');
+            this.line.className = `rotorkit-checks${good ? '' : ' failed'}`;
+            this.line.setAttribute('role', 'status');
+            const said = document.createElement('span');
+            said.textContent = `${words}  `;
+            const more = button(good ? 'Show them' : 'Hide them', () => {
+              const folded = this.content.node.classList.toggle('rotorkit-folded');
+              more.textContent = folded ? 'Show them' : 'Hide them';
+            });
+            this.line.append(said, more);
+            const at = this.content.widgets.indexOf(checks[0]);
+            const head = this.content.widgets[Math.max(at - 1, 0)];
+            head.node.append(this.line);
+          }
+        }
+
+        const button = (title, act) => {
+          const made = Object.assign(document.createElement('button'), { type: 'button', textContent: title });
+          made.addEventListener('click', act);
+          return made;
+        };
+
+        const showTheCode = (shown, keep = true) => {
+          door.showTheCode = shown;
+          for (const page of pages.values()) if (page.ours) page.plain();
+          if (keep && door.settings) void door.settings.set('showTheCode', shown);
+        };
+
+        // a link with the check that its form is to begin with
+        const follow = async link => {
+          const panel = tracker.currentWidget;
+          const here = panel ? PathExt.dirname(panel.context.path) : '';
+          const path = PathExt.normalize(PathExt.join(here, link.dataset.rotorkitOpen));
+          if (link.dataset.rotorkitCheck !== undefined) wanted.set(path, link.dataset.rotorkitCheck);
+          const opened = await app.commands.execute('docmanager:open', { path });
+          const page = pages.get(opened);
+          if (page && page.state === 'run') await page.turn('turn_to');
+        };
+        document.addEventListener('click', event => {
+          const link = event.target instanceof Element ? event.target.closest('a[data-rotorkit-open]') : null;
+          if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+          event.preventDefault();
+          event.stopPropagation();
+          void follow(link);
+        }, true);
+
+        // the server: gone, another, or back
+        const trouble = words => {
+          if (words === door.trouble) return;
+          door.trouble = words;
+          for (const page of pages.values()) {
+            if (page.state === 'asks') continue;
+            page.before = page.before || page.state;
+            page.set('lost', words);
+          }
+        };
+        const closeTheOtherWord = () => {   // JupyterLab says the same in a box that hides what the page says, and stays
+          for (const box of document.querySelectorAll('.jp-Dialog')) {
+            const head = box.querySelector('.jp-Dialog-header');
+            if (head && head.textContent === 'Server Connection Error') box.querySelector('button.jp-mod-accept')?.click();
+          }
+        };
+        const back = async started => {
+          const another = door.started && started !== door.started;
+          door.started = started;
+          if (!another && !door.trouble) return;
+          door.trouble = '';
+          for (const page of pages.values()) {
+            const before = page.before;
+            page.before = '';
+            if (page.state === 'asks') continue;
+            if (another || before !== 'run') void page.restart();
+            else page.set('run');
+          }
+        };
+        const beat = async () => {
+          let next = BEAT;
+          try {
+            const answer = pages.size ? await ask('started') : null;
+            if (answer && answer.ok) {
+              const { started, kernels } = await answer.json();
+              await back(started);
+              for (const page of pages.values()) page.kept(kernels);
+            }
+            else if (answer && [401, 403].includes(answer.status)) { trouble(SAY.turned); next = SLOW_BEAT; }
+          } catch (problem) {
+            trouble(SAY.stopped);
+          }
+          if (door.trouble) closeTheOtherWord();
+          setTimeout(beat, next);
+        };
+
+        const load = registry ? registry.load(SETTINGS).then(settings => {
+          door.settings = settings;
+          const follows = () => showTheCode(!!settings.get('showTheCode').composite, false);
+          settings.changed.connect(follows);
+          follows();
+        }, () => null) : Promise.resolve();
+        const take = panel => {
+          const page = new Page(panel);
+          load.then(() => page.begin()).catch(problem => {   // without the server's part all is as JupyterLab has it
+            console.warn(NAME, problem);
+            if (!panel.isDisposed) page.set('other');
+          });
+        };
+        if (window.innerWidth < 1200) void app.restored.then(() => app.shell.collapseLeft());
+        tracker.forEach(take);
+        tracker.widgetAdded.connect((_, panel) => take(panel));
+        tracker.currentChanged.connect(() => setTimeout(() => { for (const page of pages.values()) page.whenSeen(); }, 0));
+        void app.restored.then(() => { for (const page of pages.values()) page.whenSeen(); });
+        setTimeout(beat, BEAT);
+      }
+    };
+  }
+
+  window._JUPYTERLAB = window._JUPYTERLAB || {};
+  window._JUPYTERLAB[NAME] = {
+    init: shared => { scope = shared; },
+    get: async () => {
+      const made = await plugin();
+      return () => ({ __esModule: true, default: made });
+    }
+  };
+})();

@@ -1,0 +1,34 @@
+"""The check that a link asked for: a form that is opened next begins with it, and one that is open turns to it."""
+
+from __future__ import annotations
+
+import weakref
+from typing import Any
+
+__all__ = ["asked_for", "begin_with", "opened", "turn_to"]
+
+_forms: weakref.WeakSet[Any] = weakref.WeakSet()
+_asked: list[str] = []
+
+
+def begin_with(check: str) -> None:
+    """Have the next form of this kernel begin with a check by its name, "" for an empty form. The forms until now are
+    of a page that is being worked anew, and turn no more."""
+    _forms.clear()
+    _asked[:] = [check]
+
+
+def turn_to(check: str) -> None:
+    """Turn the open forms of this kernel to a check by its name, "" for an empty form."""
+    for form in list(_forms):
+        form.turn_to(check)
+
+
+def opened(form: Any) -> None:
+    """Know of a form, for as long as it is in use."""
+    _forms.add(form)
+
+
+def asked_for() -> str | None:
+    """What a link asked for and no form has taken yet, once; None where nothing was asked for."""
+    return _asked.pop() if _asked else None

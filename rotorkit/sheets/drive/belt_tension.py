@@ -1,0 +1,205 @@
+"""Belt tension: each belt of a drive by the sound of its run, or pressed aside, and what it carries before it slips."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.drive_parts import Belt
+from rotorkit.aircraft.entries import Choice, Entry, Readings
+from rotorkit.drive import (
+    belt_slip_margin,
+    belt_span,
+    belt_speed,
+    deflection_rule,
+    open_belt_wrap_small,
+    power_of_one_belt,
+    tension_from_deflection,
+    tension_from_span_frequency,
+)
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Frequency,
+    Length,
+    LinearDensity,
+    Power,
+    Ratio,
+    Reading,
+    RotationRate,
+    from_si,
+    required_kind,
+    say,
+)
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.working import Working
+from rotorkit.sources import cautions
+
+__all__ = ["BeltRun", "BeltTension"]
+
+_INCHES = ("in", "mm")
+_POUNDS = ("lbf", "N")
+FREQUENCY = Entry(Frequency, None, ("2 Hz", "1000 Hz"), ("10 Hz", "300 Hz"), repeats=True)
+FORCE = Entry(Force, _POUNDS, ("0.1 lbf", "200 lbf"), ("1 lbf", "60 lbf"))
+DEFLECTION = Entry(Length, _INCHES, ("0.01 in", "4 in"), ("0.05 in", "1.5 in"))
+HOLDS = Limit("margin against slip", Ratio, low="0", source="physics: the belt carries the power without slipping")
+
+
+class BeltRun(Row):
+    """One belt's run."""
+
+    number: str = Field("", title="Belt", description="Its number, counted from the engine's side: 1, 2, 3.")
+    frequency: Annotated[Readings | None, FREQUENCY] = Field(
+        None,
+        title="Frequency",
+        description="Of the run plucked in its middle, with ±; separate repeats with semicolons.",
+    )
+    force: Annotated[Reading | None, FORCE] = Field(
+        None, title="Force", description="Instead: what presses the middle of the run aside, square to it, with ±."
+    )
+    deflection: Annotated[Reading | None, DEFLECTION] = Field(
+        None, title="Deflection", description="How far it presses it, with ±."
+    )
+
+
+class BeltTension(Sheet):
+    """Tension of the belts of one drive."""
+
+    name: ClassVar[str] = "belt_tension"
+    order: ClassVar[int] = 20
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First rotor turn", "a belt that slips burns through, one too tight takes the bearings", each="belts"),
+    )
+    about: ClassVar[About] = About(
+        title="Belt tension",
+        settles="Whether each belt of a drive is as tight as the manual asks, and what it carries before it slips.",
+        when="After belts are fitted; after the first hours, when they have settled; at each inspection of the drive.",
+        tools=(
+            "a telephone or tuner that shows the frequency of a sound, or an optical belt meter",
+            "or a force gauge and a rule across both pulleys",
+            "scales and tape, once, for the mass of a belt per length",
+        ),
+        procedure=(
+            "Engine off and cold, ignition safe. Turn the drive by hand so that both runs share the tension.",
+            "Pluck one run of one belt in its middle and read its frequency close by; three times. Hold the other "
+            "belts off it: they must not touch.",
+            "Or press the middle of the run square aside by a sixty-fourth of the span, and read the force.",
+            "All belts of a set alike: where one is much slacker it is the set that is replaced, never one belt.",
+        ),
+        sign_convention=(
+            "Tension is the pull in one run of one belt, standing. The margin is the power before it slips over the "
+            "greatest power, less one: nought is just enough."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.BELTS_AND_FINGERS,
+            cautions.TURNING_ROTORS,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "worn, cracked, glazed or oily belts: they are replaced, whatever their tension",
+            "pulleys out of line; idlers and crossed belts",
+            "the stiffness of a short thick belt, which makes it ring higher than its tension says",
+            "the pull of both runs on the shafts and bearings: `rotorkit.drive.belt_shaft_load`",
+        ),
+    )
+
+    belt: Annotated[str, Choice("belts")] = Field(title="Belt drive", description="As named in the aircraft file.")
+    runs: list[BeltRun] = Field(default_factory=list, title="Runs", description="A row for each belt.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft, belt: str = "") -> dict[str, Any]:
+        """A row for each belt of the first drive, or of the one picked."""
+        start = super().start(aircraft)
+        if belt:
+            start["belt"] = belt
+        drive = aircraft.belts.get(start.get("belt", ""))
+        return {**start, "runs": [{"number": str(k + 1)} for k in range(drive.belts if drive else 1)]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every belt of the drive."""
+        drive = aircraft.belts.get(self.belt)
+        read = {row.number.strip() for row in self.runs if _read(row)}
+        return [] if drive is None else [Part(f"belt {k + 1}", str(k + 1) in read) for k in range(drive.belts)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        drive = to.thing("belt", aircraft.belts, "belt drive", "none: write [belts.name] for each")
+        rows = self._rows(to, drive)
+        large, small = sorted((drive.driver_diameter, drive.driven_diameter), key=lambda one: -one.si)
+        sizes = (
+            measured(large, Length, "larger pulley").shown_in(_INCHES),
+            measured(small, Length, "smaller pulley").shown_in(_INCHES),
+            measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES),
+        )
+        mass = measured(drive.linear_density, LinearDensity, "mass of a belt per length")
+        span = to.work("Free length of a run", belt_span, *sizes)
+        tensions: dict[str, Measured] = {}
+        pooled = to.pool([row.frequency for _, row in rows.values()], Frequency)
+        for number, (i, row) in rows.items():
+            title = f"Tension of belt {number}"
+            if row.frequency is not None:
+                heard = to.mean(row.frequency, f"frequency of belt {number}", Frequency, pooled=pooled)
+                tensions[number] = to.work(title, tension_from_span_frequency, heard, mass, span)
+            else:
+                force = to.reading(f"runs.{i}.force", f"force on belt {number}", _POUNDS)
+                pressed = to.reading(f"runs.{i}.deflection", f"deflection of belt {number}", _INCHES)
+                tensions[number] = to.work(title, tension_from_deflection, force, pressed, span)
+            to.judge(f"tension.{number}", title, drive.limits.tension, tensions[number].shown_in(_POUNDS))
+        slackest = min(tensions, key=lambda number: float(tensions[number].si))
+        self._slip(to, drive, sizes, mass, tensions[slackest], slackest)
+        aside = from_si(deflection_rule.si(float(span.si)), required_kind(Length))
+        rule = say(aside, "in" if to.system == "us" else "mm", digits=2)
+        to.notes.append(f"By force gauge this run is pressed aside by {rule}.")
+        to.compare("Belts against their limits")
+        return to.outcome(f"{self.about.title}, {drive.named}")
+
+    def _rows(self, to: Working, drive: Belt) -> dict[str, tuple[int, BeltRun]]:
+        rows = to.filled("runs", "frequency", "force", "deflection")
+        there = [str(k + 1) for k in range(drive.belts)]
+        for i, row in rows:
+            if row.number.strip() not in there:
+                to.problem(f"runs.{i}.number", f"is no belt of this drive: it has {', '.join(there)}")
+            if row.frequency is not None and (row.force is not None or row.deflection is not None):
+                to.problem(f"runs.{i}.frequency", "stands beside a force: give one of the two ways")
+            elif row.frequency is None and (row.force is None or row.deflection is None):
+                missing = "force" if row.force is None else "deflection"
+                to.problem(f"runs.{i}.{missing}", "is needed: force and deflection belong together")
+        found = to.by_key("runs", rows, lambda row: row.number.strip(), "number")
+        to.settle()
+        return found
+
+    def _slip(
+        self,
+        to: Working,
+        drive: Belt,
+        sizes: tuple[Measured, ...],
+        mass: Measured,
+        tension: Measured,
+        number: str,
+    ) -> None:
+        speed = to.work(
+            "Belt speed",
+            belt_speed,
+            measured(drive.driver_speed, RotationRate, "speed of the driving pulley"),
+            measured(drive.driver_diameter, Length, "driving pulley").shown_in(_INCHES),
+        )
+        wrap = to.work("Wrap on the smaller pulley", open_belt_wrap_small, *sizes)
+        power = measured(drive.greatest_power, Power, "greatest power")
+        share = to.work("Power of one belt", power_of_one_belt, power, drive.belts)
+        friction = measured(drive.friction_coefficient, Ratio, "friction coefficient")
+        groove = measured(drive.groove_angle, Angle, "groove angle")
+        title = f"Margin against slip, belt {number}"
+        margin = to.work(title, belt_slip_margin, tension, share, speed, friction, wrap, groove, mass)
+        to.judge("slip_margin", title, drive.limits.slip_margin, margin, physical=HOLDS)
+        if margin.si + margin.expanded_si < 0:
+            to.lead.append("The slackest belt slips at the greatest power: it must not be run so.")
+
+
+def _read(row: BeltRun) -> bool:
+    return row.frequency is not None or (row.force is not None and row.deflection is not None)

@@ -1,0 +1,192 @@
+"""Shaft speeds: drive ratios by turns counted by hand, the rotor's tachometer, and slip under power."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
+from rotorkit.judging.measured import Measured
+from rotorkit.quantities import Angle, Ratio, Reading, RotationRate, say
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.working import Working
+from rotorkit.sources import cautions
+
+__all__ = ["ShaftSpeeds"]
+
+TURNS = Entry(Angle, ("turn", "turn"), ("0.5 turn", "2000 turns"), ("2 turns", "500 turns"))
+ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
+ROTOR_OPTICAL = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"), by="optical")
+ENGINE_OPTICAL = Entry(RotationRate, None, ("100 rpm", "12000 rpm"), ("1000 rpm", "6000 rpm"), by="optical")
+DIFFERS = 0.005
+"""A counted ratio that lies this far from the aircraft file's is pointed out: half a per cent."""
+PAIRS = (
+    ("engine_turns", "rotor_turns_engine"),
+    ("tail_turns", "rotor_turns_tail"),
+)
+
+
+class ShaftSpeeds(Sheet):
+    """Speeds of engine, main rotor and tail rotor against each other."""
+
+    name: ClassVar[str] = "shaft_speeds"
+    order: ClassVar[int] = 10
+    uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor")
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First rotor turn", "a rotor tachometer that errs hides a rotor speed that is too low or too high"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "engine_ratio": SheetLimit(
+            LimitEntry(Ratio, "engine turns for a turn of the main rotor"), "engine turns for a turn of the main rotor"
+        ),
+        "tail_ratio": SheetLimit(
+            LimitEntry(Ratio, "tail-rotor turns for a turn of the main rotor"),
+            "tail-rotor turns for a turn of the main rotor",
+        ),
+        "tachometer_error": SheetLimit(
+            LimitEntry(RotationRate, "tachometer error", "rpm"),
+            "what the rotor's tachometer may show too much (positive) or too little: both sides",
+        ),
+        "slip": SheetLimit(LimitEntry(Ratio, "slip"), "of the drive under power: both sides"),
+    }
+    about: ClassVar[About] = About(
+        title="Shaft speeds",
+        settles=(
+            "Whether the drive's ratios are those of the manual, whether the rotor's tachometer tells the truth, and "
+            "whether the drive slips under power."
+        ),
+        when=(
+            "Before the rotor turns by the engine for the first time; after belts, pulleys, gears or a tachometer were "
+            "changed; the slip again after the first ten hours."
+        ),
+        tools=(
+            "chalk, and a fixed pointer at each end",
+            "optical tachometer, with its reflecting tape on one blade or pulley only",
+        ),
+        procedure=(
+            "Engine off and safe, plugs out. Chalk a mark on the crankshaft's end or its pulley, on one main-rotor "
+            "blade and on one tail-rotor blade, each against a fixed pointer.",
+            "Turn the main rotor by hand, in its own direction, ten whole turns; count the other end's whole turns and "
+            "estimate its last part turn. Where a one-way clutch lets the rotor overrun, turn from the engine's side.",
+            "Write what the last part turn is good for as ±: a tenth of a turn seen by eye is ± 0.05 turn.",
+            "On the first run, blades on or off as the manual says: read the rotor's tachometer and the optical one at "
+            "the same moment, then the engine's speed by the optical one.",
+        ),
+        sign_convention=(
+            "Ratios are speeds of the engine, or of the tail rotor, over that of the main rotor. The tachometer's "
+            "error is what it shows less what is true: positive, and the rotor turns slower than it says. Slip is the "
+            "part of its speed that the rotor has lost: positive where belts or clutch slip."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.BELTS_AND_FINGERS,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "which way each shaft turns: see it with your own eyes",
+            "the manual's placarded rotor speeds (for type-certificated machines 14 CFR 27.1509): "
+            "`rotorkit.drive.highest_power_off_rotor_speed` reckons them",
+            "slip at other powers than the one it was read at",
+        ),
+    )
+
+    engine_turns: Annotated[Reading | None, TURNS] = Field(
+        None, title="Engine turns", description="Turns of the crankshaft, whole and part, with ±."
+    )
+    rotor_turns_engine: Annotated[Reading | None, TURNS] = Field(
+        None, title="Main-rotor turns, with the engine", description="Turns of the main rotor over the same while."
+    )
+    tail_turns: Annotated[Reading | None, TURNS] = Field(
+        None, title="Tail-rotor turns", description="Turns of the tail rotor, whole and part, with ±."
+    )
+    rotor_turns_tail: Annotated[Reading | None, TURNS] = Field(
+        None, title="Main-rotor turns, with the tail rotor", description="Turns of the main rotor over the same while."
+    )
+    rotor_indicated: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Rotor's tachometer", description="What the panel shows, with ± half a division."
+    )
+    rotor_optical: Annotated[Reading | None, ROTOR_OPTICAL] = Field(
+        None, title="Rotor speed, optical", description="At the same moment, by the optical tachometer."
+    )
+    engine_optical: Annotated[Reading | None, ENGINE_OPTICAL] = Field(
+        None, title="Engine speed, optical", description="Under power, at the same rotor speed."
+    )
+    optical: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Optical tachometer")
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Both ratios counted, the tachometer and the slip."""
+        return [
+            Part("engine and main rotor turned by hand", self.engine_turns is not None),
+            Part("tail rotor and main rotor turned by hand", self.tail_turns is not None),
+            Part("the rotor's tachometer against an optical one", self.rotor_indicated is not None),
+            Part("engine speed under power, for the slip", self.engine_optical is not None),
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        self._check(to)
+        drive = aircraft.drive
+        engine = self._ratio(to, "engine", "Engine turns for a turn of the main rotor", drive.engine_to_main_rotor.si)
+        self._ratio(to, "tail", "Tail-rotor turns for a turn of the main rotor", drive.tail_to_main_rotor.si)
+        rotor = None if self.rotor_optical is None else to.reading("rotor_optical", "rotor speed, optical")
+        if rotor is not None and self.rotor_indicated is not None:
+            shown = to.reading("rotor_indicated", "rotor's tachometer")
+            error = to.work("Error of the rotor's tachometer", tachometer_error, shown, rotor)
+            to.judge(
+                "tachometer_error",
+                "Error of the rotor's tachometer",
+                self.limit("tachometer_error", aircraft),
+                error.shown_in("rpm"),
+            )
+            if abs(error.si) > error.expanded_si:
+                which = "too much: the rotor turns slower than it says" if error.si > 0 else "too little"
+                to.notes.append(f"The rotor's tachometer shows {which}.")
+        if rotor is not None and self.engine_optical is not None:
+            if engine is None:
+                to.notes.append("The slip needs the engine's and the rotor's turns counted by hand.")
+            else:
+                running = to.work(
+                    "Rotor over engine speed, running", speed_ratio, rotor, to.reading("engine_optical", "engine speed")
+                )
+                still = to.work("Rotor over engine speed, by hand", ratio_by_turns, engine[1], engine[0])
+                slip = to.work("Slip under power", belt_slip, running, still)
+                to.judge("slip", "Slip under power", self.limit("slip", aircraft), slip)
+                if slip.si < -slip.expanded_si:
+                    to.lead.append("The rotor cannot turn faster than its drive: a count or a reading is wrong.")
+        to.compare("Against the limits")
+        return to.outcome()
+
+    def _check(self, to: Working) -> None:
+        pairs = [*PAIRS, ("rotor_indicated", "rotor_optical"), ("engine_optical", "rotor_optical")]
+        for one, other in pairs:
+            both = [getattr(self, one) is not None, getattr(self, other) is not None]
+            if both == [True, False]:
+                to.problem(other, f"is needed with {_titled(self, one)}")
+            if both == [False, True] and (one, other) in PAIRS:
+                to.problem(one, f"is needed with {_titled(self, other)}")
+        if all(getattr(self, one) is None for pair in pairs for one in pair):
+            to.problem("engine_turns", "needs a reading: none is taken yet")
+        to.settle()
+
+    def _ratio(self, to: Working, of: str, title: str, filed: float) -> tuple[Measured, Measured] | None:
+        if getattr(self, f"{of}_turns") is None:
+            return None
+        turns = to.reading(f"{of}_turns", f"turns of the {'engine' if of == 'engine' else 'tail rotor'}", "turn")
+        of_rotor = to.reading(f"rotor_turns_{of}", "turns of the main rotor", "turn")
+        ratio = to.work(title, ratio_by_turns, turns, of_rotor)
+        to.judge(f"{of}_ratio", title, self.limit(f"{of}_ratio", to.aircraft), ratio)
+        if abs(float(ratio.si) / filed - 1) > DIFFERS + float(ratio.expanded_si) / filed:
+            to.notes.append(
+                f"{title}: {say(ratio)} by hand, {filed:g} in the aircraft file. Every other check reckons with the "
+                "file's: find out which is right."
+            )
+        return turns, of_rotor
+
+
+def _titled(sheet: Sheet, name: str) -> str:
+    return next(one.title for one in sheet.fields() if one.name == name)

@@ -1,0 +1,242 @@
+"""Shaft whirl: the first critical speed of a tubular shaft on its hangers, against its greatest speed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.drive_parts import DriveShaft
+from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.drive import critical_margin, tube_whirl
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured, measured, propagate
+from rotorkit.pictures.data import Chart, Curve, Dots
+from rotorkit.quantities import (
+    Density,
+    Length,
+    Ratio,
+    Reading,
+    RotationRate,
+    Stiffness,
+    Stress,
+    in_unit,
+    required_kind,
+    say,
+)
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.working import Working
+from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
+
+__all__ = ["HangerRow", "ShaftWhirl"]
+
+_INCHES = ("in", "mm")
+_LENGTH = required_kind(Length)
+_RATE = required_kind(RotationRate)
+BELOW = Limit(
+    "margin to the critical speed", Ratio, low="0", source="physics: the shaft does not whirl within its speeds"
+)
+DIFFERS = 0.02
+"""A dimension measured that lies this far from the aircraft file's is asked about."""
+
+
+class HangerRow(Row):
+    """One hanger or bearing."""
+
+    hanger: str = Field("", title="Hanger", description="Its name in the aircraft file.")
+    place: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "40 ft"))] = Field(
+        None, title="Place", description="From the shaft's front end to the middle of the bearing, with ±."
+    )
+
+
+class ShaftWhirl(Sheet):
+    """Critical speed of one shaft on hangers."""
+
+    name: ClassVar[str] = "shaft_whirl"
+    order: ClassVar[int] = 30
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First rotor turn", "a shaft that whirls tears its hangers out", each="shafts"),
+    )
+    about: ClassVar[About] = About(
+        title="Shaft whirl",
+        settles="How far the first critical speed of a shaft on its hangers lies above its greatest speed.",
+        when=(
+            "When a shaft is hung, and again when a hanger was moved, a tube replaced, or rubber in a hanger renewed; "
+            "and before anything is changed that the manual does not foresee."
+        ),
+        tools=("tape or long rule", "caliper for the tube", "straightedge and dial gauge for run-out"),
+        procedure=(
+            "Measure from the shaft's front end to the middle of each bearing, all from the same end.",
+            "Measure the tube's diameter at three places; take the least. Leave it empty to take the aircraft file's.",
+            "Turn the shaft by hand: it must be straight (run-out by the manual) and touch nothing.",
+            "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
+        ),
+        sign_convention=(
+            "Places are positive from the front end rearwards. The margin is critical speed over greatest speed, less "
+            "one: below nought the shaft has to run through its critical speed."
+        ),
+        cautions=(
+            cautions.SHAFT_WHIRL,
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "couplings, sleeves and other masses on the shaft: `rotorkit.drive.shaft_line` takes them",
+            "shafts that are meant to run above their first critical speed: their maker's word alone counts",
+            "the airframe's own give behind a hanger, unless hanger_stiffness holds it",
+            "run-out and imbalance, which decide how hard it shakes below the critical speed",
+            "a limber shaft's twist: `rotorkit.drive.torsional_modes`",
+        ),
+    )
+
+    shaft: Annotated[str, Choice("shafts")] = Field(title="Shaft", description="As named in the aircraft file.")
+    outer_diameter: Annotated[Reading | None, Entry(Length, _INCHES, ("1/4 in", "10 in"), by="caliper")] = Field(
+        None, title="Outer diameter", description="The least of three places. Empty: the aircraft file's."
+    )
+    caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
+    hangers: list[HangerRow] = Field(
+        default_factory=list, title="Hangers", description="A row for each bearing or hanger."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft, shaft: str = "") -> dict[str, Any]:
+        """A row for each hanger of the first shaft, or of the one picked."""
+        start = super().start(aircraft)
+        if shaft:
+            start["shaft"] = shaft
+        of = aircraft.shafts.get(start.get("shaft", ""))
+        return {**start, "hangers": [{"hanger": name} for name in (of.hangers if of else [])] or [{"hanger": ""}]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every hanger of the shaft."""
+        shaft = aircraft.shafts.get(self.shaft)
+        if shaft is None:
+            return []
+        read = {row.hanger.strip() for row in self.hangers if row.place is not None}
+        named = Part(f"hangers: name two or more in [shafts.{self.shaft}], hangers = […]", len(shaft.hangers) > 1)
+        return [named, *(Part(f"place of hanger {name}", name in read) for name in shaft.hangers)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        shaft = to.thing("shaft", aircraft.shafts, "shaft", "none: write [shafts.name] for each")
+        rows = self._rows(to, shaft)
+        if len(rows) < max(2, len(shaft.hangers)):
+            to.notes.append("The critical speed is reckoned when the place of every hanger is known.")
+            return to.outcome(f"{self.about.title}, {shaft.named}")
+        places = {name: to.reading(f"hangers.{i}.place", f"place of {name}", _INCHES) for name, (i, _) in rows.items()}
+        tube = self._tube(to, shaft)
+        order = sorted(places, key=lambda name: float(places[name].si))
+        inputs = [*tube, *(places[name] for name in order)]
+
+        def critical(*figures: float) -> float:
+            return whirled(figures)[0]
+
+        found = propagate(critical, _RATE, inputs).shown_in("rpm")
+        lines = [f"{name} at {say(places[name])}" for name in order]
+        title = "First critical speed"
+        to.step(title, lines, found, NELSON_MCVAUGH_1976.at("finite elements of a turning shaft"))
+        to.tell("critical_speed", title, found)
+        self._longest_span(to, tube, [places[name] for name in order])
+        greatest = measured(shaft.greatest_speed, RotationRate, "greatest speed")
+        margin = to.work("Margin to the critical speed", critical_margin, found, greatest)
+        to.judge(
+            "critical_margin",
+            "Margin to the critical speed",
+            shaft.limits.critical_margin,
+            margin,
+            physical=BELOW,
+        )
+        if margin.si + margin.expanded_si < 0:
+            to.lead.append("The shaft whirls within its own speeds: it must not be turned by the engine.")
+        to.compare("Against the limit")
+        to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order))
+        return to.outcome(f"{self.about.title}, {shaft.named}")
+
+    def _rows(self, to: Working, shaft: DriveShaft) -> dict[str, tuple[int, HangerRow]]:
+        rows = to.filled("hangers", "place")
+        for i, row in rows:
+            if row.hanger.strip() not in shaft.hangers:
+                there = ", ".join(shaft.hangers) or "none"
+                to.problem(f"hangers.{i}.hanger", f"is no hanger of this shaft: it has {there}")
+            if row.place is not None and row.place.si > shaft.length.si * (1 + 1e-9):
+                to.problem(f"hangers.{i}.place", f"lies beyond the shaft's end, {shaft.length.understood}")
+        found = to.by_key("hangers", rows, lambda row: row.hanger.strip(), "hanger")
+        at: dict[float, str] = {}
+        for name, (i, row) in found.items():
+            if row.place.si in at:
+                to.problem(f"hangers.{i}.place", f"is that of hanger {at[row.place.si]}: two cannot be at one place")
+            at[row.place.si] = name
+        to.settle()
+        return found
+
+    def _tube(self, to: Working, shaft: DriveShaft) -> list[Measured]:
+        if self.outer_diameter is None:
+            diameter = measured(shaft.outer_diameter, Length, "outer diameter, aircraft file").shown_in(_INCHES)
+        else:
+            diameter = to.reading("outer_diameter", "outer diameter", _INCHES)
+            if abs(float(diameter.si) / shaft.outer_diameter.si - 1) > DIFFERS:
+                to.notes.append(
+                    f"The outer diameter measured, {say(diameter)}, differs from the aircraft file's "
+                    f"{shaft.outer_diameter.understood}. Is it this shaft?"
+                )
+        if 2 * shaft.wall.si > float(diameter.si):
+            to.problem("outer_diameter", f"cannot be: the wall is {shaft.wall.understood}")
+            to.settle()
+        return [
+            diameter,
+            measured(shaft.wall, Length, "wall").shown_in(_INCHES),
+            measured(shaft.length, Length, "length").shown_in(_INCHES),
+            measured(shaft.elastic_modulus, Stress, "elastic modulus"),
+            measured(shaft.density, Density, "density"),
+            measured(shaft.hanger_stiffness, Stiffness, "stiffness of a hanger"),
+        ]
+
+    def _longest_span(self, to: Working, tube: list[Measured], places: list[Measured]) -> None:
+        """A hand check: the longest span by itself, on rigid pins."""
+        widths = [float(b.si) - float(a.si) for a, b in pairwise(places)]
+        k = int(np.argmax(widths))
+
+        def alone(outer: float, wall: float, modulus: float, density: float, start: float, end: float) -> float:
+            inner = outer - 2 * wall
+            rigidity = modulus * np.pi / 64 * (outer**4 - inner**4)
+            mass = density * np.pi / 4 * (outer**2 - inner**2)
+            return float((np.pi / (end - start)) ** 2 * np.sqrt(rigidity / mass))
+
+        inputs = [tube[0], tube[1], tube[3], tube[4], places[k], places[k + 1]]
+        found = propagate(alone, _RATE, inputs).shown_in("rpm")
+        title = "Longest span by itself, on rigid pins"
+        line = f"(π / span)² √(E I / m), span {say(places[k + 1])} less {say(places[k])}"
+        to.step(title, [line], found, VIBRATION.at("uniform beam on two pins"))
+        to.tell("longest_span", title, found)
+        to.notes.append(
+            "The first critical speed of the whole shaft lies near that of its longest span: soft hangers and open "
+            "ends lower it, neighbouring spans stiffen it."
+        )
+
+    def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
+        _, nodes, shape = whirled(figures)
+        unit = "mm" if to.system == "metric" else "in"
+        x = [float(in_unit(at, unit, _LENGTH)) for at in nodes]
+        hung = [float(in_unit(at, unit, _LENGTH)) for at in figures[6:]]
+        y = np.interp(hung, x, shape)
+        return Chart(
+            "How it bows out at its first critical speed",
+            f"Place from the front end ({unit})",
+            "Deflection, the largest being 1",
+            (Curve("shaft", x, [float(one) for one in shape]),),
+            (),
+            (),
+            (Dots("hangers", hung, [float(one) for one in y]),),
+        )
+
+
+def whirled(figures: Sequence[float]) -> tuple[float, Any, Any]:
+    """`tube_whirl` of the tube's six figures and the hangers' places, all in one row."""
+    diameter, wall, length, modulus, density, stiffness, *places = figures
+    return tube_whirl(diameter, wall, length, modulus, density, stiffness, places)

@@ -1,0 +1,112 @@
+"""The door: home, a form and back; a page that runs itself and comes back by itself; a stranger's code is not run."""
+
+import json
+import re
+
+from playwright.sync_api import Route, expect
+
+from rotorkit.folder.notebooks import source_hash
+from rotorkit.record import Record
+from tests.browser.driver import FRONT, Desk
+from tests.browser.test_notebooks import VERDICT
+
+STATE = "() => window.jupyterapp.shell.currentWidget.node.dataset.rotorkit"
+TOP = "front => document.querySelector(front + ' .jp-WindowedPanel-outer').scrollTop"
+SEEN = f"{FRONT} .jp-Cell-outputArea"
+SAID = f"{FRONT} .rotorkit-say"
+
+
+def test_from_home_to_a_form_and_back(desk: Desk) -> None:
+    page = desk.page
+    page.set_viewport_size({"width": 1366, "height": 768})
+    desk.open_notebook("home")
+    desk.run_all()
+    assert desk.axe() == []
+    desk.screenshot("home")
+    home = page.locator(f"{FRONT} .rotorkit-home").first
+    home.get_by_role("link", name="Anti-torque cable, right pedal").first.click()
+    expect(desk.field("Dial reading")).to_have_value("19.5; 20; 20", timeout=60_000)
+    desk.wait_ready()
+    desk.run_all()
+    assert page.evaluate(TOP, FRONT) == 0
+    desk.screenshot("form_from_home")
+    # no code, and the checks are one line
+    code = page.locator(f"{FRONT} .jp-CodeCell .jp-Cell-inputWrapper").filter(visible=True)
+    expect(code).to_have_count(0)
+    checks = page.locator(f"{FRONT} .rotorkit-checks")
+    expect(checks).to_contain_text(re.compile(r"\d+ checks passed"))
+    checks.get_by_role("button", name="Show them").click()
+    expect(page.locator(f"{FRONT} .rotorkit-check").get_by_text("assert").first).to_be_visible()
+    page.get_by_label("Show the code").filter(visible=True).check()
+    assert code.count() > 5
+
+    desk.fill("Work done by", "A. Builder")
+    desk.button("Save to the record").press("Enter")
+    desk.wait_text(re.compile("Saved as entry 1"))
+    page.locator(FRONT).get_by_role("link", name="Home", exact=True).click()
+    row = page.locator(f"{FRONT} .rotorkit-home tr", has_text="Anti-torque cable, right pedal").first
+    expect(row).to_contain_text("entry 1", timeout=30_000)
+    assert [entry.check for entry in Record(desk.folder).entries()] == ["pedal_right_tension"]
+    # the switch stays as it was left, and a form that is open turns to the check of the link
+    expect(page.get_by_label("Show the code").filter(visible=True)).to_be_checked()
+    home.get_by_role("link", name="Anti-torque cable, left pedal").first.click()
+    expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5")
+
+
+def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) -> None:
+    page = desk.page
+    desk.open_notebook("cable_tension")
+    desk.run_all()
+    desk.fill("Dial reading", "33; 33; 33")
+    verdict = page.locator(f"{VERDICT} .rotorkit-word")
+    expect(verdict).to_contain_text("out of limits")
+
+    def came_back() -> None:
+        page.wait_for_function(STATE.replace("dataset.rotorkit", "dataset.rotorkit === 'run'"), timeout=60_000)
+        expect(desk.field("Dial reading")).to_have_value("33; 33; 33")
+        expect(verdict).to_contain_text("out of limits")
+        expect(page.locator(SAID)).to_have_count(0)
+
+    # the kernel is ended by somebody else
+    desk.lab.end_kernels(desk.folder.name)
+    page.wait_for_function(STATE.replace("dataset.rotorkit", "dataset.rotorkit !== 'run'"), timeout=30_000)
+    expect(verdict).not_to_be_visible()
+    came_back()
+
+    # the server does not answer, and is there again; then it takes the page for a stranger
+    started = re.compile("rotorkit/started")
+    page.route(started, lambda route: route.abort())
+    expect(page.locator(SAID)).to_contain_text("rotorkit lab is not running any more", timeout=30_000)
+    expect(verdict).not_to_be_visible()
+    desk.screenshot("stopped")
+
+    def stranger(route: Route) -> None:
+        route.fulfill(status=403, body="{}")
+
+    page.unroute(started)
+    came_back()
+    page.route(started, stranger, times=1)
+    expect(page.locator(SAID)).to_contain_text("open the address that the program printed", timeout=30_000)
+
+
+def test_a_changed_notebook_asks_before_it_runs(desk: Desk) -> None:
+    place = desk.folder / "cable_tension.ipynb"
+    notebook = json.loads(place.read_text("utf-8"))
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "code" and "open_form" in "".join(cell["source"]):
+            cell["source"] = ["open('ran.txt', 'w').close()\n", *cell["source"]]
+            cell["outputs"] = [{"output_type": "stream", "name": "stdout", "text": ["in limits, of another day"]}]
+            cell["execution_count"] = 1
+    notebook["metadata"]["rotorkit"] = {"shipped_as": source_hash(notebook)}  # as if it had been shipped so
+    place.write_text(json.dumps(notebook), "utf-8")
+    desk.open_notebook("cable_tension")
+    said = desk.page.locator(SAID)
+    expect(said).to_contain_text("somebody has changed it")
+    expect(desk.page.locator(SEEN, has_text="of another day")).not_to_be_visible()
+    desk.page.wait_for_timeout(1000)
+    assert not (desk.folder / "ran.txt").exists()
+    desk.screenshot("changed")
+    said.get_by_role("button", name="Run it").click()
+    expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5", timeout=60_000)
+    assert (desk.folder / "ran.txt").exists()
+    expect(desk.page.locator(SEEN, has_text="of another day")).to_have_count(0)
