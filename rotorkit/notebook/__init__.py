@@ -66,7 +66,8 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     if name not in _WHERE:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)
+    found = globals()[name] = getattr(import_module(f"{__name__}.{_WHERE[name]}"), name)  # not its file of that name
+    return found
 
 
 def open_folder(folder: Path | str | None = None) -> Folder:

@@ -116,7 +116,9 @@ STYLE = f"""<style>
   height: 1px;
   overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
 .rotorkit-form .rotorkit-row button {{width: 100%; padding: 0; margin: 1px 0; font-size: 0; line-height: 26px}}
-.rotorkit-form .rotorkit-row button::before {{content: "\\00d7"; font-size: 17px}}
+.rotorkit-form .rotorkit-row button {{background: url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
+width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' stroke-width='2'/%3E%3C/svg%3E") \
+no-repeat center}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-number {{padding-top: 5px}}

@@ -10,7 +10,7 @@ import pytest
 from rotorkit.aircraft import demo_folder
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.folder.checks import READINGS_FILE, Folder
-from rotorkit.notebook import begin_with, every_check, home_page, open_form, turn_to, your_aircraft
+from rotorkit.notebook import begin_with, dossier_part, every_check, home_page, open_form, turn_to, your_aircraft
 from rotorkit.sheets.catalogue import sheet_names
 from rotorkit.sources import cautions
 
@@ -118,3 +118,7 @@ def test_a_form_begins_with_the_check_that_a_link_asked_for(hangar: Path) -> Non
     assert (form.check, form.get("dial")) == ("left", "27.5; 28; 27.5")
     assert not form.turn_to("nobody's")
     assert form.check == "left"
+
+
+def test_the_dossiers_button_is_no_file_of_its_name(hangar: Path) -> None:
+    assert dossier_part(Folder(hangar)).children
