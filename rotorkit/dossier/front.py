@@ -255,8 +255,8 @@ def _values(section: Section, title: str, limits: list[list[Inline]]) -> Iterato
             yield [_words(name), [Code(value.typed), f"  ({said})" if said != value.typed else ""]]
         elif isinstance(value, (list, tuple)) and any(isinstance(one, Section) for one in value):
             for number, one in enumerate(value, 1):
-                for what, said in _values(one, title, limits):
-                    yield [f"{_words(name)} {number}, {what}", said]
+                for what, told in _values(one, title, limits):
+                    yield [f"{_words(name)} {number}, {what}", told]
         elif isinstance(value, (list, tuple)):
             yield [_words(name), ", ".join(map(str, value))]
         elif not isinstance(value, dict):
