@@ -245,7 +245,7 @@ def brake_mean_effective_pressure(
 
 @formula(
     source=sources.DEFINITION.at("specific fuel consumption"),
-    letters={"mass_flow": r"\dot m_f", "power": "P"},
+    letters={"mass_flow": r"W_f", "power": "P"},
     result=r"b",
     valid={"power": ("1 W", None)},
     title="Specific fuel consumption",

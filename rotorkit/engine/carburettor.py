@@ -168,7 +168,7 @@ def throat_density(pressure: Pressure, temperature: Temperature, throat: Pressur
 
 @formula(
     source=SIMPLE,
-    letters={"mass_flow": r"\dot m_a", "density": r"\rho", "speed": "v"},
+    letters={"mass_flow": r"W_a", "density": r"\rho", "speed": "v"},
     result=r"D",
     valid={"mass_flow": ("0 kg/s", None), "speed": ("0.1 m/s", None)},
     title="Throat for this flow",
@@ -212,7 +212,7 @@ def throat_diameter(mass_flow: MassFlow, density: Density, speed: Speed) -> Leng
 
 @formula(
     source=SIMPLE,
-    letters={"mass_flow": r"\dot m_a", "coefficient": "C_a", "density": r"\rho_a", "depression": r"\Delta p"},
+    letters={"mass_flow": r"W_a", "coefficient": "C_a", "density": r"\rho_a", "depression": r"\Delta p"},
     result=r"D",
     valid={"coefficient": ("0.3", "1"), "mass_flow": ("0 kg/s", None), "depression": ("1 Pa", None)},
     title="Throat for this depression",
@@ -260,7 +260,7 @@ def throat_diameter_for_depression(
 
 @formula(
     source=SIMPLE,
-    letters={"mass_flow": r"\dot m_f", "diameter": "d", "coefficient": "C_f", "density": r"\rho_f", "lip": "z"},
+    letters={"mass_flow": r"W_f", "diameter": "d", "coefficient": "C_f", "density": r"\rho_f", "lip": "z"},
     result=r"\Delta p",
     valid={"coefficient": ("0.3", "1"), "diameter": ("0.05 mm", "20 mm")},
     title="Depression needed",

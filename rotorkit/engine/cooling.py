@@ -367,7 +367,7 @@ def cooling_opening(area: Area, power: Power, speed: Speed, wanted_power: Power,
 @formula(
     source=AIR,
     letters={"flow": "Q", "density": r"\rho", "rise": r"\Delta T", "specific_heat": "c_p"},
-    result=r"\dot Q",
+    result=r"H",
     title="Heat in the air",
 )
 def air_heat_flow(
@@ -413,7 +413,7 @@ def air_heat_flow(
 
 @formula(
     source=AIR,
-    letters={"heat": r"\dot Q", "flow": "Q", "density": r"\rho", "specific_heat": "c_p"},
+    letters={"heat": r"H", "flow": "Q", "density": r"\rho", "specific_heat": "c_p"},
     result=r"\Delta T",
     valid={"flow": ("1e-9 m^3/s", None), "density": ("0.01 kg/m^3", None)},
     title="Temperature rise of the air",

@@ -106,7 +106,7 @@ def fuel_flow_from_test(volume: Volume, time: Time) -> VolumeFlow:
 @formula(
     source=sources.DEFINITION.at("specific fuel consumption"),
     letters={"power": "P", "consumption": "b"},
-    result=r"\dot m_f",
+    result=r"W_f",
     valid={"power": ("0 hp", None)},
     title="Fuel needed",
 )
@@ -148,7 +148,7 @@ def fuel_needed_at_power(power: Power, consumption: SpecificFuelConsumption) -> 
 
 @formula(
     source=sources.DEFINITION.at("density"),
-    letters={"mass_flow": r"\dot m_f", "density": r"\rho"},
+    letters={"mass_flow": r"W_f", "density": r"\rho"},
     result=r"Q",
     valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
     title="Fuel flow by volume",
@@ -319,7 +319,7 @@ def fuel_head(height: Length, aft: Length, pitch: Angle) -> Length:
 @formula(
     source=ORIFICE,
     letters={"diameter": "d", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
-    result=r"\dot m",
+    result=r"W",
     valid={"coefficient": ("0.3", "1"), "diameter": ("0.05 mm", "20 mm"), "drop": ("0 Pa", None)},
     title="Flow through the jet",
 )
@@ -364,7 +364,7 @@ def jet_mass_flow(diameter: Length, coefficient: Ratio, density: Density, drop: 
 
 @formula(
     source=ORIFICE,
-    letters={"mass_flow": r"\dot m", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
+    letters={"mass_flow": r"W", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
     result=r"d",
     valid={"coefficient": ("0.3", "1"), "mass_flow": ("0 kg/s", None), "drop": ("1 Pa", None)},
     title="Jet for this flow",
@@ -540,7 +540,7 @@ def least_expansion_space(capacity: Volume) -> Volume:
 
 @formula(
     source=sources.DEFINITION.at("share"),
-    letters={"volume": "V", "mean": r"\bar V"},
+    letters={"volume": "V", "mean": r"V_{mean}"},
     result=r"q",
     title="Share of the mean",
 )
