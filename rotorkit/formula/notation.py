@@ -53,7 +53,12 @@ def latex_joined(number: str, label: str, spread: str = "") -> str:
     if spread:
         text = rf"{text} \pm {latex_number(spread)}"
         text = rf"\left({text}\right)" if label or power else text
-    return text + (rf" \times 10^{{{power}}}" if power else "") + latex_unit(label)
+    unit = latex_unit(label)
+    if power:
+        # what stands above the ten and what stands above the whole, as a degree's sign, are kept apart
+        ten = rf"10^{{{power}}}"
+        text += rf" \times {f'{{{ten}}}' if unit.startswith('^') else ten}"
+    return text + unit
 
 
 def _with_power(number: str, spread: str) -> tuple[str, str, str]:
