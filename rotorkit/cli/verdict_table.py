@@ -32,6 +32,7 @@ __all__ = [
     "NOT_AS_SAVED",
     "NOT_STANDING",
     "STATES",
+    "UNREAD",
     "WIDEST",
     "CheckTable",
     "Figure",
