@@ -118,7 +118,7 @@ def _key(check: CheckTable, most: int) -> str:
 
 def _decides(check: CheckTable) -> str:
     if check.state == NOT_STANDING:
-        return f"({READINGS_FILE} has others: {check.word or NOT_WORKED}, not what stands)"
+        return f"(not what stands: {READINGS_FILE} has others)"  # what matters first: the line may be cut
     if check.problem:
         return " ".join(check.problem.split())
     if check.blank and check.notes:

@@ -572,6 +572,14 @@ FILLED = {
     },
     "[engine]": {"rated_power": '"103 kW"', "rated_speed": '"2640 rpm"'},
     "[weights]": {"maximum": '"594 kg"'},
+    "[loading]": {"empty_weight": '"364 ± 1 kg"', "empty_arm": '"2.72 m"', "source": '"weighing"'},
+    "[loading.stations.right_seat]": {"title": '"Right seat"', "arm": '"2 m"', "most": '"104 kg"'},
+    "[[loading.envelopes]]": {
+        "title": '"Lengthwise"',
+        "corners": '[{ arm = "2.4 m", mass = "380 kg" }, { arm = "2.4 m", mass = "594 kg" }, '
+        '{ arm = "2.6 m", mass = "594 kg" }]',
+        "source": '"manual"',
+    },
     "[[milestones]]": {"title": '"Hover"', "needs": '[{ sheet = "hover_margin", why = "power" }]'},
     "[cables.first_cable]": {
         "title": '"Left"',
@@ -692,7 +700,7 @@ class TestLab:
         (folder / "aircraft.toml").write_text("[main_rotor]\nradius = 12 ft\n", encoding="utf-8")
         code, _, err = self.run(str(folder))
         assert code == 0
-        assert 'write radius = "12 ft"' in err
+        assert 'write radius = "12 ft"' in " ".join(err.split())
         assert opened
 
     def test_no_folder_opens_nothing(self, tmp_path: Path, opened: list[tuple[Path, bool]]) -> None:
