@@ -1,4 +1,5 @@
-"""How a working folder stands, on one screen: a line for each check, worst first, and what comes next.
+"""How a working folder stands, on one screen: a line for each check, worst first, and what comes next. Where the checks
+are more than that, those in limits with nothing to read first are named together; no other is ever left without a line.
 
 One check whole is `verdict_table.check_text`, everything `verdict_table.table_text` with `record_text.board_text`.
 """
@@ -10,6 +11,7 @@ from rotorkit.cli.verdict_table import (
     NARROWEST,
     NOT_AS_SAVED,
     NOT_STANDING,
+    UNREAD,
     WIDEST,
     CheckTable,
     Table,
@@ -34,25 +36,56 @@ GROUPS = (OUT_OF_LIMITS, NOT_WORKED, TOO_CLOSE, UNDONE, NO_LIMIT, IN_LIMITS, NO_
 WARNED, UNSURE = "!", "est."
 LONGEST_KEY = 26
 """So many letters of a check's name are shown."""
+SCREEN = 37
+"""So many lines, of 40: `rotorkit lab` prints three more, with its address."""
+NAMED_ALONE = "with nothing to read first: "
 MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings taken as exact"
 
 
 def short_text(table: Table, board: Board | None, width: int = 80, here: str = "") -> str:
     """A line for each check, worst first: the check's name, the figure that its verdict hangs on, the limit. Then what
-    is to be looked at first, the next milestone, and how to see more.
+    is to be looked at first, the next milestone, and how to see more. Where this is longer than `SCREEN`, the checks in
+    limits that have nothing to be read first are named without their figures.
 
     board: None where the record cannot be read. here: the working folder as it is typed after a command, with a blank
     before it; empty for the one that one stands in.
     """
     width = max(NARROWEST, min(width, WIDEST))
     many = "1 check" if len(table.checks) == 1 else f"{len(table.checks)} checks"
-    lines = [filled(f"{table.aircraft}: {many}, worst first", width)]
+    head = filled(f"{table.aircraft}: {many}, worst first", width)
+    after = _after(table, board, width, here)
+    whole = "\n".join([head, *_grouped(table, width, together=False), *after])
+    if whole.count("\n") < SCREEN:
+        return whole
+    return "\n".join([head, *_grouped(table, width, together=True), *after])
+
+
+def _grouped(table: Table, width: int, together: bool) -> list[str]:
+    """Each group's heading and lines. together: the calm checks are named after the others of their group."""
     column = min(LONGEST_KEY, max([0, *(len(check.name) for check in table.checks)]))
+    lines = []
     for group in GROUPS:
         found = [check for check in table.checks if _group(check) == group]
         if found:
             lines.append(group.upper())
-            lines += [_line(check, column, width) for check in found]
+            calm = [check for check in found if together and _calm(check)]
+            lines += [_line(check, column, width) for check in found if check not in calm]
+            if calm:
+                lines.append(
+                    item(f"{NAMED_ALONE}{', '.join(_key(check, LONGEST_KEY) for check in calm)}", width, "    ")
+                )
+    return lines
+
+
+def _calm(check: CheckTable) -> bool:
+    """Whether it is in limits, as it stands, and nothing is to be read before its figures."""
+    stands = check.state not in (NOT_STANDING, NOT_AS_SAVED, UNREAD)
+    return _group(check) == IN_LIMITS and stands and not check.first and not check.problem
+
+
+def _after(table: Table, board: Board | None, width: int, here: str) -> list[str]:
+    """What stands after the checks."""
+    lines = []
     if not table.checks:
         lines.append(f"No checks: {READINGS_FILE} is missing or empty.")
     if any(check.warned or check.unsure for check in table.checks):
@@ -64,7 +97,7 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     if board is not None:
         lines += _next(board, width)
     lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")
-    return "\n".join([*lines, filled(cautions.NO_APPROVAL, width)])
+    return [*lines, filled(cautions.NO_APPROVAL, width)]
 
 
 def _group(check: CheckTable) -> str:
@@ -72,16 +105,20 @@ def _group(check: CheckTable) -> str:
 
 
 def _line(check: CheckTable, column: int, width: int) -> str:
-    key = in_a_line(check.name)
-    key = key if len(key) <= column else key[: column - 1] + "…"
+    key = _key(check, column)
     marks = "".join(f"{mark} " for mark, said in ((WARNED, check.warned), (UNSURE, check.unsure)) if said)
     line = f"  {key:<{column}}  {in_a_line(marks + _decides(check))}".rstrip()
     return _cut(line, width)
 
 
+def _key(check: CheckTable, most: int) -> str:
+    key = in_a_line(check.name)
+    return key if len(key) <= most else key[: most - 1] + "…"
+
+
 def _decides(check: CheckTable) -> str:
     if check.state == NOT_STANDING:
-        return f"({READINGS_FILE} has others: {check.word or NOT_WORKED}, not what stands)"
+        return f"(not what stands: {READINGS_FILE} has others)"  # what matters first: the line may be cut
     if check.problem:
         return " ".join(check.problem.split())
     if check.blank and check.notes:

@@ -32,6 +32,7 @@ __all__ = [
     "NOT_AS_SAVED",
     "NOT_STANDING",
     "STATES",
+    "UNREAD",
     "WIDEST",
     "CheckTable",
     "Figure",
@@ -48,6 +49,7 @@ EVERY = "--every-figure"
 NOT_AS_SAVED, UNREAD, NOT_STANDING = "not as it was saved", "cannot be read", "readings file, not what stands"
 STATES = (RECORD, DRAFT, READINGS, NOTHING, NOT_STANDING, NOT_AS_SAVED, UNREAD)
 """Where the readings stand that a check is worked with, or what is wrong with its entry."""
+UNNAMED = "(a check without a name)"
 WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
@@ -155,7 +157,7 @@ def _checks(folder: Folder, aircraft: Aircraft, only: str | None) -> list[CheckT
         one = stand.get(name)
         if one is None:  # the record alone knows it, and not as it was saved
             problem = f"{faults[name]}: nothing of it is shown"
-            found.append(CheckTable(name, name, problem=problem, state=NOT_AS_SAVED))
+            found.append(CheckTable(name.strip() or UNNAMED, name, problem=problem, state=NOT_AS_SAVED))
             continue
         kept = "" if folder.is_demo or one.source == NOTHING else unread or faults.get(name, "") or one.sentence
         state = "" if folder.is_demo else UNREAD if unread else NOT_AS_SAVED if name in faults else one.source
@@ -177,7 +179,7 @@ def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
 
 
 def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
-    table = CheckTable(check.title.strip() or "(a check without a name)", check.name, check.sheet)
+    table = CheckTable(check.title.strip() or UNNAMED, check.name, check.sheet)
     try:
         if check.blank:
             table.blank = True

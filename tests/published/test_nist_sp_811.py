@@ -27,6 +27,7 @@ TYPED = {
     "horsepower (550 ft.lbf/s)": ("1 hp", Power, "W"),
     "horsepower (metric)": ("1 PS", Power, "W"),
     "inch of mercury, conventional": ("1 inHg", Pressure, "Pa"),
+    "inch of water, conventional": ("1 inH2O", Pressure, "Pa"),
     "knot": ("1 kt", Speed, "m/s"),
     "gallon (U.S.)": ("1 gal", Volume, "m^3"),
     "mile": ("1 mile", Length, "m"),
@@ -44,7 +45,6 @@ REFUSED = {
     "inch of mercury (60 F)": ("1 inHg60", Pressure),
     "inch of water (39.2 F)": ("1 inH2O39", Pressure),
     "inch of water (60 F)": ("1 inH2O60", Pressure),
-    "inch of water, conventional": ("1 inH2O", Pressure),
 }
 TABLE = rows("nist_sp_811_units.csv")
 

@@ -163,8 +163,8 @@ class TestVerdictsAndEdges:
     @pytest.mark.parametrize(
         ("section", "key", "told"),
         [
-            ("main_rotor", "blade", r"no section \[main_rotor.blade\]"),
-            ("airframe", "", r"no section \[airframe\]"),
+            ("main_rotor", "blade", r"7 figures .*, written as root_cutout in \[main_rotor.blade\]"),
+            ("airframe", "", r"one figure .*, written as flat_plate_area in \[airframe\]"),
             ("inertia", "", r"no inertia in \[main_rotor.blade\]"),
         ],
     )

@@ -274,7 +274,7 @@ def test_another_cable_size_has_no_column_in_the_table() -> None:
         ({"temperature": "58"}, "temperature", "unit"),
         ({"temperature": "200 °F"}, "temperature", "from -60 °F to 160 °F"),
         ({"temperature": None}, "temperature", "is missing"),
-        ({"dial": "28 lb"}, "dial", "ratio"),
+        ({"dial": "28 lb"}, "dial", "needs a plain number, got '28 lb', which is a mass"),
         ({"dial": "-1"}, "dial", "0 or more"),
         ({"dial": None, "tension": "45 lb/in"}, "tension", "a force"),
     ],

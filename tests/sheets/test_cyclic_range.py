@@ -237,7 +237,7 @@ def test_what_is_wrong_is_told_at_its_field() -> None:
 
 def test_an_aircraft_file_that_lacks_what_is_needed_says_what_to_write() -> None:
     bare = aircraft(main_rotor__swashplate=LEFT_OUT)
-    assert "[main_rotor.swashplate]" in problems_of(sheet(RIGHT), bare)["stations"]
+    assert "written as rotor_turns in [main_rotor.swashplate]" in problems_of(sheet(RIGHT), bare)[""]
     no_rods = aircraft(main_rotor__rods=LEFT_OUT)
     assert said(sheet(RIGHT).work(no_rods), "write [main_rotor.rods.name]")
     no_limits = aircraft(main_rotor__swashplate__limits=LEFT_OUT)

@@ -168,7 +168,9 @@ class TestVerdictsAndEdges:
     def test_without_the_airframe_it_says_which_section_to_write(self) -> None:
         data = DEMO.model_dump(exclude_none=True)
         del data["airframe"]
-        with pytest.raises(SheetError, match=r"no section \[airframe\].*flat_plate_area"):
+        with pytest.raises(
+            SheetError, match=r"does not give one figure .*, written as flat_plate_area in \[airframe\]"
+        ):
             worked(Aircraft.model_validate(data))
 
     @pytest.mark.parametrize(

@@ -165,7 +165,7 @@ def test_a_rotor_put_out_of_rig_is_brought_back(out: tuple[int, int], rods: tupl
 def test_what_is_expected_is_what_comes_of_it() -> None:
     """White 8 flats shorter at 2.85 deg: 8 x 0.10494/cos(5.15 deg) = 0.843: 2.007 deg, as the worked step has it."""
     outcome = sheet(angles((2.85, 14.85), (0.95, 12.95)), adjust="pitch links alone").work(DEMO)
-    step = next(s for s in outcome.steps if s.title == "Expected after turning: Blade white, low stop")
+    step = next(s for s in outcome.steps if s.title == "Expected after turning: blade white, low stop")
     assert_quantity(step.value, "2.007 deg", within="0.002 deg")
 
 
@@ -305,7 +305,7 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
         ({"trials": trial("0", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
         ({"trials": trial("6", "", "2 deg")}, "trials.0.before", "is missing"),
         ({"trials": trial("6", "1 deg", "2 deg", adjuster="green link")}, "trials.0.adjuster", "is none of"),
-        ({"trials": trial("6", "1 deg", "2 deg", blade="white")}, "trials.0.blade", "does not move Blade white"),
+        ({"trials": trial("6", "1 deg", "2 deg", blade="white")}, "trials.0.blade", "does not move blade white"),
         ({"trials": trial("6", "1 deg", "2 deg", blade="green")}, "trials.0.blade", "is no blade of the main rotor"),
         ({"caliper": "protractor"}, "caliper", "needs an instrument for length"),
         ({"protractor": "scales"}, "protractor", "needs an instrument for angle"),

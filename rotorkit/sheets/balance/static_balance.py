@@ -41,6 +41,7 @@ class StaticBalance(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "blades of unlike span moment shake the hub from the first turn"),
     )
+    uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     limits: ClassVar[dict[str, SheetLimit]] = {
         "spread": SheetLimit(
             LimitEntry(Unbalance, "difference of span moments", "lb*in"),

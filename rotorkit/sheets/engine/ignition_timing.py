@@ -101,7 +101,7 @@ class IgnitionTiming(Sheet):
     disc: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Degree disc")
     gauge: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Dial gauge or rule")
     ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
-        "two", title="Ignitions", description="How many the engine has."
+        "two", title="How many ignitions", description="That the engine has."
     )
     turns: Annotated[
         Literal["rises after top dead centre", "falls after top dead centre"], Choice(options=(RISES, FALLS))

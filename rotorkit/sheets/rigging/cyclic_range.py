@@ -31,7 +31,7 @@ from rotorkit.rigging import (
     mean_of_opposite,
     swashplate_highest_azimuth,
 )
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetError, bars
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, bars
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
 from rotorkit.sheets.rigging.turning import Plan, plan
 from rotorkit.sources import cautions
@@ -223,16 +223,7 @@ class CyclicRangeWork(ProtractorWork):
         super().__init__(sheet, aircraft, "main rotor")
         rotor = aircraft.main_rotor
         assert isinstance(rotor, MainRotor)
-        if rotor.swashplate is None:
-            raise SheetError(
-                [
-                    (
-                        "stations",
-                        "the aircraft file does not say how the rotor turns: write [main_rotor.swashplate] with "
-                        "rotor_turns, response_lag and its limits",
-                    )
-                ]
-            )
+        assert rotor.swashplate is not None
         self.plate: Swashplate = rotor.swashplate
         self.waves: dict[str, Harmonics] = {}
         self.alone: dict[str, Measured] = {}

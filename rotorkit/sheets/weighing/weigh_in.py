@@ -63,9 +63,9 @@ class Aboard(Row):
     mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = Field(
         None, title="Mass", description="On the scale; fuel by volume and density, with its ±."
     )
-    arm: Annotated[Reading | None, ARM] = Field(None, title="Arm", description="Aft positive, with its ±.")
+    arm: Annotated[Reading | None, ARM] = Field(None, title="Its arm", description="Aft positive, with its ±.")
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Lateral arm", description="Right positive, with its ±."
+        None, title="Its lateral arm", description="Right positive, with its ±."
     )
 
 
