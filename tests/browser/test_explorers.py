@@ -84,7 +84,10 @@ def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(desk: Desk) -> No
     label, title = "Gross weight, map", "Power margin in the hover"
     in_view(desk, label)
     before = picture(desk, title)
-    box = slider_of(desk, label).bounding_box()
+    slider = slider_of(desk, label)
+    slider.scroll_into_view_if_needed()
+    slider.hover()  # waits until it stands still: what is drawn above it pushes it down
+    box = slider.bounding_box()
     assert box is not None
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     desk.page.mouse.move(x, y)
