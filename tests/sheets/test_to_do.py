@@ -50,3 +50,19 @@ def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     assert "<b>By this estimate the engine cannot hold this weight in a hover today: do not try it." in words.answer(
         too_heavy
     )
+
+
+def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:
+    """The same need, with less and less blade angle at the full pedal: some left, perhaps none, none."""
+    outcome = worked("pedals_today")
+    needed = float(outcome.finding("blade_angle_needed").measured.si) * 57.29578
+    doubt = float(outcome.finding("pedal_margin").measured.expanded_si) * 57.29578
+
+    def said(angle: float) -> str:
+        return worked("pedals_today", full_left=f"{angle:.3f} ± 0.44 deg").to_do
+
+    assert said(needed + 1.2 * doubt).startswith("By this estimate a hover today leaves ")
+    assert "nothing at all" not in said(needed + 1.2 * doubt)
+    assert said(needed + 0.6 * doubt).startswith("Do not try it: by this estimate a hover today leaves ")
+    assert ", which may be nothing at all." in said(needed + 0.6 * doubt)
+    assert "gives less than a hover asks for today" in said(needed - 0.2)
