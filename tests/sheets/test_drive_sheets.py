@@ -174,6 +174,24 @@ class TestBeltTension:
         power = 2 * (tension - 0.2 * speed**2) * (k - 1) / (k + 1) * speed
         assert figure(outcome, "slip_margin")[0] == pytest.approx(power / 30000 - 1, rel=1e-6)
 
+    @pytest.mark.parametrize("pulley", ["driver_diameter", "driven_diameter"])
+    def test_a_pulley_counts_once_in_the_margin_s_uncertainty(self, pulley: str) -> None:
+        def margin(driver_diameter: float = 0.2, driven_diameter: float = 0.3) -> float:
+            apart = driven_diameter - driver_diameter
+            tension = 4 * 0.2 * (0.6**2 - apart**2 / 4) * self.hertz(1000) ** 2
+            speed = 2600 * math.pi / 30 * driver_diameter / 2
+            k = math.exp(0.3 * (math.pi - 2 * math.asin(apart / 1.2)) / math.sin(math.radians(20)))
+            return 2 * (tension - 0.2 * speed**2) * (k - 1) / (k + 1) * speed / 30000 - 1
+
+        size = {"driver_diameter": 0.2, "driven_diameter": 0.3}[pulley]
+        aircraft = small_aircraft(belts={"one": {**BELT, pulley: f"{size * 1000} ± 4 mm"}})
+        hertz = f"{self.hertz(1000):.9f} Hz"
+        value, spread = figure(worked("belt_tension", by_sound(hertz, hertz), aircraft), "slip_margin")
+        assert value == pytest.approx(margin(), rel=1e-6)
+        assert spread == pytest.approx(
+            abs(margin(**{pulley: size + 0.002}) - margin(**{pulley: size - 0.002})), rel=1e-3
+        )
+
     @pytest.mark.parametrize(("kilowatts", "word"), [(90.0, OUT_OF_LIMITS), (80.0, TOO_CLOSE), (60.0, IN_LIMITS)])
     def test_a_belt_that_slips_is_out_of_limits_without_any_limit(self, kilowatts: float, word: str) -> None:
         belt = {**BELT, "greatest_power": f"{kilowatts} kW", "limits": {}}

@@ -131,12 +131,10 @@ class BeltTension(Sheet):
         to = Working(self, aircraft)
         drive = to.thing("belt", aircraft.belts, "belt drive", "none: write [belts.name] for each")
         rows = self._rows(to, drive)
-        large, small = sorted((drive.driver_diameter, drive.driven_diameter), key=lambda one: -one.si)
-        sizes = (
-            measured(large, Length, "larger pulley").shown_in(_INCHES),
-            measured(small, Length, "smaller pulley").shown_in(_INCHES),
-            measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES),
-        )
+        driving = measured(drive.driver_diameter, Length, "driving pulley").shown_in(_INCHES)
+        driven = measured(drive.driven_diameter, Length, "driven pulley").shown_in(_INCHES)
+        large, small = sorted((driving, driven), key=lambda one: -float(one.si))
+        sizes = (large, small, measured(drive.centre_distance, Length, "centre distance").shown_in(_INCHES))
         mass = measured(drive.linear_density, LinearDensity, "mass of a belt per length")
         span = to.work("Free length of a run", belt_span, *sizes)
         tensions: dict[str, Measured] = {}
@@ -152,7 +150,7 @@ class BeltTension(Sheet):
                 tensions[number] = to.work(title, tension_from_deflection, force, pressed, span)
             to.judge(f"tension.{number}", title, drive.limits.tension, tensions[number].shown_in(_POUNDS))
         slackest = min(tensions, key=lambda number: float(tensions[number].si))
-        self._slip(to, drive, sizes, mass, tensions[slackest], slackest)
+        self._slip(to, drive, driving, sizes, mass, tensions[slackest], slackest)
         aside = from_si(deflection_rule.si(float(span.si)), required_kind(Length))
         rule = say(aside, "in" if to.system == "us" else "mm", digits=2)
         to.notes.append(f"By force gauge this run is pressed aside by {rule}.")
@@ -178,6 +176,7 @@ class BeltTension(Sheet):
         self,
         to: Working,
         drive: Belt,
+        driving: Measured,
         sizes: tuple[Measured, ...],
         mass: Measured,
         tension: Measured,
@@ -187,7 +186,7 @@ class BeltTension(Sheet):
             "Belt speed",
             belt_speed,
             measured(drive.driver_speed, RotationRate, "speed of the driving pulley"),
-            measured(drive.driver_diameter, Length, "driving pulley").shown_in(_INCHES),
+            driving,
         )
         wrap = to.work("Wrap on the smaller pulley", open_belt_wrap_small, *sizes)
         power = measured(drive.greatest_power, Power, "greatest power")
