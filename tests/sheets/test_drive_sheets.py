@@ -112,6 +112,16 @@ class TestShaftSpeeds:
         assert outcome.finding("slip").verdict.word == word
         assert any("cannot turn faster" in said for said in outcome.lead) == engine.startswith("2540")
 
+    @pytest.mark.parametrize(("engine", "word"), [("2540 ± 2 rpm", OUT_OF_LIMITS), ("2583 ± 2 rpm", NO_LIMIT)])
+    def test_a_rotor_faster_than_its_drive_is_out_of_limits_whatever_the_limit(self, engine: str, word: str) -> None:
+        # 470 x 5.5 = 2,585 rpm: the slip is -1.8 %, or nought within what is known
+        for slip in ({}, {"slip": {"low": "-5 %", "high": "5 %", "source": "test"}}):
+            outcome = worked(
+                "shaft_speeds", {**SPEEDS, "engine_optical": engine}, small_aircraft(limits={"shaft_speeds": slip})
+            )
+            wanted = IN_LIMITS if slip and word == NO_LIMIT else word
+            assert outcome.finding("slip").verdict.word == wanted
+
     def test_parts_and_the_file_s_ratio(self) -> None:
         half = {name: SPEEDS[name] for name in ("engine_turns", "rotor_turns_engine")}
         outcome = worked("shaft_speeds", half)
