@@ -202,6 +202,15 @@ class TestBeltTension:
             abs(margin(**{pulley: size + 0.002}) - margin(**{pulley: size - 0.002})), rel=1e-3
         )
 
+    @pytest.mark.parametrize(("pressed", "asked"), [(18.0, False), (19.5, True)])
+    def test_a_run_pressed_far_aside_is_asked_about(self, pressed: float, asked: bool) -> None:
+        # a sixty-fourth of the span is 9.34 mm, twice that 18.68 mm
+        row = {"force": "62 ± 1 N", "deflection": f"{pressed} ± 0.2 mm"}
+        runs = [{"number": "1", **row}, {"number": "2", "force": "62 ± 1 N", "deflection": "9.3 ± 0.2 mm"}]
+        said = [one for one in worked("belt_tension", {"belt": "one", "runs": runs}).lead if "slacker" in one]
+        assert len(said) == asked
+        assert all("belt 1" in one.lower() for one in said)
+
     @pytest.mark.parametrize(("kilowatts", "word"), [(90.0, OUT_OF_LIMITS), (80.0, TOO_CLOSE), (60.0, IN_LIMITS)])
     def test_a_belt_that_slips_is_out_of_limits_without_any_limit(self, kilowatts: float, word: str) -> None:
         belt = {**BELT, "greatest_power": f"{kilowatts} kW", "limits": {}}
