@@ -206,6 +206,24 @@ def test_fan_plot_crossings_and_margins() -> None:
     assert flat < 0
 
 
+@pytest.mark.parametrize(
+    ("speeds", "curve", "met"),
+    [
+        ([10, 15, 20], [20, 20, 20], [10]),  # falls away from the order at the first speed
+        ([5, 8, 10], [20, 20, 20], [10]),
+        ([1, 5, 10], [1, 9, 20], [10]),  # comes up to it at the last
+        ([10, 15, 20], [25, 30, 45], [15]),  # touches it from above
+        ([10, 15, 20], [15, 30, 35], [15]),  # and from below
+        ([10, 15, 20], [15, 30, 45], [15]),  # goes through it at one of the speeds
+        ([10, 15, 20, 25], [20, 30, 40, 60], [10, 20]),  # lies on it from 10 to 20
+        ([10, 15, 20], [21, 31, 41], []),
+    ],
+)
+def test_an_order_that_is_only_touched_is_met(speeds: list[float], curve: list[float], met: list[float]) -> None:
+    found = order_crossings(from_si(np.array(speeds, float), RATE), {"a": from_si(np.array(curve, float), RATE)}, [2])
+    assert [float(one.speed.magnitude) for one in found] == pytest.approx(met)
+
+
 def test_whose_line_it_is() -> None:
     drive = train(belt("engine", "rotor", "5 in", "25 in"), gears("rotor", "tail", 60, 10))
     lines = shaft_lines(drive, "engine", "2500 rpm", blades={"rotor": 2, "tail": 2}, firings={"engine": 2})
