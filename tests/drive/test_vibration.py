@@ -231,6 +231,9 @@ def test_whose_line_it_is() -> None:
     lines += bearing_lines("pinion", bearing_frequencies("1500 rpm", 9, "0.3125 in", "1.548 in"))
     assert [one.line.part for one in match_frequency("500 Hz", lines, "1 %")] == ["rotor"]
     assert {one.line.what for one in match_frequency("100 Hz", lines)} == {"twice a turn", "blade passage"}
+    # half orders of a four-stroke engine bear their own names: 2,500 rpm is 41.67 Hz, half as much again 62.5 Hz
+    [half] = match_frequency("62.5 Hz", shaft_lines(drive, "engine", "2500 rpm", (0.5, 1, 1.5)), "0.1 %")
+    assert half.line.what == "1.5 times a turn"
     assert match_frequency("61 Hz", lines, "1 %") == []
     fault = bearing_frequencies("1500 rpm", 9, "0.3125 in", "1.548 in")
     # outer and inner race together: as many passages as elements, once a turn
