@@ -19,6 +19,8 @@ from rotorkit.quantities import QuantityError, Ratio, RotationRate, from_si, req
 __all__ = ["Crossing", "least_separation", "order_crossings", "speed_margin"]
 
 _RATE, _RATIO = required_kind(RotationRate), required_kind(Ratio)
+_ON_IT = 1e-6
+"""A frequency this near an order, over its own size, lies on it: eigenvalues of a blade carry rounding of some 1e-9."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +131,7 @@ def order_crossings(
             if n <= 0:
                 raise QuantityError(f"order_crossings: an order must be above zero, got {order}")
             over = curve - n * at
-            side = np.sign(over)
+            side = np.where(np.abs(over) <= _ON_IT * n * at, 0.0, np.sign(over))
             ks = np.flatnonzero(side[:-1] * side[1:] < 0)
             between = at[ks] + over[ks] / (over[ks] - over[ks + 1]) * (at[ks + 1] - at[ks])
             # on the order at one of the speeds, at either end too; where it stays on it, at the first and the last

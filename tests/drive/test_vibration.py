@@ -224,6 +224,13 @@ def test_an_order_that_is_only_touched_is_met(speeds: list[float], curve: list[f
     assert [float(one.speed.magnitude) for one in found] == pytest.approx(met)
 
 
+def test_a_blade_hinged_on_the_axis_flaps_once_a_turn_at_every_speed() -> None:
+    blade = rotating_blade([BladeSection("3.4 m", "4.5 kg/m", "6000 N*m^2")], "0 m", root="hinged")
+    speeds = from_si(np.linspace(20, 60, 41), RATE)
+    found = order_crossings(speeds, {"flap": from_si(blade.frequencies(speeds, 1).magnitude[:, 0], RATE)}, [1])
+    assert [float(one.speed.magnitude) for one in found] == [20, 60]
+
+
 def test_whose_line_it_is() -> None:
     drive = train(belt("engine", "rotor", "5 in", "25 in"), gears("rotor", "tail", 60, 10))
     lines = shaft_lines(drive, "engine", "2500 rpm", blades={"rotor": 2, "tail": 2}, firings={"engine": 2})
