@@ -172,6 +172,20 @@ def test_worst_loadings_by_trying_all() -> None:
     assert any("Furthest left" in said and "Outside" in said for said in told)
 
 
+def test_a_furthest_loading_is_inside_only_by_an_envelope_of_that_direction() -> None:
+    def after(*hulls: dict[str, Any], **changes: Any) -> dict[str, str]:
+        told = [said for said in worked(on=craft(*hulls, **changes)).remarks if said.startswith("Furthest")]
+        return {said.split()[1]: said.rsplit("lb.", 1)[1].strip() for said in told}
+
+    silent = "No envelope of the aircraft file says whether it may."
+    both = after()
+    assert both["forward"] == both["left"] == "This one lies inside."
+    one_way = after(lengthwise())
+    assert one_way["forward"] == "This one lies inside."
+    assert one_way["left"] == one_way["right"] == silent
+    assert set(after(envelopes=[]).values()) == {silent}
+
+
 def test_what_is_missing_is_no_verdict() -> None:
     rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
     outcome = LoadingSheet.from_readings({"items": rows}).work(craft())

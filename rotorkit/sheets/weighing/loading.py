@@ -247,7 +247,13 @@ class LoadingSheet(Sheet):
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
             outside = [one.title for one in figures.envelopes if not one.envelope.contains(found.loading)]
-            after = f" Outside ({', '.join(outside)}): never load it so." if outside else " It lies inside."
+            axis = "arm" if lengthwise else "lateral arm"
+            if outside:
+                after = f" Outside ({', '.join(outside)}): never load it so."
+            elif any(axis in (one.envelope.across, one.envelope.up) for one in figures.envelopes):
+                after = " This one lies inside."
+            else:
+                after = " No envelope of the aircraft file says whether it may."
             weight = say(found.loading.mass.shown_in(_POUNDS))
             to.notes.append(f"Furthest {towards} up to the maximum weight: {what}; {weight}.{after}")
 
