@@ -186,6 +186,26 @@ def test_a_furthest_loading_is_inside_only_by_an_envelope_of_that_direction() ->
     assert set(after(envelopes=[]).values()) == {silent}
 
 
+def box(forward: str) -> dict[str, Any]:
+    corners = [(forward, "850 lb"), (forward, "1300 lb"), ("104 in", "1300 lb"), ("104 in", "850 lb")]
+    return {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in corners]}
+
+
+def test_room_is_told_for_the_whole_flight() -> None:
+    """60 lb more with the pilot are inside at the start and forward of the limit once the tank is empty."""
+    forward = 98.6
+    assert plain(240, 160, 100)[1] > forward > plain(240, 160, 0)[1]
+    told = [said for said in worked(on=craft(box(f"{forward} in"), SIDEWAYS)).remarks if "room for" in said]
+    # (M + w 80) / (m + w) = 98.6 with the tank empty
+    mass, arm, _ = plain(180, 160, 0)
+    room = mass * (arm - forward) / (forward - 80)
+    assert 20 < room < 60
+    assert f"Pilot {room:.1f} lb" in told[0]
+    out = worked(on=craft(box("99.2 in"), SIDEWAYS))
+    assert plain(180, 160, 100)[1] > 99.2 > plain(180, 160, 0)[1]
+    assert not any("room for" in said for said in out.remarks)
+
+
 def test_what_is_missing_is_no_verdict() -> None:
     rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
     outcome = LoadingSheet.from_readings({"items": rows}).work(craft())
