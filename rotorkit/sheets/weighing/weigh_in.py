@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
@@ -183,13 +184,10 @@ class WeighInSheet(Sheet):
             "Lateral centre of gravity by the scales", centre_of_gravity, weighed.lateral_moment, weighed.mass
         )
         arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
-        if None not in (self.pitch, self.roll, self.height):
-            height = to.reading("height", "height of the centre of gravity", _INCHES)
-            pitch, roll = to.reading("pitch", "pitch", _DEG), to.reading("roll", "roll", _DEG)
-            arm = to.work("Levelled in pitch", centre_of_gravity_levelled, arm, height, pitch).shown_in(_INCHES)
-            side = to.work("Levelled in roll", centre_of_gravity_levelled, side, height, roll).shown_in(_INCHES)
-            if max(abs(float(tilt.value.m_as("deg"))) for tilt in (pitch, roll)) > LEVEL_WITHIN:
-                to.asked.append("The aircraft stood far from level. Level it and weigh again.")
+        arm, side = self._levelled(to, "pitch", arm), self._levelled(to, "roll", side)
+        tilts = [abs(math.degrees(tilt.si)) for tilt in (self.pitch, self.roll) if tilt is not None]
+        if max(tilts, default=0.0) > LEVEL_WITHIN:
+            to.asked.append("The aircraft stood far from level. Level it and weigh again.")
         empty = Loading.at(weighed.mass, arm, side)
         if listed:
             empty = empty.added(*listed)
@@ -219,6 +217,13 @@ class WeighInSheet(Sheet):
         )
         to.compare("Against the limits")
         return to.outcome()
+
+    def _levelled(self, to: Working, tilt: str, apparent: Measured) -> Measured:
+        """The centre of gravity one way with the tilt of that way allowed for, where it was read; else as it seemed."""
+        if getattr(self, tilt) is None or self.height is None:
+            return apparent
+        height, angle = to.reading("height", "height of the centre of gravity", _INCHES), to.reading(tilt, tilt, _DEG)
+        return to.work(f"Levelled in {tilt}", centre_of_gravity_levelled, apparent, height, angle).shown_in(_INCHES)
 
     def _points(self, to: Working) -> list[Item]:
         rows = to.filled("points", "reading", "arm", "lateral_arm")
