@@ -120,7 +120,11 @@ def test_what_was_not_looked_at_is_no_verdict(key: str) -> None:
         "empty_lateral_arm": {"low": "-5 in", "high": "5 in", "source": "test"},
     }
     assert worked(readings(), **limits).word == IN_LIMITS
-    assert worked(given, **limits).word == UNDONE
+    undone = worked(given, **limits)
+    assert undone.word == UNDONE
+    papers = "Write into the aircraft's papers"
+    assert any(papers in said for said in worked(readings(), **limits).remarks)
+    assert not any(papers in said for said in undone.remarks)
 
 
 def test_faults_at_their_fields() -> None:

@@ -211,10 +211,11 @@ class WeighInSheet(Sheet):
         useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - empty.mass
         to.tell("useful_load", "Useful load, up to the maximum weight", useful.shown_in(_POUNDS))
         way = "to the right" if float(side.si) > 0 else "to the left"
-        to.notes.append(
-            f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
-            f"{say(abs_of(side))} {way}; with the equipment list of that day."
-        )
+        if all(part.done for part in self.parts(aircraft)):
+            to.notes.append(
+                f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
+                f"{say(abs_of(side))} {way}; with the equipment list of that day."
+            )
         to.compare("Against the limits")
         return to.outcome()
 
