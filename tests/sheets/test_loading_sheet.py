@@ -204,6 +204,8 @@ def test_room_is_told_for_the_whole_flight() -> None:
     out = worked(on=craft(box("99.2 in"), SIDEWAYS))
     assert plain(180, 160, 100)[1] > 99.2 > plain(180, 160, 0)[1]
     assert not any("room for" in said for said in out.remarks)
+    assert any("room for" in said for said in worked().remarks)
+    assert not any("room for" in said for said in worked(on=craft(lengthwise())).remarks)  # nothing said of the side
 
 
 def test_what_is_missing_is_no_verdict() -> None:

@@ -149,7 +149,8 @@ class LoadingSheet(Sheet):
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
         self._worst(to, figures, empty, maximum)
-        self._more(to, figures, full, end, maximum, aboard)
+        if all(part.done for part in self.parts(aircraft)):
+            self._more(to, figures, full, end, maximum, aboard)
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
         return to.outcome()
 
