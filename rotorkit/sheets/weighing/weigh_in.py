@@ -47,7 +47,9 @@ class Point(Row):
         None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
     )
     arm: Annotated[Reading | None, ARM] = Field(
-        None, title="Arm", description="From the datum to where the point stands, aft positive, with its ±."
+        None,
+        title="Arm",
+        description="From the datum to where the point stands, aft positive, with its ±; the aircraft level.",
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
         None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
@@ -105,7 +107,8 @@ class WeighInSheet(Sheet):
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
-            "Drop plumb lines from the datum mark and from each point of support; measure along the floor.",
+            "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
+            "aircraft has to be level for this: tilted, a high datum mark leans with it and the tilt counts twice.",
         ),
         sign_convention=(
             "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Pitch is "
