@@ -50,7 +50,9 @@ class Spark(Row):
         description="The degree disc's reading as the points open, by timing box. Separate repeats with semicolons.",
     )
     travel: Annotated[Reading | None, TRAVEL] = Field(
-        None, title="Piston travel", description="Or: of the piston on its way up, below its top as the points open, by dial gauge."
+        None,
+        title="Piston travel",
+        description="Or: of the piston on its way up, below its top as the points open, by dial gauge.",
     )
     arc: Annotated[Reading | None, ARC] = Field(
         None,

@@ -274,7 +274,10 @@ class LoadingSheet(Sheet):
                 continue
             at_most = Measured(room, required_kind(Mass))
             may = min(
-                (most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most) for then in (full, end)),
+                (
+                    most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most)
+                    for then in (full, end)
+                ),
                 key=lambda one: float(one.si),
             )
             if float(may.si) > 0:
