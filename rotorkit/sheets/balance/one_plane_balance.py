@@ -145,9 +145,7 @@ class OnePlaneBalance(Sheet):
         washer = to.reading("washer", "one washer", "g")
         split = None
         if holes:
-            split = split_between_holes(
-                found.correction.exact, holes, Measured(float(washer.si), washer.kind, unit="g")
-            )
+            split = split_between_holes(found.correction.exact, holes, washer)
             self._told(to, found, split, limit, after)
         if float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si):
             to.lead.append(found.in_words)
