@@ -43,8 +43,9 @@ class Split:
     """How the washers go.
 
     changes: washers to add in each hole (negative: to take out), in the order given. achieved: what they amount to,
-    with the uncertainty of the washer, which all of them share, and of the holes' places. error: achieved less wanted. washers: moved in all. places: holes touched. compared: combinations that were
-    compared, all there are. names: the holes' names. in_words: what to do.
+    with the uncertainty of the washer, which all of them share, and of the holes' places. error: achieved less wanted.
+    washers: moved in all. places: holes touched. compared: combinations that were compared, all there are. names: the
+    holes' names. in_words: what to do.
     """
 
     changes: tuple[int, ...]

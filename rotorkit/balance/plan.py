@@ -237,8 +237,8 @@ def plan_moves(
     Notes
     -----
     A small integer programme (HiGHS, by SciPy): circles stand as polygons of 24 sides. Steps cost as each move says,
-    so few are made where few do; but a plan that comes in limits goes before one that does not, whatever its steps cost.
-    Source: computed. Range: effects in proportion to the steps.
+    so few are made where few do; but a plan that comes in limits goes before one that does not, whatever its steps
+    cost. Source: computed. Range: effects in proportion to the steps.
 
     Examples
     --------

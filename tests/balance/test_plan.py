@@ -52,7 +52,7 @@ def test_the_plan_is_as_good_as_the_best_of_all() -> None:
 
 
 def test_in_limits_goes_before_few_steps() -> None:
-    """A washer makes 0.005 of the limit, less than its step costs: still ten to twenty are put on, 1.05 - 10 x 0.005 = 1;
+    """A washer makes 0.005 of the limit, less than its step costs: still ten or more are put on, 1.05 - 10 x 0.005 = 1;
     and only where all of them are too few is it said that none does."""
     model = effect_model([[("0.001 in/s", "0 deg")]])
     for most, there in ((60, True), (10, True), (9, False)):

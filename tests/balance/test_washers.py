@@ -73,8 +73,8 @@ def test_few_places_and_close_enough() -> None:
 
 
 def test_what_washers_and_places_are_known_to_is_kept() -> None:
-    """Three washers of 2 g, each 0.1 g too heavy or light, are 0.3 g: one washer's error, not three of them; 2 degrees of
-    a place at 6 g are 0.209 g across."""
+    """Three washers of 2 g, each 0.1 g too heavy or light, are 0.3 g: one washer's error, not three of them; 2 degrees
+    of a place at 6 g are 0.209 g across."""
     found = split_between_holes(("6 g", "0 deg"), [Hole("0 ± 2 deg", "6 g")], "2 ± 0.1 g")
     assert found.changes == (3,)
     assert found.achieved.along.expanded_si * 1000 == pytest.approx(0.3)

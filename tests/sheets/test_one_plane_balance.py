@@ -90,9 +90,15 @@ def test_what_was_promised_against_what_came() -> None:
 
 
 def test_a_washer_that_is_hardly_known_promises_less() -> None:
-    """All is exact but the washer, known to a tenth: so is the arrow L - V0 that the washers make, L being what is left."""
-    exact = {"original": "10 ± 0 mm/s", "original_phase": "70 ± 0 deg", "trial": "20 ± 0 g", "trial_place": "30 ± 0 deg",
-             "tried": "8 ± 0 mm/s", "tried_phase": "150 ± 0 deg"}  # fmt: skip
+    """All is exact but the washer, known to a tenth: so is the arrow L - V0 that washers make, L being what is left."""
+    exact = {
+        "original": "10 ± 0 mm/s",
+        "original_phase": "70 ± 0 deg",
+        "trial": "20 ± 0 g",
+        "trial_place": "30 ± 0 deg",
+        "tried": "8 ± 0 mm/s",
+        "tried_phase": "150 ± 0 deg",
+    }
     loose = worked(**exact, washer="3 ± 0.3 g").finding("promised").measured
     v0, v1, t = arrow(10, 70), arrow(8, 150), arrow(20, 30)
     sums = {sum(n * arrow(3, 60 * k) for k, n in enumerate(way)) for way in itertools.product(range(7), repeat=6)}
