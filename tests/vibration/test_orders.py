@@ -119,6 +119,18 @@ def test_lost_and_false_pulses_are_told_and_cost_nothing() -> None:
     assert "1 gap in the pulses" in odd.in_words
 
 
+def test_several_pulses_a_turn_are_no_datum() -> None:
+    """The same recording, begun with one pulse of four or with the next: its phase is 90 degrees apart; it is said."""
+    x, pulses = made(10, 7.5, 7.5, {1: (0.2, 40)})
+    four = np.sort(np.concatenate([pulses + k / 30 for k in range(4)]))
+    whole = recording(x, "400 Hz", "g")
+    phases = [orders_of(whole, turns_from_pulses(four[k:], 4), [1])[1].vibration.angle.si for k in (0, 1)]
+    assert np.degrees(phases) == pytest.approx([40, -50], abs=0.3)
+    for said in (turns_from_pulses(four, 4).in_words, orders_of(whole, turns_from_pulses(four, 4), [1]).in_words):
+        assert "4 pulses a turn nothing says which" in said
+    assert "nothing says which" not in turns_from_pulses(pulses).in_words
+
+
 def test_pulses_from_a_noisy_signal() -> None:
     t = np.arange(0, 5, 1 / 5000)
     clean = (np.mod(t * 7.5 + 0.5, 1) < 0.04).astype(float) * 3
