@@ -173,6 +173,9 @@ def test_lines_are_named_and_near_ones_told() -> None:
     told = spectrum(recording(both, "400 Hz", "in/s"), f"{1 / (seconds * 0.999):.9f} Hz")
     between = told.amplitudes[(told.frequencies > 39.06) & (told.frequencies < 39.165)].min()
     assert between < 0.5 * told.amplitudes.max()
+    # with the spectrum of itself, several pieces, that recording does not: so the sentence says it is of a piece
+    assert too_near(lines, spectrum(recording(both, "400 Hz", "in/s")).resolution)
+    assert "17.8 s at steady speed in one piece" in pair.in_words
     assert not too_near(lines, 0.05)
 
 
