@@ -1,6 +1,7 @@
 """Recordings made by a stated model, so that the truth is known: orders, sweeps, lost pulses, spectrum lines."""
 
 import math
+import wave
 from pathlib import Path
 
 import numpy as np
@@ -198,6 +199,18 @@ def test_files_say_the_same_as_the_array(tmp_path: Path) -> None:
     assert found.bad == 1
     assert found.where == (103,)
     assert "1 row not readable" in found.in_words
+    # a pause of 8 rows, half of one per cent: every phase after it would be 0.02 s x 7.5 Hz x 360 = 54 degrees off
+    (tmp_path / "pause.csv").write_text("time,vertical\n" + "\n".join(lines[:100][:50] + lines[101:700] + lines[708:]))
+    with pytest.raises(QuantityError, match="not even"):
+        read_recording(tmp_path / "pause.csv", "g")
+    with wave.open(str(tmp_path / "b.wav"), "wb") as deep:  # 24 bits, low byte first: full scale is 2 g
+        deep.setparams((1, 3, int(RATE), 0, "NONE", ""))
+        deep.writeframes(b"".join(int(v * 2**22).to_bytes(3, "little", signed=True) for v in x))
+    same = read_recording(tmp_path / "b.wav", "g", sensitivity=0.5)
+    assert np.abs(same.part(0, len(x)) - plain.part(0, len(x))).max() < 1e-6 * 9.80665
+    (tmp_path / "no.wav").write_bytes(b"not a wave at all")
+    with pytest.raises(QuantityError, match="no WAV file"):
+        read_recording(tmp_path / "no.wav", "g")
     with pytest.raises(QuantityError, match="none called"):
         read_recording(tmp_path / "a.csv", "g", column="lateral")
     with pytest.raises(QuantityError, match="rate"):
