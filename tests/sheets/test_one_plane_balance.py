@@ -120,6 +120,9 @@ def test_a_trial_weight_that_changed_nothing_leads() -> None:
     outcome = worked(tried="10.1 ± 0.2 mm/s", tried_phase="70.5 ± 2 deg")
     assert any("no more than the readings are uncertain" in said for said in outcome.lead)
     assert not any("no more than the readings" in said for said in worked().lead)
+    # nothing follows, so no washers are asked for and nothing is promised: by bare figures it would be 36 g and more
+    assert not any("washer" in said for said in outcome.remarks)
+    assert not any(one.key == "promised" for one in outcome.findings)
 
 
 def test_without_holes_no_verdict_in_limits() -> None:

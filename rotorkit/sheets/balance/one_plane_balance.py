@@ -146,10 +146,11 @@ class OnePlaneBalance(Sheet):
         self._judge(to, found, limit, after)
         washer = to.reading("washer", "one washer", "g")
         split = None
-        if holes:
+        unclear = float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si)
+        if holes and not unclear:
             split = split_between_holes(found.correction.exact, holes, washer)
             self._told(to, found, split, limit, after)
-        if float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si):
+        if unclear:
             to.lead.append(found.in_words)
         else:
             to.notes.append(found.in_words)
