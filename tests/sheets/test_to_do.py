@@ -1,5 +1,7 @@
 """What a check says is to be done: beside the verdict, one sentence, and never calmer than the verdict."""
 
+from dataclasses import replace
+
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
@@ -50,3 +52,13 @@ def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     assert "<b>By this estimate the engine cannot hold this weight in a hover today: do not try it." in words.answer(
         too_heavy
     )
+
+
+def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:
+    outcome = worked("pedal_right_tension")
+    halfway = replace(outcome, missing=["the other end of the cable"])
+    assert halfway.word == OUT_OF_LIMITS
+    assert halfway.to_do == f"{outcome.to_do} Not done yet: the other end of the cable."
+    alone = replace(halfway, told_to_do="")
+    assert "6.4 lbf below the low side" in words.answer(alone).split("</b>")[0]
+    assert "Not done yet" in words.answer(alone)
