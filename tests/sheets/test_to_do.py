@@ -62,3 +62,10 @@ def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:
     alone = replace(halfway, told_to_do="")
     assert "6.4 lbf below the low side" in words.answer(alone).split("</b>")[0]
     assert "Not done yet" in words.answer(alone)
+
+
+def test_beside_the_verdict_an_estimate_hides_nothing_that_is_missing() -> None:
+    outcome = worked("pedal_right_tension")
+    halfway = replace(outcome, missing=["the other end of the cable"], lead=["This is an estimate: so it is said."])
+    assert halfway.told_to_do
+    assert "This is an estimate: so it is said. Not done yet: the other end of the cable." in words.answer(halfway)
