@@ -67,7 +67,7 @@ def test_more_limits_than_there_is_room_for_are_counted(demo: Folder, monkeypatc
         (page,) = worksheet_data(demo, jobs, "letter", NOON)["pages"]
         return list(page["limits"])
 
-    whole = limits()  # of two blades; with a third the job has more than a page has room for
+    whole = limits()  # of two blades; of four they are more than the page has room for
     monkeypatch.setattr("rotorkit.dossier.worksheet.MOST_LIMITS", len(whole) - 3)
     assert limits() == [*whole[:-4], "and 4 more limits: see the aircraft file"]
 
