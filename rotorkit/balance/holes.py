@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.balance.phasors import WEIGHTS, Phasor, as_phasor, of_kinds
+from rotorkit.balance.phasors import WEIGHTS, Phasor, as_phasor, of_kinds, phasor
+from rotorkit.balance.static import product
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, Ratio, Unbalance, required_kind, say
 
@@ -41,9 +42,10 @@ class Hole:
 class Split:
     """How the washers go.
 
-    changes: washers to add in each hole (negative: to take out), in the order given. achieved: what they amount to.
-    error: achieved less wanted. washers: moved in all. places: holes touched. compared: combinations that were
-    compared, all there are. names: the holes' names. in_words: what to do.
+    changes: washers to add in each hole (negative: to take out), in the order given. achieved: what they amount to,
+    with the uncertainty of the washer, which all of them share, and of the holes' places. error: achieved less wanted.
+    washers: moved in all. places: holes touched. compared: combinations that were compared, all there are. names: the
+    holes' names. in_words: what to do.
     """
 
     changes: tuple[int, ...]
@@ -108,9 +110,10 @@ def split_between_holes(
     one = float(unit_weight.si)
     if one <= 0:
         raise QuantityError("washer: needs a mass above nothing")
-    arrows, least, most, names = _ways(wanted, holes, one)
+    arrows, least, most, names = _ways(wanted, holes, unit_weight)
+    each = np.array([arrow.si for arrow in arrows])
     target = wanted.si
-    scale = float(np.abs(arrows).max())
+    scale = float(np.abs(each).max())
     tolerance = 1e-9 * scale
     all_ways = math.prod(high - low + 1 for low, high in zip(least, most, strict=True))
 
@@ -120,7 +123,7 @@ def split_between_holes(
         for places in range(min(len(holes), most_places or len(holes)) + 1):
             if _count(places, least, most) > MOST_COMBINATIONS:
                 break
-            found = _fewest(places, arrows, least, most, target, near * (1 + 1e-12))
+            found = _fewest(places, each, least, most, target, near * (1 + 1e-12))
             if found is not None:
                 chosen = found
                 break
@@ -130,18 +133,17 @@ def split_between_holes(
         tried = [
             found
             for places in range(most_places + 1)
-            if (found := _fewest(places, arrows, least, most, target, math.inf, tolerance)) is not None
+            if (found := _fewest(places, each, least, most, target, math.inf, tolerance)) is not None
         ]
-        chosen = min(tried, key=lambda n: (round(abs(arrows @ n - target) / tolerance), int(np.abs(n).sum())))
+        chosen = min(tried, key=lambda n: (round(abs(each @ n - target) / tolerance), int(np.abs(n).sum())))
     if chosen is None:
-        chosen = _nearest(arrows, least, most, target, tolerance)
+        chosen = _nearest(each, least, most, target, tolerance)
 
-    total = complex(arrows @ chosen)
-    kind, unit = wanted.kind, wanted.unit
-    achieved = Phasor(Measured(total.real, kind, unit=unit), Measured(total.imag, kind, unit=unit))
+    nothing = Measured(0.0, wanted.kind, unit=wanted.unit)
+    achieved = sum((arrow.times(int(n)) for arrow, n in zip(arrows, chosen, strict=True)), Phasor(nothing, nothing))
     moves = [_said(int(count), name) for count, name in zip(chosen, names, strict=True) if count]
     error = achieved - wanted.exact
-    words = f"{'; '.join(moves) or 'move no washer'}: {say(error.amplitude)} from what is wanted."
+    words = f"{'; '.join(moves) or 'move no washer'}: {say(error.exact.amplitude)} from what is wanted."
     washers, places = int(np.abs(chosen).sum()), int(np.count_nonzero(chosen))
     changes = tuple(int(count) for count in chosen)
     return Split(changes, achieved, error, washers, places, all_ways, tuple(names), words[0].upper() + words[1:])
@@ -152,11 +154,15 @@ def _said(count: int, name: str) -> str:
     return f"add {what} at {name}" if count > 0 else f"take {what} out at {name}"
 
 
-def _ways(wanted: Phasor, holes: Sequence[Hole], one: float) -> tuple[np.ndarray, list[int], list[int], list[str]]:
+def _ways(
+    wanted: Phasor, holes: Sequence[Hole], washer: Measured
+) -> tuple[list[Phasor], list[int], list[int], list[str]]:
+    """(one washer in each hole as an arrow, fewest, most, names)."""
+    one = float(washer.si)
     arrows, least, most, names = [], [], [], []
     mass_kind = Mass if wanted.kind.alike(_UNBALANCE) else wanted.kind
     for i, hole in enumerate(holes, start=1):
-        angle = float(of_kinds(hole.angle, (Angle,), f"hole {i}, angle").si)
+        angle = of_kinds(hole.angle, (Angle,), f"hole {i}, angle")
         name = hole.name or say(of_kinds(hole.angle, (Angle,), "angle"), "deg")
         largest = float(of_kinds(hole.largest, (mass_kind,), f"hole {name}, largest").si)
         capacity = math.floor(largest / one + 1e-9)
@@ -164,16 +170,17 @@ def _ways(wanted: Phasor, holes: Sequence[Hole], one: float) -> tuple[np.ndarray
             raise QuantityError(f"hole {name}, installed: needs a whole number of washers, got {hole.installed}")
         if hole.installed > capacity:
             raise QuantityError(f"hole {name}: {hole.installed} washers are in it, and it may carry {capacity} at most")
-        length = 1.0
+        weight = washer
         if wanted.kind.alike(_UNBALANCE):
             if hole.radius is None:
                 raise QuantityError(f"hole {name}, radius: is needed, since the correction is an unbalance")
-            length = float(of_kinds(hole.radius, (Length,), f"hole {name}, radius").si)
-        arrows.append(one * length * complex(math.cos(angle), math.sin(angle)))
+            weight = product(washer, of_kinds(hole.radius, (Length,), f"hole {name}, radius"), _UNBALANCE)
+        made = phasor(weight, angle, (wanted.kind,), f"washer at {name}")
+        arrows.append(Phasor(made.along.shown_in(wanted.unit), made.across.shown_in(wanted.unit)))
         least.append(-int(hole.installed))
         most.append(capacity - int(hole.installed))
         names.append(name)
-    return np.array(arrows), least, most, names
+    return arrows, least, most, names
 
 
 def _count(places: int, least: Sequence[int], most: Sequence[int]) -> int:

@@ -109,8 +109,8 @@ class MovesPlan:
 
     steps: of each move, in order. now: the readings as found; promised, sure: after the plan, and their standard
     uncertainty. worst: the largest of vibrations and track spreads then, each over its limit (1 is at the limit);
-    worst_now: the same as found. proved: whether none does better by more than `near`. in_words: what to
-    do.
+    worst_now: the same as found. proved: whether none does better, steps at their cost, by more than `near`. in_words:
+    what to do.
     """
 
     steps: tuple[int, ...]
@@ -232,12 +232,13 @@ def plan_moves(
     Raises
     ------
     QuantityError
-        Numbers that do not fit the model.
+        Numbers that do not fit the model, or a move that cannot be left as it stands.
 
     Notes
     -----
     A small integer programme (HiGHS, by SciPy): circles stand as polygons of 24 sides. Steps cost as each move says,
-    so few are made where few do. Source: computed. Range: effects in proportion to the steps.
+    so few are made where few do; but a plan that comes in limits goes before one that does not, whatever its steps
+    cost. Source: computed. Range: effects in proportion to the steps.
 
     Examples
     --------
@@ -251,15 +252,30 @@ def plan_moves(
     now, limits = _readings(model, vibration, vibration_limits, track, track_limits)
     if len(moves) != model.mean.shape[1]:
         raise QuantityError(f"moves: the model has {model.mean.shape[1]}, got {len(moves)}")
+    for move in moves:
+        if not move.least <= 0 <= move.most:
+            raise QuantityError(
+                f"{move.name}: its steps are counted from how it stands now, so least is 0 or below and most 0 or "
+                f"above; got {move.least} to {move.most}"
+            )
     rows, offsets = _rows(model, now, limits)
-    steps, proved = _solved(rows, offsets, moves, near, seconds)
+    steps, proved, _ = _solved(rows, offsets, moves, near, seconds)
+    worst = _worst(model, model.promised(now, steps.astype(float))[0], limits)
+    none_does = False
+    if worst > 1 + 1e-9:
+        # what steps cost, or being near enough, may have left it out of limits where a plan would bring it in
+        within, _, none_does = _solved(rows, offsets, moves, near, seconds, highest=1.0)
+        if _worst(model, model.promised(now, within.astype(float))[0], limits) < worst:
+            steps, proved = within, False
     promised, sure = model.promised(now, steps.astype(float))
     worst = _worst(model, promised, limits)
     worst_now = _worst(model, now, limits)
     said = "; ".join(f"{move.name}: {int(n):+d}" for move, n in zip(moves, steps, strict=True) if n) or "move nothing"
     words = f"{said}. The worst is then {worst:.2f} of its limit; it is {worst_now:.2f} now."
-    if worst > 1:
+    if none_does:
         words += " No plan of these moves brings all in limits: look for what does not answer, a worn bearing or rod."
+    elif worst > 1 + 1e-9:
+        words += " That is out of limits still; whether a plan of these moves brings all in was not settled."
     return MovesPlan(tuple(int(n) for n in steps), now, promised, sure, worst, worst_now, proved, words)
 
 
@@ -299,9 +315,10 @@ def _rows(model: EffectModel, now: np.ndarray, limits: np.ndarray) -> tuple[np.n
 
 
 def _solved(
-    rows: np.ndarray, offsets: np.ndarray, moves: Sequence[Move], near: float, seconds: float
-) -> tuple[np.ndarray, bool]:
-    """Least of t + cost x |steps|, steps whole: (steps, whether proved)."""
+    rows: np.ndarray, offsets: np.ndarray, moves: Sequence[Move], near: float, seconds: float, highest: float = math.inf
+) -> tuple[np.ndarray, bool, bool]:
+    """Least of t + cost x |steps|, steps whole, t up to `highest`: (steps, whether proved, whether proved that there
+    are none). A polygon is never more than its circle, so where it has none the circle has none."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     count = len(moves)
@@ -310,7 +327,7 @@ def _solved(
     # unknowns: steps up, steps down, t
     objective = np.concatenate([cost, cost, [1.0]])
     table = np.hstack([rows, -rows, -np.ones((len(rows), 1))])
-    bounds = Bounds(np.zeros(2 * count + 1), np.concatenate([np.maximum(high, 0), np.maximum(-low, 0), [np.inf]]))
+    bounds = Bounds(np.zeros(2 * count + 1), np.concatenate([high, -low, [highest]]))
     found = milp(
         objective,
         constraints=LinearConstraint(table, -np.inf, -offsets),
@@ -319,9 +336,9 @@ def _solved(
         options={"time_limit": seconds, "mip_rel_gap": near},
     )
     if found.x is None:
-        return np.zeros(count, dtype=int), False
+        return np.zeros(count, dtype=int), False, found.status == 2
     steps = np.round(found.x[:count] - found.x[count : 2 * count]).astype(int)
-    return steps, found.status == 0
+    return steps, found.status == 0, False
 
 
 def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:

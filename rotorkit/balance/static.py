@@ -162,7 +162,7 @@ def _moments(masses: Sequence[Any], radii: Sequence[Any], angles: Sequence[Any])
     for i, (mass, radius, angle) in enumerate(zip(masses, radii, angles, strict=True), start=1):
         heavy = of_kinds(mass, (Mass,), f"mass {i}")
         arm = of_kinds(radius, (Length,), f"radius {i}")
-        arrows.append(_turned(_product(heavy, arm, _UNBALANCE), of_kinds(angle, (Angle,), f"angle {i}")))
+        arrows.append(_turned(product(heavy, arm, _UNBALANCE), of_kinds(angle, (Angle,), f"angle {i}")))
     return arrows
 
 
@@ -177,7 +177,8 @@ def _balance(moment: Phasor, radius: Measured) -> BalanceMass:
     return BalanceMass(_ratio(moment.amplitude, radius, _MASS), moment.angle_around, radius, moment)
 
 
-def _product(first: Measured, second: Measured, kind: Any) -> Measured:
+def product(first: Measured, second: Measured, kind: Any) -> Measured:
+    """The product of two measured figures, of that kind."""
     return combine(float(first.si) * float(second.si), kind, [first, second], [float(second.si), float(first.si)])
 
 
@@ -191,4 +192,4 @@ def _turned(size: Measured, angle: Measured) -> Phasor:
 
 
 def _times(arrow: Phasor, share: Measured) -> Phasor:
-    return Phasor(_product(arrow.along, share, arrow.kind), _product(arrow.across, share, arrow.kind))
+    return Phasor(product(arrow.along, share, arrow.kind), product(arrow.across, share, arrow.kind))

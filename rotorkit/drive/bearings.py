@@ -270,7 +270,7 @@ def duty_cycle_load(loads: Sequence[Any], speeds: Sequence[Any], shares: Sequenc
     Raises
     ------
     QuantityError
-        a figure is not of its kind, the lists differ in length, or the shares do not add up.
+        a figure is not of its kind, the lists differ in length, the shares do not add up, or nothing turns.
 
     Examples
     --------
@@ -283,6 +283,10 @@ def duty_cycle_load(loads: Sequence[Any], speeds: Sequence[Any], shares: Sequenc
     _shares(forces, rates, parts)
     p = float(si_of(exponent, _RATIO, "exponent")[0])
     turns = rates * parts
+    if not turns.any():
+        raise QuantityError(
+            "duty_cycle_load: the bearing must turn in one condition at least; all speeds or shares are 0"
+        )
     return from_si(float((np.sum(forces**p * turns) / np.sum(turns)) ** (1 / p)), _FORCE)
 
 

@@ -20,6 +20,7 @@ from rotorkit.quantities import (
     Length,
     LinearDensity,
     Power,
+    QuantityError,
     Ratio,
     RotationRate,
     Speed,
@@ -513,12 +514,19 @@ def number_of_belts(power: Power, power_per_belt: Power) -> Ratio:
     Ratio
         The number, rounded up.
 
+    Raises
+    ------
+    QuantityError
+        power_per_belt is not above zero: belts that run too fast for their tension carry nothing.
+
     Examples
     --------
     >>> from rotorkit.quantities import say
     >>> say(number_of_belts("600 kW", "30.63 kW"), digits=2)
     '20'
     """
+    if np.any(np.asarray(power_per_belt) <= 0):
+        raise QuantityError("number_of_belts: power_per_belt must be above zero: such a belt carries nothing")
     return np.ceil(power / power_per_belt - 1e-9)
 
 

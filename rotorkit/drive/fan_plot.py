@@ -19,6 +19,8 @@ from rotorkit.quantities import QuantityError, Ratio, RotationRate, from_si, req
 __all__ = ["Crossing", "least_separation", "order_crossings", "speed_margin"]
 
 _RATE, _RATIO = required_kind(RotationRate), required_kind(Ratio)
+_ON_IT = 1e-6
+"""A frequency this near an order, over its own size, lies on it: eigenvalues of a blade carry rounding of some 1e-9."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +83,8 @@ def order_crossings(
 ) -> list[Crossing]:
     """Every crossing of natural frequencies with orders of the rotor speed, those nearest the range first.
 
+    Where a frequency only touches an order, that is one too; where it lies on it from one speed to another, both ends.
+
     Parameters
     ----------
     speeds : RotationRate
@@ -127,11 +131,15 @@ def order_crossings(
             if n <= 0:
                 raise QuantityError(f"order_crossings: an order must be above zero, got {order}")
             over = curve - n * at
-            for k in np.flatnonzero((over[:-1] > 0) != (over[1:] > 0)):
-                share = over[k] / (over[k] - over[k + 1])
-                speed = float(at[k] + share * (at[k + 1] - at[k]))
-                margin = None if low is None else speed_margin(from_si(speed, _RATE), low, high)
-                found.append(Crossing(name, n, from_si(speed, _RATE), from_si(n * speed, _RATE), margin))
+            side = np.where(np.abs(over) <= _ON_IT * n * at, 0.0, np.sign(over))
+            ks = np.flatnonzero(side[:-1] * side[1:] < 0)
+            between = at[ks] + over[ks] / (over[ks] - over[ks + 1]) * (at[ks + 1] - at[ks])
+            # on the order at one of the speeds, at either end too; where it stays on it, at the first and the last
+            on = np.pad(side == 0, 1)
+            for meets in (*between, *at[on[1:-1] & ~(on[:-2] & on[2:])]):
+                speed = from_si(float(meets), _RATE)
+                margin = None if low is None else speed_margin(speed, low, high)
+                found.append(Crossing(name, n, speed, from_si(n * float(meets), _RATE), margin))
     return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
 
 

@@ -85,11 +85,11 @@ def shaft_lines(
     >>> [(one.part, one.what, say(one.frequency, "Hz", digits=3)) for one in found]
     [('rotor', 'once a turn', '7.50 Hz'), ('rotor', 'blade passage', '15.0 Hz'), ('engine', 'once a turn', '45.0 Hz')]
     """
-    words = {1: "once a turn", 2: "twice a turn"}
+    words: dict[float, str] = {1: "once a turn", 2: "twice a turn"}
     found = []
     for name, rate in train.speeds(of, speed).items():
         for order in orders:
-            found.append(FrequencyLine(name, words.get(int(order), f"{order:g} times a turn"), _hertz(rate, order)))
+            found.append(FrequencyLine(name, words.get(order, f"{order:g} times a turn"), _hertz(rate, order)))
         for table, what in ((blades or {}, "blade passage"), (firings or {}, "firing")):
             if name in table:
                 found.append(FrequencyLine(name, what, _hertz(rate, float(table[name]))))

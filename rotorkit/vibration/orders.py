@@ -205,7 +205,8 @@ def orders_of(
         Amplitudes are peak. Phase: 0 where the peak comes at the pulse; x = A cos(k theta - phase), theta the angle
         that the rotor has turned since the pulse. So the phase rises as the peak comes later, and a weight that is
         moved on in the sense of turning makes it smaller: angles of weights counted against the turning go with the
-        phase.
+        phase. With several pulses a turn the pulse is the first of the recording, whichever that was: no phase to
+        balance with.
 
     Raises
     ------

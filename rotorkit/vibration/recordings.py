@@ -185,12 +185,13 @@ def read_recording(
     Raises
     ------
     QuantityError
-        Another kind of file, no rate, times that are not even within 1 %, a column that is not there.
+        Another kind of file, no rate, times that are not even (within 1 % on the whole, and everywhere within two
+        samples: common practice, no source), a column that is not there.
 
     Notes
     -----
-    NumPy and WAV files stay on disk and are read as they are needed. Source: SciPy and NumPy read them; ours is the
-    mapping. Range: even sampling.
+    NumPy and WAV files stay on disk and are read as they are needed, but for a WAV of 24 bits. Source: SciPy and NumPy
+    read them; ours is the mapping. Range: even sampling.
 
     Examples
     --------
@@ -207,7 +208,13 @@ def read_recording(
     if end == ".wav":
         from scipy.io import wavfile
 
-        own, data = wavfile.read(file, mmap=True)
+        try:
+            own, data = wavfile.read(file, mmap=True)
+        except ValueError:  # samples of 24 bits cannot stay on disk
+            try:
+                own, data = wavfile.read(file)
+            except ValueError as wrong:
+                raise QuantityError(f"path: {file.name} is no WAV file that can be read: {wrong}") from None
         data = data if data.ndim == 1 else data[:, channel]
         full = float(np.iinfo(data.dtype).max) + 1 if np.issubdtype(data.dtype, np.integer) else 1.0
         middle = 128.0 if data.dtype == np.uint8 else 0.0
@@ -227,10 +234,12 @@ def read_recording(
         if not step > 0:
             raise QuantityError("rate: the times do not rise")
         total = float((times[good][-1] - times[good][0]) / (np.flatnonzero(good)[-1] - np.flatnonzero(good)[0]))
-        if abs(total - step) > 0.01 * step:
+        even = times[good][0] + total * (np.flatnonzero(good) - np.flatnonzero(good)[0])
+        off = float(np.abs(times[good] - even).max())
+        if abs(total - step) > 0.01 * step or off > 2 * step:
             raise QuantityError(
-                f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole): rows are missing, "
-                "or the logger paused. Cut the file to an even part."
+                f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole, up to {off:.3g} s "
+                "off): rows are missing, or the logger paused. Cut the file to an even part."
             )
         rate = f"{1 / total:.12g} Hz"
     made = recording(table[:, -1], rate, unit, sensitivity, offset, scale_uncertainty)

@@ -52,7 +52,7 @@ class Line:
 class TooNear:
     """Two lines that this recording cannot tell apart.
 
-    names: of both. apart: Hz. needed: seconds of recording at steady speed that would tell them.
+    names: of both. apart: Hz. needed: seconds at steady speed, of each of the spectrum's pieces, that would tell them.
     """
 
     names: tuple[str, str]
@@ -66,7 +66,8 @@ class TooNear:
             return f"{self.names[0]} and {self.names[1]} turn alike: no recording tells them apart by frequency."
         return (
             f"{self.names[0]} and {self.names[1]} are {self.apart:.3g} Hz apart: too near for this recording. "
-            f"{self.needed:.3g} s at steady speed would tell them."
+            f"{self.needed:.3g} s at steady speed in one piece would tell them; a spectrum of several needs as much "
+            "for each."
         )
 
 
@@ -234,7 +235,7 @@ def _between(found: Spectrum, peak: int) -> float:
 
 
 def too_near(lines: Mapping[str, Measured], resolution: float) -> list[TooNear]:
-    """Pairs of lines that a spectrum of this resolution does not tell apart, and how long a recording would.
+    """Pairs of lines that a spectrum of this resolution does not tell apart, and which one would.
 
     Parameters
     ----------
@@ -255,8 +256,9 @@ def too_near(lines: Mapping[str, Measured], resolution: float) -> list[TooNear]:
     Examples
     --------
     >>> pairs = too_near(drive_lines("450 rpm", {"fan": 6.0, "engine": 6.1}), 0.5)
-    >>> pairs[0].in_words
-    'fan and engine are 0.75 Hz apart: too near for this recording. 5.33 s at steady speed would tell them.'
+    >>> pairs[0].in_words  # doctest: +NORMALIZE_WHITESPACE
+    'fan and engine are 0.75 Hz apart: too near for this recording. 5.33 s at steady speed in one piece would tell
+    them; a spectrum of several needs as much for each.'
     """
     if not resolution > 0:
         raise QuantityError(f"resolution: needs one above nothing, got {resolution}")

@@ -67,6 +67,11 @@ class Turns:
         """How many turns, how fast, and what was wrong with the pulses."""
         rates = self.rates * 60
         said = f"{self.whole:,} turns at {rates.min():.1f} to {rates.max():.1f} rpm."
+        if self.per_turn > 1:
+            said += (
+                f" With {self.per_turn} pulses a turn nothing says which of them came first: phases cannot be compared "
+                "with those of another recording, nor balanced with. For that, one mark."
+            )
         if self.lost:
             said += f" {self.lost} lost pulse{'s' if self.lost > 1 else ''} put in between their neighbours."
         if self.false:
@@ -141,7 +146,8 @@ def turns_from_pulses(times: Any, per_turn: int = 1) -> Turns:
     times : array
         Of the pulses, s, rising.
     per_turn : int
-        Pulses a turn, evenly spaced: 1 for a single mark.
+        Pulses a turn, evenly spaced: 1 for a single mark. With more, the first in the recording is the phase's datum,
+        another one each time: such phases do not serve to balance.
 
     Returns
     -------

@@ -51,6 +51,20 @@ def test_the_plan_is_as_good_as_the_best_of_all() -> None:
         plan_moves(model, moves[:2], FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"])
 
 
+def test_in_limits_goes_before_few_steps() -> None:
+    """A washer makes 0.005 of the limit, less than its step costs: still ten or more are put on, 1.05 - 10 x 0.005 = 1;
+    and only where all of them are too few is it said that none does."""
+    model = effect_model([[("0.001 in/s", "0 deg")]])
+    for most, there in ((60, True), (10, True), (9, False)):
+        plan = plan_moves(model, [Move("washer", 0, most)], [("0.21 in/s", "180 deg")], ["0.2 in/s"])
+        assert (plan.worst <= 1 + 1e-9) == there
+        assert ("out of limits still" in plan.in_words) is False
+        assert ("No plan of these moves" in plan.in_words) != there
+        assert plan.worst == pytest.approx(abs(0.21 - 0.001 * plan.steps[0]) / 0.2)
+    with pytest.raises(QuantityError, match="washer: its steps are counted from how it stands now"):
+        plan_moves(model, [Move("washer", 2, 5)], [("0.21 in/s", "180 deg")], ["0.2 in/s"])
+
+
 def test_it_learns_as_bayes_rule_says() -> None:
     """One reading, two moves: prior and two observed changes as one least-squares problem, each row over its error."""
     model = effect_model([[("0.05 in/s", "0 deg"), ("0.04 in/s", "90 deg")]], vibration_noise="0.01 in/s")

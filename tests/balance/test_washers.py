@@ -72,6 +72,17 @@ def test_few_places_and_close_enough() -> None:
     assert abs(two.error.si) * 1000 == pytest.approx(min(tried), abs=1e-9)
 
 
+def test_what_washers_and_places_are_known_to_is_kept() -> None:
+    """Three washers of 2 g, each 0.1 g too heavy or light, are 0.3 g: one washer's error, not three of them; 2 degrees
+    of a place at 6 g are 0.209 g across."""
+    found = split_between_holes(("6 g", "0 deg"), [Hole("0 ± 2 deg", "6 g")], "2 ± 0.1 g")
+    assert found.changes == (3,)
+    assert found.achieved.along.expanded_si * 1000 == pytest.approx(0.3)
+    assert found.achieved.across.expanded_si * 1000 == pytest.approx(6 * math.radians(2))
+    arm = split_between_holes(("12 g*cm", "0 deg"), [Hole("0 deg", "6 g", radius="2 ± 0.1 cm")], "2 g")
+    assert arm.achieved.along.expanded_si * 1e5 == pytest.approx(0.6)
+
+
 def test_washers_come_out_and_limits_hold() -> None:
     """A washer taken out at 0 serves as one added opposite, where no hole is; a full hole takes no more."""
     found = split_between_holes(("2 g", "180 deg"), [Hole("0 deg", "2 g", installed=1)], "2 g")

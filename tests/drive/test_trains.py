@@ -4,7 +4,17 @@ import math
 
 import pytest
 
-from rotorkit.drive import belt, gears, one_way_clutch, ratio_by_turns, shaft, train
+from rotorkit.drive import (
+    belt,
+    belt_power,
+    duty_cycle_load,
+    gears,
+    number_of_belts,
+    one_way_clutch,
+    ratio_by_turns,
+    shaft,
+    train,
+)
 from rotorkit.drive.train import Train
 from rotorkit.quantities import QuantityError, assert_quantity
 
@@ -68,3 +78,13 @@ def test_turns_counted_from_either_end() -> None:
 def test_refused(made: object, said: str) -> None:
     with pytest.raises(QuantityError, match=said):
         made()  # type: ignore[operator]
+
+
+def test_what_carries_nothing_and_what_stands_still_is_refused() -> None:
+    # 0.3 kg/m at 50 m/s take 750 N of centrifugal tension: a belt set to 700 N carries less than nothing
+    fast = belt_power("700 N", "50 m/s", 0.3, "160 deg", "180 deg", "0.3 kg/m")
+    for power in (fast, "0 kW"):
+        with pytest.raises(QuantityError, match="power_per_belt"):
+            number_of_belts("10 kW", power)
+    with pytest.raises(QuantityError, match="turn"):
+        duty_cycle_load(["100 N", "200 N"], ["0 rpm", "0 rpm"], ["1/2", "1/2"])

@@ -206,6 +206,31 @@ def test_fan_plot_crossings_and_margins() -> None:
     assert flat < 0
 
 
+@pytest.mark.parametrize(
+    ("speeds", "curve", "met"),
+    [
+        ([10, 15, 20], [20, 20, 20], [10]),  # falls away from the order at the first speed
+        ([5, 8, 10], [20, 20, 20], [10]),
+        ([1, 5, 10], [1, 9, 20], [10]),  # comes up to it at the last
+        ([10, 15, 20], [25, 30, 45], [15]),  # touches it from above
+        ([10, 15, 20], [15, 30, 35], [15]),  # and from below
+        ([10, 15, 20], [15, 30, 45], [15]),  # goes through it at one of the speeds
+        ([10, 15, 20, 25], [20, 30, 40, 60], [10, 20]),  # lies on it from 10 to 20
+        ([10, 15, 20], [21, 31, 41], []),
+    ],
+)
+def test_an_order_that_is_only_touched_is_met(speeds: list[float], curve: list[float], met: list[float]) -> None:
+    found = order_crossings(from_si(np.array(speeds, float), RATE), {"a": from_si(np.array(curve, float), RATE)}, [2])
+    assert [float(one.speed.magnitude) for one in found] == pytest.approx(met)
+
+
+def test_a_blade_hinged_on_the_axis_flaps_once_a_turn_at_every_speed() -> None:
+    blade = rotating_blade([BladeSection("3.4 m", "4.5 kg/m", "6000 N*m^2")], "0 m", root="hinged")
+    speeds = from_si(np.linspace(20, 60, 41), RATE)
+    found = order_crossings(speeds, {"flap": from_si(blade.frequencies(speeds, 1).magnitude[:, 0], RATE)}, [1])
+    assert [float(one.speed.magnitude) for one in found] == [20, 60]
+
+
 def test_whose_line_it_is() -> None:
     drive = train(belt("engine", "rotor", "5 in", "25 in"), gears("rotor", "tail", 60, 10))
     lines = shaft_lines(drive, "engine", "2500 rpm", blades={"rotor": 2, "tail": 2}, firings={"engine": 2})
@@ -213,6 +238,9 @@ def test_whose_line_it_is() -> None:
     lines += bearing_lines("pinion", bearing_frequencies("1500 rpm", 9, "0.3125 in", "1.548 in"))
     assert [one.line.part for one in match_frequency("500 Hz", lines, "1 %")] == ["rotor"]
     assert {one.line.what for one in match_frequency("100 Hz", lines)} == {"twice a turn", "blade passage"}
+    # half orders of a four-stroke engine bear their own names: 2,500 rpm is 41.67 Hz, half as much again 62.5 Hz
+    [half] = match_frequency("62.5 Hz", shaft_lines(drive, "engine", "2500 rpm", (0.5, 1, 1.5)), "0.1 %")
+    assert half.line.what == "1.5 times a turn"
     assert match_frequency("61 Hz", lines, "1 %") == []
     fault = bearing_frequencies("1500 rpm", 9, "0.3125 in", "1.548 in")
     # outer and inner race together: as many passages as elements, once a turn

@@ -112,6 +112,16 @@ class TestShaftSpeeds:
         assert outcome.finding("slip").verdict.word == word
         assert any("cannot turn faster" in said for said in outcome.lead) == engine.startswith("2540")
 
+    @pytest.mark.parametrize(("engine", "word"), [("2540 ± 2 rpm", OUT_OF_LIMITS), ("2583 ± 2 rpm", NO_LIMIT)])
+    def test_a_rotor_faster_than_its_drive_is_out_of_limits_whatever_the_limit(self, engine: str, word: str) -> None:
+        # 470 x 5.5 = 2,585 rpm: the slip is -1.8 %, or nought within what is known
+        for slip in ({}, {"slip": {"low": "-5 %", "high": "5 %", "source": "test"}}):
+            outcome = worked(
+                "shaft_speeds", {**SPEEDS, "engine_optical": engine}, small_aircraft(limits={"shaft_speeds": slip})
+            )
+            wanted = IN_LIMITS if slip and word == NO_LIMIT else word
+            assert outcome.finding("slip").verdict.word == wanted
+
     def test_parts_and_the_file_s_ratio(self) -> None:
         half = {name: SPEEDS[name] for name in ("engine_turns", "rotor_turns_engine")}
         outcome = worked("shaft_speeds", half)
@@ -173,6 +183,33 @@ class TestBeltTension:
         k = math.exp(0.3 * (math.pi - 2 * math.asin(0.1 / 1.2)) / math.sin(math.radians(20)))
         power = 2 * (tension - 0.2 * speed**2) * (k - 1) / (k + 1) * speed
         assert figure(outcome, "slip_margin")[0] == pytest.approx(power / 30000 - 1, rel=1e-6)
+
+    @pytest.mark.parametrize("pulley", ["driver_diameter", "driven_diameter"])
+    def test_a_pulley_counts_once_in_the_margin_s_uncertainty(self, pulley: str) -> None:
+        def margin(driver_diameter: float = 0.2, driven_diameter: float = 0.3) -> float:
+            apart = driven_diameter - driver_diameter
+            tension = 4 * 0.2 * (0.6**2 - apart**2 / 4) * self.hertz(1000) ** 2
+            speed = 2600 * math.pi / 30 * driver_diameter / 2
+            k = math.exp(0.3 * (math.pi - 2 * math.asin(apart / 1.2)) / math.sin(math.radians(20)))
+            return 2 * (tension - 0.2 * speed**2) * (k - 1) / (k + 1) * speed / 30000 - 1
+
+        size = {"driver_diameter": 0.2, "driven_diameter": 0.3}[pulley]
+        aircraft = small_aircraft(belts={"one": {**BELT, pulley: f"{size * 1000} ± 4 mm"}})
+        hertz = f"{self.hertz(1000):.9f} Hz"
+        value, spread = figure(worked("belt_tension", by_sound(hertz, hertz), aircraft), "slip_margin")
+        assert value == pytest.approx(margin(), rel=1e-6)
+        assert spread == pytest.approx(
+            abs(margin(**{pulley: size + 0.002}) - margin(**{pulley: size - 0.002})), rel=1e-3
+        )
+
+    @pytest.mark.parametrize(("pressed", "asked"), [(18.0, False), (19.5, True)])
+    def test_a_run_pressed_far_aside_is_asked_about(self, pressed: float, asked: bool) -> None:
+        # a sixty-fourth of the span is 9.34 mm, twice that 18.68 mm
+        row = {"force": "62 ± 1 N", "deflection": f"{pressed} ± 0.2 mm"}
+        runs = [{"number": "1", **row}, {"number": "2", "force": "62 ± 1 N", "deflection": "9.3 ± 0.2 mm"}]
+        said = [one for one in worked("belt_tension", {"belt": "one", "runs": runs}).lead if "slacker" in one]
+        assert len(said) == asked
+        assert all("belt 1" in one.lower() for one in said)
 
     @pytest.mark.parametrize(("kilowatts", "word"), [(90.0, OUT_OF_LIMITS), (80.0, TOO_CLOSE), (60.0, IN_LIMITS)])
     def test_a_belt_that_slips_is_out_of_limits_without_any_limit(self, kilowatts: float, word: str) -> None:

@@ -42,6 +42,14 @@ def test_the_difference_against_its_limit_from_both_sides(heaviest: str, word: s
     assert worked("4 kg", "4 kg", "4 kg", limits={}).word == NO_LIMIT
 
 
+def test_a_blade_laid_further_out_is_worth_its_mass_times_that() -> None:
+    """9.011 kg laid 0.05 in further out is 9.011 kg x 2.20462 lb/kg x 0.05 in = 0.99 lb in; of the supports' own ±,
+    common to all blades, the difference keeps that of the scales' difference alone: 0.011 kg x 10 mm."""
+    outcome = worked("4 ± 0 kg", "4.011 ± 0 kg", "4 ± 0 kg", outer_place="3 ± 0.01 m")
+    assert any("0.05 in further out on its supports" in one and "shows 0.99 lb" in one for one in outcome.remarks)
+    assert float(outcome.finding("spread").measured.expanded_si) == pytest.approx(0.011 * 0.01)
+
+
 def test_whole_washers_make_them_alike() -> None:
     """4 g washers at 3.1 m are 0.0124 kg m: three and two of them make 0, 0.033, 0.015 into 0.0372, 0.033, 0.0398."""
     more = {"washer": "4 ± 0 g", "station": "3.1 ± 0 m", "largest": "20 ± 0 g"}

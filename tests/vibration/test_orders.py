@@ -1,6 +1,7 @@
 """Recordings made by a stated model, so that the truth is known: orders, sweeps, lost pulses, spectrum lines."""
 
 import math
+import wave
 from pathlib import Path
 
 import numpy as np
@@ -119,6 +120,18 @@ def test_lost_and_false_pulses_are_told_and_cost_nothing() -> None:
     assert "1 gap in the pulses" in odd.in_words
 
 
+def test_several_pulses_a_turn_are_no_datum() -> None:
+    """The same recording, begun with one pulse of four or with the next: its phase is 90 degrees apart; it is said."""
+    x, pulses = made(10, 7.5, 7.5, {1: (0.2, 40)})
+    four = np.sort(np.concatenate([pulses + k / 30 for k in range(4)]))
+    whole = recording(x, "400 Hz", "g")
+    phases = [orders_of(whole, turns_from_pulses(four[k:], 4), [1])[1].vibration.angle.si for k in (0, 1)]
+    assert np.degrees(phases) == pytest.approx([40, -50], abs=0.3)
+    for said in (turns_from_pulses(four, 4).in_words, orders_of(whole, turns_from_pulses(four, 4), [1]).in_words):
+        assert "4 pulses a turn nothing says which" in said
+    assert "nothing says which" not in turns_from_pulses(pulses).in_words
+
+
 def test_pulses_from_a_noisy_signal() -> None:
     t = np.arange(0, 5, 1 / 5000)
     clean = (np.mod(t * 7.5 + 0.5, 1) < 0.04).astype(float) * 3
@@ -161,6 +174,9 @@ def test_lines_are_named_and_near_ones_told() -> None:
     told = spectrum(recording(both, "400 Hz", "in/s"), f"{1 / (seconds * 0.999):.9f} Hz")
     between = told.amplitudes[(told.frequencies > 39.06) & (told.frequencies < 39.165)].min()
     assert between < 0.5 * told.amplitudes.max()
+    # with the spectrum of itself, several pieces, that recording does not: so the sentence says it is of a piece
+    assert too_near(lines, spectrum(recording(both, "400 Hz", "in/s")).resolution)
+    assert "17.8 s at steady speed in one piece" in pair.in_words
     assert not too_near(lines, 0.05)
 
 
@@ -183,6 +199,18 @@ def test_files_say_the_same_as_the_array(tmp_path: Path) -> None:
     assert found.bad == 1
     assert found.where == (103,)
     assert "1 row not readable" in found.in_words
+    # a pause of 8 rows, half of one per cent: every phase after it would be 0.02 s x 7.5 Hz x 360 = 54 degrees off
+    (tmp_path / "pause.csv").write_text("time,vertical\n" + "\n".join(lines[:100][:50] + lines[101:700] + lines[708:]))
+    with pytest.raises(QuantityError, match="not even"):
+        read_recording(tmp_path / "pause.csv", "g")
+    with wave.open(str(tmp_path / "b.wav"), "wb") as deep:  # 24 bits, low byte first: full scale is 2 g
+        deep.setparams((1, 3, int(RATE), 0, "NONE", ""))
+        deep.writeframes(b"".join(int(v * 2**22).to_bytes(3, "little", signed=True) for v in x))
+    same = read_recording(tmp_path / "b.wav", "g", sensitivity=0.5)
+    assert np.abs(same.part(0, len(x)) - plain.part(0, len(x))).max() < 1e-6 * 9.80665
+    (tmp_path / "no.wav").write_bytes(b"not a wave at all")
+    with pytest.raises(QuantityError, match="no WAV file"):
+        read_recording(tmp_path / "no.wav", "g")
     with pytest.raises(QuantityError, match="none called"):
         read_recording(tmp_path / "a.csv", "g", column="lateral")
     with pytest.raises(QuantityError, match="rate"):

@@ -47,7 +47,9 @@ class WeightHole(Row):
         None, title="Place", description="Its angle, from the same mark and counted the same way as the trial weight's."
     )
     largest: Annotated[Reading | None, WEIGHT] = Field(
-        None, title="Greatest mass", description="What the manual allows there; at the trial weight's radius."
+        None,
+        title="Greatest mass",
+        description="What the manual allows there, less what is in it already; at the trial weight's radius.",
     )
 
 
@@ -144,12 +146,11 @@ class OnePlaneBalance(Sheet):
         self._judge(to, found, limit, after)
         washer = to.reading("washer", "one washer", "g")
         split = None
-        if holes:
-            split = split_between_holes(
-                found.correction.exact, holes, Measured(float(washer.si), washer.kind, unit="g")
-            )
+        unclear = float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si)
+        if holes and not unclear:
+            split = split_between_holes(found.correction.exact, holes, washer)
             self._told(to, found, split, limit, after)
-        if float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si):
+        if unclear:
             to.lead.append(found.in_words)
         else:
             to.notes.append(found.in_words)
@@ -205,7 +206,10 @@ class OnePlaneBalance(Sheet):
             to.tell("vibration.found", "Vibration as found", found.original.amplitude)
             checked = to.judge("vibration.after", "Vibration in the check run", limit, after)
             if checked.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
-                to.notes.append("Not there yet: enter the check run as the run as found, with a trial weight again.")
+                to.notes.append(
+                    "Not there yet: enter the check run as the run as found, with a trial weight again. These washers "
+                    "stay in then, so take their mass off each hole's greatest mass."
+                )
         to.tell("effect", "Change by the trial weight", found.effect.amplitude)
         to.tell("weight", "Weight that cancels it", found.weight)
         to.tell("angle", "Its place", found.angle)
@@ -216,7 +220,7 @@ class OnePlaneBalance(Sheet):
         cited = sources.ARITHMETIC.at("every combination compared")
         to.step("Whole washers in the holes there are", [*lines, f"they leave {promised}"], promised.amplitude, cited)
         to.tell("promised", "Left with these washers, promised", promised.amplitude)
-        if limit is not None and limit.high is not None:
+        if after is None and limit is not None and limit.high is not None:
             chance = 100 * chance_within(promised, limit.high)
             shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
             to.notes.append(

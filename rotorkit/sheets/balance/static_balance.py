@@ -13,12 +13,14 @@ from rotorkit.balance import Station, match_blades, span_moment_from_scales
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Length, Mass, Reading, Unbalance, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
-from rotorkit.sheets.working import Working, blade_named, key_of
+from rotorkit.sheets.working import Working, blade_named, key_of, value_of
 from rotorkit.sources import DEFINITION, cautions
 
 SHOWN = Entry(Mass, ("lb", "kg"), ("0 lb", "500 lb"), ("0.5 lb", "150 lb"), by="scale", repeats=True)
 PLACE = Entry(Length, ("in", "mm"), ("-10 in", "50 ft"), ("0 in", "25 ft"), by="rule")
 MOMENT = ("lb*in", "kg*m")
+LAID = ("0.05 in", "1 mm")
+"""How far blades may well lie from alike on their supports, to say what it is worth: common practice (no source)."""
 
 
 class BladeOnScales(Row):
@@ -111,7 +113,7 @@ class StaticBalance(Sheet):
         inner = to.reading("inner_place", "inner support", ("in", "mm"))
         outer = to.reading("outer_place", "outer support", ("in", "mm"))
         pooled = to.pool([one for _, row in rows.values() for one in (row.inner, row.outer)], Mass)
-        moments = {}
+        moments, masses = {}, {}
         for blade in (name for name in aircraft.main_rotor.blades if name in rows):
             row = rows[blade][1]
             shown = [
@@ -122,10 +124,18 @@ class StaticBalance(Sheet):
                 for column in ("inner", "outer")
             ]  # fmt: skip
             moment = to.work(f"Span moment of blade {blade}", span_moment_from_scales, shown[0], inner, shown[1], outer)
-            moments[blade] = moment.shown_in(MOMENT)
+            moments[blade], masses[blade] = moment.shown_in(MOMENT), shown
             to.tell(f"moment.{key_of(blade)}", f"Span moment, blade {blade}", moments[blade])
         if len(moments) > 1:
             self._compare(to, moments, aircraft)
+            inner_mass, outer_mass = max(masses.values(), key=lambda both: sum(float(one.si) for one in both))
+            laid = LAID[to.system == "metric"]
+            worth = value_of(span_moment_from_scales, inner_mass, laid, outer_mass, laid).value
+            said = say(worth, MOMENT[to.system == "metric"], digits=2)
+            to.notes.append(
+                f"A blade that lies {laid} further out on its supports than the others shows {said} more. The "
+                "supports' ± is common to all blades and does not hold that: lay each blade anew for each repeat."
+            )
         to.pictures.append(bars("Static balance", to.findings, to.system))
         return to.outcome()
 

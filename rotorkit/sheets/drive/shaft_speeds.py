@@ -9,6 +9,7 @@ from pydantic import Field
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
+from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
@@ -23,6 +24,7 @@ ROTOR_OPTICAL = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "8
 ENGINE_OPTICAL = Entry(RotationRate, None, ("100 rpm", "12000 rpm"), ("1000 rpm", "6000 rpm"), by="optical")
 DIFFERS = 0.005
 """A counted ratio that lies this far from the aircraft file's is pointed out: half a per cent."""
+NO_FASTER = Limit("slip", Ratio, low="0", source="physics: under power the rotor turns no faster than its drive")
 PAIRS = (
     ("engine_turns", "rotor_turns_engine"),
     ("tail_turns", "rotor_turns_tail"),
@@ -155,8 +157,11 @@ class ShaftSpeeds(Sheet):
                 )
                 still = to.work("Rotor over engine speed, by hand", ratio_by_turns, engine[1], engine[0])
                 slip = to.work("Slip under power", belt_slip, running, still)
-                to.judge("slip", "Slip under power", self.limit("slip", aircraft), slip)
-                if slip.si < -slip.expanded_si:
+                # nought is what a drive without belts has: only a rotor that is surely faster is a no
+                faster = slip.si < -slip.expanded_si
+                limit = self.limit("slip", aircraft)
+                to.judge("slip", "Slip under power", limit, slip, physical=NO_FASTER if faster else None)
+                if faster:
                     to.lead.append("The rotor cannot turn faster than its drive: a count or a reading is wrong.")
         to.compare("Against the limits")
         return to.outcome()
