@@ -26,9 +26,9 @@ MOST_OFFERED = 60
 JUST_NOW = 3.0
 """Seconds within which a second press of the button, with nothing typed in between, is taken for a slip."""
 SAVE = (
-    "<p>A check that is not written down did not happen. What you save is kept in <code>record.sqlite</code> beside your "
-    "aircraft file, and nothing in it is ever changed. To fix a mistake, save a correction; it names the entry it replaces "
-    "and gives the reason. The next time, the form begins with what you saved last.</p>"
+    "<p>A check that is not written down did not happen. What you save is kept in <code>record.sqlite</code> beside "
+    "your aircraft file, and nothing in it is ever changed. To fix a mistake, save a correction; it names the entry it "
+    "replaces and gives the reason. The next time, the form begins with what you saved last.</p>"
 )
 NEW_ENTRY = "a new entry"
 NEW = FROM_FILE = 0

@@ -32,6 +32,8 @@ SHEETS = [
     ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
 OTHER_PARTS = ("How to measure", "Cautions", "Uncertainty", "By hand", "Note, history", "Not covered")
+ALL_PARTS = ("blade_angles", "hover_margin")
+"""The notebooks in which every part of the form is looked at: their shape is the same in all."""
 NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "home", "hover"]
 
 
@@ -52,7 +54,7 @@ def test_axe_finds_nothing_and_formulas_are_set(run_once: Desk, notebook: str) -
     assert desk.axe() == []
     assert desk.page.locator(f"{FRONT} mjx-merror").count() == 0
     if notebook not in ("home", "hover"):
-        for part in OTHER_PARTS:
+        for part in OTHER_PARTS if notebook in ALL_PARTS else OTHER_PARTS[:1]:
             look_at(desk, part)
             assert desk.axe(f"{FRONT} .rotorkit-panel") == []
         desk.page.keyboard.press("Enter")  # on the button that closes it
