@@ -23,6 +23,7 @@ from rotorkit.quantities.lending import Written, is_one, is_percent, same_unit, 
 from rotorkit.quantities.parts import LONGEST_TEXT, NEXT_NUMBER, NUMBER, Part, cleaned, cut
 from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.spelled_units import SHARES, unit_container
+from rotorkit.quantities.taken_from import TakenFrom
 
 MOST_REPEATS = 100
 COMPOUND_DIGITS = 6
@@ -55,7 +56,7 @@ class Reading:
     None. kind: what was wanted. typed: the text as it came. step: one unit in the last place written (for a fraction,
     one part). compound: whether a fraction or several numbers were typed, as in ``11 ft 8 1/2 in``. complete: the text
     with every unit written out, which reads the same without a unit beside the field. smallest: the same value in the
-    smallest unit typed.
+    smallest unit typed. taken_from: the other check's figure that this is, where the text says so.
     """
 
     value: Any
@@ -66,6 +67,7 @@ class Reading:
     compound: bool = False
     complete: str = ""
     smallest: Any = None
+    taken_from: TakenFrom | None = None
 
     @property
     def understood(self) -> str:
