@@ -220,19 +220,22 @@ class ShaftWhirl(Sheet):
         )
 
     def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
+        from scipy.interpolate import CubicSpline
+
         _, nodes, shape = whirled(figures)
         unit = "mm" if to.system == "metric" else "in"
-        x = [float(in_unit(at, unit, _LENGTH)) for at in nodes]
-        hung = [float(in_unit(at, unit, _LENGTH)) for at in figures[6:]]
-        y = np.interp(hung, x, shape)
+        bow = CubicSpline(nodes, shape)  # between nodes a beam's shape is a cubic, near enough for the eye
+        fine = np.unique(np.concatenate([np.linspace(a, b, 7) for a, b in pairwise(nodes)]))
+        hung = figures[6:]
+        shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
         return Chart(
             "How it bows out at its first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
-            (Curve("shaft", x, [float(one) for one in shape]),),
+            (Curve("shaft", [float(in_unit(at, unit, _LENGTH)) for at in fine], [float(one) for one in bow(fine)]),),
             (),
             (),
-            (Dots("hangers", hung, [float(one) for one in y]),),
+            (Dots("hangers", shown, [float(one) for one in bow(hung)]),),
         )
 
 
