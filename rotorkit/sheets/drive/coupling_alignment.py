@@ -346,9 +346,9 @@ class CouplingAlignment(Sheet):
                     f"{feet} feet: {_shims(to, count, coupling.shim)}"
                     for feet, count in (("front", plan.front), ("rear", plan.rear))
                 ]
-                unit = to.system == "metric"
-                left = f"{say(plan.offset, _INCHES[unit], digits=1)} of offset and {say(plan.slope, 'deg', digits=1)} of angle"
-                said.append(f"{'; '.join(both).capitalize()}. That leaves {left} up and down.")
+                off = say(plan.offset, _INCHES[to.system == "metric"], digits=1)
+                angle = say(plan.slope, "deg", digits=1)
+                said.append(f"{'; '.join(both).capitalize()}. That leaves {off} and {angle} up and down.")
             if min(plan.front, plan.rear) < 0:
                 to.notes.append(
                     "Where there are not so many shims to take out, the fixed machine is raised instead, or the manual "
