@@ -137,6 +137,8 @@ class OnePlaneBalance(Sheet):
         original = self._run(to, "original", "the run as found")
         tried = self._run(to, "tried", "the run with the trial weight")
         after = None if self.after is None else self._size(to, "after", "the check run")
+        if self.after_phase is not None and self.after is None:
+            to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
         to.settle()
         place = to.reading("trial_place", "place of the trial weight", "deg")
         trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
