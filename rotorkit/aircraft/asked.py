@@ -173,12 +173,16 @@ def _options(kind: Any) -> tuple[str, ...]:
 
 
 def written(asked: Asked, text: str) -> Any:
-    """How what was typed is written into the file; None for what is left empty, which takes the key out."""
+    """How what was typed is written into the file; None for what is left empty, which takes the key out.
+
+    >>> written(Asked("main_rotor.blades", "Blades", "", True, many=True), "white, yellow; red")
+    ['white', 'yellow', 'red']
+    """
     text = text.strip()
     if not text:
         return None
     if asked.many:
-        return [] if text == "none" else [part.strip() for part in text.split(",") if part.strip()]
+        return [] if text == "none" else [part.strip() for part in re.split("[,;]", text) if part.strip()]
     if asked.entry is not None:
         text = text.replace("degF", "°F").replace("degC", "°C")  # as a person writes it
     if asked.whole and re.fullmatch(r"-?\d+", text):

@@ -252,7 +252,8 @@ def _findings(entry: SavedEntry) -> Iterator[Block]:
             continue
         source = str(limit["source"]) or "no source given"
         if len(source) > LONG_SOURCE:  # told once, under the table
-            source = f"see {below.setdefault(source, LETTERS[len(below) % len(LETTERS)])} below"
+            letters = LETTERS[len(below) % len(LETTERS)] * (1 + len(below) // len(LETTERS))  # a to z, aa to zz
+            source = f"see {below.setdefault(source, letters)} below"
         word = Verdict(str(one["word"]))
         rows.append([str(one["title"]), Strong(str(one["text"])), str(limit["text"]), source, word])
     if rows:

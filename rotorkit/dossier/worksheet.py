@@ -148,11 +148,18 @@ def _page(job: Check, aircraft: Aircraft) -> dict[str, Any]:
         "sheet": kind.about.title,
         "settles": kind.about.settles,
         "svg": measuring(kind.name),
-        "limits": list(_limits(job, kind, aircraft))[:MOST_LIMITS],
+        "limits": _as_many_as_fit(list(_limits(job, kind, aircraft))),
         "groups": groups,
         "signs": kind.about.sign_convention,
         "cautions": [_first_sentence(caution) for caution in kind.about.cautions],
     }
+
+
+def _as_many_as_fit(limits: list[str]) -> list[str]:
+    """The limits, and in the last one's place how many others there are, where they are too many."""
+    if len(limits) <= MOST_LIMITS:
+        return limits
+    return [*limits[: MOST_LIMITS - 1], f"and {len(limits) - MOST_LIMITS + 1} more limits: see the aircraft file"]
 
 
 def _first_sentence(text: str) -> str:

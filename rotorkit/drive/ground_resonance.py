@@ -45,6 +45,11 @@ __all__ = ["GroundResonance", "UnstableRange", "ground_resonance"]
 
 _RATE = required_kind(RotationRate)
 STEPS_PER_TURN = 120
+MOST_STEPS = 6000
+FASTEST_STEP = 0.25
+"""The fastest motion goes on by so many radians in a step at most: more steps a turn where the rotor is slow. Of an
+undamped motion a step of x radians keeps 1 - x^6/72 + x^8/576 of the square of its size: too little for long steps, and
+too much beyond 2 sqrt(2) radians, where every motion grows."""
 
 
 @dataclass(frozen=True)
@@ -129,16 +134,24 @@ class GroundResonance:
 
     def multipliers(self, rotor_speed: Any) -> Any:
         """Floquet's multipliers over one turn of the rotor, whatever the blades: complex array (speeds, 2 N + 4).
-        The motion grows where one is larger than 1."""
+        The motion grows where one is larger than 1. Raises `QuantityError` where the rotor turns so slowly, beside how
+        fast its hub or blades swing, that a turn would take more than `MOST_STEPS` steps."""
         speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
         if (speeds <= 0).any():
             raise QuantityError("multipliers: rotor_speed must be above zero")
         n = self.blades
         size = n + 2
         state = np.broadcast_to(np.eye(2 * size), (len(speeds), 2 * size, 2 * size)).copy()
-        step = 2 * np.pi / STEPS_PER_TURN
         here = self._state_matrix(speeds, 0.0)
-        for k in range(STEPS_PER_TURN):  # Runge and Kutta's fourth-order steps, in azimuth, all speeds at once
+        fastest = float((np.abs(np.linalg.eigvals(here)).max(axis=-1) / speeds).max())
+        steps = max(STEPS_PER_TURN, int(np.ceil(2 * np.pi * fastest / FASTEST_STEP)))
+        if steps > MOST_STEPS:
+            raise QuantityError(
+                "multipliers: rotor_speed is too slow for the fastest motion of this rotor and landing gear; "
+                f"take {float(speeds.min() * steps / MOST_STEPS) * 30 / np.pi:.3g} rpm or more"
+            )
+        step = 2 * np.pi / steps
+        for k in range(steps):  # Runge and Kutta's fourth-order steps, in azimuth, all speeds at once
             middle = self._state_matrix(speeds, (k + 0.5) * step)
             end = self._state_matrix(speeds, (k + 1) * step)
             h = (step / speeds)[:, None, None]

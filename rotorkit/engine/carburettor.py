@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from rotorkit import sources
 from rotorkit.atmosphere.standard import AIR_GAS_CONSTANT, HEAT_CAPACITY_RATIO
+from rotorkit.engine.fuel import jet_diameter
 from rotorkit.formula import formula
 from rotorkit.formula.functions import pi, sqrt
 from rotorkit.quantities import Density, GaugePressure, Length, MassFlow, Pressure, Ratio, Speed, Temperature
@@ -255,7 +256,7 @@ def throat_diameter_for_depression(
     >>> say(throat_diameter_for_depression("91.8 kg/h", "0.8", "1.2006 kg/m^3", "3448.8 Pa"), "mm", digits=4)
     '21.12 mm'
     """
-    return sqrt(4 * mass_flow / (pi * coefficient * sqrt(2 * density * depression)))
+    return jet_diameter(mass_flow, coefficient, density, depression)
 
 
 @formula(

@@ -112,7 +112,7 @@ def fan_pressure(
     new_speed : RotationRate
         at which it is wanted
     density_ratio : Ratio
-        density of the air then over now it was measured
+        density of the air then over that in which it was measured
 
     Returns
     -------
@@ -163,7 +163,7 @@ def fan_power(power: Power, speed: RotationRate, new_speed: RotationRate, densit
     new_speed : RotationRate
         at which it is wanted
     density_ratio : Ratio
-        density of the air then over now it was measured
+        density of the air then over that in which it was measured
 
     Returns
     -------
@@ -207,7 +207,7 @@ def cowl_pressure_drop(drop: GaugePressure, flow_ratio: Ratio, density_ratio: Ra
     flow_ratio : Ratio
         wanted mass flow over that measured
     density_ratio : Ratio
-        density of the air then over now it was measured
+        density of the air then over that in which it was measured
 
     Returns
     -------

@@ -50,7 +50,6 @@ __all__ = [
 FUEL_FLOW_FACTORS = {"gravity": 1.5, "pump": 1.25}
 """What the system must pass, over the need at take-off power: 14 CFR 23.955 (older text). 27.955 asks for 100 % in the
 worst condition of the system."""
-AVGAS_DENSITY = Constant(720.0, "kg/m^3", r"\rho_{15}", sources.ASTM_D1250.at("avgas of 720 kg/m3 at 15 degC"))
 GASOLINE_K0 = Constant(346.4228, "1/K", "K_0", sources.ASTM_D1250.at("gasolines, density in kg/m3"))
 GASOLINE_K1 = Constant(0.4388, "1/K", "K_1", sources.ASTM_D1250.at("gasolines, density in kg/m3"))
 UNIT_DENSITY = Constant(1.0, "kg/m^3", r"\rho_1", sources.ASTM_D1250.at("the unit that K0 and K1 are for"))
@@ -456,7 +455,7 @@ def jet_diameter_for_flow(diameter: Length, flow_ratio: Ratio, drop_ratio: Ratio
     source=sources.ASTM_D1250.at("table 54B"),
     letters={"temperature": "T", "at_15": r"\rho_{15}"},
     result=r"\rho",
-    valid={"temperature": ("-50 degC", "90 degC"), "at_15": ("650 kg/m^3", "770 kg/m^3")},
+    valid={"temperature": ("-50 degC", "90 degC"), "at_15": ("653 kg/m^3", "770 kg/m^3")},
     title="Density of the fuel",
 )
 def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> Density:
@@ -469,7 +468,7 @@ def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> De
     temperature : Temperature
         of the fuel
     at_15 : Density
-        at 15 °C, from the supplier; 720 kg/m³ where it is not known
+        at 15 °C, from the supplier; where it is not known 720 kg/m³, common for avgas (from memory)
 
     Returns
     -------
@@ -483,8 +482,8 @@ def avgas_density(temperature: Temperature, at_15: Density = "720 kg/m^3") -> De
 
     Notes
     -----
-    Range of validity: gasolines of 653 to 770 kg/m3 or so; the two constants are from memory. A pound in a hundred
-    is 8 °C.
+    Range of validity: gasolines of 653 to 770 kg/m3; the two constants and this range are from memory. A pound in a
+    hundred is 8 °C.
 
     Examples
     --------

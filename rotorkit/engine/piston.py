@@ -31,7 +31,7 @@ __all__ = [
 ]
 
 SLIDER_CRANK = sources.ARITHMETIC.at("geometry of crank and connecting rod")
-CRANK = ("1 mm", "1 m")
+STROKE = ("1 mm", "1 m")
 ROD = ("2 mm", "5 m")
 
 
@@ -39,7 +39,7 @@ ROD = ("2 mm", "5 m")
     source=SLIDER_CRANK,
     letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"x",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Piston travel from top dead centre",
 )
 def piston_travel(stroke: Length, rod: Length, angle: Angle) -> Length:
@@ -84,7 +84,7 @@ def piston_travel(stroke: Length, rod: Length, angle: Angle) -> Length:
     source=SLIDER_CRANK,
     letters={"stroke": "s", "rod": "l", "travel": "x"},
     result=r"\theta",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m"), "travel": ("0 mm", "1 m")},
+    valid={"stroke": STROKE, "rod": ROD, "travel": ("0 mm", "1 m")},
     title="Crank angle from top dead centre",
 )
 def crank_angle(stroke: Length, rod: Length, travel: Length) -> Angle:
@@ -177,7 +177,7 @@ def cylinder_volume(swept: Volume, compression_ratio: Ratio, stroke: Length, tra
     source=SLIDER_CRANK,
     letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"v",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Piston speed",
 )
 def piston_speed(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Speed:
@@ -225,7 +225,7 @@ def piston_speed(stroke: Length, rod: Length, angle: Angle, speed: RotationRate)
     source=sources.KHURMI_GUPTA.at("chapter 15"),
     letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"v",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Piston speed, by two terms",
 )
 def piston_speed_two_terms(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Speed:
@@ -271,7 +271,7 @@ def piston_speed_two_terms(stroke: Length, rod: Length, angle: Angle, speed: Rot
     source=SLIDER_CRANK,
     letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"a",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Piston acceleration",
 )
 def piston_acceleration(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Acceleration:
@@ -326,7 +326,7 @@ def piston_acceleration(stroke: Length, rod: Length, angle: Angle, speed: Rotati
     source=sources.KHURMI_GUPTA.at("chapter 15"),
     letters={"stroke": "s", "rod": "l", "angle": r"\theta", "speed": r"\omega"},
     result=r"a",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Piston acceleration, by two terms",
 )
 def piston_acceleration_two_terms(stroke: Length, rod: Length, angle: Angle, speed: RotationRate) -> Acceleration:
@@ -372,7 +372,7 @@ def piston_acceleration_two_terms(stroke: Length, rod: Length, angle: Angle, spe
     source=sources.KHURMI_GUPTA.at("chapter 15"),
     letters={"stroke": "s", "rod": "l"},
     result=r"\theta_0",
-    valid={"stroke": ("1 mm", "1 m"), "rod": ("2 mm", "5 m")},
+    valid={"stroke": STROKE, "rod": ROD},
     title="Angle of no piston acceleration, by two terms",
 )
 def angle_of_zero_piston_acceleration(stroke: Length, rod: Length) -> Angle:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rotorkit.formula.contract import contract
-from rotorkit.quantities import Power, RotationRate
+from rotorkit.quantities import Power, QuantityError, RotationRate
 
 __all__ = ["power_at_engine_speed"]
 
@@ -22,7 +22,7 @@ def power_at_engine_speed(rated_power: Power, speed: RotationRate, rated_speed: 
     rated_power : Power
         at the rated speed (not negative).
     speed : RotationRate
-        at which it turns (above zero); the main rotor's serves as well, where rated_speed is the main rotor's too.
+        at which it turns (not negative); the main rotor's serves as well, where rated_speed is the main rotor's too.
     rated_speed : RotationRate
         at which the engine gives its rated power (above zero).
 
@@ -34,7 +34,7 @@ def power_at_engine_speed(rated_power: Power, speed: RotationRate, rated_speed: 
     Raises
     ------
     QuantityError
-        an argument is not of its kind.
+        an argument is not of its kind, speed is negative, or rated_speed is not above zero.
 
     Notes
     -----
@@ -49,4 +49,8 @@ def power_at_engine_speed(rated_power: Power, speed: RotationRate, rated_speed: 
     >>> say(power_at_engine_speed("138 hp", "470 rpm", "455 rpm"), "hp", digits=4)
     '138.0 hp'
     """
+    if np.any(np.less(speed, 0.0)):
+        raise QuantityError("power_at_engine_speed: speed must not be negative: give it the way the engine turns")
+    if not np.all(np.greater(rated_speed, 0.0)):
+        raise QuantityError("power_at_engine_speed: rated_speed must be above zero")
     return rated_power * np.minimum(1.0, speed / rated_speed)

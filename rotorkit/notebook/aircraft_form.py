@@ -201,7 +201,7 @@ class GaugeTableBox:
                 continue
             dial, _, tension = line.strip().replace("\t", " ").replace(",", " ").partition(" ")
             try:
-                rows.append([float(dial), tension.strip()])
+                rows.append([float(dial.replace("_", "?")), tension.strip()])
             except ValueError:
                 return self._refuse(f'Row {number} needs {ROWS}; got "{line.strip()}"')
         table: dict[str, Any] = {"riser": self.riser.value.strip(), "cable_diameter": self.diameter.value.strip()}

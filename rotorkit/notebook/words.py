@@ -15,7 +15,7 @@ from rotorkit.notebook.style import VERDICT_CLASS
 from rotorkit.pictures.paper import mark
 from rotorkit.quantities import say
 from rotorkit.record import CHANGED, NEVER, SAVED, BoardRow, History, SavedEntry
-from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome
+from rotorkit.sheets.base import AN_ESTIMATE, NOBODY_KNOWS, Finding, Outcome, missing_words
 from rotorkit.sheets.working import capital
 
 __all__ = [
@@ -266,6 +266,8 @@ def answer(outcome: Outcome) -> str:
     said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b></p>"
     # what each figure asks for stands in the table too
     leads = " ".join(one for one in outcome.lead if one not in refused) or rest
+    if outcome.missing and (missing := missing_words(outcome.missing)) not in f"{first} {leads}":
+        leads = f"{leads} {missing}"  # which stands nowhere else in the form
     if leads:
         said += f'<p class="rotorkit-leads">{escape(leads)}</p>'
     return f'<div class="rotorkit-head {VERDICT_CLASS[outcome.word]}" role="status">{said}</div>'

@@ -156,22 +156,22 @@ class Outcome:
     @property
     def to_do(self) -> str:
         """What to do, in words, for the place beside the verdict: the sheet's own sentence, then what the figures that
-        bear the verdict ask for, as far as that sentence does not see to them."""
+        bear the verdict ask for, as far as that sentence does not see to them, then what is still missing."""
         word, said = self.word, [self.told_to_do] if self.told_to_do else []
         bearing = [
             found
             for found in self.findings
             if not found.aside and found.verdict.word == word and not found.key.startswith(self.it_covers or ("\0",))
         ]
-        if self.missing:
-            said.append(missing_words(self.missing))
-        elif word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE):
+        if word in (OUT_OF_LIMITS, TOO_CLOSE) or (word == UNDONE and not self.missing):
             named = [f"{one.title}: {one.verdict.settle.split('; ')[0]}." for one in bearing if one.verdict.settle]
             said += named[:MOST_TOLD]
             if len(named) > MOST_TOLD:
                 said.append(f"And {len(named) - MOST_TOLD} more, in the table.")
         elif word == NO_LIMIT:
             said.append(f"Write the manual's limit into the aircraft file: {', '.join(one.title for one in bearing)}.")
+        if self.missing:
+            said.append(missing_words(self.missing))
         return " ".join(said) or NOTHING_TO_DO
 
     @property

@@ -84,6 +84,28 @@ def test_by_keyboard_alone(desk: Desk) -> None:
     assert first.evaluate("box => box === document.activeElement")
 
 
+def test_a_pasted_column_stays_several_readings(desk: Desk) -> None:
+    """A browser alone takes the line breaks out: 1 and 2 from a table would be the reading 12."""
+    opened(desk, "blade_angles")
+    desk.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    box = desk.field("Reading, row 1")
+    for marked, copied, stands in (
+        ("Control+a", "1\n2\r\n3\n", "1; 2; 3"),
+        ("End", "4\t5", "1; 2; 3; 4; 5"),
+        ("Control+a", "7 deg", "7 deg"),  # what holds no break is the browser's own to put in
+    ):
+        desk.page.evaluate("text => navigator.clipboard.writeText(text)", copied)
+        box.focus()
+        desk.page.keyboard.press(marked)
+        desk.page.keyboard.press("Control+v")
+        expect(box).to_have_value(stands)
+        desk.wait_text(re.compile(f"understood: {stands.split('; ')[0]}°?{';' if ';' in stands else ''}"))
+    desk.page.evaluate("text => navigator.clipboard.writeText(text)", "1\n2")
+    desk.field("Work done by").focus()
+    desk.page.keyboard.press("Control+v")
+    expect(desk.field("Work done by")).to_have_value("1; 2")
+
+
 def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
     opened(desk, "blade_angles")
     desk.button("Add a row").press("Enter")

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
-from rotorkit.dossier import Dossier, DossierError, write_dossier
+from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
+from rotorkit.dossier.blocks import Paragraph, Table
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
@@ -184,6 +185,20 @@ def test_a_figure_over_time_is_drawn(bench: Bench) -> None:
     html = dossier.more_pages[0].read_text("utf-8")
     assert 'aria-label="Tension at 70 °F over time' in html
     assert "Anti-torque cable, left pedal" in html
+
+
+def test_each_long_source_has_letters_of_its_own(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Figures of thirty sources: a letter that stood for two of them would send the reader to the wrong page."""
+    entry = bench.save("tail_rotor_angles")
+    one = next(found for found in entry.work["outcome"]["findings"] if found["limit"] is not None)
+    sources = [f"the manual of the kit, volume of rigging, page {number}" for number in range(30)]
+    many = [{**one, "limit": {**one["limit"], "source": source}} for source in sources]
+    monkeypatch.setattr(check_pages, "_saved_findings", lambda _entry: many)
+    table, below = list(check_pages._findings(entry))[:2]
+    assert isinstance(table, Table)
+    assert isinstance(below, Paragraph)
+    told = dict(said.split(": ") for said in str(below.words).rstrip(".").split("; "))
+    assert [told[str(row[3]).removeprefix("see ").removesuffix(" below")] for row in table.rows] == sources
 
 
 def test_progress_is_told(written: Written) -> None:

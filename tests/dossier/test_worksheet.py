@@ -60,6 +60,18 @@ def test_boxes_stand_in_the_order_of_the_form_with_repeats(pages: dict[str, Any]
     assert "Digital protractor" in next(item["given"] for item in items(page) if item["title"] == "Protractor")
 
 
+def test_more_limits_than_there_is_room_for_are_counted(demo: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
+    jobs = [job for job in jobs_of(demo) if job.name == "main_rotor_first_rigging"]
+
+    def limits() -> list[str]:
+        (page,) = worksheet_data(demo, jobs, "letter", NOON)["pages"]
+        return list(page["limits"])
+
+    whole = limits()  # of two blades; of four they are more than the page has room for
+    monkeypatch.setattr("rotorkit.dossier.worksheet.MOST_LIMITS", len(whole) - 3)
+    assert limits() == [*whole[:-4], "and 4 more limits: see the aircraft file"]
+
+
 def test_what_is_seen_is_ticked_and_not_looked_at_is_no_tick(pages: dict[str, Any]) -> None:
     options = [item["options"] for item in items(pages["corners"]) if item["options"]]
     assert options

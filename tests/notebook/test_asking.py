@@ -108,6 +108,9 @@ class TestAircraftForm:
         table.riser.value, table.diameter.value, table.rows.value = "1", "3/32 in", "12 20 lb\n19\t30 lb\nx 40 lb"
         assert not table.add()
         assert "Row 3 needs dial reading and tension" in table.message.value
+        table.rows.value = "1_2 20 lb\n19 30 lb\n25 40 lb"  # meant for 1.2, and no 12
+        assert not table.add()
+        assert "Row 1 needs dial reading and tension" in table.message.value
         table.rows.value = "12 20 lb\n19\t30 lb\n25 40 lb"
         assert table.add()
         assert form.add("controls", "pedals", ends="full left, full right") == "pedals"

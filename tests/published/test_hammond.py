@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rotorkit.drive import GroundResonance, ground_resonance
-from rotorkit.quantities import RotationRate, from_si, required_kind
+from rotorkit.quantities import QuantityError, RotationRate, from_si, required_kind
 from tests.reference_table import FOLDER, rows
 
 DATA = {r["symbol"]: f"{r['value']} {r['unit']}".removesuffix(" -") for r in rows("hammond_1974_ground_resonance.csv")}
@@ -52,6 +52,11 @@ def test_eigenvalues_and_floquet_say_the_same() -> None:
         largest = np.abs(one.multipliers(speeds)).max(axis=-1)
         turning = np.log(largest) * np.array([120, 160, 250, 300, 380]) * RPM / (2 * np.pi)
         assert turning == pytest.approx(by_frame, abs=2e-4)
+        # at 3 rpm the hub swings through 58 turns of its own in a turn of the rotor
+        slow = np.log(np.abs(one.multipliers(rates(3))).max()) * 3 * RPM / (2 * np.pi)
+        assert slow == pytest.approx(one.growth(rates(3))[0], abs=2e-4)
+    with pytest.raises(QuantityError, match="too slow"):
+        rotor().multipliers(rates(0.1))
 
 
 def test_growth_by_stepping_through_time() -> None:

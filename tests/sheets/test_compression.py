@@ -86,3 +86,11 @@ def test_faults_at_their_fields(row: dict[str, str], path: str, said: str) -> No
     with pytest.raises(SheetError) as refusal:
         worked(given)
     assert said in dict(refusal.value.problems)[path]
+
+
+def test_a_cylinder_that_holds_nothing_is_out() -> None:
+    """A burned valve or a holed piston: the gauge stays at nothing, all of the supply is lost, no hole is told."""
+    outcome = worked(readings(0, 70, 70, 70))
+    assert float(outcome.finding("loss.1").measured.si) == 1.0
+    assert outcome.finding("loss.1").verdict.word == outcome.word == OUT_OF_LIMITS
+    assert {one.key for one in outcome.findings if one.key.startswith("leak")} == {"leak.2", "leak.3", "leak.4"}

@@ -92,6 +92,25 @@ def test_by_travel_and_by_arc() -> None:
     assert any("0.2" in said and "piston travel" in said and "arc" in said for said in outcome.remarks)
 
 
+def test_repeats_across_the_discs_zero_are_counted_on() -> None:
+    """The mean of 359.5, 0.5 and 0.8 degrees is not 120.3."""
+    stops = {"stop_before": "-3 ± 0.2 deg", "stop_after": "53 ± 0.2 deg", "ignitions": "one"}  # the top at 25
+    for repeats, top in (
+        ("359.5; 0.5; 0.8 deg", None),
+        ("-0.5; 0.5; 0.6 deg", 24.8),
+        ("359.5; 360.5; 360.6 deg", 24.8),
+    ):
+        given = {**stops, "sparks": [{"ignition": "left", "fires": repeats}]}
+        if top is None:
+            with pytest.raises(SheetError, match="361 for 1"):
+                worked(given)
+        else:
+            assert degrees(worked(given), "timing.left") == pytest.approx(top)
+    with pytest.raises(SheetError) as refusal:
+        worked({**disc(25, 25), "stop_after": "359; 1 deg"})
+    assert "half a turn" in dict(refusal.value.problems)["stop_after"]
+
+
 def test_one_ignition_of_two_is_no_verdict() -> None:
     given = disc(25, 25)
     given["sparks"] = given["sparks"][:1]

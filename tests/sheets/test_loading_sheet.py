@@ -172,6 +172,42 @@ def test_worst_loadings_by_trying_all() -> None:
     assert any("Furthest left" in said and "Outside" in said for said in told)
 
 
+def test_a_furthest_loading_is_inside_only_by_an_envelope_of_that_direction() -> None:
+    def after(*hulls: dict[str, Any], **changes: Any) -> dict[str, str]:
+        told = [said for said in worked(on=craft(*hulls, **changes)).remarks if said.startswith("Furthest")]
+        return {said.split()[1]: said.rsplit("lb.", 1)[1].strip() for said in told}
+
+    silent = "No envelope of the aircraft file says whether it may."
+    both = after()
+    assert both["forward"] == both["left"] == "This one lies inside."
+    one_way = after(lengthwise())
+    assert one_way["forward"] == "This one lies inside."
+    assert one_way["left"] == one_way["right"] == silent
+    assert set(after(envelopes=[]).values()) == {silent}
+
+
+def box(forward: str) -> dict[str, Any]:
+    corners = [(forward, "850 lb"), (forward, "1300 lb"), ("104 in", "1300 lb"), ("104 in", "850 lb")]
+    return {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in corners]}
+
+
+def test_room_is_told_for_the_whole_flight() -> None:
+    """60 lb more with the pilot are inside at the start and forward of the limit once the tank is empty."""
+    forward = 98.6
+    assert plain(240, 160, 100)[1] > forward > plain(240, 160, 0)[1]
+    told = [said for said in worked(on=craft(box(f"{forward} in"), SIDEWAYS)).remarks if "room for" in said]
+    # (M + w 80) / (m + w) = 98.6 with the tank empty
+    mass, arm, _ = plain(180, 160, 0)
+    room = mass * (arm - forward) / (forward - 80)
+    assert 20 < room < 60
+    assert f"Pilot {room:.1f} lb" in told[0]
+    out = worked(on=craft(box("99.2 in"), SIDEWAYS))
+    assert plain(180, 160, 100)[1] > 99.2 > plain(180, 160, 0)[1]
+    assert not any("room for" in said for said in out.remarks)
+    assert any("room for" in said for said in worked().remarks)
+    assert not any("room for" in said for said in worked(on=craft(lengthwise())).remarks)  # nothing said of the side
+
+
 def test_what_is_missing_is_no_verdict() -> None:
     rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
     outcome = LoadingSheet.from_readings({"items": rows}).work(craft())

@@ -1,5 +1,7 @@
 """What a check says is to be done: beside the verdict, one sentence, and never calmer than the verdict."""
 
+from dataclasses import replace
+
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS
@@ -50,3 +52,36 @@ def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     assert "<b>By this estimate the engine cannot hold this weight in a hover today: do not try it." in words.answer(
         too_heavy
     )
+
+
+def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:
+    """The same need, with less and less blade angle at the full pedal: some left, perhaps none, none."""
+    outcome = worked("pedals_today")
+    needed = float(outcome.finding("blade_angle_needed").measured.si) * 57.29578
+    doubt = float(outcome.finding("pedal_margin").measured.expanded_si) * 57.29578
+
+    def said(angle: float) -> str:
+        return worked("pedals_today", full_left=f"{angle:.3f} ± 0.44 deg").to_do
+
+    assert said(needed + 1.2 * doubt).startswith("By this estimate a hover today leaves ")
+    assert "nothing at all" not in said(needed + 1.2 * doubt)
+    assert said(needed + 0.6 * doubt).startswith("Do not try it: by this estimate a hover today leaves ")
+    assert ", which may be nothing at all." in said(needed + 0.6 * doubt)
+    assert "gives less than a hover asks for today" in said(needed - 0.2)
+
+
+def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:
+    outcome = worked("pedal_right_tension")
+    halfway = replace(outcome, missing=["the other end of the cable"])
+    assert halfway.word == OUT_OF_LIMITS
+    assert halfway.to_do == f"{outcome.to_do} Not done yet: the other end of the cable."
+    alone = replace(halfway, told_to_do="")
+    assert "6.4 lbf below the low side" in words.answer(alone).split("</b>")[0]
+    assert "Not done yet" in words.answer(alone)
+
+
+def test_beside_the_verdict_an_estimate_hides_nothing_that_is_missing() -> None:
+    outcome = worked("pedal_right_tension")
+    halfway = replace(outcome, missing=["the other end of the cable"], lead=["This is an estimate: so it is said."])
+    assert halfway.told_to_do
+    assert "This is an estimate: so it is said. Not done yet: the other end of the cable." in words.answer(halfway)

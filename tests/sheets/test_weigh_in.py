@@ -120,7 +120,11 @@ def test_what_was_not_looked_at_is_no_verdict(key: str) -> None:
         "empty_lateral_arm": {"low": "-5 in", "high": "5 in", "source": "test"},
     }
     assert worked(readings(), **limits).word == IN_LIMITS
-    assert worked(given, **limits).word == UNDONE
+    undone = worked(given, **limits)
+    assert undone.word == UNDONE
+    papers = "Write into the aircraft's papers"
+    assert any(papers in said for said in worked(readings(), **limits).remarks)
+    assert not any(papers in said for said in undone.remarks)
 
 
 def test_faults_at_their_fields() -> None:
@@ -153,3 +157,14 @@ def test_faults_at_their_fields() -> None:
 def test_far_from_level_is_asked_about() -> None:
     assert any("weigh again" in said for said in worked(readings(roll="-2.1 ± 0.1 deg")).remarks)
     assert not any("weigh again" in said for said in worked(readings(roll="-1.9 ± 0.1 deg")).remarks)
+
+
+@pytest.mark.parametrize("one", ["pitch", "roll"])
+def test_a_tilt_that_was_read_counts_without_the_other(one: str) -> None:
+    """2 degrees with the centre of gravity 38 in up are 1.3 in: not to be left out because roll was not read."""
+    given = readings(**{one: "1.9 ± 0.1 deg"})
+    del given["roll" if one == "pitch" else "pitch"]
+    outcome = worked(given)
+    shift = 38 * math.tan(math.radians(1.9))
+    assert arm(outcome) == pytest.approx(CG + (shift if one == "pitch" else 0))
+    assert arm(outcome, "empty_lateral_arm") == pytest.approx(SIDE + (shift if one == "roll" else 0))

@@ -21,7 +21,7 @@ __all__ = ["Compression", "CylinderRow"]
 _INCHES = ("in", "mm")
 _PSI = ("psi", "kPa")
 Orifice = Literal["not looked at", "0.040 in", "0.060 in"]
-GAUGE = Entry(GaugePressure, _PSI, ("0.5 psi", "120 psi"), ("20 psi", "90 psi"))
+GAUGE = Entry(GaugePressure, _PSI, ("0 psi", "120 psi"), ("20 psi", "90 psi"))
 ORIFICES = Choice(options=(NOT_LOOKED_AT, "0.040 in", "0.060 in"))
 
 
@@ -132,7 +132,7 @@ class Compression(Sheet):
             title = f"Cylinder {name}: loss"
             loss = to.work(title, compression_loss, reading, supply).shown_in(("%", "%"))
             to.judge(f"loss.{key_of(name)}", title, limit, loss)
-            if self.orifice != NOT_LOOKED_AT:
+            if self.orifice != NOT_LOOKED_AT and reading.si > 0:  # nothing held: no one hole stands for it
                 leak = value_of(equivalent_leak_diameter, reading, orifice, supply).shown_in(_INCHES)
                 title = f"Cylinder {name}: leak, as one hole"
                 line = f"orifice {say(orifice)}, {say(supply)} before and {say(reading)} behind it: {say(leak)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
@@ -35,7 +36,8 @@ NEEDS = {"fires": ("stop_before", "stop_after"), "travel": ("stroke", "rod"), "a
 TRAVEL = Entry(Length, _INCHES, ("0 in", "8 in"), ("0.02 in", "1 in"), by="gauge")
 ARC = Entry(Length, _INCHES, ("-60 in", "60 in"), ("0.2 in", "12 in"), by="gauge")
 FAR = 10.0
-"""Degrees between the timing and the limit's middle beyond which the readings are asked about."""
+"""Degrees between the timing and the limit's middle beyond which the readings are asked about: no timing is set so far
+off by hand, a stroke or a turn mistaken is (common practice, no source)."""
 
 
 class Spark(Row):
@@ -48,7 +50,9 @@ class Spark(Row):
         description="The degree disc's reading as the points open, by timing box. Separate repeats with semicolons.",
     )
     travel: Annotated[Reading | None, TRAVEL] = Field(
-        None, title="Piston travel", description="Or: of the piston below its top as the points open, by dial gauge."
+        None,
+        title="Piston travel",
+        description="Or: of the piston on its way up, below its top as the points open, by dial gauge.",
     )
     arc: Annotated[Reading | None, ARC] = Field(
         None,
@@ -151,6 +155,9 @@ class IgnitionTiming(Sheet):
         by_name = to.by_key("sparks", rows, lambda row: key_of(row.ignition).casefold(), "ignition")
         for one in ("stop_before", "stop_after"):
             to.mixed(one, getattr(self, one))
+            _across_zero(to, one, getattr(self, one))
+        for i, row in rows:
+            _across_zero(to, f"sparks.{i}.fires", row.fires)
         if self.stroke is not None and self.rod is not None and self.rod.si <= self.stroke.si / 2:
             to.problem("rod", "must be longer than half the stroke")
         to.settle()
@@ -166,7 +173,7 @@ class IgnitionTiming(Sheet):
             found.append(timing)
             to.judge(f"timing.{key_of(name)}", title, limit, timing)
             middle = _middle(limit)
-            if middle is not None and abs(float(timing.si) - middle) > FAR * 0.017453292519943295:
+            if middle is not None and abs(float(timing.si) - middle) > math.radians(FAR):
                 to.asked.append(f"{title}: {say(timing)} is far from the limit. Is it the right stroke, and turn?")
         if len(found) > 1:
             spread = to.step(
@@ -224,6 +231,13 @@ class IgnitionTiming(Sheet):
         if said:
             where = say(angle, "deg", digits=3)
             to.notes.append(f"The middle of the limit, {where} before the top, is {' and '.join(said)}.")
+
+
+def _across_zero(to: Working, path: str, readings: Readings | None) -> None:
+    """Note repeats that lie on both sides of the disc's zero: their mean would be the disc's other side."""
+    turned = [one.si for one in readings or ()]
+    if turned and max(turned) - min(turned) > math.pi:
+        to.problem(path, "has repeats half a turn apart: across the disc's zero count on (361 for 1, or -1 for 359)")
 
 
 def _one_of(row: Spark) -> Any:

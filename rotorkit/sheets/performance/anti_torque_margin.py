@@ -196,10 +196,14 @@ class AntiTorqueMargin(EstimateSheet):
         ]
         at = {one.key: one for one in to.findings}
         if (left := at.get("pedal_margin")) is not None:
+            figure = left.measured
+            leaves = f"By this estimate a hover today leaves {say(figure)} of blade angle to {stops.at_hardest}"
             to.say_to_do(
-                f"By this estimate a hover today leaves {say(left.measured)} of blade angle to {stops.at_hardest}."
-                if left.measured.si > 0
-                else f"Do not try it: {stops.at_hardest} gives less than a hover asks for today, by this estimate."
+                f"Do not try it: {stops.at_hardest} gives less than a hover asks for today, by this estimate."
+                if figure.si <= 0
+                else f"Do not try it: {leaves[0].lower()}{leaves[1:]}, which may be nothing at all."
+                if figure.si <= figure.expanded_si
+                else f"{leaves}."
             )
         mach = float(tip_mach_hovering.si(_tip_speed(speed, ratio, blades), speed_of_sound.si(day.temperature.si)))
         if mach > FAST_TIPS:

@@ -45,7 +45,8 @@ __all__ = ["DayRow", "TensionTrend"]
 DAY = 86400.0
 MET, MAY_BE_MET = "was met on", "it may be met already"
 DAYS_AHEAD = 7
-"""Days within which a limit that is coming nearer leads, however often the cable is looked at."""
+"""Days within which a limit that is coming nearer leads, however often the cable is looked at: a week, by common
+practice (no source)."""
 FAR_AHEAD = 5 * 365
 """Days beyond which no day is named on which the limit would be met."""
 

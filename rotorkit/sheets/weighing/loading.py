@@ -149,7 +149,8 @@ class LoadingSheet(Sheet):
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
         self._worst(to, figures, empty, maximum)
-        self._more(to, figures, full, maximum, aboard)
+        if all(part.done for part in self.parts(aircraft)):
+            self._more(to, figures, full, end, maximum, aboard)
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
         return to.outcome()
 
@@ -247,14 +248,23 @@ class LoadingSheet(Sheet):
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
             outside = [one.title for one in figures.envelopes if not one.envelope.contains(found.loading)]
-            after = f" Outside ({', '.join(outside)}): never load it so." if outside else " It lies inside."
+            axis = "arm" if lengthwise else "lateral arm"
+            if outside:
+                after = f" Outside ({', '.join(outside)}): never load it so."
+            elif any(axis in (one.envelope.across, one.envelope.up) for one in figures.envelopes):
+                after = " This one lies inside."
+            else:
+                after = " No envelope of the aircraft file says whether it may."
             weight = say(found.loading.mass.shown_in(_POUNDS))
             to.notes.append(f"Furthest {towards} up to the maximum weight: {what}; {weight}.{after}")
 
-    def _more(self, to: Working, figures: LoadingFigures, full: Loading, most: Measured, aboard: list[Item]) -> None:
-        """What may still be added, station by station."""
+    def _more(
+        self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
+    ) -> None:
+        """What may still be added, station by station, and stay till the end: both ends of the flight must bear it."""
         hulls = [one.envelope for one in figures.envelopes]
-        if not hulls or not all(hull.contains(full) for hull in hulls) or float(full.mass.si) >= float(most.si):
+        inside = all(hull.path(full, end).inside for hull in hulls)
+        if not hulls or not inside or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: float(one.mass.si) for one in aboard}
         said = []
@@ -263,12 +273,19 @@ class LoadingSheet(Sheet):
             if room <= 0:
                 continue
             at_most = Measured(room, required_kind(Mass))
-            may = most_that_may_be_added(full, hulls, station.arm, station.lateral_arm, at_most)
+            may = min(
+                (
+                    most_that_may_be_added(then, hulls, station.arm, station.lateral_arm, at_most)
+                    for then in (full, end)
+                ),
+                key=lambda one: float(one.si),
+            )
             if float(may.si) > 0:
                 said.append(f"{station.title} {say(may.shown_in(_POUNDS), digits=3)}")
         if said:
             to.notes.append(
-                f"At start there is room for one of these, by the best figures and without their ±: {'; '.join(said)}."
+                "From start to end there is room for one of these, by the best figures and without their ±: "
+                f"{'; '.join(said)}."
             )
 
 

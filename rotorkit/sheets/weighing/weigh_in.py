@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
@@ -46,7 +47,9 @@ class Point(Row):
         None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
     )
     arm: Annotated[Reading | None, ARM] = Field(
-        None, title="Arm", description="From the datum to where the point stands, aft positive, with its ±."
+        None,
+        title="Arm",
+        description="From the datum to where the point stands, aft positive, with its ±; the aircraft level.",
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
         None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
@@ -104,7 +107,8 @@ class WeighInSheet(Sheet):
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
-            "Drop plumb lines from the datum mark and from each point of support; measure along the floor.",
+            "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
+            "aircraft has to be level for this: tilted, a high datum mark leans with it and the tilt counts twice.",
         ),
         sign_convention=(
             "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Pitch is "
@@ -183,13 +187,10 @@ class WeighInSheet(Sheet):
             "Lateral centre of gravity by the scales", centre_of_gravity, weighed.lateral_moment, weighed.mass
         )
         arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
-        if None not in (self.pitch, self.roll, self.height):
-            height = to.reading("height", "height of the centre of gravity", _INCHES)
-            pitch, roll = to.reading("pitch", "pitch", _DEG), to.reading("roll", "roll", _DEG)
-            arm = to.work("Levelled in pitch", centre_of_gravity_levelled, arm, height, pitch).shown_in(_INCHES)
-            side = to.work("Levelled in roll", centre_of_gravity_levelled, side, height, roll).shown_in(_INCHES)
-            if max(abs(float(tilt.value.m_as("deg"))) for tilt in (pitch, roll)) > LEVEL_WITHIN:
-                to.asked.append("The aircraft stood far from level. Level it and weigh again.")
+        arm, side = self._levelled(to, "pitch", arm), self._levelled(to, "roll", side)
+        tilts = [abs(math.degrees(tilt.si)) for tilt in (self.pitch, self.roll) if tilt is not None]
+        if max(tilts, default=0.0) > LEVEL_WITHIN:
+            to.asked.append("The aircraft stood far from level. Level it and weigh again.")
         empty = Loading.at(weighed.mass, arm, side)
         if listed:
             empty = empty.added(*listed)
@@ -213,12 +214,20 @@ class WeighInSheet(Sheet):
         useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - empty.mass
         to.tell("useful_load", "Useful load, up to the maximum weight", useful.shown_in(_POUNDS))
         way = "to the right" if float(side.si) > 0 else "to the left"
-        to.notes.append(
-            f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
-            f"{say(abs_of(side))} {way}; with the equipment list of that day."
-        )
+        if all(part.done for part in self.parts(aircraft)):
+            to.notes.append(
+                f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
+                f"{say(abs_of(side))} {way}; with the equipment list of that day."
+            )
         to.compare("Against the limits")
         return to.outcome()
+
+    def _levelled(self, to: Working, tilt: str, apparent: Measured) -> Measured:
+        """The centre of gravity one way with the tilt of that way allowed for, where it was read; else as it seemed."""
+        if getattr(self, tilt) is None or self.height is None:
+            return apparent
+        height, angle = to.reading("height", "height of the centre of gravity", _INCHES), to.reading(tilt, tilt, _DEG)
+        return to.work(f"Levelled in {tilt}", centre_of_gravity_levelled, apparent, height, angle).shown_in(_INCHES)
 
     def _points(self, to: Working) -> list[Item]:
         rows = to.filled("points", "reading", "arm", "lateral_arm")

@@ -12,6 +12,7 @@
   const BEAT = 3000;          // milliseconds between two looks at the server
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
+  const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
   const CHECKS = /^[ \t]*assert(?:\b|_\w+\()/gm;
 
   const STYLE = `
@@ -356,6 +357,23 @@
           event.stopPropagation();
           void follow(link);
         }, true);
+
+        // A browser takes the line breaks out of what is put into a field of one line: a column of 1 and 2 would be
+        // the reading 12. Readings that stood apart stay apart.
+        const keepApart = event => {
+          const box = event.target;
+          if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form') || box.selectionStart === null) return;
+          const held = event.clipboardData || event.dataTransfer;
+          const text = held ? held.getData('text/plain') : '';
+          if (!APART.test(text)) return;
+          event.preventDefault();
+          event.stopPropagation();
+          box.focus();
+          const parts = [box.value.slice(0, box.selectionStart), ...text.split(APART), box.value.slice(box.selectionEnd)];
+          box.value = parts.map(part => part.replace(/^[\s;]+|[\s;]+$/g, '')).filter(part => part).join('; ');
+          for (const told of ['input', 'change']) box.dispatchEvent(new Event(told, { bubbles: true }));
+        };
+        for (const way of ['paste', 'drop']) document.addEventListener(way, keepApart, true);
 
         // the server: gone, another, or back
         const trouble = words => {
