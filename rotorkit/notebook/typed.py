@@ -217,6 +217,8 @@ def understood(
         said += _in_other_unit(readings[0], entry, system)
     if not short and instrument is not None and all(reading.uncertainty is None for reading in readings):
         said += _spread(readings[0], entry, system, instrument, len(readings) > 1)
+    if (source := readings[0].taken_from) is not None:
+        said += f", from {source.words}"
     return said
 
 

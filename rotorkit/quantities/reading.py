@@ -24,6 +24,7 @@ from rotorkit.quantities.parts import LONGEST_TEXT, NEXT_NUMBER, NUMBER, Part, c
 from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.several import SMALLER_UNITS, bracketed, on_semicolons, spaced, terms
 from rotorkit.quantities.spelled_units import SHARES, unit_container
+from rotorkit.quantities.taken_from import TakenFrom
 
 MOST_REPEATS = 100
 COMPOUND_DIGITS = 6
@@ -46,6 +47,7 @@ class Reading:
     with every unit written out, which reads the same without a unit beside the field. smallest: the same value in the
     smallest unit typed. addends: what was added up, where a sum was typed (``900 + 180 lb``); its uncertainty is that
     of independent readings, so the root of the sum of squares (JCGM 100:2008, 5.1.2), and so is its step.
+    taken_from: the other check's figure that this is, where the text says so.
     """
 
     value: Any
@@ -57,6 +59,7 @@ class Reading:
     complete: str = ""
     smallest: Any = None
     addends: tuple[Reading, ...] = ()
+    taken_from: TakenFrom | None = None
 
     @property
     def told(self) -> str:
