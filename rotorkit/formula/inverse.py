@@ -72,6 +72,10 @@ def _checked(
             continue
         if not math.isfinite(back):
             continue
+        if formula.contract.beside:
+            every = [value if n == argument.name else known[n] for n in formula.contract.names]
+            if formula.contract.beside_problems(every, every):
+                continue
         if abs(back - wanted) > PUT_BACK * max(abs(wanted), _swing(formula, known, argument.name, value)):
             continue
         if not any(math.isclose(value, other, rel_tol=1e-7, abs_tol=1e-12) for other in good):
