@@ -11,7 +11,16 @@ import numpy as np
 
 from rotorkit.balance.holes import Hole, split_between_holes, washers_as_arrows, washers_in_words
 from rotorkit.balance.one_plane import checked_sense, sensed
-from rotorkit.balance.phasors import AMPLITUDES, WEIGHTS, Phasor, as_phasor, of_kinds, phasors_from, same_kind, unit_typed
+from rotorkit.balance.phasors import (
+    AMPLITUDES,
+    WEIGHTS,
+    Phasor,
+    as_phasor,
+    of_kinds,
+    phasors_from,
+    same_kind,
+    unit_typed,
+)
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError
 
@@ -395,7 +404,7 @@ def condition_in_words(condition: float) -> str:
         return f"The planes are told apart well: {grown}."
     if condition <= BADLY_TOLD:
         return f"The planes are told apart only fairly: {grown}. Read often, and use trial weights that change much."
-    return f"The planes are hardly told apart: {grown}. Use one plane only, read at another place, or hold the weights back (ridge)."
+    return f"The planes are hardly told apart: {grown}. Use one plane, another place, or hold weights back (ridge)."
 
 
 def still_hold(expected: Phasor | Sequence[Phasor], found: Phasor | Sequence[Phasor]) -> Agreement:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.figures.drawing import ACCENT, label, number, paragraph
-from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
+from rotorkit.pictures.paper import INK, METAL, PAPER, SMALL
 
 WIDTH, HEIGHT = 720, 330
 
@@ -53,5 +53,4 @@ def _rotor(x: float, weight: str | None) -> list[str]:
         ]
         if weight == name:
             parts += [paper.circle(at, 66, 7, ACCENT, INK, 1.5)]
-    parts.append(paper.text(x + 78, 100, "mark", SMALL, QUIET, "middle") if weight is None else "")
     return parts

@@ -69,4 +69,4 @@ def arrows_picture(title: str, runs: Sequence[tuple[str, Phasor, str]], limit: L
         turns = [math.tau * k / 72 for k in range(73)]
         around = [radius * math.cos(turn) for turn in turns], [radius * math.sin(turn) for turn in turns]
         curves.append(Curve("limit", *around, "bound"))
-    return Chart(title, f"along 0°, {unit}", f"along 90°, {unit}", curves, (), points)
+    return Chart(title, f"along 0°, {unit}", f"along 90°, {unit}", curves, (), points, equal=True)
