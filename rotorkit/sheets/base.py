@@ -526,7 +526,9 @@ class Sheet(Section):
         """The reading in a field, with the uncertainty of the instrument that its entry says it is read with."""
         entry, value = next((e, v) for p, e, v in _entries(self, "") if p == path)
         reading = value[0] if isinstance(value, Readings) else value
-        if entry.by and getattr(self, entry.by):
+        if reading.taken_from is not None and reading.uncertainty is not None:  # then no instrument here read it
+            label = f"{label} (from {reading.taken_from.words})"
+        elif entry.by and getattr(self, entry.by):
             return self.instrument(entry.by, aircraft).measure(reading, label)
         from rotorkit.judging.measured import measured
 

@@ -327,7 +327,8 @@ def _of_sum(chain: Chain, place: int, node: Node, right: Sequence[float]) -> Ite
         if not right[term] or node.of.index(term) != i:
             continue
         called, taken_off = _called(chain, term), _minus(chain, term)
-        weight = {"constant": 0.5, "leaf": 1.0, "stage": 1.0}.get(chain.nodes[term].what, 0.7)
+        inner = chain.nodes[term].of[1] if taken_off and len(chain.nodes[term].of) == 2 else term
+        weight = {"constant": 0.5, "leaf": 1.0, "stage": 1.0}.get(chain.nodes[inner].what, 0.7)
         words = f"{called} was not {'taken off' if taken_off else 'added'}{at}"
         where = next(iter(_arguments(chain, term)), "").removeprefix("the ").replace(" ", "_")
 

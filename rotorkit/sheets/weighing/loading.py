@@ -134,6 +134,8 @@ class LoadingSheet(Sheet):
         maximum = measured(aircraft.weights.maximum, Mass, "maximum weight")
         limit = Limit("gross weight", Mass, high=aircraft.weights.maximum, source="aircraft file, [weights]", unit="lb")
         to.judge("gross_weight", "Gross weight at start", limit, full.mass.shown_in(_POUNDS))
+        if burned:
+            to.tell("weight_end", "Gross weight at the end", end.mass.shown_in(_POUNDS))
         for key, load_then, when in (("start", full, "at start"), ("end", end, "at the end")):
             if key == "end" and not burned:
                 break
