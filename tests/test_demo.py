@@ -30,6 +30,7 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "weighed": "in limits",
+    "equipment_since": "in limits",
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
