@@ -45,6 +45,7 @@ CHECKS = {
     "track_first_run": "out of limits",
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
+    "fan_both_ends": "in limits",
 }
 
 
