@@ -11,6 +11,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading, as_date
 from rotorkit.aircraft.loading import LoadingFigures
+from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_after_change, item, negligible_change
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -30,8 +31,6 @@ FITTED: Literal["fitted"] = "fitted"
 TAKEN_OUT: Literal["taken out"] = "taken out"
 MOVED: Literal["moved"] = "moved"
 WALKED: Literal["all that is fitted is in the list"] = "all that is fitted is in the list"
-AGREES = 0.1
-"""Of its own ±: nearer than this a figure of the aircraft file is the ledger's, written down after rounding."""
 
 
 class Change(Row):
@@ -279,7 +278,7 @@ class EquipmentLedger(Sheet):
         if not whole:
             return
         if figures is not None and not figures.lacking() and all(
-            _same(getattr(figures, name), figure) for name, figure in given.items()
+            says_the_same(getattr(figures, name), figure) for name, figure in given.items()
         ):  # fmt: skip
             to.notes.append("The aircraft file's [loading] says the same.")
             return
@@ -292,15 +291,6 @@ def _said_there(figures: LoadingFigures | None) -> str:
     if figures is None or figures.lacking():
         return ""
     return f" It says {figures.empty_weight.understood} at {figures.empty_arm.understood}: {figures.source}."
-
-
-def _same(reading: Reading, figure: Measured) -> bool:
-    """Whether a figure of the aircraft file is the ledger's, but for its last digits."""
-    near = max(AGREES * float(figure.expanded_si), 1e-4 * abs(float(figure.si)))
-    there = measured(reading, figure.kind, "")
-    return abs(float(there.si) - float(figure.si)) <= near and abs(
-        float(there.expanded_si) - float(figure.expanded_si)
-    ) <= max(near, AGREES * float(figure.expanded_si))
 
 
 def _lacking(row: Change) -> list[str]:
