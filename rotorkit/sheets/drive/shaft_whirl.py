@@ -29,6 +29,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
@@ -92,6 +93,25 @@ class ShaftWhirl(Sheet):
             "the airframe's own give behind a hanger, unless hanger_stiffness holds it",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
             "a limber shaft's twist: `rotorkit.drive.torsional_modes`",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="margin",
+            title="Away from whirling",
+            story=("The shaft whirls at {critical_speed}. The fastest that it ever turns is {greatest_speed}."),
+            find="the margin to the critical speed, as a ratio",
+            unit="",
+            of=critical_margin,
+            given={
+                "critical_speed": Range("6,600 rpm", "7,600 rpm", "10 rpm"),
+                "greatest_speed": Range("2,900 rpm", "3,200 rpm", "10 rpm"),
+            },
+            hints=(
+                "A margin of nothing means: at the critical speed.",
+                "Critical speed over greatest speed, less one.",
+            ),
+            sign=1,
         ),
     )
 
