@@ -30,9 +30,12 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "weighed": "in limits",
+    "equipment_since": "in limits",
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
+    "gearbox_coupling_first": "out of limits",
+    "gearbox_coupling": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
     "compression_warm": "out of limits",
@@ -44,6 +47,7 @@ CHECKS = {
     "track_first_run": "out of limits",
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
+    "fan_both_ends": "in limits",
 }
 
 
