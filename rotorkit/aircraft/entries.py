@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from typing import Annotated, Any, ClassVar, Self, get_args, get_origin
@@ -21,6 +21,7 @@ from rotorkit.formula.contract import bounds_text
 from rotorkit.judging.limits import Limit
 from rotorkit.quantities import Kind, QuantityError, Reading, kind_of, read, read_repeats, required_kind, unit_label
 from rotorkit.quantities.errors import shortened
+from rotorkit.quantities.taken_from import parted
 
 __all__ = [
     "NOT_FILLED_IN",
@@ -193,7 +194,8 @@ class Entry:
     kind: what it is. unit: the (us, metric) unit shown beside the field, which a bare number takes in a form; "" for a
     ratio. physical: (low, high) text bounds outside which the text is refused. credible: bounds outside which the
     reading is taken but questioned. by: the sheet's field that names the instrument it is read with. repeats: whether
-    several readings, parted by semicolons, may stand in it.
+    several readings, parted by semicolons, may stand in it. given_by: figures of other checks that may stand here, each
+    as sheet and key of the finding ("loading.gross_weight").
     """
 
     kind: Any
@@ -202,6 +204,7 @@ class Entry:
     credible: tuple[str | None, str | None] = (None, None)
     by: str = ""
     repeats: bool = False
+    given_by: tuple[str, ...] = ()
 
     @property
     def wanted(self) -> Kind:
@@ -234,9 +237,15 @@ class Entry:
             raise QuantityError(f"{NOT_FILLED_IN}: {self._wanted_in_words()}")
         try:
             taken = read_repeats if self.repeats else _read_one
-            read_as = taken(given, kind, bare_unit, self.can_be)
+            text, source = parted(given)
+            read_as = taken(text, kind, bare_unit, self.can_be)
         except QuantityError as problem:
             raise QuantityError(self._as_number(str(problem))) from None
+        if source is not None:
+            read_as = [
+                replace(one, typed=given, complete=f"{one.complete or one.typed} {source.written}", taken_from=source)
+                for one in read_as
+            ]
         if self.repeats:
             many = Readings.of(read_as, given)
             self._check(list(many))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -125,16 +126,20 @@ class Instrument(Figures):
         # a share is of the reading; of humidity, points
         return size if share is None or self.measures == "humidity" else abs(value) * share
 
+    def _own(self, reading: Reading) -> float:
+        """The instrument's own uncertainty of a reading, SI; of a sum that of its readings, each with its own error."""
+        return math.hypot(*(self._size(self.uncertainty, one.si) for one in reading.addends or (reading,)))
+
+    def _in_common(self, reading: Reading) -> float:
+        """What it has in common with all its readings, SI; in a sum it counts with every one of them."""
+        return sum(self._size(self.shared, one.si) for one in reading.addends or (reading,)) if self.shared else 0.0
+
     def measure(self, given: Any, label: str) -> Measured:
         """A reading taken with this instrument, with its uncertainty (unless one was typed with the reading)."""
         reading = read(given, self.kind) if isinstance(given, str) else given
         difference = difference_kind(self.kind)
-        own = from_si(self._size(self.uncertainty, reading.si), difference)
-        shared = (
-            {f"{self.named}, in common": from_si(self._size(self.shared, reading.si), difference)}
-            if self.shared
-            else {}
-        )
+        own = from_si(self._own(reading), difference)
+        shared = {f"{self.named}, in common": from_si(self._in_common(reading), difference)} if self.shared else {}
         return measured(reading, self.kind, f"{label} ({self.named})", own, shared, self.stated_as)
 
     def errors_near(self, place: str, *readings: Reading) -> dict[str, Any]:
@@ -148,11 +153,11 @@ class Instrument(Figures):
         factor = COVERAGE * STATED_AS[self.stated_as][0]
         found: dict[str, Any] = {}
         if readings[0].uncertainty is None:
-            own = from_si(factor * max(self._size(self.uncertainty, one.si) for one in readings), difference)
+            own = from_si(factor * max(self._own(one) for one in readings), difference)
             found |= shared_error(self.named, place, own)
         if self.shared:
             found[f"{self.named}, in common"] = from_si(
-                factor * max(self._size(self.shared, one.si) for one in readings), difference
+                factor * max(self._in_common(one) for one in readings), difference
             )
         return found
 

@@ -21,12 +21,13 @@ __all__ = [
 _SIZE = ("1 mm", "100 m")
 _LETTERS = {"large_diameter": "D", "small_diameter": "d", "centre_distance": "C"}
 _VALID = dict.fromkeys(_LETTERS, _SIZE)
+_ORDERED = {**_VALID, "small_diameter": (_SIZE[0], "large_diameter")}
 _SHOWN = dict.fromkeys(_LETTERS, ("in", "mm"))
 _LENGTH_SHOWN = {**_SHOWN, "result": ("in", "mm")}
 _GEOMETRY = sources.ARITHMETIC.at("belt tangent to two circles")
 
 
-@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_VALID, shown=_SHOWN)
+@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_ORDERED, shown=_SHOWN)
 def open_belt_wrap_small(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Angle:
     """Wrap of an open belt on the small pulley, where it slips first. Formula: pi - 2 asin((D - d) / (2 C)).
 
@@ -51,7 +52,7 @@ def open_belt_wrap_small(large_diameter: Length, small_diameter: Length, centre_
     return pi - 2 * asin((large_diameter - small_diameter) / (2 * centre_distance))
 
 
-@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_VALID, shown=_SHOWN)
+@formula(source=_GEOMETRY, letters=_LETTERS, result=r"\theta", valid=_ORDERED, shown=_SHOWN)
 def open_belt_wrap_large(large_diameter: Length, small_diameter: Length, centre_distance: Length) -> Angle:
     """Wrap of an open belt on the large pulley. Formula: pi + 2 asin((D - d) / (2 C)).
 
@@ -137,7 +138,7 @@ def crossed_belt_length(large_diameter: Length, small_diameter: Length, centre_d
     ) * (pi - acos((large_diameter + small_diameter) / (2 * centre_distance)))
 
 
-@contract
+@contract(valid={"belt_length": _SIZE, "large_diameter": _SIZE, "small_diameter": (_SIZE[0], "large_diameter")})
 def centre_distance_for_belt_length(
     belt_length: Length, large_diameter: Length, small_diameter: Length, crossed: bool = False
 ) -> Length:

@@ -400,7 +400,7 @@ def block_friction_coefficient(friction_coefficient: Ratio, half_angle: Angle) -
     return 4 * friction_coefficient * sin(half_angle) / (2 * half_angle + sin(2 * half_angle))
 
 
-@contract
+@contract(valid={"drum_radius": _ARM, "friction_coefficient": ("0.001", "2"), "lever_arm": _ARM, "shoe_arm": _ARM})
 def shoe_brake_force(
     torque: Torque,
     drum_radius: Length,

@@ -56,7 +56,8 @@ _LETTERS = {
     "radius": "r", "pressure": "p",
 }  # fmt: skip
 _VALID = {
-    "friction_coefficient": ("0", "2"), "plate_force": ("0 N", None), "outer_radius": _RADIUS, "inner_radius": _RADIUS,
+    "friction_coefficient": ("0", "2"), "plate_force": ("0 N", None), "outer_radius": _RADIUS,
+    "inner_radius": ("0.1 mm", "< outer_radius"),
     "faces": ("1", "100"), "radius": _RADIUS, "pressure": ("0 Pa", None),
 }  # fmt: skip
 _SHOWN = dict.fromkeys(["outer_radius", "inner_radius", "radius"], ("in", "mm"))
@@ -71,7 +72,8 @@ def _of(table: dict, *names: str) -> dict:
 
 @formula(source=_CLUTCH.at("uniform wear: p r is constant"),
          letters=_of(_LETTERS, "plate_force", "outer_radius", "inner_radius", "radius"), result="p",
-         valid=_of(_VALID, "plate_force", "outer_radius", "inner_radius", "radius"),
+         valid={**_of(_VALID, "plate_force", "outer_radius", "inner_radius"),
+                "radius": ("inner_radius", "outer_radius")},
          shown=_of(_SHOWN, "outer_radius", "inner_radius", "radius"))  # fmt: skip
 def clutch_pressure_uniform_wear(
     plate_force: Force, outer_radius: Length, inner_radius: Length, radius: Length
@@ -398,7 +400,8 @@ class LineContact:
     depth: Any
 
 
-@contract
+@contract(valid={"force": ("0 N", None), "length": ("0.01 mm", "10 m"), "radius": _RADIUS,
+                 "elastic_modulus": ("1 MPa", None), "poisson_ratio": ("0", "0.5")})  # fmt: skip
 def line_contact(
     force: Force,
     length: Length,

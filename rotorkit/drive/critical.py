@@ -72,7 +72,7 @@ def _ends(ends: str, name: str) -> None:
 
 @formula(source=sources.ARITHMETIC.at("section of a round bar or tube"),
          letters={"outer_diameter": "d", "inner_diameter": "d_i"}, result="I",
-         valid={"outer_diameter": ("0.1 mm", "5 m"), "inner_diameter": ("0 mm", "5 m")},
+         valid={"outer_diameter": ("0.1 mm", "5 m"), "inner_diameter": ("0 mm", "< outer_diameter")},
          shown={"outer_diameter": _INCHES, "inner_diameter": _INCHES})  # fmt: skip
 def round_bar_second_moment(outer_diameter: Length, inner_diameter: Length = "0 mm") -> SecondMomentOfArea:
     """Second moment of area of a round bar or tube about a diameter. Formula: pi (d^4 - di^4) / 64.
@@ -388,7 +388,9 @@ def speeds_for_deflection(critical_speed: RotationRate, eccentricity: Length, de
     return WhirlBand(from_si(low, _RATE), from_si(high, _RATE))
 
 
-@contract
+@contract(valid={"elastic_modulus": ("1 kPa", None), "second_moment": ("1e-6 mm^4", None),
+                 "length": ("0.1 mm", "100 m"), "mass": ("1e-6 kg", None),
+                 "diametral_inertia": ("0 kg*m^2", None), "polar_inertia": ("0 kg*m^2", None)})  # fmt: skip
 def critical_speed_of_overhung_disc(
     elastic_modulus: Stress,
     second_moment: SecondMomentOfArea,
@@ -429,6 +431,10 @@ def critical_speed_of_overhung_disc(
     >>> say(found, "rpm", digits=4)
     '633.9 rpm'
     """
+    if polar_inertia > 2 * diametral_inertia * (1 + 1e-9):
+        raise QuantityError(
+            "critical_speed_of_overhung_disc: polar_inertia must be at most twice diametral_inertia, as of a thin disc"
+        )
     rigidity = elastic_modulus * second_moment
     flexibility = np.array(
         [[length**3 / (3 * rigidity), length**2 / (2 * rigidity)], [length**2 / (2 * rigidity), length / rigidity]]

@@ -126,7 +126,7 @@ def bearing_lines(part: str, found: BearingFrequencies) -> list[FrequencyLine]:
     ]
 
 
-@contract
+@contract(valid={"belt_length": ("1 mm", "100 m")})
 def belt_pass_frequency(belt_speed: Speed, belt_length: Length) -> Frequency:
     """How often a belt comes round: a bad place in it shakes so often, and twice as often. Formula: v / L.
 

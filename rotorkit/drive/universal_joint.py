@@ -220,7 +220,7 @@ class JointPair:
     output_least: Any
 
 
-@contract
+@contract(valid={"first_angle": _ANGLE, "second_angle": _ANGLE})
 def universal_joint_pair(
     speed: RotationRate, first_angle: Angle, second_angle: Angle, phase: Angle = "0 deg"
 ) -> JointPair:

@@ -10,11 +10,13 @@ import functools
 import inspect
 import math
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, get_args, get_type_hints
 
+import numpy
 from numpy import ndarray
+from numpy.linalg import LinAlgError
 
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
@@ -24,6 +26,8 @@ from rotorkit.quantities.registry import scales_of
 
 __all__ = ["Contract", "contract"]
 
+
+Bounds = Mapping[str, tuple[str | None, str | None] | frozenset[str]]
 
 _NOT_MET = (1.0, 0.0, "not met before")
 
@@ -51,13 +55,29 @@ class Argument:
     scales: dict[Any, Any] = field(default_factory=dict)
 
 
+@dataclass(frozen=True)
+class Beside:
+    """That one argument is bounded by another: the value at `less` is at most, or below, that at `more`. of: the
+    argument whose bound it is."""
+
+    less: int
+    more: int
+    below: bool
+    of: int
+
+
 class Contract:
-    """The arguments and the result of one function, as its annotations state them."""
+    """The arguments and the result of one function, as its annotations state them.
+
+    valid: bounds by argument: two texts with units (None where it is open), or a frozenset of the few values there are.
+    In place of a text a bound may name another argument, ``"outer_diameter"``, or say that it must not be met:
+    ``"< outer_diameter"`` as an upper one, ``"> inner_diameter"`` as a lower one.
+    """
 
     def __init__(
         self,
         function: Callable[..., Any],
-        valid: Mapping[str, tuple[str | None, str | None] | frozenset[str]] | None = None,
+        valid: Bounds | None = None,
     ) -> None:
         self.function, self.name = function, function.__name__
         self._valid = dict(valid or {})
@@ -78,7 +98,7 @@ class Contract:
                     argument.only = tuple(sorted(read(text, argument.kind).si for text in valid))
                     argument.bounds = " or ".join(sorted(valid, key=lambda text: -read(text, argument.kind).si))
                 else:
-                    low, high = valid
+                    low, high = (self._plain_bound(end, side) for side, end in enumerate(valid))
                     argument.low = None if low is None else read(low, argument.kind).si
                     argument.high = None if high is None else read(high, argument.kind).si
                     argument.bounds = bounds_text(low, high)
@@ -92,6 +112,58 @@ class Contract:
         if unknown:
             raise TypeError(f"{self.name}: valid names no argument: {', '.join(sorted(unknown))}")
         return found
+
+    def _plain_bound(self, end: str | None, side: int) -> str | None:
+        """A bound as text with a unit: of one that names another argument, that argument's own."""
+        other = None if end is None else self._named(end)
+        if other is None:
+            return end
+        theirs = self._valid.get(other, (None, None))
+        return None if isinstance(theirs, frozenset) else self._plain_bound(theirs[side], side)
+
+    def _named(self, end: str) -> str | None:
+        """The argument that a bound names."""
+        word = end.lstrip("<> ")
+        return word if word in inspect.signature(self.function).parameters else None
+
+    @functools.cached_property
+    def beside(self) -> tuple[Beside, ...]:
+        """The bounds between two arguments."""
+        found = []
+        for of, argument in enumerate(self.arguments):
+            valid = self._valid.get(argument.name)
+            for side, end in enumerate(() if valid is None or isinstance(valid, frozenset) else valid):
+                other = None if end is None else self._named(end)
+                if other is None or end is None:
+                    continue
+                pair = (of, self.names.index(other))
+                less, more = pair if side == 1 else pair[::-1]
+                found.append(Beside(less, more, end[0] in "<>", of))
+        return tuple(found)
+
+    def beside_problems(self, values: Sequence[Any], given: Sequence[Any]) -> list[tuple[str, str]]:
+        """What is wrong between two of the bare SI values, which stand for all arguments in order. given: the same as
+        they came, to be said."""
+        problems = []
+        for one in self.beside:
+            less, more = values[one.less], values[one.more]
+            if less is None or more is None:
+                continue
+            try:
+                gap = more - less
+            except ValueError:  # arrays that do not fit together: the body says so
+                continue
+            # the same size typed in two units may differ in the last bit
+            slack = 1e-12 * float(abs(numpy.max(less)))
+            if numpy.min(gap) <= slack if one.below else numpy.min(gap) < -slack:
+                problems.append((self.names[one.of], self._beside_words(one, given)))
+        return problems
+
+    def _beside_words(self, one: Beside, given: Sequence[Any]) -> str:
+        upper = one.of == one.less
+        word = ("less than" if one.below else "at most") if upper else "more than" if one.below else "at least"
+        other = one.more if upper else one.less
+        return f"must be {word} {self.names[other]} ({_shown(given[other])}), got {_shown(given[one.of])}"
 
     @functools.cached_property
     def names(self) -> tuple[str, ...]:
@@ -178,6 +250,8 @@ class Contract:
             if carried is not None:
                 uncertain[position] = carried
             out.append(si)
+        if not problems and without is None and self.beside:
+            problems = self.beside_problems(out, values)
         if problems:
             self.report(problems)
         return out, uncertain
@@ -270,18 +344,28 @@ def _taken(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
     return taken(value, kind), None
 
 
-def contract(function: Callable[..., Any]) -> Any:
-    """Make an ordinary function unit-aware by its annotations.
+def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None = None) -> Any:
+    """Make an ordinary function unit-aware by its annotations. valid: bounds of its arguments, as for `Contract`.
 
     The body gets bare SI floats (or arrays) and returns one for the annotated kind; arguments without a kind pass
     untouched. The caller passes text with a unit, quantities, readings or `Measured`; with a `Measured` the result is
-    one too, with slopes by central differences. ``.si`` is the bare function. A result that is not finite is refused.
+    one too, with slopes by central differences. ``.si`` is the bare function. A result that is not finite is refused,
+    and so are arguments for which the body divides by nought, overflows or meets a singular matrix.
     """
-    agreed = Contract(function)
+    if function is None:
+        return functools.partial(contract, valid=valid)
+    agreed = Contract(function, valid)
 
     def run(bare: list[Any]) -> Any:
         named = {a.name: value for a, value in zip(agreed.arguments, bare, strict=True) if a.keyword_only}
-        return function(*bare[: len(bare) - len(named)], **named)
+        try:
+            return function(*bare[: len(bare) - len(named)], **named)
+        except (ArithmeticError, LinAlgError) as problem:
+            given = ", ".join(
+                f"{a.name} = {say(from_si(value, a.kind)) if a.kind and isinstance(value, float) else f'{value!s:.60}'}"
+                for a, value in zip(agreed.arguments, bare, strict=True)
+            )
+            raise QuantityError(f"{agreed.name} has no value for {given}: {problem}") from problem
 
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from rotorkit.formula import tracing
-from rotorkit.formula.contract import Contract, si_of
+from rotorkit.formula.contract import Bounds, Contract, si_of
 from rotorkit.formula.inverse import solve
 from rotorkit.formula.notation import latex_letter
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
@@ -16,7 +16,6 @@ from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
 from rotorkit.sources import Citation
 
-Bounds = Mapping[str, tuple[str | None, str | None] | frozenset[str]]
 REGISTERED: list[Formula] = []
 """Every formula made, for the checks that run over all of them."""
 
@@ -64,7 +63,7 @@ class Formula:
 
     @functools.cached_property
     def traced(self) -> tracing.Traced:
-        """The expressions (SymPy is imported here, at first use)."""
+        """What its body says, read at first use."""
         return tracing.trace(self.contract)
 
     @functools.cached_property
@@ -83,7 +82,7 @@ class Formula:
     @functools.cached_property
     def expression(self) -> Any:
         """The SymPy expression, evaluated, for those who want to go on with it."""
-        return self.traced.evaluated
+        return self.traced.in_sympy.expression
 
     def si(self, *args: Any, **kwargs: Any) -> Any:
         """The bare twin: coherent SI floats or arrays in, the same out, nothing checked."""
@@ -224,7 +223,8 @@ def formula(
 
     Arguments: source, where the relation is published; letters, the textbook letter (LaTeX) of each argument; result,
     the letter of the result (a name of several Latin letters, RH or T_{oge}, is set upright by itself); valid,
-    inclusive bounds as text with units, None for open, or a frozenset of the few values there are; shown, the (us,
+    inclusive bounds as text with units, None for open, or a frozenset of the few values there are; a bound may name
+    another argument ("outer_diameter", or "< outer_diameter" where it must not be met); shown, the (us,
     metric) units to show an argument or the "result" in, where its kind's own are not apt; title, what its worked
     calculation is headed with, where the function's name in words does not read well.
     """

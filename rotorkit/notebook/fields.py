@@ -23,7 +23,8 @@ class FieldBox:
     """A field with its widgets.
 
     path: as in a sheet's errors ("stations.0.reading"). changed: called when the person changes what stands in it;
-    entered: when Enter is pressed.
+    entered: when Enter is pressed. on_pasted: called with several lines that were put into it, if set; else they stand
+    in it as repeats.
     """
 
     def __init__(
@@ -48,6 +49,7 @@ class FieldBox:
         self.echo = widgets.HTML()
         self.echo.add_class("rotorkit-echo")
         self._changed, self._entered = changed, entered
+        self.on_pasted: Callable[[FieldBox, str], None] | None = None
         self._setting = False
         self._kept: tuple[str, typed.Taken] | None = None
         self._echoes: dict[str, str] = {}
@@ -84,9 +86,16 @@ class FieldBox:
         finally:
             self._setting = False
 
-    def _observed(self, _change: object) -> None:
-        if not self._setting:
-            self._changed(self)
+    def _observed(self, change: Mapping[str, Any]) -> None:
+        if self._setting:
+            return
+        if not self.is_choice and typed.has_lines(given := self.text):
+            if self.on_pasted is not None:
+                self.put(str(change["old"] or ""))
+                self.on_pasted(self, given)
+                return
+            self.put(typed.on_one_line(given))
+        self._changed(self)
 
     def _message(self, content: Mapping[str, Any]) -> None:
         if content.get("event") == "submit":

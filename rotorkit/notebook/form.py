@@ -34,7 +34,7 @@ from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
-from rotorkit.notebook.typed import OTHER, for_field
+from rotorkit.notebook.typed import OTHER, for_field, has_lines, on_one_line
 from rotorkit.pictures import draw
 from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
@@ -124,11 +124,15 @@ class Form(Shown):
         """Type into a field ("temperature", "stations.0.reading") or pick a choice by its key, and have it taken."""
         with self._lock:
             box = self._box(path)
+            for rows in self._rows.values():
+                put(rows.pasted, "")
             if box.is_choice:
                 box.put(text)
                 self._chosen(box)
+            elif has_lines(text) and box.on_pasted is not None:
+                box.on_pasted(box, text)  # a column, as if it was pasted
             else:
-                box.put(text)
+                box.put(on_one_line(text) if has_lines(text) else text)
             self.work()
 
     def get(self, path: str) -> str:

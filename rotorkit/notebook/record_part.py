@@ -142,7 +142,7 @@ class RecordPart(Part):
         try:
             now = keeping.record.aircraft_text()
             then = keeping.record.file_text_or_none(entry.aircraft_file)
-            again = rework(entry, then, now, clock.today())
+            again = rework(entry, then, now, clock.today(), entries=keeping.record)
         except RecordError as problem:
             return words.wrong(str(problem))
         if not again.stale:

@@ -11,13 +11,19 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.notebook import words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
-from rotorkit.notebook.typed import field_unit, for_field
+from rotorkit.notebook.parts import put
+from rotorkit.notebook.typed import cells_of, field_unit, for_field, lines_of_column, on_one_line
+from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
 
 __all__ = ["RowsBox"]
 
 NARROW = ("blade",)
 """Columns of a word or two."""
+MOST_ROWS = 100
+"""To so many rows a table grows when a column is pasted into it."""
+MOST_NAMED = 3
+"""How many of the values that did not fit are named."""
 LONG = 40
 """Letters of a choice beyond which it takes a line of its own within its row."""
 
@@ -41,7 +47,7 @@ class RowsBox:
         assert spec.row is not None
         self.spec, self.aircraft = spec, aircraft
         self.columns = spec.row.fields()
-        self._changed, self._entered, self._act = changed, entered, act
+        self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
@@ -62,10 +68,15 @@ class RowsBox:
             self.well_button.on_click(lambda _button: act(lambda: self._fill_well(values)))
             buttons.append(self.well_button)
         self.message = widgets.HTML()
+        self.pasted = widgets.HTML()
         self.box = widgets.VBox(
-            [widgets.HTML(self._about()), self._head(), self.body, self.message, widgets.HBox(buttons)]
+            [widgets.HTML(self._about()), self._head(), self.body, self.pasted, self.message, widgets.HBox(buttons)]
         )
         self.box.add_class("rotorkit-table")
+
+    def _changed(self, box: FieldBox) -> None:
+        put(self.pasted, "")
+        self._told_changed(box)
 
     def _width(self, column: Field) -> str:
         if column.entry is not None:
@@ -129,6 +140,7 @@ class RowsBox:
         self._fit(len(rows))
         for row, given in zip(self.rows, rows, strict=True):
             self._fill(row, given)
+        put(self.pasted, "")
         self._show()
 
     def _fill_well(self, values: Mapping[str, str]) -> None:
@@ -148,6 +160,7 @@ class RowsBox:
         for row, given in zip(self.rows, rows, strict=True):
             for name, box in row.items():
                 box.put(given.get(name, ""))
+        put(self.pasted, "")
         self._show()
 
     def add(self, given: Mapping[str, Any] | None = None) -> None:
@@ -188,14 +201,85 @@ class RowsBox:
         for column in self.columns:
             path = f"{self.spec.name}.{number}.{column.name}"
             label = self._label(column, number)
-            row[column.name] = FieldBox(
-                path, column, label, self.aircraft, self._changed, self._entered, show_hint=False
-            )
+            box = FieldBox(path, column, label, self.aircraft, self._changed, self._entered, show_hint=False)
+            box.on_pasted = self._on_pasted
+            row[column.name] = box
         self.rows.append(row)
         remove = widgets.Button(description=f"Remove row {number + 1}")
         remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
         cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
         self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
+
+    # a column that was pasted
+
+    def _on_pasted(self, box: FieldBox, text: str) -> None:
+        self._act(lambda: self.take(box, text))
+
+    def take(self, box: FieldBox, text: str) -> None:
+        """Put a column of values into the rows downward, the first into `box`, one to a row; where it is of several
+        columns, into those to the right too, or as repeats where the column takes these. An empty line leaves its row
+        as it is. Rows are added where a row needs no name, or the names are what is pasted. What was put in, and what
+        did not fit, is said beneath the table."""
+        start, name = next((i, name) for i, row in enumerate(self.rows) for name, one in row.items() if one is box)
+        first = [column.name for column in self.columns].index(name)
+        grows = first == 0 or self.columns[0].entry is not None
+        lines, before, filled = lines_of_column(text), len(self.rows), 0
+        lost: list[str] = []
+        for i, line in enumerate(lines, start):
+            if not line:
+                continue
+            while grows and len(self.rows) <= i < MOST_ROWS:
+                self._append()
+                self._fill(self.rows[-1], {})
+            if i >= len(self.rows):
+                lost.append(line)
+                continue
+            left_out = self._put_across(i, first, line)
+            filled += len(left_out) < len(cells_of(line))
+            lost += left_out
+        self._show()
+        put(self.pasted, self._said_of_paste(filled, start, len(lines), before, lost, grows))
+
+    def _put_across(self, number: int, first: int, line: str) -> list[str]:
+        """Put a line of a pasted table into a row, from a column on; what does not fit comes back."""
+        cells, lost = cells_of(line), []
+        entry = self.columns[first].entry
+        if entry is not None and entry.repeats:
+            cells = [on_one_line(line)]
+        for place, cell in enumerate(cells, first):
+            if not cell:
+                continue
+            box = self.rows[number][self.columns[place].name] if place < len(self.columns) else None
+            if box is not None and box.is_choice:
+                known = {key: key for key in box.options} | {said: key for key, said in box.options.items()}
+                cell_key = {said.casefold(): key for said, key in known.items()}.get(cell.casefold())
+                if cell_key is None:
+                    lost.append(cell)
+                else:
+                    box.put(cell_key)
+            elif box is not None:
+                box.put(cell)
+            else:
+                lost.append(cell)
+        return lost
+
+    def _said_of_paste(self, filled: int, start: int, lines: int, before: int, lost: list[str], grows: bool) -> str:
+        said = f"Pasted: {filled} {'line' if filled == 1 else 'lines'} put in, one to a row, from row {start + 1} on"
+        if (added := len(self.rows) - before) > 0:
+            said += f"; {'one row was' if added == 1 else f'{added} rows were'} added"
+        said += ". Undo brings back what stood there."
+        if not lost:
+            return words.done(said)
+        named = ", ".join(map(shortened, lost[:MOST_NAMED])) + (", …" if len(lost) > MOST_NAMED else "")
+        many = f"{len(lost)} values do" if len(lost) > 1 else "One value does"
+        said += f" {many} not fit and {'are' if len(lost) > 1 else 'is'} left out: {named}."
+        if start + lines > len(self.rows):
+            said += f" The table has {len(self.rows)} rows" + (
+                ", the most that it takes."
+                if grows
+                else f", and each needs its {self.columns[0].title.lower()}: add rows first, or look what you copied."
+            )
+        return words.wrong(said)
 
     def _place(self, row: dict[str, FieldBox]) -> int:
         return next(i for i, one in enumerate(self.rows) if one is row)

@@ -6,6 +6,7 @@ wherever it is seen again.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from rotorkit.aircraft import Instrument
@@ -23,9 +24,42 @@ from rotorkit.quantities import (
     unit_label,
 )
 
-__all__ = ["Taken", "bare_with_unit", "field_unit", "for_field", "taken", "understood", "with_unit"]
+__all__ = [
+    "Taken",
+    "bare_with_unit",
+    "cells_of",
+    "field_unit",
+    "for_field",
+    "has_lines",
+    "lines_of_column",
+    "on_one_line",
+    "taken",
+    "understood",
+    "with_unit",
+]
 
 OTHER = {"us": "metric", "metric": "us"}
+_BREAK = re.compile(r"\r\n|[\n\v\f\r\x85\u2028\u2029]")
+
+
+def has_lines(text: str) -> bool:
+    """Whether several lines were put into a field of one line, as a column of a table is when it is pasted."""
+    return bool(_BREAK.search(text.rstrip()))
+
+
+def lines_of_column(text: str) -> list[str]:
+    """The lines of a pasted column; one that is empty keeps its place, those at the end do not."""
+    return [line.strip(" ;") for line in _BREAK.split(text.rstrip())]
+
+
+def cells_of(line: str) -> list[str]:
+    """What stood beside one another in a line of a pasted table."""
+    return [cell.strip(" ;") for cell in line.split("\t")]
+
+
+def on_one_line(text: str) -> str:
+    """Readings that stood apart in a table, as repeats of one field."""
+    return "; ".join(cell for line in lines_of_column(text) for cell in cells_of(line) if cell)
 
 
 def field_unit(entry: Entry, system: str) -> str:
@@ -175,7 +209,7 @@ def understood(
     """What was understood: in the unit typed, in the other system's, with the uncertainty. short: without the last two,
     where there is little room."""
     readings = _each(read_as)
-    said = "; ".join(reading.understood for reading in readings) if len(readings) < 8 else f"{len(readings)} readings"
+    said = "; ".join(reading.told for reading in readings) if len(readings) < 8 else f"{len(readings)} readings"
     if len(readings) > 1:
         mean = sum(reading.si for reading in readings) / len(readings)
         said += f" (mean of {len(readings)}: {_say_si(mean, entry, system)})"
@@ -183,6 +217,8 @@ def understood(
         said += _in_other_unit(readings[0], entry, system)
     if not short and instrument is not None and all(reading.uncertainty is None for reading in readings):
         said += _spread(readings[0], entry, system, instrument, len(readings) > 1)
+    if (source := readings[0].taken_from) is not None:
+        said += f", from {source.words}"
     return said
 
 

@@ -24,7 +24,8 @@ class Kind:
     name: in words, with its article ("a force"). si: the coherent SI unit, as typed. us, metric: the unit shown in each
     system of display, as typed. example: what a person would type. minimum: the least SI value that exists (None: any).
     pound: whether ``lb`` means a force or a mass here. angle: the power of plane angle (1 for an angle or a rotation
-    rate). flavour: a further rule on units, see `rotorkit.quantities.registry`.
+    rate). flavour: a further rule on units, see `rotorkit.quantities.registry`. adds: whether the trade adds readings
+    of it up (what stands on three scales; a tape that was moved on), so that a sum may be typed.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Kind:
     pound: str = "mass"
     angle: int = 0
     flavour: str = ""
+    adds: bool = False
 
     def shown(self, system: str) -> str:
         """The unit that this kind is shown in, for the display system "us" or "metric"."""
@@ -85,10 +87,10 @@ def difference_kind(kind: Kind) -> Kind:
     return required_kind(TemperatureDifference) if kind.flavour == "temperature" else kind
 
 
-Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "11 ft 8 in")]
+Length = Annotated[Quantity, Kind("a length", "m", "ft", "m", "11 ft 8 in", adds=True)]
 Area = Annotated[Quantity, Kind("an area", "m^2", "ft^2", "m^2", "428 ft^2", minimum=0)]
-Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0)]
-Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,310 lb", minimum=0)]
+Volume = Annotated[Quantity, Kind("a volume", "m^3", "gal", "L", "17 gal", minimum=0, adds=True)]
+Mass = Annotated[Quantity, Kind("a mass", "kg", "lb", "kg", "1,310 lb", minimum=0, adds=True)]
 MassDifference = Annotated[Quantity, Kind("a difference of masses", "kg", "lb", "kg", "-50 lb")]
 MassMoment = Annotated[Quantity, Kind("a moment of mass", "kg*m", "lb*in", "kg*m", "16,104 lb*in")]
 Force = Annotated[Quantity, Kind("a force", "N", "lbf", "N", "35 lb", pound="force")]

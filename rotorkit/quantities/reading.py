@@ -22,7 +22,9 @@ from rotorkit.quantities.kinds import Kind, Ratio, difference_kind, kind_of, req
 from rotorkit.quantities.lending import Written, is_one, is_percent, same_unit, single
 from rotorkit.quantities.parts import LONGEST_TEXT, NEXT_NUMBER, NUMBER, Part, cleaned, cut
 from rotorkit.quantities.pint_inside import registry, units_of
+from rotorkit.quantities.several import SMALLER_UNITS, bracketed, on_semicolons, spaced, terms
 from rotorkit.quantities.spelled_units import SHARES, unit_container
+from rotorkit.quantities.taken_from import TakenFrom
 
 MOST_REPEATS = 100
 COMPOUND_DIGITS = 6
@@ -31,18 +33,6 @@ ECHO_DIGITS = 10
 """What no decimal says exactly, such as 1/3 in, is said back to so many digits."""
 LARGEST = 1e30
 """Beyond this size (in SI units) there is nothing to read on an aircraft, and a sum of squares might overflow."""
-
-# a compound reading such as 11 ft 8 in: the unit, the smaller unit that may follow it, how many of those make one
-SMALLER_UNITS = {
-    ("foot", "inch"): 12,
-    ("degree", "arcminute"): 60,
-    ("arcminute", "arcsecond"): 60,
-    ("pound", "ounce"): 16,
-    ("force_pound", "force_ounce"): 16,
-    ("hour", "minute"): 60,
-    ("minute", "second"): 60,
-}
-
 
 Possible = Callable[["Reading", bool], bool]
 
@@ -55,7 +45,9 @@ class Reading:
     None. kind: what was wanted. typed: the text as it came. step: one unit in the last place written (for a fraction,
     one part). compound: whether a fraction or several numbers were typed, as in ``11 ft 8 1/2 in``. complete: the text
     with every unit written out, which reads the same without a unit beside the field. smallest: the same value in the
-    smallest unit typed.
+    smallest unit typed. addends: what was added up, where a sum was typed (``900 + 180 lb``); its uncertainty is that
+    of independent readings, so the root of the sum of squares (JCGM 100:2008, 5.1.2), and so is its step.
+    taken_from: the other check's figure that this is, where the text says so.
     """
 
     value: Any
@@ -66,6 +58,13 @@ class Reading:
     compound: bool = False
     complete: str = ""
     smallest: Any = None
+    addends: tuple[Reading, ...] = ()
+    taken_from: TakenFrom | None = None
+
+    @property
+    def told(self) -> str:
+        """What was understood, with the word that it is a sum where one was typed."""
+        return self.understood + (f", the sum of {len(self.addends)}" if self.addends else "")
 
     @property
     def understood(self) -> str:
@@ -174,15 +173,25 @@ def _can_be(text: str, kind: Kind, bare_unit: str | None, possible: Possible, ot
 
 
 def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None) -> list[Reading]:
-    """Read repeated readings of one thing, parted by semicolons: ``12.1; 12.3; 12.2 deg``.
+    """Read repeated readings of one thing, parted by semicolons or line breaks: ``12.1; 12.3; 12.2 deg``; by spaces
+    where nothing else can be meant: ``12.1 12.3 12.2 deg``.
 
     The unit of the last serves all that have none; where others bear another one, or it is a per cent (``0.55; 58 %``),
     that is refused. Arguments as for `read`. Raises `QuantityError` as `read` does; for a reading that is missing
     beside a semicolon; and for more than `MOST_REPEATS`.
+
+    >>> from rotorkit.quantities import Angle, read_repeats
+    >>> [one.understood for one in read_repeats("12.1 12.3 12.2 deg", Angle)]
+    ['12.1°', '12.3°', '12.2°']
     """
     wanted = kind_of(kind)
     if not isinstance(text, str) or wanted is None:
         return [read(text, kind, bare_unit, possible)]
+    text = on_semicolons(text)
+    if ";" not in text and (apart := spaced(text, wanted, bare_unit)) is not None:
+        if apart.otherwise:
+            return _one_of_two(text, apart.written, apart.otherwise, wanted, bare_unit, possible)
+        text = apart.written
     parts = [part.strip() for part in text.split(";", MOST_REPEATS)]
     if len(parts) > MOST_REPEATS:
         raise QuantityError(f"needs at most {MOST_REPEATS} readings, parted by semicolons")
@@ -193,8 +202,25 @@ def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: P
     return [read(part, kind, bare_unit, possible) for part in parts]
 
 
-def _unit_for_all(parts: list[str], typed: str, kind: Kind, bare_unit: str | None) -> str | None:
-    """The unit that the readings without one take: that of the last, else the form's."""
+def _one_of_two(
+    text: str, repeats: str, otherwise: str, kind: Kind, bare_unit: str | None, possible: Possible | None
+) -> list[Reading]:
+    """The readings of a text that is repeats or something else, where one of the two cannot be."""
+    found: list[list[Reading]] = []
+    for way, other in ((repeats, False), (otherwise, True)):
+        try:
+            readings = read_repeats(way, kind, bare_unit, possible)
+        except QuantityError:
+            continue
+        if possible is None or all(possible(one, other) for one in readings):
+            found.append(readings)
+    if len(found) != 1:
+        raise AmbiguousReading(text, repeats, otherwise)
+    return found[0]
+
+
+def _unit_for_all(parts: list[str], typed: str, kind: Kind, bare_unit: str | None, by: str = "; ") -> str | None:
+    """The unit that the readings without one take: that of the last, else the form's. by: what parts them."""
     written = [_written_unit(part, kind) for part in parts]
     if all(written):
         return bare_unit
@@ -203,10 +229,10 @@ def _unit_for_all(parts: list[str], typed: str, kind: Kind, bare_unit: str | Non
         if kind.si == "" and not is_one(unit, kind) and not same_unit(unit, bare_unit, kind):
             raise QuantityError(
                 f"can be meant in two ways: some of the readings in {shortened(typed)} bear '{unit}' and some do not. "
-                f"Write it behind each: {shortened('; '.join(_beared(parts, written, unit)), 80)}"
+                f"Write it behind each: {shortened(by.join(_beared(parts, written, unit)), 80)}"
             )
         if taken is not None and not same_unit(unit, taken, kind):
-            first, other = ("; ".join(_beared(parts, written, one)) for one in (unit, taken))
+            first, other = (by.join(_beared(parts, written, one)) for one in (unit, taken))
             raise QuantityError(
                 f"can be meant in two ways: some of the readings in {shortened(typed)} bear no unit, and may be in "
                 f"{unit} or in {taken}. Write the unit behind each: {shortened(first, 80)} or {shortened(other, 80)}"
@@ -246,6 +272,8 @@ def _beared(parts: list[str], written: list[str], unit: str) -> list[str]:
 
 def _written_unit(text: str, kind: Kind) -> str:
     """The unit that a reading bears itself, the first where it is a compound one; empty where there is none."""
+    if kind.adds:
+        text = terms(text)[-1]
     main, _, spread = text.replace("+/-", "±").replace("+-", "±").partition("±")
     for number, share_counts in ((main, True), (spread, False)):
         found = NUMBER.match(number.strip().lstrip("+-−– "))
@@ -263,6 +291,8 @@ def _read(typed: str, kind: Kind, bare_unit: str | None, by_program: bool = Fals
     from rotorkit.quantities.registry import refusal
 
     text = cleaned(typed, kind)
+    if "+" in text and kind.adds and (summed := _sum(text, typed, kind, bare_unit, by_program)) is not None:
+        return summed
     main, mark, spread = (part.strip() for part in text.partition("±"))
     if mark and ("±" in spread or not spread or not main):
         raise QuantityError(f"cannot read {shortened(typed)}: write it like '35 ± 2 lb'")
@@ -294,6 +324,53 @@ def _read(typed: str, kind: Kind, bare_unit: str | None, by_program: bool = Fals
         if single(small) not in ("arcminute", "arcsecond"):
             smallest = registry().Quantity(_in_smallest(parts, kind), small)
     return Reading(quantity, uncertainty, kind, typed, _difference(step, units), compound, written.complete, smallest)
+
+
+def _sum(text: str, typed: str, kind: Kind, bare_unit: str | None, by_program: bool) -> Reading | None:
+    """A sum as one reading, of ``900 + 180 + 170 lb`` and ``(900 + 180) lb ± 3 lb``; None where it is none."""
+    inner, behind = bracketed(text) or (text, "")
+    parts = terms(inner)
+    if len(parts) < 2:
+        return None
+    spreads = ["±" in part for part in parts]
+    if any(spreads) and not all(spreads):
+        raise QuantityError(
+            f"the ± in {shortened(typed)} may be of one part or of the sum: write it with each part, or brackets "
+            f"around the sum, like '(900 + 180) lb ± 3 lb'"
+        )
+    if not all(parts) or any(part[0] in "+-" for part in parts[1:]):
+        raise QuantityError(f"cannot read the sum {shortened(typed)}: write it like '900 + 180 + 170 lb'")
+    lent, spread = behind.partition("±")[0].strip(), behind.partition("±")[2].strip()
+    spread_unit = _written_unit(spread, kind)
+    spread_unit = "" if is_percent(spread_unit) else spread_unit
+    if not lent and spread_unit and not all(_written_unit(part, kind) for part in parts):
+        if bare_unit is not None and not same_unit(spread_unit, bare_unit, kind):
+            raise QuantityError(
+                f"can be meant in two ways: the parts of the sum {shortened(typed)} bear no unit, and may be in "
+                f"{spread_unit} or in {bare_unit}. Write the unit behind the brackets"
+            )
+        lent = spread_unit
+    whole: Reading | None = None
+    try:
+        unit = _unit_for_all(parts, typed, kind, lent or bare_unit, " + ")
+        addends = tuple(_read(part, kind, unit, by_program) for part in parts)
+        units = units_of(addends[0].value)
+        magnitude = math.fsum(one.value.m_as(units) for one in addends)
+        if spread:
+            own = addends[0].complete.partition(" ")[2] if len(units) == 1 else lent
+            whole = _read(f"{magnitude:.9f} {own or lent} ± {spread}", kind, own or lent)
+    except AmbiguousReading as problem:  # of one part: its ways are not those of the sum
+        raise QuantityError(str(problem)) from None
+    difference = _difference(1.0, units).units
+    uncertainty = whole.uncertainty if whole else None
+    if all(spreads):
+        uncertainty = _difference(math.hypot(*(one.uncertainty.m_as(difference) for one in addends)), units)
+    step = _difference(math.hypot(*(one.step.m_as(difference) for one in addends)), units)
+    complete = " + ".join(one.complete for one in addends)
+    if whole is not None:
+        complete = f"({complete}) ± {whole.complete.partition('±')[2].strip()}"
+    quantity = registry().Quantity(magnitude, units)
+    return Reading(quantity, uncertainty, kind, typed, step, True, complete, None, addends)
 
 
 def _in_smallest(parts: list[Part], kind: Kind) -> float:

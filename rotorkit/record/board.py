@@ -212,9 +212,8 @@ def board(
     names = list(dict.fromkeys(name for name in counts.values() if name))
     for done, name in enumerate(names, 1):
         entry = entries[name]
-        worked[name] = known_already.get(entry.hash) or rework(
-            entry, record.file_text_or_none(entry.aircraft_file), file_now, day, verification.untrue_of(entry.number)
-        )
+        then, untrue = record.file_text_or_none(entry.aircraft_file), verification.untrue_of(entry.number)
+        worked[name] = known_already.get(entry.hash) or rework(entry, then, file_now, day, untrue, record)
         if progress is not None:
             progress(done, len(names))
     milestones = []

@@ -102,7 +102,8 @@ def recheck(
     found = Recheck(faults=list(verification.faults))
     for done, entry in enumerate(entries, 1):
         untrue = verification.untrue_of(entry.number)
-        found.reworks.append(rework(entry, record.file_text_or_none(entry.aircraft_file), file_now, day, untrue))
+        then = record.file_text_or_none(entry.aircraft_file)
+        found.reworks.append(rework(entry, then, file_now, day, untrue, record))
         if progress is not None:
             progress(done, len(entries))
     stand = standings(folder, entries={entry.check: entry for entry in entries})  # the last of each check stands

@@ -24,11 +24,13 @@ from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
 from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, moves, sources_moved
+from rotorkit.record.taken import Entries, sources_of
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = [
-    "AIRCRAFT", "ALTERED", "CANNOT", "INSTRUMENT", "LIMITS", "OVERDUE", "PROGRAM", "SHEET", "Cause", "Rework", "rework",
+    "AIRCRAFT", "ALTERED", "CANNOT", "INSTRUMENT", "LIMITS", "OVERDUE", "PROGRAM", "SHEET", "TAKEN", "Cause", "Rework",
+    "rework",
 ]  # fmt: skip
 
 LIMITS = "limits changed"
@@ -38,6 +40,7 @@ OVERDUE = "calibration past due"
 SHEET = "sheet changed"
 PROGRAM = "program changed"
 CANNOT = "cannot be worked any more"
+TAKEN = "figure of another check changed"
 ALTERED = "entry altered"
 
 MOST_VALUES = 60
@@ -96,12 +99,20 @@ class Rework:
         return cause
 
 
-def rework(entry: SavedEntry, file_then: str | None, file_now: str, today: date, untrue: str = "") -> Rework:
+def rework(
+    entry: SavedEntry,
+    file_then: str | None,
+    file_now: str,
+    today: date,
+    untrue: str = "",
+    entries: Entries | None = None,
+) -> Rework:
     """Work an entry again.
 
     Arguments: entry; file_then, the text of the aircraft file as it stood, None where the record does not hold it as it
     was; file_now, its text today; today's date, for the instruments' calibration; untrue, why the entry is not what was
-    saved, where more is known of that than the entry itself shows (`Verification.untrue_of`). Raises `RecordError`
+    saved, where more is known of that than the entry itself shows (`Verification.untrue_of`); entries, the record, by
+    which figures that were taken from other entries are held against them (None: they are not). Raises `RecordError`
     where today's file cannot be read.
     """
     now = aircraft_of(file_now)
@@ -134,6 +145,11 @@ def rework(entry: SavedEntry, file_then: str | None, file_now: str, today: date,
         return found
     _compare(found, sheet, file_then, file_now)
     _instruments(found, now, today)
+    for moved, said in sources_of(sheet, entries) if entries is not None else ():
+        if moved:
+            found._add(Cause(TAKEN, said))
+        else:
+            found.notes.append(said)
     return found
 
 

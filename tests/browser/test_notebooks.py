@@ -2,7 +2,7 @@
 
 import re
 
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
 
 from tests.browser.driver import FRONT, Desk
 
@@ -66,7 +66,7 @@ def test_a_questioned_reading_is_taken_and_pointed_out(desk: Desk) -> None:
 
 
 def test_by_keyboard_alone(desk: Desk) -> None:
-    """From a field onwards with Tab, typing and Enter: the next field, the chooser, and back with Shift and Tab."""
+    """Enter goes down to the next reading; Tab and Shift and Tab to everything, choosers too."""
     opened(desk, "hover_margin")
     first = desk.field("Gross weight")
     first.focus()
@@ -75,34 +75,41 @@ def test_by_keyboard_alone(desk: Desk) -> None:
     keys.type("600 kg")
     keys.press("Enter")
     desk.wait_text("understood: 600 kg = 1,323 lb")
-    keys.press("Tab")
-    assert desk.field("Weighed with").evaluate("box => box === document.activeElement")
-    keys.press("Tab")
-    assert desk.field("Altimeter setting").evaluate("box => box === document.activeElement")
+    expect(desk.field("Altimeter setting")).to_be_focused()
     keys.press("Shift+Tab")
+    expect(desk.field("Weighed with")).to_be_focused()
     keys.press("Shift+Tab")
-    assert first.evaluate("box => box === document.activeElement")
+    expect(first).to_be_focused()
+    keys.press("Tab")
+    expect(desk.field("Weighed with")).to_be_focused()
 
 
-def test_a_pasted_column_stays_several_readings(desk: Desk) -> None:
+def paste(desk: Desk, box: Locator, marked: str, copied: str) -> None:
+    desk.page.evaluate("text => navigator.clipboard.writeText(text)", copied)
+    box.focus()
+    desk.page.keyboard.press(marked)
+    desk.page.keyboard.press("Control+v")
+
+
+def test_a_column_goes_down_the_rows_typed_or_pasted(desk: Desk) -> None:
     """A browser alone takes the line breaks out: 1 and 2 from a table would be the reading 12."""
     opened(desk, "blade_angles")
     desk.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
-    box = desk.field("Reading, row 1")
-    for marked, copied, stands in (
-        ("Control+a", "1\n2\r\n3\n", "1; 2; 3"),
-        ("End", "4\t5", "1; 2; 3; 4; 5"),
-        ("Control+a", "7 deg", "7 deg"),  # what holds no break is the browser's own to put in
-    ):
-        desk.page.evaluate("text => navigator.clipboard.writeText(text)", copied)
-        box.focus()
-        desk.page.keyboard.press(marked)
-        desk.page.keyboard.press("Control+v")
-        expect(box).to_have_value(stands)
-        desk.wait_text(re.compile(f"understood: {stands.split('; ')[0]}°?{';' if ';' in stands else ''}"))
-    desk.page.evaluate("text => navigator.clipboard.writeText(text)", "1\n2")
-    desk.field("Work done by").focus()
-    desk.page.keyboard.press("Control+v")
+    rows = [desk.field(f"Reading, row {number}") for number in (1, 2, 3)]
+    paste(desk, rows[0], "Control+a", "4\t5")
+    expect(rows[0]).to_have_value("4; 5")
+    paste(desk, rows[0], "Control+a", "7 deg")  # what holds no break is the browser's own to put in: as if typed
+    rows[0].press("Enter")
+    desk.wait_text(re.compile("understood: 7°"))
+    expect(rows[1]).to_be_focused()
+    paste(desk, rows[0], "Control+a", "1.1\n2.2\r\n3.3\n")
+    for row, stands in zip(rows, ("1.1", "2.2", "3.3"), strict=True):
+        expect(row).to_have_value(stands)
+    desk.wait_text(re.compile("3 lines put in, one to a row, from row 1 on"))
+    desk.button("Undo").click()
+    expect(rows[0]).to_have_value("7 deg")
+    expect(desk.outputs.get_by_text("3 lines put in")).to_have_count(0)
+    paste(desk, desk.field("Work done by"), "Control+a", "1\n2")
     expect(desk.field("Work done by")).to_have_value("1; 2")
 
 

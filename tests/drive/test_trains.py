@@ -7,13 +7,23 @@ import pytest
 from rotorkit.drive import (
     belt,
     belt_power,
+    centre_distance_for_belt_length,
+    clutch_pressure_uniform_wear,
+    critical_speed_of_overhung_disc,
     duty_cycle_load,
     gears,
     number_of_belts,
     one_way_clutch,
+    open_belt_wrap_small,
+    plate_force_for_pressure,
     ratio_by_turns,
+    round_bar_second_moment,
     shaft,
+    shoe_brake_force,
+    torsion_stress,
+    torsional_stiffness,
     train,
+    universal_joint_pair,
 )
 from rotorkit.drive.train import Train
 from rotorkit.quantities import QuantityError, assert_quantity
@@ -88,3 +98,25 @@ def test_what_carries_nothing_and_what_stands_still_is_refused() -> None:
             number_of_belts("10 kW", power)
     with pytest.raises(QuantityError, match="turn"):
         duty_cycle_load(["100 N", "200 N"], ["0 rpm", "0 rpm"], ["1/2", "1/2"])
+
+
+def test_what_cannot_be_made_is_refused_by_name() -> None:
+    for work, said in (
+        (lambda: torsion_stress("250 lbf*ft", "1.5 in", "2 in"), "inner_diameter must be less than outer_diameter"),
+        (lambda: torsional_stiffness("36 in", "12e6 psi", "1 in", "1 in"), "inner_diameter must be less than"),
+        (lambda: round_bar_second_moment("3 in", "80 mm"), "must be less than outer_diameter .3 in., got 80 mm"),
+        (lambda: plate_force_for_pressure("0.1 MPa", "70 mm", "110 mm"), "inner_radius must be less than outer_radius"),
+        (lambda: clutch_pressure_uniform_wear("4 kN", "100 mm", "50 mm", "40 mm"), "radius must be at least inner_"),
+        (lambda: clutch_pressure_uniform_wear("4 kN", "100 mm", "50 mm", "101 mm"), "radius must be at most outer_"),
+        (lambda: open_belt_wrap_small("9 in", "13.5 in", "24 in"), "small_diameter must be at most large_diameter"),
+        (lambda: centre_distance_for_belt_length("0 in", "9 in", "9 in"), "belt_length must be from"),
+        (lambda: shoe_brake_force("100 N*m", "0.2 m", "0", "0.9 m", "0.4 m"), "friction_coefficient must be from"),
+        (lambda: universal_joint_pair("500 rpm", "95 deg", "20 deg"), "first_angle must be from 0 deg to 80 deg"),
+        (lambda: critical_speed_of_overhung_disc("30e6 psi", "4 in^4", "36 in", "0 lb", "0 lb*in^2", "0 lb*in^2"),
+         "mass must be"),
+        (lambda: critical_speed_of_overhung_disc("30e6 psi", "4 in^4", "36 in", "9 lb", "1 lb*in^2", "3 lb*in^2"),
+         "at most twice diametral_inertia"),
+    ):  # fmt: skip
+        with pytest.raises(QuantityError, match=said):
+            work()
+    assert_quantity(open_belt_wrap_small("9 in", "9 in", "24 in"), "180.0 deg")

@@ -6,6 +6,8 @@ from typing import Any
 import numpy
 import pytest
 
+from rotorkit import sources
+from rotorkit.formula import formula
 from rotorkit.formula.contract import Contract, contract
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import (
@@ -235,3 +237,54 @@ def test_angles_come_in_radians() -> None:
         return math.sin(angle)
 
     assert_quantity(sine("30°"), "0.500000")
+
+
+class TestBoundsBetweenArguments:
+    @staticmethod
+    def tube(outer: Length, inner: Length, place: Length = "0 ft") -> Length:  # type: ignore[assignment]
+        return outer - inner + 0 * place
+
+    def agreed(self) -> Any:
+        valid = {"outer": ("1 mm", "5 m"), "inner": ("0 mm", "< outer"), "place": (None, "outer")}
+        return contract(valid=valid)(self.tube)
+
+    def test_both_sides_in_any_unit(self) -> None:
+        tube = self.agreed()
+        assert_quantity(tube("2 in", "25.4 mm"), "1.00 in")
+        assert_quantity(tube("1 in", "0 mm", "25.4 mm"), "1.00 in")
+        for inner in ("1 in", "25.4 mm", "30 mm"):
+            with pytest.raises(QuantityError, match=r"tube: inner must be less than outer \(1 in\), got "):
+                tube("1 in", inner)
+        with pytest.raises(QuantityError, match="place must be at most outer"):
+            tube("1 in", "0 in", "1.001 in")
+        with pytest.raises(QuantityError, match="inner must be from 0 mm to 5 m, got 6 m"):
+            tube("1 in", "6 m")
+
+    def test_of_arrays_and_of_uncertain_figures(self) -> None:
+        tube = self.agreed()
+        with pytest.raises(QuantityError, match="inner must be less than outer"):
+            tube(Quantity(numpy.array([2.0, 1.0]), "in"), "1 in")
+        assert_quantity(tube(Quantity(numpy.array([2.0, 3.0]), "in"), "1 in")[1], "2.00 in")
+        with pytest.raises(QuantityError, match="inner must be less than outer"):
+            tube(measured("1.0 ± 0.1 in", Length, "outer"), measured("1.2 ± 0.1 in", Length, "inner"))
+
+    def test_a_lower_bound_and_the_inverse(self) -> None:
+        @formula(source=sources.ARITHMETIC.at("a ring"), letters={"outer": "d", "inner": "d_i"}, result="w",
+                 valid={"outer": ("> inner", "5 m"), "inner": ("0 mm", None)})  # fmt: skip
+        def squares(outer: Length, inner: Length) -> Ratio:
+            return (outer / inner) ** 2
+
+        assert_quantity(squares("2 in", "1 in"), "4.000")
+        with pytest.raises(QuantityError, match="outer must be more than inner"):
+            squares("1 in", "2 in")
+        assert squares.solve_for("outer", result="4", inner="1 in").to("in").magnitude == pytest.approx(2)
+        with pytest.raises(QuantityError, match="no outer"):
+            squares.solve_for("outer", result="0.5", inner="1 in")
+
+    def test_a_body_that_divides_by_nought_is_refused_in_words(self) -> None:
+        @contract
+        def shared(length: Length, by: Ratio) -> Length:
+            return length / by
+
+        with pytest.raises(QuantityError, match=r"shared has no value for length = .*, by = 0: float division by zero"):
+            shared("1 ft", "0")

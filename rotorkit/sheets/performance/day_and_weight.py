@@ -78,11 +78,16 @@ class DaySheet(Sheet):
     """The readings of a day at a field, with what they are read."""
 
     gross_weight: Annotated[
-        Reading, Entry(Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale")
+        Reading,
+        Entry(
+            Mass, ("lb", "kg"), ("200 lb", "12000 lb"), ("600 lb", "4000 lb"), by="scale",
+            given_by=("loading.gross_weight", "loading.weight_end"),
+        ),
     ] = Field(
         title="Gross weight",
-        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage.",
-    )
+        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage. A loading that "
+        "was worked has it.",
+    )  # fmt: skip
     altimeter_setting: Annotated[
         Reading, Entry(Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter")
     ] = Field(

@@ -13,6 +13,8 @@
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
+  const LINE_BREAK = /[\n\v\f\r\u0085\u2028\u2029]/;
+  const BREAK = '\u2028';                              // a line break that a field of one line does not lose
   const CHECKS = /^[ \t]*assert(?:\b|_\w+\()/gm;
 
   const STYLE = `
@@ -359,7 +361,8 @@
         }, true);
 
         // A browser takes the line breaks out of what is put into a field of one line: a column of 1 and 2 would be
-        // the reading 12. Readings that stood apart stay apart.
+        // the reading 12. Readings that stood apart stay apart: in one field as repeats; a column of them put into a
+        // table goes to the kernel line by line, which fills the rows downward (RowsBox.take).
         const keepApart = event => {
           const box = event.target;
           if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form') || box.selectionStart === null) return;
@@ -369,11 +372,35 @@
           event.preventDefault();
           event.stopPropagation();
           box.focus();
-          const parts = [box.value.slice(0, box.selectionStart), ...text.split(APART), box.value.slice(box.selectionEnd)];
-          box.value = parts.map(part => part.replace(/^[\s;]+|[\s;]+$/g, '')).filter(part => part).join('; ');
+          const column = text.replace(/[\s\u0085]+$/, '').replace(/\r\n/g, '\n');
+          if (box.closest('.rotorkit-row') && LINE_BREAK.test(column)) {
+            box.value = column.split(LINE_BREAK).join(BREAK);
+          } else {
+            const parts = [box.value.slice(0, box.selectionStart), ...text.split(APART), box.value.slice(box.selectionEnd)];
+            box.value = parts.map(part => part.replace(/^[\s;]+|[\s;]+$/g, '')).filter(part => part).join('; ');
+          }
           for (const told of ['input', 'change']) box.dispatchEvent(new Event(told, { bubbles: true }));
         };
         for (const way of ['paste', 'drop']) document.addEventListener(way, keepApart, true);
+
+        // Enter has a reading taken, and goes down the column as on paper; in the last place it stays.
+        const below = box => {
+          const row = box.closest('.rotorkit-row');
+          const line = row || box.closest('.rotorkit-fields > .rotorkit-line, .rotorkit-hand');
+          if (!line || box.closest('.rotorkit-explorer')) return null;
+          const all = Array.from(row ? row.closest('.rotorkit-table').querySelectorAll('.rotorkit-row:not(.head)')
+            : line.parentElement.children);
+          const column = row ? Array.from(row.children).findIndex(cell => cell.contains(box)) : 0;
+          return all.slice(all.indexOf(line) + 1).map(one => (row ? one.children[column] : one).querySelector('input[type=text]'))
+            .find(one => one && !one.disabled && one.offsetParent) || null;
+        };
+        document.addEventListener('keypress', event => {
+          const box = event.target;
+          if (event.key !== 'Enter' || event.shiftKey || event.ctrlKey || event.altKey || event.metaKey) return;
+          if (!(box instanceof HTMLInputElement) || !box.closest('.rotorkit-form')) return;
+          const next = below(box);
+          if (next) setTimeout(() => { next.focus(); next.select(); }, 0);   // once the field itself has had the key
+        }, true);
 
         // the server: gone, another, or back
         const trouble = words => {

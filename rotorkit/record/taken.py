@@ -1,0 +1,84 @@
+"""Figures that a saved check took from another: whether what they were taken from still says the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Protocol
+
+from rotorkit.aircraft.entries import Readings
+from rotorkit.judging.measured import Measured, difference_si
+from rotorkit.quantities import Reading, say
+from rotorkit.record.entry import SavedEntry, first_form, walk
+from rotorkit.record.errors import RecordError
+from rotorkit.sheets.base import Sheet
+
+__all__ = ["Entries", "sources_of"]
+
+AGREES = 0.1
+"""Of the figure's own ±: what was written down after rounding lies nearer than this to what it was taken from."""
+
+
+class Entries(Protocol):
+    """What is asked of the record."""
+
+    def entry(self, number: int) -> SavedEntry: ...
+    def entries(self, check: str | None = None) -> list[SavedEntry]: ...
+    def standing(self, check: str) -> list[tuple[SavedEntry, SavedEntry]]: ...
+
+
+def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
+    """(whether the reading no longer rests on what it says, sentence) of each reading that was taken from an entry, as
+    far as there is something to say. An entry that was corrected counts with its correction; that the same job was done
+    again since, with another figure, is told and moves nothing."""
+    for _, field, value in walk(sheet):
+        for reading in value if isinstance(value, Readings) else [value]:
+            if isinstance(reading, Reading) and reading.taken_from is not None and reading.taken_from.entry is not None:
+                yield from _source(field.title, reading, reading.taken_from.entry, reading.taken_from.key, entries)
+
+
+def _source(title: str, reading: Reading, number: int, key: str, entries: Entries) -> Iterator[tuple[bool, str]]:
+    try:
+        source = entries.entry(number)
+        standing = entries.standing(source.check)
+        every = {one.number: one for one in entries.entries(source.check)}
+    except RecordError:
+        yield True, f"{title} is said to be from entry {number}, which the record does not have"
+        return
+    if source.fault:
+        yield True, f"{title} was taken from entry {number}, which {source.fault}"
+        return
+    said = _figure(source, key)
+    if said is None or said.kind != reading.kind:
+        yield True, f"{title} is said to be from entry {number}, which has no such figure ({key})"
+        return
+    if not _same(reading, said):
+        yield True, f"{title} is said to be from entry {number}, which gives {say(said)}, not {reading.understood}"
+        return
+    first = first_form(source, every)
+    now = next((entry for entry, of in standing if of.number == first.number), None)
+    if now is not None and now.number != number and (figure := _other(reading, now, key)) is not None:
+        yield True, f"{title} was taken from entry {number}, corrected since by entry {now.number}: {say(figure)}"
+        return
+    last = standing[-1][0] if standing else source
+    if last.number != number and (now is None or last.number != now.number):
+        figure = _other(reading, last, key)
+        if figure is not None:
+            told = f"{title} was taken from entry {number}; the same was done again since, as entry {last.number}"
+            yield False, f"{told}: {say(figure)}"
+
+
+def _other(reading: Reading, entry: SavedEntry, key: str) -> Measured | None:
+    """The figure of an entry, where it is another one than was taken."""
+    found = None if entry.fault else _figure(entry, key)
+    return None if found is None or found.kind != reading.kind or _same(reading, found) else found
+
+
+def _figure(entry: SavedEntry, key: str) -> Measured | None:
+    return next((one.measured for one in entry.findings if one.key == key), None)
+
+
+def _same(reading: Reading, figure: Measured) -> bool:
+    """Whether a reading is the figure, as it was said: value and ± to the rounding of its second digit."""
+    spread = 0.0 if reading.uncertainty is None else float(difference_si(reading.uncertainty, reading.kind))
+    near = max(AGREES * float(figure.expanded_si), 1e-4 * abs(float(figure.si)))
+    return abs(reading.si - float(figure.si)) <= near and abs(spread - float(figure.expanded_si)) <= near

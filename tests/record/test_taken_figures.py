@@ -1,0 +1,120 @@
+"""A figure that one check takes from another: offered with its source, kept with it, and held against it again."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from rotorkit.folder.offers import Offer, figures_offered
+from rotorkit.notebook.typed import taken, understood
+from rotorkit.quantities import Mass, QuantityError, read
+from rotorkit.quantities.taken_from import TakenFrom, parted
+from rotorkit.record import recheck
+from rotorkit.record.rework import TAKEN
+from rotorkit.record.stands import standings
+from rotorkit.sheets.performance.hover_margin import HoverMargin
+from tests.record.bench import TODAY, Bench
+
+EMPTY, EMPTY_SPREAD = 802.0, 2.8
+"""The demo's empty weight; people and fuel below are its own check's."""
+ENTRY = next(one.entry for one in HoverMargin.fields() if one.name == "gross_weight")
+
+
+def offered(bench: Bench, system: str = "us") -> list[Offer]:
+    return figures_offered(bench.folder, HoverMargin, standings(bench.folder, bench.record), system)
+
+
+def stale(bench: Bench) -> tuple[list[str], list[str]]:
+    """Of the hover check: why it no longer stands, and what else is told."""
+    again = next(one for one in recheck(bench.folder, bench.record, today=TODAY).reworks
+                 if one.entry.check == "hover_today")  # fmt: skip
+    return [cause.sentence for cause in again.causes if cause.word == TAKEN], again.notes
+
+
+def test_the_weight_of_a_loading_with_its_uncertainty_and_its_source(bench: Bench) -> None:
+    bench.read("loaded_today", "hover_today")
+    unsaved = {one.text for one in offered(bench)}
+    assert any(text.endswith("[check loaded_today: gross_weight]") for text in unsaved)
+
+    loading = bench.save("loaded_today")
+    start, end = offered(bench)
+    assert (start.entry, end.entry, start.path) == (loading.number, loading.number, "gross_weight")
+    assert start.text.endswith(f"[entry {loading.number}: gross_weight]")
+    assert "1 June 2026" in start.sentence
+
+    # by hand: 802.0 + 180 + 165 + 108 lb
+    figure = ENTRY.read(start.text)
+    assert figure.m_as("lb") == pytest.approx(EMPTY + 180 + 165 + 108, abs=0.06)
+    assert ENTRY.read(end.text).m_as("lb") == pytest.approx(EMPTY + 180 + 165, abs=0.06)
+    spread = float(figure.uncertainty.m_as("lb"))
+    assert spread > math.hypot(EMPTY_SPREAD, 3.0) - 0.05  # at least what is known of empty weight and fuel
+    assert figure.taken_from == TakenFrom(loading.number, "", "gross_weight")
+
+    metric = ENTRY.read(offered(bench, "metric")[0].text)
+    assert metric.m_as("lb") == pytest.approx(figure.m_as("lb"), abs=0.05 * 2.2046 + 0.05)  # half of each last digit
+    assert str(metric.value.units) == "kilogram"
+
+    # worked: its ± is that of the loading, and not the scales' once more, and the budget names the source
+    hover = bench.save("hover_today", {"gross_weight": start.text})
+    assert hover.readings["gross_weight"] == start.text
+    origins = {origin.label: part for origin, part in hover.outcome.finding("power_needed").measured.components.items()}
+    assert f"gross weight (from entry {loading.number})" in origins
+    assert not any("Three floor scales" in label for label in origins)
+    assert stale(bench) == ([], [])
+
+
+def test_a_correction_moves_what_was_taken_from_it_and_a_new_flight_only_tells(bench: Bench) -> None:
+    bench.read("loaded_today", "hover_today")
+    loading = bench.save("loaded_today")
+    bench.save("hover_today", {"gross_weight": offered(bench)[0].text})
+
+    rows = [dict(row) for row in bench.folder.check("loaded_today").readings["items"]]
+    rows[0]["mass"] = "200 lb"
+    bench.save("loaded_today", {"items": rows})  # another flight
+    causes, notes = stale(bench)
+    assert not causes
+    assert len(notes) == 1
+    assert "done again since, as entry 3" in notes[0]
+    assert "1,275.0" in notes[0]
+
+    bench.save("loaded_today", {"items": rows}, replaces=loading.number, why="the pilot weighed himself dressed")
+    (cause,), _ = stale(bench)
+    assert f"entry {loading.number}, corrected since by entry 4" in cause
+
+
+def test_what_is_not_in_the_entry_is_told(bench: Bench) -> None:
+    bench.read("loaded_today", "hover_today")
+    bench.save("loaded_today")
+    right = offered(bench)[0].text
+    for text, told in (
+        (right.replace("1,255.0", "1,205.0"), "which gives 1,255.0"),
+        (right.replace("entry 1", "entry 77"), "which the record does not have"),
+        (right.replace("gross_weight", "arm_start"), "no such figure"),
+        (right.replace("± 4", "± 1"), "which gives"),
+    ):
+        assert text != right
+        bench.save("hover_today", {"gross_weight": text})
+        (cause,), _ = stale(bench)
+        assert told in cause, text
+
+
+@pytest.mark.parametrize("text", ["12 lb [entry]", "12 lb [entry x: key]", "12 lb [note]", "[entry 3: key]", "12 lb ]"])
+def test_other_brackets_are_no_source(text: str) -> None:
+    body, source = parted(text)
+    assert source is None or not body.strip()
+    with pytest.raises(QuantityError):
+        ENTRY.read(text)
+
+
+def test_the_form_keeps_it_letter_for_letter_and_says_where_it_is_from() -> None:
+    text = "1,255.0 ± 4.2 lb [entry 12: gross_weight]"
+    found = taken(text, ENTRY, "us")
+    assert found.given == text
+    assert found.reading is not None
+    assert understood(found.reading, ENTRY, "us").endswith("from entry 12")
+    bare = taken("1255.0 ± 4.2 [entry 12: gross_weight]", ENTRY, "us")
+    assert ENTRY.read(bare.given).taken_from == TakenFrom(12, "", "gross_weight")
+    assert ENTRY.read(bare.given).m_as("lb") == 1255.0
+    with pytest.raises(QuantityError):
+        read(text, Mass)  # a formula's argument has no source
