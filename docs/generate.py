@@ -61,7 +61,7 @@ def rooms() -> list[str]:
 def public(room: str) -> dict[str, Any]:
     """What a room offers to be called: its functions, formulas and classes, by name."""
     module = importlib.import_module(f"rotorkit.{room}")
-    found = {name: getattr(module, name) for name in module.__all__}
+    found = {name: getattr(module, name) for name in getattr(module, "__all__", ())}
     return {
         name: thing
         for name, thing in found.items()
