@@ -11,12 +11,14 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading, as_date
 from rotorkit.aircraft.loading import LoadingFigures
+from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.mass import Item, Loading, centre_of_gravity, item, negligible_change
+from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_after_change, item, negligible_change
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import Length, Mass, MassDifference, in_unit, required_kind, say, unit_factor
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.weighing.weigh_in import ARM, LATERAL, WeighInSheet
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
@@ -29,8 +31,6 @@ FITTED: Literal["fitted"] = "fitted"
 TAKEN_OUT: Literal["taken out"] = "taken out"
 MOVED: Literal["moved"] = "moved"
 WALKED: Literal["all that is fitted is in the list"] = "all that is fitted is in the list"
-AGREES = 0.1
-"""Of its own ±: nearer than this a figure of the aircraft file is the ledger's, written down after rounding."""
 
 
 class Change(Row):
@@ -90,6 +90,31 @@ class EquipmentLedger(Sheet):
         not_covered=(
             "whether the change itself is allowed: that is for the manual, the rules and those who release it",
             "paint, repairs and dirt: nobody weighs them piece by piece, so weigh the aircraft again",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="taken_out",
+            title="Something taken out",
+            story=(
+                "Empty, it weighs {mass} with its centre of gravity at {arm}. Equipment in the tail boom, "
+                "{change_arm} aft of the datum, is taken out: a change of {change}."
+            ),
+            find="the new empty centre of gravity",
+            unit="in",
+            of=centre_of_gravity_after_change,
+            given={
+                "mass": Range("805 lb", "845 lb", "1 lb"),
+                "arm": Range("105.0 in", "108.0 in", "0.1 in"),
+                "change": Range("-24.0 lb", "-8.0 lb", "0.5 lb"),
+                "change_arm": Range("120.0 in", "150.0 in", "0.5 in"),
+            },
+            digits=4,
+            hints=(
+                "What is taken out has a mass below nothing, and so has its moment.",
+                "Both moments together, over both masses together; less weight in the tail moves the centre forward.",
+            ),
+            sign=1,
         ),
     )
 
@@ -253,7 +278,7 @@ class EquipmentLedger(Sheet):
         if not whole:
             return
         if figures is not None and not figures.lacking() and all(
-            _same(getattr(figures, name), figure) for name, figure in given.items()
+            says_the_same(getattr(figures, name), figure) for name, figure in given.items()
         ):  # fmt: skip
             to.notes.append("The aircraft file's [loading] says the same.")
             return
@@ -266,15 +291,6 @@ def _said_there(figures: LoadingFigures | None) -> str:
     if figures is None or figures.lacking():
         return ""
     return f" It says {figures.empty_weight.understood} at {figures.empty_arm.understood}: {figures.source}."
-
-
-def _same(reading: Reading, figure: Measured) -> bool:
-    """Whether a figure of the aircraft file is the ledger's, but for its last digits."""
-    near = max(AGREES * float(figure.expanded_si), 1e-4 * abs(float(figure.si)))
-    there = measured(reading, figure.kind, "")
-    return abs(float(there.si) - float(figure.si)) <= near and abs(
-        float(there.expanded_si) - float(figure.expanded_si)
-    ) <= max(near, AGREES * float(figure.expanded_si))
 
 
 def _lacking(row: Change) -> list[str]:
