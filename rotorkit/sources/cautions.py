@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
+    "AFTER_ADJUSTING",
     "AIR_TURNS_THE_CRANK",
     "AN_AID",
     "AUTOROTATION",
@@ -146,3 +147,5 @@ BALANCE_WEIGHTS = (
     "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near or in the plane of "
     "a turning rotor: read instruments from the cockpit, or from where the manual allows."
 )
+AFTER_ADJUSTING = (MANUAL_GOVERNS, LOCKING, INSPECTION, AN_AID)
+"""How the cautions of a sheet end at which something may be adjusted."""
