@@ -6,16 +6,16 @@ A sheet's fields say what they hold, what they mean and how they are measured. `
 
 from __future__ import annotations
 
+import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, ClassVar, Literal, Self, get_args, get_origin
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
@@ -39,6 +39,9 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.sources import Citation
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft, Instrument
 
 __all__ = [
     "AN_ESTIMATE",
@@ -280,6 +283,11 @@ def without(figures: Sequence[str]) -> SheetError:
 
 def fields_of(model: type[Section]) -> list[Field]:
     """The fields of a sheet or a row, in order."""
+    return list(_fields_of(model))
+
+
+@functools.cache
+def _fields_of(model: type[Section]) -> tuple[Field, ...]:
     found = []
     for name, info in model.model_fields.items():
         entry = next((m for m in info.metadata if isinstance(m, Entry)), None)
@@ -296,7 +304,7 @@ def fields_of(model: type[Section]) -> list[Field]:
                 None if info.is_required() else info.get_default(call_default_factory=True),
             )
         )
-    return found
+    return tuple(found)
 
 
 def _row_of(info: FieldInfo) -> type[Row] | None:
