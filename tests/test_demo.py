@@ -34,6 +34,8 @@ CHECKS = {
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
+    "gearbox_coupling_first": "out of limits",
+    "gearbox_coupling": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
     "fuel_flow_first": "in limits",

@@ -24,6 +24,7 @@ ONLY_WHERE_GIVEN = (
     "push_pull_tubes.",
     "belts.",
     "shafts.",
+    "couplings.",
 )
 """Blocks that a job takes into account where the file has them and, but for those that it declares, does without."""
 

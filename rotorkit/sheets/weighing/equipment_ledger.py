@@ -13,11 +13,12 @@ from rotorkit.aircraft.entries import Choice, Entry, Reading, as_date
 from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.mass import Item, Loading, centre_of_gravity, item, negligible_change
+from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_after_change, item, negligible_change
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import Length, Mass, MassDifference, in_unit, required_kind, say, unit_factor
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.weighing.weigh_in import ARM, LATERAL, WeighInSheet
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
@@ -88,6 +89,31 @@ class EquipmentLedger(Sheet):
         not_covered=(
             "whether the change itself is allowed: that is for the manual, the rules and those who release it",
             "paint, repairs and dirt: nobody weighs them piece by piece, so weigh the aircraft again",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="taken_out",
+            title="Something taken out",
+            story=(
+                "Empty, it weighs {mass} with its centre of gravity at {arm}. Equipment in the tail boom, "
+                "{change_arm} aft of the datum, is taken out: a change of {change}."
+            ),
+            find="the new empty centre of gravity",
+            unit="in",
+            of=centre_of_gravity_after_change,
+            given={
+                "mass": Range("805 lb", "845 lb", "1 lb"),
+                "arm": Range("105.0 in", "108.0 in", "0.1 in"),
+                "change": Range("-24.0 lb", "-8.0 lb", "0.5 lb"),
+                "change_arm": Range("120.0 in", "150.0 in", "0.5 in"),
+            },
+            digits=4,
+            hints=(
+                "What is taken out has a mass below nothing, and so has its moment.",
+                "Both moments together, over both masses together; less weight in the tail moves the centre forward.",
+            ),
+            sign=1,
         ),
     )
 
