@@ -30,11 +30,15 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "weighed": "in limits",
+    "equipment_since": "in limits",
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
+    "gearbox_coupling_first": "out of limits",
+    "gearbox_coupling": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
+    "fuel_flow_first": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
@@ -44,6 +48,7 @@ CHECKS = {
     "track_first_run": "out of limits",
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
+    "fan_both_ends": "in limits",
 }
 
 

@@ -14,7 +14,7 @@ from rotorkit.quantities import QuantityError, Reading, display_system, from_si,
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
-__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
+__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "says_the_same"]
 
 AGREES = "agrees"
 WITHIN_READINGS = "agrees within what the readings are known to"
@@ -27,11 +27,13 @@ SURELY_ANOTHER = 30.0
 
 @dataclass(frozen=True)
 class Agreement:
-    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at."""
+    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at; which
+    slip explains a figure that does not agree, `rotorkit.teach.slips` finds. reading: the figure as it was read."""
 
     word: str
     sentence: str
     hint: str = ""
+    reading: Reading | None = None
 
     @property
     def good(self) -> bool:
@@ -68,15 +70,17 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     off = _size(difference, figure)
     ours = say(figure)
     if abs(difference) <= written:
-        return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written")
+        return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written", reading=reading)
     if abs(difference) <= spread:
         return Agreement(
             WITHIN_READINGS,
             f"{reading.understood} is {off} from {ours}: more than the digits written, less than what the readings are "
             f"known to",
             "rounding on the way, or a conversion factor with few digits",
+            reading,
         )
-    return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", _hint(reading.si, value))
+    hint = "" if value and reading.si else "work through the steps again"
+    return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", hint, reading)
 
 
 def _size(difference: float, figure: Measured) -> str:
@@ -88,30 +92,21 @@ def _size(difference: float, figure: Measured) -> str:
     return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)
 
 
-def _hint(by_hand: float, ours: float) -> str:
-    if not ours or not by_hand:
-        return "work through the steps again"
-    ratio = by_hand / ours
-    for factor, words in FACTORS:
-        if abs(ratio / factor - 1) < 0.01:
-            return words
-    if ratio < 0:
-        return "the signs differ: look at the sign convention first"
-    return "work through the steps again, unit by unit"
+ROUNDED = 0.051
+"""Of its ±: a figure is said to the second digit of its ±, so that what was written down lies no further from it."""
 
 
-FACTORS: tuple[tuple[float, str], ...] = (
-    (-1.0, "the same size with the other sign: look at the sign convention"),
-    (2.0, "twice the figure: a radius for a diameter, or a half left out?"),
-    (0.5, "half the figure: a radius for a diameter, or a half too many?"),
-    (57.2958, "degrees for radians?"),
-    (1 / 57.2958, "radians for degrees?"),
-    (9.5493, "rpm for rad/s?"),
-    (0.10472, "rad/s for rpm?"),
-    (4.44822, "newtons for pounds?"),
-    (1 / 4.44822, "pounds for newtons?"),
-    (12.0, "inches for feet?"),
-    (1 / 12.0, "feet for inches?"),
-    (32.174, "pounds for slugs?"),
-    (1 / 32.174, "slugs for pounds?"),
-)
+def says_the_same(reading: Reading, figure: Measured) -> bool:
+    """Whether a reading is this figure written down as it is said: value and ± to the rounding of its digits.
+
+    >>> from rotorkit.quantities import Mass
+    >>> says_the_same(read("802.0 ± 2.8 lb", Mass), measured("802.03 ± 2.83 lb", Mass, "empty weight"))
+    True
+    """
+    if reading.kind != figure.kind:
+        return False
+    spread = 0.0 if reading.uncertainty is None else float(difference_si(reading.uncertainty, reading.kind))
+    near = max(ROUNDED * float(figure.expanded_si), 1e-6 * abs(float(figure.si)))
+    if not figure.expanded_si:
+        near = max(near, 1e-4 * abs(float(figure.si)))  # without ± it is said to four digits
+    return abs(reading.si - float(figure.si)) <= near and abs(spread - float(figure.expanded_si)) <= near

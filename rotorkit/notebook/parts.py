@@ -1,4 +1,4 @@
-"""Parts of a form that stand in cells of their own: worked calculation, uncertainty budget, hand figures, what-if.
+"""Parts that follow a form: worked calculation, uncertainty budget, hand figures, what-if.
 
 Each follows the form. What is slow to show (typeset formulas) is kept to the step that is looked at.
 """
@@ -20,8 +20,14 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError
 
 __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
+BY_HAND = (
+    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by what the readings "
+    "are known to.</p>"
+)
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
+MOST_LINES = 3
+"""So many corrected lines stand below a hand figure that does not agree."""
 
 
 class Followed(Protocol):
@@ -34,7 +40,6 @@ class Followed(Protocol):
     check: str
     keeping: Any
     typing: bool
-    kept: Any
 
     @property
     def readings(self) -> dict[str, Any]: ...
@@ -180,7 +185,8 @@ class HandPart(Part):
         self.lines = widgets.VBox([])
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
-        super().__init__(form, [self.message, self.lines])
+        self.diagnosed: dict[str, tuple[Any, Any]] = {}
+        super().__init__(form, [widgets.HTML(pages.framed(BY_HAND)), self.message, self.lines])
 
     def _update(self) -> None:
         outcome = self.form.outcome
@@ -250,6 +256,10 @@ class HandPart(Part):
             return ""
         try:
             agreement = compare_by_hand(text, found.measured, self._unit(found) or None)
+            corrected: list[str] = []
+            if not agreement.good:
+                diagnosis = self._diagnosed(found, text)
+                agreement, corrected = diagnosis.agreement, diagnosis.corrected[:MOST_LINES]
         except QuantityError as problem:
             put(answer, words.wrong(words.capital(str(problem))))
             return str(problem)
@@ -257,10 +267,30 @@ class HandPart(Part):
             f"<b>{words.escape(words.capital(agreement.word))}.</b> {words.escape(words.capital(agreement.sentence))}."
         )
         if agreement.hint:
-            said += f" Look at: {words.escape(agreement.hint)}"
+            said += f" Look at: {words.escape(agreement.hint)}."
+        if corrected:
+            said += " As it should be:" + "".join(f"<br>{words.escape(line)}" for line in corrected)
         kind = "" if agreement.good else ' class="rotorkit-note"'
         put(answer, f'<p role="status"{kind}>{said}</p>')
         return agreement.word
+
+    def _diagnosed(self, found: Finding, text: str) -> Any:
+        """Which slip explains a figure that does not agree. It is worked out once for a figure and the readings."""
+        from rotorkit.teach.otherwise import otherwise
+        from rotorkit.teach.slips import diagnose_figure
+
+        outcome, form = self.form.outcome, self.form
+        assert outcome is not None
+        key = (text, float(found.measured.si))
+        kept = self.diagnosed.get(found.key)
+        if kept is None or kept[0] != key:
+            try:
+                others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
+            except SheetError:
+                others = []
+            made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
+            kept = self.diagnosed[found.key] = (key, made)
+        return kept[1]
 
 
 class WhatIfPart(Part):

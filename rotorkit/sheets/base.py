@@ -38,6 +38,7 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.exercises import Exercise
 from rotorkit.sources import Citation
 
 if TYPE_CHECKING:
@@ -218,13 +219,16 @@ class Outcome:
 @dataclass(frozen=True)
 class Needed:
     """That a usual milestone needs a sheet. before: the milestone's title, one of `USUAL_MILESTONES`; why: the reason,
-    for the one who reads the board; of: which rotor; each: "cables" or "push-pull tubes", for a job for each of them.
+    for the one who reads the board; of: which rotor; each: "cables" or "push-pull tubes", for a job for each of them;
+    where_limited: only where the aircraft file gives the sheet a limit of its own, as for a job that not every manual
+    asks for.
     """
 
     before: str
     why: str
     of: str = ""
     each: str = ""
+    where_limited: bool = False
 
 
 @dataclass(frozen=True)
@@ -288,6 +292,7 @@ def fields_of(model: type[Section]) -> list[Field]:
 
 @functools.cache
 def _fields_of(model: type[Section]) -> tuple[Field, ...]:
+    """They are asked for with every reading, and what a class declares never changes."""
     found = []
     for name, info in model.model_fields.items():
         entry = next((m for m in info.metadata if isinstance(m, Entry)), None)
@@ -341,6 +346,8 @@ class Sheet(Section):
     uses: ClassVar[tuple[str, ...]] = ()
     """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
+    exercises: ClassVar[tuple[Exercise, ...]] = ()
+    """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
 
