@@ -82,6 +82,31 @@ def test_it_learns_as_bayes_rule_says() -> None:
     assert model.surprise((3, 0), [0.0], [-0.15 * 0.0254]) < 1e-4
 
 
+def test_moves_of_one_sort_learn_from_each_other() -> None:
+    """One washer was tried: the common factor c of all, by the normal equation of one unknown, moves the other's too."""
+    washers = [("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg"), ("0.03 in/s", "90 deg")]
+    model = effect_model([washers], vibration_noise="0.01 in/s", sorts=["washer", "washer", "flat"], own=0.0)
+    seen = 6 * 0.05 * 1.3 * np.exp(0.2j)
+    learned = model.learned([6, 0, 0], [0.0], [seen * 0.0254])
+    scale, noise = math.hypot(0.3, 0.35) / math.sqrt(2), 0.01 * math.sqrt(2)
+    weight = (6 * 0.05 * scale) ** 2 / ((6 * 0.05 * scale) ** 2 + noise**2)
+    factor = 1 + weight * (1.3 * np.exp(0.2j) - 1)
+    assert learned.mean[0, :2] / 0.0254 == pytest.approx([0.05 * factor, -0.05 * factor])
+    assert learned.mean[0, 2] == pytest.approx(model.mean[0, 2])
+    left = 0.05 * 0.0254 * scale * math.sqrt(1 - weight)
+    assert np.sqrt(learned.covariance[0, 1, 1].real) == pytest.approx(left)
+    # opposite blades moved opposite ways do twice one, wrongly by the same factor: not by the root of two
+    both = model.promised(np.array([0j]), np.array([1.0, -1.0, 0.0]))[1][0]
+    assert both == pytest.approx(math.hypot(2 * 0.05 * scale, 0.01) * 0.0254)
+    with pytest.raises(QuantityError, match="sorts"):
+        effect_model([washers], sorts=["washer"])
+    # what was not read is not learned of, and does not count
+    unread = model.learned([6, 0, 0], [math.nan], [seen])
+    assert unread.mean == pytest.approx(model.mean)
+    assert unread.covariance == pytest.approx(model.covariance)
+    assert model.surprise([6, 0, 0], [math.nan], [seen]) == 1.0
+
+
 def test_simulated_aircraft_come_into_limits() -> None:
     """A few of those of the benchmark: the plan needs no more runs than one thing at a time, and keeps its promise."""
     plans = [by_plan(seed) for seed in range(4)]
