@@ -352,6 +352,7 @@ def plan_moves(
         within, _, none_does = _solved(rows, offsets, moves, near, seconds, 1.0, nodes)
         if _worst(model, model.promised(now, within.astype(float))[0], limits) < worst:
             steps, proved = within, False
+    steps = _polished(model, now, limits, moves, steps)
     promised, sure = model.promised(now, steps.astype(float))
     worst = _worst(model, promised, limits)
     worst_now = _worst(model, now, limits)
@@ -432,10 +433,39 @@ def _solved(
     return steps, found.status == 0, False
 
 
-def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:
-    worst = [abs(readings[i]) / limits[i] for i in range(model.vibrations)]
+def _polished(
+    model: EffectModel, now: np.ndarray, limits: np.ndarray, moves: Sequence[Move], steps: np.ndarray
+) -> np.ndarray:
+    """The plan after which no change of one step or two does better: near enough may leave steps that do nothing."""
+    count = len(moves)
+    cost = np.array([move.cost for move in moves])
+    low, high = (np.array([getattr(move, side) for move in moves]) for side in ("least", "most"))
+    single = np.vstack([np.eye(count, dtype=int), -np.eye(count, dtype=int)])
+    first, second = np.triu_indices(2 * count)
+    tries = np.unique(np.vstack([single, single[first] + single[second]]), axis=0)
+    for _ in range(200):
+        others = steps + tries
+        others = others[((others >= low) & (others <= high)).all(axis=1)]
+        every = np.vstack([steps, others])
+        worst = _worst_of(model, now[:, None] + model.mean @ every.T, limits)
+        # in limits goes first; then what is left, and what the steps cost
+        rank = 1e4 * (worst > 1 + 1e-9) + worst + np.abs(every) @ cost
+        best = int(np.argmin(rank))
+        if rank[best] > rank[0] - 1e-9:
+            break
+        steps = every[best]
+    return steps
+
+
+def _worst_of(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> np.ndarray:
+    """The largest of each column, over its limit."""
+    worst = [np.abs(readings[i]) / limits[i] for i in range(model.vibrations)]
     for k in range(len(limits) - model.vibrations):
         first = model.vibrations + k * model.blades
         heights = readings[first : first + model.blades].real
-        worst.append(float(heights.max() - heights.min()) / limits[model.vibrations + k])
-    return float(max(worst))
+        worst.append(np.ptp(heights, axis=0) / limits[model.vibrations + k])
+    return np.asarray(np.max(worst, axis=0))
+
+
+def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:
+    return float(_worst_of(model, readings[:, None], limits)[0])

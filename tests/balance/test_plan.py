@@ -51,6 +51,19 @@ def test_the_plan_is_as_good_as_the_best_of_all() -> None:
         plan_moves(model, moves[:2], FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"])
 
 
+def test_no_step_is_asked_for_that_does_nothing() -> None:
+    """Two blades opposite each other moved alike change nothing but the count of steps."""
+    pair = [("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg")]
+    model = effect_model([pair], [[["0.2 in", "0 in"], ["0 in", "0.2 in"]]])
+    moves = [Move("white", -6, 6), Move("yellow", -6, 6)]
+    for near in (0.001, 0.5, 5.0):
+        plan = plan_moves(
+            model, moves, [("0.31 in/s", "180 deg")], ["0.2 in/s"], [["0 in", "0 in"]], ["9 in"], near=near
+        )
+        assert plan.steps[0] - plan.steps[1] in (5, 6, 7)
+        assert min(map(abs, plan.steps)) == 0 or plan.steps[0] * plan.steps[1] < 0
+
+
 def test_in_limits_goes_before_few_steps() -> None:
     """A washer makes 0.005 of the limit, less than its step costs: still ten or more are put on, 1.05 - 10 x 0.005 = 1;
     and only where all of them are too few is it said that none does."""
@@ -83,7 +96,7 @@ def test_it_learns_as_bayes_rule_says() -> None:
 
 
 def test_moves_of_one_sort_learn_from_each_other() -> None:
-    """One washer was tried: the common factor c of all, by the normal equation of one unknown, moves the other's too."""
+    """One washer was tried: the common factor, by the normal equation of one unknown, moves the other washer's too."""
     washers = [("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg"), ("0.03 in/s", "90 deg")]
     model = effect_model([washers], vibration_noise="0.01 in/s", sorts=["washer", "washer", "flat"], own=0.0)
     seen = 6 * 0.05 * 1.3 * np.exp(0.2j)

@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import INK, METAL, PAPER
 WIDTH, HEIGHT = 720, 320
 
 WORDS = (
-    "A blade seen from above: the pitch link at the root, whose flats lift or lower the whole blade; the trim tab at the "
+    "A blade seen from above: the pitch link at the root, whose flats lift or lower the whole blade; the tab at the "
     "trailing edge, which lifts it the more the faster it flies; washers at the tip, which shift the balance sideways. "
-    "Below, the round: first the same conditions are flown and read each time, lateral, vertical and the tips' heights; "
+    "The round: first the same conditions are flown and read each time, lateral, vertical and the tips' heights; "
     "second all the moves of the plan are made and written down; third the same is flown again, and what came is held "
     "against what was expected, so that the next plan is surer. It ends in limits, or where something does not answer."
 )
