@@ -267,7 +267,8 @@ class VibrationOrders(Sheet):
             )
             # an order of the main rotor is judged above, by its own figure
             own = any(names[:1] == (f"main rotor, {order} a turn",) for order in orders)
-            key = f"line.{key_of(names[0]) if names else f'at_{float(at.si):.0f}_Hz'}"
+            # by the turns, which neither the day's speed nor a part's name changes
+            key = f"line.{key_of(f'{turns:.1f}')}_a_turn"
             while any(one.key == key for one in to.findings):
                 key += "_too"
             found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
