@@ -45,8 +45,8 @@ class Explorer(Guarded):
     """An exploration to turn at.
 
     Arguments: name, one of `explorations.EXPLORATIONS`, or an exploration itself; start, a `Form` whose readings it
-    begins with, or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
-    what keeps it from being shown, by field.
+    begins with, or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or
+    None; `problems` what keeps it from being shown, by field.
     """
 
     def __init__(self, name: str | Exploration, start: Form | Folder) -> None:

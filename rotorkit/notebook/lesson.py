@@ -14,14 +14,14 @@ import ipywidgets as widgets
 
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import open_folder, pages, words
+from rotorkit.notebook import pages, words
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.pages import Page
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
-from rotorkit.quantities import unit_label, use_display
+from rotorkit.quantities import use_display
 from rotorkit.sources import HOW_KNOWN, Citation
 from rotorkit.teach.exercise import Attempt, Mark, Posed
 from rotorkit.teach.lesson import Lesson, lesson_named, lessons_in_order
@@ -47,9 +47,8 @@ class Question:
         self.answered, self.again, self.so = answered, again, so
         self.asked, self.said = widgets.HTML(), widgets.HTML()
         self.said.add_class("rotorkit-outcome")
-        self.field = widgets.Text(continuous_update=False)
+        self.field = widgets.Text(continuous_update=True)  # else Enter comes before what was typed
         self.field.style.description_width = "initial"
-        self.unit = widgets.HTML()
         self.field.on_msg(guard(lambda _widget, content, _buffers: self._message(content)))
         mark, hint = (
             self._button("Mark it", guard(lambda _b: self.mark())),
@@ -58,7 +57,7 @@ class Question:
         buttons = [mark, hint]
         if again is not None:
             buttons.append(self._button("New numbers", guard(lambda _b: self.renew())))
-        line = boxed([self.field, self.unit, *buttons], "rotorkit-answer")
+        line = boxed([self.field, *buttons], "rotorkit-answer")
         self.box = boxed([self.asked, line, self.said], "rotorkit-question", upright=True)
         self.pose(posed)
 
@@ -75,9 +74,6 @@ class Question:
         """Ask anew."""
         self.posed, self.attempt = posed, Attempt(posed)
         put(self.asked, pages.framed(f"<h3>{words.escape(posed.title)}</h3><p>{words.escape(posed.question)}</p>"))
-        unit = posed.exercise.unit
-        label = unit_label(unit, posed.kind) if unit else ""
-        put(self.unit, f'<span class="rotorkit-unit">{words.escape("degrees" if label == "°" else label)}</span>')
         self.field.description = in_a_line(f"Your answer: {posed.title}")
         self.field.value = ""
         put(self.said, "")
@@ -109,7 +105,7 @@ class Question:
                 f'<p role="status" class="rotorkit-right"><b>{words.escape(mark.words)}</b> {words.escape(self.so)}</p>'
             )
         lines = "".join(f"<p>{words.escape(line)}</p>" for line in mark.lines)
-        work = f"<p>The lines as they should be:</p>{lines}" if lines else ""
+        work = f"<p>The lines as they should be:</p>{lines}" if len(mark.lines) > 1 else ""
         return words.wrong(mark.words) + (words.note(mark.slip) if mark.slip else "") + work
 
     def hint(self) -> str:
@@ -262,19 +258,19 @@ def said(citation: Citation) -> str:
     return str(citation) if known in str(citation) else f"{citation} ({known})"
 
 
-def open_lesson(name: str, folder: Path | str | None = None) -> LessonPage:
+def open_lesson(name: str, folder: Path | str | Folder | None = None) -> LessonPage:
     """A lesson of the course, by its name. Raises `QuantityError` for an unknown one.
 
     >>> open_lesson("signs").lesson.minutes
     20
     """
-    return LessonPage(lesson_named(name), open_folder(folder))
+    return LessonPage(lesson_named(name), _found(folder))
 
 
 def course_page(folder: Path | str | Folder | None = None, path: str = "learn/") -> Page:
     """The course: its lessons in order, each with its link, and how far each learner has come. path: where the lessons
     lie, seen from the page."""
-    found = folder if isinstance(folder, Folder) else open_folder(folder)
+    found = _found(folder)
     progress = Progress(None if found.is_demo else found.path)
     trouble = ""
     try:
@@ -288,3 +284,9 @@ def course_page(folder: Path | str | Folder | None = None, path: str = "learn/")
         every = len(lesson.example.steps) + len(lesson.exercises)
         rows.append((link, lesson.goal, *(f"{done[who, lesson.name]} of {every}" for who in learners)))
     return Page(trouble + words.table("The course", ("Lesson", "What it is for", *learners), rows, raw=(0,)))
+
+
+def _found(folder: Path | str | Folder | None) -> Folder:
+    if folder is None:
+        return Folder.here()
+    return folder if isinstance(folder, Folder) else Folder(folder)

@@ -99,9 +99,9 @@ class Progress:
                 raise ProgressError(
                     f"{LEARNING_FILE} cannot be read ({problem}): if it is damaged, put it aside and begin a new one"
                 ) from None
-            for *texts, hints, at in found:
-                *first, families = texts
-                yield Answer(*first, tuple(families.split()), int(hints), datetime.fromisoformat(at))
+            for learner, lesson, question, seed, typed, stage, families, hints, at in found:
+                when = datetime.fromisoformat(at)
+                yield Answer(learner, lesson, question, seed, typed, stage, tuple(families.split()), int(hints), when)
 
     @property
     def learners(self) -> list[str]:
@@ -117,4 +117,4 @@ class Progress:
         counted = Counter(
             family for one in self._all() if not learners or one.learner in learners for family in set(one.families)
         )
-        return counted.most_common()
+        return sorted(counted.items(), key=lambda one: (-one[1], one[0]))

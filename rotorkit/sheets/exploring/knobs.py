@@ -84,8 +84,8 @@ class Seen:
 @dataclass(frozen=True)
 class Exploration:
     """An exploration. short: a word for it, in the labels of its fields; knobs: of an aircraft; see: the pictures at SI
-    values by the knobs' names, and an estimate's name where it has `estimates`. closing: what is said below it, in place
-    of the usual words for an estimate."""
+    values by the knobs' names, and an estimate's name where it has `estimates`. closing: said below it, in place of the
+    usual words for an estimate."""
 
     name: str
     short: str

@@ -38,7 +38,7 @@ def _knobs(_aircraft: Aircraft) -> list[Knob]:
 def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     metric = aircraft.aircraft.display == "metric"
     length, power, speed = ("m", "kW", "m/s") if metric else ("ft", "hp", "ft/s")
-    radii = np.linspace(*(read(text, Length).si for text in (SMALLEST, LARGEST)), 25)
+    radii = np.linspace(read(SMALLEST, Length).si, read(LARGEST, Length).si, 25)
     thrust, density = weight_force.si(at["mass"]), standard_density.si(at["height"])
 
     def ideal(radius: object) -> np.ndarray:

@@ -31,7 +31,7 @@ def _knobs(_aircraft: Aircraft) -> list[Knob]:
 def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     metric = aircraft.aircraft.display == "metric"
     feet, degree = ("m", "degC") if metric else ("ft", "degF")
-    warmth = np.linspace(*(read(text, Temperature).si for text in (COLDEST, HOTTEST)), 23)
+    warmth = np.linspace(read(COLDEST, Temperature).si, read(HOTTEST, Temperature).si, 23)
 
     def altitude(temperature: object, humidity: float) -> np.ndarray:
         air = air_at(at["height"], np.asarray(temperature, dtype=float), humidity)

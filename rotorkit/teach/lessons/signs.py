@@ -38,7 +38,7 @@ def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
             ("blade angle", true),
         )
     ]
-    picture = Angles("The blade's angle to its own shaft", "Leading edge up is positive.", rows)
+    picture = Angles("The blade's angle to its own shaft", "leading edge up", rows)
     taken = f"{shown:.4g} less {reference:.4g}" if reference >= 0 else f"{shown:.4g} less minus {-reference:.4g}"
     return Seen([picture], [f"Blade angle: {taken} is {true:.4g} degrees."])
 

@@ -33,7 +33,7 @@ def _knobs(_aircraft: Aircraft) -> list[Knob]:
 def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     unit = "m/s" if aircraft.aircraft.display == "metric" else "ft/s"
     rate = required_kind(RotationRate)
-    speeds = np.linspace(*(read(text, RotationRate).si for text in (SLOWEST, FASTEST)), 21)
+    speeds = np.linspace(read(SLOWEST, RotationRate).si, read(FASTEST, RotationRate).si, 21)
 
     def mach(speed: object, temperature: float) -> np.ndarray:
         return np.asarray(tip_mach_hovering.si(tip_speed.si(speed, at["radius"]), speed_of_sound.si(temperature)))

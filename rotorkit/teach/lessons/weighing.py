@@ -30,7 +30,7 @@ def _knobs(_aircraft: Aircraft) -> list[Knob]:
 def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     unit = "mm" if aircraft.aircraft.display == "metric" else "in"
     length = required_kind(Length)
-    arms = np.linspace(*(read(text, Length).si for text in (FORE, AFT)), 33)
+    arms = np.linspace(read(FORE, Length).si, read(AFT, Length).si, 33)
     mass, empty = float(read(EMPTY, Mass).si), float(read(EMPTY_ARM, Length).si)
 
     def centre(arm: object) -> np.ndarray:

@@ -69,7 +69,7 @@ def read_si(text: str) -> float:
 
 
 LESSON = Lesson(
-    name="cable_tension",
+    name="warm_cables",
     order=4,
     title="Cable tension and temperature",
     goal="You know why a cable that was right in July is slack in January, and can carry a tension from one "
@@ -84,7 +84,7 @@ LESSON = Lesson(
         "manual, or measure it on several days. A slope copied from another aircraft is a guess.",
     ),
     picture=Exploration(
-        "cable_tension",
+        "warm_cables",
         "tension",
         "From July to January",
         "Turn at the day and at the slope.",
@@ -157,7 +157,7 @@ LESSON = Lesson(
                     hints=("Force is stiffness times how far.",),
                 ),
                 "Nearly six tons from a warm afternoon. In a cable it is tens of pounds, from the same sum.",
-                "11900 lb",
+                "1.19e4 lb",
             ),
         ),
     ),
