@@ -133,8 +133,8 @@ def confusions_of(units: Any, kind: Kind) -> list[Confusion]:
     def add(ratio: float, written: str, taken: str) -> None:
         if abs(ratio - 1) > 1e-9 and not any(abs(one.ratio / ratio - 1) < 1e-9 for one in found):
             usual = frozenset((written, taken)) in USUAL
-            labels = (one if one in texts else _label(one) for one in (written, taken))
-            found.append(Confusion(ratio, *labels, usual))
+            first, second = (one if one in texts else _label(one) for one in (written, taken))
+            found.append(Confusion(ratio, first, second, usual))
 
     whole = _joined(names)
     for group in WHOLE:
