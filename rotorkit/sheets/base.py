@@ -348,7 +348,8 @@ class Sheet(Section):
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
-        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in."""
+        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in. Of
+        instruments the only one that fits is chosen; where several do, none is: a person knows which was in hand."""
         start: dict[str, Any] = {}
         for one in cls.fields():
             if one.choice is not None:
@@ -357,7 +358,8 @@ class Sheet(Section):
                     if one.choice.of
                     else list(one.choice.options)
                 )
-                start[one.name] = options[0] if options else ""
+                sure = len(options) == 1 or one.choice.of != "instruments"
+                start[one.name] = options[0] if options and sure else ""
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)
         return start
@@ -498,13 +500,14 @@ class Sheet(Section):
     def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
         """The instrument that a field of this sheet names."""
         key = getattr(self, field_name)
+        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
         found = aircraft.instruments.get(key)
         if found is None:
-            there = ", ".join(aircraft.instruments) or "none"
-            raise SheetError(
-                [(field_name, f"names no instrument of the aircraft file: it has {there}; got {shortened(key)}")]
-            )
-        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
+            measures = choice.measures if choice is not None else ""
+            there = ", ".join(aircraft.choices("instruments", measures)) or "none"
+            told = f"; got {shortened(key)}" if key else ""
+            of = f" for {measures}" if measures else ""
+            raise SheetError([(field_name, f"names no instrument of the aircraft file{of}: it has {there}{told}")])
         if choice is not None and choice.measures and found.measures != choice.measures:
             raise SheetError(
                 [(field_name, f"needs an instrument for {choice.measures}: {shortened(key)} measures {found.measures}")]
