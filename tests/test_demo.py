@@ -30,6 +30,7 @@ CHECKS = {
     "pedal_left_trend": "in limits",
     "collective_tube": "in limits",
     "weighed": "in limits",
+    "equipment_since": "in limits",
     "speeds_counted": "in limits",
     "main_belts": "in limits",
     "tail_shaft": "in limits",
@@ -44,6 +45,7 @@ CHECKS = {
     "track_first_run": "out of limits",
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
+    "fan_both_ends": "in limits",
 }
 
 

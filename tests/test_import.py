@@ -55,6 +55,9 @@ def test_reading_and_saying_import_no_symbols_and_no_plots() -> None:
     code = (
         "import pint, sys; by_pint = set(sys.modules); import rotorkit as rk; rk.say(rk.read('1 ± 1 ft', rk.Length));"
         "import rotorkit.formula, rotorkit.rotor, rotorkit.atmosphere, rotorkit.judging.limits;"
+        "from rotorkit.rotor.hover import ideal_hover_power as power;"
+        "power.worked('1300 ± 10 lbf', '1.2 kg/m^3', '450 ft^2').text;"
+        "power.solve_for('disk_area', result='60 hp', thrust='1300 lbf', density='1.2 kg/m^3');"
         "print(*{'sympy', 'scipy', 'matplotlib', 'pydantic', 'IPython'} & (set(sys.modules) - by_pint))"
     )
     assert run(code) == ""

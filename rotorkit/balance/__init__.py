@@ -26,10 +26,12 @@ from rotorkit.balance.planes import (
     Agreement,
     Influence,
     PlanesBalance,
+    PlanesSplit,
     balance_planes,
     condition_in_words,
     influence_coefficients,
     influence_of,
+    split_between_planes,
     still_hold,
 )
 from rotorkit.balance.static import BalanceMass, static_balance, two_plane_balance
@@ -48,6 +50,7 @@ __all__ = [
     "OnePlane",
     "Phasor",
     "PlanesBalance",
+    "PlanesSplit",
     "Split",
     "Station",
     "WithoutPhase",
@@ -75,6 +78,7 @@ __all__ = [
     "span_moment_from_knife_edge",
     "span_moment_from_scales",
     "split_between_holes",
+    "split_between_planes",
     "static_balance",
     "still_hold",
     "track_spread",

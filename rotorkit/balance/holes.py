@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -106,11 +106,7 @@ def split_between_holes(
     wanted = as_phasor(weight, WEIGHTS, "weight")
     if not holes:
         raise QuantityError("holes: needs one or more")
-    unit_weight = of_kinds(washer, (Mass,) if wanted.kind.alike(_UNBALANCE) else (wanted.kind,), "washer")
-    one = float(unit_weight.si)
-    if one <= 0:
-        raise QuantityError("washer: needs a mass above nothing")
-    arrows, least, most, names = _ways(wanted, holes, unit_weight)
+    arrows, least, most, names = washers_as_arrows(wanted, holes, washer)
     each = np.array([arrow.si for arrow in arrows])
     target = wanted.si
     scale = float(np.abs(each).max())
@@ -141,12 +137,30 @@ def split_between_holes(
 
     nothing = Measured(0.0, wanted.kind, unit=wanted.unit)
     achieved = sum((arrow.times(int(n)) for arrow, n in zip(arrows, chosen, strict=True)), Phasor(nothing, nothing))
-    moves = [_said(int(count), name) for count, name in zip(chosen, names, strict=True) if count]
     error = achieved - wanted.exact
-    words = f"{'; '.join(moves) or 'move no washer'}: {say(error.exact.amplitude)} from what is wanted."
+    words = f"{washers_in_words(chosen, names) or 'move no washer'}: {say(error.exact.amplitude)} from what is wanted."
     washers, places = int(np.abs(chosen).sum()), int(np.count_nonzero(chosen))
     changes = tuple(int(count) for count in chosen)
     return Split(changes, achieved, error, washers, places, all_ways, tuple(names), words[0].upper() + words[1:])
+
+
+def washers_in_words(changes: Iterable[int], names: Sequence[str]) -> str:
+    """Washers to add or take out, in words; empty where there are none."""
+    return "; ".join(_said(int(count), name) for count, name in zip(changes, names, strict=True) if count)
+
+
+def washers_as_arrows(
+    wanted: Phasor, holes: Sequence[Hole], washer: Any
+) -> tuple[list[Phasor], list[int], list[int], list[str]]:
+    """(one washer in each hole as an arrow, fewest and most to move there, the holes' names)."""
+    return _ways(wanted, holes, _washer(wanted, washer))
+
+
+def _washer(wanted: Phasor, washer: Any) -> Measured:
+    unit_weight = of_kinds(washer, (Mass,) if wanted.kind.alike(_UNBALANCE) else (wanted.kind,), "washer")
+    if float(unit_weight.si) <= 0:
+        raise QuantityError("washer: needs a mass above nothing")
+    return unit_weight
 
 
 def _said(count: int, name: str) -> str:
@@ -266,10 +280,11 @@ def _nearest(
     tree = cKDTree(np.column_stack([right.real, right.imag]))
     asked = np.column_stack([(target - left).real, (target - left).imag])
     distance, _ = tree.query(asked)
-    best = float(distance.min())
+    # a target far beyond what the holes may carry is met no more nearly than its own last bits
+    best = float(distance.min()) * (1 + 1e-12) + 100 * tolerance
     best_counts, best_washers = None, math.inf
-    for i in np.flatnonzero(distance <= best + 100 * tolerance):
-        for j in tree.query_ball_point(asked[i], best + 100 * tolerance):
+    for i in np.flatnonzero(distance <= best):
+        for j in tree.query_ball_point(asked[i], best):
             washers = int(np.abs(left_counts[i]).sum() + np.abs(right_counts[j]).sum())
             if washers < best_washers:
                 best_counts, best_washers = (i, j), washers

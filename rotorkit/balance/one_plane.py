@@ -52,7 +52,7 @@ class OnePlane:
 
     @property
     def in_words(self) -> str:
-        """Whether the trial weight changed enough to be trusted."""
+        """Whether the trial weight changed enough to be trusted: thrice its uncertainty (common practice)."""
         sure = float(self.effect.amplitude.si) / max(float(self.effect.amplitude.expanded_si), 1e-300)
         if sure < 1:
             return "The trial weight changed no more than the readings are uncertain: nothing follows. Use more."

@@ -9,8 +9,18 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.balance.holes import Hole, split_between_holes, washers_as_arrows, washers_in_words
 from rotorkit.balance.one_plane import checked_sense, sensed
-from rotorkit.balance.phasors import AMPLITUDES, WEIGHTS, Phasor, as_phasor, of_kinds, phasors_from, same_kind
+from rotorkit.balance.phasors import (
+    AMPLITUDES,
+    WEIGHTS,
+    Phasor,
+    as_phasor,
+    of_kinds,
+    phasors_from,
+    same_kind,
+    unit_typed,
+)
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import QuantityError
 
@@ -18,15 +28,18 @@ __all__ = [
     "Agreement",
     "Influence",
     "PlanesBalance",
+    "PlanesSplit",
     "balance_planes",
     "condition_in_words",
     "influence_coefficients",
     "influence_of",
+    "split_between_planes",
     "still_hold",
 ]
 
-WELL_TOLD, BADLY_TOLD = 10.0, 100.0
-"""Condition numbers up to which planes are told apart well, and from which they are not: common practice."""
+WELL_TOLD, BADLY_TOLD, NOT_TOLD = 10.0, 100.0, 1e6
+"""Condition numbers up to which planes are told apart well, from which hardly, and from which not at all: common
+practice."""
 
 
 @dataclass(frozen=True)
@@ -220,6 +233,7 @@ def influence_of(effects: Sequence[Sequence[Any]], per: Any = 1, sense: str = "w
     weight = of_kinds(per, WEIGHTS, "per")
     if float(weight.si) <= 0:
         raise QuantityError("per: needs a weight above nothing")
+    weight = weight if weight.unit is not None else weight.shown_in(unit_typed(weight))
     return Influence(tuple(tuple(row) for row in rows), weight, sense)
 
 
@@ -382,25 +396,27 @@ def condition_in_words(condition: float) -> str:
     >>> condition_in_words(3.2)
     'The planes are told apart well: an error of 1 % in the readings is one of 3.2 % in the weights at worst.'
     """
-    if not condition < 1e6:
+    if not condition < NOT_TOLD:
         return "These readings cannot tell the planes apart: weights that cancel each other look like no weight at all."
-    grown = f"an error of 1 % in the readings is one of {condition:.2g} % in the weights at worst"
+    factor = f"{condition:.2g}" if condition < BADLY_TOLD else f"{float(f'{condition:.2g}'):,.0f}"
+    grown = f"an error of 1 % in the readings is one of {factor} % in the weights at worst"
     if condition <= WELL_TOLD:
         return f"The planes are told apart well: {grown}."
     if condition <= BADLY_TOLD:
         return f"The planes are told apart only fairly: {grown}. Read often, and use trial weights that change much."
-    return f"The planes are hardly told apart: {grown}. Use a plane less, another station, or a ridge."
+    return f"The planes are hardly told apart: {grown}. Use one plane, another place, or hold weights back (ridge)."
 
 
-def still_hold(expected: Phasor, found: Phasor) -> Agreement:
+def still_hold(expected: Phasor | Sequence[Phasor], found: Phasor | Sequence[Phasor]) -> Agreement:
     """Whether the vibration found after a move is what kept coefficients promised.
 
     Parameters
     ----------
-    expected : Phasor
-        As promised (`predicted`, `balance_planes`), with its uncertainty.
-    found : Phasor
-        As read now, with its uncertainty.
+    expected : Phasor or sequence of Phasor
+        As promised (`predicted`, `balance_planes`), with its uncertainty; several places are judged together, with what
+        their promises have in common.
+    found : Phasor or sequence of Phasor
+        As read now, with its uncertainty, in the same order.
 
     Returns
     -------
@@ -409,12 +425,12 @@ def still_hold(expected: Phasor, found: Phasor) -> Agreement:
     Raises
     ------
     QuantityError
-        Kinds differ, or neither has an uncertainty: then nothing can be said.
+        Kinds or numbers differ, or neither has an uncertainty: then nothing can be said.
 
     Notes
     -----
-    Source: normal distribution in two dimensions, squared distance d' S^-1 d is chi-square with 2 degrees of freedom
-    (computed). Range: uncertainties that are stated honestly.
+    Source: normal distribution in two dimensions for each place, squared distance d' S^-1 d is chi-square with 2
+    degrees of freedom a place (computed). Range: uncertainties that are stated honestly.
 
     Examples
     --------
@@ -422,17 +438,25 @@ def still_hold(expected: Phasor, found: Phasor) -> Agreement:
     >>> still_hold(phasor("0.1 ± 0.04 in/s", "0 ± 20 deg"), phasor("0.12 ± 0.04 in/s", "10 ± 20 deg")).holds
     True
     """
-    same_kind([expected, found], "expected and found")
-    gap = found - expected
-    covariance = gap.covariance
+    from scipy.special import gammaincc
+
+    awaited, come = ([one] if isinstance(one, Phasor) else list(one) for one in (expected, found))
+    if len(awaited) != len(come) or not come:
+        raise QuantityError(f"expected and found: needs as many of both, got {len(awaited)} and {len(come)}")
+    same_kind([*awaited, *come], "expected and found")
+    gaps = [read - said for said, read in zip(awaited, come, strict=True)]
+    parts = [part for gap in gaps for part in (gap.along, gap.across)]
+    origins = list(dict.fromkeys(origin for part in parts for origin in part.components))
+    rows = np.array([[float(part.components.get(one, 0.0)) for one in origins] for part in parts], dtype=float)
+    covariance = rows.reshape(len(parts), -1) @ rows.reshape(len(parts), -1).T
     size = float(np.trace(covariance))
     if size <= 0:
         raise QuantityError("expected and found: needs the uncertainty of one of them at least, type it after ±")
-    # a direction without any uncertainty is given a hundredth of the other's, lest nothing ever agrees
-    covariance = covariance + np.eye(2) * 1e-4 * size
-    arrow = np.array([gap.si.real, gap.si.imag])
+    # a direction without any uncertainty is given a hundredth of the others', lest nothing ever agrees
+    covariance = covariance + np.eye(len(parts)) * 1e-4 * size / len(gaps)
+    arrow = np.array([float(part.si) for part in parts])
     square = float(arrow @ np.linalg.solve(covariance, arrow))
-    chance = math.exp(-square / 2)
+    chance = float(gammaincc(len(gaps), square / 2))
     holds = chance >= 0.05
     if holds:
         words = "What was promised and what is read agree within their uncertainty: the coefficients still hold."
@@ -442,3 +466,138 @@ def still_hold(expected: Phasor, found: Phasor) -> Agreement:
             "or something has changed. Look for looseness and wear, then make a new trial run."
         )
     return Agreement(math.sqrt(square), chance, holds, words)
+
+
+@dataclass(frozen=True)
+class PlanesSplit:
+    """Whole washers in the holes of several planes.
+
+    changes: for each plane the washers to add in each of its holes (negative: to take out), in the order given.
+    achieved: what they amount to in each plane, with the uncertainty of washer and places. residuals: what they should
+    leave at each reading. in_words: what to do, with the planes by their names.
+    """
+
+    changes: tuple[tuple[int, ...], ...]
+    achieved: tuple[Phasor, ...]
+    residuals: tuple[Phasor, ...]
+    in_words: str
+
+    @property
+    def worst(self) -> Phasor:
+        """The largest of the residuals."""
+        return max(self.residuals, key=lambda one: abs(one.si))
+
+
+def split_between_planes(
+    found: PlanesBalance,
+    holes: Sequence[Sequence[Hole]],
+    washer: Any,
+    importance: Sequence[float] | None = None,
+    names: Sequence[str] = (),
+) -> PlanesSplit:
+    """Whole washers in the holes of all planes that leave little vibration over all readings.
+
+    In each plane first the washers nearest to its weight (`split_between_holes`, proved); then, since what is left over
+    in one plane may be made good in another, washers are exchanged, one or two at a time in any planes, until no such
+    exchange leaves less.
+
+    Parameters
+    ----------
+    found : PlanesBalance
+        Of `balance_planes`.
+    holes : sequence of sequences of Hole
+        For each plane one or more, with angles counted as the trial weights'.
+    washer : weight
+        Mass of one washer.
+    importance : sequence of float, optional
+        As for `balance_planes`.
+    names : sequence of str, optional
+        Of the planes; their numbers where not given.
+
+    Returns
+    -------
+    PlanesSplit
+
+    Raises
+    ------
+    QuantityError
+        As `split_between_holes`, or not holes for each plane.
+
+    Notes
+    -----
+    Source: enumeration in each plane, then exchanges (computed): no change of one or two washers does better, but of
+    more than two one might. Range: as `balance_planes`.
+
+    Examples
+    --------
+    >>> known = influence_of([[("1 in/s", "0 deg")]], per="10 g")
+    >>> found = balance_planes([("0.5 in/s", "180 deg")], known)
+    >>> split_between_planes(found, [[Hole("0 deg", "20 g", name="tip")]], "1 g", names=["A"]).changes
+    ((5,),)
+    """
+    planes = len(found.corrections)
+    if len(holes) != planes or not all(holes):
+        raise QuantityError(f"holes: needs one or more for each of {planes} planes")
+    readings = len(found.original)
+    weight = np.ones(readings) if importance is None else np.asarray(importance, dtype=float)
+    splits = [
+        split_between_holes(one.exact, there, washer) for one, there in zip(found.corrections, holes, strict=True)
+    ]
+    places, counts, low, high, effects = [], [], [], [], []
+    each_matrix, sense = found.influence.matrix, found.influence.sense
+    for plane, (there, split) in enumerate(zip(holes, splits, strict=True)):
+        arrows, least, most, _ = washers_as_arrows(found.corrections[plane], there, washer)
+        for k, arrow in enumerate(arrows):
+            places.append((plane, k, arrow))
+            counts.append(split.changes[k])
+            low.append(least[k])
+            high.append(most[k])
+            effects.append(weight * each_matrix[:, plane] * sensed(arrow.si, sense))
+    made = np.array(counts)
+    start = weight * np.array([one.si for one in found.original])
+    made = _exchanged(start, np.array(effects), made, np.array(low), np.array(high))
+    nothing = Measured(0.0, found.influence.per.kind, unit=found.influence.per.unit)
+    achieved = [Phasor(nothing, nothing)] * planes
+    changes: list[list[int]] = [[] for _ in range(planes)]
+    for (plane, _, arrow), count in zip(places, made, strict=True):
+        achieved[plane] = achieved[plane] + arrow.times(int(count))
+        changes[plane].append(int(count))
+    said = []
+    for plane, split in enumerate(splits):
+        name = names[plane] if names else str(plane + 1)
+        moves = washers_in_words(changes[plane], split.names)
+        said.append(f"plane {name}: {moves or 'move no washer'}")
+    words = f"{'; '.join(said)}."
+    return PlanesSplit(
+        tuple(tuple(one) for one in changes),
+        tuple(achieved),
+        found.with_weights(achieved),
+        words[0].upper() + words[1:],
+    )
+
+
+def _exchanged(
+    start: np.ndarray, effects: np.ndarray, made: np.ndarray, low: np.ndarray, high: np.ndarray
+) -> np.ndarray:
+    """Counts from which no change of one or two washers leaves less: sum of squares, then fewer washers. start: the
+    readings without any; effects: places x readings."""
+    count = len(made)
+    steps = np.vstack([np.eye(count, dtype=int), -np.eye(count, dtype=int)])
+    first, second = np.triu_indices(2 * count)
+    tries = np.unique(np.vstack([steps, steps[first] + steps[second]]), axis=0)
+    moved = tries @ effects
+    for _ in range(1000):
+        left = start + made @ effects
+        after = np.sum(np.abs(left + moved) ** 2, axis=1)
+        now = float(np.sum(np.abs(left) ** 2))
+        fit = ((made + tries >= low) & (made + tries <= high)).all(axis=1)
+        near = 1e-9 * max(now, float(np.sum(np.abs(effects) ** 2)) * 1e-6)
+        fewer = np.abs(made + tries).sum(axis=1) < np.abs(made).sum()
+        good = fit & ((after < now - near) | ((after <= now + near) & fewer))
+        if not good.any():
+            break
+        which = np.flatnonzero(good)
+        made = (
+            made + tries[which[np.lexsort((np.abs(made + tries[which]).sum(axis=1), np.round(after[which] / near)))[0]]]
+        )
+    return made

@@ -1,6 +1,6 @@
 """From an expression to a function: the arithmetic as its author wrote it, with nothing worked out twice.
 
-SymPy's own way of rewriting an expression is good for showing and for slopes, and slow on arrays: it turns
+SymPy's own way of rewriting an expression is good for going on with it, and slow on arrays: it turns
 ``T * sqrt(T / (2 * rho * A))`` into powers of three halves. Here the written form is kept, constants are folded, equal
 parts are computed once, and small whole powers are products.
 """
@@ -205,19 +205,20 @@ class _SlopeWriter(_Writer):
         return list(found)
 
     def _inner_slopes(self, part: Any) -> Iterator[tuple[Any, str]]:
-        """What a part holds that varies, and the part's slope with respect to it."""
+        """What a part holds that varies, and the part's slope with respect to it: of products without brackets, so that
+        the chain goes from factor to factor, and 1/x² of a very large x does not sink to nought before it meets x."""
         if part.is_Add:
             yield from ((term, "1.0") for term in part.args if term.free_symbols)
         elif part.is_Mul:
             for position, factor in enumerate(part.args):
                 if factor.free_symbols:
-                    yield factor, f"({self._product(part.args[:position] + part.args[position + 1 :])})"
+                    yield factor, self._product(part.args[:position] + part.args[position + 1 :])
         elif part.is_Pow:
             base, exponent = part.args
             if base.free_symbols:
-                yield base, f"({self._slope_of_power(part, base, exponent)})"
+                yield base, self._slope_of_power(part, base, exponent)
             if exponent.free_symbols:
-                yield exponent, f"({self.text(part)} * {self._function('log')}({self.text(base)}))"
+                yield exponent, f"{self.text(part)} * {self._function('log')}({self.text(base)})"
         else:
             yield part.args[0], f"({self._slope_of_function(part)})"
 

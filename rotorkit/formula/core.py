@@ -63,7 +63,7 @@ class Formula:
 
     @functools.cached_property
     def traced(self) -> tracing.Traced:
-        """The expressions (SymPy is imported here, at first use)."""
+        """What its body says, read at first use."""
         return tracing.trace(self.contract)
 
     @functools.cached_property
@@ -82,7 +82,7 @@ class Formula:
     @functools.cached_property
     def expression(self) -> Any:
         """The SymPy expression, evaluated, for those who want to go on with it."""
-        return self.traced.evaluated
+        return self.traced.in_sympy.expression
 
     def si(self, *args: Any, **kwargs: Any) -> Any:
         """The bare twin: coherent SI floats or arrays in, the same out, nothing checked."""

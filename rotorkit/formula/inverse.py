@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from rotorkit.formula import tracing
+from rotorkit.formula.expressions import put_in
 from rotorkit.quantities import QuantityError, from_si, say
 
 if TYPE_CHECKING:
@@ -95,19 +95,25 @@ def _swing(formula: Relation, known: dict[str, float], name: str, at: float) -> 
 
 
 def _peeled(formula: Relation, name: str, known: dict[str, float], wanted: float) -> list[float] | None:
-    """All candidates where the unknown stands in one place of the expression, else None."""
+    """All candidates where the unknown stands in one place of the expression, as written or as SymPy puts it together;
+    else None."""
     traced = formula.traced
     unknown = traced.symbols[name]
-    expression = traced.evaluated.subs(tracing.numbers(known, traced))
-    if unknown not in expression.free_symbols:
+    if unknown in traced.written.free_symbols:
+        figures = {traced.symbols[other]: value for other, value in known.items()}
+        figures |= {symbol: float(constant) for symbol, constant in traced.constants.values()}
+        found = _peel(put_in(traced.written, figures), unknown, wanted)
+        if found is not None:
+            return found
+    there = traced.in_sympy
+    evaluated = there.expression.subs({there.symbols[other]: value for other, value in known.items()} | there.constants)
+    if there.symbols[name] not in evaluated.free_symbols:
         raise QuantityError(f"{formula.name} does not depend on {name}")
-    return _peel(expression, unknown, wanted)
+    return _peel(evaluated, there.symbols[name], wanted)
 
 
 def _peel(expression: Any, unknown: Any, wanted: float) -> list[float] | None:
     """Undo one operation after another while the unknown stands in one place; None where it stands in several."""
-    import sympy
-
     values = [float(wanted)]
     while expression != unknown:
         holders = [part for part in expression.args if unknown in part.free_symbols]
@@ -117,10 +123,10 @@ def _peel(expression: Any, unknown: Any, wanted: float) -> list[float] | None:
         others = [part for part in expression.args if part is not inner]
         try:
             if expression.is_Add:
-                rest = float(sum(others))
+                rest = sum(float(part) for part in others)
                 values = [value - rest for value in values]
             elif expression.is_Mul:
-                rest = float(sympy.prod(others))
+                rest = math.prod(float(part) for part in others)
                 values = [value / rest for value in values]
             elif expression.is_Pow:
                 values = _unpower(expression, inner, values)

@@ -8,6 +8,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from rotorkit.formula.expressions import Number, Pow
+
 GREEK = {
     "alpha": "α", "beta": "β", "gamma": "γ", "delta": "δ", "epsilon": "ε", "varepsilon": "ε", "eta": "η", "theta": "θ",
     "zeta": "ζ", "kappa": "κ", "lambda": "λ", "mu": "μ", "nu": "ν", "xi": "ξ", "pi": "π", "rho": "ρ", "sigma": "σ",
@@ -198,8 +200,6 @@ class _Text:
 
     def split(self, part: Any) -> tuple[str, list[tuple[list[Any], list[Any]]]]:
         """A product's sign, and its fractions in the order written: (factors above the line, factors below)."""
-        import sympy
-
         sign = ""
         groups: list[tuple[list[Any], list[Any]]] = [([], [])]
         for factor in _factors(part):
@@ -209,13 +209,13 @@ class _Text:
                     continue
             if factor.is_Pow and factor.args[1].is_Number and factor.args[1] < 0:
                 base, power = factor.args[0], -factor.args[1]
-                groups[-1][1].append(base if power == 1 else sympy.Pow(base, power, evaluate=False))
+                groups[-1][1].append(base if power == 1 else Pow(base, power))
                 continue
             if factor.is_Rational and not factor.is_Integer:
-                groups[-1][1].append(sympy.Integer(factor.q))
+                groups[-1][1].append(Number(int(factor.q)))
                 if factor.p == 1:
                     continue
-                groups[-1][0].append(sympy.Integer(factor.p))
+                groups[-1][0].append(Number(int(factor.p)))
                 continue
             if groups[-1][1]:
                 groups.append(([], []))

@@ -27,11 +27,13 @@ SURELY_ANOTHER = 30.0
 
 @dataclass(frozen=True)
 class Agreement:
-    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at."""
+    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at; which
+    slip explains a figure that does not agree, `rotorkit.teach.slips` finds. reading: the figure as it was read."""
 
     word: str
     sentence: str
     hint: str = ""
+    reading: Reading | None = None
 
     @property
     def good(self) -> bool:
@@ -68,15 +70,17 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     off = _size(difference, figure)
     ours = say(figure)
     if abs(difference) <= written:
-        return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written")
+        return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written", reading=reading)
     if abs(difference) <= spread:
         return Agreement(
             WITHIN_READINGS,
             f"{reading.understood} is {off} from {ours}: more than the digits written, less than what the readings are "
             f"known to",
             "rounding on the way, or a conversion factor with few digits",
+            reading,
         )
-    return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", _hint(reading.si, value))
+    hint = "" if value and reading.si else "work through the steps again"
+    return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", hint, reading)
 
 
 def _size(difference: float, figure: Measured) -> str:
@@ -86,32 +90,3 @@ def _size(difference: float, figure: Measured) -> str:
     if figure.kind.flavour == "temperature":
         return say(_as_difference(abs(difference), figure.kind), digits=2)
     return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)
-
-
-def _hint(by_hand: float, ours: float) -> str:
-    if not ours or not by_hand:
-        return "work through the steps again"
-    ratio = by_hand / ours
-    for factor, words in FACTORS:
-        if abs(ratio / factor - 1) < 0.01:
-            return words
-    if ratio < 0:
-        return "the signs differ: look at the sign convention first"
-    return "work through the steps again, unit by unit"
-
-
-FACTORS: tuple[tuple[float, str], ...] = (
-    (-1.0, "the same size with the other sign: look at the sign convention"),
-    (2.0, "twice the figure: a radius for a diameter, or a half left out?"),
-    (0.5, "half the figure: a radius for a diameter, or a half too many?"),
-    (57.2958, "degrees for radians?"),
-    (1 / 57.2958, "radians for degrees?"),
-    (9.5493, "rpm for rad/s?"),
-    (0.10472, "rad/s for rpm?"),
-    (4.44822, "newtons for pounds?"),
-    (1 / 4.44822, "pounds for newtons?"),
-    (12.0, "inches for feet?"),
-    (1 / 12.0, "feet for inches?"),
-    (32.174, "pounds for slugs?"),
-    (1 / 32.174, "slugs for pounds?"),
-)

@@ -35,7 +35,17 @@ _OF = {
     "moment": lambda load: load.moment,
     "lateral moment": lambda load: load.lateral_moment,
 }
+_PART = {
+    "mass": (0, False),
+    "moment": (1, False),
+    "lateral moment": (2, False),
+    "arm": (1, True),
+    "lateral arm": (2, True),
+}
+"""Which part of a state (mass, moment, lateral moment) an axis is, and whether that over the mass."""
 _SLACK = 1e-12
+_BESIDE = 1e-9
+"""Of the way: so near beside a corner its two sides are looked at."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +82,17 @@ class Envelope:
     def edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
         """Each edge from corner to corner, the last one closing it."""
         return list(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
+
+    @property
+    def hollow(self) -> bool:
+        """Whether the outline turns inwards at a corner."""
+        turns = [
+            (x2 - x1) * (y3 - y2) - (y2 - y1) * (x3 - x2)
+            for (x1, y1), (x2, y2), (x3, y3) in zip(
+                self.corners, self.corners[1:] + self.corners[:1], self.corners[2:] + self.corners[:2], strict=True
+            )
+        ]
+        return min(turns) < 0 < max(turns)
 
     def place(self, load: Loading) -> tuple[Measured, Measured]:
         """Where a loading stands on the two axes."""
@@ -181,20 +202,31 @@ class Envelope:
         return PathCheck(True, None)
 
     def tightest(self, start: Loading, end: Loading) -> list[float]:
-        """Parts of the way (0 to 1) at one of which it comes nearest to an edge along the axis across: both ends, where
-        it passes the height of a corner, and where it runs along an edge for an instant."""
+        """Parts of the way (0 to 1) at one of which it comes nearest to an edge, along either axis: both ends, where it
+        passes a corner's height or its place across, and where it runs along an edge for an instant.
+
+        Between two such places the distance to any edge, along an axis, only grows or only shrinks. At the corner of a
+        hollow it may leap, so that there both sides are looked at.
+        """
         a, b = _state(start), _state(end)
-        found = {0.0, 1.0}
-        if self.up == "mass":
-            burned = b[0] - a[0]
-            if burned:
-                found |= {(y - a[0]) / burned for _, y in self.corners}
-                turn = (b[1:] - a[1:]) * a[0] - a[1:] * burned
-                part = {"arm": 0, "lateral arm": 1}.get(self.across)
-                for (x1, y1), (x2, y2) in self.edges if part is not None else []:
-                    slope = (x2 - x1) / (y2 - y1) if y1 != y2 else 0.0
-                    if slope and turn[part] / (slope * burned) > 0:
-                        found.add((math.sqrt(turn[part] / (slope * burned)) - a[0]) / burned)
+        change, found = b - a, {0.0, 1.0}
+        beside = (-_BESIDE, 0.0, _BESIDE) if self.hollow else (0.0,)
+        for at, axis in enumerate((self.across, self.up)):
+            for corner in self.corners:  # amount of the axis: a part of the state, or that over the mass
+                part, over = _PART[axis]
+                rise = change[part] - (corner[at] * change[0] if over else 0.0)
+                lacks = (corner[at] * a[0] if over else corner[at]) - a[part]
+                if rise:
+                    found |= {lacks / rise + near for near in beside}
+        turned = [change[part] * a[0] - a[part] * change[0] if over else change[part] for part, over in
+                  (_PART[self.across], _PART[self.up])]  # fmt: skip
+        curved = [_PART[axis][1] for axis in (self.across, self.up)]
+        if curved[0] != curved[1] and change[0]:  # an arm over a sum: a curve, which may touch an edge between corners
+            for (x1, y1), (x2, y2) in self.edges:
+                square = (y2 - y1) * turned[0], (x2 - x1) * turned[1]
+                top, under = square if curved[0] else square[::-1]
+                if under and top / under > 0:
+                    found.add((math.sqrt(top / under) - a[0]) / change[0])
         return sorted(t for t in found if -1e-12 <= t <= 1 + 1e-12)
 
     def _at(self, state: Any) -> tuple[float, float]:

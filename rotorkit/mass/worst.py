@@ -28,12 +28,14 @@ TOWARDS = {"forward": (1, 1.0), "aft": (1, -1.0), "left": (2, 1.0), "right": (2,
 
 @dataclass(frozen=True)
 class Piece:
-    """One way in which a load may be aboard: any mass from least to most at one place, SI."""
+    """One way in which a load may be aboard: any mass from least to most at one place, SI. places: arm and lateral arm
+    with their uncertainties, which the search does not look at and its result bears."""
 
     least: float
     most: float
     arm: float
     lateral_arm: float
+    places: tuple[Measured, Measured] | None = None
 
 
 @dataclass(frozen=True)
@@ -85,8 +87,9 @@ def load(name: str, least: Any, most: Any, arm: Any, lateral_arm: Any = "0 in", 
     low, high = (float(measured(one, Mass, f"{name}, {what}").si) for one, what in ((least, "least"), (most, "most")))
     if low > high:
         raise QuantityError(f"{name}: least {least} is more than most {most}")
-    at = tuple(float(measured(one, Length, name).si) for one in (arm, lateral_arm))
-    pieces = (Piece(low, high, *at),)
+    places = measured(arm, Length, f"arm of {name}"), measured(lateral_arm, Length, f"lateral arm of {name}")
+    at = float(places[0].si), float(places[1].si)
+    pieces = (Piece(low, high, *at, places),)
     return Load(name, ((Piece(0.0, 0.0, *at), *pieces)) if or_none and low > 0 else pieces)
 
 
@@ -120,8 +123,11 @@ def load_of(name: str, ways: Sequence[tuple[Any, ...]]) -> Load:
     made = []
     for mass, arm, *lateral in ways:
         held = float(measured(mass, Mass, name).si)
-        across = float(measured(lateral[0], Length, name).si) if lateral else 0.0
-        made.append(Piece(held, held, float(measured(arm, Length, name).si), across))
+        places = (
+            measured(arm, Length, f"arm of {name}"),
+            measured(lateral[0] if lateral else "0 in", Length, f"lateral arm of {name}"),
+        )
+        made.append(Piece(held, held, float(places[0].si), float(places[1].si), places))
     return Load(name, tuple(made))
 
 
@@ -142,7 +148,8 @@ def worst_loading(base: Loading, loads: Sequence[Load], towards: str = "forward"
     Returns
     -------
     Worst
-        The loading with the items aboard.
+        The loading with the items aboard: the furthest by the best figures, with the uncertainty of its arms and of
+        the base. The masses are the bounds themselves, and exact.
 
     Raises
     ------
@@ -184,7 +191,7 @@ def worst_loading(base: Loading, loads: Sequence[Load], towards: str = "forward"
         looked_at += 1
         if torn is None:
             aboard = tuple(
-                item(one.name, _kg(mass), _m(piece.arm), _m(piece.lateral_arm))
+                item(one.name, _kg(mass), *(piece.places or (_m(piece.arm), _m(piece.lateral_arm))))
                 for one, (mass, piece) in zip(ways, chosen, strict=True)
                 if mass
             )

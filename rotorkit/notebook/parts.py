@@ -22,6 +22,8 @@ __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "Wha
 
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
+MOST_LINES = 3
+"""So many corrected lines stand below a hand figure that does not agree."""
 
 
 class Followed(Protocol):
@@ -180,6 +182,7 @@ class HandPart(Part):
         self.lines = widgets.VBox([])
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
+        self.diagnosed: dict[str, tuple[Any, Any]] = {}
         super().__init__(form, [self.message, self.lines])
 
     def _update(self) -> None:
@@ -250,6 +253,10 @@ class HandPart(Part):
             return ""
         try:
             agreement = compare_by_hand(text, found.measured, self._unit(found) or None)
+            corrected: list[str] = []
+            if not agreement.good:
+                diagnosis = self._diagnosed(found, text)
+                agreement, corrected = diagnosis.agreement, diagnosis.corrected[:MOST_LINES]
         except QuantityError as problem:
             put(answer, words.wrong(words.capital(str(problem))))
             return str(problem)
@@ -257,10 +264,30 @@ class HandPart(Part):
             f"<b>{words.escape(words.capital(agreement.word))}.</b> {words.escape(words.capital(agreement.sentence))}."
         )
         if agreement.hint:
-            said += f" Look at: {words.escape(agreement.hint)}"
+            said += f" Look at: {words.escape(agreement.hint)}."
+        if corrected:
+            said += " As it should be:" + "".join(f"<br>{words.escape(line)}" for line in corrected)
         kind = "" if agreement.good else ' class="rotorkit-note"'
         put(answer, f'<p role="status"{kind}>{said}</p>')
         return agreement.word
+
+    def _diagnosed(self, found: Finding, text: str) -> Any:
+        """Which slip explains a figure that does not agree. It is worked out once for a figure and the readings."""
+        from rotorkit.teach.otherwise import otherwise
+        from rotorkit.teach.slips import diagnose_figure
+
+        outcome, form = self.form.outcome, self.form
+        assert outcome is not None
+        key = (text, float(found.measured.si))
+        kept = self.diagnosed.get(found.key)
+        if kept is None or kept[0] != key:
+            try:
+                others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
+            except SheetError:
+                others = []
+            made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
+            kept = self.diagnosed[found.key] = (key, made)
+        return kept[1]
 
 
 class WhatIfPart(Part):

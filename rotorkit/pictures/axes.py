@@ -134,6 +134,8 @@ def _chart(chart: Chart, ax: Any) -> None:
         colour = LINES[dots.style][0]
         face = colour if dots.style == "main" else "none"
         ax.plot(dots.x, dots.y, MARKERS[dots.style], color=colour, markerfacecolor=face, label=dots.label)
+    if chart.equal:
+        ax.set_aspect("equal", adjustable="datalim")
     _points(chart.points, ax)
     if ax.get_legend_handles_labels()[1]:
         ax.legend(fontsize="small")

@@ -101,7 +101,17 @@ def _frame(chart: Chart, top: float, width: float) -> Frame:
     for p in chart.points:
         xs += [p.x - p.x_spread, p.x + p.x_spread]
         ys += [p.y - p.y_spread, p.y + p.y_spread]
-    return Frame(LEFT, top, width - LEFT - RIGHT, HEIGHT, _span(xs), _span(ys, 0.08))
+    across, up = _span(xs, 0.05 if chart.equal else 0.0), _span(ys, 0.08)
+    wide, high = width - LEFT - RIGHT, float(HEIGHT)
+    if chart.equal:
+        per = max((across[1] - across[0]) / wide, (up[1] - up[0]) / high)
+        across, up = _widened(across, per * wide), _widened(up, per * high)
+    return Frame(LEFT, top, wide, HEIGHT, across, up)
+
+
+def _widened(span: tuple[float, float], reach: float) -> tuple[float, float]:
+    middle = (span[0] + span[1]) / 2
+    return middle - reach / 2, middle + reach / 2
 
 
 def _span(values: Sequence[float], pad: float = 0.0) -> tuple[float, float]:

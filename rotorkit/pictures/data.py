@@ -126,7 +126,7 @@ class Point:
 
 @dataclass(frozen=True)
 class Chart(_Plotted):
-    """A chart of one thing over another."""
+    """A chart of one thing over another. equal: whether both axes have one scale, as arrows need it."""
 
     title: str
     x_label: str
@@ -135,6 +135,7 @@ class Chart(_Plotted):
     bands: Sequence[Band] = field(default_factory=tuple)
     points: Sequence[Point] = field(default_factory=tuple)
     dots: Sequence[Dots] = field(default_factory=tuple)
+    equal: bool = False
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ A sheet's fields say what they hold, what they mean and how they are measured. `
 
 from __future__ import annotations
 
+import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -215,13 +216,16 @@ class Outcome:
 @dataclass(frozen=True)
 class Needed:
     """That a usual milestone needs a sheet. before: the milestone's title, one of `USUAL_MILESTONES`; why: the reason,
-    for the one who reads the board; of: which rotor; each: "cables" or "push-pull tubes", for a job for each of them.
+    for the one who reads the board; of: which rotor; each: "cables" or "push-pull tubes", for a job for each of them;
+    where_limited: only where the aircraft file gives the sheet a limit of its own, as for a job that not every manual
+    asks for.
     """
 
     before: str
     why: str
     of: str = ""
     each: str = ""
+    where_limited: bool = False
 
 
 @dataclass(frozen=True)
@@ -280,6 +284,12 @@ def without(figures: Sequence[str]) -> SheetError:
 
 def fields_of(model: type[Section]) -> list[Field]:
     """The fields of a sheet or a row, in order."""
+    return list(_fields_of(model))
+
+
+@functools.cache
+def _fields_of(model: type[Section]) -> tuple[Field, ...]:
+    """They are asked for with every reading, and what a class declares never changes."""
     found = []
     for name, info in model.model_fields.items():
         entry = next((m for m in info.metadata if isinstance(m, Entry)), None)
@@ -296,7 +306,7 @@ def fields_of(model: type[Section]) -> list[Field]:
                 None if info.is_required() else info.get_default(call_default_factory=True),
             )
         )
-    return found
+    return tuple(found)
 
 
 def _row_of(info: FieldInfo) -> type[Row] | None:

@@ -31,7 +31,7 @@ def usual_milestones(aircraft: Aircraft) -> list[Milestone]:
 def _needs(sheet: type[Sheet], title: str, aircraft: Aircraft) -> list[Need]:
     found = []
     for needed in sheet.needed:
-        if needed.before == title:
+        if needed.before == title and not (needed.where_limited and sheet.name not in aircraft.limits):
             of = list(aircraft.choices(needed.each)) if needed.each else [needed.of]
             found += [Need(sheet=sheet.name, of=one, why=needed.why) for one in of]
     return found

@@ -29,6 +29,7 @@ SHEETS = [
     ("autorotation", "", "Airspeed in the glide", "120 kt", "too close to call", "out of limits"),
     ("rotor_track", "", "Height, row 1", "1.7; 1.7; 1.7 in", "out of limits", "in limits"),
     ("one_plane_balance", "", "Check run", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
+    ("two_plane_balance", "", "Amplitude, row 7", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
     ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
 NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "home", "hover"]

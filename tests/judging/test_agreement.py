@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rotorkit.judging.agreement import AGREES, DIFFERS, FACTORS, WITHIN_READINGS, compare_by_hand
+from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS, compare_by_hand
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Speed, Temperature, use_display
+from rotorkit.quantities import Angle, Force, QuantityError, Speed, Temperature, use_display
 from rotorkit.rotor import tip_speed
 
 TIP_SPEED = Measured(654.4985 * 0.3048, Speed)
@@ -65,32 +65,6 @@ def test_a_bare_number_takes_the_unit_given_and_else_is_refused() -> None:
         compare_by_hand("about 650", TIP_SPEED, "ft/s")
     with pytest.raises(QuantityError):
         compare_by_hand("654.5 rpm", TIP_SPEED)
-
-
-@pytest.mark.parametrize(
-    ("typed", "figure", "hint"),
-    [
-        ("-9.5 deg", Measured(math.radians(9.5), Angle), "sign convention"),
-        ("-8 deg", Measured(math.radians(9.5), Angle), "signs differ"),
-        ("1309 ft/s", TIP_SPEED, "radius for a diameter"),
-        ("327.2 ft/s", TIP_SPEED, "radius for a diameter"),
-        ("6250 ft/s", TIP_SPEED, "rpm for rad/s"),
-        ("150 in", Measured(150 * 0.3048, Length), "feet for inches"),
-        ("150 ft", Measured(150 * 0.0254, Length), "inches for feet"),
-        ("500 ft/s", TIP_SPEED, "unit by unit"),
-        ("0 ft/s", TIP_SPEED, "work through the steps again"),
-    ],
-)
-def test_a_wrong_figure_gets_a_hint(typed: str, figure: Measured, hint: str) -> None:
-    found = compare_by_hand(typed, figure)
-    assert found.word == DIFFERS
-    assert not found.good
-    assert hint in found.hint
-
-
-@pytest.mark.parametrize(("factor", "words"), FACTORS)
-def test_each_usual_slip_is_recognised_though_rounded(factor: float, words: str) -> None:
-    assert compare_by_hand(f"{100 * factor:.4g}", Measured(100.0, Ratio)).hint == words
 
 
 def test_a_temperature_is_compared_as_a_temperature() -> None:

@@ -16,7 +16,7 @@ from rotorkit.record.stands import standings
 from rotorkit.sheets.performance.hover_margin import HoverMargin
 from tests.record.bench import TODAY, Bench
 
-EMPTY, EMPTY_SPREAD = 801.8, 2.8
+EMPTY, EMPTY_SPREAD = 802.0, 2.8
 """The demo's empty weight; people and fuel below are its own check's."""
 ENTRY = next(one.entry for one in HoverMargin.fields() if one.name == "gross_weight")
 
@@ -43,7 +43,7 @@ def test_the_weight_of_a_loading_with_its_uncertainty_and_its_source(bench: Benc
     assert start.text.endswith(f"[entry {loading.number}: gross_weight]")
     assert "1 June 2026" in start.sentence
 
-    # by hand: 801.8 + 180 + 165 + 108 lb
+    # by hand: 802.0 + 180 + 165 + 108 lb
     figure = ENTRY.read(start.text)
     assert figure.m_as("lb") == pytest.approx(EMPTY + 180 + 165 + 108, abs=0.06)
     assert ENTRY.read(end.text).m_as("lb") == pytest.approx(EMPTY + 180 + 165, abs=0.06)
@@ -76,7 +76,7 @@ def test_a_correction_moves_what_was_taken_from_it_and_a_new_flight_only_tells(b
     assert not causes
     assert len(notes) == 1
     assert "done again since, as entry 3" in notes[0]
-    assert "1,274.8" in notes[0]
+    assert "1,275.0" in notes[0]
 
     bench.save("loaded_today", {"items": rows}, replaces=loading.number, why="the pilot weighed himself dressed")
     (cause,), _ = stale(bench)
@@ -88,7 +88,7 @@ def test_what_is_not_in_the_entry_is_told(bench: Bench) -> None:
     bench.save("loaded_today")
     right = offered(bench)[0].text
     for text, told in (
-        (right.replace("1,254.8", "1,204.8"), "which gives 1,254.8"),
+        (right.replace("1,255.0", "1,205.0"), "which gives 1,255.0"),
         (right.replace("entry 1", "entry 77"), "which the record does not have"),
         (right.replace("gross_weight", "arm_start"), "no such figure"),
         (right.replace("± 4", "± 1"), "which gives"),
@@ -108,13 +108,13 @@ def test_other_brackets_are_no_source(text: str) -> None:
 
 
 def test_the_form_keeps_it_letter_for_letter_and_says_where_it_is_from() -> None:
-    text = "1,254.8 ± 4.2 lb [entry 12: gross_weight]"
+    text = "1,255.0 ± 4.2 lb [entry 12: gross_weight]"
     found = taken(text, ENTRY, "us")
     assert found.given == text
     assert found.reading is not None
     assert understood(found.reading, ENTRY, "us").endswith("from entry 12")
-    bare = taken("1254.8 ± 4.2 [entry 12: gross_weight]", ENTRY, "us")
+    bare = taken("1255.0 ± 4.2 [entry 12: gross_weight]", ENTRY, "us")
     assert ENTRY.read(bare.given).taken_from == TakenFrom(12, "", "gross_weight")
-    assert ENTRY.read(bare.given).m_as("lb") == 1254.8
+    assert ENTRY.read(bare.given).m_as("lb") == 1255.0
     with pytest.raises(QuantityError):
         read(text, Mass)  # a formula's argument has no source

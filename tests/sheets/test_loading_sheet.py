@@ -82,7 +82,15 @@ def test_both_ends_of_the_flight() -> None:
     assert outcome.word == IN_LIMITS
     assert outcome.missing == []
     charts = [one for one in outcome.pictures if isinstance(one, Chart)]
-    assert [one.title for one in charts] == ["Length", "Side"]
+    assert [one.title for one in charts[:2]] == ["Length", "Side"]
+    side, above = charts[2:]  # where the loads lie: each stands over its arm as high as it is heavy
+    assert [(one.label, one.x, one.y) for one in side.points] == [
+        ("empty", pytest.approx(107), pytest.approx(800)), ("Pilot", pytest.approx(80), pytest.approx(180)),
+        ("Guest", pytest.approx(80), pytest.approx(160)), ("Tank", pytest.approx(110), pytest.approx(100)),
+    ]  # fmt: skip
+    places = {one.label: (one.x, one.y) for one in above.points}
+    assert places["Guest"] == pytest.approx((80, -10))
+    assert places["all at start"] == pytest.approx(plain(180, 160, 100)[1:])
     assert charts[0].curves[1].x[0] == pytest.approx(plain(180, 160, 100)[1])
     assert charts[0].curves[1].x[-1] == pytest.approx(plain(180, 160, 0)[1])
 

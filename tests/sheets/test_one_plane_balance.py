@@ -138,6 +138,7 @@ def test_without_holes_no_verdict_in_limits() -> None:
     [
         ({"original_phase": "350; 5; 10 deg"}, "original_phase", "both sides of the mark"),
         ({"holes": [{"name": "h", "place": "10 deg"}]}, "holes.0.largest", "is needed"),
+        ({"after_phase": "60 ± 5 deg"}, "after", "is needed with its phase"),
         ({"original": "-1 mm/s"}, "original", "must be"),
         ({"trial": "0 g"}, "trial", "must be"),
     ],

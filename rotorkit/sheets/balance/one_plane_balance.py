@@ -9,7 +9,7 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.aircraft.entries import Choice, LimitEntry, Readings
 from rotorkit.balance import (
     Hole,
     OnePlane,
@@ -24,19 +24,25 @@ from rotorkit.balance import (
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.pictures.data import Chart, Curve, Point
-from rotorkit.quantities import Angle, Mass, Reading, Speed, in_unit, say
+from rotorkit.pictures.data import Chart
+from rotorkit.quantities import Reading, Speed, say
+from rotorkit.sheets.balance.arrows import (
+    AGAINST,
+    AMPLITUDE,
+    PHASE,
+    PLACE,
+    SENSE,
+    TRIAL,
+    WASHER,
+    WEIGHT,
+    WITH,
+    arrow_of,
+    arrows_picture,
+    size_of,
+)  # fmt: skip
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
-
-AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
-PHASE = Entry(Angle, None, ("-360 deg", "360 deg"), (None, None), by="phase_meter", repeats=True)
-PLACE = Entry(Angle, None, ("-360 deg", "360 deg"))
-WEIGHT = Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("0.1 g", "500 g"))
-WITH, AGAINST = "the way the phase rises", "the other way round"
-SENSE = {WITH: "with phase", AGAINST: "against phase"}
-VIBRATION = ("in/s", "mm/s")
 
 
 class WeightHole(Row):
@@ -103,7 +109,7 @@ class OnePlaneBalance(Sheet):
         title="As found", description="Peak, once a turn; separate repeats with semicolons."
     )
     original_phase: Annotated[Readings, PHASE] = Field(title="Its phase", description="In the same runs.")
-    trial: Annotated[Reading, Entry(Mass, ("g", "g"), ("0.01 g", "5 kg"), ("0.1 g", "500 g"), by="scale")] = Field(
+    trial: Annotated[Reading, TRIAL] = Field(
         title="Trial weight", description="With its bolt and nut, if those are added too."
     )
     trial_place: Annotated[Reading, PLACE] = Field(
@@ -115,9 +121,7 @@ class OnePlaneBalance(Sheet):
     tried_phase: Annotated[Readings, PHASE] = Field(
         title="Phase with the trial weight", description="In the same runs."
     )
-    washer: Annotated[Reading, Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="scale")] = Field(
-        title="One washer", description="Weigh ten and divide."
-    )
+    washer: Annotated[Reading, WASHER] = Field(title="One washer", description="Weigh ten and divide.")
     holes: list[WeightHole] = Field(
         default_factory=list, title="Holes", description="Every place where the manual allows weight, at one radius."
     )
@@ -136,7 +140,9 @@ class OnePlaneBalance(Sheet):
         holes = self._holes(to)
         original = self._run(to, "original", "the run as found")
         tried = self._run(to, "tried", "the run with the trial weight")
-        after = None if self.after is None else self._size(to, "after", "the check run")
+        after = None if self.after is None else size_of(to, "after", self.after, "the check run")
+        if self.after_phase is not None and self.after is None:
+            to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
         to.settle()
         place = to.reading("trial_place", "place of the trial weight", "deg")
         trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
@@ -158,23 +164,10 @@ class OnePlaneBalance(Sheet):
         to.compare("Vibration")
         return to.outcome()
 
-    def _size(self, to: Working, name: str, what: str) -> Measured:
-        to.mixed(name, getattr(self, name))
-        return to.mean(getattr(self, name), f"amplitude of {what}", Speed, to.instrument("analyser"), unit=VIBRATION)
-
     def _run(self, to: Working, name: str, what: str, size: Measured | None = None) -> Phasor:
         """A run as an arrow; size: its amplitude, where it is worked already."""
         phases = getattr(self, f"{name}_phase")
-        angles = [one.si for one in phases]
-        if max(angles) - min(angles) > math.pi:
-            to.problem(
-                f"{name}_phase",
-                "has repeats on both sides of the mark: write the one as negative, -10 deg for 350, to average them",
-            )
-        to.mixed(f"{name}_phase", phases)
-        size = self._size(to, name, what) if size is None else size
-        angle = to.mean(phases, f"phase of {what}", Angle, to.instrument("phase_meter"), unit="deg")
-        return phasor(size, angle, label=what)
+        return arrow_of(to, size or (name, getattr(self, name)), f"{name}_phase", phases, what)
 
     def _holes(self, to: Working) -> list[Hole]:
         made = []
@@ -234,24 +227,7 @@ class OnePlaneBalance(Sheet):
             to.notes.append(still_hold(promised, checked).in_words)
 
     def _picture(self, found: OnePlane, split: Split | None, limit: Limit | None, system: str) -> Chart:
-        unit = VIBRATION[system == "metric"]
-
-        def at(one: Phasor) -> tuple[float, float]:
-            return in_unit(one.si.real, unit, one.kind), in_unit(one.si.imag, unit, one.kind)
-
-        def spread(one: Phasor) -> tuple[float, float]:
-            along, across = (float(part.expanded_si) for part in (one.along, one.across))
-            return in_unit(along, unit, one.kind), in_unit(across, unit, one.kind)
-
         runs = [("as found", found.original, "main"), ("with the trial weight", found.with_trial, "second")]
-        curves = [Curve(name, [0.0, at(one)[0]], [0.0, at(one)[1]], style) for name, one, style in runs]
-        points = [Point(name, *at(one), *spread(one)) for name, one, _ in runs]
         if split is not None:
-            left = found.with_weight(split.achieved)
-            points.append(Point("promised", *at(left), *spread(left)))
-        if limit is not None and limit.high is not None:
-            radius = abs(at(phasor(limit.high))[0])
-            turns = [math.tau * k / 72 for k in range(73)]
-            around = [radius * math.cos(turn) for turn in turns], [radius * math.sin(turn) for turn in turns]
-            curves.append(Curve("limit", *around, "bound"))
-        return Chart("Arrows of the runs", f"along 0°, {unit}", f"along 90°, {unit}", curves, (), points)
+            runs.append(("promised", found.with_weight(split.achieved), ""))
+        return arrows_picture("Arrows of the runs", runs, limit, system)

@@ -154,6 +154,7 @@ class LoadingSheet(Sheet):
         if all(part.done for part in self.parts(aircraft)):
             self._more(to, figures, full, end, maximum, aboard)
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
+        to.pictures += load_points(empty, aboard, full, to.system)
         return to.outcome()
 
     def _aboard(self, to: Working, figures: LoadingFigures) -> tuple[list[Item], list[Item]]:
@@ -179,8 +180,7 @@ class LoadingSheet(Sheet):
                 continue
             i, row = named[key]
             mass = to.reading(f"items.{i}.mass", station.title, _POUNDS)
-            arm = measured(station.arm, Length, f"arm of {station.title}").shown_in(_INCHES)
-            lateral = measured(station.lateral_arm, Length, f"lateral arm of {station.title}").shown_in(_INCHES)
+            arm, lateral = station_places(station)
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
                 to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.understood}.")
@@ -249,10 +249,14 @@ class LoadingSheet(Sheet):
             arm = found.loading.arm if lengthwise else found.loading.lateral_arm
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
-            outside = [one.title for one in figures.envelopes if not one.envelope.contains(found.loading)]
+            sure = {one.title: one.envelope.certainty(found.loading) for one in figures.envelopes}
+            outside = [title for title, by in sure.items() if by < 0]
+            close = [title for title, by in sure.items() if 0 <= by < COVERAGE]
             axis = "arm" if lengthwise else "lateral arm"
             if outside:
                 after = f" Outside ({', '.join(outside)}): never load it so."
+            elif close:
+                after = f" Inside by the best figures, too near the edge ({', '.join(close)}): do not load it so."
             elif any(axis in (one.envelope.across, one.envelope.up) for one in figures.envelopes):
                 after = " This one lies inside."
             else:
@@ -306,7 +310,16 @@ def station_key(name: str, figures: LoadingFigures) -> str | None:
 
 def load_at(station: Station) -> Any:
     """A station's load for the search of the worst loading."""
-    return load(station.title, station.least, station.most, station.arm, station.lateral_arm, station.or_none)
+    places = station_places(station)
+    return load(station.title, station.least, station.most, *places, station.or_none)
+
+
+def station_places(station: Station) -> tuple[Measured, Measured]:
+    """A station's arm and lateral arm, each one origin of its own."""
+    return (
+        measured(station.arm, Length, f"arm of {station.title}").shown_in(_INCHES),
+        measured(station.lateral_arm, Length, f"lateral arm of {station.title}").shown_in(_INCHES),
+    )
 
 
 def between(start: Loading, end: Loading, part: float) -> Loading:
@@ -316,6 +329,43 @@ def between(start: Loading, end: Loading, part: float) -> Loading:
         for name in ("mass", "moment", "lateral_moment")
     )
     return Loading(mass, moment, lateral)
+
+
+def load_points(empty: Loading, aboard: list[Item], full: Loading, system: str) -> list[Chart]:
+    """Where the loads lie, seen from the side (each as high as it is heavy) and from above (nose to the left)."""
+    inch, pound = (units[system == "metric"] for units in (_INCHES, _POUNDS))
+    length, mass = required_kind(Length), required_kind(Mass)
+    items = [item("empty", empty.mass, empty.arm, empty.lateral_arm), *(one for one in aboard if float(one.mass.si))]
+
+    def at(figure: Measured) -> tuple[float, float]:
+        return float(in_unit(figure.si, inch, length)), float(figure.expanded_si) / unit_factor(inch, length)
+
+    heavy = [float(in_unit(one.mass.si, pound, mass)) for one in items]
+    places = [at(one.arm) for one in items]
+    along = sorted(zip([x for x, _ in places], heavy, strict=True))
+    up = [(x, y) for x, high in along for y in (0.0, high, 0.0)]
+    stems = Curve("each load, as high as it is heavy", [x for x, _ in up], [y for _, y in up], "bound")
+    side = [Point(one.name, *place[:1], high, place[1]) for one, place, high in zip(items, places, heavy, strict=True)]
+    centre, across = at(full.arm), at(full.lateral_arm)
+    whole = float(in_unit(full.mass.si, pound, mass))
+    there = Curve("where all of it together bears, at start", [centre[0]] * 2, [0.0, whole / 3])
+    sideways = [at(one.lateral_arm) for one in items]
+    above = [
+        Point(one.name, x, y, x_spread, y_spread)
+        for one, (x, x_spread), (y, y_spread) in zip(items, places, sideways, strict=True)
+    ]
+    middle = Curve("plane of symmetry", [along[0][0], along[-1][0]], [0.0, 0.0], "bound")
+    return [
+        Chart("Loads seen from the side: nose to the left", f"arm, {inch}", f"mass, {pound}", (there, stems), (), side),
+        Chart(
+            "Loads seen from above: nose to the left, right-hand side up",
+            f"arm, {inch}",
+            f"lateral arm, {inch}",
+            (middle,),
+            (),
+            (*above, Point("all at start", centre[0], across[0], centre[1], across[1])),
+        ),
+    ]
 
 
 def envelope_chart(lines: EnvelopeLines, hull: Envelope, full: Loading, end: Loading, word: str, system: str) -> Chart:
@@ -344,6 +394,6 @@ def envelope_chart(lines: EnvelopeLines, hull: Envelope, full: Loading, end: Loa
         if label == "start" or not math.isclose(float(full.mass.si), float(end.mass.si)):
             points.append(Point(label, *place, spreads[0], spreads[1], word if label == "start" else ""))
     x_name, y_name = (
-        f"{names[a]} ({unit_label(u, k)})" for a, u, k in zip((hull.across, hull.up), units, kinds, strict=True)
+        f"{names[a]}, {unit_label(u, k)}" for a, u, k in zip((hull.across, hull.up), units, kinds, strict=True)
     )
     return Chart(lines.title, x_name, y_name, curves, (), points)

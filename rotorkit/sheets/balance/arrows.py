@@ -1,0 +1,72 @@
+"""What the sheets of balancing have in common: fields, and amplitude with phase as an arrow."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.balance import Phasor, phasor
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Angle, Mass, Speed, in_unit
+from rotorkit.sheets.working import Working
+
+__all__ = [
+    "AGAINST", "AMPLITUDE", "PHASE", "PLACE", "SENSE", "TRIAL", "VIBRATION", "WASHER", "WEIGHT", "WITH", "arrow_of",
+    "arrows_picture", "size_of",
+]  # fmt: skip
+
+AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
+PHASE = Entry(Angle, None, ("-360 deg", "360 deg"), (None, None), by="phase_meter", repeats=True)
+PLACE = Entry(Angle, None, ("-360 deg", "360 deg"))
+WEIGHT = Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("0.1 g", "500 g"))
+TRIAL = Entry(Mass, ("g", "g"), ("0.01 g", "5 kg"), ("0.1 g", "500 g"), by="scale")
+WASHER = Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="scale")
+WITH, AGAINST = "the way the phase rises", "the other way round"
+SENSE = {WITH: "with phase", AGAINST: "against phase"}
+"""Which way round the weights' angles are counted, as a form asks it, and the word of it for the functions."""
+VIBRATION = ("in/s", "mm/s")
+
+
+def size_of(to: Working, path: str, readings: Readings, what: str) -> Measured:
+    """The amplitude in a field, with the vibration meter's uncertainty. what: in words, "the run as found"."""
+    to.mixed(path, readings)
+    return to.mean(readings, f"amplitude of {what}", Speed, to.instrument("analyser"), unit=VIBRATION)
+
+
+def arrow_of(to: Working, size: Measured | tuple[str, Readings], path: str, phases: Readings, what: str) -> Phasor:
+    """A run as an arrow. size: its amplitude, or the field that holds it with what stands there; path, phases: the
+    field of its phase, with what stands there."""
+    angles = [one.si for one in phases]
+    if max(angles) - min(angles) > math.pi:
+        to.problem(
+            path, "has repeats on both sides of the mark: write the one as negative, -10 deg for 350, to average them"
+        )
+    to.mixed(path, phases)
+    size = size if isinstance(size, Measured) else size_of(to, *size, what)
+    angle = to.mean(phases, f"phase of {what}", Angle, to.instrument("phase_meter"), unit="deg")
+    return phasor(size, angle, label=what)
+
+
+def arrows_picture(title: str, runs: Sequence[tuple[str, Phasor, str]], limit: Limit | None, system: str) -> Chart:
+    """Arrows of runs with their uncertainty, and the limit as a circle. runs: each with its name and the style of its
+    arrow; where that is empty, a point alone."""
+    unit = VIBRATION[system == "metric"]
+
+    def at(one: Phasor) -> tuple[float, float]:
+        return in_unit(one.si.real, unit, one.kind), in_unit(one.si.imag, unit, one.kind)
+
+    def spread(one: Phasor) -> tuple[float, float]:
+        along, across = (float(part.expanded_si) for part in (one.along, one.across))
+        return in_unit(along, unit, one.kind), in_unit(across, unit, one.kind)
+
+    curves = [Curve(name, [0.0, at(one)[0]], [0.0, at(one)[1]], style) for name, one, style in runs if style]
+    points = [Point(name, *at(one), *spread(one)) for name, one, _ in runs]
+    if limit is not None and limit.high is not None:
+        radius = abs(at(phasor(limit.high))[0])
+        turns = [math.tau * k / 72 for k in range(73)]
+        around = [radius * math.cos(turn) for turn in turns], [radius * math.sin(turn) for turn in turns]
+        curves.append(Curve("limit", *around, "bound"))
+    return Chart(title, f"along 0°, {unit}", f"along 90°, {unit}", curves, (), points, equal=True)

@@ -1,0 +1,460 @@
+"""Balance in two planes: influence coefficients from trial runs, kept and used again, to whole washers in both."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
+from rotorkit.balance import (
+    Agreement,
+    Hole,
+    Influence,
+    Phasor,
+    PlanesBalance,
+    PlanesSplit,
+    balance_planes,
+    chance_within,
+    condition_in_words,
+    influence_coefficients,
+    phasor,
+    split_between_planes,
+    still_hold,
+)
+from rotorkit.balance.holes import washers_as_arrows
+from rotorkit.balance.phasors import WEIGHTS
+from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.measured import Measured
+from rotorkit.quantities import QuantityError, Ratio, Reading, Speed, say
+from rotorkit.sheets.balance.arrows import (
+    AGAINST,
+    AMPLITUDE,
+    PHASE,
+    PLACE,
+    SENSE,
+    TRIAL,
+    WASHER,
+    WEIGHT,
+    WITH,
+    arrow_of,
+    arrows_picture,
+    size_of,
+)
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.working import Working, key_of
+from rotorkit.sources import cautions
+
+FOUND, IN_A, IN_B = "as found", "trial weight in plane A", "trial weight in plane B"
+LATER, CHECK = "later run, to balance from", "check run, washers on"
+RUNS = (FOUND, IN_A, IN_B, LATER, CHECK)
+PLANES = ("A", "B")
+HELD = 0.1
+"""How strongly weights that do little are held back where that is asked for: common practice (no source)."""
+COUNT = Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"))
+
+
+class RunReading(Row):
+    """What was read at one place in one run."""
+
+    run: Annotated[str, Choice(options=RUNS)] = Field(FOUND, title="Run")
+    place: str = Field("", title="Place", description="Where the pick-up sits, and at which speed if at several.")
+    amplitude: Annotated[Readings | None, AMPLITUDE] = Field(
+        None, title="Amplitude", description="Peak, once a turn; separate repeats with semicolons."
+    )
+    phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase", description="In the same run.")
+
+
+class PlaneHole(Row):
+    """One place where the manual allows weight."""
+
+    plane: Annotated[str, Choice(options=PLANES)] = Field("A", title="Plane")
+    name: str = Field("", title="Hole", description="What it is called: bolt 3, white tip.")
+    place: Annotated[Reading | None, PLACE] = Field(
+        None, title="Angle", description="From the same mark and counted the same way as its plane's trial weight."
+    )
+    largest: Annotated[Reading | None, WEIGHT] = Field(
+        None,
+        title="Greatest mass",
+        description="What the manual allows there, less what is in it already; at the trial weight's radius.",
+    )
+    put: Annotated[Reading | None, COUNT] = Field(
+        None, title="Washers put in", description="For the check run, where others than this sheet says."
+    )
+
+
+class PlaceCounts(Row):
+    """A place that counts more or less than the others."""
+
+    place: str = Field("", title="Place", description="As it is called above.")
+    counts: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "100"), ("0.1", "10"))] = Field(
+        None, title="Counts", description="2: what shakes there counts twice."
+    )
+
+
+class TwoPlaneBalance(Sheet):
+    """Balance of a rotor in two planes, with a trial weight in each."""
+
+    name: ClassVar[str] = "two_plane_balance"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First flight out of ground effect",
+            "a long rotor that is balanced at one end still rocks on its bearings",
+            where_limited=True,
+        ),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "vibration": SheetLimit(
+            LimitEntry(Speed, "vibration once a turn", "in/s"),
+            "how much it may shake once a turn, at any place: only the high side",
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Balance in two planes",
+        settles="Which weight goes where in each of two planes, so that it stops shaking at every place that was read.",
+        when="A long rotor, shaft or fan: where balance in one plane calms one end and wakes the other.",
+        tools=(
+            "vibration meter with a filter at once a turn, two pick-ups or one that is moved",
+            "pulse or strobe for the phase",
+            "scale that reads to a tenth of a gram",
+            "the manual's washers",
+        ),
+        procedure=(
+            "Mount the pick-ups where the manual says, one near each plane; leave them there for all runs.",
+            "Run as found at the manual's speed; read amplitude and phase at every place, three times.",
+            "Trial weight in plane A, and run again. Take it off; trial weight in plane B, and run again. Take it off.",
+            "Put in the washers that this sheet says, and make a check run.",
+            "Later the trial runs need not be made again: add a later run, and balance from it. The check run after it "
+            "tells whether the coefficients still hold.",
+        ),
+        sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
+        "rotor in both planes; say which way round, with the phase or against it. A phase that lags, with weights "
+        "counted as the rotor turns, is the other way round.",
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "a shaft that bends near a critical speed: other speeds then want other weights",
+            "vibration at other orders, and what weight does not change: worn bearings, looseness, a bent shaft",
+            "coefficients of another aircraft, mounting or instrument",
+        ),
+    )
+
+    analyser: Annotated[str, Choice("instruments", measures="vibration")] = Field("", title="Vibration meter")
+    phase_meter: Annotated[str, Choice("instruments", measures="angle")] = Field("", title="Phase read with")
+    scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scale")
+    counted: Annotated[str, Choice(options=(WITH, AGAINST))] = Field(
+        WITH, title="Weights' angles are counted", description="Taken wrongly the weight goes to the wrong side."
+    )
+    trial_a: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane A", description="With its bolt and nut.")
+    trial_a_place: Annotated[Reading, PLACE] = Field(
+        title="Its angle, plane A", description="Of its hole, from the rotor's mark."
+    )
+    trial_b: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane B", description="That of plane A is off.")
+    trial_b_place: Annotated[Reading, PLACE] = Field(
+        title="Its angle, plane B", description="From the same mark, counted the same way."
+    )
+    runs: list[RunReading] = Field(
+        default_factory=list, title="Runs", description="A row for each place in each run, the same places throughout."
+    )
+    washer: Annotated[Reading | None, WASHER] = Field(
+        None, title="One washer", description="Weigh ten and divide. To be told how many go where."
+    )
+    holes: list[PlaneHole] = Field(
+        default_factory=list, title="Holes", description="Where the manual allows weight, at the trial weight's radius."
+    )
+    hold_back: Annotated[str, Choice(options=("no", "yes"))] = Field(
+        "no",
+        title="Hold weights back",
+        description="Where the planes are hardly told apart: smaller weights, that leave a little more.",
+    )
+    weighing: list[PlaceCounts] = Field(
+        default_factory=list, title="What counts more", description="Only where places are not to count alike."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """Two places in three runs."""
+        rows = [{"run": run, "place": place} for run in (FOUND, IN_A, IN_B) for place in ("front", "rear")]
+        return {**super().start(aircraft), "runs": rows}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every place in every run that was begun, the three first of all; holes of both planes, and the washer."""
+        there = {(row.run, row.place.strip()) for row in self.runs if _is_read(row)}
+        places = list(dict.fromkeys(place for _, place in there))
+        runs = [run for run in RUNS if run in (FOUND, IN_A, IN_B) or any(one == run for one, _ in there)]
+        found = [Part(f"{place}, {run}", (run, place) in there) for run in runs for place in sorted(places)]
+        if len(places) < 2:
+            found.append(Part("a second place: one cannot tell two planes apart", done=False))
+        for plane in PLANES:
+            there_are = any(
+                row.plane == plane and row.place is not None and row.largest is not None for row in self.holes
+            )
+            found.append(Part(f"the holes of plane {plane}", there_are))
+        return [*found, Part("the mass of one washer", self.washer is not None)]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        return _Work(self, aircraft).whole()
+
+
+def _is_read(row: RunReading) -> bool:
+    return row.amplitude is not None
+
+
+class _Work(Working):
+    """One working of the sheet."""
+
+    sheet: TwoPlaneBalance
+
+    def whole(self) -> Outcome:
+        self.limit = self.sheet.limit("vibration", self.aircraft)
+        runs = self._runs()
+        holes, put = self._holes()
+        counts = self._counts(runs)
+        self.settle()
+        self._judge(runs)
+        self.places = [place for place in runs[FOUND] if all(place in runs[run] for run in (IN_A, IN_B))]
+        if len(self.places) > 1:
+            self._balance(runs, holes, put, [counts.get(place, 1.0) for place in self.places])
+        self.compare("Vibration")
+        return self.outcome()
+
+    # readings
+
+    def _runs(self) -> dict[str, dict[str, Phasor | Measured]]:
+        """For each run its places with what was read there: an arrow; of a check run without phase the amplitude."""
+        rows = self.filled("runs", "amplitude", "phase")
+        for i, row in rows:
+            if not row.place.strip():
+                self.problem(f"runs.{i}.place", "is needed: say where it was read")
+            if row.amplitude is None:
+                self.problem(f"runs.{i}.amplitude", "is needed with its phase")
+            elif row.phase is None and row.run != CHECK:
+                self.problem(f"runs.{i}.phase", "is needed: without phase nothing says where weight goes")
+        by_place = self.by_key("runs", rows, lambda row: (row.run, row.place.strip()), "place")
+        self.settle()
+        found: dict[str, dict[str, Any]] = {run: {} for run in RUNS}
+        for (run, place), (i, row) in by_place.items():
+            what = f"{place}, {run}"
+            size = size_of(self, f"runs.{i}.amplitude", row.amplitude, what)
+            if row.phase is None:
+                found[run][place] = size
+            else:
+                found[run][place] = arrow_of(self, size, f"runs.{i}.phase", row.phase, what)
+        if not found[FOUND]:
+            self.problem("runs", "need the run as found: nothing can be told without it")
+        return found
+
+    def _holes(self) -> tuple[dict[str, list[Hole]], dict[str, list[int | None]]]:
+        holes: dict[str, list[Hole]] = {plane: [] for plane in PLANES}
+        put: dict[str, list[int | None]] = {plane: [] for plane in PLANES}
+        rows: list[tuple[int, Any]] = []
+        for i, row in enumerate(self.sheet.holes):
+            if row.place is None and row.largest is None and row.put is None:
+                continue
+            for column in ("place", "largest"):
+                if getattr(row, column) is None:
+                    self.problem(f"holes.{i}.{column}", "is needed: a hole has an angle and a greatest mass")
+            if row.put is not None and row.put.si % 1:
+                self.problem(f"holes.{i}.put", f"is a whole number of washers, got {row.put.understood}")
+            rows.append((i, row))
+        self.by_key("holes", rows, lambda row: (row.plane, row.name.strip()) if row.name.strip() else None, "name",
+                    "each hole stands once in its plane")  # fmt: skip
+        self.settle()
+        for _, row in sorted(rows, key=lambda one: (one[1].place.si, one[1].name)):
+            holes[row.plane].append(Hole(row.place, row.largest, name=row.name.strip() or say(row.place.value, "deg")))
+            put[row.plane].append(None if row.put is None else int(row.put.si))
+        return holes, put
+
+    def _counts(self, runs: Mapping[str, Mapping[str, Any]]) -> dict[str, float]:
+        rows: list[tuple[int, Any]]
+        rows = [(i, row) for i, row in enumerate(self.sheet.weighing) if row.place.strip() or row.counts is not None]
+        there = list(dict.fromkeys(place for read in runs.values() for place in read))
+        for i, row in rows:
+            if row.place.strip() not in there:
+                self.problem(f"weighing.{i}.place", f"is no place that was read: there are {', '.join(there)}")
+            if row.counts is None:
+                self.problem(f"weighing.{i}.counts", "is needed: how much this place counts, such as 2")
+        by_place = self.by_key("weighing", rows, lambda row: row.place.strip(), "place", "each place stands once")
+        self.settle()
+        return {place: float(row.counts.si) for place, (_, row) in by_place.items()}
+
+    # figures
+
+    def _judge(self, runs: Mapping[str, Mapping[str, Any]]) -> None:
+        """At each place the last run is judged, the ones before it told beside."""
+        words = {FOUND: "as found", LATER: "in the later run", CHECK: "in the check run"}
+        keys = {FOUND: "found", LATER: "later", CHECK: "check"}
+        last = next(run for run in (CHECK, LATER, FOUND) if runs[run])
+        for run in (FOUND, LATER, CHECK):
+            for place, read in runs[run].items():
+                size = read.amplitude if isinstance(read, Phasor) else read
+                key, title = f"{keys[run]}.{key_of(place)}", f"Vibration {words[run]}, {place}"
+                if run == last or (place not in runs[last] and run == FOUND):
+                    self.judge(key, title, self.limit, size)
+                else:
+                    self.tell(key, title, size)
+
+    def _balance(
+        self,
+        runs: Mapping[str, Mapping[str, Any]],
+        holes: Mapping[str, list[Hole]],
+        put: Mapping[str, list[int | None]],
+        counts: Sequence[float],
+    ) -> None:
+        trials = [
+            phasor(self.reading(f"trial_{plane}", f"trial weight, plane {plane.upper()}", "g"),
+                   self.reading(f"trial_{plane}_place", f"angle of the trial weight, plane {plane.upper()}", "deg"),
+                   WEIGHTS, f"trial weight, plane {plane.upper()}")
+            for plane in ("a", "b")
+        ]  # fmt: skip
+        base = LATER if all(place in runs[LATER] for place in self.places) else FOUND
+        found_runs = [[runs[run][place] for place in self.places] for run in (FOUND, IN_A, IN_B)]
+        influence = influence_coefficients(found_runs[0], trials, found_runs[1:], SENSE[self.sheet.counted])
+        clear = self._effects(influence, found_runs, trials)
+        start = [runs[base][place] for place in self.places]
+        held = HELD if self.sheet.hold_back == "yes" else 0.0
+        try:
+            found = balance_planes(start, influence, counts, held)
+        except QuantityError:
+            found = None
+        if found is None or (not held and found.condition >= NOT_TOLD):
+            self.lead.append(f"{condition_in_words(math.inf)} Read at another place, or choose to hold weights back.")
+            return
+        self._weights(found, base)
+        self._condition(found, held)
+        split = None
+        ready = self.sheet.washer is not None and all(holes.values())
+        if clear and ready:
+            washer = self.reading("washer", "one washer", "g")
+            split = split_between_planes(found, [holes[plane] for plane in PLANES], washer, counts, PLANES)
+            self._washers(found, split, bool(runs[CHECK]))
+            self._checked(found, split, holes, put, washer, runs[CHECK])
+        for place, read in zip(self.places, start, strict=True):
+            shown = [("as found" if base == FOUND else "later run", read, "main")]
+            if base == FOUND:
+                shown += [
+                    (f"trial in {plane}", runs[run][place], style)
+                    for plane, run, style in (("A", IN_A, "second"), ("B", IN_B, "third"))
+                ]
+            if split is not None:
+                shown.append(("promised", split.residuals[self.places.index(place)], ""))
+            if isinstance(runs[CHECK].get(place), Phasor):
+                shown.append(("check run", runs[CHECK][place], ""))
+            self.pictures.append(arrows_picture(f"Arrows, {place}", shown, self.limit, self.system))
+
+    def _effects(self, influence: Influence, runs: Sequence[Sequence[Phasor]], trials: Sequence[Phasor]) -> bool:
+        """The influence coefficients told, each for its own trial weight; whether both trial weights changed enough."""
+        cited = sources.GOODMAN_1964.at("influence coefficients")
+        clear = True
+        for k, (plane, trial) in enumerate(zip(PLANES, trials, strict=True)):
+            changes = [after - before for before, after in zip(runs[0], runs[k + 1], strict=True)]
+            for place, change in zip(self.places, changes, strict=True):
+                title = f"Change by the trial weight in plane {plane}, {place}"
+                lines = [f"with it, less as found, as arrows = {change}", f"by {trial}"]
+                self.step(title, lines, change.amplitude, cited)
+                self.tell(f"effect.{plane}.{key_of(place)}", title, change.amplitude)
+                self.tell(f"effect_angle.{plane}.{key_of(place)}", f"Its angle, plane {plane}, {place}", change.angle)
+            sure = max(float(one.amplitude.si) / max(float(one.amplitude.expanded_si), 1e-300) for one in changes)
+            if sure < 1:
+                clear = False
+                self.lead.append(
+                    f"The trial weight in plane {plane} changed no more than the readings are uncertain, at any place: "
+                    "nothing follows. Use more, within the manual's greatest mass; if that changes nothing either, it "
+                    "is not balance: look for a worn bearing, looseness, a bent shaft."
+                )
+            elif sure < 3:
+                self.notes.append(
+                    f"The trial weight in plane {plane} changed little against the readings' uncertainty."
+                )
+        return clear
+
+    def _weights(self, found: PlanesBalance, base: str) -> None:
+        cited = sources.GOODMAN_1964.at("weighted least squares")
+        for plane, one in zip(PLANES, found.corrections, strict=True):
+            lines = [f"the weights in A and B that leave least over all places, from the run {base}"]
+            if self.sheet.hold_back == "yes":
+                lines.append(f"weights that do little held back ({HELD:g} of the strongest effect)")
+            self.step(f"Weight in plane {plane}", [*lines, f"= {one}"], one.amplitude, cited)
+            self.tell(f"weight.{plane}", f"Weight that cancels, plane {plane}", one.amplitude)
+            self.tell(f"angle.{plane}", f"Its angle, plane {plane}", one.angle)
+
+    def _condition(self, found: PlanesBalance, held: float) -> None:
+        self.tell("condition", "Condition number, how far errors may grow", Measured(found.condition, Ratio))
+        if found.condition > BADLY_TOLD and not held:
+            self.lead.append(found.in_words)
+        else:
+            self.notes.append(found.in_words)
+
+    def _washers(self, found: PlanesBalance, split: PlanesSplit, checked: bool) -> None:
+        cited = sources.ARITHMETIC.at("nearest in each plane, then exchanges of one or two washers")
+        for place, left in zip(self.places, split.residuals, strict=True):
+            self.step(
+                f"Left with whole washers, {place}", [split.in_words, f"they leave {left}"], left.amplitude, cited
+            )
+            self.tell(f"promised.{key_of(place)}", f"Left with these washers, promised, {place}", left.amplitude)
+        if checked:
+            return
+        said = f"Trial weights off. {split.in_words}"
+        if self.limit is not None and self.limit.high is not None:
+            chance = 100 * min(chance_within(one, self.limit.high) for one in split.residuals)
+            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
+            said += f" At the worst place the chance that they bring it in limits is {shown} %."
+        self.notes.append(said)
+        self.say_to_do(said, *(() if unset(self.limit) else ("found.", "later.")))
+
+    def _checked(
+        self,
+        found: PlanesBalance,
+        split: PlanesSplit,
+        holes: Mapping[str, list[Hole]],
+        put: Mapping[str, list[int | None]],
+        washer: Measured,
+        check: Mapping[str, Any],
+    ) -> None:
+        """The check run against what the washers that were put in promised."""
+        if not check:
+            return
+        agreement = self._agreement(found, split, holes, put, washer, check)
+        if agreement is not None:
+            (self.notes if agreement.holds else self.lead).append(agreement.in_words)
+        worst = [one.verdict.word for one in self.findings if one.key.startswith("check.")]
+        if any(word in (OUT_OF_LIMITS, TOO_CLOSE) for word in worst):
+            if agreement is not None and not agreement.holds:
+                self.say_to_do("Put no weight on by these coefficients: look for what changed, then make trial runs.")
+            else:
+                self.say_to_do(
+                    "Enter the check run as the later run and balance from it, with the same trial runs. These washers "
+                    "stay in then: take their mass off each hole's greatest mass.", "check.",
+                )  # fmt: skip
+
+    def _agreement(
+        self,
+        found: PlanesBalance,
+        split: PlanesSplit,
+        holes: Mapping[str, list[Hole]],
+        put: Mapping[str, list[int | None]],
+        washer: Measured,
+        check: Mapping[str, Any],
+    ) -> Agreement | None:
+        read = {i: check[place] for i, place in enumerate(self.places) if isinstance(check.get(place), Phasor)}
+        if not read:
+            return None
+        promised = split.residuals
+        if any(count is not None for plane in PLANES for count in put[plane]):
+            weights = []
+            for plane, wanted in zip(PLANES, found.corrections, strict=True):
+                arrows = washers_as_arrows(wanted, holes[plane], washer)[0]
+                total = wanted.exact.times(0)
+                for arrow, count in zip(arrows, put[plane], strict=True):
+                    total = total + arrow.times(count or 0)
+                weights.append(total)
+            promised = found.with_weights(weights)
+        gaps: tuple[list[Phasor], list[Phasor]] = [promised[i] for i in read], list(read.values())
+        if not any(float(part.standard_si) for both in gaps for one in both for part in (one.along, one.across)):
+            return None
+        return still_hold(*gaps)

@@ -1,0 +1,346 @@
+"""Which slip explains a hand figure that does not agree: found from the formula's own expression and its units.
+
+Every slip is one thing done otherwise in the calculation: a reading taken in another unit, a term left out, a step
+skipped. All of them, singly and in pairs, are worked through (`rotorkit.teach.chain`), and those that come to the
+figure as written are told, the likelier first. How likely one is: how often it is made (a weight, common practice, no
+source), times how near it comes. Against them stands that it is none of them: where that is likelier, nothing is named.
+
+>>> from rotorkit.rotor import tip_speed
+>>> found = diagnose(tip_speed, {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}, "1309 ft/s")
+>>> found.word, found.explanations[0].family
+('does not agree', 'diameter')
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy
+
+from rotorkit.formula import Formula
+from rotorkit.formula.worked import Worked
+from rotorkit.judging.agreement import DIFFERS, Agreement, compare_by_hand
+from rotorkit.judging.measured import Measured, difference_si
+from rotorkit.quantities import (
+    Kind,
+    Reading,
+    read,
+    si_value,
+)
+from rotorkit.quantities.pint_inside import units_of
+from rotorkit.teach.chain import Chain, Change, Node, Stage, chain_of_formula, chain_of_steps, inverted
+from rotorkit.teach.usual_slips import WEIGHTS, Slip, usual_slips
+
+__all__ = ["Diagnosis", "Explanation", "Other", "diagnose", "diagnose_figure", "right_figure"]
+
+SINGLE, PAIR, ROUNDED, NONE = 0.55, 0.15, 0.1, 0.2
+"""How likely a figure that does not agree comes from one slip, from two, from rounding on the way, from none of these
+(an addition gone wrong, a key not pressed). Common practice (no source)."""
+ON_THE_WAY = 1e-3
+"""Rounding on the way moves a figure by no more than this share of it."""
+BROAD = 4.0
+"""A figure that no slip explains lies anywhere within some e^4 of the right one."""
+NAMED = 0.5
+"""What is named is together at least as likely as this."""
+SURE = 0.9
+"""From here on it is said without a may be."""
+MOST_SAID = 6
+"""More explanations than these are no help to anybody."""
+MOST_SINGLE = 420
+"""Of a long calculation the likeliest slips are gone through, so that the pairs of them stay few enough."""
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """One thing done wrong, or two of them together, that comes to the figure as written.
+
+    families: of each slip its family, a key of `WEIGHTS`; where: of each the argument, the step or "result" that it
+    was made at; words: what was done, in plain words; lines: the corrected lines; value: what it comes to, in SI
+    units; share: how likely it is beside all other explanations and beside none.
+    """
+
+    families: tuple[str, ...]
+    where: tuple[str, ...]
+    words: str
+    lines: tuple[str, ...]
+    value: float
+    share: float
+
+    @property
+    def family(self) -> str:
+        """The first slip's family."""
+        return self.families[0]
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """A hand figure judged and, where it does not agree, explained.
+
+    agreement: the judgement (`rotorkit.judging`), by the digits written and the readings; explanations: the slips that
+    explain it, the likeliest first; none where no slip does; more: how many were left out. near: whether rounding on
+    the way explains it at least as well as any slip.
+    """
+
+    agreement: Agreement
+    explanations: tuple[Explanation, ...] = ()
+    more: int = 0
+    near: bool = False
+    reading: Reading | None = None
+
+    @property
+    def word(self) -> str:
+        return self.agreement.word
+
+    @property
+    def good(self) -> bool:
+        return self.agreement.good
+
+    @property
+    def sure(self) -> bool:
+        """Whether just one explanation stands, and is far likelier than any other."""
+        return len(self.explanations) == 1 and not self.near and self.explanations[0].share >= SURE
+
+    @property
+    def hint(self) -> str:
+        """What to look at, in one or two sentences; empty for a figure that agrees to the digits written."""
+        if self.good:
+            return self.agreement.hint
+        told = [one.words for one in self.explanations]
+        if self.near:
+            told.append("rounding on the way, or a conversion factor with few digits")
+        if not told:
+            return "no slip that is known here explains it: work through the steps again, unit by unit"
+        if len(told) == 1:
+            return told[0] if self.sure or self.near else f"it may be that {told[0]}"
+        more = f"; or one of {self.more} more" if self.more else ""
+        return f"several slips explain it equally: {'; or '.join(told)}{more}"
+
+    @property
+    def corrected(self) -> list[str]:
+        """The lines as they should be, each once."""
+        return list(dict.fromkeys(line for one in self.explanations for line in one.lines if line))
+
+
+@dataclass(frozen=True)
+class Other:
+    """What the whole calculation comes to with something taken otherwise: another row of a table, another blade.
+    value: in SI units."""
+
+    words: str
+    value: float
+    family: str = "table"
+    where: str = ""
+    line: str = ""
+
+
+# the two ways in
+
+
+def diagnose(
+    what: Formula | Sequence[Worked],
+    values: Any,
+    answer: str,
+    bare_unit: str | None = None,
+    unknown: str = "",
+    others: Sequence[Other] = (),
+) -> Diagnosis:
+    """Judge a hand figure, and say which slip explains it where it does not agree.
+
+    Arguments: what, a formula, or a sheet's worked steps; values, the formula's arguments by name, as typed (of steps:
+    the figure, a `Measured`); answer, the hand figure as typed; bare_unit, the unit that a bare number takes; unknown,
+    the argument that the formula is solved for, in place of which values holds ``result``; others, what the whole
+    comes to with something else taken otherwise.
+    Returns a `Diagnosis`. Raises `QuantityError` where answer or values cannot be read.
+    """
+    if not isinstance(what, Formula):
+        return _diagnosed(chain_of_steps(what, values), values, answer, bare_unit, others)
+    figure = right_figure(what, values, unknown)
+    return _diagnosed(_chain(what, values, unknown), figure, answer, bare_unit, others)
+
+
+def diagnose_figure(
+    steps: Sequence[Worked], figure: Measured, answer: str, bare_unit: str | None = None, others: Sequence[Other] = ()
+) -> Diagnosis:
+    """The same for a figure of a sheet, from the steps that led to it."""
+    return diagnose(steps, figure, answer, bare_unit, others=others)
+
+
+def right_figure(formula: Formula, values: Mapping[str, Any], unknown: str = "") -> Measured:
+    """What the formula gives, or the value of its argument `unknown` that gives ``values["result"]``."""
+    if not unknown:
+        found = formula(**values)
+        shown = formula.shown.get("result")
+        return found if isinstance(found, Measured) else Measured(_si(found, formula.kind), formula.kind, unit=shown)
+    known = {name: value for name, value in values.items() if name != "result"}
+    argument = next(a for a in formula.contract.arguments if a.name == unknown)
+    found = formula.solve_for(unknown, result=values["result"], **known)
+    return Measured(_si(found, argument.kind), argument.kind, unit=formula.shown.get(unknown))
+
+
+def _si(given: Any, kind: Any) -> float:
+    return given.si if isinstance(given, (Reading, Measured)) else float(si_value(given, kind))
+
+
+def _chain(formula: Formula, values: Mapping[str, Any], unknown: str) -> Chain | None:
+    if not unknown:
+        return chain_of_formula(formula, values)
+    wanted = right_figure(formula, values, unknown)
+    known = {name: value for name, value in values.items() if name != "result"}
+    given = values["result"]
+    reading = read(given, formula.kind, by_program=True) if isinstance(given, str) else given
+    whole = chain_of_formula(formula, {**known, unknown: wanted.value})
+    units = units_of(reading.value if isinstance(reading, Reading) else given)
+    node = Node(
+        "leaf", (), _si(reading, formula.kind), "result", 0, formula.kind, units,
+        isinstance(reading, Reading) and reading.compound, whole.nodes[whole.target].dimension,
+        reading if isinstance(reading, Reading) else None,
+    )  # fmt: skip
+    return inverted(whole, unknown, node, float(wanted.si))
+
+
+def _diagnosed(
+    chain: Chain | None, figure: Measured, answer: str, bare_unit: str | None, others: Sequence[Other]
+) -> Diagnosis:
+    agreement = compare_by_hand(answer, figure, bare_unit)
+    reading = agreement.reading
+    assert reading is not None
+    if agreement.word != DIFFERS:
+        return Diagnosis(agreement, reading=reading)
+    right = float(figure.si)
+    if chain is None:
+        chain = Chain([Node("constant", (), right, "figure", 0, figure.kind), Node("stage", (0,), kind=figure.kind)])
+        chain.stages, chain.target = [Stage(1, None, "the figure", {}, None, figure.kind)], 1
+    half = difference_si(abs(reading.step), figure.kind) / 2
+    found, more, near = _explained(chain, figure.kind, right, reading, half, others)
+    done = Diagnosis(agreement, tuple(found), more, near, reading)
+    return replace(done, agreement=replace(agreement, hint=done.hint))
+
+
+# working them all through
+
+
+def _explained(
+    chain: Chain, kind: Kind, right: float, reading: Reading, half: float, others: Sequence[Other]
+) -> tuple[list[Explanation], int, bool]:
+    answer = reading.si
+    slips = sorted(usual_slips(chain, kind, reading), key=lambda one: -one.weight)[:MOST_SINGLE]
+    total = sum(one.weight for one in slips) + sum(WEIGHTS[one.family] for one in others) or 1.0
+    count = len(slips)
+    single = _worked(chain, slips, numpy.arange(count), None)
+    size = max(abs(right), abs(answer)) or 1.0
+    half = max(half, 1e-12 * size) * (1 + 1e-9)
+    none = NONE / (BROAD * size)
+    rounded = ROUNDED / (2 * ON_THE_WAY * size) if abs(answer - right) <= ON_THE_WAY * abs(right) + half else 0.0
+
+    def likelihood(value: Any) -> Any:
+        off = numpy.abs(value - answer)
+        wide = half + ON_THE_WAY / 2 * numpy.abs(value)
+        score = numpy.where(off <= half, 0.9 / (2 * half), numpy.where(off <= wide, 0.1 / (2 * wide), 0.0))
+        told_apart = (numpy.abs(value - right) > half) & (numpy.abs(value) > half)
+        return numpy.where(numpy.isfinite(value) & told_apart, score, 0.0)
+
+    weights = numpy.array([one.weight for one in slips]) / total
+    scores = SINGLE * weights * likelihood(single)
+    told: list[tuple[float, tuple[int, ...], float]] = [
+        (float(scores[i]), (int(i),), float(single[i])) for i in numpy.flatnonzero(scores > 0)
+    ]
+    apart = [(SINGLE * WEIGHTS[one.family] / total * float(likelihood(numpy.array(one.value))), one) for one in others]
+    apart = [(score, one) for score, one in apart if score > 0]
+    so_far = sum(score for score, *_ in told) + sum(score for score, _ in apart)
+    pairs: list[tuple[float, tuple[int, ...], float]] = []
+    if so_far < none + rounded or so_far == 0:
+        first, second = numpy.triu_indices(count, 1)
+        fits = numpy.array([_together(slips[i], slips[j]) for i, j in zip(first, second, strict=True)], dtype=bool)
+        first, second = first[fits], second[fits]
+        both = _worked(chain, slips, first, second)
+        shares = PAIR * 2 * weights[first] * weights[second] * likelihood(both)
+        # a pair one half of which changes nothing is no pair
+        idle = (numpy.abs(both - single[first]) <= half) | (numpy.abs(both - single[second]) <= half)
+        shares = numpy.where(idle, 0.0, shares)
+        pairs = [
+            (float(shares[k]), (int(first[k]), int(second[k])), float(both[k])) for k in numpy.flatnonzero(shares > 0)
+        ]
+    if told or apart:
+        pairs = []
+    everything = so_far + sum(score for score, *_ in pairs) + none + rounded
+    candidates = _once([*told, *pairs], slips)
+    made = [
+        (score / everything, _explanation([slips[i] for i in of], value, score / everything))
+        for score, of, value in candidates
+    ] + [
+        (
+            score / everything,
+            Explanation((one.family,), (one.where,), one.words, (one.line,), one.value, score / everything),
+        )
+        for score, one in apart
+    ]
+    made.sort(key=lambda pair: -pair[0])
+    near = rounded > 0 and rounded / everything > 0.1
+    if sum(share for share, _ in made) + (rounded / everything) < NAMED or not made:
+        return [], 0, near or rounded > 0
+    within = [one for _, one in made if abs(one.value - answer) <= half] or [one for _, one in made]
+    near = near and rounded / everything > within[0].share / 10
+    return within[:MOST_SAID], max(0, len(within) - MOST_SAID), near
+
+
+def _once(
+    found: list[tuple[float, tuple[int, ...], float]], slips: Sequence[Slip]
+) -> list[tuple[float, tuple[int, ...], float]]:
+    """Of explanations that are the same in other words the likeliest, with what all of them weigh."""
+    kept: dict[tuple[str, ...], tuple[float, tuple[int, ...], float]] = {}
+    for score, of, value in sorted(found, key=lambda one: -one[0]):
+        key = tuple(sorted(_alike(slips[i], value) for i in of))
+        if key in kept:
+            before = kept[key]
+            kept[key] = (before[0] + score, before[1], before[2])
+        else:
+            kept[key] = (score, of, value)
+    return sorted(kept.values(), key=lambda one: -one[0])
+
+
+def _alike(slip: Slip, value: float) -> str:
+    """What a slip has in common with those that are the same in other words: a term left out, and the step left out
+    that adds it."""
+    if slip.family in ("left out", "step left out"):
+        return f"left out {value:.9g}"
+    return f"wrong way {value:.9g}" if slip.family == "wrong way" else slip.same
+
+
+def _together(one: Slip, other: Slip) -> bool:
+    """Whether two slips can be made in one calculation: not two of one family at one place."""
+    if one.where == other.where and (one.family == other.family or "step left out" in (one.family, other.family)):
+        return False
+    return one.same != other.same
+
+
+def _worked(chain: Chain, slips: Sequence[Slip], first: Any, second: Any) -> Any:
+    """The result of going through with each slip, or with each pair of slips."""
+    columns = len(first)
+    if not columns:
+        return numpy.zeros(0)
+    members: dict[int, list[Any]] = {}
+    for of in (first, second) if second is not None else (first,):
+        order = numpy.argsort(of, kind="stable")
+        bounds = numpy.searchsorted(of[order], numpy.arange(len(slips) + 1))
+        for i in range(len(slips)):
+            members.setdefault(i, []).append(order[bounds[i] : bounds[i + 1]])
+    changes: dict[int, list[tuple[Any, Change]]] = {}
+    for i, slip in enumerate(slips):
+        at = numpy.concatenate(members[i])
+        if len(at):
+            for place, change in slip.sites:
+                changes.setdefault(place, []).append((at, change))
+    return chain.values(changes, columns)[chain.target]
+
+
+def _explanation(slips: Sequence[Slip], value: float, share: float) -> Explanation:
+    return Explanation(
+        tuple(one.family for one in slips),
+        tuple(one.where for one in slips),
+        ", and ".join(one.words for one in slips),
+        tuple(dict.fromkeys(line for one in slips if (line := one.line()))),
+        value,
+        share,
+    )

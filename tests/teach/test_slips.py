@@ -1,0 +1,219 @@
+"""Which slip explains a hand figure. Every wrong figure is worked here by plain arithmetic, with its slip."""
+
+import math
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.engine.carburettor import air_density_at
+from rotorkit.folder.checks import Folder
+from rotorkit.judging.agreement import AGREES, DIFFERS
+from rotorkit.judging.measured import Measured
+from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureDifference
+from rotorkit.rigging import tension_at_temperature, tension_slope
+from rotorkit.rigging.blade_angle import blade_angle
+from rotorkit.rotor import disk_area, tip_speed
+from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.teach.otherwise import otherwise
+from rotorkit.teach.slips import diagnose, diagnose_figure
+
+TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
+OMEGA = 500 * 2 * math.pi / 60
+TENSION = {"tension": "32 lb", "slope": "0.35 lb/°F", "measured_at": "58 °F", "wanted_at": "70 °F"}
+
+
+def families(formula: Any, values: Any, answer: str, **more: Any) -> list[tuple[str, ...]]:
+    return [one.families for one in diagnose(formula, values, answer, **more).explanations]
+
+
+@pytest.mark.parametrize(
+    ("answer", "family", "words"),
+    [
+        (f"{OMEGA * 25:.1f} ft/s", "diameter", "the diameter was used for the rotor radius"),
+        (f"{OMEGA * 6.25:.1f} ft/s", "diameter", "halved as if it were a diameter"),
+        (f"{500 * 12.5:.0f} ft/s", "unit", "the rotor speed was taken as rad/s where it stands in rpm"),
+        (f"{OMEGA * 12.5 * 0.3048:.1f} ft/s", "unit", "the figure is in m/s, and ft/s was written to it"),
+        (f"{OMEGA * 12.5 / 5280 * 3600:.1f} kt", "unit", "the figure is in mph, and kt was written to it"),
+        (f"{OMEGA * 12.5 * 12:.0f} ft/s", "unit", "in in, and ft was written"),
+        (f"{-OMEGA * 12.5:.1f} ft/s", "sign", "other sign"),
+        (f"{OMEGA * 12.5 / 10:.2f} ft/s", "decimal point", "slipped by one place"),
+    ],
+)
+def test_a_slip_in_one_formula_is_named(answer: str, family: str, words: str) -> None:
+    found = diagnose(tip_speed, TIP, answer)
+    assert found.word == DIFFERS
+    assert family in [one.family for one in found.explanations]
+    assert words in found.hint
+
+
+def test_the_corrected_line_is_shown() -> None:
+    """6250 is 500 times 12.5: the line that turns rpm into rad/s is the one that was left out."""
+    found = diagnose(tip_speed, TIP, "6250 ft/s")
+    assert found.sure
+    assert any("500 rpm × 0.1047198" in line for line in found.corrected)
+
+
+@pytest.mark.parametrize("answer", ["654.5 ft/s", "654 ft/s", "654.498 ft/s", "199.49 m/s", "446.2 mph", "387.8 kt"])
+def test_a_right_figure_is_never_called_wrong(answer: str) -> None:
+    found = diagnose(tip_speed, TIP, answer)
+    assert found.word == AGREES
+    assert not found.explanations
+    assert not found.hint
+
+
+def test_a_figure_that_no_slip_explains_is_told_so() -> None:
+    for answer in ("500 ft/s", "711.3 ft/s", "0 ft/s"):
+        found = diagnose(tip_speed, TIP, answer)
+        assert not found.explanations
+        assert "work through the steps again" in found.hint
+
+
+def test_rounding_on_the_way_is_no_slip() -> None:
+    """52.4 rad/s in place of 52.36: 655.0."""
+    found = diagnose(tip_speed, TIP, "655.0 ft/s")
+    assert found.near
+    assert not found.explanations
+    assert "rounding on the way" in found.hint
+
+
+def test_two_slips_together() -> None:
+    """rpm not turned, and the diameter for the radius; not told where one alone explains it."""
+    found = diagnose(tip_speed, TIP, "12500.0 ft/s")
+    assert any(set(one.families) == {"unit"} or "diameter" in one.families for one in found.explanations)
+    assert all(len(one.families) == 2 for one in found.explanations)
+    assert {len(one.families) for one in diagnose(tip_speed, TIP, "6250 ft/s").explanations} == {1}
+
+
+def test_what_explains_it_equally_is_all_said() -> None:
+    """A tenth of the figure: the point slipped in the speed, in the radius or in the result; nobody can tell."""
+    found = diagnose(tip_speed, TIP, "65.45 ft/s")
+    assert {one.where for one in found.explanations} == {("result",), ("rotor_speed",), ("rotor_radius",)}
+    assert not found.sure
+    assert "several slips explain it equally" in found.hint
+
+
+def test_a_reference_not_taken_off_and_added() -> None:
+    given = {"reading": "9.3 deg", "reference": "1.4 deg", "sign": "1"}
+    assert diagnose(blade_angle, given, "7.9 deg").good
+    assert ("left out",) in families(blade_angle, given, "9.3 deg")
+    assert ("wrong way",) in families(blade_angle, given, "10.7 deg")
+    assert "the reference was not taken off" in diagnose(blade_angle, given, "9.3 deg").hint
+
+
+def test_minutes_of_arc_read_as_decimals() -> None:
+    """10° 20' read as 10.20: less 1.4 is 8.80, and the right one is 8.933."""
+    given = {"reading": "10° 20'", "reference": "1.4 deg", "sign": "1"}
+    assert ("minutes",) in families(blade_angle, given, "8.80 deg")
+
+
+def test_temperatures_and_their_differences() -> None:
+    """Density at 29.92 inHg and 85 °F: 85 taken as °C, and 85 turned like a difference, 85 x 5/9 K."""
+    given = {"pressure": "29.92 inHg", "temperature": "85 °F"}
+    pressure = 29.92 * 3386.389
+    right, celsius, difference = (pressure / 287.053 / t for t in ((85 + 459.67) * 5 / 9, 85 + 273.15, 85 * 5 / 9))
+    assert diagnose(air_density_at, given, f"{right:.3f} kg/m^3").good
+    assert ("temperature",) in families(air_density_at, given, f"{celsius:.4f} kg/m^3")
+    assert ("temperature",) in families(air_density_at, given, f"{difference:.3f} kg/m^3")
+
+
+def test_pounds_for_slugs_and_the_square_left_out() -> None:
+    given = {"rotor_radius": "12.5 ft"}
+    assert ("diameter",) in families(disk_area, given, f"{math.pi * 25**2:.0f} ft^2")
+    assert ("power",) in families(disk_area, given, f"{math.pi * 12.5 * 0.3048:.3f} m^2")
+    figure = Measured(1310 * 0.45359237, Mass)
+    assert "slug" in diagnose_figure([], figure, f"{1310 * 32.174:.0f} lb").hint
+
+
+def test_a_formula_solved_for_another_of_its_quantities() -> None:
+    """Which speed gives 654.5 ft/s at 12.5 ft: 52.36 rad/s, 500 rpm. Left in rad/s it is 52.36."""
+    given = {"result": "654.5 ft/s", "rotor_radius": "12.5 ft"}
+    assert diagnose(tip_speed, given, "500 rpm", unknown="rotor_speed").good
+    assert ("unit",) in families(tip_speed, given, "52.36 rpm", unknown="rotor_speed")
+    assert ("diameter",) in families(tip_speed, given, "250 rpm", unknown="rotor_speed")
+    # 70 °F wanted, 4.2 lb more: solved for the temperature it was measured at
+    cold = {name: value for name, value in TENSION.items() if name != "measured_at"} | {"result": "36.2 lb"}
+    assert diagnose(tension_at_temperature, cold, "58 °F", unknown="measured_at").good
+    assert families(tension_at_temperature, cold, "82 °F", unknown="measured_at")
+
+
+@pytest.mark.parametrize(
+    ("typed", "figure", "hint"),
+    [
+        ("-9.5 deg", Measured(math.radians(9.5), Angle), "sign convention"),
+        ("-8 deg", Measured(math.radians(9.5), Angle), "unit by unit"),
+        ("150 in", Measured(150 * 0.3048, Length), "the figure is in ft, and in was written"),
+        ("150 ft", Measured(150 * 0.0254, Length), "the figure is in in, and ft was written"),
+        ("0.1658 deg", Measured(math.radians(9.5), Angle), "rad"),
+        ("36 °F", Measured(20 / 1.8 * 1.8, TemperatureDifference), ""),
+        ("20 °F", Measured(20.0, TemperatureDifference), "other degrees"),
+    ],
+)
+def test_a_bare_figure_without_its_steps(typed: str, figure: Measured, hint: str) -> None:
+    assert hint in diagnose_figure([], figure, typed).hint
+
+
+def test_bad_input_is_refused_with_a_reason() -> None:
+    with pytest.raises(QuantityError, match="unit"):
+        diagnose(tip_speed, TIP, "654.5")
+    with pytest.raises(QuantityError, match="rotor_radius is missing"):
+        diagnose(tip_speed, {"rotor_speed": "500 rpm"}, "654.5 ft/s")
+
+
+# through the steps of a sheet
+
+AIRCRAFT = load_aircraft(demo_folder())
+
+
+def test_a_sheets_chain_from_gauge_to_limit() -> None:
+    """Two dial readings stand between rows of the gauge's table; the tension is then carried to 70 °F."""
+    check = Folder(demo_folder()).check("pedal_left_tension")
+    outcome = check.outcome(AIRCRAFT)
+    carried = outcome.finding("tension_at_limit_temperature").measured
+    read, slope = (outcome.finding(key).measured for key in ("tension_today", "slope"))
+    by_hand = {step.name: float(step.value.si) for step in outcome.steps}["tension_at_temperature"]
+    assert by_hand  # the last of them is the limit's own
+    pounds = 4.4482216152605
+    more = (70 - 58) * 5 / 9 * float(slope.si) / pounds
+    left_out = diagnose_figure(outcome.steps, carried, f"{float(read.si) / pounds:.1f} lb")
+    assert "step left out" in [one.family for one in left_out.explanations] or "left out" in [
+        one.family for one in left_out.explanations
+    ]
+    assert "Tension carried to 70 °F" in left_out.hint
+    wrong_way = diagnose_figure(outcome.steps, carried, f"{float(read.si) / pounds - more:.1f} lb")
+    assert "wrong way" in [one.family for one in wrong_way.explanations]
+    assert diagnose_figure(outcome.steps, carried, f"{float(carried.si) / pounds:.1f} lb").word == AGREES
+
+
+def test_what_a_sheet_looks_up_taken_otherwise() -> None:
+    """Every riser of the gauge's table but the right one is tried, and a blade read for another."""
+    folder = Folder(demo_folder())
+    sheet = folder.check("pedal_left_tension").made()
+    gauge = AIRCRAFT.instruments[sheet.gauge]  # type: ignore[attr-defined]
+    risers = {table.riser for table in gauge.tables}
+    told = otherwise(sheet, AIRCRAFT, "tension_today")
+    assert len(risers) == 1 or any("riser" in one.words for one in told)
+    angles = folder.check("tail_rotor_angles")
+    outcome = angles.outcome(AIRCRAFT)
+    others = otherwise(angles.made(), AIRCRAFT, outcome.findings[0].key)
+    swapped = [one for one in others if one.family == "swapped" and one.value != float(outcome.findings[0].measured.si)]
+    assert swapped
+    typed = f"{math.degrees(swapped[0].value):.2f} deg"
+    found = diagnose_figure(outcome.steps, outcome.findings[0].measured, typed, others=others)
+    assert found.good or any("swapped" in one.words for one in found.explanations)
+    assert sheet_type("blade_angles")
+
+
+def test_the_slope_of_a_cable_knows_its_expansions() -> None:
+    """The structure's expansion less the cable's: taken off the wrong way round, the sign is turned."""
+    given = {
+        "structure_expansion": "23.6e-6 /K",
+        "cable_expansion": "11.7e-6 /K",
+        "length": "200 in",
+        "axial_stiffness": "111607 lb",
+        "structure_stiffness": "500 lb/in",
+    }
+    stiffness = 1 / (200 / 111607 + 1 / 500)
+    forgotten = 23.6e-6 * 200 * stiffness / 1.8
+    found = diagnose(tension_slope, given, f"{forgotten:.4f} lb/°F")
+    assert "the cable expansion was not taken off" in found.hint
