@@ -17,7 +17,16 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft import Aircraft, Instrument
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
+from rotorkit.aircraft.entries import (
+    Choice,
+    Entry,
+    GivenRows,
+    LimitEntry,
+    MissingFigures,
+    Readings,
+    Section,
+    message_of,
+)
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
@@ -76,6 +85,9 @@ class About:
     not_covered: tuple[str, ...]
 
 
+NO_ROWS = GivenRows()
+
+
 @dataclass(frozen=True)
 class Field:
     """One field as a form shows it. name: as in the sheet. One of entry, choice, row, or plain text (none of them)."""
@@ -88,6 +100,7 @@ class Field:
     choice: Choice | None = None
     row: type[Row] | None = None
     default: Any = None
+    given: GivenRows = NO_ROWS
 
 
 @dataclass(frozen=True)
@@ -304,6 +317,7 @@ def _fields_of(model: type[Section]) -> tuple[Field, ...]:
                 choice,
                 _row_of(info),
                 None if info.is_required() else info.get_default(call_default_factory=True),
+                next((m for m in info.metadata if isinstance(m, GivenRows)), NO_ROWS),
             )
         )
     return tuple(found)
