@@ -669,10 +669,10 @@ class Form(Shown):
                 go_through(part.update())
 
     def _pieces(self) -> Iterator[None]:
-        self.offers_box.show(self.offers)
-        yield
         for part in list(self._parts.values()):
             yield from part.update()
+        self.offers_box.show(self.offers)
+        yield
 
     def _tell_listeners(self) -> None:
         for listener in self._listeners:
