@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, DriveShaft
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.loading import LoadingFigures
@@ -28,6 +28,7 @@ BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "push_pull_tubes": ("push-pull tube", PushPullTube),
     "belts": ("belt drive", Belt),
     "shafts": ("shaft", DriveShaft),
+    "couplings": ("coupling", Coupling),
     "instruments": ("instrument", Instrument),
     "main_rotor.rods": ("rod or stop of the main rotor", Rod),
     "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),

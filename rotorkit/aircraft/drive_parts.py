@@ -1,4 +1,4 @@
-"""What the aircraft file says of the drive: belt drives and shafts on hangers."""
+"""What the aircraft file says of the drive: belt drives, shafts on hangers, couplings."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from rotorkit.quantities import (
     Stress,
 )
 
-__all__ = ["Belt", "DriveShaft"]
+__all__ = ["Belt", "Coupling", "DriveShaft"]
 
 _INCHES = ("in", "mm")
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
@@ -99,3 +99,27 @@ class DriveShaft(Figures):
         if len(set(self.hangers)) != len(self.hangers):
             raise ValueError("hangers must bear different names")
         return self
+
+
+class CouplingLimits(Section):
+    """Limits of a coupling's alignment: offset and angle as their whole size, whatever the direction; run_out is the
+    whole reading of the dial over a turn, of either hub."""
+
+    offset: Annotated[Limit | None, LimitEntry(Length, "offset of the shafts", "in")] = None
+    angle: Annotated[Limit | None, LimitEntry(Angle, "angle between the shafts")] = None
+    run_out: Annotated[Limit | None, LimitEntry(Length, "run-out of a hub", "in")] = None
+
+
+class Coupling(Figures):
+    """A coupling between a shaft that stays and one whose machine is moved on its feet.
+
+    shim: thickness of the thinnest shim that there is. stands_high: how far the moved shaft's axis is to stand above
+    the fixed one's when cold, as a manual asks where warmth lifts it into line; negative where it is to stand low.
+    """
+
+    together = True
+    title: NeededText = needed()
+    shim: Annotated[Reading, Entry(Length, _INCHES, physical=("0.0005 in", "0.2 in"))] = needed()
+    stands_high: Annotated[Reading | None, Entry(Length, _INCHES, physical=("-0.2 in", "0.2 in"))] = None
+    limits: CouplingLimits = CouplingLimits()
+    source: str = ""

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, DriveShaft
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -305,6 +305,7 @@ class Aircraft(Figures):
     push_pull_tubes: dict[str, PushPullTube] = Field(default_factory=dict)
     belts: dict[str, Belt] = Field(default_factory=dict)
     shafts: dict[str, DriveShaft] = Field(default_factory=dict)
+    couplings: dict[str, Coupling] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
         default_factory=dict, description="each control of the pilot's, with the ends of its travel"
     )
@@ -353,14 +354,15 @@ class Aircraft(Figures):
                 *info.data.get("push_pull_tubes", {}),
                 *info.data.get("belts", {}),
                 *info.data.get("shafts", {}),
+                *info.data.get("couplings", {}),
                 *info.data.get("controls", {}),
             ]
             for milestone in given:
                 for need in milestone.needs:
                     if need.of and need.of not in there:
                         raise ValueError(
-                            f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube, belt, shaft or '
-                            f"control: there are {', '.join(there)}"
+                            f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube, belt, shaft, '
+                            f"coupling or control: there are {', '.join(there)}"
                         )
         return given
 
@@ -406,8 +408,8 @@ class Aircraft(Figures):
         return corner_combinations(self.controls) if self.controls else []
 
     def choices(self, of: str, measures: str = "") -> dict[str, str]:
-        """Key and words of what a field may pick: "rotors", "cables", "push-pull tubes", "belts", "shafts", "controls",
-        "corners" (every combination of the controls' ends) or "instruments"."""
+        """Key and words of what a field may pick: "rotors", "cables", "push-pull tubes", "belts", "shafts",
+        "couplings", "controls", "corners" (every combination of the controls' ends) or "instruments"."""
         if of == "rotors":
             return {name: name for name in self.rotors}
         if of == "cables":
@@ -418,6 +420,8 @@ class Aircraft(Figures):
             return {key: belt.named for key, belt in self.belts.items()}
         if of == "shafts":
             return {key: shaft.named for key, shaft in self.shafts.items()}
+        if of == "couplings":
+            return {key: coupling.named for key, coupling in self.couplings.items()}
         if of == "controls":
             return {name: name for name in self.controls}
         if of == "corners":

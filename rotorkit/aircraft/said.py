@@ -18,6 +18,7 @@ _FIRST = {
     "push_pull_tubes": "first_tube",
     "belts": "first_belt",
     "shafts": "first_shaft",
+    "couplings": "first_coupling",
     "rods": "first_rod",
     "instruments": "protractor",
     "travel": "pedals",

@@ -60,6 +60,7 @@ app = _App(
 app.add_typer(record_commands.app)
 app.command()(record_commands.recheck)
 app.command()(record_commands.dossier)
+app.command("weight-and-balance")(record_commands.weight_and_balance)
 app.command()(record_commands.worksheet)
 
 

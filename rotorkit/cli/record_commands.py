@@ -299,6 +299,37 @@ def dossier(
         fail(f"{which}: {made.why_no_pdf}")
 
 
+def weight_and_balance(
+    folder: Dir = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
+    ] = None,
+    no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+) -> None:
+    """Write the weight-and-balance report for the aircraft's papers: the record's last weighing, ledger and loadings.
+
+    The exit code is 0 when all that was asked for was written, the record is whole, and nothing is lacking; else 1.
+    """
+    from rotorkit.dossier import write_weight_and_balance
+
+    here = here_or(folder)
+    if here.is_demo:
+        say("There is no aircraft.toml here: this is the invented demo aircraft, which keeps no record.\n")
+    with _plainly(), Progress() as progress:
+        made = write_weight_and_balance(here, out, not no_pdf, progress)
+    for file in filter(None, (made.page, made.pdf)):
+        say(f"Wrote {quoted(file)}, {file.stat().st_size / 1e6:.1f} MB")
+    if made.shown:
+        say(f"It shows {'entry' if len(made.shown) == 1 else 'entries'} {', '.join(map(str, made.shown))}.")
+    if made.faults:
+        fail(f"the record is not as it was saved, and the report says so: {'; '.join(made.faults[:MOST_TOLD])}")
+    if made.lacking:
+        fail(f"the report is not whole, and says so: the record holds {', '.join(made.lacking)}")
+    if made.pdf is None and not no_pdf:
+        fail(f"no PDF was written: {made.why_no_pdf}")
+
+
 def worksheet(
     named: Annotated[
         list[str] | None,

@@ -37,7 +37,16 @@ from rotorkit.sheets.base import About, Field, SheetError, missing_words
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
 
-__all__ = ["NOT_SAVED", "ROLES", "CheckPages", "check_blocks", "when_text", "worked_blocks"]
+__all__ = [
+    "NOT_SAVED",
+    "ROLES",
+    "CheckPages",
+    "check_blocks",
+    "figure_blocks",
+    "saved_figure",
+    "when_text",
+    "worked_blocks",
+]
 
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
@@ -86,7 +95,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         return
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
     at = _one_of(entry.outcome.pictures)
-    picture = None if at is None else _saved_figure(entry.outcome.pictures[at])
+    picture = None if at is None else saved_figure(entry.outcome.pictures[at])
     drawn = picture if isinstance(picture, Figure) else None
     verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
     more: list[Block] = []
@@ -98,7 +107,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
             Heading(2, entry.title, check.key, fresh_page=True, aside=aside),
             Paragraph(_who(entry), "small"),
             *_verdict(check),
-            *_findings(entry),
+            *figure_blocks(entry),
         ],
         drawn,
         [
@@ -143,7 +152,7 @@ def worked_blocks(check: CheckPages) -> Iterator[Block]:
     shown = _one_of(entry.outcome.pictures)
     for at, picture in enumerate(entry.outcome.pictures):
         if at != shown:
-            yield _saved_figure(picture)
+            yield saved_figure(picture)
     yield Heading(3, "History")
     yield from _history(check)
     yield Heading(3, "Cautions and bounds")
@@ -240,7 +249,7 @@ def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
-def _findings(entry: SavedEntry) -> Iterator[Block]:
+def figure_blocks(entry: SavedEntry) -> Iterator[Block]:
     """The figures that have a limit in a table, the others in short lines."""
     rows: list[list[Inline]] = []
     free: list[Inline] = []
@@ -508,7 +517,7 @@ def _identity(entry: SavedEntry) -> Block:
     return Paragraph(words, "small")
 
 
-def _saved_figure(picture: Picture) -> Block:
+def saved_figure(picture: Picture) -> Block:
     """A picture from an entry: its data may be another version's, or nobody's."""
     try:
         return _figure(picture)

@@ -37,6 +37,7 @@ __all__ = [
     "place_for",
     "worked_document",
     "write_dossier",
+    "write_volume",
     "write_whole",
 ]
 
@@ -99,7 +100,7 @@ def write_dossier(
         document, found = document_of(folder, when, tell)
     finally:
         use_display(before)
-    page, made, why = _volume(document, place, pdf, when, tell, "")
+    page, made, why = write_volume(document, place, pdf, when, tell, "")
     pages, pdfs = [page], [made]
     if worked:
         try:
@@ -107,7 +108,7 @@ def write_dossier(
             second = worked_document(document, found.pages, tell)
         finally:
             use_display(before)
-        page_two, made_two, why_two = _volume(
+        page_two, made_two, why_two = write_volume(
             second,
             place.with_name(f"{place.name}{WORKED}"),
             pdf and made is not None,
@@ -132,7 +133,7 @@ def write_dossier(
     )
 
 
-def _volume(
+def write_volume(
     document: Document, place: Path, pdf: bool, when: datetime, tell: Progress, of: str
 ) -> tuple[Path, Path | None, str]:
     """One volume written: its page, its PDF or None, and why there is none."""

@@ -2,6 +2,7 @@
 
 - speeds, train: every shaft's speed from any one, ratios by turns counted, slip, rotor-speed limits
 - shafts: torque, torsion stress and twist, keys, splines, flanges; universal_joint: uneven turning and pairs
+- alignment: offset and angle at a coupling from dial readings, what to shim
 - belt_geometry, belts: wraps, lengths, tensions, power, and how to set them
 - bearings: life, duty cycles, fault frequencies; clutches, brakes
 - critical: closed forms of critical speeds; whirl: any shaft line by finite elements; torsion: torsional modes
@@ -30,6 +31,9 @@ from rotorkit.drive.universal_joint import (
     JointPair, universal_joint_acceleration, universal_joint_angle_for_fluctuation, universal_joint_fluctuation,
     universal_joint_greatest_acceleration, universal_joint_greatest_speed, universal_joint_least_speed,
     universal_joint_pair, universal_joint_speed, universal_joint_unit_ratio_angle,
+)
+from rotorkit.drive.alignment import (
+    ShimPlan, closing_error, coupling_offset, coupling_slope, foot_change, offset_along, whole_shims,
 )
 from rotorkit.drive.belt_geometry import (
     belt_span, centre_distance_for_belt_length, crossed_belt_length, crossed_belt_span, crossed_belt_wrap,
@@ -101,6 +105,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "universal_joint_fluctuation", "universal_joint_greatest_acceleration", "universal_joint_greatest_speed",
     "universal_joint_least_speed", "universal_joint_pair", "universal_joint_speed",
     "universal_joint_unit_ratio_angle",
+    "ShimPlan", "closing_error", "coupling_offset", "coupling_slope", "foot_change", "offset_along", "whole_shims",
     "belt_span", "centre_distance_for_belt_length", "crossed_belt_length", "crossed_belt_span", "crossed_belt_wrap",
     "open_belt_length", "open_belt_wrap_large", "open_belt_wrap_small",
     "belt_allowed_tension", "belt_linear_density", "belt_power", "belt_power_from_initial_tension",

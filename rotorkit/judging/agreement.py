@@ -14,7 +14,7 @@ from rotorkit.quantities import QuantityError, Reading, display_system, from_si,
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
-__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand"]
+__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "says_the_same"]
 
 AGREES = "agrees"
 WITHIN_READINGS = "agrees within what the readings are known to"
@@ -90,3 +90,23 @@ def _size(difference: float, figure: Measured) -> str:
     if figure.kind.flavour == "temperature":
         return say(_as_difference(abs(difference), figure.kind), digits=2)
     return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)
+
+
+ROUNDED = 0.051
+"""Of its ±: a figure is said to the second digit of its ±, so that what was written down lies no further from it."""
+
+
+def says_the_same(reading: Reading, figure: Measured) -> bool:
+    """Whether a reading is this figure written down as it is said: value and ± to the rounding of its digits.
+
+    >>> from rotorkit.quantities import Mass
+    >>> says_the_same(read("802.0 ± 2.8 lb", Mass), measured("802.03 ± 2.83 lb", Mass, "empty weight"))
+    True
+    """
+    if reading.kind != figure.kind:
+        return False
+    spread = 0.0 if reading.uncertainty is None else float(difference_si(reading.uncertainty, reading.kind))
+    near = max(ROUNDED * float(figure.expanded_si), 1e-6 * abs(float(figure.si)))
+    if not figure.expanded_si:
+        near = max(near, 1e-4 * abs(float(figure.si)))  # without ± it is said to four digits
+    return abs(reading.si - float(figure.si)) <= near and abs(spread - float(figure.expanded_si)) <= near

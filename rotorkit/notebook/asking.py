@@ -35,6 +35,7 @@ TABLE_OF = {
     "push-pull tubes": "push_pull_tubes",
     "belts": "belts",
     "shafts": "shafts",
+    "couplings": "couplings",
     "instruments": "instruments",
     "controls": "controls",
     "corners": "controls",

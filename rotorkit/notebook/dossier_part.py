@@ -1,13 +1,14 @@
-"""A button that writes the dossier, with its progress and what was written."""
+"""Buttons that write the dossier and the weight-and-balance report, with progress and what was written."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
-from rotorkit.dossier import Dossier, DossierError, write_dossier
+from rotorkit.dossier import Dossier, DossierError, WeightReport, write_dossier, write_weight_and_balance
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
@@ -24,12 +25,17 @@ BETWEEN = 0.1
 
 
 def dossier_part(folder: Folder | None = None) -> Any:
-    """A button that writes ``dossier.html`` and ``dossier.pdf`` into the working folder, and says what became of it.
+    """Buttons that write ``dossier.html`` and ``dossier.pdf``, and the weight-and-balance report, into the working
+    folder, and say what became of it.
 
-    Nothing is written until it is pressed. folder (default: the nearest working folder).
+    Nothing is written until one is pressed. folder (default: the nearest working folder).
     """
     path = (folder or Folder.here()).path
     button = widgets.Button(description="Write the dossier")
+    papers = widgets.Button(
+        description="Weight and balance", tooltip="For the aircraft's papers: the saved weighing, ledger, loadings"
+    )
+    buttons = (button, papers)
     shown = widgets.HTML()
     last = [0.0]
 
@@ -38,21 +44,29 @@ def dossier_part(folder: Folder | None = None) -> Any:
             last[0] = clock.elapsed()
             put(shown, pages.framed(_progress(what, done, of)))
 
-    def write(_button: object) -> None:
-        button.disabled = True
-        try:
-            # read afresh: the files may have changed since the notebook was opened
-            put(shown, pages.framed(_written(write_dossier(Folder(path), progress=progress))))
-        except (DossierError, RecordError, AircraftFileError, SheetError) as problem:
-            put(shown, pages.framed(words.refused(f"No dossier was written: {problem}")))
-        except Exception as fault:
-            told = f"{type(fault).__name__}: {fault}".rstrip(": ")
-            put(shown, pages.framed(words.refused(f"A fault in rotorkit itself: no dossier was written ({told}).")))
-        finally:
-            button.disabled = False
+    def writing(make: Callable[[], str], what: str) -> Callable[[object], None]:
+        def write(_button: object) -> None:
+            for one in buttons:
+                one.disabled = True
+            try:
+                put(shown, pages.framed(make()))
+            except (DossierError, RecordError, AircraftFileError, SheetError) as problem:
+                put(shown, pages.framed(words.refused(f"No {what} was written: {problem}")))
+            except Exception as fault:
+                told = f"{type(fault).__name__}: {fault}".rstrip(": ")
+                put(shown, pages.framed(words.refused(f"A fault in rotorkit itself: no {what} was written ({told}).")))
+            finally:
+                for one in buttons:
+                    one.disabled = False
 
-    button.on_click(write)
-    return boxed([widgets.HTML(STYLE), button, shown], "rotorkit-form", upright=True)
+        return write
+
+    # read afresh: the files may have changed since the notebook was opened
+    button.on_click(writing(lambda: _written(write_dossier(Folder(path), progress=progress)), "dossier"))
+    papers.on_click(
+        writing(lambda: _report(write_weight_and_balance(Folder(path), progress=progress)), "weight-and-balance report")
+    )
+    return boxed([widgets.HTML(STYLE), button, papers, shown], "rotorkit-form", upright=True)
 
 
 def _progress(what: str, done: int, of: int) -> str:
@@ -69,4 +83,16 @@ def _written(dossier: Dossier) -> str:
     if dossier.not_saved:
         told.append(words.note(f"Not saved to the record, and so not in it: {', '.join(dossier.not_saved)}."))
     told += [words.wrong(f"{words.capital(fault)}.", "The record is not as it was saved.") for fault in dossier.faults]
+    return "".join(told)
+
+
+def _report(report: WeightReport) -> str:
+    files = [report.page.name, *([report.pdf.name] if report.pdf is not None else [])]
+    which = ", ".join(map(str, report.shown)) or "no entry"
+    told = [words.done(f"Written: {' and '.join(files)}, in {report.page.parent}, from entries: {which}.")]
+    if report.pdf is None:
+        told.append(words.note(f"No PDF: {report.why_no_pdf}."))
+    if report.lacking:
+        told.append(words.note(f"It is not whole, and says so: the record holds {', '.join(report.lacking)}."))
+    told += [words.wrong(f"{words.capital(fault)}.", "The record is not as it was saved.") for fault in report.faults]
     return "".join(told)

@@ -437,7 +437,7 @@ class Form(Shown):
             self.first.add_class("wide")
         self.asks = JobAsks(self._guard, self._figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
-        below = [self.opened.panel, self.asks.box, self.offers_box.box, self.first, self.figures]
+        below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
         return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
 
     def _lay_out(self) -> None:

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Protocol
 
 from rotorkit.aircraft.entries import Readings
-from rotorkit.judging.measured import Measured, difference_si
+from rotorkit.judging.agreement import says_the_same
+from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Reading, say
 from rotorkit.quantities.taken_from import parted
 from rotorkit.record.entry import SavedEntry, first_form, walk
@@ -14,9 +15,6 @@ from rotorkit.record.errors import RecordError
 from rotorkit.sheets.base import Sheet
 
 __all__ = ["Entries", "sources_of"]
-
-AGREES = 0.1
-"""Of the figure's own ±: what was written down after rounding lies nearer than this to what it was taken from."""
 
 
 class Entries(Protocol):
@@ -55,7 +53,7 @@ def _source(title: str, reading: Reading, number: int, key: str, entries: Entrie
     if said is None or said.kind != reading.kind:
         yield True, f"{title} is said to be from entry {number}, which has no such figure ({key})"
         return
-    if not _same(reading, said):
+    if not says_the_same(reading, said):
         yield True, f"{title} is said to be from entry {number}, which gives {say(said)}, not {reading.understood}"
         return
     first = first_form(source, every)
@@ -109,15 +107,8 @@ def _reading(entry: SavedEntry, key: str) -> str | None:
 def _other(reading: Reading, entry: SavedEntry, key: str) -> Measured | None:
     """The figure of an entry, where it is another one than was taken."""
     found = None if entry.fault else _figure(entry, key)
-    return None if found is None or found.kind != reading.kind or _same(reading, found) else found
+    return None if found is None or found.kind != reading.kind or says_the_same(reading, found) else found
 
 
 def _figure(entry: SavedEntry, key: str) -> Measured | None:
     return next((one.measured for one in entry.findings if one.key == key), None)
-
-
-def _same(reading: Reading, figure: Measured) -> bool:
-    """Whether a reading is the figure, as it was said: value and ± to the rounding of its second digit."""
-    spread = 0.0 if reading.uncertainty is None else float(difference_si(reading.uncertainty, reading.kind))
-    near = max(AGREES * float(figure.expanded_si), 1e-4 * abs(float(figure.si)))
-    return abs(reading.si - float(figure.si)) <= near and abs(spread - float(figure.expanded_si)) <= near

@@ -48,6 +48,7 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.exercises import Exercise
 from rotorkit.sources import Citation
 
 __all__ = [
@@ -357,6 +358,8 @@ class Sheet(Section):
     uses: ClassVar[tuple[str, ...]] = ()
     """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
+    exercises: ClassVar[tuple[Exercise, ...]] = ()
+    """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
 

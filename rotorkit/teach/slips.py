@@ -235,6 +235,7 @@ def _explained(
     rounded = ROUNDED / (2 * ON_THE_WAY * size) if abs(answer - right) <= ON_THE_WAY * abs(right) + half else 0.0
 
     def likelihood(value: Any) -> Any:
+        value = numpy.where(numpy.isfinite(value), value, numpy.inf)
         off = numpy.abs(value - answer)
         wide = half + ON_THE_WAY / 2 * numpy.abs(value)
         score = numpy.where(off <= half, 0.9 / (2 * half), numpy.where(off <= wide, 0.1 / (2 * wide), 0.0))
@@ -257,7 +258,8 @@ def _explained(
         both = _worked(chain, slips, first, second)
         shares = PAIR * 2 * weights[first] * weights[second] * likelihood(both)
         # a pair one half of which changes nothing is no pair
-        idle = (numpy.abs(both - single[first]) <= half) | (numpy.abs(both - single[second]) <= half)
+        with numpy.errstate(invalid="ignore"):  # where a pair has no real value
+            idle = (numpy.abs(both - single[first]) <= half) | (numpy.abs(both - single[second]) <= half)
         shares = numpy.where(idle, 0.0, shares)
         pairs = [
             (float(shares[k]), (int(first[k]), int(second[k])), float(both[k])) for k in numpy.flatnonzero(shares > 0)

@@ -99,6 +99,7 @@ def test_every_place_of_the_demo_has_its_line() -> None:
         ("push_pull_tubes",),
         ("belts",),
         ("shafts",),
+        ("couplings",),
         ("main_rotor", "rods"),
         ("control_limits", "travel"),
         ("loading", "stations"),

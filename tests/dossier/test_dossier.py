@@ -194,7 +194,7 @@ def test_each_long_source_has_letters_of_its_own(bench: Bench, monkeypatch: pyte
     sources = [f"the manual of the kit, volume of rigging, page {number}" for number in range(30)]
     many = [{**one, "limit": {**one["limit"], "source": source}} for source in sources]
     monkeypatch.setattr(check_pages, "_saved_findings", lambda _entry: many)
-    table, below = list(check_pages._findings(entry))[:2]
+    table, below = list(check_pages.figure_blocks(entry))[:2]
     assert isinstance(table, Table)
     assert isinstance(below, Paragraph)
     told = dict(said.split(": ") for said in str(below.words).rstrip(".").split("; "))

@@ -4,10 +4,12 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 
 from rotorkit.aircraft import demo_folder
+from rotorkit.dossier.pdf import PdfError
 from rotorkit.notebook import Form, board_page, dossier_part, folder_page, open_form
 from rotorkit.notebook.keeping import check_name
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, verify
@@ -74,7 +76,6 @@ def test_a_reading_typed_over_is_changed_and_typed_back_is_saved(place: Path) ->
     form.set("dial", "19; 19; 19")
     assert form.saved == CHANGED
     assert "Changed since saved." in form.kept.value
-    assert "Changed since saved." in form.record.part.state.value
     form.set("dial", "a banana")
     assert form.saved == CHANGED
     form.set("dial", typed)
@@ -306,12 +307,17 @@ def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
     opened(place).save("A. Builder")
     part = dossier_part(Folder(place))
     assert not (place / "dossier.html").exists()
-    button, shown = part.children[1:]
+    button, papers, shown = part.children[1:]
     button.click()
     assert "Written: dossier.html" in shown.value
     assert "with 1 check of the record" in shown.value
     assert "Not saved to the record, and so not in it" in shown.value
     assert (place / "dossier.html").is_file()
+    with patch("rotorkit.dossier.writing.pdf_of", side_effect=PdfError("not here")):
+        papers.click()
+    assert "Written: weight-and-balance.html" in shown.value
+    assert "It is not whole, and says so: the record holds no weighing, no loading" in shown.value
+    assert "No PDF: not here" in shown.value
     (place / "record.sqlite").write_bytes(b"")
     button.click()
     assert "No dossier was written: record.sqlite is empty" in shown.value

@@ -20,9 +20,11 @@ ONLY_WHERE_GIVEN = (
     ".rods.",
     ".turnbuckle.",
     "instruments.",
+    "loading.empty_",  # the ledger holds it against its own, where it is there
     "push_pull_tubes.",
     "belts.",
     "shafts.",
+    "couplings.",
 )
 """Blocks that a job takes into account where the file has them and, but for those that it declares, does without."""
 

@@ -21,6 +21,7 @@ from rotorkit.balance import (
     split_between_holes,
     still_hold,
 )
+from rotorkit.balance.grades import permissible_unbalance
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
@@ -41,6 +42,7 @@ from rotorkit.sheets.balance.arrows import (
     size_of,
 )  # fmt: skip
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -96,6 +98,29 @@ class OnePlaneBalance(Sheet):
             "vibration at other orders, up and down, or in forward flight",
             "worn bearings, rod ends and dampers: where weight changes little, look for them",
             "where the balance is left when the speed is another",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="permissible",
+            title="How much unbalance is allowed",
+            story=(
+                "A fan of {mass} turns at {speed}. Its balance grade allows {grade} (eccentricity times "
+                "radians a second)."
+            ),
+            find="the unbalance that is allowed",
+            unit="oz*in",
+            of=permissible_unbalance,
+            given={
+                "grade": "6.3 mm/s",
+                "mass": Range("8.0 lb", "16.0 lb", "0.1 lb"),
+                "speed": Range("2,500 rpm", "3,200 rpm", "10 rpm"),
+            },
+            hints=(
+                "Grade over radians a second is how far the centre of mass may lie off the axis.",
+                "That distance times the mass.",
+            ),
+            sign=1,
         ),
     )
 

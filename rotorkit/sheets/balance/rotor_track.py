@@ -11,6 +11,7 @@ from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
 from rotorkit.balance import flapping_difference, track_spread
 from rotorkit.quantities import Length, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital
 from rotorkit.sources import DEFINITION, cautions
 
@@ -57,6 +58,28 @@ class RotorTrack(Sheet):
         sign_convention="Heights are positive upwards, from any one line of the flag.",
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=("track in flight", "which link or tab to turn: the manual's procedure"),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="flapping",
+            title="From a mark to an angle",
+            story=(
+                "In the track picture one tip flies {height_difference} above the other. The tips are "
+                "{radius} from the mast."
+            ),
+            find="the difference of flapping angle",
+            unit="deg",
+            of=flapping_difference,
+            given={
+                "height_difference": Range("0.70 in", "1.90 in", "0.01 in"),
+                "radius": Range("11.5 ft", "13.5 ft", "0.1 ft"),
+            },
+            hints=(
+                "Both lengths in one unit.",
+                "The tangent of the angle is height over radius; small angles are height over radius in radians.",
+            ),
+            sign=1,
+        ),
     )
 
     rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Rule")

@@ -13,6 +13,7 @@ from rotorkit.balance import Station, match_blades, span_moment_from_scales
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Length, Mass, Reading, Unbalance, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, key_of, value_of
 from rotorkit.sources import DEFINITION, cautions
 
@@ -66,6 +67,31 @@ class StaticBalance(Sheet):
         not_covered=(
             "balance along the chord, which the manual sets with the span's",
             "blades that are not alike in twist, stiffness or shape: they fly apart although they weigh alike",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="span_moment",
+            title="A blade on two scales",
+            story=(
+                "A blade lies on two scales: {inner} at the support {inner_station} from the mast's axis, "
+                "{outer} at the one {outer_station} from it."
+            ),
+            find="the blade's span moment",
+            unit="lb*in",
+            of=span_moment_from_scales,
+            given={
+                "inner": Range("19.50 lb", "20.50 lb", "0.01 lb"),
+                "inner_station": "30.0 in",
+                "outer": Range("16.50 lb", "17.50 lb", "0.01 lb"),
+                "outer_station": "120.0 in",
+            },
+            digits=4,
+            hints=(
+                "Each scale's mass times its distance from the axis.",
+                "Both products together.",
+            ),
+            sign=1,
         ),
     )
 

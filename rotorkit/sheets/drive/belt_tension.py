@@ -36,6 +36,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -109,6 +110,46 @@ class BeltTension(Sheet):
             "pulleys out of line; idlers and crossed belts",
             "the stiffness of a short thick belt, which makes it ring higher than its tension says",
             "the pull of both runs on the shafts and bearings: `rotorkit.drive.belt_shaft_load`",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="by_its_sound",
+            title="A belt's tension by its sound",
+            story=(
+                "A run of belt {span} long hums at {frequency} when it is plucked. The belt's mass is {linear_density}."
+            ),
+            find="the tension of the run",
+            unit="lb",
+            of=tension_from_span_frequency,
+            given={
+                "frequency": Range("48.0 Hz", "56.0 Hz", "0.5 Hz"),
+                "linear_density": Range("0.120 lb/ft", "0.150 lb/ft", "0.001 lb/ft"),
+                "span": Range("22.0 in", "26.0 in", "0.1 in"),
+            },
+            hints=(
+                "Pounds by the foot are a mass: turn them into slugs before they meet a force, inches into feet.",
+                "Four times mass per length, times length squared, times frequency squared.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="by_a_pull",
+            title="A belt's tension by a pull",
+            story=("In the middle of a run {span} long a pull of {force} moves the belt by {deflection}."),
+            find="the tension of the run",
+            unit="lb",
+            of=tension_from_deflection,
+            given={
+                "force": Range("5.0 lb", "9.0 lb", "0.1 lb"),
+                "deflection": Range("0.35 in", "0.45 in", "0.01 in"),
+                "span": Range("22.0 in", "26.0 in", "0.1 in"),
+            },
+            hints=(
+                "The belt makes a flat triangle; both halves hold the pull.",
+                "Pull times length, over four times the deflection.",
+            ),
+            sign=1,
         ),
     )
 

@@ -9,10 +9,12 @@ from pydantic import Field
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
+from rotorkit.drive.speeds import pulley_driven_speed
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -94,6 +96,48 @@ class ShaftSpeeds(Sheet):
             "the manual's placarded rotor speeds (for type-certificated machines 14 CFR 27.1509): "
             "`rotorkit.drive.highest_power_off_rotor_speed` reckons them",
             "slip at other powers than the one it was read at",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="by_turns",
+            title="Counting turns",
+            story=("The engine is turned through by hand: {turns} of it make {turns_of_other} of the main rotor."),
+            find="engine turns for one turn of the rotor",
+            unit="",
+            of=ratio_by_turns,
+            given={
+                "turns": Range("52.0 turns", "60.0 turns", "0.1 turns"),
+                "turns_of_other": Range("9.5 turns", "10.4 turns", "0.1 turns"),
+            },
+            hints=(
+                "More engine turns than rotor turns: the ratio is above one.",
+                "Divide the one by the other.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="behind_a_pulley",
+            title="A pulley drives another",
+            story=(
+                "The driving pulley turns at {driver_speed} and measures {driver_diameter}; the driven one "
+                "measures {driven_diameter}, both on the line of the belt. The belt slips by {slip}."
+            ),
+            find="the speed of the driven pulley",
+            unit="rpm",
+            of=pulley_driven_speed,
+            given={
+                "driver_speed": Range("2,500 rpm", "2,750 rpm", "10 rpm"),
+                "driver_diameter": Range("6.00 in", "8.00 in", "0.05 in"),
+                "driven_diameter": Range("10.00 in", "12.00 in", "0.05 in"),
+                "belt_thickness": "0 in",
+                "slip": "1 %",
+            },
+            hints=(
+                "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
+                "Speed times driving diameter over driven diameter, less one per cent.",
+            ),
+            sign=1,
         ),
     )
 

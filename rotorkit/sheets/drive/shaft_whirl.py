@@ -29,6 +29,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import NELSON_MCVAUGH_1976, VIBRATION, cautions
 
@@ -92,6 +93,25 @@ class ShaftWhirl(Sheet):
             "the airframe's own give behind a hanger, unless hanger_stiffness holds it",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
             "a limber shaft's twist: `rotorkit.drive.torsional_modes`",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="margin",
+            title="Away from whirling",
+            story=("The shaft whirls at {critical_speed}. The fastest that it ever turns is {greatest_speed}."),
+            find="the margin to the critical speed, as a ratio",
+            unit="",
+            of=critical_margin,
+            given={
+                "critical_speed": Range("6,600 rpm", "7,600 rpm", "10 rpm"),
+                "greatest_speed": Range("2,900 rpm", "3,200 rpm", "10 rpm"),
+            },
+            hints=(
+                "A margin of nothing means: at the critical speed.",
+                "Critical speed over greatest speed, less one.",
+            ),
+            sign=1,
         ),
     )
 
@@ -220,19 +240,22 @@ class ShaftWhirl(Sheet):
         )
 
     def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
+        from scipy.interpolate import CubicSpline
+
         _, nodes, shape = whirled(figures)
         unit = "mm" if to.system == "metric" else "in"
-        x = [float(in_unit(at, unit, _LENGTH)) for at in nodes]
-        hung = [float(in_unit(at, unit, _LENGTH)) for at in figures[6:]]
-        y = np.interp(hung, x, shape)
+        bow = CubicSpline(nodes, shape)  # between nodes a beam's shape is a cubic, near enough for the eye
+        fine = np.unique(np.concatenate([np.linspace(a, b, 7) for a, b in pairwise(nodes)]))
+        hung = figures[6:]
+        shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
         return Chart(
             "How it bows out at its first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
-            (Curve("shaft", x, [float(one) for one in shape]),),
+            (Curve("shaft", [float(in_unit(at, unit, _LENGTH)) for at in fine], [float(one) for one in bow(fine)]),),
             (),
             (),
-            (Dots("hangers", hung, [float(one) for one in y]),),
+            (Dots("hangers", shown, [float(one) for one in bow(hung)]),),
         )
 
 

@@ -13,6 +13,7 @@ from rotorkit.engine import compression_loss, compression_orifice, equivalent_le
 from rotorkit.judging.measured import largest_less_smallest, measured
 from rotorkit.quantities import GaugePressure, Length, Ratio, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of, value_of
 from rotorkit.sources import cautions
 
@@ -70,6 +71,25 @@ class Compression(Sheet):
         cautions=(cautions.AIR_TURNS_THE_CRANK, cautions.LIVE_IGNITION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "where the air goes: listen; the borescope; the engine maker's master orifice and its own limits",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="loss",
+            title="What leaks away",
+            story=("The tester feeds {supply} into a cylinder at top dead centre; its second gauge shows {reading}."),
+            find="the loss",
+            unit="%",
+            of=compression_loss,
+            given={
+                "reading": Range("56.0 psi", "70.0 psi", "0.5 psi"),
+                "supply": "80 psi",
+            },
+            hints=(
+                "What is missing at the second gauge has leaked past rings and valves.",
+                "The missing pressure over the supply.",
+            ),
+            sign=1,
         ),
     )
 

@@ -21,6 +21,7 @@ from rotorkit.engine import (
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Length, from_si, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
@@ -99,6 +100,49 @@ class IgnitionTiming(Sheet):
         not_covered=(
             "advance that moves with speed: what a strobe shows with the engine running",
             "points gap, dwell, spark strength, firing order; engines whose piston pin is offset",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="arc_for_an_angle",
+            title="A mark on the flywheel",
+            story=(
+                "The maker wants the spark {angle} before top dead centre. The rim of the wheel is "
+                "{radius} from its axis."
+            ),
+            find="how far from the top mark the other mark goes, along the rim",
+            unit="in",
+            of=arc_on_disc,
+            given={
+                "radius": Range("4.00 in", "6.00 in", "0.05 in"),
+                "angle": Range("23.0 deg", "28.0 deg", "0.1 deg"),
+            },
+            hints=(
+                "A whole turn is the whole rim: 2 pi times the radius.",
+                "The arc is the radius times the angle in radians.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="angle_of_a_mark",
+            title="The angle of a mark",
+            story=(
+                "A mark on the rim of a wheel is {result} from the top mark, measured along the rim, and "
+                "{radius} from the axis."
+            ),
+            find="its angle before top dead centre",
+            unit="deg",
+            of=arc_on_disc,
+            given={
+                "radius": Range("4.00 in", "6.00 in", "0.05 in"),
+                "result": Range("1.90 in", "2.40 in", "0.01 in"),
+            },
+            unknown="angle",
+            hints=(
+                "Arc over radius is an angle in radians.",
+                "One radian is 57.3 degrees.",
+            ),
+            sign=1,
         ),
     )
 

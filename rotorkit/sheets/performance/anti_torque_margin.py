@@ -35,6 +35,7 @@ from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_t
 from rotorkit.rotor.antitorque import PedalMargin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_USED
@@ -94,6 +95,45 @@ class AntiTorqueMargin(EstimateSheet):
             "what it takes to start or stop a turn in a given time",
             "climb, and the moment when power is pulled: torque is then more than in a steady hover",
             "a fin that carries part of the torque at speed",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="torque",
+            title="What turns the fuselage",
+            story=("The main rotor takes {power} at {rotor_speed}."),
+            find="the torque that the fuselage feels",
+            unit="ft-lb",
+            of=main_rotor_torque,
+            given={
+                "power": Range("105 hp", "135 hp", "1 hp"),
+                "rotor_speed": Range("480 rpm", "540 rpm", "2 rpm"),
+            },
+            digits=4,
+            hints=(
+                "One horsepower is 550 foot-pounds a second (33,000 a minute).",
+                "Power over radians a second.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="thrust",
+            title="What the tail rotor must push",
+            story=(
+                "The main rotor's torque is {torque}. The tail rotor's shaft is {tail_arm} behind the main rotor's."
+            ),
+            find="the tail rotor's thrust",
+            unit="lb",
+            of=tail_rotor_thrust_needed,
+            given={
+                "torque": Range("1,150 ft-lb", "1,450 ft-lb", "5 ft-lb"),
+                "tail_arm": Range("14.0 ft", "16.0 ft", "0.1 ft"),
+            },
+            hints=(
+                "A torque is a force times its arm.",
+                "Torque over arm.",
+            ),
+            sign=1,
         ),
     )
 

@@ -44,6 +44,7 @@ from rotorkit.rotor import (
     disk_area,
     disk_loading,
     energy_per_power,
+    glide_ratio,
     induced_velocity_hovering,
     lock_number,
     rotor_energy,
@@ -57,6 +58,7 @@ from rotorkit.rotor.blade_element import Air, Blades, at_thrust
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST
 from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
 from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
@@ -142,6 +144,42 @@ class Autorotation(EstimateSheet):
             "the height-velocity diagram: it is the manual's, and is found by test",
             f"the time that it takes to notice and act: count {TIME_TO_ACT_SAID} for it",
             "turns, wind, and rotor speeds other than the one entered",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="glide",
+            title="How far it glides",
+            story=("Power off, it settles at {descent_rate} while it flies at {airspeed}."),
+            find="how many feet it goes forward for each foot down",
+            unit="",
+            of=glide_ratio,
+            given={
+                "airspeed": Range("55 kt", "70 kt", "1 kt"),
+                "descent_rate": Range("1,400 ft/min", "1,900 ft/min", "10 ft/min"),
+            },
+            hints=(
+                "Both speeds in one unit: a knot is 101.3 feet a minute.",
+                "Forward over down.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="energy",
+            title="What the rotor has stored",
+            story=("The rotor's moment of inertia is {rotor_inertia}; it turns at {rotor_speed}."),
+            find="its energy",
+            unit="ft-lb",
+            of=rotor_energy,
+            given={
+                "rotor_inertia": Range("160 slug*ft^2", "220 slug*ft^2", "1 slug*ft^2"),
+                "rotor_speed": Range("480 rpm", "540 rpm", "2 rpm"),
+            },
+            hints=(
+                "Radians a second first.",
+                "Half of inertia times speed squared.",
+            ),
+            sign=1,
         ),
     )
 

@@ -45,6 +45,7 @@ from rotorkit.rotor import (
     blade_loading,
     disk_area,
     engine_power_needed,
+    induced_velocity_hovering,
     main_rotor_torque,
     solidity,
     tail_rotor_power,
@@ -56,6 +57,7 @@ from rotorkit.rotor import (
 from rotorkit.rotor.hover_balance import HoverBalance
 from rotorkit.rotor.margin import mass_margin, power_margin
 from rotorkit.sheets.base import About, Needed, Outcome, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.day_and_weight import (
     BY_THE_THEORY,
     NO_STALL,
@@ -120,6 +122,77 @@ class HoverMargin(EstimateSheet):
             "how the engine's power falls below its rated speed, but for the assumption that its torque is held",
             "carburettor ice, mixture and ignition that are not right, a tired engine",
             "blade stall and compressibility beyond what the figure of merit holds",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="tip_speed",
+            title="How fast the tips run",
+            story=("A rotor of {rotor_radius} radius turns at {rotor_speed}."),
+            find="the speed of its blade tips",
+            unit="ft/s",
+            of=tip_speed,
+            given={
+                "rotor_speed": Range("480 rpm", "540 rpm", "2 rpm"),
+                "rotor_radius": Range("11.5 ft", "13.5 ft", "0.1 ft"),
+            },
+            hints=(
+                "In one turn a tip goes once round the circle.",
+                "Turn rpm into radians a second (times 2 pi over 60), then times the radius.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="radius_for_a_tip_speed",
+            title="A radius from a tip speed",
+            story=("The tips are to run at {result} with the rotor at {rotor_speed}."),
+            find="the rotor's radius",
+            unit="ft",
+            of=tip_speed,
+            given={
+                "rotor_speed": Range("480 rpm", "540 rpm", "2 rpm"),
+                "result": Range("640 ft/s", "690 ft/s", "2 ft/s"),
+            },
+            unknown="rotor_radius",
+            hints=(
+                "Tip speed is radians a second times radius.",
+                "Divide the tip speed by the radians a second; the radius is half of the diameter.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="disk_area",
+            title="The disk",
+            story=("The rotor's diameter was measured: half of it, the radius, is {rotor_radius}."),
+            find="the area of the disk",
+            unit="ft^2",
+            of=disk_area,
+            given={
+                "rotor_radius": Range("11.5 ft", "13.5 ft", "0.1 ft"),
+            },
+            hints=(
+                "The blades sweep a circle.",
+                "Pi times the radius squared.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="downwash",
+            title="The air goes down",
+            story=("In the hover the rotor lifts {thrust} with a disk of {disk_area} in air of {density}."),
+            find="the induced velocity at the disk",
+            unit="ft/s",
+            of=induced_velocity_hovering,
+            given={
+                "thrust": Range("1,200 lb", "1,400 lb", "10 lb"),
+                "density": Range("0.00210 slug/ft^3", "0.00238 slug/ft^3", "0.00002 slug/ft^3"),
+                "disk_area": Range("440 ft^2", "520 ft^2", "5 ft^2"),
+            },
+            hints=(
+                "Slugs, feet, pounds and seconds go together as they are.",
+                "The root of thrust over twice density times area.",
+            ),
+            sign=1,
         ),
     )
 

@@ -48,9 +48,11 @@ from rotorkit.rotor import (
     tip_mach_advancing,
     top_speed,
 )
+from rotorkit.rotor.forward import parasite_power
 from rotorkit.rotor.forward_flow import RETREATING_LIFT
 from rotorkit.rotor.performance import climb_ceiling
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
 from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
@@ -129,6 +131,46 @@ class LevelFlight(DaySheet):
             "the indicator's own error, and the position error at other speeds than the never-exceed speed",
             "power that blade stall or shock waves take",
             "fuel: best range takes the fuel for each horsepower as the same at all powers",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="drag_power",
+            title="Pushing the fuselage through the air",
+            story=("At {airspeed} in air of {density} the fuselage drags like a flat plate of {flat_plate_area}."),
+            find="the power that this takes",
+            unit="hp",
+            of=parasite_power,
+            given={
+                "density": Range("0.00210 slug/ft^3", "0.00238 slug/ft^3", "0.00002 slug/ft^3"),
+                "airspeed": Range("70 kt", "90 kt", "1 kt"),
+                "flat_plate_area": Range("6.0 ft^2", "8.0 ft^2", "0.1 ft^2"),
+            },
+            hints=(
+                "Knots into feet a second first: times 1.688.",
+                "Half density times speed cubed times area, over 550.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="tip_mach",
+            title="The tip that meets the wind",
+            story=(
+                "The tips run at {tip_speed}, the helicopter flies at {airspeed}, and sound runs at {speed_of_sound}."
+            ),
+            find="the Mach number of the advancing tip",
+            unit="",
+            of=tip_mach_advancing,
+            given={
+                "tip_speed": Range("640 ft/s", "690 ft/s", "2 ft/s"),
+                "airspeed": Range("80 kt", "100 kt", "1 kt"),
+                "speed_of_sound": Range("1,110 ft/s", "1,150 ft/s", "2 ft/s"),
+            },
+            hints=(
+                "On the advancing side both speeds add; in one unit.",
+                "The sum over the speed of sound.",
+            ),
+            sign=1,
         ),
     )
 

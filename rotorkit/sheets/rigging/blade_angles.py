@@ -35,6 +35,7 @@ from rotorkit.sheets.base import (
     Row,
     Sheet,
 )
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -221,6 +222,73 @@ class BladeAngles(Sheet):
             "what to turn to bring a blade into limits: the manual's pitch-link procedure",
             "twist, track and balance; play and wear in the controls",
             "a lean along the blade's span, if the protractor's face is not held square to the span",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="less_the_reference",
+            title="A reading and its reference",
+            story=(
+                "The protractor laid on a tail-rotor blade shows {reading}. On the flange of the shaft, "
+                "the reference surface, it shows {reference}. Both count upward as positive."
+            ),
+            find="the blade angle",
+            unit="deg",
+            of=blade_angle,
+            given={
+                "reading": Range("12.0 deg", "16.0 deg", "0.1 deg"),
+                "reference": Range("0.6 deg", "1.9 deg", "0.1 deg"),
+                "sign": "1",
+            },
+            hints=(
+                "The protractor sees the blade and the lean of the shaft together.",
+                "Take off what it shows on the reference.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="what_to_show",
+            title="What the protractor should show",
+            story=(
+                "The manual wants a blade angle of {result} at this stop. On the reference surface the "
+                "protractor shows {reference}: the shaft leans to the other side. Upward counts as "
+                "positive."
+            ),
+            find="the reading that the protractor must show on the blade",
+            unit="deg",
+            of=blade_angle,
+            given={
+                "result": Range("12.0 deg", "15.0 deg", "0.1 deg"),
+                "reference": Range("-1.9 deg", "-0.6 deg", "0.1 deg"),
+                "sign": "1",
+            },
+            unknown="reading",
+            hints=(
+                "Blade angle is reading less reference; here the reading is what you do not know.",
+                "A reference below nothing makes the reading smaller than the blade angle.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="half_a_turn",
+            title="Half a turn apart",
+            story=(
+                "No reference surface can be reached. The protractor faces the same way in the hangar for "
+                "both readings of one blade: {first}, and after half a turn of the rotor {second}."
+            ),
+            find="the blade angle",
+            unit="deg",
+            of=blade_angle_protractor_kept_facing_one_way,
+            given={
+                "first": Range("13.0 deg", "16.0 deg", "0.1 deg"),
+                "second": Range("-14.5 deg", "-11.0 deg", "0.1 deg"),
+                "sign": "1",
+            },
+            hints=(
+                "What leans with the hangar is the same in both readings; the blade turns its sign.",
+                "Take the second from the first, then half of it.",
+            ),
+            sign=1,
         ),
     )
 

@@ -26,6 +26,7 @@ from rotorkit.rigging import (
     fairlead_limit,
     friction_coefficient_from_tensions,
     judged_tension,
+    length_change_both_ends,
     may_be_slack,
     pulley_verdict,
     safety_wire_for,
@@ -44,6 +45,7 @@ from rotorkit.rigging import (
     turnbuckle_turns,
 )
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, bars, forecast, judge
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.cable_tension import CableTension, CableTensionWork
 from rotorkit.sheets.rigging.gauge_reading import cable_used, share_not_known
 from rotorkit.sheets.working import capital, key_of
@@ -192,6 +194,30 @@ class CableRigging(CableTension):
             "the least pulley diameter for a cable, guards and their clearance: the manual's drawing governs",
             "tension regulators and springs in the run",
             "travel and blade angles after the tension was changed: read them again",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="turns_of_a_barrel",
+            title="Turns of a turnbuckle",
+            story=(
+                "A cable must become {result} shorter. The turnbuckle's barrel has a right and a left "
+                "thread, each of {pitch_one} pitch, and both ends go in together."
+            ),
+            find="how many turns of the barrel",
+            unit="",
+            of=length_change_both_ends,
+            given={
+                "result": Range("0.110 in", "0.180 in", "0.001 in"),
+                "pitch_one": "0.0312 in",
+                "pitch_other": "0.0312 in",
+            },
+            unknown="turns",
+            hints=(
+                "One turn draws both ends in.",
+                "Divide by twice the pitch.",
+            ),
+            sign=1,
         ),
     )
 

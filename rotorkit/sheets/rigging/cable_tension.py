@@ -26,6 +26,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging import (
     TIGHTEN,
+    interpolated_tension,
     judged_tension,
     may_be_slack,
     slack_temperature,
@@ -33,6 +34,7 @@ from rotorkit.rigging import (
     unknown_tension,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, EVERYDAY, SHOWN, CableWork, Slope, cable_used
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
@@ -113,6 +115,94 @@ class CableTension(Sheet):
             "a cable at another temperature than the airframe: sun on the boom, a warm engine bay",
             "the permanent stretch of a new cable, wear, broken wires and the cable's strength",
             "tension regulators and springs in the run",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="carried",
+            title="Carried to the manual's temperature",
+            story=(
+                "A pedal cable reads {tension} with the airframe at {measured_at}. Its tension rises by "
+                "{slope}, and the manual gives its limit for {wanted_at}."
+            ),
+            find="the tension carried to the manual's temperature",
+            unit="lb",
+            of=tension_at_temperature,
+            given={
+                "tension": Range("28.0 lb", "38.0 lb", "0.5 lb"),
+                "slope": Range("0.20 lb/°F", "0.60 lb/°F", "0.05 lb/°F"),
+                "measured_at": Range("40 °F", "62 °F", "1 °F"),
+                "wanted_at": "70 °F",
+            },
+            hints=(
+                "How many degrees is it from today's temperature to the manual's?",
+                "Degrees times change for each degree is what is added to the reading.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="cold_morning",
+            title="A cold morning",
+            story=(
+                "The manual wants {tension} at {measured_at}. This morning the airframe is at {wanted_at}, "
+                "and the tension changes by {slope}."
+            ),
+            find="the tension to set this morning",
+            unit="lb",
+            of=tension_at_temperature,
+            given={
+                "tension": Range("33.0 lb", "39.0 lb", "0.5 lb"),
+                "slope": Range("0.25 lb/°F", "0.45 lb/°F", "0.05 lb/°F"),
+                "measured_at": "70 °F",
+                "wanted_at": Range("30 °F", "50 °F", "1 °F"),
+            },
+            hints=(
+                "Colder or warmer? A steel cable along an aluminium boom goes slack in the cold.",
+                "Degrees times change for each degree, taken off.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="between_two_rows",
+            title="Between two rows of the gauge's table",
+            story=(
+                "The gauge's table says {tension_below} at {reading_below} divisions and {tension_above} "
+                "at {reading_above}. The dial shows {reading} divisions."
+            ),
+            find="the tension",
+            unit="lb",
+            of=interpolated_tension,
+            given={
+                "reading": Range("25.5", "30.5", "0.5"),
+                "reading_below": "25",
+                "reading_above": "31",
+                "tension_below": Range("26.0 lb", "29.0 lb", "0.5 lb"),
+                "tension_above": Range("36.0 lb", "39.0 lb", "0.5 lb"),
+            },
+            hints=(
+                "How far is the dial from the lower row to the upper, as a share of the way?",
+                "The tension is that share of the way from the lower tension to the upper.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="by_the_table",
+            title="A reading through the gauge's table",
+            story=(
+                "On the invented aircraft the gauge with riser 1 shows {dial} divisions on the pedal "
+                "cable. Its table says 28 lb at 25 divisions and 38 lb at 31."
+            ),
+            find="the tension today",
+            unit="lb",
+            given={
+                "dial": Range("25.5", "30.5", "0.5"),
+            },
+            figure="tension_today",
+            hints=(
+                "The table has no row for this reading: it lies between two.",
+                "From the lower row add the share of the way to the upper one.",
+            ),
+            sign=1,
         ),
     )
 

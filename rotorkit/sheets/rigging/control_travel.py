@@ -23,8 +23,9 @@ from rotorkit.quantities import (
     unit_for_display,
     unit_label,
 )
-from rotorkit.rigging import TravelFit, TravelReading, blade_angle, control_travel
+from rotorkit.rigging import TravelFit, TravelReading, blade_angle, control_travel, travel_between_stops
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, SIGNS_USED, ProtractorWork
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
@@ -105,6 +106,28 @@ class ControlTravel(Sheet):
             "a linkage that is not straight by design: its curve shows as departures from the line",
             "which of friction, stretch and play it is; forces at the grip",
             "the stops' angles and their limits: the sheets on blade angles and pitch rigging",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="from_stop_to_stop",
+            title="Travel from stop to stop",
+            story=(
+                "A tail-rotor blade stands at {at_one_stop} with the right pedal on its stop, and at "
+                "{at_other_stop} with the left one on its stop."
+            ),
+            find="the travel from the right pedal's stop to the left one's",
+            unit="deg",
+            of=travel_between_stops,
+            given={
+                "at_one_stop": Range("-4.9 deg", "-1.1 deg", "0.1 deg"),
+                "at_other_stop": Range("18.0 deg", "29.0 deg", "0.1 deg"),
+            },
+            hints=(
+                "Travel is where it ends less where it began.",
+                "To take off a figure below nothing is to add its size.",
+            ),
+            sign=1,
         ),
     )
 

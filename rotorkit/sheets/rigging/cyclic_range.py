@@ -32,6 +32,7 @@ from rotorkit.rigging import (
     swashplate_highest_azimuth,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, bars
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
 from rotorkit.sheets.rigging.turning import Plan, plan
 from rotorkit.sources import cautions
@@ -167,6 +168,28 @@ class CyclicRange(Sheet):
             "play, friction and stiffness of the linkage; a swashplate that is not flat",
             "phase, mixing and offset of the linkage themselves: they are found here, and mended by the maker's "
             "drawing",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="half_the_difference",
+            title="Cyclic, from two places of one blade",
+            story=(
+                "With the stick full aft one blade is read over the nose, {here}, and over the tail, "
+                "{opposite}, each less its reference."
+            ),
+            find="the cyclic blade angle over the nose",
+            unit="deg",
+            of=half_difference,
+            given={
+                "here": Range("14.0 deg", "17.0 deg", "0.1 deg"),
+                "opposite": Range("-9.0 deg", "-6.0 deg", "0.1 deg"),
+            },
+            hints=(
+                "Collective is what both places have in common; cyclic is what they differ by.",
+                "The swashplate tilts as far up on one side as down on the other: take half of the difference.",
+            ),
+            sign=1,
         ),
     )
 

@@ -19,14 +19,17 @@ from rotorkit.rigging import (
     Adjuster,
     BladePlace,
     Station,
+    angle_from_length_change,
     combined_station,
     difference_stations,
     effect_per_flat,
     engagement_after_turns,
     flats_within_engagement,
+    turns_for_length_change,
 )
 from rotorkit.rigging.stations import in_sentence
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, SheetError, bars, judge, unset
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.blade_angles import (
     HIGH_STOP,
     LOW_STOP,
@@ -185,6 +188,49 @@ class PitchRigging(BladeAngles):
             "which of links, rods and stops the manual wants turned first: it goes before this plan",
             "bent links, worn rod ends, play; jam-nut torque and the way of locking",
             "whether a blade, link or horn touches anything at the new setting: look, at every corner",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="link_for_an_angle",
+            title="How much longer the pitch link",
+            story=(
+                "One blade stands {result} too low. Its pitch horn is {arm} long and square to the link; a "
+                "longer link raises the blade."
+            ),
+            find="how much longer the link must be",
+            unit="in",
+            of=angle_from_length_change,
+            given={
+                "result": Range("1.2 deg", "2.9 deg", "0.1 deg"),
+                "arm": Range("4.50 in", "7.50 in", "0.05 in"),
+            },
+            unknown="length_change",
+            hints=(
+                "The link pushes the end of the horn up; the horn is the long side of the triangle.",
+                "The sine of the angle is the change of length over the horn.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="turns_of_the_link",
+            title="Turns of the link's barrel",
+            story=(
+                "The link must become {length_change} longer. One whole turn of its barrel makes it "
+                "{length_per_turn} longer."
+            ),
+            find="how many turns",
+            unit="",
+            of=turns_for_length_change,
+            given={
+                "length_change": Range("0.112 in", "0.194 in", "0.001 in"),
+                "length_per_turn": Range("0.070 in", "0.099 in", "0.001 in"),
+            },
+            hints=(
+                "Each turn gives the same length.",
+                "Divide the length that you want by the length of one turn.",
+            ),
+            sign=1,
         ),
     )
 

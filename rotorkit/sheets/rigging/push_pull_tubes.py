@@ -24,6 +24,7 @@ from rotorkit.rigging import (
     tube_second_moment,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.rod_ends import (
     ENGAGEMENT,
     HOLDS,
@@ -119,6 +120,42 @@ class PushPullTubes(Sheet):
             "the shank of the rod end in bending, the fitting, the bearing; vibration and fatigue",
             "tubes that are tapered, stepped, or guided by rollers along their length",
             "pull: a tube that bears the push bears the pull, its rivets and threads may not",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="area_of_a_tube",
+            title="The metal of a tube",
+            story=("A control tube is {outer_diameter} across on the outside, with a wall of {wall}."),
+            find="the area of metal in its section",
+            unit="in^2",
+            of=tube_area,
+            given={
+                "outer_diameter": Range("0.620 in", "0.990 in", "0.010 in"),
+                "wall": Range("0.035 in", "0.065 in", "0.001 in"),
+            },
+            hints=(
+                "Roll the wall out flat: how long is the strip, how thick?",
+                "The strip is as long as the circle halfway through the wall: pi times outer diameter less wall.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="margin",
+            title="How much stronger than needed",
+            story=("The tube bows out at {strength}. The greatest push on it is {load}."),
+            find="the margin against buckling, as a ratio",
+            unit="",
+            of=strength_margin,
+            given={
+                "strength": Range("420 lb", "640 lb", "5 lb"),
+                "load": Range("180 lb", "200 lb", "1 lb"),
+            },
+            hints=(
+                "A margin of nothing means: just strong enough.",
+                "Strength over load, less one.",
+            ),
+            sign=1,
         ),
     )
 

@@ -36,6 +36,7 @@ from rotorkit.rigging import (
     unknown_tension,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.gauge_reading import AIRFRAME, DIAL, SHOWN, CableWork, Slope, cable_used
 from rotorkit.sheets.working import named
 from rotorkit.sources import cautions
@@ -116,6 +117,32 @@ class TensionTrend(Sheet):
             "a curve: a new cable gives fast at first, and a straight line then looks too far ahead",
             "why the tension falls: wear, a slipping terminal, a pulley bracket that gives",
             "another gauge or riser part of the way: its error would look like a trend",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="change_for_a_degree",
+            title="What one degree does",
+            story=(
+                "The same cable was read at {tension} with the airframe at {measured_at}, and at {result} "
+                "with the airframe at {wanted_at}; nothing was turned in between."
+            ),
+            find="the change of tension for each degree Fahrenheit",
+            unit="lb/°F",
+            of=tension_at_temperature,
+            given={
+                "tension": Range("26.0 lb", "30.0 lb", "0.5 lb"),
+                "result": Range("38.0 lb", "44.0 lb", "0.5 lb"),
+                "measured_at": Range("45 °F", "55 °F", "1 °F"),
+                "wanted_at": Range("78 °F", "88 °F", "1 °F"),
+            },
+            unknown="slope",
+            digits=2,
+            hints=(
+                "Change of tension, and change of temperature.",
+                "Divide the one by the other.",
+            ),
+            sign=1,
         ),
     )
 

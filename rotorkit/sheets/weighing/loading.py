@@ -18,6 +18,7 @@ from rotorkit.mass import (
     Item,
     Loading,
     centre_of_gravity,
+    centre_of_gravity_after_change,
     item,
     load,
     most_that_may_be_added,
@@ -26,6 +27,7 @@ from rotorkit.mass import (
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import Length, Mass, Ratio, in_unit, required_kind, say, unit_factor, unit_label
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
@@ -89,6 +91,31 @@ class LoadingSheet(Sheet):
         not_covered=(
             "slung and moving loads, and people who get out with the rotor turning",
             "tanks that do not empty in proportion: check each order by itself",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="somebody_aboard",
+            title="Somebody gets in",
+            story=(
+                "The helicopter weighs {mass} with its centre of gravity {arm} aft of the datum. A bag of "
+                "{change} goes onto the floor in front, {change_arm} aft of the datum."
+            ),
+            find="the centre of gravity with the bag aboard",
+            unit="in",
+            of=centre_of_gravity_after_change,
+            given={
+                "mass": Range("1,150 lb", "1,250 lb", "5 lb"),
+                "arm": Range("101.0 in", "104.0 in", "0.1 in"),
+                "change": Range("40 lb", "90 lb", "1 lb"),
+                "change_arm": Range("60.0 in", "80.0 in", "0.5 in"),
+            },
+            digits=4,
+            hints=(
+                "Work with moments: mass times arm, for the helicopter and for the bag.",
+                "Both moments together, over both masses together.",
+            ),
+            sign=1,
         ),
     )
 

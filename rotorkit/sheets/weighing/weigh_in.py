@@ -14,6 +14,7 @@ from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
 from rotorkit.quantities import Angle, Length, Mass, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -118,6 +119,47 @@ class WeighInSheet(Sheet):
         not_covered=(
             "the moments of inertia; the vertical centre of gravity, which you give",
             "whether the equipment list is right: an item that is missed is missed on the scales too",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="net",
+            title="A scale with blocks on it",
+            story=(
+                "The scale under the left jack point shows {reading}. The blocks and the jack on it are "
+                "{tare} by themselves."
+            ),
+            find="the mass on the jack point",
+            unit="lb",
+            of=net_mass,
+            given={
+                "reading": Range("320.0 lb", "335.0 lb", "0.5 lb"),
+                "tare": Range("2.5 lb", "9.0 lb", "0.5 lb"),
+            },
+            digits=4,
+            hints=(
+                "The scale sees the blocks too.",
+                "Take the blocks off.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="centre",
+            title="Where the weight is",
+            story=("The moments of all scales about the datum add up to {moment}, their masses to {mass}."),
+            find="the centre of gravity aft of the datum",
+            unit="in",
+            of=centre_of_gravity,
+            given={
+                "moment": Range("86,000 lb*in", "98,000 lb*in", "100 lb*in"),
+                "mass": Range("810 lb", "890 lb", "1 lb"),
+            },
+            digits=4,
+            hints=(
+                "A moment is a mass times its arm.",
+                "Divide the moment by the mass.",
+            ),
+            sign=1,
         ),
     )
 

@@ -1,0 +1,113 @@
+"""The weight-and-balance report: what the record holds of weighing, ledger and loadings, and nothing else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from rotorkit.cli import app
+from rotorkit.dossier import DossierError, WeightReport, write_weight_and_balance
+from rotorkit.record import Record
+from tests.dossier.conftest import NOW
+from tests.dossier.test_dossier import part, said
+from tests.record.bench import Bench
+from tests.record.test_verify import tamper
+
+CHECKS = ("weighed", "equipment_since", "loaded_today")
+
+
+@pytest.fixture
+def ready(bench: Bench) -> Bench:
+    bench.read(*CHECKS)
+    return bench
+
+
+def report(bench: Bench) -> tuple[WeightReport, str]:
+    made = write_weight_and_balance(bench.folder, pdf=False, now=NOW)
+    return made, made.page.read_text("utf-8")
+
+
+def test_the_whole_report(ready: Bench) -> None:
+    entries = ready.save_all()
+    made, html = report(ready)
+    assert made.shown == (1, 2, 3)
+    assert made.lacking == ()
+    empty = part(html, "Empty aircraft")
+    # the demo's weighing, and by hand the ledger: 801.8 + 3.6 - 3.4 lb; (801.8 · 106.94 + 3.6 · 84 - 3.4 · 62
+    # + 12.6 · (116 - 128)) / 802 = 106.84 in
+    for told in ("801.8 ± 2.8 lb", "802.0 ± 2.8 lb", "106.84 ± 0.16 in", "The aircraft file says the same"):
+        assert told in empty
+    moment = 801.8 * 106.94 + 3.6 * 84 - 3.4 * 62 + 12.6 * (116 - 128)
+    assert f"{moment:,.0f} ±" in empty
+    # what was typed: of the weighing, of what came off, of each change
+    for typed in (
+        "330.5; 331.0; 330.5 lb",
+        "fuel that would not drain",
+        "test intercom",
+        "2026-05-09",
+        "116.0 ± 0.5 in",
+    ):
+        assert typed in empty
+    limits = part(html, "Limits")
+    assert "101.5 in at 1,310 lb" in limits
+    assert "90 lb to 230 lb, or empty" in limits
+    flight = part(html, "Two aboard, afternoon")
+    assert "1,255.0 ± 4.3 lb at most 1,310 lb" in flight
+    assert "at least 0 in" in flight
+    assert "Furthest forward up to the maximum weight" in flight
+    assert html.count("<figure>") == 4  # two envelopes with the path, from the side, from above
+    for title in ("Lengthwise", "To the side", "Loads seen from the side", "Loads seen from above"):
+        assert title in html
+    signed = part(html, "Signed")
+    assert "Name Licence no. Date Signature Builder Inspector" in signed
+    for entry in entries:
+        assert entry.hash in signed
+    assert "not whole" not in said(html)
+
+
+def test_what_is_lacking_or_no_longer_stands_leads(ready: Bench) -> None:
+    made, html = report(ready)
+    assert made.lacking == ("no weighing", "no loading")
+    assert "This report is not whole" in html
+
+    ready.save("weighed")
+    made, html = report(ready)
+    assert made.lacking == ("no loading",)
+    assert "No ledger of equipment is saved" in html
+    assert "is not that of entry 1: empty_weight, empty_arm, empty_lateral_arm" in said(
+        html
+    )  # the ledger is in the file
+
+    ready.save("equipment_since", {"weighed_weight": "795.0 ± 2.8 lb"})
+    ready.save("loaded_today")
+    ready.change('empty_arm = "106.84 ± 0.16 in"', 'empty_arm = "106.4 ± 0.16 in"')
+    made, html = report(ready)
+    words = said(html)
+    assert "begins from another weighing than is shown here: weight 795.0 ± 2.8 lb" in words
+    assert "No longer stands as saved" in words
+    assert "[loading] empty_arm was 106.84 ± 0.16 in, now 106.4 ± 0.16 in" in words
+
+
+def test_an_altered_entry_is_not_shown(ready: Bench) -> None:
+    ready.save_all()
+    tamper(ready.record.path, "UPDATE entry SET work = replace(work, '330.5; 331.0', '300.5; 301.0') WHERE number = 1")
+    made, html = report(ready)
+    assert made.shown == (2, 3)
+    assert made.faults
+    assert "The record is not as it was saved" in html
+    assert "300.5; 301.0" not in html
+
+
+def test_the_command(ready: Bench, tmp_path: Path) -> None:
+    ready.save_all()
+    out = tmp_path / "papers"
+    out.mkdir()
+    told = CliRunner().invoke(app, ["weight-and-balance", str(ready.path), "--out", str(out), "--no-pdf"])
+    assert told.exit_code == 0, told.output
+    assert "It shows entries 1, 2, 3." in told.output
+    assert (out / "weight-and-balance.html").is_file()
+    assert Record(ready.path).head()[0] == 3  # nothing was written to the record
+    with pytest.raises(DossierError, match="no folder"):
+        write_weight_and_balance(ready.folder, tmp_path / "nowhere" / "x", pdf=False)
