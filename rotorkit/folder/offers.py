@@ -110,8 +110,8 @@ def figures_offered(
             if standing.sheet in one.given.checks:
                 found += _as_rows(sheet, one, source, (past or {}).get(standing.check, ()), picks)
     newest: dict[Any, Offer] = {}
-    for one in sorted(found, key=lambda one: -(one.entry or 0)):
-        newest.setdefault((one.path, one.figure) if not one.rows else one, one)  # the same again is no news
+    for offer in sorted(found, key=lambda offer: -(offer.entry or 0)):
+        newest.setdefault((offer.path, offer.figure) if not offer.rows else offer, offer)  # the same again is no news
     return list(newest.values())
 
 
