@@ -198,6 +198,8 @@ class Entry:
     several readings, parted by semicolons, may stand in it. given_by: what other checks have that may stand here, each
     as sheet and key of a finding ("loading.gross_weight"), or as sheet and field, or column of its rows, of a reading
     ("cable_tension.dial", "tension_trend.days.dial"). for_a_day: whether that holds only on the day it was read.
+    exact: a figure with no error of its own to be told, such as what a manual allows, or one whose doubt is asked for
+    elsewhere.
     """
 
     kind: Any
@@ -208,6 +210,7 @@ class Entry:
     repeats: bool = False
     given_by: tuple[str, ...] = ()
     for_a_day: bool = False
+    exact: bool = False
 
     @property
     def wanted(self) -> Kind:
