@@ -139,6 +139,12 @@ def test_faults_at_their_fields(rows: list[dict[str, str]], path: str, said: str
     assert any(at == path and said in told for at, told in caught.value.problems), caught.value.problems
 
 
+def test_an_engine_with_two_needs_both_and_one_with_one_none() -> None:
+    assert worked(LEFT).missing == ["drop on the other ignition"]
+    assert worked({"ignition": ""}, ignitions="one").missing == []
+    assert worked({"ignition": ""}).missing == ["drop on each ignition"]
+
+
 def test_nothing_read_is_refused() -> None:
     with pytest.raises(SheetError, match="none is taken yet"):
         RunUp.from_readings({"alone": [{"ignition": "left"}]}).work(craft())

@@ -105,6 +105,9 @@ class RunUp(Sheet):
     )
 
     tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
+    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
+        "two", title="How many ignitions", description="That the engine has."
+    )
     alone: list[Alone] = Field(default_factory=list, title="On one ignition", description="A row for each ignition.")
     switch: Annotated[
         Literal["not looked at", "each ignition off: it stops firing", "an ignition fires on, switched off"],
@@ -137,7 +140,11 @@ class RunUp(Sheet):
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every ignition, the switch, and every gauge."""
         rows = [row for row in self.alone if row.ignition.strip()]
-        found = [Part("a drop on an ignition", any(_whole(row) for row in rows))] if not rows else []
+        found = []
+        if self.ignitions == "one":  # the only one has nothing to drop from
+            rows = []
+        elif len(rows) < 2:
+            found.append(Part("drop on the other ignition" if rows else "drop on each ignition", False))
         for row in rows:
             name = row.ignition.strip()
             found.append(Part(f"drop on the {name} ignition", _whole(row)))
