@@ -6,9 +6,11 @@ Nothing of this is kept: `make docs` writes it anew each time, so that it cannot
 from __future__ import annotations
 
 import ast
+import contextlib
 import doctest
 import importlib
 import inspect
+import io
 import pkgutil
 import re
 from collections.abc import Iterator, Sequence
@@ -176,24 +178,30 @@ def signature_of(thing: Any) -> str:
         return "()"
 
 
+class _Listening:
+    """A formula that notes each call, worked."""
+
+    def __init__(self, formula: Formula, called: list[Worked]) -> None:
+        self.formula, self.called = formula, called
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        self.called.append(self.formula.worked(*args, **kwargs))
+        return self.formula(*args, **kwargs)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.formula, name)
+
+
 @cache
 def example(formula: Formula) -> Worked | None:
     """The formula worked with the figures of its docstring's first example that calls it; None where there is none."""
-    names = dict(vars(importlib.import_module(formula.__module__)))
+    called: list[Worked] = []
+    names = {**vars(importlib.import_module(formula.__module__)), formula.name: _Listening(formula, called)}
     for one in doctest.DocTestParser().get_examples(formula.__doc__ or ""):
-        tree = ast.parse(one.source)
-        calls = [
-            node
-            for node in ast.walk(tree)
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == formula.name
-        ]
-        if not calls:
-            exec(one.source, names)
-            continue
-        func = ast.Attribute(calls[0].func, "worked", ast.Load())
-        call = ast.Expression(ast.Call(func, calls[0].args, calls[0].keywords))
-        found: Worked = eval(compile(ast.fix_missing_locations(call), formula.name, "eval"), names)
-        return found
+        with contextlib.redirect_stdout(io.StringIO()):
+            exec(compile(one.source, formula.name, "single"), names)
+        if called:
+            return called[0]
     return None
 
 
@@ -384,8 +392,7 @@ def sheet_page(sheet: type[Sheet], folder: Folder) -> list[str]:
         f'In the notebook ``{sheet.name}.ipynb``; in ``readings.toml``: ``sheet = "{sheet.name}"``.',
         "",
     ]
-    for caution in about.cautions:
-        lines += [".. caution::", "", f"   {plain(caution)}", ""]
+    lines += [".. caution::", "", *indented(bulleted(about.cautions))]
     if figure := measuring(sheet.name):
         lines += html(f'<div class="figure">{figure}</div>')
     lines += [*heading("Tools", "-"), *bulleted(about.tools)]
