@@ -50,6 +50,7 @@ CHECKS = {
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
     "fan_both_ends": "in limits",
+    "two_speeds": "too close to call",
 }
 
 
