@@ -11,13 +11,21 @@ from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, ClassVar, Literal, Self, get_args, get_origin
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import PrivateAttr, ValidationError
 from pydantic.fields import FieldInfo
 
-from rotorkit.aircraft import Aircraft, Instrument
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
+from rotorkit.aircraft.entries import (
+    Choice,
+    Entry,
+    GivenRows,
+    LimitEntry,
+    MissingFigures,
+    Readings,
+    Section,
+    message_of,
+)
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
@@ -41,6 +49,9 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sources import Citation
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft, Instrument
 
 __all__ = [
     "AN_ESTIMATE",
@@ -77,6 +88,9 @@ class About:
     not_covered: tuple[str, ...]
 
 
+NO_ROWS = GivenRows()
+
+
 @dataclass(frozen=True)
 class Field:
     """One field as a form shows it. name: as in the sheet. One of entry, choice, row, or plain text (none of them)."""
@@ -89,6 +103,7 @@ class Field:
     choice: Choice | None = None
     row: type[Row] | None = None
     default: Any = None
+    given: GivenRows = NO_ROWS
 
 
 @dataclass(frozen=True)
@@ -305,6 +320,7 @@ def _fields_of(model: type[Section]) -> tuple[Field, ...]:
                 choice,
                 _row_of(info),
                 None if info.is_required() else info.get_default(call_default_factory=True),
+                next((m for m in info.metadata if isinstance(m, GivenRows)), NO_ROWS),
             )
         )
     return tuple(found)
@@ -362,7 +378,8 @@ class Sheet(Section):
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
-        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in."""
+        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in. Of
+        instruments the only one that fits is chosen; where several do, none is: a person knows which was in hand."""
         start: dict[str, Any] = {}
         for one in cls.fields():
             if one.choice is not None:
@@ -371,7 +388,8 @@ class Sheet(Section):
                     if one.choice.of
                     else list(one.choice.options)
                 )
-                start[one.name] = options[0] if options else ""
+                sure = len(options) == 1 or one.choice.of != "instruments"
+                start[one.name] = options[0] if options and sure else ""
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)
         return start
@@ -523,13 +541,14 @@ class Sheet(Section):
     def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
         """The instrument that a field of this sheet names."""
         key = getattr(self, field_name)
+        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
         found = aircraft.instruments.get(key)
         if found is None:
-            there = ", ".join(aircraft.instruments) or "none"
-            raise SheetError(
-                [(field_name, f"names no instrument of the aircraft file: it has {there}; got {shortened(key)}")]
-            )
-        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
+            measures = choice.measures if choice is not None else ""
+            there = ", ".join(aircraft.choices("instruments", measures)) or "none"
+            told = f"; got {shortened(key)}" if key else ""
+            of = f" for {measures}" if measures else ""
+            raise SheetError([(field_name, f"names no instrument of the aircraft file{of}: it has {there}{told}")])
         if choice is not None and choice.measures and found.measures != choice.measures:
             raise SheetError(
                 [(field_name, f"needs an instrument for {choice.measures}: {shortened(key)} measures {found.measures}")]
@@ -608,7 +627,7 @@ def _read_by_none(model: Section) -> Iterator[str]:
                 yield from _read_by_none(row)
         elif (
             one.entry is not None
-            and not one.entry.by
+            and not (one.entry.by or one.entry.exact)
             and one.entry.wanted is not required_kind(Ratio)  # a count is exact
             and value is not None
             and _bare(value)
