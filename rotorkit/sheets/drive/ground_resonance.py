@@ -23,7 +23,7 @@ from rotorkit.drive import (
     swinging_mass,
 )
 from rotorkit.drive import ground_resonance as rotor_on_its_gear
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
@@ -241,8 +241,10 @@ class GroundResonanceSheet(Sheet):
                 "Do not run it. Look at lag dampers, tyres and oleos by the manual, measure again, ask the kit maker.",
                 "loss",
             )
-        elif found.verdict.word == "too close to call":
+        elif found.verdict.word == TOO_CLOSE:
             to.say_to_do("Do not run it on this figure: measure the gear again, and ask the kit maker.", "loss")
+        elif found.verdict.word == IN_LIMITS:
+            to.say_to_do("Nothing to change by this screening. The manual's own checks of gear and dampers decide.")
         to.lead += [*out, ESTIMATED]
         to.compare("Against what physics asks", [found])
         to.pictures.append(self._chart(there, speeds, losses, worst))
