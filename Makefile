@@ -2,7 +2,7 @@
 #   make lab     the main job: the demo aircraft's verdict table, then the notebooks in JupyterLab
 #   make test    every test
 # Also: make check (format, lint, types), make fuzz (a random search for what breaks the property tests), make wheel-test (the built
-# wheel in a fresh environment), make benchmarks, make slips (deliberate slips against the tests), make reference, make lock, make clean.
+# wheel in a fresh environment), make benchmarks, make slips (deliberate slips against the tests), make docs, make lock, make clean.
 
 VENV := .venv
 PY := $(VENV)/bin/python
@@ -17,7 +17,7 @@ DIR ?=
 # Compiled Python is kept: without it every process, each notebook's kernel too, compiles all that it imports, some six seconds of work.
 unexport PYTHONDONTWRITEBYTECODE
 
-.PHONY: lab test test-unit test-notebooks test-browser fuzz check format notebooks reference benchmarks wheel wheel-test slips lock env clean moved
+.PHONY: lab test test-unit test-notebooks test-browser fuzz check format notebooks docs benchmarks wheel wheel-test slips lock env clean moved
 .NOTPARALLEL:
 
 lab: env
@@ -59,9 +59,9 @@ format: env
 notebooks: env
 	$(PY) -m tests.notebooks.generate
 
-# The README's reference section, from the code's own words.
-reference: env
-	$(PY) -m tests.reference_section
+# The manual and the library as a site, in build/docs/site: nothing is fetched, a warning or a link that leads nowhere is a failure.
+docs: env
+	$(PY) -m docs.build
 
 # Every file in there measures something. The browser's redraws take two minutes; without a Chromium they are skipped.
 benchmarks: env

@@ -4,8 +4,11 @@
 >>> rk.say(rk.read("11 ft 8 in", rk.Length), "in")
 '140.0 in'
 
-These names and the kinds (`rk.Force`, `rk.Angle` ...) are fetched at first use, so that importing costs nothing. The
-functions of the trade live in their own rooms: `rotorkit.atmosphere`, `rotorkit.rotor`, `rotorkit.rigging` and so on.
+These names, the kinds (`rk.Force`, `rk.Angle` ...) and the rooms with the functions of the trade (`rk.atmosphere`,
+`rk.rotor`, `rk.rigging` ...) are fetched at first use, so that importing costs nothing.
+
+>>> rk.say(rk.rotor.tip_speed("455 rpm", "11 ft 8 in"), "ft/s")
+'555.9 ft/s'
 """
 
 from __future__ import annotations
@@ -36,9 +39,18 @@ if TYPE_CHECKING:
     from rotorkit.quantities import *  # noqa: F403
 
 
+_ROOMS = (
+    "aircraft", "atmosphere", "balance", "dossier", "drive", "engine", "folder", "formula", "judging", "mass",
+    "notebook", "pictures", "quantities", "record", "rigging", "rotor", "sheets", "vibration",
+)  # fmt: skip
+"""The rooms with public names."""
+
+
 def __getattr__(name: str) -> Any:
     if name in _ROOM_OF:
         return getattr(import_module(_ROOM_OF[name]), name)
+    if name in _ROOMS:
+        return import_module(f"rotorkit.{name}")
     if name[:1].isupper():  # a kind, such as Length
         kinds = import_module("rotorkit.quantities").KINDS
         if name in kinds:
@@ -47,4 +59,5 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    return sorted([*globals(), *_ROOM_OF, *import_module("rotorkit.quantities").KINDS])
+    """What is public, and nothing else: the names, the kinds, the rooms."""
+    return sorted([*__all__, *_ROOMS, *import_module("rotorkit.quantities").KINDS])

@@ -39,6 +39,7 @@ CHECKS = {
     "rocked_on_skids": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
+    "fuel_flow_first": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",

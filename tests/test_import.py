@@ -35,6 +35,15 @@ def test_the_public_names_are_these() -> None:
         assert name in dir(rk)
 
 
+def test_completion_offers_what_is_public_and_nothing_else() -> None:
+    from docs import generate
+    from rotorkit.quantities import KINDS
+
+    rooms = {room for room in generate.rooms() if generate.public(room)}
+    assert set(dir(rk)) == {*rk.__all__, *KINDS, *rooms}
+    assert rk.rotor.tip_speed is __import__("rotorkit.rotor").rotor.tip_speed
+
+
 def test_another_name_is_an_attribute_error() -> None:
     for name in ("nothing", "Nothing"):
         with pytest.raises(AttributeError, match=f"'rotorkit' has no attribute '{name}'"):

@@ -1,4 +1,4 @@
-"""The README keeps its word: its examples run, its commands exist, its reference is that of the code."""
+"""README and the site's written pages keep their word: examples run, commands exist, links lead somewhere."""
 
 import doctest
 import math
@@ -7,30 +7,44 @@ from pathlib import Path
 
 import pytest
 
+from docs import generate
 from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
+from rotorkit.folder import Folder
 from rotorkit.judging.limits import WORDS
-from tests import reference_section
+from rotorkit.sheets.catalogue import sheet_type
 
 CHECKOUT = Path(__file__).resolve().parent.parent
 README = CHECKOUT / "README.md"
 TEXT = README.read_text(encoding="utf-8")
-BLOCKS = re.findall(r"^```(\w*)\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
-EXAMPLES = [text for language, text in BLOCKS if language == "python"]
+PAGES = CHECKOUT / "docs" / "pages"
+WRITTEN = [README, *sorted(PAGES.rglob("*.md"))]
 
 
-def test_the_examples_run_to_the_letter(monkeypatch: pytest.MonkeyPatch) -> None:
+def blocks(path: Path) -> list[tuple[str, str]]:
+    """The fenced blocks of a page: language and text."""
+    return re.findall(r"^```(\w*)\n(.*?)^```$", path.read_text("utf-8"), re.MULTILINE | re.DOTALL)
+
+
+def page(name: str) -> str:
+    return (PAGES / name).read_text("utf-8")
+
+
+@pytest.mark.parametrize("path", [one for one in WRITTEN if ">>> " in one.read_text("utf-8")], ids=lambda one: one.name)
+def test_the_examples_run_to_the_letter(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every line of output, the error included, is compared as it stands."""
     monkeypatch.chdir(CHECKOUT)
-    examples = doctest.DocTestParser().get_doctest("\n".join(EXAMPLES), {}, "README.md", str(README), 0)
+    text = "\n".join(text for language, text in blocks(path) if language == "python")
+    examples = doctest.DocTestParser().get_doctest(text, {}, path.name, str(path), 0)
     runner = doctest.DocTestRunner(optionflags=0)
     said: list[str] = []
     runner.run(examples, out=said.append)
     assert runner.summarize(verbose=False).failed == 0, "".join(said)
-    assert runner.tries == len(re.findall(r"^>>> ", TEXT, re.MULTILINE))
+    assert runner.tries == len(re.findall(r"^>>> ", path.read_text("utf-8"), re.MULTILINE))
 
 
-def test_the_first_example_is_six_lines() -> None:
-    assert EXAMPLES[0].count(">>> ") == 6
+def test_it_is_a_screen_and_a_half() -> None:
+    assert len(TEXT.splitlines()) <= 75
+    assert sum(text.count(">>> ") for _, text in blocks(README)) == 6
 
 
 def test_its_striking_figure_by_plain_arithmetic() -> None:
@@ -42,12 +56,12 @@ def test_its_striking_figure_by_plain_arithmetic() -> None:
     vapour = 0.60 * 611.21 * math.exp(17.502 * celsius / (240.97 + celsius))
     density = ((pressure - vapour) / gas + vapour / 461.523) / (celsius + 273.15)
     feet = 288.15 / lapse * (1 - (density / 1.225) ** (1 / (1 / n - 1))) / 0.3048
-    assert "'6,378 ft'" in EXAMPLES[0]
+    assert "'6,378 ft'" in TEXT
     assert feet == pytest.approx(6378, abs=0.6)
 
 
 def test_the_faults_shown_are_the_faults_told(tmp_path: Path) -> None:
-    shown = next(text for _, text in BLOCKS if "did you mean" in text)
+    shown = next(text for _, text in blocks(PAGES / "start" / "your_aircraft.md") if "did you mean" in text)
     text = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
     text = text.replace('radius = "11 ft 8 in"', 'raduis = "11 ft 8 in"', 1).replace('"10 in"', '"10 lb"', 1)
     (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
@@ -57,14 +71,43 @@ def test_the_faults_shown_are_the_faults_told(tmp_path: Path) -> None:
         assert line in str(refusal.value).splitlines()
 
 
-def test_the_reference_is_that_of_the_code() -> None:
-    assert reference_section.written(TEXT) == TEXT, "the code has moved on: run make reference"
+def test_every_public_thing_says_what_it_is_and_has_its_page() -> None:
+    pages = generate.page_of_names()
+    for room in generate.rooms():
+        for name, thing in generate.public(room).items():
+            assert generate.first_sentence(thing.__doc__), f"rotorkit.{room}.{name} has no docstring"
+            assert (room, name) in pages
 
 
-def test_every_public_thing_says_what_it_is() -> None:
-    for room in reference_section.rooms():
-        for name, thing in reference_section.public(room).items():
-            assert reference_section.first_sentence(thing.__doc__), f"rotorkit.{room}.{name} has no docstring"
+def test_what_a_stranger_looks_for_stands_in_the_site() -> None:
+    """A formula with source, range and worked example; a sheet in its own words; the written pages by their anchors."""
+    lines = "\n".join(generate.pages_of_rooms()["rotor.hover"])
+    of = lines[lines.index(".. py:function:: ideal_hover_power") :]
+    of = of[: of.index(".. py:function::", 10)]
+    assert "Leishman, Principles of Helicopter Aerodynamics, 2nd edition, Cambridge, 2006, eq. 2.22" in of
+    assert of.count("<math") > 4
+    assert "disk\\_area" in of
+    assert re.search(r"46,49\d", of), "the worked result, 62.35 hp in W"
+    sheet = sheet_type("cable_tension")
+    text = " ".join(generate.sheet_page(sheet, Folder(demo_folder())))
+    for said in (sheet.about.settles, *sheet.about.cautions, *sheet.about.procedure, *sheet.about.not_covered):
+        assert generate.plain(said) in text
+    assert "30 lbf to 40 lbf (demo manual 7-12)" in text
+    assert "# Add a cable" in page("start/your_aircraft.md")
+    assert "# Too close to call" in page("glossary.md")
+    assert page("record.md").startswith("(record)=\n# What is promised about your data")
+
+
+def test_a_lost_link_is_found(tmp_path: Path) -> None:
+    from docs.build import lost_links
+
+    (tmp_path / "one.html").write_text(
+        '<a href="two.html#here">1</a><a href="two.html#there">2</a><a href="three.html">3</a><img src="https://x.y/z.png">'
+    )
+    (tmp_path / "two.html").write_text('<p id="here"><a href="#here">4</a><a href="https://x.y">5</a>')
+    assert lost_links(tmp_path) == [
+        "one.html: https://x.y/z.png (fetched from elsewhere)", "one.html: three.html", "one.html: two.html#there",
+    ]  # fmt: skip
 
 
 def test_every_command_and_option_is_told() -> None:
@@ -77,10 +120,10 @@ def test_every_command_and_option_is_told() -> None:
     for name, command in named:  # grows by the commands of each group
         named += [(f"{name} {inner.name}", inner) for inner in getattr(command, "commands", {}).values()]
         if command is not group:
-            assert f"`{name} " in TEXT, name
+            assert f"`{name} " in page("commands.md"), name
         for parameter in command.params:
             for option in parameter.opts:
-                assert not option.startswith("--") or option in TEXT, option
+                assert not option.startswith("--") or option in page("commands.md"), option
 
 
 def test_every_make_target_named_exists() -> None:
@@ -92,20 +135,34 @@ def test_every_make_target_named_exists() -> None:
 
 def test_every_section_of_the_aircraft_file_is_told() -> None:
     for name in Aircraft.model_fields:
-        assert re.search(rf"`\[+{name}[\].]", TEXT), name
+        assert re.search(rf"`\[+{name}[\].]", page("aircraft_file.md")), name
 
 
 def test_every_verdict_is_explained() -> None:
     for word in WORDS:
-        assert f"| {word} |" in TEXT
+        assert f"| {word} |" in page("glossary.md")
 
 
-@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "CHANGELOG.md"])
-def test_links_and_pictures_lead_somewhere(name: str) -> None:
-    text = (CHECKOUT / name).read_text(encoding="utf-8")
-    for target in re.findall(r"\]\(([^)]+)\)", text):
-        if not target.startswith(("http", "#")):
-            assert (CHECKOUT / target.split("#")[0]).exists(), target
+@pytest.mark.parametrize(
+    "path", [*WRITTEN, CHECKOUT / "DEVELOPERS.md", CHECKOUT / "CHANGELOG.md"], ids=lambda one: one.name
+)
+def test_links_and_pictures_lead_somewhere(path: Path) -> None:
+    """Those to pages that the code writes (.rst) are looked at when the site is built."""
+    for target in re.findall(r"\]\(([^)]+)\)", path.read_text("utf-8")):
+        file, _, place = target.partition("#")
+        if target.startswith(("http", "#")) or file.endswith(".rst"):
+            continue
+        assert (path.parent / file).exists(), target
+        if place:
+            assert f"({place})=" in (path.parent / file).read_text("utf-8"), target
+
+
+def test_the_citation_is_of_this_version() -> None:
+    import rotorkit
+
+    text = (CHECKOUT / "CITATION.cff").read_text("utf-8")
+    assert f"version: {rotorkit.__version__}\n" in text
+    assert text.startswith("cff-version: 1.2.0\n")
 
 
 def test_every_picture_says_in_words_what_is_to_be_seen() -> None:

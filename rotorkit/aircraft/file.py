@@ -9,17 +9,19 @@ import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
-from rotorkit.aircraft.model import Aircraft
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.program import typed
 from rotorkit.edges.received import bytes_of, is_there, too_much
 from rotorkit.edges.visible import in_a_line, visible
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft.model import Aircraft
 
 AIRCRAFT_FILE = "aircraft.toml"
 MARK = "\ufeff"
@@ -52,6 +54,8 @@ def load_aircraft(path: Path | str) -> Aircraft:
 
 def aircraft_of(text: str, file: Path = Path(AIRCRAFT_FILE)) -> Aircraft:
     """The aircraft in the text of an aircraft file, also as the record keeps it. file: only named in messages."""
+    from rotorkit.aircraft.model import Aircraft
+
     return checked(file, tables_of(file, text), text, Aircraft)
 
 
@@ -247,6 +251,8 @@ def _replaced(file: Path, before: str, after: str) -> Aircraft:
     """Put a new text in the file's place once it has been checked; line ends stay as they were."""
     if "\r\n" in before and before.count("\n") == before.count("\r\n"):
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
+    from rotorkit.aircraft.model import Aircraft
+
     aircraft = checked(file, tables_of(file, after), after, Aircraft, f"{file.name} was left as it was.")
     replace_file(file, after)
     return aircraft

@@ -53,16 +53,28 @@ Overwrite = Annotated[bool, typer.Option("--overwrite", help="Put it in the plac
 @contextmanager
 def _plainly() -> Iterator[None]:
     """What can go wrong with record and files, as a plain message and exit code 1."""
-    from rotorkit.aircraft import AircraftFileError
-    from rotorkit.dossier import DossierError
-    from rotorkit.quantities import QuantityError
-    from rotorkit.record import NOTHING_SAVED, RecordError
-    from rotorkit.sheets.base import SheetError
-
     try:
         yield
-    except (AircraftFileError, DossierError, QuantityError, RecordError, SheetError) as problem:
+    except typer.Exit:
+        raise
+    except Exception as problem:
+        from rotorkit.record import NOTHING_SAVED
+
+        if not isinstance(problem, _told_plainly()):
+            raise
         fail(str(problem).replace(NOTHING_SAVED, "Nothing was saved."))
+
+
+def _told_plainly() -> tuple[type[Exception], ...]:
+    """The faults whose message is for the person: asked for when there is one, as they come from rooms that a command
+    may not have needed."""
+    from rotorkit.aircraft.file import AircraftFileError
+    from rotorkit.dossier import DossierError
+    from rotorkit.quantities import QuantityError
+    from rotorkit.record import RecordError
+    from rotorkit.sheets.base import SheetError
+
+    return AircraftFileError, DossierError, QuantityError, RecordError, SheetError
 
 
 def _record(folder: Path | None) -> Record:

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from contextvars import copy_context
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.said import short_places
 from rotorkit.edges import clock
 from rotorkit.edges.program import typed
@@ -25,6 +25,9 @@ from rotorkit.record import Record, RecordError, SavedEntry, standings
 from rotorkit.sheets.base import Finding, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sources import cautions
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 __all__ = [
     "EVERY",

@@ -7,11 +7,16 @@ from __future__ import annotations
 
 import importlib.util
 import json
+import os
 import re
 import shutil
 import subprocess
 import sys
 import tempfile
+import threading
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -48,8 +53,10 @@ from rotorkit.edges.visible import visible
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
-TOGETHER = 12
-"""So many pages that begin anew are typeset at once: twelve checks take some 200 MB."""
+TOGETHER = 6
+"""So many pages that begin anew are typeset at once: six checks take some 110 MB."""
+AT_ONCE = 2
+"""So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""
 MOST_ROUNDS = 4
 """So often the pieces are typeset again until their page numbers agree; two is usual."""
 SURELY_FITS = 0.8
@@ -116,21 +123,28 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
         ]
         made: dict[int, Part] = {}
         last = len(cut) - 1
-        order = [0, last, *range(1, last)]  # how long the two ends are is known least: those between are set with it
-        for _ in range(MOST_ROUNDS):
-            for at in order:
-                blocks = cut[at]
+        ends, between = [0, last], range(1, last)
+        at_work = threading.Lock()
+
+        def set_piece(at: int) -> None:
+            """One piece typeset, where it is not yet, with what is known by then of those before it."""
+            with at_work:
                 before, total = sum(counts[:at]), sum(counts)
                 knows = str((before, total, [one["page"] for one in listed] if at == 0 else None))
                 if set_as[at] == knows:
-                    continue
-                data = _data(replace(document, blocks=blocks), when) | {
+                    return
+                data = _data(replace(document, blocks=cut[at]), when) | {
                     "before": before, "total": total, "parted": True, "listed": listed,
                 }  # fmt: skip
-                file = Path(place) / f"{at}.pdf"
-                file.write_bytes(typeset(template, data, when, "" if at else "ua-1"))
+            file = Path(place) / f"{at}.pdf"
+            file.write_bytes(typeset(template, data, when, "" if at else "ua-1"))
+            with at_work:
                 set_as[at], made[at] = knows, part_of(file)
                 counts[at] = len(made[at].pages)
+
+        for _ in range(MOST_ROUNDS):
+            for some in (ends, between):  # how long the two ends are is known least: those between are set with it
+                _side_by_side(set_piece, some)
             pages = {
                 name.decode(): sum(counts[:at]) + page + 1
                 for at, part in sorted(made.items())
@@ -148,6 +162,18 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
         with whole.open("wb") as out:
             join([made[at] for at in range(len(cut))], out)
         return whole.read_bytes()
+
+
+def _side_by_side(work: Callable[[int], None], some: Iterable[int]) -> None:
+    """Do a thing for each of some, a few at a time and in order; after a fault no more is begun, and it is raised."""
+    with ThreadPoolExecutor(min(AT_ONCE, os.cpu_count() or 1)) as pool:
+        waiting = [pool.submit(copy_context().run, work, one) for one in some]
+        try:
+            for one in waiting:
+                one.result()
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
 
 
 def typeset(template: Path, data: dict[str, Any], when: datetime, standards: str = "ua-1") -> bytes:

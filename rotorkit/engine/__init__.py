@@ -58,9 +58,12 @@ from rotorkit.engine.correction import (
 from rotorkit.engine.fuel import (
     FUEL_FLOW_FACTORS,
     avgas_density,
+    fuel_flow_at_head,
     fuel_flow_factor,
     fuel_flow_from_test,
+    fuel_flow_share,
     fuel_head,
+    fuel_mass,
     fuel_needed_at_power,
     fuel_volume_flow,
     jar_shares,
@@ -72,6 +75,7 @@ from rotorkit.engine.fuel import (
     least_sump,
     pressure_of_head,
     required_fuel_flow,
+    share_to_the_mean,
 )
 from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.piston import (
@@ -134,9 +138,12 @@ __all__ = [
     "fan_flow",
     "fan_power",
     "fan_pressure",
+    "fuel_flow_at_head",
     "fuel_flow_factor",
     "fuel_flow_from_test",
+    "fuel_flow_share",
     "fuel_head",
+    "fuel_mass",
     "fuel_needed_at_power",
     "fuel_volume_flow",
     "full_throttle_power_gagg_ferrar",
@@ -161,6 +168,7 @@ __all__ = [
     "pressure_of_head",
     "required_fuel_flow",
     "sae_j1349_correction_factor",
+    "share_to_the_mean",
     "specific_fuel_consumption",
     "throat_density",
     "throat_diameter",

@@ -15,6 +15,7 @@ from rotorkit.quantities import (
     Density,
     GaugePressure,
     Length,
+    Mass,
     MassFlow,
     Power,
     QuantityError,
@@ -31,9 +32,12 @@ from rotorkit.sources.constants import STANDARD_GRAVITY
 __all__ = [
     "FUEL_FLOW_FACTORS",
     "avgas_density",
+    "fuel_flow_at_head",
     "fuel_flow_factor",
     "fuel_flow_from_test",
+    "fuel_flow_share",
     "fuel_head",
+    "fuel_mass",
     "fuel_needed_at_power",
     "fuel_volume_flow",
     "jar_shares",
@@ -45,6 +49,7 @@ __all__ = [
     "least_sump",
     "pressure_of_head",
     "required_fuel_flow",
+    "share_to_the_mean",
 ]
 
 FUEL_FLOW_FACTORS = {"gravity": 1.5, "pump": 1.25}
@@ -316,6 +321,135 @@ def fuel_head(height: Length, aft: Length, pitch: Angle) -> Length:
 
 
 @formula(
+    source=sources.DEFINITION.at("share"),
+    letters={"flow": "Q", "asked": r"Q_{req}"},
+    result=r"q",
+    valid={"asked": ("1e-12 m^3/s", None)},
+    title="Flow over what is asked",
+)
+def fuel_flow_share(flow: VolumeFlow, asked: VolumeFlow) -> Ratio:
+    """A flow over the one that is asked for.
+
+    Formula: q = Q / Qreq.
+
+    Parameters
+    ----------
+    flow : VolumeFlow
+        that there is
+    asked : VolumeFlow
+        that is needed, or that the rules ask for
+
+    Returns
+    -------
+    Ratio
+        The share: 1 where it is just enough.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
+
+    Notes
+    -----
+    Range of validity: any two flows of one liquid.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(fuel_flow_share("21 gal/h", "18 gal/h"), digits=4)
+    '1.167'
+    """
+    return flow / asked
+
+
+@formula(
+    source=sources.DEFINITION.at("density"),
+    letters={"volume": "V", "density": r"\rho"},
+    result=r"m",
+    valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
+    title="Mass of the fuel",
+)
+def fuel_mass(volume: Volume, density: Density) -> Mass:
+    """What a volume of fuel weighs.
+
+    Formula: m = V rho.
+
+    Parameters
+    ----------
+    volume : Volume
+        of fuel
+    density : Density
+        of fuel, at its temperature (`avgas_density`)
+
+    Returns
+    -------
+    Mass
+        The mass.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
+
+    Notes
+    -----
+    Range of validity: any liquid fuel.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(fuel_mass("19 gal", "6 lb/gal"), "lb", digits=4)
+    '114.0 lb'
+    """
+    return volume * density
+
+
+@formula(
+    source=sources.ARITHMETIC.at("turbulent flow under a head"),
+    letters={"flow": "Q_1", "head": "h_1", "new_head": "h_2"},
+    result=r"Q_2",
+    valid={"head": ("1 mm", None), "new_head": ("0 mm", None)},
+    title="Flow at another head",
+)
+def fuel_flow_at_head(flow: VolumeFlow, head: Length, new_head: Length) -> VolumeFlow:
+    """Flow of a system that the fuel's own weight feeds, at another head: with the root of the head.
+
+    Formula: Q2 = Q1 sqrt(h2 / h1).
+
+    Parameters
+    ----------
+    flow : VolumeFlow
+        measured
+    head : Length
+        at which it was measured (`fuel_head`)
+    new_head : Length
+        at which it is wanted
+
+    Returns
+    -------
+    VolumeFlow
+        The flow.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
+
+    Notes
+    -----
+    Range of validity: turbulent flow, an open vent, the same line; in a long narrow line that runs smoothly the flow
+    goes with the head itself, and falls further: an estimate. A flow test in the worst attitude needs none.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(fuel_flow_at_head("20 gal/h", "20 in", "12.8 in"), "gal/h", digits=4)
+    '16.00 gal/h'
+    """
+    return flow * sqrt(new_head / head)
+
+
+@formula(
     source=ORIFICE,
     letters={"diameter": "d", "coefficient": "C", "density": r"\rho", "drop": r"\Delta p"},
     result=r"W",
@@ -576,6 +710,46 @@ def jar_share(volume: Volume, mean: Volume) -> Ratio:
     '0.980'
     """
     return volume / mean
+
+
+@formula(
+    source=sources.DEFINITION.at("share"),
+    letters={"share": "q"},
+    result=r"q_2",
+    valid={"share": ("0.01", None)},
+    title="Flow to be had over what it gives",
+)
+def share_to_the_mean(share: Ratio) -> Ratio:
+    """By what a nozzle's flow is to be multiplied so that it gives the mean of all.
+
+    Formula: q2 = 1 / q.
+
+    Parameters
+    ----------
+    share : Ratio
+        what it gives, over the mean (`jar_shares`)
+
+    Returns
+    -------
+    Ratio
+        The factor, for `jet_diameter_for_flow`.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
+
+    Notes
+    -----
+    Range of validity: one nozzle changed, the others left; the mean itself moves a little with it.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(share_to_the_mean("0.8"), digits=4)
+    '1.250'
+    """
+    return 1 / share
 
 
 def least_sump(capacity: Any) -> Measured:

@@ -14,16 +14,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rotorkit.aircraft import Aircraft, AircraftFileError, demo_folder, load_aircraft
-from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of, text_of
+from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, load_aircraft, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 READINGS_FILE = "readings.toml"
 

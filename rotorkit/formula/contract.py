@@ -18,6 +18,7 @@ import numpy
 from numpy import ndarray
 from numpy.linalg import LinAlgError
 
+from rotorkit.formula.tabled import TableGiven, is_column, over_columns
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Kind, QuantityError, Reading, from_si, kind_of, read, say
 from rotorkit.quantities.bare import held, taken
@@ -203,6 +204,8 @@ class Contract:
                 if argument.name in given:
                     try:
                         self._converted(argument, given[argument.name])
+                    except TableGiven:
+                        continue
                     except ValueError as problem:
                         problems.append((argument.name, str(problem)))
         self.report(problems)
@@ -260,6 +263,8 @@ class Contract:
         kind = argument.kind
         if kind is None or (value is None and argument.optional):
             return value, None
+        if is_column(value):
+            raise TableGiven
         si, carried = _taken(value, kind, argument.name)
         si, least, most = held(si, kind)
         if argument.only and not _all_among(si, argument.only):
@@ -283,6 +288,12 @@ class Contract:
         except QuantityError:
             shown = si if isinstance(si, (int, float)) else f"{type(si).__name__} with a value that is not a number"
             raise QuantityError(f"{self.name} has no real value for these arguments (it gave {shown})") from None
+
+    def over_columns(self, call: Callable[..., Any], si: Callable[..., Any], values: list[Any]) -> Any:
+        """What the function gives where an argument is a column of a table. call: the function itself; si: its bare
+        twin; values: the bound arguments."""
+        kinds = [argument.kind for argument in self.arguments]
+        return over_columns(self.name, call, si, self.names, kinds, self.result, values)
 
     @functools.cached_property
     def _unbounded(self) -> Kind:
@@ -370,7 +381,10 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
     @functools.wraps(function)
     def checked(*args: Any, **kwargs: Any) -> Any:
         values = agreed.bound(args, kwargs)
-        bare, uncertain = agreed.convert(values)
+        try:
+            bare, uncertain = agreed.convert(values)
+        except TableGiven:
+            return agreed.over_columns(checked, function, values)
         if agreed.result is None:
             return run(bare)
         if not uncertain:

@@ -11,6 +11,7 @@ from rotorkit.formula import tracing
 from rotorkit.formula.contract import Bounds, Contract, si_of
 from rotorkit.formula.inverse import solve
 from rotorkit.formula.notation import latex_letter
+from rotorkit.formula.tabled import TableGiven, is_column
 from rotorkit.formula.worked import Heading, Worked, heading_of, work_out
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.quantities import Kind, QuantityError, from_si, kind_of, say
@@ -98,7 +99,10 @@ class Formula:
             return tracing.run_symbolic(self.contract.function, self.contract.bound(args, kwargs))
         kind, agreed = self.kind, self.contract
         values = list(args) if not kwargs and len(args) == len(agreed.names) else agreed.bound(args, kwargs)
-        bare, uncertain = agreed.convert(values)
+        try:
+            bare, uncertain = agreed.convert(values)
+        except TableGiven:
+            return agreed.over_columns(self, self.si, values)
         if uncertain:
             return self._propagated(bare, uncertain)
         for value in bare:
@@ -173,9 +177,9 @@ class Formula:
         The value is worked out at once, the lines when they are first asked for.
         """
         values = self.contract.bound(args, kwargs)
-        bare, uncertain = self.contract.convert(values)
-        if any(getattr(value, "shape", ()) for value in bare):
+        if any(is_column(value) or getattr(value, "shape", ()) for value in values):
             raise QuantityError(f"{self.name}: a worked calculation takes single values, not arrays")
+        bare, uncertain = self.contract.convert(values)
         result = self._propagated(bare, uncertain) if uncertain else Measured(self._scalar(bare), self.kind)
         result = Measured(result.si, self.kind, result.components, self.shown.get("result"), worked=self.title)
         return work_out(self, values, bare, uncertain, result, system)
@@ -191,6 +195,8 @@ class Formula:
         if argument is None or argument.kind is None:
             raise QuantityError(f"{self.name} has no argument {unknown!r}: they are {', '.join(self.contract.names)}")
         values = self.contract.bound((), known, without=unknown)
+        if any(is_column(value) for value in values):
+            raise QuantityError(f"{self.name}: solve_for takes single values, not arrays")
         bare, _ = self.contract.convert(values, without=unknown)
         if any(type(value) is not float for value in bare):
             raise QuantityError(f"{self.name}: solve_for takes single values, not arrays")
@@ -205,6 +211,21 @@ class Formula:
             raise QuantityError(f"{self.name}: between {problem}") from None
         found = solve(self, argument, dict(zip(names, bare, strict=True)), float(wanted), ends)
         return from_si(found, argument.kind)
+
+    def _repr_markdown_(self) -> str:
+        """Typed alone in a cell of a notebook: the relation set, what each letter stands for, source and range."""
+        about = next(iter((self.__doc__ or "").split("\n\n")), "")
+        rows = [f"- ${self.letters[a.name]}$: `{a.name}`, {a.kind.bare_name if a.kind else 'a value'}"
+                + (f", {a.bounds}" if a.bounds else "") for a in self.contract.arguments]  # fmt: skip
+        relation = self.heading.formula.latex
+        return "\n\n".join(
+            [
+                f"**{self.title}**: {' '.join(about.split())}",
+                f"$$\n{relation}\n$$",
+                "\n".join([f"- ${self.result_letter}$: the result, {self.kind.bare_name}", *rows]),
+                f"Source: {self.citation.sentence}",
+            ]
+        )
 
     def __repr__(self) -> str:
         return f"<formula {self.name}({', '.join(self.contract.names)})>"

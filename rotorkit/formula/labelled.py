@@ -12,7 +12,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from rotorkit.formula.contract import Contract, si_of
-from rotorkit.quantities import Kind, QuantityError, read
+from rotorkit.formula.tabled import scaled
+from rotorkit.quantities import Kind, QuantityError
 
 __all__ = ["apply_labelled", "is_labelled", "labelled", "si_labelled"]
 
@@ -29,29 +30,22 @@ def si_labelled(value: Any, kind: Kind, name: str) -> Any:
     argument is; values that Dask has yet to work out are not.
     """
     if not is_labelled(value):
-        return si_of(value, kind, name)[0]
-    unit = value.attrs.get("units")
-    if unit is None:
-        if kind.si:
-            raise QuantityError(
-                f"{name} needs {kind.name} with its unit, got a DataArray without one: set its attrs['units'], "
-                f"as in '{kind.example}'"
-            )
-        scaled = value.astype(float)
-    else:
-        try:
-            zero, one = read(f"0 {unit}", kind).si, read(f"1 {unit}", kind).si
-        except ValueError as problem:
-            raise QuantityError(f"{name} needs {kind.name}, got a DataArray in {unit!r}: {problem}") from None
-        scaled = value.astype(float) * (one - zero) + zero
+        si, uncertain = si_of(value, kind, name)
+        if uncertain is not None:
+            raise QuantityError(f"{name} has an uncertainty, which a labelled sweep does not carry: leave out ±")
+        return si
+    try:
+        found = scaled(value, kind)
+    except QuantityError as problem:
+        raise QuantityError(f"{name} {problem}") from None
     if not hasattr(value.data, "dask"):
-        low, high = float(scaled.min()), float(scaled.max())
-        if not bool(scaled.notnull().all()) or abs(low) == float("inf") or high == float("inf"):
+        low, high = float(found.min()), float(found.max())
+        if not bool(found.notnull().all()) or abs(low) == float("inf") or high == float("inf"):
             raise QuantityError(f"{name} holds a value which is not a number")
         if kind.minimum is not None and low < kind.minimum:
             raise QuantityError(f"{name} needs {kind.name} of zero or more, got an array with {low:g} {kind.si}")
-    scaled.attrs = {}
-    return scaled
+    found.attrs = {}
+    return found
 
 
 def apply_labelled(

@@ -380,7 +380,7 @@ class Form(Shown):
         if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
             self.first.add_class("wide")
         self.asks = JobAsks(self._guard, self._figures_written)
-        below = [self.opened.panel, self.asks.box, self.first, self.figures]
+        below = [self.opened.box, self.asks.box, self.first, self.figures]
         return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
 
     def _lay_out(self) -> None:

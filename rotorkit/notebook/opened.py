@@ -15,7 +15,10 @@ CLOSED, OPEN = "\N{BLACK RIGHT-POINTING SMALL TRIANGLE}", "\N{BLACK DOWN-POINTIN
 
 
 class Opened:
-    """Buttons, and one panel that shows what the last one asked for; pressed again, it closes.
+    """Buttons, and one panel that shows what the last one asked for; pressed again, or by its own button, it closes.
+
+    The buttons stay in sight however far down the form a person is, and the panel is at its top: so what was opened is
+    gone to, by the panel's own button, from which the Tab key goes on into it.
 
     guard: what a button's action is done under. makes: by the button's word what makes its part; it is made once, when
     it is first asked for.
@@ -25,6 +28,10 @@ class Opened:
         self._makes, self._made = makes, dict[str, Any]()
         self.shown = ""
         self.panel = boxed([], "rotorkit-panel", upright=True)
+        self.close = widgets.Button(description="Close")
+        self.close.layout.display = "none"
+        self.close.on_click(guard(lambda _button: self.toggle(self.shown)))
+        self.box = boxed([self.close, self.panel], "rotorkit-opened", upright=True)
         self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}") for word in makes}
         for word, button in self._buttons.items():
             button.on_click(guard(lambda _button, word=word: self.toggle(word)))
@@ -38,3 +45,6 @@ class Opened:
         self.panel.children = [self._made[word]] if self.shown else []
         for name, button in self._buttons.items():
             button.description = f"{OPEN if name == self.shown else CLOSED} {name}"
+        self.close.layout.display = None if self.shown else "none"
+        self.close.description = f"Close {self.shown}"
+        (self.close if self.shown else self._buttons[word]).focus()

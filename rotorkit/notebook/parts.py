@@ -1,4 +1,4 @@
-"""Parts of a form that stand in cells of their own: worked calculation, uncertainty budget, hand figures, what-if.
+"""Parts that follow a form: worked calculation, uncertainty budget, hand figures, what-if.
 
 Each follows the form. What is slow to show (typeset formulas) is kept to the step that is looked at.
 """
@@ -20,6 +20,10 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError
 
 __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
+BY_HAND = (
+    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by what the readings "
+    "are known to.</p>"
+)
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
 MOST_LINES = 3
@@ -36,7 +40,6 @@ class Followed(Protocol):
     check: str
     keeping: Any
     typing: bool
-    kept: Any
 
     @property
     def readings(self) -> dict[str, Any]: ...
@@ -183,7 +186,7 @@ class HandPart(Part):
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
         self.diagnosed: dict[str, tuple[Any, Any]] = {}
-        super().__init__(form, [self.message, self.lines])
+        super().__init__(form, [widgets.HTML(pages.framed(BY_HAND)), self.message, self.lines])
 
     def _update(self) -> None:
         outcome = self.form.outcome

@@ -25,6 +25,11 @@ MOST_SHOWN = 12
 MOST_OFFERED = 60
 JUST_NOW = 3.0
 """Seconds within which a second press of the button, with nothing typed in between, is taken for a slip."""
+SAVE = (
+    "<p>A check that is not written down did not happen. What you save is kept in <code>record.sqlite</code> beside "
+    "your aircraft file, and nothing in it is ever changed. To fix a mistake, save a correction; it names the entry it "
+    "replaces and gives the reason. The next time, the form begins with what you saved last.</p>"
+)
 NEW_ENTRY = "a new entry"
 NEW = FROM_FILE = 0
 """What stands for no entry: entries are numbered from 1. (A list takes None for nothing picked.)"""
@@ -36,7 +41,6 @@ class RecordPart(Part):
 
     def __init__(self, form: Followed) -> None:
         self.form = form
-        self.state = widgets.HTML()
         self.title = widgets.Text(description="Name of the new check")
         self.who = widgets.Text(description="Work done by")
         self.note = widgets.Textarea(description="Note", rows=2)
@@ -69,16 +73,15 @@ class RecordPart(Part):
         super().__init__(
             form,
             [
-                *(self.state, self.note, self.sort, self.why),
+                *(widgets.HTML(pages.framed(SAVE)), self.note, self.sort, self.why),
                 *(self.earlier, self._figure_box, self.trend, self._start_box),
             ],
         )
         self._shapes()
 
     def update(self) -> Iterator[None]:
-        """Follow the form: first whether it is saved, then, where the record or the check is another, its history."""
+        """Follow the form: first what stands there, then, where the record or the check is another, its history."""
         keeping = self.form.keeping
-        put(self.state, self.form.kept.value)
         self._shapes()
         if self._told_of != self._stands:  # what was said belongs to other readings
             put(self.message, "")

@@ -1,4 +1,4 @@
-"""What a form shows beside itself, in cells of its own: pages of its sheet, and parts that follow it."""
+"""What a form has behind its buttons, or shows in a cell of its own: pages of its sheet, and parts that follow it."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ __all__ = ["Shown", "go_through"]
 
 
 class Shown(Guarded):
-    """The pages and parts of a form, for a notebook's cells."""
+    """The pages and parts of a form."""
 
     sheet: type[Sheet]
     _parts: dict[str, Part]

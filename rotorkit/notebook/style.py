@@ -164,7 +164,10 @@ no-repeat center}}
 .rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 8px;
   font-size: 12.5px}}
 .rotorkit-kept {{font-size: 12.5px}}
-.rotorkit-panel {{overflow: visible}}
+.rotorkit-panel, .rotorkit-opened {{overflow: visible}}
+.rotorkit-form .rotorkit-opened > button {{scroll-margin-top: 190px; margin: 4px 2px 0; height: 26px; line-height: 24px;
+  font-size: 12.5px}}
+.jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
   grid-template-columns: minmax(205px, 232px) 42px minmax(120px, 1fr); padding: 3px 0; position: relative}}

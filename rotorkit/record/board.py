@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rotorkit.aircraft import Aircraft, Need
+from rotorkit.aircraft.milestones import Need
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.standing import Standing
@@ -21,6 +21,9 @@ from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Sheet, SheetError, missing_words
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 __all__ = [
     "NEVER_DONE",

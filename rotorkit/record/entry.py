@@ -7,11 +7,12 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from rotorkit import __version__
-from rotorkit.aircraft import Aircraft, AircraftFileError, file
+from rotorkit.aircraft import file
 from rotorkit.aircraft.entries import Readings
+from rotorkit.aircraft.file import AircraftFileError
 from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import Reading, display_system
 from rotorkit.record.chain import Sealed, hash_of
@@ -19,6 +20,9 @@ from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
 from rotorkit.record.shape import fault_in
 from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 __all__ = [
     "LOST",

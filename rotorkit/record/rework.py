@@ -13,11 +13,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 
-from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
@@ -27,6 +26,9 @@ from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, moves, sou
 from rotorkit.record.taken import Entries, sources_of
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 __all__ = [
     "AIRCRAFT", "ALTERED", "CANNOT", "INSTRUMENT", "LIMITS", "OVERDUE", "PROGRAM", "SHEET", "TAKEN", "Cause", "Rework",
@@ -223,6 +225,8 @@ def _is_limit(value: Mapping[str, Any]) -> bool:
 
 def _touched(sheet: Sheet, then: list[Finding], old: dict[str, Any], place: tuple[str, ...], value: Any) -> Touched:
     """What moves when only this value of the old file is today's."""
+    from rotorkit.aircraft.model import Aircraft
+
     changed = copy.deepcopy(old)
     table = changed
     for name in place[:-1]:

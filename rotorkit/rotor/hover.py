@@ -207,8 +207,8 @@ def figure_of_merit_from_coefficients(thrust_coefficient: Ratio, power_coefficie
     """The figure of merit, from the coefficients of thrust and power: ideal power over the power taken.
 
     Formula: FM = CT^1.5 / (sqrt(2) CP). NACA TN 2318 prints 0.707 CT^1.5 / CQ: the same definition (CQ = CP), its
-        rounded
-    factor 0.015 % smaller. With British coefficients (factor one half) the figure would come out different: do not mix.
+    rounded factor 0.015 % smaller. With British coefficients (factor one half) the figure would come out different: do
+    not mix.
 
     Parameters
     ----------

@@ -11,12 +11,11 @@ from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any, ClassVar, Literal, Self, get_args, get_origin
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from rotorkit.aircraft import Aircraft, Instrument
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
@@ -41,6 +40,9 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sources import Citation
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft, Instrument
 
 __all__ = [
     "AN_ESTIMATE",

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from rotorkit.aircraft import Aircraft, Milestone, Need
-from rotorkit.aircraft.milestones import USUAL_MILESTONES
+from typing import TYPE_CHECKING
+
+from rotorkit.aircraft.milestones import USUAL_MILESTONES, Milestone, Need
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
 
 __all__ = ["programme", "usual_milestones"]
 

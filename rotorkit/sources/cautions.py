@@ -10,18 +10,25 @@ __all__ = [
     "BELTS_AND_FINGERS",
     "BLADE_STALL",
     "CABLES_UNDER_LOAD",
+    "CARBON_MONOXIDE",
     "CYCLIC_AT_THE_EDGE",
     "CYCLIC_REVERSED",
     "ENGINE_OFF",
     "ESTIMATE",
+    "FUEL_IN_THE_OPEN",
     "GROUND_EFFECT",
+<<<<<<< HEAD
     "GROUND_RESONANCE",
+=======
+    "GROUND_RUN",
+>>>>>>> main
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
     "LIVE_IGNITION",
     "LOCKING",
     "MANUAL_GOVERNS",
+    "NOT_LEANED_IN_FLIGHT",
     "NO_APPROVAL",
     "ON_JACKS",
     "PEDAL",
@@ -152,4 +159,26 @@ BALANCE_WEIGHTS = (
     "beyond its greatest mass, fastened and locked as it says, and looked at by a second person before every run. Tie "
     "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near or in the plane of "
     "a turning rotor: read instruments from the cockpit, or from where the manual allows."
+)
+FUEL_IN_THE_OPEN = (
+    "Fuel that runs into a can burns as readily as any: outdoors, battery off, no flame, no tool that sparks, nobody "
+    "who smokes; can, funnel and airframe joined by a wire to earth; somebody with an extinguisher who does nothing "
+    "else. Wipe up what is spilled and let it dry before anything is switched on."
+)
+GROUND_RUN = (
+    "An engine run turns fan and belts, and rotors with them where there is no clutch or it drags: tied down as the "
+    "manual says, on clean ground, into the wind, a pilot at the controls who may run it, an extinguisher manned, "
+    "nobody and nothing loose within the disks or in line with them. Readings are taken from inside or from where the "
+    "manual allows; nobody reaches past a turning part. Too long a run without flight cooks the rear cylinders."
+)
+NOT_LEANED_IN_FLIGHT = (
+    "A helicopter is not leaned in flight. No propeller keeps its engine turning: the rotor has little to give back, "
+    "and a one-way clutch frees it at once, so that an engine which is leaned too far, or faltered at by a slip of the "
+    "hand, has stopped for good while the rotor slows. What mixture a test finds is for the jets, on the ground. Full "
+    "rich in flight, unless the manual itself says otherwise."
+)
+CARBON_MONOXIDE = (
+    "Carbon monoxide has no smell and takes judgement first. Headache, dullness, cherry-red lips: heat off, windows "
+    "open, land. A cabin heater that is a jacket about the exhaust leaks poison through any crack: have the exhaust "
+    "pressure-tested as the manual says; a detector on the panel is no proof that there is none at your head."
 )

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula
+from rotorkit.formula import formula, pi
 from rotorkit.formula.contract import contract
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Acceleration, Frequency, Length, QuantityError, Ratio, Speed, from_si
@@ -25,7 +25,6 @@ __all__ = [
 
 _SINE = sources.SINE_MOTION
 _ABOVE = {"frequency": ("0.001 Hz", None)}
-TURN = 2 * math.pi
 
 
 @formula(source=_SINE.at("v = 2 pi f x"), letters={"displacement": "D", "frequency": "f"}, result="V", title="Velocity")
@@ -54,7 +53,7 @@ def velocity_from_displacement(displacement: Length, frequency: Frequency) -> Sp
     >>> say(velocity_from_displacement("10 thou", "20 Hz"), "in/s", digits=4)
     '1.257 in/s'
     """
-    return TURN * frequency * displacement
+    return 2 * pi * frequency * displacement
 
 
 @formula(source=_SINE.at("x = v / 2 pi f"), letters={"velocity": "V", "frequency": "f"}, result="D",
@@ -85,7 +84,7 @@ def displacement_from_velocity(velocity: Speed, frequency: Frequency) -> Length:
     >>> say(displacement_from_velocity("0.2 in/s", "7.5 Hz"), "thou", digits=4)
     '4.244 thou'
     """
-    return velocity / (TURN * frequency)
+    return velocity / (2 * pi * frequency)
 
 
 @formula(source=_SINE.at("a = 2 pi f v"), letters={"velocity": "V", "frequency": "f"}, result="A", title="Acceleration")
@@ -116,7 +115,7 @@ def acceleration_from_velocity(velocity: Speed, frequency: Frequency) -> Acceler
     >>> say(acceleration_from_velocity("1 in/s", "61.45 Hz"), "g", digits=4)
     '1.000 g'
     """
-    return TURN * frequency * velocity
+    return 2 * pi * frequency * velocity
 
 
 @formula(source=_SINE.at("v = a / 2 pi f"), letters={"acceleration": "A", "frequency": "f"}, result="V",
@@ -146,7 +145,7 @@ def velocity_from_acceleration(acceleration: Acceleration, frequency: Frequency)
     >>> say(velocity_from_acceleration("1 g", "61.45 Hz"), "in/s", digits=4)
     '1.000 in/s'
     """
-    return acceleration / (TURN * frequency)
+    return acceleration / (2 * pi * frequency)
 
 
 @formula(source=_SINE.at("a = (2 pi f)^2 x"), letters={"displacement": "D", "frequency": "f"}, result="A",
@@ -178,7 +177,7 @@ def acceleration_from_displacement(displacement: Length, frequency: Frequency) -
     >>> say(acceleration_from_displacement("10 thou", "20 Hz"), "g", digits=4)
     '0.4090 g'
     """
-    return (TURN * frequency) ** 2 * displacement
+    return (2 * pi * frequency) ** 2 * displacement
 
 
 @formula(source=_SINE.at("x = a / (2 pi f)^2"), letters={"acceleration": "A", "frequency": "f"}, result="D",
@@ -208,7 +207,7 @@ def displacement_from_acceleration(acceleration: Acceleration, frequency: Freque
     >>> say(displacement_from_acceleration("1 g", "10 Hz"), "in", digits=4)
     '0.09780 in'
     """
-    return acceleration / (TURN * frequency) ** 2
+    return acceleration / (2 * pi * frequency) ** 2
 
 
 STATED = {"peak": 1.0, "rms": 1 / math.sqrt(2), "average": 2 / math.pi, "peak-to-peak": 2.0}

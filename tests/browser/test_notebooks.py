@@ -25,6 +25,18 @@ def opened(desk: Desk, notebook: str) -> None:
     to_the_top(desk)
 
 
+def look_at(desk: Desk, part: str) -> Locator:
+    """Open a part of the form by its button, with a key, and wait until it is there."""
+    button = desk.page.locator(f"{FRONT} .rotorkit-openings button", has_text=part)
+    button.focus()
+    desk.page.keyboard.press("Enter")
+    found = desk.page.locator(f"{FRONT} .rotorkit-panel > *")
+    expect(button).to_contain_text("\N{BLACK DOWN-POINTING SMALL TRIANGLE}")
+    expect(found).to_have_count(1)
+    expect(desk.button(f"Close {part}")).to_be_focused()
+    return found
+
+
 def verdict(desk: Desk) -> str:
     return desk.page.locator(f"{VERDICT} .rotorkit-word").inner_text().strip()
 
@@ -128,6 +140,7 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
 
 def test_an_own_hand_figure_is_judged(desk: Desk) -> None:
     opened(desk, "cable_tension")
+    look_at(desk, "By hand")
     desk.fill("By hand: Tension at 70 °F", "36.6 lb")
     desk.wait_text("Agrees")
     desk.fill("By hand: Tension at 70 °F", "97 lb")
@@ -152,6 +165,7 @@ def test_the_form_is_there_after_a_reload(desk: Desk) -> None:
 
 def test_every_step_can_be_looked_at(desk: Desk) -> None:
     opened(desk, "hover_margin")
+    look_at(desk, "Calculation")
     pick = desk.field("Look at step")
     pick.select_option(label="5. Density altitude")
     expect(desk.page.locator(f"{FRONT} .rotorkit-math")).to_have_count(1)

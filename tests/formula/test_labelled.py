@@ -7,12 +7,14 @@ import textwrap
 import numpy as np
 import pytest
 
-from rotorkit.atmosphere import air_of_the_day, humid_air_density, standard_density
+from rotorkit.atmosphere import air_of_the_day, humid_air_density, standard_density, vapour_pressure_from_humidity
+from rotorkit.formula.contract import contract
 from rotorkit.formula.labelled import labelled
-from rotorkit.quantities import QuantityError
+from rotorkit.quantities import Force, QuantityError
 from rotorkit.rotor import LinearSection, blade_element_hover, induced_velocity_hovering, rotor_blades
 
 xarray = pytest.importorskip("xarray")
+pandas = pytest.importorskip("pandas")
 dask_array = pytest.importorskip("dask.array")
 
 SECTION = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
@@ -67,6 +69,89 @@ def test_any_formula_of_the_library() -> None:
     assert speed.dims == ("weight", "height")
     with pytest.raises(QuantityError, match="is missing"):
         labelled(humid_air_density, pressure=heights)
+
+
+def test_a_formula_is_called_with_a_labelled_array_as_with_anything() -> None:
+    by_axes = induced_velocity_hovering(WEIGHTS, DENSITIES, "490.874 ft^2")
+    assert (by_axes.dims, by_axes.name, by_axes.attrs["units"]) == (
+        ("weight", "air"),
+        *("induced_velocity_hovering", "m/s"),
+    )
+    plain = [
+        [(w * 4.4482216152605 / (2 * d * 490.874 * 0.3048**2)) ** 0.5 for d in (1.225, 1.0)] for w in (1200, 1300, 1450)
+    ]
+    assert by_axes.values == pytest.approx(np.array(plain), rel=1e-9)
+    lazy = induced_velocity_hovering(WEIGHTS.chunk({"weight": 2}), DENSITIES, "490.874 ft^2")
+    assert isinstance(lazy.data, dask_array.Array)
+    assert lazy.compute().values == pytest.approx(by_axes.values, rel=1e-12)
+
+
+def test_a_formula_is_called_with_a_column_of_a_table() -> None:
+    table = pandas.DataFrame(
+        {"weight": [1200.0, 1450.0], "air": [1.225, 1.0], "factor": [1, 2]}, index=["light", "heavy"]
+    )
+    table.attrs["units"] = {"weight": "lb", "air": "kg/m^3"}
+    speed = induced_velocity_hovering(table["weight"], table["air"], "490.874 ft^2")
+    assert list(speed.index) == ["light", "heavy"]
+    assert speed.attrs["units"] == "m/s"
+    assert speed["heavy"] == pytest.approx((1450 * 4.4482216152605 / (2 * 490.874 * 0.3048**2)) ** 0.5, rel=1e-9)
+    warm = pandas.Series([59.0, 95.0])
+    warm.attrs["units"] = "°F"
+    assert vapour_pressure_from_humidity("100 %", warm).iloc[0] == pytest.approx(
+        1705.7, rel=2e-3
+    )  # 15 °C, steam tables, from memory
+
+
+def test_a_function_of_single_figures_is_worked_row_by_row() -> None:
+    @contract
+    def beyond(weight: Force, extra: Force = "10 lbf") -> Force:
+        return weight + extra if weight > 6000 else weight
+
+    assert beyond(WEIGHTS).values == pytest.approx([1200 * 4.4482216, 1300 * 4.4482216, 1460 * 4.4482216], rel=1e-7)
+    with pytest.raises(QuantityError, match="weight needs a force"):
+        beyond(WEIGHTS.assign_attrs(units="kg/m^3"))
+
+
+@pytest.mark.parametrize(
+    ("units", "other", "message"),
+    [
+        (None, "1 kg/m^3", r"thrust needs a force with its unit, got a Series without one: set its attrs\['units'\]"),
+        ("kg/m^3", "1 kg/m^3", "thrust needs a force, got a Series in 'kg/m"),
+        ("lb", "99 kg/m^3", "density must be from"),
+        ("lb", "1 ± 0.1 kg/m^3", "an uncertainty is not carried along a column"),
+        ("lb", pandas.Series([1.0, 2.0], index=[4, 5], name="air"), "density needs a density with its unit"),
+        ("lb", DENSITIES, "columns of pandas and of xarray together"),
+    ],
+)
+def test_what_is_wrong_with_a_column_is_told_with_its_argument(units: str | None, other: object, message: str) -> None:
+    weights = pandas.Series([1200.0, 1450.0])
+    weights.attrs = {"units": units} if units else {}
+    with pytest.raises(QuantityError, match=message):
+        induced_velocity_hovering(weights, other, "490.874 ft^2")
+
+
+def test_columns_of_other_rows_and_holes_are_refused() -> None:
+    weights, air = pandas.Series([1200.0, 1450.0]), pandas.Series([1.0, 1.1], index=[1, 2])
+    weights.attrs["units"], air.attrs["units"] = "lb", "kg/m^3"
+    with pytest.raises(QuantityError, match="different rows"):
+        induced_velocity_hovering(weights, air, "490.874 ft^2")
+    hole = weights.where(weights > 1300)
+    hole.attrs["units"] = "lb"
+    with pytest.raises(
+        QuantityError, match="thrust needs a force, got an array that holds a value which is not a number"
+    ):
+        induced_velocity_hovering(hole, "1 kg/m^3", "490.874 ft^2")
+    with pytest.raises(QuantityError, match="pass one of its columns"):
+        induced_velocity_hovering(pandas.DataFrame({"w": [1.0]}), "1 kg/m^3", "490.874 ft^2")
+    with pytest.raises(QuantityError, match="takes single values"):
+        induced_velocity_hovering.worked(weights, "1 kg/m^3", "490.874 ft^2")
+
+
+def test_a_formula_alone_in_a_cell_shows_itself_with_its_source() -> None:
+    shown = induced_velocity_hovering._repr_markdown_()
+    assert r"\sqrt" in shown
+    assert "Rankine-Froude momentum theory" in shown
+    assert "- $T$: `thrust`, force, 0 lbf or more" in shown
 
 
 def test_dask_is_left_unworked_and_gives_the_same() -> None:

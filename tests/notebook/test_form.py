@@ -4,6 +4,7 @@ import asyncio
 import re
 import time
 from collections.abc import Callable
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -93,13 +94,31 @@ class TestEverySheet:
         assert made.problems == {}
         assert made.headline.value == said
 
-    def test_parts_follow(self, form: Make, sheet: str) -> None:
+    def test_every_part_opens_by_its_button_and_follows(self, form: Make, sheet: str) -> None:
         made = form(sheet)
+        about, said = made.sheet.about, {}
+        for button in made.opened.buttons.children:
+            button.click()
+            said[made.opened.shown] = "".join(
+                child.value for child in walk(made.opened.panel) if isinstance(getattr(child, "value", 0), str)
+            )
+        assert made.fault is None
+        words = {
+            "How to measure": (about.settles, about.procedure[0], about.sign_convention),
+            "Cautions": about.cautions,
+            "Calculation": (made.outcome.steps[0].title,),
+            "By hand": ("Work a figure on paper",),
+            "Note, history": ("nothing in it is ever changed",),
+            "Not covered": about.not_covered[:1],
+        }
+        for word, sentences in words.items():
+            for sentence in sentences:
+                assert sentence.casefold() in unescape(said[word]).casefold(), word
+        assert set(said) == {*words, "Uncertainty"}
+        made.opened.buttons.children[-1].click()
+        assert made.opened.panel.children == (), "pressed again, it closes"
         parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]
-        text = "".join(
-            child.value for part in parts for child in walk(part) if isinstance(getattr(child, "value", 0), str)
-        )
-        assert made.outcome.steps[0].title in text
+        text = said["Uncertainty"]
         # a count is exact
         exact = ("no reading in it has an uncertainty", "a count, which is exact")
         assert "where the uncertainty comes from" in text or any(words in text for words in exact)

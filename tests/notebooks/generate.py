@@ -31,16 +31,6 @@ HINT = "*Nothing to see below? In the menu above: Run → Run All Cells.*"
 PART = "part"
 """What a generated cell is, in its metadata: the title; the hint; "code", there for who goes on in code; "checks"."""
 
-BY_HAND = (
-    "## Your own hand figure\n\nWork a figure on paper and type it here. It is judged by the digits that you wrote and "
-    "by what the readings are known to."
-)
-SAVE = (
-    "## Save to the record\n\nA check that is not written down did not happen. What you save is kept in "
-    "`record.sqlite` beside your aircraft file, and nothing in it is ever changed. To fix a mistake, save a "
-    "correction; it names the entry it replaces and gives the reason. The next time, the form begins with what you "
-    "saved last."
-)
 DOSSIER = (
     "## The dossier\n\nThe whole record as one document for the inspector: readings, worked calculations, pictures, "
     "verdicts, history, and lines to sign. In a terminal: `rotorkit dossier`."
@@ -143,7 +133,8 @@ def of_aircraft() -> dict[str, Any]:
 
 
 def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
-    """The notebook of a sheet: the form first; then what all have alike, with its own cells in their places."""
+    """The notebook of a sheet: the form, which has all that belongs to the check behind its buttons; then what is the
+    notebook's own, and the cells to go on with."""
     every = "\n".join("".join(one["source"]) for slot in SLOTS for one in own[slot])
     shows = ", show" if "show(" in every.replace("_show(", "") else ""
     cells = [
@@ -151,19 +142,6 @@ def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[s
         cell("markdown", HINT, part="hint"),
         hidden(f'from rotorkit.notebook import open_form{shows}\n\nform = open_form("{sheet.name}")\nform'),
         *own["readings"],
-        cell("markdown", SAVE),
-        hidden("form.record"),
-        cell("markdown", "## Cautions"),
-        hidden("form.cautions"),
-        cell("markdown", "## Tools and procedure"),
-        hidden("form.settles"),
-        hidden("form.how"),
-        cell("markdown", "## The worked calculation"),
-        hidden("form.calculation"),
-        cell("markdown", "### Where the uncertainty comes from"),
-        hidden("form.budget"),
-        cell("markdown", BY_HAND),
-        hidden("form.by_hand"),
         *own["what would change it"],
         cell("markdown", GO_ON, part="code"),
         cell("code", PLOT, part="code"),
@@ -171,8 +149,6 @@ def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[s
     if own["go further"]:
         cells += [cell("markdown", FURTHER, part="code"), *own["go further"]]
     cells += [
-        cell("markdown", "## What this does not cover"),
-        hidden("form.not_covered"),
         cell("markdown", CHECKS, part="checks"),
         *own["checks"],
         cell("code", TRY_SAVING, part="checks"),

@@ -180,9 +180,10 @@ def test_faults_at_their_fields(row: dict[str, str], path: str, said: str) -> No
     assert any(at == path and said in told for at, told in caught.value.problems), caught.value.problems
 
 
-def test_changes_stand_in_their_order() -> None:
-    with pytest.raises(SheetError, match=r"comes before 2026-04-21"):
-        worked(OUT, FITTED)
+def test_changes_are_taken_in_the_order_of_their_days() -> None:
+    first, second = worked(OUT, FITTED), worked(FITTED, OUT)
+    assert first.pictures[-1] == second.pictures[-1]
+    assert [one.said for one in first.findings] == [one.said for one in second.findings]
 
 
 def test_metric_says_the_same() -> None:

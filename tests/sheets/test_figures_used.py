@@ -21,6 +21,7 @@ ONLY_WHERE_GIVEN = (
     ".rods.",
     ".turnbuckle.",
     "instruments.",
+    "loading.empty_",  # the ledger holds it against its own, where it is there
     "push_pull_tubes.",
     "belts.",
     "shafts.",

@@ -60,7 +60,16 @@ FIGURE = 1e-9
 WIDTH = 1e-6
 """How near its uncertainty stays: its slopes are differences of two figures."""
 
-LOOKED_AT = {"cable_rigging", "compression", "control_corners", "pitch_rigging", "push_pull_tubes", "weigh_in"}
+LOOKED_AT = {
+    "cable_rigging",
+    "compression",
+    "control_corners",
+    "equipment_ledger",
+    "fuel_flow",
+    "pitch_rigging",
+    "push_pull_tubes",
+    "weigh_in",
+}
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""
 FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed", "promised")
 """What the key of a figure begins with that is the place of an extreme: where the curve is flat it is known to the root

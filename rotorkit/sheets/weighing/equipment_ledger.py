@@ -77,8 +77,7 @@ class EquipmentLedger(Sheet):
             "Take weight and centre of gravity from the last weighing.",
             "Weigh each piece with its bracket, cable and screws; measure where its middle lies from the datum and to "
             "the side.",
-            "One row for each change, in the order in which they were made. A piece that was replaced is two rows: "
-            "taken out, and fitted.",
+            "One row for each change. A piece that was replaced is two rows: taken out, and fitted.",
             "Hold the equipment list against the aircraft: walk round, piece by piece.",
             "Write the result into the aircraft's papers, and into [loading] of the aircraft file.",
         ),
@@ -131,9 +130,7 @@ class EquipmentLedger(Sheet):
     listed: Annotated[
         Literal["not looked at", "all that is fitted is in the list"], Choice(options=(NOT_LOOKED_AT, WALKED))
     ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Held against the aircraft, piece by piece.")
-    changes: list[Change] = Field(
-        default_factory=list, title="Changes", description="A row for each, in the order in which they were made."
-    )
+    changes: list[Change] = Field(default_factory=list, title="Changes", description="A row for each, in any order.")
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -163,7 +160,9 @@ class EquipmentLedger(Sheet):
         self._sums(to, weighed, changes, now)
         if changes:
             arm = to.work("Empty centre of gravity now", centre_of_gravity, now.moment, now.mass).shown_in(_INCHES)
-            side = to.work("The same to the side", centre_of_gravity, now.lateral_moment, now.mass).shown_in(_INCHES)
+            side = to.work(
+                "Lateral centre of gravity now, empty", centre_of_gravity, now.lateral_moment, now.mass
+            ).shown_in(_INCHES)
         else:
             arm, side = weighed.arm, weighed.lateral_arm
             to.notes.append("No change is listed: empty weight and centre of gravity are those of the weighing.")
@@ -181,7 +180,11 @@ class EquipmentLedger(Sheet):
             moved = (arm - weighed.arm).shown_in(_INCHES)
             to.tell("weight_changed", "Empty weight, now less as weighed", added)
             to.tell("arm_changed", "Empty centre of gravity, now less as weighed", moved)
-            to.tell("side_changed", "The same to the side", (side - weighed.lateral_arm).shown_in(_INCHES))
+            to.tell(
+                "side_changed",
+                "Lateral centre of gravity, now less as weighed",
+                (side - weighed.lateral_arm).shown_in(_INCHES),
+            )
             self._negligible(to, weighed, added, moved)
         self._aircraft_file(to, mass, arm, side)
         to.compare("Against the limits")
@@ -191,7 +194,7 @@ class EquipmentLedger(Sheet):
     def _changes(self, to: Working) -> list[tuple[str, list[Item]]]:
         """Each change, with the items that it puts on and takes off."""
         rows = [(i, row) for i, row in enumerate(self.changes) if row.what.strip() or not _empty(row)]
-        last: date | None = None
+        days: dict[int, date] = {}
         for i, row in rows:
             if not row.what.strip():
                 to.problem(f"changes.{i}.what", "is missing: what was changed")
@@ -202,10 +205,10 @@ class EquipmentLedger(Sheet):
                 for name in ("new_arm", "new_lateral_arm"):
                     if getattr(row, name) is not None:
                         to.problem(f"changes.{i}.{name}", "is of what was moved: this piece was " + row.does)
-            last = self._day(to, i, row, last)
+            days[i] = self._day(to, i, row)
         to.settle()
         found = []
-        for i, row in rows:
+        for i, row in sorted(rows, key=lambda one: days[one[0]]):
             what = row.what.strip()
             mass, arm, side = (
                 to.reading(f"changes.{i}.{name}", f"{words}{what}", unit)
@@ -225,19 +228,16 @@ class EquipmentLedger(Sheet):
         return found
 
     @staticmethod
-    def _day(to: Working, i: int, row: Change, last: date | None) -> date | None:
-        """The day of a row, held against the one before it; a day that is none is noted."""
+    def _day(to: Working, i: int, row: Change) -> date:
+        """The day of a row; one that is none is noted."""
         try:
-            day: date | None = as_date(row.day)
+            day = as_date(row.day)
         except ValueError:
             to.problem(f"changes.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}")
-            return last
+            return date.min
         if day is None:
             to.problem(f"changes.{i}.day", "is missing: when was it changed")
-            return last
-        if last is not None and day < last:
-            to.problem(f"changes.{i}.day", f"comes before {last.isoformat()}: list the changes in their order")
-        return day
+        return day or date.min
 
     def _sums(self, to: Working, weighed: Loading, changes: list[tuple[str, list[Item]]], now: Loading) -> None:
         cited = sources.ARITHMETIC.at("sum of the ledger")
