@@ -40,6 +40,7 @@ CHECKS = {
     "loaded_today": "in limits",
     "timing_first": "in limits",
     "fuel_flow_first": "in limits",
+    "run_up_second": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
@@ -50,6 +51,7 @@ CHECKS = {
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
     "fan_both_ends": "in limits",
+    "two_speeds": "too close to call",
 }
 
 

@@ -195,7 +195,8 @@ class Entry:
     ratio. physical: (low, high) text bounds outside which the text is refused. credible: bounds outside which the
     reading is taken but questioned. by: the sheet's field that names the instrument it is read with. repeats: whether
     several readings, parted by semicolons, may stand in it. given_by: figures of other checks that may stand here, each
-    as sheet and key of the finding ("loading.gross_weight").
+    as sheet and key of the finding ("loading.gross_weight"). exact: a figure with no error of its own to be told, such
+    as what a manual allows, or one whose doubt is asked for elsewhere.
     """
 
     kind: Any
@@ -205,6 +206,7 @@ class Entry:
     by: str = ""
     repeats: bool = False
     given_by: tuple[str, ...] = ()
+    exact: bool = False
 
     @property
     def wanted(self) -> Kind:

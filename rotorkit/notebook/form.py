@@ -36,7 +36,6 @@ from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.typed import OTHER, for_field, has_lines, on_one_line
 from rotorkit.pictures import draw
-from rotorkit.quantities import use_display
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
@@ -514,15 +513,7 @@ class Form(Shown):
 
     def work(self) -> None:
         """Work the sheet with what stands in the fields, and show what it comes to."""
-        with self._lock:
-            for waiting in ("work", "parts", "draft"):
-                self._later.cancel(waiting)
-            use_display(self.system)
-            self.fault = None
-            try:
-                self._work()
-            except Exception as fault:
-                self._tell_fault(fault)
+        self._anew(self._work, "work", "parts", "draft")
 
     def _work(self) -> None:
         self.outcome, self.worked_sheet, self.problems = None, None, {}

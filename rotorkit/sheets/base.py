@@ -598,7 +598,7 @@ def _read_by_none(model: Section) -> Iterator[str]:
                 yield from _read_by_none(row)
         elif (
             one.entry is not None
-            and not one.entry.by
+            and not (one.entry.by or one.entry.exact)
             and one.entry.wanted is not required_kind(Ratio)  # a count is exact
             and value is not None
             and _bare(value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
+    "AFTER_ADJUSTING",
     "AIR_TURNS_THE_CRANK",
     "AN_AID",
     "AUTOROTATION",
@@ -17,11 +18,8 @@ __all__ = [
     "ESTIMATE",
     "FUEL_IN_THE_OPEN",
     "GROUND_EFFECT",
-<<<<<<< HEAD
     "GROUND_RESONANCE",
-=======
     "GROUND_RUN",
->>>>>>> main
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
     "INSPECTION",
@@ -182,3 +180,5 @@ CARBON_MONOXIDE = (
     "open, land. A cabin heater that is a jacket about the exhaust leaks poison through any crack: have the exhaust "
     "pressure-tested as the manual says; a detector on the panel is no proof that there is none at your head."
 )
+AFTER_ADJUSTING = (MANUAL_GOVERNS, LOCKING, INSPECTION, AN_AID)
+"""How the cautions of a sheet end at which something may be adjusted."""

@@ -212,10 +212,7 @@ class BladeAngles(Sheet):
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
             cautions.HANDS_IN_LINKAGE,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "cyclic range and the azimuth at which it is read",
