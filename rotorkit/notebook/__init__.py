@@ -25,11 +25,13 @@ if TYPE_CHECKING:
     from rotorkit.notebook.explorer import Explorer
     from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
     from rotorkit.notebook.lesson import LessonPage, course_page, open_lesson
+    from rotorkit.notebook.practising import practice
     from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 
 _WHERE = {
     "AircraftForm": "aircraft_form",
     "Explorer": "explorer",
+    "practice": "practising",
     **dict.fromkeys(("Current", "every_check", "home_page", "your_aircraft"), "home"),
     **dict.fromkeys(("LessonPage", "course_page", "open_lesson"), "lesson"),
     **dict.fromkeys(("comparison_axes", "comparison_page", "found_page", "held_out_page", "looked_for_page"), "proof"),
@@ -61,6 +63,7 @@ __all__ = [
     "open_folder",
     "open_form",
     "open_lesson",
+    "practice",
     "show",
     "turn_to",
     "verdicts_page",
