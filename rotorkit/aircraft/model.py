@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -152,6 +152,7 @@ class MainRotor(Rotor):
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))] = needed()
     lowest_speed: Annotated[Reading | None, LOWEST_SPEED] = None
     swashplate: Swashplate | None = None
+    lag: LagHinge | None = None
 
 
 class TailRotor(Rotor):

@@ -21,7 +21,7 @@ from rotorkit.balance.grades import (
 from rotorkit.balance.holes import Hole, Split, split_between_holes
 from rotorkit.balance.one_plane import OnePlane, one_plane_balance, predicted
 from rotorkit.balance.phasors import Phasor, chance_within, mean_phasor, phasor
-from rotorkit.balance.plan import EffectModel, Move, MovesPlan, effect_model, plan_moves
+from rotorkit.balance.plan import EffectModel, Move, MovesPlan, effect_model, plan_moves, unanswered
 from rotorkit.balance.planes import (
     Agreement,
     Influence,
@@ -83,5 +83,6 @@ __all__ = [
     "still_hold",
     "track_spread",
     "two_plane_balance",
+    "unanswered",
     "unbalance_of_plane",
 ]

@@ -12,8 +12,14 @@ import numpy as np
 from rotorkit.balance.phasors import AMPLITUDES, Phasor, as_phasor, of_kinds, same_kind
 from rotorkit.quantities import Length, QuantityError
 
-__all__ = ["EffectModel", "Move", "MovesPlan", "effect_model", "plan_moves"]
+__all__ = ["EffectModel", "Move", "MovesPlan", "effect_model", "plan_moves", "unanswered"]
 
+NO_ANSWER = (
+    "What does not answer to weight, pitch or tab is not balance or track: look for a worn bearing, rod end or damper, "
+    "a loose blade bolt or mount, before anything else is moved."
+)
+FIVE_PERCENT = 5.99
+"""What chi-square of two degrees of freedom passes in 5 % of cases: -2 ln 0.05."""
 SIDES = 24
 """Sides of the polygon that stands for a circle in the plan: the worst is at most 0.9 % more than told."""
 
@@ -38,8 +44,9 @@ class EffectModel:
     """What a step of each move does to each reading: a mean and how sure it is.
 
     Readings are first the vibrations (arrows), then for each condition the heights of the blades. mean: readings x
-    moves, complex, SI; covariance: for each reading moves x moves, of either part; noise: standard uncertainty of one
-    reading, SI. vibrations: how many of the readings are arrows; blades: of each condition's heights.
+    moves, complex, SI; covariance: for each reading moves x moves, of either part, complex where moves of one sort are
+    turned alike; noise: standard uncertainty of one reading, SI. vibrations: how many of the readings are arrows;
+    blades: of each condition's heights.
     """
 
     mean: np.ndarray
@@ -50,10 +57,13 @@ class EffectModel:
 
     def promised(self, now: np.ndarray, steps: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """(readings, their standard uncertainty in either part) after so many steps of each move."""
-        variance = np.einsum("j,ijk,k->i", steps, self.covariance, steps)
-        return now + self.mean @ steps, np.sqrt(variance + self.noise**2)
+        return now + self.mean @ steps, np.sqrt(self._variance(steps) + self.noise**2)
 
-    def learned(self, steps: Sequence[int], before: Any, after: Any) -> EffectModel:
+    def _variance(self, steps: np.ndarray) -> np.ndarray:
+        """Of the effect of so many steps, in either part."""
+        return np.maximum(np.einsum("j,ijk,k->i", steps, self.covariance, steps).real, 0.0)
+
+    def learned(self, steps: Any, before: Any, after: Any) -> EffectModel:
         """The model after a move was made and measured: what was thought before, and what was seen, each by its weight.
 
         Parameters
@@ -61,7 +71,8 @@ class EffectModel:
         steps : sequence of int
             That were made of each move.
         before, after : array
-            Readings in the model's order, complex, SI, before and after (`MovesPlan.now` gives the one).
+            Readings in the model's order, complex, SI, before and after (`MovesPlan.now` gives the one). What was not
+            read both times is not a number (``nan``), and nothing is learned of it.
 
         Returns
         -------
@@ -84,23 +95,27 @@ class EffectModel:
                 f"steps: needs {self.mean.shape[1]}, and {self.mean.shape[0]} readings before and after"
             )
         spread = np.einsum("ijk,k->ij", self.covariance, made)
-        total = spread @ made + 2 * self.noise**2
-        gain = spread / total[:, None]
-        mean = self.mean + gain * (change - self.mean @ made)[:, None]
-        covariance = self.covariance - np.einsum("ij,ik->ijk", gain, spread)
+        total = (spread @ made).real + 2 * self.noise**2
+        seen = np.isfinite(change)
+        gain = np.where(seen[:, None], spread / total[:, None], 0.0)
+        mean = self.mean + gain * np.where(seen, change - self.mean @ made, 0.0)[:, None]
+        covariance = self.covariance - np.einsum("ij,ik->ijk", gain, spread.conj())
         return replace(self, mean=mean, covariance=covariance)
 
-    def surprise(self, steps: Sequence[int], before: Any, after: Any) -> float:
+    def surprise(self, steps: Any, before: Any, after: Any) -> float:
         """The chance that a change so far from what was expected comes about where the model is right; small: a part
-        that does not answer to weight or pitch, a mistaken move, or something loose. From 0 to 1."""
+        that does not answer to weight or pitch, a mistaken move, or something loose. From 0 to 1; what is not a number
+        was not read and does not count."""
         from scipy.special import gammaincc
 
         made = np.asarray(steps, dtype=float)
         change = np.asarray(after, dtype=complex) - np.asarray(before, dtype=complex) - self.mean @ made
-        variance = np.einsum("j,ijk,k->i", made, self.covariance, made) + 2 * self.noise**2
+        variance = self._variance(made) + 2 * self.noise**2
+        seen = np.isfinite(change)
         arrows = np.arange(len(change)) < self.vibrations
-        square = float(np.sum(np.where(arrows, np.abs(change) ** 2, change.real**2) / variance))
-        return float(gammaincc((arrows.sum() * 2 + (~arrows).sum()) / 2, square / 2))
+        squares = np.where(arrows, np.abs(change) ** 2, change.real**2) / variance
+        freedom = 2 * int((arrows & seen).sum()) + int((~arrows & seen).sum())
+        return float(gammaincc(freedom / 2, float(squares[seen].sum()) / 2)) if freedom else 1.0
 
 
 @dataclass(frozen=True)
@@ -123,6 +138,54 @@ class MovesPlan:
     in_words: str
 
 
+def unanswered(model: EffectModel, steps: Any, before: Any, after: Any) -> list[int]:
+    """Which vibrations did not answer to a move that should have changed them.
+
+    Those whose change should have stood clear of the readings' noise, is none beyond that noise, and is as far from
+    what was expected as one that answers is in 5 % of cases.
+
+    Parameters
+    ----------
+    model : EffectModel
+        As it was before the move.
+    steps : sequence of int
+        That were made of each move.
+    before, after : array
+        Readings, as for `EffectModel.learned`.
+
+    Returns
+    -------
+    list of int
+        Numbers of the readings.
+
+    Notes
+    -----
+    Source: chi-square of two degrees of freedom, 5.99 at 5 % (computed); clear is thrice the noise of a difference
+    (common practice, no source). Range: noise that is stated honestly.
+
+    Examples
+    --------
+    >>> model = effect_model([[("0.05 in/s", "0 deg")]], vibration_noise="0.01 in/s")
+    >>> unanswered(model, [6], [0.3 * 0.0254], [0.29 * 0.0254]), unanswered(model, [6], [0.3 * 0.0254], [0.1 * 0.0254])
+    ([0], [])
+    """
+    made = np.asarray(steps, dtype=float)
+    change = np.asarray(after, dtype=complex) - np.asarray(before, dtype=complex)
+    expected = model.mean @ made
+    noise = 2 * model.noise**2
+    found = []
+    for i in range(model.vibrations):
+        if not np.isfinite(change[i]) or abs(expected[i]) ** 2 < 9 * noise[i]:
+            continue
+        variance = float(made @ model.covariance[i].real @ made) + noise[i]
+        if (
+            abs(change[i]) ** 2 < FIVE_PERCENT * noise[i]
+            and abs(change[i] - expected[i]) ** 2 > FIVE_PERCENT * variance
+        ):
+            found.append(i)
+    return found
+
+
 def effect_model(
     vibration: Sequence[Sequence[Any]],
     track: Sequence[Sequence[Sequence[Any]]] = (),
@@ -130,6 +193,8 @@ def effect_model(
     doubt_angle: float = 0.35,
     vibration_noise: Any = "0.02 in/s",
     track_noise: Any = "0.06 in",
+    sorts: Sequence[str] = (),
+    own: float = 0.1,
 ) -> EffectModel:
     """What is thought of the moves' effects before any was made: the prior.
 
@@ -144,12 +209,18 @@ def effect_model(
         be from these figures.
     vibration_noise, track_noise : amplitude, Length
         Standard uncertainty of one reading.
+    sorts : sequence of str, optional
+        Of each move, such as ``["washer", "washer", "flat", "flat"]``: at one reading the moves of one sort are off by
+        one factor and one angle, which those doubts are of, so that what one blade teaches holds for the others. Where
+        not given each move is doubted for itself.
+    own : float
+        With sorts: by how much each single effect may be off besides, as a share of it.
 
     Returns
     -------
     EffectModel
-        Effects of different moves and readings are doubted each for itself; an effect of nothing is thought to be
-        within a tenth of that reading's largest.
+        Different readings are doubted each for itself; an effect of nothing is thought to be within a tenth of that
+        reading's largest.
 
     Raises
     ------
@@ -184,13 +255,24 @@ def effect_model(
     largest = np.abs(mean).max(axis=1, keepdims=True)
     sizes = np.abs(mean) * math.hypot(doubt, doubt_angle) / math.sqrt(2)
     sizes[len(arrows) :] = np.abs(mean[len(arrows) :]) * doubt
-    variance = np.maximum(sizes, 0.1 * largest * doubt) ** 2
+    least = 0.1 * largest * doubt
+    if sorts and len(sorts) != mean.shape[1]:
+        raise QuantityError(f"sorts: needs one for each of {mean.shape[1]} moves, got {len(sorts)}")
     noise = (
         [float(of_kinds(vibration_noise, (arrows[0][0].kind,), "vibration_noise").si)] * len(arrows) if arrows else []
     )
     quiet = float(of_kinds(track_noise, (Length,), "track_noise").si)
     noise = [*noise, *[quiet] * (len(mean) - len(arrows))]
-    covariance = np.einsum("ij,jk->ijk", variance, np.eye(mean.shape[1]))
+    apart = np.eye(mean.shape[1])
+    if sorts:
+        alike = np.array([[one == other for other in sorts] for one in sorts])
+        scale = np.full(len(mean), math.hypot(doubt, doubt_angle) / math.sqrt(2))
+        scale[len(arrows) :] = doubt
+        common = np.einsum("ij,ik->ijk", mean, mean.conj()) * alike * scale[:, None, None] ** 2
+        itself = np.maximum(own * np.abs(mean), np.where(np.abs(mean) > 0, 0.0, least))
+        covariance = common + np.einsum("ij,jk->ijk", itself**2, apart)
+    else:
+        covariance = np.einsum("ij,jk->ijk", np.maximum(sizes, least) ** 2, apart)
     return EffectModel(mean, covariance, np.array(noise), len(arrows), len(heights[0]) if heights else 0)
 
 
@@ -203,6 +285,7 @@ def plan_moves(
     track_limits: Sequence[Any] = (),
     near: float = 0.1,
     seconds: float = 10.0,
+    nodes: int | None = None,
 ) -> MovesPlan:
     """The whole steps that leave the worst vibration and track spread, each over its limit, as small as can be.
 
@@ -224,6 +307,8 @@ def plan_moves(
         How near to the best of all plans is near enough, as a share of it: what is proved. Less takes longer.
     seconds : float
         At most so long is sought.
+    nodes : int, optional
+        At most so many branches are tried, for a plan that is the same on a slow machine and on a quick one.
 
     Returns
     -------
@@ -259,14 +344,15 @@ def plan_moves(
                 f"above; got {move.least} to {move.most}"
             )
     rows, offsets = _rows(model, now, limits)
-    steps, proved, _ = _solved(rows, offsets, moves, near, seconds)
+    steps, proved, _ = _solved(rows, offsets, moves, near, seconds, nodes=nodes)
     worst = _worst(model, model.promised(now, steps.astype(float))[0], limits)
     none_does = False
     if worst > 1 + 1e-9:
         # what steps cost, or being near enough, may have left it out of limits where a plan would bring it in
-        within, _, none_does = _solved(rows, offsets, moves, near, seconds, highest=1.0)
+        within, _, none_does = _solved(rows, offsets, moves, near, seconds, 1.0, nodes)
         if _worst(model, model.promised(now, within.astype(float))[0], limits) < worst:
             steps, proved = within, False
+    steps = _polished(model, now, limits, moves, steps)
     promised, sure = model.promised(now, steps.astype(float))
     worst = _worst(model, promised, limits)
     worst_now = _worst(model, now, limits)
@@ -315,7 +401,13 @@ def _rows(model: EffectModel, now: np.ndarray, limits: np.ndarray) -> tuple[np.n
 
 
 def _solved(
-    rows: np.ndarray, offsets: np.ndarray, moves: Sequence[Move], near: float, seconds: float, highest: float = math.inf
+    rows: np.ndarray,
+    offsets: np.ndarray,
+    moves: Sequence[Move],
+    near: float,
+    seconds: float,
+    highest: float = math.inf,
+    nodes: int | None = None,
 ) -> tuple[np.ndarray, bool, bool]:
     """Least of t + cost x |steps|, steps whole, t up to `highest`: (steps, whether proved, whether proved that there
     are none). A polygon is never more than its circle, so where it has none the circle has none."""
@@ -333,7 +425,7 @@ def _solved(
         constraints=LinearConstraint(table, -np.inf, -offsets),
         integrality=np.concatenate([np.ones(2 * count), [0]]),
         bounds=bounds,
-        options={"time_limit": seconds, "mip_rel_gap": near},
+        options={"time_limit": seconds, "mip_rel_gap": near, **({} if nodes is None else {"node_limit": nodes})},
     )
     if found.x is None:
         return np.zeros(count, dtype=int), False, found.status == 2
@@ -341,10 +433,39 @@ def _solved(
     return steps, found.status == 0, False
 
 
-def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:
-    worst = [abs(readings[i]) / limits[i] for i in range(model.vibrations)]
+def _polished(
+    model: EffectModel, now: np.ndarray, limits: np.ndarray, moves: Sequence[Move], steps: np.ndarray
+) -> np.ndarray:
+    """The plan after which no change of one step or two does better: near enough may leave steps that do nothing."""
+    count = len(moves)
+    cost = np.array([move.cost for move in moves])
+    low, high = (np.array([getattr(move, side) for move in moves]) for side in ("least", "most"))
+    single = np.vstack([np.eye(count, dtype=int), -np.eye(count, dtype=int)])
+    first, second = np.triu_indices(2 * count)
+    tries = np.unique(np.vstack([single, single[first] + single[second]]), axis=0)
+    for _ in range(200):
+        others = steps + tries
+        others = others[((others >= low) & (others <= high)).all(axis=1)]
+        every = np.vstack([steps, others])
+        worst = _worst_of(model, now[:, None] + model.mean @ every.T, limits)
+        # in limits goes first; then what is left, and what the steps cost
+        rank = 1e4 * (worst > 1 + 1e-9) + worst + np.abs(every) @ cost
+        best = int(np.argmin(rank))
+        if rank[best] > rank[0] - 1e-9:
+            break
+        steps = every[best]
+    return steps
+
+
+def _worst_of(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> np.ndarray:
+    """The largest of each column, over its limit."""
+    worst = [np.abs(readings[i]) / limits[i] for i in range(model.vibrations)]
     for k in range(len(limits) - model.vibrations):
         first = model.vibrations + k * model.blades
         heights = readings[first : first + model.blades].real
-        worst.append(float(heights.max() - heights.min()) / limits[model.vibrations + k])
-    return float(max(worst))
+        worst.append(np.ptp(heights, axis=0) / limits[model.vibrations + k])
+    return np.asarray(np.max(worst, axis=0))
+
+
+def _worst(model: EffectModel, readings: np.ndarray, limits: np.ndarray) -> float:
+    return float(_worst_of(model, readings[:, None], limits)[0])

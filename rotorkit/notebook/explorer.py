@@ -26,7 +26,7 @@ from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
-from rotorkit.quantities import QuantityError, in_unit, unit_label, use_display
+from rotorkit.quantities import QuantityError, in_unit, unit_label
 from rotorkit.sheets.base import Field
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
@@ -209,14 +209,7 @@ class Explorer(Guarded):
 
     def work(self) -> None:
         """Show what the fields come to."""
-        with self._lock:
-            self._later.cancel("work")
-            use_display(self.system)
-            self.fault = None
-            try:
-                self._work()
-            except Exception as fault:
-                self._tell_fault(fault)
+        self._anew(self._work, "work")
 
     def _work(self) -> None:
         values, self.problems, self.seen = {}, {}, None

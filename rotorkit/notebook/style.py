@@ -185,6 +185,11 @@ no-repeat center}}
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
 .rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
+.rotorkit-offers {{overflow: visible}}
+.rotorkit-form .rotorkit-offer {{display: flex; align-items: baseline; gap: 8px; padding: 1px 0; height: auto;
+  width: 100%; overflow: visible}}
+.rotorkit-offer p {{margin: 2px 0; font-size: 13px; line-height: 1.35}}
+.rotorkit-form .rotorkit-offer button {{flex: none; margin: 0; height: 26px; line-height: 24px}}
 .rotorkit-typed, .rotorkit-tables {{overflow: visible; min-width: 0}}
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rotorkit.balance import EffectModel, Move, plan_moves
+from rotorkit.balance import EffectModel, Move, effect_model, plan_moves
 from rotorkit.balance.phasors import Phasor
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Length, Speed
@@ -47,13 +47,18 @@ def limits(blades: int) -> np.ndarray:
 
 
 def prior(blades: int) -> EffectModel:
+    """What is thought, with doubts as the truth is scattered: by sort in size and angle, and each effect by itself."""
     mean = thought(blades)
-    size = np.abs(mean)
-    size[:8] *= math.hypot(0.3, math.radians(20)) / math.sqrt(2)
-    size[8:] *= 0.3
-    size = np.maximum(size, 0.02 * np.abs(mean).max(axis=1, keepdims=True))
-    noise = np.array([VIBRATION_NOISE] * 8 + [TRACK_NOISE] * 4 * blades)
-    return EffectModel(mean, np.einsum("ij,jk->ijk", size**2, np.eye(mean.shape[1])), noise, 8, blades)
+    return effect_model(
+        [[as_arrow(one) for one in row] for row in mean[:8]],
+        [[[Measured(float(one.real), Length) for one in row] for row in rows] for rows in np.split(mean[8:], 4)],
+        doubt=0.3,
+        doubt_angle=math.radians(20),
+        vibration_noise=Measured(VIBRATION_NOISE, Speed),
+        track_noise=Measured(TRACK_NOISE, Length),
+        sorts=[sort for sort in ("washer", "flat", "tab") for _ in range(blades)],
+        own=0.05,
+    )
 
 
 @dataclass
@@ -126,7 +131,7 @@ def by_plan(seed: int, seconds: float = 2.0) -> tuple[int, list[float]]:
         made += steps
         craft.move(steps)
         after = craft.read()
-        sure = np.sqrt(np.einsum("j,ijk,k->i", steps, model.covariance, steps) + 2 * model.noise**2)
+        sure = np.sqrt(model.promised(now, steps)[1] ** 2 + model.noise**2)
         kept += list((np.abs(after - plan.promised) / sure)[:8])
         model = model.learned(plan.steps, now, after)
         now = after

@@ -51,6 +51,19 @@ def test_the_plan_is_as_good_as_the_best_of_all() -> None:
         plan_moves(model, moves[:2], FOUND, ["0.2 in/s"] * 2, HEIGHTS, ["0.5 in"])
 
 
+def test_no_step_is_asked_for_that_does_nothing() -> None:
+    """Two blades opposite each other moved alike change nothing but the count of steps."""
+    pair = [("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg")]
+    model = effect_model([pair], [[["0.2 in", "0 in"], ["0 in", "0.2 in"]]])
+    moves = [Move("white", -6, 6), Move("yellow", -6, 6)]
+    for near in (0.001, 0.5, 5.0):
+        plan = plan_moves(
+            model, moves, [("0.31 in/s", "180 deg")], ["0.2 in/s"], [["0 in", "0 in"]], ["9 in"], near=near
+        )
+        assert plan.steps[0] - plan.steps[1] in (5, 6, 7)
+        assert min(map(abs, plan.steps)) == 0 or plan.steps[0] * plan.steps[1] < 0
+
+
 def test_in_limits_goes_before_few_steps() -> None:
     """A washer makes 0.005 of the limit, less than its step costs: still ten or more are put on, 1.05 - 10 x 0.005 = 1;
     and only where all of them are too few is it said that none does."""
@@ -80,6 +93,31 @@ def test_it_learns_as_bayes_rule_says() -> None:
     assert learned.covariance[0] / 0.0254**2 == pytest.approx(np.linalg.inv(rows.T @ rows))
     assert model.surprise((3, 0), [0.0], [0.15 * 0.0254]) == pytest.approx(1.0)
     assert model.surprise((3, 0), [0.0], [-0.15 * 0.0254]) < 1e-4
+
+
+def test_moves_of_one_sort_learn_from_each_other() -> None:
+    """One washer was tried: the common factor, by the normal equation of one unknown, moves the other washer's too."""
+    washers = [("0.05 in/s", "0 deg"), ("0.05 in/s", "180 deg"), ("0.03 in/s", "90 deg")]
+    model = effect_model([washers], vibration_noise="0.01 in/s", sorts=["washer", "washer", "flat"], own=0.0)
+    seen = 6 * 0.05 * 1.3 * np.exp(0.2j)
+    learned = model.learned([6, 0, 0], [0.0], [seen * 0.0254])
+    scale, noise = math.hypot(0.3, 0.35) / math.sqrt(2), 0.01 * math.sqrt(2)
+    weight = (6 * 0.05 * scale) ** 2 / ((6 * 0.05 * scale) ** 2 + noise**2)
+    factor = 1 + weight * (1.3 * np.exp(0.2j) - 1)
+    assert learned.mean[0, :2] / 0.0254 == pytest.approx([0.05 * factor, -0.05 * factor])
+    assert learned.mean[0, 2] == pytest.approx(model.mean[0, 2])
+    left = 0.05 * 0.0254 * scale * math.sqrt(1 - weight)
+    assert np.sqrt(learned.covariance[0, 1, 1].real) == pytest.approx(left)
+    # opposite blades moved opposite ways do twice one, wrongly by the same factor: not by the root of two
+    both = model.promised(np.array([0j]), np.array([1.0, -1.0, 0.0]))[1][0]
+    assert both == pytest.approx(math.hypot(2 * 0.05 * scale, 0.01) * 0.0254)
+    with pytest.raises(QuantityError, match="sorts"):
+        effect_model([washers], sorts=["washer"])
+    # what was not read is not learned of, and does not count
+    unread = model.learned([6, 0, 0], [math.nan], [seen])
+    assert unread.mean == pytest.approx(model.mean)
+    assert unread.covariance == pytest.approx(model.covariance)
+    assert model.surprise([6, 0, 0], [math.nan], [seen]) == 1.0
 
 
 def test_simulated_aircraft_come_into_limits() -> None:

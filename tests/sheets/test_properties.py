@@ -68,12 +68,17 @@ LOOKED_AT = {
     "fuel_flow",
     "pitch_rigging",
     "push_pull_tubes",
+    "run_up",
     "weigh_in",
 }
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""
 FLAT = ("speed_best_climb", "speed_least_power", "best_glide_speed", "promised")
 """What the key of a figure begins with that is the place of an extreme: where the curve is flat it is known to the root
 of the last bit, 1.5e-8, and no better; or that is what is left of arrows that nearly cancel."""
+
+WEIGHED = ("learned.", "planned.", "expected.")
+"""What the key of a figure begins with that weighs what was thought against what was read: read more often, it counts
+for more, and the figure moves."""
 
 
 @cache
@@ -104,6 +109,8 @@ def compare(one: Outcome, other: Outcome, surer: bool = False) -> None:
     for found in one.findings:
         same = other.finding(found.key)
         value, spread = float(found.measured.si), float(found.measured.expanded_si)
+        if surer and found.key.startswith(WEIGHED):
+            continue
         near = 1e-7 if found.key.startswith(FLAT) else FIGURE
         assert float(same.measured.si) == pytest.approx(value, rel=near, abs=near * (spread or 1)), found.key
         assert same.aside == found.aside, found.key
@@ -195,7 +202,7 @@ def test_a_reading_written_twice_changes_no_figure(check: Check) -> None:
     whole = as_it_stands(check.name)
     everything = worked(check, changed(check, repeats))
     compare(whole, everything, surer=True)
-    for found in whole.findings:
+    for found in (one for one in whole.findings if not one.key.startswith(WEIGHED)):
         its = float(everything.finding(found.key).measured.expanded_si)
         assert its <= float(found.measured.expanded_si) * (1 + WIDTH), found.key
     for path in list(repeats)[:: max(1, len(repeats) // 3)]:

@@ -21,7 +21,7 @@ __all__ = [
 AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
 PHASE = Entry(Angle, None, ("-360 deg", "360 deg"), (None, None), by="phase_meter", repeats=True)
 PLACE = Entry(Angle, None, ("-360 deg", "360 deg"))
-WEIGHT = Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("0.1 g", "500 g"))
+WEIGHT = Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("0.1 g", "500 g"), exact=True)
 TRIAL = Entry(Mass, ("g", "g"), ("0.01 g", "5 kg"), ("0.1 g", "500 g"), by="scale")
 WASHER = Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="scale")
 WITH, AGAINST = "the way the phase rises", "the other way round"
