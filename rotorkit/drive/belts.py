@@ -199,9 +199,9 @@ def slack_side_tension(
     >>> say(slack_side_tension("9000 N", 0.25, "2.5 turns"), "N", digits=5)
     '177.33 N'
     """
-    return linear_density * speed**2 + (tight_side - linear_density * speed**2) * exp(
-        -friction_coefficient * wrap / sin(groove_angle / 2)
-    )
+    return centrifugal_tension(linear_density, speed) + (
+        tight_side - centrifugal_tension(linear_density, speed)
+    ) / belt_tension_ratio(friction_coefficient, wrap, groove_angle)
 
 
 @formula(source=_BELT.at("P = (T_1 - T_c)(1 - 1/k) v"),
@@ -243,8 +243,8 @@ def belt_power(
     '7.89 kW'
     """
     return (
-        (tight_side - linear_density * speed**2)
-        * (1 - exp(-friction_coefficient * wrap / sin(groove_angle / 2)))
+        (tight_side - centrifugal_tension(linear_density, speed))
+        * (1 - 1 / belt_tension_ratio(friction_coefficient, wrap, groove_angle))
         * speed
     )
 
@@ -286,9 +286,9 @@ def belt_power_from_initial_tension(
     """
     return (
         2
-        * (initial_tension - linear_density * speed**2)
-        * (exp(friction_coefficient * wrap / sin(groove_angle / 2)) - 1)
-        / (exp(friction_coefficient * wrap / sin(groove_angle / 2)) + 1)
+        * (initial_tension - centrifugal_tension(linear_density, speed))
+        * (belt_tension_ratio(friction_coefficient, wrap, groove_angle) - 1)
+        / (belt_tension_ratio(friction_coefficient, wrap, groove_angle) + 1)
         * speed
     )
 
@@ -325,9 +325,9 @@ def initial_tension_for_power(
     >>> say(initial_tension_for_power("44.4 hp", "3600 ft/min", 0.3, "165 deg"), "lbf", digits=3)
     '500 lbf'
     """
-    return linear_density * speed**2 + power * (exp(friction_coefficient * wrap / sin(groove_angle / 2)) + 1) / (
-        2 * speed * (exp(friction_coefficient * wrap / sin(groove_angle / 2)) - 1)
-    )
+    return centrifugal_tension(linear_density, speed) + power * (
+        belt_tension_ratio(friction_coefficient, wrap, groove_angle) + 1
+    ) / (2 * speed * (belt_tension_ratio(friction_coefficient, wrap, groove_angle) - 1))
 
 
 @formula(source=sources.DEFINITION.at("power of a belt"), letters=_of(_LETTERS, "power", "speed"),
@@ -364,7 +364,9 @@ def tight_side_tension_for_power(
     >>> say(tight_side_tension_for_power("7.893 kW", "6.283185 m/s", 0.25, "160 deg"), "N", digits=4)
     '2,500 N'
     """
-    return linear_density * speed**2 + power / speed / (1 - exp(-friction_coefficient * wrap / sin(groove_angle / 2)))
+    return centrifugal_tension(linear_density, speed) + power / speed / (
+        1 - 1 / belt_tension_ratio(friction_coefficient, wrap, groove_angle)
+    )
 
 
 @formula(source=_BELT.at("T_max = 3 m v^2"), letters=_of(_LETTERS, "greatest_tension", "linear_density"), result="v",
@@ -475,9 +477,9 @@ def belt_slip_margin(
     """
     return (
         2
-        * (initial_tension - linear_density * speed**2)
-        * (exp(friction_coefficient * wrap / sin(groove_angle / 2)) - 1)
-        / (exp(friction_coefficient * wrap / sin(groove_angle / 2)) + 1)
+        * (initial_tension - centrifugal_tension(linear_density, speed))
+        * (belt_tension_ratio(friction_coefficient, wrap, groove_angle) - 1)
+        / (belt_tension_ratio(friction_coefficient, wrap, groove_angle) + 1)
         * speed
         / power
         - 1

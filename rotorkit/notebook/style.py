@@ -52,6 +52,11 @@ STYLE = f"""<style>
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
 .rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
   border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-right {{border-left: 4px solid #1f6b2a; background: #eaf6ec; color: #123f19; padding: 3px 8px; margin: 3px 0}}
+.rotorkit-question {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); padding: 6px 0; overflow: visible}}
+.rotorkit-form .rotorkit-answer {{display: flex; flex-wrap: wrap; align-items: center; gap: 8px; overflow: visible}}
+.rotorkit-form .rotorkit-answer .widget-text {{width: min(520px, 100%); height: auto}}
+.rotorkit-form .rotorkit-answer .jupyter-button {{min-height: 32px; width: auto}}
 .rotorkit summary {{cursor: pointer}}
 .rotorkit-hint {{color: var(--jp-content-font-color2, #4d4d4d); font-size: 12.5px}}
 
@@ -185,6 +190,11 @@ no-repeat center}}
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
 .rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
+.rotorkit-offers {{overflow: visible}}
+.rotorkit-form .rotorkit-offer {{display: flex; align-items: baseline; gap: 8px; padding: 1px 0; height: auto;
+  width: 100%; overflow: visible}}
+.rotorkit-offer p {{margin: 2px 0; font-size: 13px; line-height: 1.35}}
+.rotorkit-form .rotorkit-offer button {{flex: none; margin: 0; height: 26px; line-height: 24px}}
 .rotorkit-typed, .rotorkit-tables {{overflow: visible; min-width: 0}}
 .rotorkit-form .rotorkit-first {{display: grid; grid-template-columns: minmax(440px, 1fr) minmax(300px, 430px);
   column-gap: 16px; align-items: start; overflow: visible; height: auto; width: 100%}}

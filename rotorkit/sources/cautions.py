@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 __all__ = [
+    "AFTER_ADJUSTING",
     "AIR_TURNS_THE_CRANK",
     "AN_AID",
     "AUTOROTATION",
@@ -17,6 +18,7 @@ __all__ = [
     "ESTIMATE",
     "FUEL_IN_THE_OPEN",
     "GROUND_EFFECT",
+    "GROUND_RESONANCE",
     "GROUND_RUN",
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
@@ -126,6 +128,12 @@ GROUND_EFFECT = (
     "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
     "Never take off on it without knowing how to land again without it."
 )
+GROUND_RESONANCE = (
+    "Ground resonance destroys a helicopter within seconds. No figure here clears one for running: the kit maker's "
+    "manual does, its dampers, tyres, oleos and tie-downs as it says. If the aircraft begins to rock with the rotor, a "
+    "pilot does at once what the manual says (to lift off where there is rotor speed and nothing holds it down, else "
+    "to shut down: common practice); nobody stays near."
+)
 HEIGHT_VELOCITY = (
     "A hover above a few feet is flown where a loss of power leaves neither speed nor height to land by: the manual's "
     "height-velocity diagram governs, and most of all a high hover at full throttle, where the rotor slows at once. "
@@ -172,3 +180,5 @@ CARBON_MONOXIDE = (
     "open, land. A cabin heater that is a jacket about the exhaust leaks poison through any crack: have the exhaust "
     "pressure-tested as the manual says; a detector on the panel is no proof that there is none at your head."
 )
+AFTER_ADJUSTING = (MANUAL_GOVERNS, LOCKING, INSPECTION, AN_AID)
+"""How the cautions of a sheet end at which something may be adjusted."""

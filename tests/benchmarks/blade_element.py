@@ -34,6 +34,7 @@ from rotorkit.rotor.blade_element import (
 )
 from rotorkit.rotor.blade_element.annuli import Grid, Meeting, blocks, numbers_met
 from rotorkit.rotor.blade_element.solve import prandtl_factor
+from tests.benchmarks.telling import tell
 
 CONDITIONS, STATIONS, SAMPLE = 100_000, 60, 60
 AT_LEAST = 200
@@ -160,8 +161,8 @@ def show(table: list[tuple[str, float, str]]) -> None:
 
 def test_blade_element_hover() -> None:
     table = measure()
-    print()
-    show(table)
+    for what, spent, remark in table:
+        tell(f"blade-element hover, {STATIONS} stations: {what} (processor)", f"{spent:.3g} s", remark)
     of = {what: spent for what, spent, _ in table}
     assert of["element by element, brentq"] >= AT_LEAST * of["by blade angle, all at once"]
     assert of["greatest difference of the two"] < 1e-6

@@ -1,6 +1,6 @@
 """From an edit in an explorer to the frame with the new picture, in a real JupyterLab in the system's Chromium.
 
-Run it with ``pytest -p no:nbval -s tests/benchmarks/explorer_redraw.py``: it prints a table. It asserts no time,
+Run by ``make benchmarks``, alone with ``PYTEST_ARGS="-k explorer"``: it prints a table. It asserts no time,
 since a busy machine would fail it; it fails where an edit brings no new picture at all.
 """
 
@@ -8,10 +8,12 @@ import statistics
 
 import pytest
 
-from tests.browser.conftest import browser, desk, empty_desk, lab, made_folder  # noqa: F401
+from tests.benchmarks.telling import tell
+from tests.browser.conftest import chromium
 from tests.browser.driver import FRONT, WATCH, Desk
 from tests.browser.test_explorers import in_view, slider_of
 
+pytestmark = pytest.mark.skipif(chromium() is None, reason="No Chromium on this machine: no redraw was timed.")
 TIMES = 30
 PAUSE = 400
 """Milliseconds between two edits: as a person who looks at what came."""
@@ -33,11 +35,10 @@ CASES = [
     ("level_flight", "climb", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Best rate of climb"),
     ("autorotation", "glide", "Airspeed in the glide", lambda i: f"{40 + i} kt", "figure of merit", "Rate of descent"),
 ]
-found: dict[str, list[float]] = {}
 
 
 @pytest.mark.parametrize("case", range(len(CASES)), ids=lambda i: f"{CASES[i][1]}-{CASES[i][4] or 'plain'}")
-def test_redraw(desk: Desk, case: int) -> None:  # noqa: F811
+def test_redraw(desk: Desk, case: int) -> None:
     notebook, short, field, reading, estimate, title = CASES[case]
     desk.open_notebook(notebook)
     desk.run_all()
@@ -53,10 +54,10 @@ def test_redraw(desk: Desk, case: int) -> None:  # noqa: F811
     for i in range(TIMES):
         desk.page.wait_for_timeout(PAUSE)
         times.append(desk.time_change(label, reading(i), picture))
-    tell(f"{title}{f' by {estimate}' if estimate else ''}, {field} typed", times)
+    shown(f"{title}{f' by {estimate}' if estimate else ''}, {field} typed", times)
 
 
-def test_slider(desk: Desk) -> None:  # noqa: F811
+def test_slider(desk: Desk) -> None:
     """From an arrow key on the slider's handle to the new contour."""
     desk.open_notebook("hover_margin")
     desk.run_all()
@@ -72,9 +73,9 @@ def test_slider(desk: Desk) -> None:  # noqa: F811
         elapsed = float(desk.page.evaluate("() => window.rotorkitChange"))
         if i >= 3:
             times.append(elapsed)
-    tell("Power margin by figure of merit, slider turned", times)
+    shown("Power margin by figure of merit, slider turned", times)
 
 
-def tell(what: str, times: list[float]) -> None:
-    found[what] = times
-    print(f"\n{what}: median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms, of {len(times)}")
+def shown(what: str, times: list[float]) -> None:
+    said = f"median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms"
+    tell(f"an explorer's edit to the frame with the new picture, {len(times)} edits: {what}", said, "", "", "120 ms")

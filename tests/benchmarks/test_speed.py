@@ -1,6 +1,6 @@
 """How fast, against the libraries that one would otherwise use: ratios within one run, so that the machine cancels.
 
-Run by ``make benchmarks``, which prints the table; left out of the tests, since a busy machine may stall either side.
+Processor times. Run by ``make benchmarks``, which prints the table; left out of the tests.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ import math
 import statistics
 import subprocess
 import sys
+import time
 import timeit
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy
@@ -24,38 +25,20 @@ from rotorkit.quantities import Area, Density, Force, Length, Quantity, read, si
 from rotorkit.quantities.reading import _read
 from rotorkit.rotor import ideal_hover_power
 from rotorkit.sheets import Folder, Sheet
+from tests.benchmarks.telling import tell, time_of
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 MILLION = 1_000_000
-TABLE: list[tuple[str, str, str, str, str]] = []
-
-
-@pytest.fixture(scope="module", autouse=True)
-def table() -> Iterator[None]:
-    """Print what was measured, as a table, when all is done."""
-    yield
-    heads = ("what", "ours", "the other", "ratio", "wanted")
-    widths = [max(len(row[i]) for row in [heads, *TABLE]) for i in range(5)]
-    print()
-    for row in [heads, tuple("-" * width for width in widths), *TABLE]:
-        print("| " + " | ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) + " |")
 
 
 def best(work: Callable[[], object], number: int, repeats: int = 9) -> float:
     """The least time of several runs: what the machine can do when nothing else is in the way."""
     work()
-    return min(timeit.repeat(work, number=number, repeat=repeats)) / number
+    return min(timeit.repeat(work, number=number, repeat=repeats, timer=time.process_time)) / number
 
 
 def note(what: str, ours: float, other: float, ratio: str, wanted: str) -> None:
-    TABLE.append((what, _time(ours), _time(other), ratio, wanted))
-
-
-def _time(seconds: float) -> str:
-    for size, unit in ((1.0, "s"), (1e-3, "ms")):
-        if seconds >= size:
-            return f"{seconds / size:.3g} {unit}"
-    return f"{seconds / 1e-6:.3g} µs"
+    tell(what, time_of(ours), time_of(other), ratio, wanted)
 
 
 def by_hand(thrust, density, area):  # type: ignore[no-untyped-def]
@@ -127,7 +110,7 @@ def test_uncertainty_on_a_hundred_thousand_points_against_a_second_library() -> 
         result = ideal_hover_power(*ours)
         return result.si, result.standard_si
 
-    mine, other = best(our_way, 5), min(timeit.repeat(other_way, number=1, repeat=2))
+    mine, other = best(our_way, 5), best(other_way, 1, 2)
     value, spread = our_way()
     assert numpy.allclose(value, held[0], rtol=1e-12)  # type: ignore[arg-type]
     assert numpy.allclose(spread, held[1], rtol=1e-9)  # type: ignore[arg-type]
@@ -162,7 +145,7 @@ def test_a_sheet_worked_and_its_lines_written() -> None:
 
 def test_importing_against_pint_and_numpy() -> None:
     def seconds(code: str) -> float:
-        timed = f"import time; start = time.perf_counter()\n{code}\nprint(time.perf_counter() - start)"
+        timed = f"import time; start = time.process_time()\n{code}\nprint(time.process_time() - start)"
         found = subprocess.run([sys.executable, "-c", timed], cwd=ROOT, capture_output=True, text=True, check=True)
         return float(found.stdout)
 

@@ -11,6 +11,7 @@ import time
 import numpy as np
 
 from rotorkit.rigging import what_to_turn
+from tests.benchmarks.telling import tell, time_of
 from tests.rigging.misrigged import adjusters_of, random_rotor, stations_of, truly_in_limits
 
 ROTORS = 1000
@@ -30,10 +31,10 @@ def test_a_thousand_rotors() -> None:
         true += truly_in_limits(rotor, dict(found.flats))
         flats.append(found.flats_turned)
     times.sort()
-    print(
-        f"\n{ROTORS} mis-rigged rotors, 7 to 9 adjusters, 18 to 60 stations: {met} in limits as predicted, {true} in "
-        f"truth, {proven} proven best; {statistics.mean(flats):.0f} flats on average; "
-        f"median {1e3 * statistics.median(times):.0f} ms, 99 % {1e3 * times[int(0.99 * ROTORS)]:.0f} ms, "
-        f"worst {1e3 * times[-1]:.0f} ms"
+    tell(
+        f"what to turn on {ROTORS:,} mis-rigged rotors, 7 to 9 adjusters, 18 to 60 stations (processor): {met} in "
+        f"limits as predicted, {true} in truth, {proven} proven best, {statistics.mean(flats):.0f} flats on average",
+        f"median {time_of(statistics.median(times))}, 99 % {time_of(times[int(0.99 * ROTORS)])}, "
+        f"worst {time_of(times[-1])}",
     )
     assert (met, true, proven) == (ROTORS, ROTORS, ROTORS)

@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from tests.notebooks.generate import expected
+
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
 NOTEBOOKS = sorted(path for path in FOLDER.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts)
 COMPARED = "# NBVAL_CHECK_OUTPUT"
@@ -35,6 +37,11 @@ def has_check(code: str) -> bool:
         or (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id.startswith("assert_"))
         for node in ast.walk(tree)
     )
+
+
+def test_they_are_what_the_sheets_say() -> None:
+    behind = [path.name for path, text in expected().items() if path.read_text(encoding="utf-8") != text]
+    assert behind == [], "`make notebooks` writes them"
 
 
 def test_there_are_notebooks() -> None:

@@ -183,10 +183,7 @@ class CableRigging(CableTension):
             cautions.HANDS_IN_LINKAGE,
             cautions.CABLES_UNDER_LOAD,
             cautions.THREADS_OF_TURNBUCKLES,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "wear, broken wires, corrosion and the strength of terminals, swages and thimbles",

@@ -105,10 +105,7 @@ class CableTension(Sheet):
             cautions.ENGINE_OFF,
             cautions.HANDS_IN_LINKAGE,
             cautions.CABLES_UNDER_LOAD,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "friction at pulleys and fairleads: the tension differs along a run until the controls have been worked",

@@ -102,10 +102,7 @@ class ControlCorners(Sheet):
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
             cautions.HANDS_IN_LINKAGE,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "places between the corners: look on the way from one to the next",

@@ -156,10 +156,7 @@ class CyclicRange(Sheet):
             cautions.TURNING_ROTORS,
             cautions.HANDS_IN_LINKAGE,
             cautions.CYCLIC_REVERSED,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "azimuths other than the four; a manual that has the angle read elsewhere: read as it says, and by hand",

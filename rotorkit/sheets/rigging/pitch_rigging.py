@@ -176,10 +176,7 @@ class PitchRigging(BladeAngles):
             cautions.TURNING_ROTORS,
             cautions.HANDS_IN_LINKAGE,
             cautions.THREAD_ENGAGEMENT,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "cyclic range and the cyclic rods: a sheet of its own; set the cyclic first where the manual says so",

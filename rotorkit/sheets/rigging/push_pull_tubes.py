@@ -108,10 +108,7 @@ class PushPullTubes(Sheet):
             cautions.ENGINE_OFF,
             cautions.HANDS_IN_LINKAGE,
             cautions.THREAD_ENGAGEMENT,
-            cautions.MANUAL_GOVERNS,
-            cautions.LOCKING,
-            cautions.INSPECTION,
-            cautions.AN_AID,
+            *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
             "a tube that is bent, dented, scored or corroded: it bears less, by how much nobody can say",
