@@ -252,6 +252,7 @@ class VibrationOrders(Sheet):
         assert self.resolution is not None
         resolution, limit = float(self.resolution.si), self.limit("line", aircraft)
         cited = sources.DEFINITION.at("ratios of the drive")
+        judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
         unnamed, worst = [], []
         for i, _ in lines:
             at = to.reading(f"lines.{i}.frequency", "frequency of the line", "Hz")
@@ -259,14 +260,10 @@ class VibrationOrders(Sheet):
             said = ", or ".join(names) if names else NOT_NAMED
             size = to.reading(f"lines.{i}.amplitude", f"line at {say(at.value, 'Hz', digits=4)}", VIBRATION)
             title = f"Line at {say(at.value, 'Hz', digits=4)}: {said}"
-            to.step(
-                title,
-                [f"{say(at)} is {float(at.si) / float(known['main rotor, 1 a turn'].si):.4g} a turn"],
-                size,
-                cited,
-            )
-            # an order of the main rotor is judged above, by its own figure
-            own = any(names[:1] == (f"main rotor, {order} a turn",) for order in orders)
+            turns = float(at.si) / float(known["main rotor, 1 a turn"].si)
+            to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
+            # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
+            own = bool(names) and set(names) <= judged
             # by the turns, which neither the day's speed nor a part's name changes
             key = f"line.{key_of(f'{turns:.1f}')}_a_turn"
             while any(one.key == key for one in to.findings):
