@@ -24,11 +24,13 @@ if TYPE_CHECKING:
     from rotorkit.notebook.aircraft_form import AircraftForm
     from rotorkit.notebook.explorer import Explorer
     from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
+    from rotorkit.notebook.practising import practice
     from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 
 _WHERE = {
     "AircraftForm": "aircraft_form",
     "Explorer": "explorer",
+    "practice": "practising",
     **dict.fromkeys(("Current", "every_check", "home_page", "your_aircraft"), "home"),
     **dict.fromkeys(("comparison_axes", "comparison_page", "found_page", "held_out_page", "looked_for_page"), "proof"),
 }
@@ -56,6 +58,7 @@ __all__ = [
     "offer_rigged_stops",
     "open_folder",
     "open_form",
+    "practice",
     "show",
     "turn_to",
     "verdicts_page",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
-from pydantic import ValidationError
+from pydantic import PrivateAttr, ValidationError
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.entries import (
@@ -364,6 +364,7 @@ class Sheet(Section):
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
+    _invented: str = PrivateAttr("")
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
@@ -421,6 +422,17 @@ class Sheet(Section):
             raise SheetError(
                 [(".".join(map(str, e["loc"])), message_of(e, cls)) for e in problem.errors(include_url=False)]
             ) from None
+
+    def as_invented(self, why: str) -> Self:
+        """The same sheet, marked as invented: no record takes it. why: the sentence that says so."""
+        made = self.model_copy()
+        made._invented = why
+        return made
+
+    @property
+    def invented(self) -> str:
+        """Why its readings are no readings of an aircraft; empty for a sheet that may be saved."""
+        return self._invented
 
     def readings(self) -> dict[str, Any]:
         """The readings as typed, for the record: `from_readings` of it gives the same sheet."""
