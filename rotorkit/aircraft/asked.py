@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.loading import LoadingFigures
@@ -41,6 +41,7 @@ _OPTIONAL: dict[str, type[Figures]] = {
     "main_rotor.pitch_links": PitchLinks,
     "tail_rotor.pitch_links": PitchLinks,
     "main_rotor.swashplate": Swashplate,
+    "main_rotor.lag": LagHinge,
     "airframe": Airframe,
     "loading": LoadingFigures,
 }

@@ -1,4 +1,4 @@
-"""What the aircraft file says of the drive: belt drives, shafts on hangers, couplings."""
+"""What the aircraft file says of the drive: belt drives, shafts on hangers, couplings, blades in lag."""
 
 from __future__ import annotations
 
@@ -14,15 +14,19 @@ from rotorkit.quantities import (
     Force,
     Length,
     LinearDensity,
+    Mass,
+    MomentOfInertia,
     Power,
     Ratio,
     Reading,
     RotationRate,
     Stiffness,
     Stress,
+    TorsionalDamping,
+    TorsionalStiffness,
 )
 
-__all__ = ["Belt", "Coupling", "DriveShaft"]
+__all__ = ["Belt", "Coupling", "DriveShaft", "LagHinge"]
 
 _INCHES = ("in", "mm")
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
@@ -123,3 +127,32 @@ class Coupling(Figures):
     stands_high: Annotated[Reading | None, Entry(Length, _INCHES, physical=("-0.2 in", "0.2 in"))] = None
     limits: CouplingLimits = CouplingLimits()
     source: str = ""
+
+
+class LagHinge(Figures):
+    """The main rotor's blades in lag, for ground resonance. mass, centre_of_gravity, inertia: of one blade beyond its
+    lag hinge, about it; offset: of the hinge from the shaft's axis. spring: at the hinge; of a blade without a hinge
+    what its root gives, about where it bends. damper: of each blade about its hinge. greatest_speed: power off
+    included.
+    """
+
+    together = True
+    offset: Annotated[Reading, Entry(Length, _INCHES, physical=("0 in", "5 ft"))] = needed()
+    mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), physical=("0.2 lb", "400 lb"))] = needed()
+    centre_of_gravity: Annotated[Reading, Entry(Length, _INCHES, physical=("1 in", "40 ft"))] = needed()
+    inertia: Annotated[Reading, Entry(MomentOfInertia, physical=("0.001 slug*ft^2", "10000 slug*ft^2"))] = needed()
+    spring: Annotated[Reading, Entry(TorsionalStiffness, physical=("0 lbf*ft/rad", None))] = needed()
+    damper: Annotated[Reading, Entry(TorsionalDamping, physical=("0 lbf*ft*s/rad", None))] = needed()
+    greatest_speed: Annotated[Reading, Entry(RotationRate, physical=("50 rpm", "3000 rpm"))] = needed()
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _a_body(self) -> LagHinge:
+        if self.has("mass", "centre_of_gravity", "inertia"):
+            least = self.mass.si * self.centre_of_gravity.si**2
+            if self.inertia.si < least * (1 - 1e-9):
+                raise ValueError(
+                    "inertia is too small: no body has less about its hinge than its mass times the square of the "
+                    "distance of its centre of gravity"
+                )
+        return self

@@ -28,6 +28,7 @@ __all__ = [
     "Choice",
     "Entry",
     "Figures",
+    "GivenRows",
     "LimitEntry",
     "MissingFigures",
     "NeededText",
@@ -194,9 +195,11 @@ class Entry:
     kind: what it is. unit: the (us, metric) unit shown beside the field, which a bare number takes in a form; "" for a
     ratio. physical: (low, high) text bounds outside which the text is refused. credible: bounds outside which the
     reading is taken but questioned. by: the sheet's field that names the instrument it is read with. repeats: whether
-    several readings, parted by semicolons, may stand in it. given_by: figures of other checks that may stand here, each
-    as sheet and key of the finding ("loading.gross_weight"). exact: a figure with no error of its own to be told, such
-    as what a manual allows, or one whose doubt is asked for elsewhere.
+    several readings, parted by semicolons, may stand in it. given_by: what other checks have that may stand here, each
+    as sheet and key of a finding ("loading.gross_weight"), or as sheet and field, or column of its rows, of a reading
+    ("cable_tension.dial", "tension_trend.days.dial"). for_a_day: whether that holds only on the day it was read.
+    exact: a figure with no error of its own to be told, such as what a manual allows, or one whose doubt is asked for
+    elsewhere.
     """
 
     kind: Any
@@ -206,6 +209,7 @@ class Entry:
     by: str = ""
     repeats: bool = False
     given_by: tuple[str, ...] = ()
+    for_a_day: bool = False
     exact: bool = False
 
     @property
@@ -351,6 +355,18 @@ class Choice:
             raise ValueError(f"{problem}: write " + " or ".join(f'"{option}"' for option in self.options))
 
         return core_schema.no_info_before_validator_function(check, schema)
+
+
+@dataclass(frozen=True)
+class GivenRows:
+    """Beside a list of rows: what other checks have that may stand in it.
+
+    rows: sheets whose rows of the same name, with all other fields that both have, are the same readings. checks: the
+    sheets of which each saved check makes one row, of the fields that are called as its columns, and its day.
+    """
+
+    rows: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -35,6 +35,7 @@ from rotorkit.aircraft.performance_figures import (
     MeasuredHover,
     PowerRows,
 )
+from rotorkit.aircraft.recorders import Recorder
 from rotorkit.engine import METHODS
 from rotorkit.judging.limits import Limit
 from rotorkit.quantities import (
@@ -152,6 +153,7 @@ class MainRotor(Rotor):
     profile_drag_coefficient: Annotated[Reading, Entry(Ratio, physical=("0.004", "0.05"))] = needed()
     lowest_speed: Annotated[Reading | None, LOWEST_SPEED] = None
     swashplate: Swashplate | None = None
+    lag: LagHinge | None = None
 
 
 class TailRotor(Rotor):
@@ -317,6 +319,9 @@ class Aircraft(Figures):
         default_factory=dict, description="limits of single sheets: [limits.NAME], each read by its sheet"
     )
     instruments: dict[str, Instrument] = Field(default_factory=dict)
+    recorders: dict[str, Recorder] = Field(
+        default_factory=dict, description="engine monitors whose recordings are read"
+    )
     milestones: list[Milestone] = Field(default_factory=list)
 
     @model_validator(mode="after")

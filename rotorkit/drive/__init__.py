@@ -85,7 +85,8 @@ from rotorkit.drive.fan_plot import (
     Crossing, least_separation, order_crossings, speed_margin,
 )
 from rotorkit.drive.ground_resonance import (
-    GroundResonance, UnstableRange, ground_resonance,
+    GroundResonance, UnstableRange, decay_damping_ratio, ground_resonance, hub_damping, losses_together,
+    pull_stiffness, swinging_mass,
 )
 from rotorkit.drive.frequency_map import (
     FrequencyLine, LineMatch, bearing_lines, belt_pass_frequency, gear_mesh_lines, match_frequency, shaft_lines,
@@ -136,7 +137,8 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "BladeSection", "RotatingBlade", "Southwell", "hinged_flap_frequency_ratio", "hinged_lag_frequency_ratio",
     "rotating_blade", "southwell_frequency",
     "Crossing", "least_separation", "order_crossings", "speed_margin",
-    "GroundResonance", "UnstableRange", "ground_resonance",
+    "GroundResonance", "UnstableRange", "decay_damping_ratio", "ground_resonance", "hub_damping", "losses_together",
+    "pull_stiffness", "swinging_mass",
     "FrequencyLine", "LineMatch", "bearing_lines", "belt_pass_frequency", "gear_mesh_lines", "match_frequency",
     "shaft_lines",
 ]

@@ -19,14 +19,19 @@ Floquet's multipliers tell: the state is carried through one turn from each unit
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from rotorkit import sources
+from rotorkit.formula import formula, log, pi, sqrt
 from rotorkit.formula.contract import contract, si_of
 from rotorkit.quantities import (
     Damping,
+    Force,
+    Frequency,
     Length,
     Mass,
     MassMoment,
@@ -41,7 +46,16 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = ["GroundResonance", "UnstableRange", "ground_resonance"]
+__all__ = [
+    "GroundResonance",
+    "UnstableRange",
+    "decay_damping_ratio",
+    "ground_resonance",
+    "hub_damping",
+    "losses_together",
+    "pull_stiffness",
+    "swinging_mass",
+]
 
 _RATE = required_kind(RotationRate)
 STEPS_PER_TURN = 120
@@ -164,22 +178,24 @@ class GroundResonance:
         return np.linalg.eigvals(state)
 
     def _state_matrix(self, speeds: Any, azimuth: float) -> Any:
-        n, s = self.blades, self.static_moment
-        size = n + 2
+        n, size = self.blades, self.blades + 2
+        # figures of several rotors of as many blades, a speed for each, stand in the last axis of every field
+        s, inertia = (np.asarray(one)[..., None] for one in (self.static_moment, self.inertia))
+        dampers, springs = (np.moveaxis(np.asarray(one), 0, -1) for one in (self.lag_dampers, self.lag_springs))
         psi = azimuth + 2 * np.pi * np.arange(n) / n
         sine, cosine = np.sin(psi), np.cos(psi)
-        mass = np.zeros((size, size))
-        mass[range(n), range(n)] = self.inertia
-        mass[:n, n], mass[:n, n + 1] = -s * sine, s * cosine
-        mass[n, :n], mass[n + 1, :n] = -s * sine, s * cosine
-        mass[n, n] = self.hub_mass[0] + n * self.blade_mass
-        mass[n + 1, n + 1] = self.hub_mass[1] + n * self.blade_mass
+        mass = np.zeros((*inertia.shape[:-1], size, size))
+        mass[..., range(n), range(n)] = inertia
+        mass[..., :n, n], mass[..., :n, n + 1] = -s * sine, s * cosine
+        mass[..., n, :n], mass[..., n + 1, :n] = -s * sine, s * cosine
+        mass[..., n, n] = self.hub_mass[0] + n * np.asarray(self.blade_mass)
+        mass[..., n + 1, n + 1] = self.hub_mass[1] + n * np.asarray(self.blade_mass)
         damping, spring = np.zeros((2, len(speeds), size, size))
         w = speeds[:, None]
-        damping[:, range(n), range(n)] = self.lag_dampers
+        damping[:, range(n), range(n)] = dampers
         damping[:, n, :n], damping[:, n + 1, :n] = -2 * s * w * cosine, -2 * s * w * sine
         damping[:, n, n], damping[:, n + 1, n + 1] = self.hub_damping
-        spring[:, range(n), range(n)] = np.array(self.lag_springs) + self.offset * s * w**2
+        spring[:, range(n), range(n)] = springs + np.asarray(self.offset)[..., None] * s * w**2
         spring[:, n, :n], spring[:, n + 1, :n] = s * w**2 * sine, -s * w**2 * cosine
         spring[:, n, n], spring[:, n + 1, n + 1] = self.hub_stiffness
         inverse = np.linalg.inv(mass)
@@ -201,6 +217,12 @@ class GroundResonance:
         speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
         largest = np.abs(self.multipliers(rotor_speed)).max(axis=-1)
         return np.log(largest) * speeds / (2 * np.pi)
+
+    def loss_per_turn(self, rotor_speed: Any) -> Any:
+        """What part of the motion that lasts longest is gone after one turn of the rotor, at each speed: a plain array,
+        below nought where that motion grows."""
+        speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
+        return 1 - np.exp(self.growth(rotor_speed) * 2 * np.pi / speeds)
 
     def unstable_ranges(self, low: Any, high: Any, points: int = 400, threshold: float = 1e-3) -> list[UnstableRange]:
         """Rotor speeds between `low` and `high` where the motion grows by more than `threshold` (1/s).
@@ -238,10 +260,110 @@ class GroundResonance:
         ]
 
 
+def losses_together(rotors: Sequence[GroundResonance], rotor_speeds: Any) -> Any:
+    """`GroundResonance.loss_per_turn` of several rotors of as many blades, each at a speed of its own, all at once by
+    Floquet's multipliers: a plain array, one for each.
+
+    Examples
+    --------
+    >>> rotor = ground_resonance(4, "94.9 kg", "289.1 kg*m", "1084.7 kg*m^2", "0.3048 m", "0 N*m/rad", "4067 N*m*s/rad",
+    ...     "8026.6 kg", "3283.6 kg", "1240481.8 N/m", "1240481.8 N/m", "51078 N*s/m", "25539 N*s/m")
+    >>> both = [rotor, rotor.scaled(lag_dampers=0.1)]
+    >>> losses_together(both, from_si(np.array([25.0, 25.0]), _RATE)).round(2).tolist()
+    [0.09, -0.23]
+    """
+    if len({one.blades for one in rotors}) != 1:
+        raise QuantityError("losses_together: rotors must be given, all of as many blades")
+    first = rotors[0]
+    pairs = ("hub_mass", "hub_stiffness", "hub_damping", "lag_springs", "lag_dampers")
+    single = ("blade_mass", "static_moment", "inertia", "offset")
+    stacked = {name: np.array([getattr(one, name) for one in rotors]) for name in single}
+    stacked |= {name: np.array([getattr(one, name) for one in rotors]).T for name in pairs}
+    return 1 - np.abs(_copy(first, **stacked).multipliers(rotor_speeds)).max(axis=-1)
+
+
 def _copy(one: GroundResonance, **changes: Any) -> GroundResonance:
     from dataclasses import replace
 
     return replace(one, **changes)
+
+
+@formula(source=sources.DEFINITION.at("stiffness"), letters={"force": "F", "deflection": "x"}, result="k",
+         valid={"force": ("0 N", None), "deflection": ("0.001 mm", None)},
+         shown={"deflection": ("in", "mm")})  # fmt: skip
+def pull_stiffness(force: Force, deflection: Length) -> Stiffness:
+    """Stiffness of the aircraft on its gear, as felt at the hub: a pull over how far the hub gives.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(pull_stiffness("60 lbf", "0.50 in"), "lbf/in", digits=4)
+    '120.0 lbf/in'
+    """
+    return force / deflection
+
+
+@formula(source=sources.VIBRATION.at("logarithmic decrement"),
+         letters={"first": "x_0", "last": "x_n", "swings": "n"}, result=r"\zeta",
+         valid={"first": ("last", None), "last": ("0.001 mm", None), "swings": ("0.5", "200")},
+         shown={"first": ("in", "mm"), "last": ("in", "mm")})  # fmt: skip
+def decay_damping_ratio(first: Length, last: Length, swings: Ratio) -> Ratio:
+    """Damping ratio from how a free swing dies away. Formula: d = ln(x0 / xn) / n, zeta = d / sqrt(4 pi^2 + d^2).
+
+    Parameters
+    ----------
+    first, last : Length
+        how far it swings out, to one side, at first and after the counted swings; `first` the larger.
+    swings : Ratio
+        whole swings, there and back, between the two.
+
+    Returns
+    -------
+    Ratio
+        1 is critical damping.
+
+    Examples
+    --------
+    Half gone after one swing: d = 0.6931, zeta = 0.1097.
+
+    >>> from rotorkit.quantities import say
+    >>> say(decay_damping_ratio("2 in", "1 in", 1), digits=4)
+    '0.1097'
+    """
+    return (log(first / last) / swings) / sqrt(4 * pi**2 + (log(first / last) / swings) ** 2)
+
+
+@formula(source=sources.VIBRATION.at("one mass on a spring, damped"),
+         letters={"stiffness": "k", "frequency": "f", "damping_ratio": r"\zeta"}, result="m",
+         valid={"stiffness": ("1 N/m", None), "frequency": ("0.01 Hz", None),
+                "damping_ratio": ("0", "0.9")})  # fmt: skip
+def swinging_mass(stiffness: Stiffness, frequency: Frequency, damping_ratio: Ratio = "0") -> Mass:
+    """Mass at the hub that swings as the aircraft does on its gear. Formula: m = k (1 - zeta^2) / (2 pi f)^2.
+
+    What stands at the hub in the test is in it, the blades with it. `frequency`: of the free, damped swing.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(swinging_mass("120 lbf/in", "2 Hz"), "lb", digits=4)
+    '293.4 lb'
+    """
+    return stiffness * (1 - damping_ratio**2) / (2 * pi * frequency) ** 2
+
+
+@formula(source=sources.VIBRATION.at("one mass on a spring, damped"),
+         letters={"damping_ratio": r"\zeta", "stiffness": "k", "mass": "m"}, result="c",
+         valid={"damping_ratio": ("0", "0.9"), "stiffness": ("1 N/m", None), "mass": ("0.01 kg", None)})  # fmt: skip
+def hub_damping(damping_ratio: Ratio, stiffness: Stiffness, mass: Mass) -> Damping:
+    """Damping of the aircraft on its gear, as felt at the hub. Formula: c = 2 zeta sqrt(k m), m all that swung.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hub_damping("0.1", "120 lbf/in", "293.4 lb"), "lbf*s/in", digits=4)
+    '1.910 lbf·s/in'
+    """
+    return 2 * damping_ratio * sqrt(stiffness * mass)
 
 
 @contract

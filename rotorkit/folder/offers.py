@@ -1,21 +1,33 @@
-"""What one check of the folder already has that another asks for."""
+"""What one check of the folder already has that another asks for: read once, typed once.
+
+What may be offered where stands in the sheets' fields (`Entry.given_by`, `GivenRows`); what is offered is of the same
+rotor, cable, tube, belt or shaft, was read with the same instrument, and, where it holds for a day only, today.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from rotorkit.aircraft.entries import Entry
+from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
-from rotorkit.folder.standing import RECORD, Standing
+from rotorkit.folder.standing import DRAFT, NOTHING, RECORD, Standing
 from rotorkit.judging.measured import mean_of
 from rotorkit.quantities import QuantityError, say
-from rotorkit.quantities.taken_from import TakenFrom
-from rotorkit.sheets.base import Finding, Sheet, SheetError
+from rotorkit.quantities.taken_from import TakenFrom, parted
+from rotorkit.sheets.base import Field, Finding, Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.performance.pedal_stops import RiggedStops, pedal_against_torque
 
-__all__ = ["Offer", "figures_offered", "rigged_stops", "text_of_figure"]
+__all__ = ["Offer", "figures_offered", "rigged_stops", "sheets_asked", "text_of_figure"]
+
+ONE_THING = ("rotors", "cables", "push-pull tubes", "belts", "shafts")
+"""Choices of what a job is done on: another of them is another thing, and its readings are no readings of this one."""
+DAY = "day"
+"""The column of a row that says of which day it is."""
 
 
 @dataclass(frozen=True)
@@ -24,7 +36,9 @@ class Offer:
 
     path: the field. title: what the figure is called where it comes from. text: what to put into the field, with unit,
     ± and, in brackets, where it was taken from. figure: the same without the brackets. check, of: the check's name and
-    title. entry: the record's number, None where it is not saved. when: of the entry, in words.
+    title. entry: the record's number, None where it is not saved. when: of the entry, in words. also: what goes into
+    other fields with it, by path: the instrument that it was read with, and what else belongs to it. rows: for a table
+    of rows (its name is then the path), the rows, and adds: whether these come to those that are there.
     """
 
     path: str
@@ -35,12 +49,19 @@ class Offer:
     of: str
     entry: int | None
     when: str = ""
+    also: tuple[tuple[str, str], ...] = ()
+    rows: tuple[tuple[tuple[str, str], ...], ...] = ()
+    adds: bool = False
+
+    @property
+    def where(self) -> str:
+        """Its source in words."""
+        return f"entry {self.entry} of {self.when}" if self.entry is not None else "a check that is not saved"
 
     @property
     def sentence(self) -> str:
         """For the one who is offered it: figure and source."""
-        where = f"entry {self.entry} of {self.when}" if self.entry is not None else "a check that is not saved"
-        return f"{self.title} by {where}, {self.of}: {self.figure}"
+        return f"{self.title} by {self.where}, {self.of}: {self.figure}"
 
 
 def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
@@ -52,50 +73,228 @@ def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
     return text
 
 
+def sheets_asked(sheet: type[Sheet]) -> set[str]:
+    """The sheets whose checks may have something that a sheet asks for."""
+    found = {of.partition(".")[0] for one in sheet.fields() if one.entry is not None for of in one.entry.given_by}
+    return found.union(*({*one.given.rows, *one.given.checks} for one in sheet.fields()))
+
+
 def figures_offered(
-    folder: Folder, sheet: type[Sheet], standings: Mapping[str, Standing], system: str = ""
+    folder: Folder,
+    sheet: type[Sheet],
+    standings: Mapping[str, Standing],
+    system: str = "",
+    picked: Mapping[str, str] | None = None,
+    past: Mapping[str, Sequence[Any]] | None = None,
 ) -> list[Offer]:
-    """What the folder's other checks already have of what a sheet's fields ask for (`Entry.given_by`): saved ones
-    first, the newest before all.
+    """What the folder's other checks already have of what a sheet's fields ask for (`Entry.given_by`, `GivenRows`):
+    saved ones first, the newest before all.
 
     Arguments: folder; sheet, that asks; standings, what stands for each check (`rotorkit.record.stands.standings`);
-    system, of the units (default: the aircraft file's). A check that cannot be worked, or of which a part is
-    missing, offers nothing.
+    system, of the units (default: the aircraft file's); picked, the choices made in the form that asks; past, further
+    saved entries that stand by check, each of which makes a row where rows are asked for. A figure is offered of a
+    check that can be worked and of which no part is missing.
     """
-    asks = [(one.name, one.entry) for one in sheet.fields() if one.entry is not None and one.entry.given_by]
-    wanted = {of.partition(".")[0] for _, entry in asks for of in entry.given_by}
-    found: list[Offer] = []
+    wanted, found = sheets_asked(sheet), list[Offer]()
+    picks, units = picked or {}, system or folder.aircraft.aircraft.display
     for standing in standings.values():
-        if standing.sheet not in wanted:
+        if standing.sheet not in wanted or standing.source == NOTHING:
             continue
-        figures, saved = _figures(folder, standing)
-        for path, entry in asks:
-            for of in entry.given_by:
-                name, _, key = of.partition(".")
-                if name != standing.sheet or key not in figures:
-                    continue
-                source = TakenFrom(saved.number if saved is not None else None, standing.check, key)
-                try:
-                    text = text_of_figure(figures[key].measured, entry, system or folder.aircraft.aircraft.display)
-                except QuantityError:
-                    continue
-                when = "" if saved is None else f"{saved.local.day} {saved.local:%B %Y}"
-                title, number = figures[key].title, source.entry
-                whole = f"{text} {source.written}"
-                found.append(Offer(path, title, whole, text, standing.check, standing.title, number, when))
-    return sorted(found, key=lambda one: -(one.entry or 0))
+        source = _Source(standing, sheet_type(standing.sheet))
+        if not source.of_the_same(sheet, picks):
+            continue
+        found += [offer for one in sheet.fields() for offer in _single(folder, sheet, one, source, units, picks)]
+        for one in sheet.fields():
+            if standing.sheet in one.given.rows and standing.sheet != sheet.name:
+                found += source.all_rows(sheet, one)
+            if standing.sheet in one.given.checks:
+                found += _as_rows(sheet, one, source, (past or {}).get(standing.check, ()), picks)
+    newest: dict[Any, Offer] = {}
+    for offer in sorted(found, key=lambda offer: -(offer.entry or 0)):
+        newest.setdefault((offer.path, offer.figure) if not offer.rows else offer, offer)  # the same again is no news
+    return list(newest.values())
 
 
-def _figures(folder: Folder, standing: Standing) -> tuple[dict[str, Finding], Any]:
-    """What a check came to, by key, and the entry that says so: of a saved one as it was saved."""
-    saved: Any = standing.saved if standing.source == RECORD else None
+def _single(
+    folder: Folder, sheet: type[Sheet], one: Field, source: _Source, system: str, picks: Mapping[str, str]
+) -> Iterable[Offer]:
+    """What one check has for one field that is no table."""
+    if one.entry is None:
+        return
+    for of in one.entry.given_by:
+        name, _, key = of.partition(".")
+        if name != source.standing.sheet:
+            continue
+        if key.partition(".")[0] in source.kind.model_fields:
+            offer = source.reading(sheet, one, key, picks)
+        else:
+            offer = source.figure(folder, one, key, system)
+        if offer is not None:
+            yield offer
+
+
+class _Source:
+    """A check that may have something, and what it has."""
+
+    def __init__(self, standing: Standing, kind: type[Sheet], saved: Any = None) -> None:
+        self.standing, self.kind = standing, kind
+        self.saved: Any = saved or (standing.saved if standing.source == RECORD else None)
+        self.readings: Mapping[str, Any] = self.saved.readings if self.saved is not None else standing.readings
+        self._figures: dict[str, Finding] | None = None
+
+    @property
+    def day(self) -> date | None:
+        """The day on which it was saved, or typed; None where nobody says."""
+        if self.saved is not None:
+            day: date = self.saved.local.date()
+            return day
+        draft = self.standing.draft
+        return draft.at.date() if self.standing.source == DRAFT and draft is not None else None
+
+    def of_the_same(self, sheet: type[Sheet], picks: Mapping[str, str]) -> bool:
+        """Whether it was done on what the sheet that asks is done on, as far as both say."""
+        for one in sheet.fields():
+            if one.choice is not None and one.choice.of in ONE_THING and one.name in self.kind.model_fields:
+                mine, theirs = picks.get(one.name, ""), str(self.readings.get(one.name, ""))
+                if mine and theirs != mine:
+                    return False
+        return True
+
+    def _offer(self, path: str, title: str, figure: str, key: str, **more: Any) -> Offer:
+        number = self.saved.number if self.saved is not None else None
+        text = f"{figure} {TakenFrom(number, self.standing.check, key).written}"
+        when = "" if self.saved is None else f"{self.saved.local.day} {self.saved.local:%B %Y}"
+        return Offer(path, title, text, figure, self.standing.check, self.standing.title, number, when, **more)
+
+    def figure(self, folder: Folder, one: Field, key: str, system: str) -> Offer | None:
+        """A figure that it came to, for a field."""
+        assert one.entry is not None
+        if self._figures is None:
+            self._figures = self._worked(folder)
+        if key not in self._figures or (one.entry.for_a_day and self.day != clock.today()):
+            return None
+        try:
+            text = text_of_figure(self._figures[key].measured, one.entry, system)
+        except QuantityError:
+            return None
+        return self._offer(one.name, self._figures[key].title, text, key)
+
+    def _worked(self, folder: Folder) -> dict[str, Finding]:
+        """What it came to, by key: of a saved one as it was saved."""
+        try:
+            outcome = self.saved.outcome if self.saved is not None else self.standing.as_check.outcome(folder.aircraft)
+        except (SheetError, QuantityError):
+            return {}
+        return {} if outcome.missing else {found.key: found for found in outcome.findings}
+
+    def reading(self, sheet: type[Sheet], one: Field, key: str, picks: Mapping[str, str]) -> Offer | None:
+        """A reading of it, for a field: as it was typed, if it was read with the instrument that is named here."""
+        assert one.entry is not None
+        name, _, column = key.partition(".")
+        places: list[tuple[str, Any, date | None]] = [(name, self.readings.get(name), self.day)]
+        if column:
+            rows = self.readings.get(name, [])
+            rows = rows if isinstance(rows, list) else []
+            places = [
+                (f"{name}.{i}.{column}", row.get(column), _day_of(row)) for i, row in reversed([*enumerate(rows)])
+            ]
+        for path, typed, day in places:
+            if one.entry.for_a_day and day != clock.today():
+                continue
+            text, before = parted(str(typed or ""))
+            if not text.strip() or before is not None or (also := self._read_with(sheet, one, picks)) is None:
+                continue
+            try:
+                one.entry.read(text)
+            except QuantityError:
+                continue
+            return self._offer(one.name, one.title, text.strip(), path, also=also)
+        return None
+
+    def _read_with(
+        self, sheet: type[Sheet], one: Field, picks: Mapping[str, str]
+    ) -> tuple[tuple[str, str], ...] | None:
+        """The instrument and its riser, to be named with a reading of it; None where another one is named already."""
+        also = []
+        for name in ([one.entry.by] if one.entry is not None and one.entry.by else []) + ["riser"]:
+            if name not in sheet.model_fields or name not in self.kind.model_fields:
+                continue
+            mine, theirs = picks.get(name, ""), str(self.readings.get(name, "") or "")
+            if name == "riser" and (one.entry is None or one.entry.by != "gauge"):
+                continue
+            if mine and theirs and mine != theirs:
+                return None
+            if theirs and not mine:
+                also.append((name, theirs))
+        return tuple(also)
+
+    def all_rows(self, sheet: type[Sheet], one: Field) -> Iterable[Offer]:
+        """Its rows, with everything else that it has in common with the sheet."""
+        assert one.row is not None
+        rows = [row for row in self.readings.get(one.name, []) if isinstance(row, Mapping)]
+        taken = [self._row(one, f"{one.name}.{i}", row) for i, row in enumerate(rows)]
+        count = sum(any(" [" in text for _, text in row) for row in taken)
+        if not count:
+            return
+        also = []
+        for shared in sheet.fields():
+            typed = str(self.readings.get(shared.name, "") or "")
+            if shared.name not in self.kind.model_fields or shared.row is not None or not typed.strip():
+                continue
+            text, before = parted(typed)
+            if shared.entry is not None and before is None:
+                typed = self._offer(shared.name, shared.title, text.strip(), shared.name).text
+            also.append((shared.name, typed))
+        figure = f"the {count} rows with their readings" if count > 1 else "the row with its readings"
+        yield self._offer(one.name, one.title, figure, one.name, rows=tuple(taken), also=tuple(also))
+
+    def _row(self, one: Field, path: str, row: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+        """A row with the source behind every reading."""
+        assert one.row is not None
+        taken = []
+        for column in one.row.fields():
+            typed = str(row.get(column.name, "") or "")
+            if column.entry is not None and typed.strip() and parted(typed)[1] is None:
+                typed = self._offer(column.name, column.title, typed.strip(), f"{path}.{column.name}").text
+            if typed:
+                taken.append((column.name, typed))
+        return tuple(taken)
+
+
+def _day_of(row: Any) -> date | None:
     try:
-        outcome = saved.outcome if saved is not None else standing.as_check.outcome(folder.aircraft)
-    except (SheetError, QuantityError):
-        return {}, None
-    if outcome.missing:
-        return {}, None
-    return {one.key: one for one in outcome.findings}, saved
+        return date.fromisoformat(str(row.get(DAY, "")).strip())
+    except (ValueError, AttributeError):
+        return None
+
+
+def _as_rows(
+    sheet: type[Sheet], one: Field, newest: _Source, past: Sequence[Any], picks: Mapping[str, str]
+) -> Iterable[Offer]:
+    """A check as one row of a table, and each of its earlier entries as another."""
+    assert one.row is not None
+    earlier = [_Source(newest.standing, newest.kind, saved) for saved in past]
+    for source in {(each.saved.number if each.saved else 0): each for each in [*earlier, newest]}.values():
+        if source.day is None or not source.of_the_same(sheet, picks):
+            continue
+        row, also, said = {DAY: source.day.isoformat()}, dict[str, str](), []
+        for column in one.row.fields():
+            typed = str(source.readings.get(column.name, "") or "").strip()
+            if column.entry is None or not typed or parted(typed)[1] is not None:
+                continue
+            with_it = source._read_with(sheet, column, picks)
+            if with_it is None:
+                row = {}
+                break
+            also |= dict(with_it)
+            offer = source._offer(column.name, column.title, typed, column.name)
+            row[column.name] = offer.text
+            said.append(f"{column.title.removeprefix('Or: ').lower()} {typed}")
+        if len(row) > 1:
+            figure = f"{row[DAY]}, {', '.join(said)}"
+            yield source._offer(
+                one.name, "Row", figure, one.name, rows=(tuple(row.items()),), adds=True, also=tuple(also.items())
+            )
 
 
 def rigged_stops(folder: Folder, checks: Iterable[Check] | None = None) -> RiggedStops | None:

@@ -21,6 +21,7 @@ from rotorkit.aircraft import AircraftFileError
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft
+from rotorkit.folder.offers import DAY, Offer, figures_offered, sheets_asked
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.asking import JobAsks
 from rotorkit.notebook.chooser import CheckChooser
@@ -34,8 +35,10 @@ from rotorkit.notebook.parts import Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
+from rotorkit.notebook.taking import OffersBox
 from rotorkit.notebook.typed import OTHER, for_field, has_lines, on_one_line
 from rotorkit.pictures import draw
+from rotorkit.quantities.taken_from import parted
 from rotorkit.record import NOTHING_SAVED, AircraftChangedError, NewerEntryError, RecordError, SavedEntry
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
@@ -94,6 +97,8 @@ class Form(Shown):
         self._unknown: dict[str, str] = {}
         self._newest = 0
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
+        self._offers: list[Offer] = []
+        self._offered_for: tuple[Any, ...] = ()
         self.check = self._first(check)
         self._make_boxes()
         self.box = self._make_box()
@@ -252,6 +257,57 @@ class Form(Shown):
         with self._lock:
             return part.judge(key, text)
 
+    @property
+    def offers(self) -> list[Offer]:
+        """What other checks have already that is asked for here, and that does not stand here: `take` puts one in."""
+        return [one for one in self._offered() if self._is_news(one)]
+
+    def take(self, *offers: Offer) -> None:
+        """Put what another check has into the form, with where it is from; `undo` brings back what stood there."""
+        with self._lock:
+            self._remember()
+            for offer in offers:
+                for path, text in offer.also:
+                    self._box(path).put(self._for(path, text))
+                if not offer.rows:
+                    self._box(offer.path).put(self._for(offer.path, offer.text))
+                elif offer.adds:
+                    self._rows[offer.path].take_in([dict(row) for row in offer.rows])
+                else:
+                    self._rows[offer.path].put([dict(row) for row in offer.rows])
+            self.work()
+
+    def _for(self, path: str, text: str) -> str:
+        entry = self._box(path).spec.entry
+        return for_field(text, entry, self.system) if entry is not None else text
+
+    def _offered(self) -> list[Offer]:
+        """What the other checks have: looked for anew where the record has grown, or another choice is made."""
+        picked = {name: box.text for name, box in self._fields.items() if box.spec.entry is None}
+        key = (self.keeping.stamp, self.check, self.system, *picked.items())
+        if key != self._offered_for:
+            self._offered_for, self._offers = key, []
+            if sheets := sheets_asked(self.sheet):
+                standings = self.keeping.of_sheets(sheets, but=self.check)
+                asked = {of for one in self.sheet.fields() for of in one.given.checks}
+                past = {name: self.keeping.past(name) for name, one in standings.items() if one.sheet in asked}
+                self._offers = figures_offered(self.folder, self.sheet, standings, self.system, picked, past)
+        return self._offers
+
+    def _is_news(self, offer: Offer) -> bool:
+        """Whether it does not stand in the form yet: for what is filled in, whether it was saved after that."""
+        if offer.adds:
+            there = {text for row in self._rows[offer.path].texts() for text in row.values()}
+            days = {row.get(DAY) for row in self._rows[offer.path].texts()}
+            return not any(text in there or (name == DAY and text in days) for name, text in offer.rows[0])
+        if offer.rows:
+            return not self._rows[offer.path].any_reading
+        now = self._box(offer.path).text.strip()
+        if not now:
+            return True
+        later = offer.entry is not None and offer.entry > (self._loaded[0] or self._newest)
+        return later and parted(now)[0].strip() != offer.figure and f"[entry {offer.entry}:" not in now
+
     def on_change(self, listener: Callable[[Form], None]) -> None:
         """Have a function told of every working, and of the first key of a reading being typed."""
         self._listeners.append(listener)
@@ -379,7 +435,8 @@ class Form(Shown):
         if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
             self.first.add_class("wide")
         self.asks = JobAsks(self._guard, self._figures_written)
-        below = [self.opened.box, self.asks.box, self.first, self.figures]
+        self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
+        below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
         return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
 
     def _lay_out(self) -> None:
@@ -605,6 +662,8 @@ class Form(Shown):
     def _pieces(self) -> Iterator[None]:
         for part in list(self._parts.values()):
             yield from part.update()
+        self.offers_box.show(self.offers)
+        yield
 
     def _tell_listeners(self) -> None:
         for listener in self._listeners:

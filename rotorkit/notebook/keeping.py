@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -40,6 +40,10 @@ class Trial:
     state: str
     whole: bool
     word: str
+
+
+MOST_ASKED = 12
+"""Of so many checks of other sheets, the newest, is it looked at what they have; and of so many entries of each."""
 
 
 class Keeping:
@@ -216,6 +220,33 @@ class Keeping:
             self.problem = str(fault)
             return []
         return [name for name, (row, _) in last_of_each(rows).items() if row.sheet == self.sheet.name]
+
+    def of_sheets(self, sheets: Collection[str], but: str = "") -> dict[str, Standing]:
+        """What stands for the checks of some sheets, all but one: of those that only the record knows the newest."""
+        try:
+            rows = [] if self.problem else self.listed()
+            drafts = self.drafts.all()
+        except (RecordError, DraftError):
+            return {}
+        in_file = {one.name: one for one in self.folder.checks if one.sheet in sheets}
+        kept = sorted(
+            ((last.number, name) for name, (last, _) in last_of_each(rows).items() if last.sheet in sheets),
+            reverse=True,
+        )
+        found = {}
+        for name in dict.fromkeys([*(name for _, name in kept[:MOST_ASKED]), *in_file]):
+            if name == but:
+                continue
+            of = [one for one in drafts if one.check == name]
+            found[name] = which_stands(name, saved=self.last(name), drafts=of, in_file=in_file.get(name))
+        return found
+
+    def past(self, check: str) -> list[SavedEntry]:
+        """What stands of all that was saved of a check, the last of it."""
+        try:
+            return [one for one, _ in self.record.standing(check)[-MOST_ASKED:] if self.sound(one)]
+        except RecordError:
+            return []
 
     def listed(self) -> list[Listed]:
         """Every entry of the record as a list, read once for as long as the record is the same."""

@@ -210,6 +210,16 @@ class RowsBox:
         cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
         self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
 
+    def take_in(self, rows: Sequence[Mapping[str, str]]) -> None:
+        """Put further rows into those that hold nothing yet, and add what is left."""
+        free = [row for row in self.rows if not any(box.text.strip() for box in row.values() if not box.is_choice)]
+        for given in rows:
+            if not free:
+                self._append()
+            self._fill(free.pop(0) if free else self.rows[-1], given)
+        put(self.pasted, "")
+        self._show()
+
     # a column that was pasted
 
     def _on_pasted(self, box: FieldBox, text: str) -> None:

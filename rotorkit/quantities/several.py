@@ -34,7 +34,6 @@ SPELLED |= {"arcsecond": '"'}
 _NUMBER = r"[-−–]?(?:\d[\d.,/]*|\.\d+)"
 _SPACED = re.compile(rf"({_NUMBER}(?:[ \t\u00a0\u202f\u2009]+{_NUMBER})+)\s*((?![-−–+.,/])[^\d\s;±+][^;±+]*)?")
 _FRACTION = re.compile(r"\d{1,4}/\d{1,4}")
-_THOUSANDS = re.compile(r"[-−–]?[1-9]\d{0,2}")
 _THREE = re.compile(r"\d{3}(?:\.\d*)?")
 LONGEST_SPACED = 1200
 _LINE_BREAKS = re.compile(r"[\n\v\f\r\x85\u2028\u2029]+")
@@ -98,12 +97,14 @@ def _numbers(tokens: list[str]) -> list[str]:
 def _thousands(numbers: list[str], unit: str) -> str:
     """The text with the spaces taken for those between thousands, where they can be."""
     joined: list[str] = []
-    for i, number in enumerate(numbers):
-        open_ended = bool(joined) and re.fullmatch(r"[-−–]?[1-9]\d{0,2}(?:,\d{3})*", joined[-1])
-        if i and open_ended and _THREE.fullmatch(number):
-            joined[-1] += f",{number}"
+    goes_on = False
+    for number in numbers:
+        if goes_on and _THREE.fullmatch(number):
+            joined[-1] += number
+            goes_on = "." not in number
         else:
             joined.append(number)
+            goes_on = bool(re.fullmatch(r"[-−–]?[1-9]\d{0,2}", number))
     return f"{'; '.join(joined)} {unit}".strip() if len(joined) < len(numbers) else ""
 
 

@@ -89,6 +89,8 @@ class Record:
         """
         who, why = who.strip(), why.strip()
         self._check_texts(check, who, note, why, title, replaces)
+        if sheet.invented:
+            raise RecordError(f"{sheet.invented} {NOTHING_SAVED}")
         try:
             aircraft = aircraft_of(aircraft_text)
             changed = moves(outcome.findings, sheet.work(aircraft).findings)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Protocol
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Protocol
 
 from rotorkit.aircraft.entries import Readings
 from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Reading, say
+from rotorkit.quantities.taken_from import parted
 from rotorkit.record.entry import SavedEntry, first_form, walk
 from rotorkit.record.errors import RecordError
 from rotorkit.sheets.base import Sheet
@@ -29,7 +30,7 @@ def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
     far as there is something to say. An entry that was corrected counts with its correction; that the same job was done
     again since, with another figure, is told and moves nothing."""
     for _, field, value in walk(sheet):
-        for reading in value if isinstance(value, Readings) else [value]:
+        for reading in value[:1] if isinstance(value, Readings) else [value]:  # repeats were taken together
             if isinstance(reading, Reading) and reading.taken_from is not None and reading.taken_from.entry is not None:
                 yield from _source(field.title, reading, reading.taken_from.entry, reading.taken_from.key, entries)
 
@@ -44,6 +45,9 @@ def _source(title: str, reading: Reading, number: int, key: str, entries: Entrie
         return
     if source.fault:
         yield True, f"{title} was taken from entry {number}, which {source.fault}"
+        return
+    if (typed := _reading(source, key)) is not None:
+        yield from _read_there(title, reading, typed, source, key, standing, every)
         return
     said = _figure(source, key)
     if said is None or said.kind != reading.kind:
@@ -63,6 +67,41 @@ def _source(title: str, reading: Reading, number: int, key: str, entries: Entrie
         if figure is not None:
             told = f"{title} was taken from entry {number}; the same was done again since, as entry {last.number}"
             yield False, f"{told}: {say(figure)}"
+
+
+def _read_there(
+    title: str,
+    reading: Reading,
+    typed: str,
+    source: SavedEntry,
+    key: str,
+    standing: Iterable[tuple[SavedEntry, SavedEntry]],
+    every: Mapping[int, SavedEntry],
+) -> Iterator[tuple[bool, str]]:
+    """The same of a reading that was taken over as it was typed."""
+    number, mine = source.number, parted(reading.typed)[0].strip()
+    if mine != typed:
+        yield True, f"{title} is said to be from entry {number}, where {typed} was read, not {mine}"
+        return
+    first = first_form(source, every)
+    now = next((entry for entry, of in standing if of.number == first.number), None)
+    if now is not None and now.number != number and (other := _reading(now, key)) != typed:
+        was = f": {other} was read" if other else ", where it is not there any more"
+        yield True, f"{title} was taken from entry {number}, corrected since by entry {now.number}{was}"
+
+
+def _reading(entry: SavedEntry, key: str) -> str | None:
+    """What was typed at a place of an entry ("dial", "stations.2.reading"), without where it was taken from; None where
+    there is no such reading."""
+    if entry.fault or any(one.key == key for one in entry.findings):
+        return None
+    at: Any = entry.readings
+    for name in key.split("."):
+        if isinstance(at, list):
+            at = at[int(name)] if name.isdigit() and int(name) < len(at) else None
+        else:
+            at = at.get(name) if isinstance(at, Mapping) else None
+    return parted(at)[0].strip() if isinstance(at, str) and at.strip() else None
 
 
 def _other(reading: Reading, entry: SavedEntry, key: str) -> Measured | None:

@@ -13,10 +13,19 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
-from pydantic import ValidationError
+from pydantic import PrivateAttr, ValidationError
 from pydantic.fields import FieldInfo
 
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, MissingFigures, Readings, Section, message_of
+from rotorkit.aircraft.entries import (
+    Choice,
+    Entry,
+    GivenRows,
+    LimitEntry,
+    MissingFigures,
+    Readings,
+    Section,
+    message_of,
+)
 from rotorkit.aircraft.said import missing_figures
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
@@ -79,6 +88,9 @@ class About:
     not_covered: tuple[str, ...]
 
 
+NO_ROWS = GivenRows()
+
+
 @dataclass(frozen=True)
 class Field:
     """One field as a form shows it. name: as in the sheet. One of entry, choice, row, or plain text (none of them)."""
@@ -91,6 +103,7 @@ class Field:
     choice: Choice | None = None
     row: type[Row] | None = None
     default: Any = None
+    given: GivenRows = NO_ROWS
 
 
 @dataclass(frozen=True)
@@ -307,6 +320,7 @@ def _fields_of(model: type[Section]) -> tuple[Field, ...]:
                 choice,
                 _row_of(info),
                 None if info.is_required() else info.get_default(call_default_factory=True),
+                next((m for m in info.metadata if isinstance(m, GivenRows)), NO_ROWS),
             )
         )
     return tuple(found)
@@ -350,6 +364,7 @@ class Sheet(Section):
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
+    _invented: str = PrivateAttr("")
 
     @classmethod
     def __pydantic_init_subclass__(cls, **kwargs: Any) -> None:
@@ -363,7 +378,8 @@ class Sheet(Section):
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
-        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in."""
+        """What an empty form starts with for this aircraft: its choices made, its rows named, no reading filled in. Of
+        instruments the only one that fits is chosen; where several do, none is: a person knows which was in hand."""
         start: dict[str, Any] = {}
         for one in cls.fields():
             if one.choice is not None:
@@ -372,7 +388,8 @@ class Sheet(Section):
                     if one.choice.of
                     else list(one.choice.options)
                 )
-                start[one.name] = options[0] if options else ""
+                sure = len(options) == 1 or one.choice.of != "instruments"
+                start[one.name] = options[0] if options and sure else ""
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)
         return start
@@ -405,6 +422,17 @@ class Sheet(Section):
             raise SheetError(
                 [(".".join(map(str, e["loc"])), message_of(e, cls)) for e in problem.errors(include_url=False)]
             ) from None
+
+    def as_invented(self, why: str) -> Self:
+        """The same sheet, marked as invented: no record takes it. why: the sentence that says so."""
+        made = self.model_copy()
+        made._invented = why
+        return made
+
+    @property
+    def invented(self) -> str:
+        """Why its readings are no readings of an aircraft; empty for a sheet that may be saved."""
+        return self._invented
 
     def readings(self) -> dict[str, Any]:
         """The readings as typed, for the record: `from_readings` of it gives the same sheet."""
@@ -513,13 +541,14 @@ class Sheet(Section):
     def instrument(self, field_name: str, aircraft: Aircraft) -> Instrument:
         """The instrument that a field of this sheet names."""
         key = getattr(self, field_name)
+        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
         found = aircraft.instruments.get(key)
         if found is None:
-            there = ", ".join(aircraft.instruments) or "none"
-            raise SheetError(
-                [(field_name, f"names no instrument of the aircraft file: it has {there}; got {shortened(key)}")]
-            )
-        choice = next((one.choice for one in self.fields() if one.name == field_name), None)
+            measures = choice.measures if choice is not None else ""
+            there = ", ".join(aircraft.choices("instruments", measures)) or "none"
+            told = f"; got {shortened(key)}" if key else ""
+            of = f" for {measures}" if measures else ""
+            raise SheetError([(field_name, f"names no instrument of the aircraft file{of}: it has {there}{told}")])
         if choice is not None and choice.measures and found.measures != choice.measures:
             raise SheetError(
                 [(field_name, f"needs an instrument for {choice.measures}: {shortened(key)} measures {found.measures}")]

@@ -18,6 +18,7 @@ __all__ = [
     "ESTIMATE",
     "FUEL_IN_THE_OPEN",
     "GROUND_EFFECT",
+    "GROUND_RESONANCE",
     "GROUND_RUN",
     "HANDS_IN_LINKAGE",
     "HEIGHT_VELOCITY",
@@ -126,6 +127,12 @@ VORTEX_RING = (
 GROUND_EFFECT = (
     "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
     "Never take off on it without knowing how to land again without it."
+)
+GROUND_RESONANCE = (
+    "Ground resonance destroys a helicopter within seconds. No figure here clears one for running: the kit maker's "
+    "manual does, its dampers, tyres, oleos and tie-downs as it says. If the aircraft begins to rock with the rotor, a "
+    "pilot does at once what the manual says (to lift off where there is rotor speed and nothing holds it down, else "
+    "to shut down: common practice); nobody stays near."
 )
 HEIGHT_VELOCITY = (
     "A hover above a few feet is flown where a loss of power leaves neither speed nor height to land by: the manual's "

@@ -6,6 +6,7 @@ a stiffness in lbf/in is mistaken where pounds are taken for newtons, or inches 
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 from typing import Any
 
@@ -13,6 +14,7 @@ from rotorkit.quantities import Kind
 from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.registry import dimensions
 from rotorkit.quantities.saying import unit_text
+from rotorkit.quantities.spelled_units import unit_container
 
 __all__ = ["STANDARD_GRAVITY", "STANDARD_GRAVITY_IN_FEET", "Confusion", "confusions_of", "si_scale"]
 
@@ -20,9 +22,9 @@ STANDARD_GRAVITY = 9.80665
 STANDARD_GRAVITY_IN_FEET = STANDARD_GRAVITY / 0.3048
 
 PARTS: dict[str, tuple[str, ...]] = {
-    "foot": ("inch", "meter"),
+    "foot": ("inch", "meter", "millimeter"),
     "inch": ("foot", "millimeter", "meter"),
-    "millimeter": ("meter", "inch"),
+    "millimeter": ("meter", "inch", "foot"),
     "meter": ("foot", "millimeter", "inch"),
     "degree": ("radian",),
     "radian": ("degree",),
@@ -126,11 +128,13 @@ def confusions_of(units: Any, kind: Kind) -> list[Confusion]:
     """What a figure of a kind, standing in these units, is mistaken for, each ratio once."""
     names = {str(name): float(power) for name, power in units.items()}
     found: list[Confusion] = []
+    texts = {unit_text(units), *(unit_text(unit_container(u, kind)) for u in (kind.si, kind.us, kind.metric) if u)}
 
     def add(ratio: float, written: str, taken: str) -> None:
         if abs(ratio - 1) > 1e-9 and not any(abs(one.ratio / ratio - 1) < 1e-9 for one in found):
             usual = frozenset((written, taken)) in USUAL
-            found.append(Confusion(ratio, _label(written), _label(taken), usual))
+            first, second = (one if one in texts else _label(one) for one in (written, taken))
+            found.append(Confusion(ratio, first, second, usual))
 
     whole = _joined(names)
     for group in WHOLE:
@@ -145,6 +149,10 @@ def confusions_of(units: Any, kind: Kind) -> list[Confusion]:
             if other == "kelvin" and kind.flavour == "temperature":
                 continue  # a temperature has slips of its own
             add((_scale(other) / _scale(name)) ** power, name, other)
+    for unit in dict.fromkeys((kind.si, kind.us, kind.metric)):  # as it stands in the formula, or beside other fields
+        if unit and kind.flavour != "temperature":
+            other_units = unit_container(unit, kind)
+            add(_size(other_units) / _size(units), unit_text(units), unit_text(other_units))
     if kind.pound == "force" and "force_pound" in names and dimensions(kind):
         add(1 / STANDARD_GRAVITY_IN_FEET, "force_pound", "slug")
     return found
@@ -152,6 +160,10 @@ def confusions_of(units: Any, kind: Kind) -> list[Confusion]:
 
 def _scale(name: str) -> float:
     return 1.0 if name == "dimensionless" else si_scale(name)
+
+
+def _size(units: Any) -> float:
+    return math.prod(_scale(str(name)) ** float(power) for name, power in units.items())
 
 
 def _joined(names: dict[str, float]) -> str:

@@ -99,8 +99,12 @@ class Diagnosis:
 
     @property
     def sure(self) -> bool:
-        """Whether just one explanation stands, and is far likelier than any other."""
-        return len(self.explanations) == 1 and not self.near and self.explanations[0].share >= SURE
+        """Whether just one explanation stands, of one slip, and is far likelier than any other. Of two slips together
+        there are so many that a figure may come near by chance."""
+        if len(self.explanations) != 1 or self.near:
+            return False
+        only = self.explanations[0]
+        return only.share >= SURE and len(only.families) == 1
 
     @property
     def hint(self) -> str:

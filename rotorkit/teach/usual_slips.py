@@ -275,6 +275,11 @@ def _of_minutes(
         yield _slip("minutes", where, words, place, _times(factor), line, 0.4)
 
 
+PLACES = {
+    1: "one place",
+    2: "two places, or by one in each of two numbers",
+    3: "three places, or by one and two in two numbers",
+}
 COMPOUND = {
     "degree": ("minutes", 60, "a degree"),
     "foot": ("inches", 12, "a foot"),
@@ -556,7 +561,7 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
                 yield _slip("temperature", "result", words, place, _times(factor), line, 1.0, f"degrees {factor:.2f}")
         for factor in (10.0, 0.1, 100.0, 0.01, 1000.0, 0.001):
             by = abs(round(math.log10(factor)))
-            words = f"the decimal point slipped by {('one place', 'two places', 'three places')[by - 1]}"
+            words = f"the decimal point slipped by {PLACES[by]}"
             weight = 1.0 if factor in (10.0, 0.1) else 0.3
             yield _slip(
                 "decimal point", "result", words, place, _times(factor), line, weight, f"decimal point {factor:g}"

@@ -404,3 +404,11 @@ def test_the_spread_of_a_temperature_keeps_its_own_degrees(unit: str, spread: st
     size = 10 / 9 if "F" in spread else 2.0
     assert float(measured(found, Temperature, "t").expanded_si) == pytest.approx(size, rel=1e-9)
     assert found.understood.split("± ")[1] in (f"2 °{spread[-1]}", f"2 {spread}")
+
+
+@pytest.mark.parametrize("text", ["1.224 mm", "1.653 mm", "1.2 mm", "1,224 mm"])
+def test_the_last_place_written_is_the_persons_own(text: str) -> None:
+    """1.224 could be meant in two ways, and is taken as 1.224 where nothing else can be: still three decimals."""
+    reading = read(text, Length, None, lambda found, other: found.si < 0.1 if "." in text else True)
+    decimals = len(text.split()[0].partition(".")[2])
+    assert reading.step.m_as("mm") == pytest.approx(10.0**-decimals)

@@ -18,6 +18,7 @@ from rotorkit.quantities import (
     Volume,
     read,
     read_repeats,
+    without_spread,
 )
 
 POUND, FOOT, GALLON = 0.45359237, 0.3048, 231 * 0.0254**3  # NIST SP 811, B.8
@@ -46,14 +47,15 @@ class TestRepeats:
         assert [one.si for one in read_repeats("27 27.5 28", Ratio, "")] == [27, 27.5, 28]
         assert [one.si for one in read_repeats("40 41", Force, "N")] == [40, 41]
         assert [one.m_as("pound") for one in read_repeats("1,310 1,320 lb", Mass)] == [1310, 1320]
+        assert [one.m_as("pound") for one in read_repeats("1310 520 lb", Mass)] == [1310, 520]
 
     @pytest.mark.parametrize(
         ("text", "kind", "unit", "ways"),
         [
             ("12 13", Angle, "deg", ("12; 13", "12° 13'")),
             ("11 8 in", Length, None, ("11; 8 in", "11 ft 8 in")),
-            ("101 102 lb", Mass, None, ("101; 102 lb", "101,102 lb")),
-            ("1 310 1 320 lb", Mass, None, ("1; 310; 1; 320 lb", "1,310; 1,320 lb")),
+            ("101 102 lb", Mass, None, ("101; 102 lb", "101102 lb")),
+            ("1 310 1 320 lb", Mass, None, ("1; 310; 1; 320 lb", "1310; 1320 lb")),
             ("5 -3", Angle, "deg", ("5; -3", "range")),
             ("-5 3 deg", Angle, None, ("-5; 3 deg", "range")),
         ],
@@ -151,3 +153,16 @@ class TestSums:
         with pytest.raises(QuantityError) as caught:
             read(text, kind, unit)
         assert said in str(caught.value)
+
+    @pytest.mark.parametrize(
+        ("text", "bare"),
+        [
+            ("900 ± 3 + 180 ± 4 + 170 ± 12 lb", "900 + 180 + 170 lb"),
+            ("(900 + 180) ± 3 lb", "(900 + 180) lb"),
+            ("(900 + 180) lb ± 1 %", "(900 + 180) lb"),
+            ("900 + 180 lb", "900 + 180 lb"),
+        ],
+    )
+    def test_it_is_said_without_its_uncertainty(self, text: str, bare: str) -> None:
+        assert without_spread(text) == bare
+        assert read(without_spread(text), Mass).si == pytest.approx(read(text, Mass).si)

@@ -92,6 +92,13 @@ class TestEverySheet:
         rows = [column for one in sheet.fields() if one.row for column in one.row.fields()]
         assert {one.entry.by for one in [*sheet.fields(), *rows] if one.entry and one.entry.by} <= names
 
+    def test_only_an_instrument_that_alone_fits_is_chosen(self, sheet: type[Sheet]) -> None:
+        start = sheet.start(AIRCRAFT)
+        for one in sheet.fields():
+            if one.choice and one.choice.of == "instruments":
+                fitting = [k for k, has in AIRCRAFT.instruments.items() if has.measures == one.choice.measures]
+                assert start[one.name] == (fitting[0] if len(fitting) == 1 else ""), one.name
+
     def test_starts_without_a_reading(self, sheet: type[Sheet]) -> None:
         start = sheet.start(AIRCRAFT)
         assert sheet.is_blank(start)
@@ -269,7 +276,7 @@ class TestInstruments:
     @pytest.mark.parametrize(
         ("key", "told"),
         [
-            ("scale", "names no instrument of the aircraft file: it has protractor"),
+            ("scale", "names no instrument of the aircraft file for mass: it has scales"),
             ("altimeter", "needs an instrument for mass"),
         ],
     )

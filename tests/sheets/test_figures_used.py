@@ -16,6 +16,7 @@ DEMO = Folder(demo_folder())
 ONLY_WHERE_GIVEN = (
     "main_rotor.blade.",
     "main_rotor.swashplate.",
+    "main_rotor.lag.",
     ".pitch_links.",
     ".rods.",
     ".turnbuckle.",

@@ -68,6 +68,7 @@ LOOKED_AT = {
     "fuel_flow",
     "pitch_rigging",
     "push_pull_tubes",
+    "run_up",
     "weigh_in",
 }
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""

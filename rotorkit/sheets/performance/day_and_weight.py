@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import Field
 
@@ -74,6 +74,14 @@ NO_STALL = Limit(
 BY_THE_THEORY = "power at a thrust, by the theory"
 
 
+_DAY_SHEETS = ("hover_margin", "level_flight", "autorotation", "anti_torque_margin")
+
+
+def _of_the_day(field: str) -> dict[str, Any]:
+    """That another check of the same day has the same reading, for its entry."""
+    return {"given_by": tuple(f"{sheet}.{field}" for sheet in _DAY_SHEETS), "for_a_day": True}
+
+
 class DaySheet(Sheet):
     """The readings of a day at a field, with what they are read."""
 
@@ -89,22 +97,34 @@ class DaySheet(Sheet):
         "was worked has it.",
     )  # fmt: skip
     altimeter_setting: Annotated[
-        Reading, Entry(Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter")
+        Reading,
+        Entry(
+            Pressure, ("inHg", "hPa"), ALTIMETER_SETTING, ("28 inHg", "31.5 inHg"), by="altimeter",
+            **_of_the_day("altimeter_setting"),
+        ),
     ] = Field(
         title="Altimeter setting",
         description="What the altimeter's scale shows when its hands show the field's elevation.",
-    )
-    elevation: Annotated[Reading, Entry(Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"))] = (
-        Field(title="Field elevation", description="Above mean sea level, from the chart.")
-    )
+    )  # fmt: skip
+    elevation: Annotated[
+        Reading,
+        Entry(
+            Length, ("ft", "m"), ("-1400 ft", "20000 ft"), ("-300 ft", "12000 ft"), **_of_the_day("elevation")
+        ),
+    ] = Field(title="Field elevation", description="Above mean sea level, from the chart.")  # fmt: skip
     temperature: Annotated[
-        Reading, Entry(Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer")
+        Reading,
+        Entry(
+            Temperature, ("°F", "°C"), ("-40 °F", "122 °F"), ("-20 °F", "115 °F"), by="thermometer",
+            **_of_the_day("temperature"),
+        ),
     ] = Field(
         title="Air temperature", description="In the shade, at rotor height, away from the engine and hot ground."
-    )
-    humidity: Annotated[Reading, Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer")] = Field(
-        title="Relative humidity", description="Beside the thermometer. Damp air is thinner."
-    )
+    )  # fmt: skip
+    humidity: Annotated[
+        Reading,
+        Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer", **_of_the_day("humidity")),
+    ] = Field(title="Relative humidity", description="Beside the thermometer. Damp air is thinner.")
     rotor_speed: Annotated[
         Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
     ] = Field(title="Rotor speed", description="The main rotor's, at which this is flown.")

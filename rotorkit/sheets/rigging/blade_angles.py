@@ -11,7 +11,7 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Rotor
-from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import AngleRow, Angles
@@ -316,7 +316,7 @@ class BladeAngles(Sheet):
         title="Same surface, end for end",
         description="The same spot with the protractor turned end for end: then the surface need not be level.",
     )
-    stations: list[StationRow] = Field(
+    stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = Field(
         default_factory=list, title="Stations", description="A row for each blade at each position."
     )
 

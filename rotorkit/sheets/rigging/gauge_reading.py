@@ -46,9 +46,21 @@ QUESTION_SCATTER = 0.10
 """Repeats that lie further apart than this share of their mean are asked about (common practice, no source)."""
 EVERYDAY = ("-20 °F", "120 °F")
 """Temperatures that an airframe may well meet."""
-DIAL = Entry(Ratio, ("", ""), ("0", None), by="gauge", repeats=True)
-SHOWN = Entry(Force, ("lbf", "N"), ("0 lb", "2000 lb"), ("5 lb", "400 lb"), by="gauge", repeats=True)
-AIRFRAME = Entry(Temperature, ("°F", "°C"), ("-60 °F", "160 °F"), EVERYDAY, by="thermometer")
+
+
+def _read_today(field: str) -> dict[str, Any]:
+    """That another check of the same cable has the same reading of the same day, for its entry."""
+    places = (f"cable_tension.{field}", f"cable_rigging.{field}", f"tension_trend.days.{field}")
+    return {"given_by": places, "for_a_day": True}
+
+
+DIAL = Entry(Ratio, ("", ""), ("0", None), by="gauge", repeats=True, **_read_today("dial"))
+SHOWN = Entry(
+    Force, ("lbf", "N"), ("0 lb", "2000 lb"), ("5 lb", "400 lb"), by="gauge", repeats=True, **_read_today("tension")
+)
+AIRFRAME = Entry(
+    Temperature, ("°F", "°C"), ("-60 °F", "160 °F"), EVERYDAY, by="thermometer", **_read_today("temperature")
+)
 
 
 @dataclass(frozen=True)

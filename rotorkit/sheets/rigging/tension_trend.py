@@ -12,7 +12,7 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Readings, as_date
+from rotorkit.aircraft.entries import Choice, GivenRows, Readings, as_date
 from rotorkit.judging.limits import TOO_CLOSE, Verdict
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
@@ -152,7 +152,9 @@ class TensionTrend(Sheet):
     )
     riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
-    days: list[DayRow] = Field(default_factory=list, title="Readings", description="A row for each day, in any order.")
+    days: Annotated[list[DayRow], GivenRows(checks=("cable_tension", "cable_rigging"))] = Field(
+        default_factory=list, title="Readings", description="A row for each day, in any order."
+    )
 
     @classmethod
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:

@@ -1,0 +1,115 @@
+"""Practice in a notebook: readings with a fault planted, the figures now and at the last check, what it may have been.
+
+It is no form: nothing can be typed into it but a choice, and nothing of it is saved.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+from collections.abc import Mapping
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.edges.visible import in_a_line
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.guarded import Guarded
+from rotorkit.notebook.parts import put
+from rotorkit.notebook.style import STYLE
+from rotorkit.sheets.base import Sheet
+from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.teach.practice import INVENTED, Practice
+from rotorkit.teach.practice import practice as planted
+
+__all__ = ["PracticePage", "practice"]
+
+MOST_SEEDS = 10_000
+
+
+def practice(sheet: str, seed: int | None = None) -> PracticePage:
+    """A sheet with invented readings and one fault planted in them, to be found.
+
+    Arguments: sheet, its name ("cable_tension"); seed, the same for the same fault (default: another one each time).
+    Raises `SheetError` for an unknown sheet, `QuantityError` for one in which nothing can be planted.
+    """
+    return PracticePage(planted(sheet, random.SystemRandom().randrange(MOST_SEEDS) if seed is None else seed))
+
+
+class PracticePage(Guarded):
+    """The page. `box`, its widget; `practice`, what is practised; `choose` tries a choice by its number, as a click."""
+
+    def __init__(self, practised: Practice) -> None:
+        self.practice = practised
+        self.system = "us"
+        self._lock = threading.RLock()
+        self.fault: Exception | None = None
+        self.message = widgets.HTML()
+        self.pick = widgets.Dropdown(
+            description="What went wrong?",
+            options=[("choose", None), *((in_a_line(said), i) for i, said in enumerate(practised.choices))],
+        )
+        self.pick.style.description_width = "initial"
+        self.check = widgets.Button(description="Is it this?")
+        self.hint = widgets.Button(description="Hint")
+        self.check.on_click(self._guard(lambda _button: self._checked()))
+        self.hint.on_click(self._guard(lambda _button: put(self.message, words.hint(self.practice.hint()))))
+        pick = widgets.Box([self.pick])
+        pick.add_class("rotorkit-pick")
+        self.shown = widgets.HTML(pages.framed(self._page()))
+        self.shown.add_class("rotorkit-outcome")
+        self.box = widgets.VBox(
+            [widgets.HTML(STYLE), self.shown, pick, widgets.HBox([self.check, self.hint]), self.message]
+        )
+        self.box.add_class("rotorkit-form")
+
+    def choose(self, number: int) -> str:
+        """Pick a choice and have it judged; what is said of it, as HTML."""
+        self.pick.value = number
+        self._checked()
+        return str(self.message.value)
+
+    def _checked(self) -> None:
+        if self.pick.value is None:
+            put(self.message, words.hint("Choose what you think went wrong, then press the button again."))
+            return
+        tried = self.practice.try_(self.pick.value)
+        lead = "Found." if tried.right else "Not that."
+        kind = "" if tried.right else ' class="rotorkit-note"'
+        put(self.message, f'<p role="status"{kind}><b>{lead}</b> {words.escape(tried.words)}</p>')
+
+    def _page(self) -> str:
+        one = self.practice
+        head = f"<p><b>{words.escape(INVENTED)}</b> Nothing here is kept. Practice {words.escape(one.seed)}.</p>"
+        taken = words.table("The readings as they were written down", ("Field", "Reading"), _written(one))
+        heads = ("Figure", "Now", "At the last check")
+        return head + taken + words.table("What they come to", heads, one.before)
+
+    def _tell_fault(self, fault: Exception) -> None:
+        self.fault = fault
+        put(self.message, words.wrong(str(fault)))
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.box)
+
+
+def _written(one: Practice) -> list[tuple[str, str]]:
+    """The readings as lines: a field's title, what stands in it; of a table a line for each row."""
+    sheet: type[Sheet] = sheet_type(one.name)
+    lines = []
+    for field in sheet.fields():
+        value: Any = one.readings.get(field.name)
+        if value is None or value == "":
+            continue
+        if field.row is None:
+            lines.append((field.title, str(value)))
+            continue
+        for i, row in enumerate(value, 1):
+            lines.append((f"{field.title}, row {i}", _row(row)))
+    return lines
+
+
+def _row(row: Mapping[str, Any]) -> str:
+    return ", ".join(str(value) for value in row.values() if value not in (None, ""))

@@ -1,0 +1,367 @@
+"""Ground resonance: the aircraft rocked on its gear by hand, its blades in lag, and whether they shake each other up.
+
+A screening, never a clearance.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Entry, LimitEntry, Readings
+from rotorkit.drive import (
+    GroundResonance,
+    decay_damping_ratio,
+    hub_damping,
+    losses_together,
+    pull_stiffness,
+    swinging_mass,
+)
+from rotorkit.drive import ground_resonance as rotor_on_its_gear
+from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured, combine, measured
+from rotorkit.pictures.data import Chart, Curve, Dots
+from rotorkit.quantities import (
+    Force,
+    Frequency,
+    Length,
+    Mass,
+    MomentOfInertia,
+    Ratio,
+    Reading,
+    RotationRate,
+    TorsionalDamping,
+    TorsionalStiffness,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+)
+from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working, key_of
+from rotorkit.sources import ARITHMETIC, cautions
+
+__all__ = ["GroundResonanceSheet", "RockingRow"]
+
+_INCHES = ("in", "mm")
+_RATE = required_kind(RotationRate)
+_MASS = required_kind(Mass)
+DIRECTIONS = ("sideways", "fore and aft")
+FORCE = Entry(Force, ("lbf", "N"), ("1 lbf", "2000 lbf"), ("10 lbf", "400 lbf"))
+GIVES = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.1 in", "6 in"))
+FREQUENCY = Entry(Frequency, None, ("0.2 Hz", "30 Hz"), ("0.7 Hz", "10 Hz"), repeats=True)
+SWING = Entry(Length, _INCHES, ("0.01 in", "24 in"), ("0.05 in", "6 in"))
+SWINGS = Entry(Ratio, ("", ""), ("0.5", "200"), ("1", "20"))
+DIES = Limit("loss of motion in a turn", Ratio, low="0", source="physics: no motion may grow")
+SLOWEST = 0.25
+"""The rotor speeds looked at begin at this part of the greatest one: below it the rotor's pull is small (common
+practice, no source)."""
+SPEEDS, SPEEDS_FLOQUET = 160, 46
+ESTIMATED = (
+    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It takes gear, tyres and dampers for springs "
+    "and dampers that do not change, but a hard landing, a slope, cold or a soft tyre changes them. No measured "
+    "helicopter was held against it."
+)
+FIGURES = (
+    ("offset", Length, "offset of the lag hinge"),
+    ("mass", Mass, "mass of a blade beyond its hinge"),
+    ("centre_of_gravity", Length, "centre of gravity of a blade from its hinge"),
+    ("inertia", MomentOfInertia, "inertia of a blade about its hinge"),
+    ("spring", TorsionalStiffness, "lag spring"),
+    ("damper", TorsionalDamping, "lag damper"),
+)
+CONDITIONS = (
+    ("lag dampers at half", {"lag_dampers": 0.5}, "second"),
+    ("gear's damping at half", {"hub_dampers": 0.5}, "third"),
+)
+
+
+class RockingRow(Row):
+    """The aircraft rocked on its gear one way."""
+
+    direction: str = Field("", title="Rocked", description="sideways, or fore and aft; felt at the hub.")
+    force: Annotated[Reading | None, FORCE] = Field(
+        None, title="Pull", description="Level, at the hub, by a spring scale, with ±."
+    )
+    gives: Annotated[Reading | None, GIVES] = Field(
+        None, title="Hub gives", description="How far the hub moves under that pull, with ±."
+    )
+    frequency: Annotated[Readings | None, FREQUENCY] = Field(
+        None,
+        title="Frequency",
+        description="Of the free rocking: ten swings by stopwatch, with ±; repeats by semicolons.",
+    )
+    first: Annotated[Reading | None, SWING] = Field(
+        None, title="First swing", description="How far the hub swings out to one side, with ±."
+    )
+    last: Annotated[Reading | None, SWING] = Field(
+        None, title="Later swing", description="The same, after the swings counted, with ±."
+    )
+    swings: Annotated[Reading | None, SWINGS] = Field(
+        None, title="Swings between", description="Whole swings, there and back: 1, 2, 3."
+    )
+
+
+class GroundResonanceSheet(Sheet):
+    """Screening of one aircraft for ground resonance."""
+
+    name: ClassVar[str] = "ground_resonance"
+    order: ClassVar[int] = 60
+    uses: ClassVar[tuple[str, ...]] = (
+        "main_rotor.blades",
+        *(f"main_rotor.lag.{name}" for name, *_ in FIGURES),
+        "main_rotor.lag.greatest_speed",
+    )
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First rotor turn", "a rotor that rocks its own gear up destroys the aircraft within seconds"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "loss": SheetLimit(
+            LimitEntry(Ratio, "loss of motion in a turn"),
+            "what part of any motion must be gone after a turn of the rotor, at every speed: only the low side",
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Ground resonance, a screening",
+        settles=(
+            "Whether rotor and landing gear, as measured, could shake each other up at any rotor speed, and what is "
+            "left with a damper out of work."
+        ),
+        when=(
+            "Before the rotor turns for the first time; after gear, tyres, oleos, lag dampers or blades were changed. "
+            "It clears nothing: the manual's own checks of dampers and gear come first."
+        ),
+        tools=("spring scale and line", "rule at the hub", "stopwatch, or a telephone's accelerometer", "two helpers"),
+        procedure=(
+            "Level hard ground, gear and tyres as the manual says, loaded as for the first run, blades on and held so "
+            "that they cannot swing about their hinges. Rotor still, engine off, nobody under it.",
+            "Pull level at the hub sideways with the scale; read the pull and how far the hub moved.",
+            "Rock it by hand in its own time, let go, and take the time of ten whole swings: ten over that is its "
+            "frequency.",
+            "Read how far the hub swings to one side, and how far some swings later, one side both times.",
+            "The same fore and aft. Where it also turns or slides, the gear's own maker is asked.",
+        ),
+        sign_convention=(
+            "The loss is the part of the longest-lasting motion that is gone after one turn of the rotor: positive and "
+            "it dies away, negative and it grows. The least over all rotor speeds up to the greatest counts."
+        ),
+        cautions=(
+            cautions.GROUND_RESONANCE,
+            cautions.ESTIMATE,
+            cautions.ENGINE_OFF,
+            cautions.ON_JACKS,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "resonance with the aircraft part airborne, light on its gear, or in the air",
+            "gear that slides, bounces or stands on one side; slopes, ice, soft ground, tie-downs",
+            "dampers whose damping changes with swing and cold; blades that flap or twist with their lag",
+            "more than two motions of the aircraft on its gear; a range of speeds only a few rpm wide",
+            "the tail rotor",
+        ),
+    )
+
+    rocked: list[RockingRow] = Field(
+        default_factory=list, title="Rocked by hand", description="A row for each direction."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each direction."""
+        return {**super().start(aircraft), "rocked": [{"direction": one} for one in DIRECTIONS]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Stiffness, frequency and damping both ways."""
+        read = {row.direction.strip().casefold(): row for row in self.rocked}
+        return [
+            Part(f"{words}, {direction}", all(getattr(read.get(direction), one, None) is not None for one in names))
+            for direction in DIRECTIONS
+            for words, names in (
+                ("pull and how far the hub gives", ("force", "gives")),
+                ("frequency", ("frequency",)),
+                ("how the swing dies away", ("first", "last", "swings")),
+            )
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        rows = self._rows(to)
+        lag, blades = aircraft.main_rotor.lag, aircraft.main_rotor.blades
+        assert lag is not None  # `uses` asks for it
+        if len(blades) < 2:
+            to.problem("", "one blade alone has no ground resonance that this could tell of")
+            to.settle()
+        if any(one not in rows for one in DIRECTIONS):
+            to.notes.append("The screening is worked when both directions are measured.")
+            to.lead.append(ESTIMATED)
+            return to.outcome()
+        own = [measured(getattr(lag, name), kind, words) for name, kind, words in FIGURES]
+        gear = [one for direction in DIRECTIONS for one in self._gear(to, direction, *rows[direction])]
+        inputs = [*own, *gear]
+        count, blade_mass = len(blades), float(own[1].si)
+        for direction, swinging in zip(DIRECTIONS, (gear[1], gear[4]), strict=True):
+            if float(swinging.si) <= count * blade_mass:
+                i = rows[direction][0]
+                to.problem(
+                    f"rocked.{i}.frequency",
+                    f"cannot be: pull and frequency make {say(swinging)} of swinging mass at the hub, and the blades "
+                    f"alone are {say(from_si(count * blade_mass, _MASS))}",
+                )
+        to.settle()
+        highest = float(lag.greatest_speed.si)
+
+        def rotor(figures: Sequence[float]) -> GroundResonance:
+            return _rotor(count, figures)
+
+        there = rotor([float(one.si) for one in inputs])
+        speeds = np.linspace(SLOWEST * highest, highest, SPEEDS if count > 2 else SPEEDS_FLOQUET)
+        losses = there.loss_per_turn(from_si(speeds, _RATE))
+        worst = _worst(there, speeds, losses)
+        loss = self._loss(rotor, inputs, worst, float(losses.min()))
+        line = f"the least between {_rpm(speeds[0])} and {_rpm(highest)}, at {_rpm(worst)}"
+        title = "Least loss of motion in a turn"
+        cited = ARITHMETIC.at("Lagrange's equations of rotor and gear")
+        to.step(title, [line], loss, cited)
+        found = to.judge("loss", title, self.limit("loss", aircraft), loss, physical=DIES)
+        to.notes.append(f"The least loss is at a rotor speed of {_rpm(worst)}.")
+        out = self._one_out(to, there, speeds, rotor, inputs)
+        if loss.si < 0:
+            to.lead.append(
+                f"The motion grows at {_rpm(worst)}: rotor and gear shake each other up. The rotor must not be turned "
+                "by the engine."
+            )
+            to.say_to_do(
+                "Do not run it. Look at lag dampers, tyres and oleos by the manual, measure again, ask the kit maker.",
+                "loss",
+            )
+        elif found.verdict.word == TOO_CLOSE:
+            to.say_to_do("Do not run it on this figure: measure the gear again, and ask the kit maker.", "loss")
+        elif found.verdict.word == IN_LIMITS:
+            to.say_to_do("Nothing to change by this screening. The manual's own checks of gear and dampers decide.")
+        to.lead += [*out, ESTIMATED]
+        to.compare("Against what physics asks", [found])
+        to.pictures.append(self._chart(there, speeds, losses, worst))
+        return to.outcome()
+
+    def _rows(self, to: Working) -> dict[str, tuple[int, RockingRow]]:
+        names = ("force", "gives", "frequency", "first", "last", "swings")
+        rows = to.filled("rocked", *names)
+        for i, row in rows:
+            if row.direction.strip().casefold() not in DIRECTIONS:
+                there = " and ".join(f'"{one}"' for one in DIRECTIONS)
+                to.problem(f"rocked.{i}.direction", f"is none of {there}; got {shortened(row.direction)}")
+            if row.first is not None and row.last is not None and row.last.si > row.first.si:
+                to.problem(f"rocked.{i}.last", "must not be more than the first: a free swing dies away")
+        found = to.by_key("rocked", rows, lambda row: row.direction.strip().casefold(), "direction")
+        to.settle()
+        return {
+            direction: (i, row)
+            for direction, (i, row) in found.items()
+            if all(getattr(row, one) is not None for one in names)
+        }
+
+    def _gear(self, to: Working, direction: str, i: int, row: RockingRow) -> tuple[Measured, Measured, Measured]:
+        """Stiffness, swinging mass and damping of the aircraft on its gear, at the hub."""
+        at = f"rocked.{i}"
+        stiffness = to.work(
+            f"Stiffness {direction}",
+            pull_stiffness,
+            to.reading(f"{at}.force", f"pull {direction}", ("lbf", "N")),
+            to.reading(f"{at}.gives", f"the hub gives {direction}", _INCHES),
+        )
+        ratio = to.work(
+            f"Damping ratio {direction}",
+            decay_damping_ratio,
+            to.reading(f"{at}.first", f"first swing {direction}", _INCHES),
+            to.reading(f"{at}.last", f"later swing {direction}", _INCHES),
+            to.reading(f"{at}.swings", f"swings {direction}"),
+        )
+        assert row.frequency is not None
+        frequency = to.mean(row.frequency, f"frequency {direction}", Frequency)
+        mass = to.work(f"Swinging mass {direction}", swinging_mass, stiffness, frequency, ratio)
+        damping = to.work(f"Damping {direction}", hub_damping, ratio, stiffness, mass)
+        to.tell(f"mass.{key_of(direction)}", f"Mass that swings at the hub, {direction}", mass)
+        to.tell(f"damping_ratio.{key_of(direction)}", f"Damping of the gear {direction}", ratio)
+        return stiffness, mass, damping
+
+    def _loss(self, rotor: Any, inputs: list[Measured], worst: float, least: float) -> Measured:
+        """The least loss with its uncertainty: slopes at the worst speed, where a little more or less speed changes
+        nothing, all of them in one go."""
+        centre = [float(one.si) for one in inputs]
+        uncertain = [k for k, one in enumerate(inputs) if one.components]
+        points = [centre]
+        for k in uncertain:
+            step = float(inputs[k].standard_si)
+            points += [[*centre[:k], centre[k] + way * step, *centre[k + 1 :]] for way in (1, -1)]
+        found = losses_together([rotor(one) for one in points], from_si(np.full(len(points), worst), _RATE))
+        slopes = [
+            (found[2 * j + 1] - found[2 * j + 2]) / (2 * float(inputs[k].standard_si)) for j, k in enumerate(uncertain)
+        ]
+        return combine(min(least, float(found[0])), Ratio, [inputs[k] for k in uncertain], slopes, ("%", "%"))
+
+    def _one_out(
+        self, to: Working, there: GroundResonance, speeds: Any, rotor: Any, inputs: list[Measured]
+    ) -> list[str]:
+        """What is left with one blade's damper out of work: told, and said before any figure where the motion grows."""
+        if there.lag_dampers[0] == 0:
+            return []
+        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
+        losses = there.without_damper(1).loss_per_turn(from_si(few, _RATE))
+        k = int(np.argmin(losses))
+        least = self._loss(lambda one: rotor(one).without_damper(1), inputs, float(few[k]), float(losses[k]))
+        to.tell("one_damper_out", "Least loss with one lag damper out of work", least)
+        if losses[k] >= 0:
+            return []
+        return [
+            f"With one blade's lag damper out of work the motion grows, fastest at {_rpm(few[k])}, to twice its size "
+            f"in {math.log(2) / math.log(1 - losses[k]):.1f} turns. Try the dampers as the manual says."
+        ]
+
+    def _chart(self, there: GroundResonance, speeds: Any, losses: Any, worst: float) -> Chart:
+        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
+        rpm = [float(in_unit(one, "rpm", _RATE)) for one in speeds]
+        curves = [Curve("as measured", rpm, [100 * float(one) for one in losses])]
+        for label, change, style in CONDITIONS:
+            changed = there.scaled(**change).loss_per_turn(from_si(few, _RATE))
+            at = [float(in_unit(one, "rpm", _RATE)) for one in few]
+            curves.append(Curve(label, at, [100 * float(one) for one in changed], style))
+        curves.append(Curve("below this line it grows", [rpm[0], rpm[-1]], [0.0, 0.0], "bound"))
+        least = [100 * float(losses.min())]
+        return Chart(
+            "What is gone of the motion after a turn of the rotor",
+            "Rotor speed (rpm)",
+            "Loss in a turn (%)",
+            curves,
+            (),
+            (),
+            (Dots("least, as measured", [float(in_unit(worst, "rpm", _RATE))], least),),
+        )
+
+
+def _rotor(count: int, figures: Sequence[float]) -> GroundResonance:
+    """The rotor on its gear from the bare figures of `FIGURES`, then stiffness, swinging mass and damping both ways."""
+    offset, mass, centre, inertia, spring, damper, kx, mx, cx, ky, my, cy = figures
+    made: GroundResonance = rotor_on_its_gear.si(
+        count, mass, mass * centre, max(inertia, mass * centre**2), offset, spring, damper,
+        max(mx - count * mass, 1e-3 * mass), max(my - count * mass, 1e-3 * mass), kx, ky, cx, cy,
+    )  # fmt: skip
+    return made
+
+
+def _worst(there: GroundResonance, speeds: Any, losses: Any) -> float:
+    """The speed of the least loss, looked for again between its neighbours."""
+    k = int(np.argmin(losses))
+    near = np.linspace(speeds[max(k - 1, 0)], speeds[min(k + 1, len(speeds) - 1)], 15)
+    again = there.loss_per_turn(from_si(near, _RATE))
+    return float(near[int(np.argmin(again))])
+
+
+def _rpm(speed: float) -> str:
+    return say(from_si(float(speed), _RATE), "rpm", digits=4)

@@ -1,0 +1,249 @@
+"""Run-up: ignition drops, the switch, idle, oil pressure and temperatures of a ground run, against the limits."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit, Verdict
+from rotorkit.judging.measured import Measured, largest_less_smallest
+from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working, capital, key_of
+from rotorkit.sources import cautions
+
+__all__ = ["Alone", "RunUp"]
+
+_RPM = ("rpm", "rpm")
+_PSI = ("psi", "kPa")
+_F = ("°F", "°C")
+_S = ("s", "s")
+SPEED = Entry(RotationRate, _RPM, ("100 rpm", "12000 rpm"), ("500 rpm", "4000 rpm"), by="tachometer", repeats=True)
+GAUGE = Entry(GaugePressure, _PSI, ("0 psi", "200 psi"), ("5 psi", "120 psi"))
+STOPS: Literal["each ignition off: it stops firing"] = "each ignition off: it stops firing"
+GOES_ON: Literal["an ignition fires on, switched off"] = "an ignition fires on, switched off"
+ROUGH: Literal["rough"] = "rough"
+SMOOTH: Literal["smooth"] = "smooth"
+NEAR = "the speed of the check"
+"""One place of the tachometer's scale: its own error is the same on both and on one, and cancels in the drop."""
+LIVE = Limit("ignitions that fire on, switched off", Ratio, high="0", source="physics: a live engine may start by hand")
+
+
+class Alone(Row):
+    """One ignition alone."""
+
+    ignition: str = Field("", title="Ignition", description='The one that is left on: "left", "right", "battery".')
+    both: Annotated[Readings | None, SPEED] = Field(
+        None, title="On both", description="Settled, before this one is tried. Separate repeats with semicolons."
+    )
+    alone: Annotated[Readings | None, SPEED] = Field(
+        None, title="On this one", description="Throttle untouched, settled; no longer than it takes."
+    )
+    runs: Annotated[Literal["not looked at", "smooth", "rough"], Choice(options=(NOT_LOOKED_AT, SMOOTH, ROUGH))] = (
+        Field(NOT_LOOKED_AT, title="It ran", description="By ear and by the needle.")
+    )
+
+
+class RunUp(Sheet):
+    """Run-up of an engine on the ground."""
+
+    name: ClassVar[str] = "run_up"
+    order: ClassVar[int] = 40
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "drop": SheetLimit(LimitEntry(RotationRate, "drop on one ignition", "rpm"), "of engine speed: the high side"),
+        "difference": SheetLimit(
+            LimitEntry(RotationRate, "difference of the drops", "rpm"), "between the ignitions: the high side"
+        ),
+        "oil_rise": SheetLimit(
+            LimitEntry(Time, "time until there is oil pressure", "s"), "after a start: the high side"
+        ),
+        "oil_idle": SheetLimit(LimitEntry(GaugePressure, "oil pressure at idle", "psi"), "warm: the low side"),
+        "oil_pressure": SheetLimit(LimitEntry(GaugePressure, "oil pressure at speed", "psi"), "warm, both sides"),
+        "idle": SheetLimit(LimitEntry(RotationRate, "idle", "rpm"), "engine speed, warm, both sides"),
+        "oil_temperature": SheetLimit(
+            LimitEntry(Temperature, "oil temperature", "°F"), "before full power, both sides"
+        ),
+        "head_temperature": SheetLimit(
+            LimitEntry(Temperature, "hottest cylinder head", "°F"), "on the ground, at its greatest: the high side"
+        ),
+    }
+    about: ClassVar[About] = About(
+        title="Run-up",
+        settles="Whether each ignition carries the engine alone, whether the switch kills it, how soon oil pressure "
+        "comes, and whether idle, oil and heads are where they should be.",
+        when="At the first runs, after work on ignition, oil system, carburettor or linkage; for a new engine's book.",
+        tools=("a pilot at the controls who may run it", "the panel's gauges, checked", "watch", "somebody who writes"),
+        procedure=(
+            "Tied down, into the wind, area clear, extinguisher manned. Start by the manual; the watch from the first "
+            "firing to oil pressure. None in the manual's time: stop.",
+            "Warm it up as the manual says before speed is raised.",
+            "At the manual's speed for the check, rotor as the manual says: read on both, then on one, back to both "
+            "until it has settled, then on the other. Throttle untouched.",
+            "At idle: switch off for an instant. It must stop firing on each, and on both.",
+            "Read oil pressure at idle and at speed, oil and head temperature at their greatest. Cool down, stop.",
+        ),
+        sign_convention="A drop is positive: engine speed on both less engine speed on one.",
+        cautions=(
+            cautions.GROUND_RUN,
+            cautions.LIVE_IGNITION,
+            cautions.CARBON_MONOXIDE,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "full power, governor and correlator: they are tried by a pilot with the rotor at its speed",
+            "clutch, belts and overrunning clutch; carburettor heat and its drop; the charging system",
+            "why a drop is large: plug, lead, timing, mixture. No drop at all is looked into as much as a large one",
+        ),
+    )
+
+    tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
+    ignitions: Annotated[Literal["two", "one"], Choice(options=("two", "one"))] = Field(
+        "two", title="How many ignitions", description="That the engine has."
+    )
+    alone: list[Alone] = Field(default_factory=list, title="On one ignition", description="A row for each ignition.")
+    switch: Annotated[
+        Literal["not looked at", "each ignition off: it stops firing", "an ignition fires on, switched off"],
+        Choice(options=(NOT_LOOKED_AT, STOPS, GOES_ON)),
+    ] = Field(NOT_LOOKED_AT, title="Switch", description="At idle, off for an instant, each by itself.")
+    idle: Annotated[Readings | None, SPEED] = Field(
+        None, title="Idle", description="Engine speed, warm, throttle closed. With ±, or repeats."
+    )
+    oil_rise: Annotated[Reading | None, Entry(Time, _S, ("0 s", "10 min"), ("1 s", "60 s"))] = Field(
+        None, title="Oil pressure came after", description="From the first firing until the needle rises, with ±."
+    )
+    oil_idle: Annotated[Reading | None, GAUGE] = Field(
+        None, title="Oil pressure at idle", description="Warm, with the gauge's ±."
+    )
+    oil_pressure: Annotated[Reading | None, GAUGE] = Field(
+        None, title="Oil pressure at speed", description="Warm, at the speed of the ignition check, with ±."
+    )
+    oil_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "400 °F"), ("60 °F", "260 °F"))] = (
+        Field(None, title="Oil temperature", description="Before speed is raised to full power, with the gauge's ±.")
+    )
+    head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
+        Field(None, title="Hottest head", description="The hottest cylinder at its greatest, with the gauge's ±.")
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A row for each of two ignitions."""
+        return {**super().start(aircraft), "alone": [{"ignition": "left"}, {"ignition": "right"}]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every ignition, the switch, and every gauge."""
+        rows = [row for row in self.alone if row.ignition.strip()]
+        found = []
+        if self.ignitions == "one":  # the only one has nothing to drop from
+            rows = []
+        elif len(rows) < 2:
+            found.append(Part("drop on the other ignition" if rows else "drop on each ignition", False))
+        for row in rows:
+            name = row.ignition.strip()
+            found.append(Part(f"drop on the {name} ignition", _whole(row)))
+            found.append(Part(f"how it ran on the {name} ignition", row.runs != NOT_LOOKED_AT))
+        found.append(Part("whether the switch stops each ignition", self.switch != NOT_LOOKED_AT))
+        for field in ("idle", "oil_rise", "oil_idle", "oil_pressure", "oil_temperature", "head_temperature"):
+            title = str(type(self).model_fields[field].title)
+            found.append(Part(title[:1].lower() + title[1:], getattr(self, field) is not None))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        rows = [(i, row) for i, row in enumerate(self.alone) if row.both is not None or row.alone is not None]
+        for i, row in rows:
+            if not row.ignition.strip():
+                to.problem(f"alone.{i}.ignition", "is missing: which ignition was left on")
+            for name, words in (("both", "speed on both"), ("alone", "speed on this one")):
+                if getattr(row, name) is None:
+                    to.problem(f"alone.{i}.{name}", f"is missing: a drop needs the {words}")
+                to.mixed(f"alone.{i}.{name}", getattr(row, name))
+        to.by_key("alone", rows, lambda row: key_of(row.ignition).casefold(), "ignition")
+        to.mixed("idle", self.idle)
+        gauges = ("oil_rise", "oil_idle", "oil_pressure", "oil_temperature", "head_temperature", "idle")
+        seen = self.switch != NOT_LOOKED_AT or any(row.runs != NOT_LOOKED_AT for row in self.alone)
+        if not rows and not seen and all(getattr(self, name) is None for name in gauges):
+            to.problem("alone.0.both" if self.alone else "alone", "needs a reading: none is taken yet")
+        to.settle()
+        self._switch(to)
+        self._drops(to, rows)
+        if self.idle is not None:
+            idle = to.mean(self.idle, "idle", RotationRate, to.instrument("tachometer"), unit=_RPM)
+            to.judge("idle", "Idle", self.limit("idle", aircraft), idle)
+        for name, unit in (
+            ("oil_rise", _S), ("oil_idle", _PSI), ("oil_pressure", _PSI), ("oil_temperature", _F),
+            ("head_temperature", _F),
+        ):  # fmt: skip
+            if getattr(self, name) is not None:
+                title = str(type(self).model_fields[name].title)
+                figure = to.reading(name, title[:1].lower() + title[1:], unit)
+                to.judge(name, title, self.limit(name, aircraft), figure)
+        if self.oil_pressure is not None and self.oil_pressure.si == 0:
+            to.lead.append(
+                "There is no oil pressure at speed: stop, and do not run it again before the cause is found."
+            )
+        to.compare("Against the limits")
+        return to.outcome()
+
+    def _switch(self, to: Working) -> None:
+        """Whether an ignition stays live: that leads, whatever else was read."""
+        if self.switch == NOT_LOOKED_AT:
+            return
+        live = self.switch == GOES_ON
+        title = "Ignitions that fire on, switched off"
+        figure = Measured(float(live), Ratio)
+        word = OUT_OF_LIMITS if live else IN_LIMITS
+        said = "one or more" if live else "none"
+        settle = "find the broken earth lead or the bad switch" if live else ""
+        to.found("switch", title, Verdict(word, figure, LIVE, f"{title}: {said}; {word}", settle))
+        if live:
+            to.lead.append(
+                "An ignition fires on with its switch off: the engine is live. Nobody touches blades, fan or belts "
+                "before its earth is mended."
+            )
+
+    def _drops(self, to: Working, rows: list[tuple[int, Alone]]) -> None:
+        pooled = to.pool([group for _, row in rows for group in (row.both, row.alone)], RotationRate, _RPM)
+        limit, drops, meter = self.limit("drop", to.aircraft), [], to.instrument("tachometer")
+        for _, row in rows:
+            name = row.ignition.strip()
+            both, alone = (
+                to.mean(readings, f"engine speed, {words} {name}", RotationRate, meter, NEAR, pooled, _RPM)
+                for readings, words in ((row.both, "both before"), (row.alone, "on"))
+                if readings is not None
+            )
+            title = f"{capital(name)} ignition: drop"
+            drop = (both - alone).shown_in(_RPM)
+            to.step(title, [f"{say(both)} less {say(alone)} = {say(drop)}"], drop, sources.DEFINITION.at("drop"))
+            drops.append(drop)
+            to.judge(f"drop.{key_of(name)}", title, limit, drop)
+            if float(drop.si) + float(drop.expanded_si) < 0:
+                to.asked.append(
+                    f"{title}: it runs faster on one than on both. Were both on, and the throttle untouched?"
+                )
+            elif float(drop.si) <= float(drop.expanded_si):
+                to.asked.append(
+                    f"{title}: there is none to speak of. Was the other really off? See that the switch stops each."
+                )
+        for row in self.alone:
+            if row.runs == ROUGH:
+                name = row.ignition.strip() or "one"
+                to.lead.append(
+                    f"On the {name} ignition it ran rough: a plug or lead that does not fire, whatever the drop."
+                )
+        if len(drops) > 1:
+            spread = largest_less_smallest(drops).shown_in(_RPM)
+            line = f"largest less smallest: {say(spread)}"
+            to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
+            to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
+
+
+def _whole(row: Alone) -> bool:
+    return row.both is not None and row.alone is not None

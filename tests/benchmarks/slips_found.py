@@ -1,0 +1,226 @@
+"""How often the slip that was made is found, over every formula and over the sheets' chains.
+
+The wrong figures come from `wrong_figures.py`, which knows nothing of the diagnosis. Figures of one run stand in
+DEVELOPERS.md.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.folder.checks import Folder
+from rotorkit.formula import REGISTERED
+from rotorkit.quantities import QuantityError
+from rotorkit.sheets.base import SheetError
+from rotorkit.sheets.catalogue import sheet_names
+from rotorkit.teach.otherwise import otherwise
+from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure
+from tests.benchmarks.wrong_figures import Case, Maker, Slip, step_of, written
+
+SINGLES, PAIRS, RIGHT, AT_RANDOM = 8, 3, 5, 2
+"""Cases of each kind for each formula."""
+ALIKE = ({"left out", "step left out"}, {"wrong way", "step left out"}, {"factor", "left out"}, {"diameter", "factor"})
+"""Two names of one thing, where they come to the same figure."""
+
+
+class Tally:
+    def __init__(self) -> None:
+        self.all: Counter[str] = Counter()
+        self.found: Counter[str] = Counter()
+        self.first: Counter[str] = Counter()
+        self.sure: Counter[str] = Counter()
+        self.wrong: Counter[str] = Counter()
+        self.told: Counter[str] = Counter()
+        self.missed: list[str] = []
+
+    def add(self, group: str, found: Diagnosis, families: tuple[str, ...], where: tuple[str, ...], said: str) -> None:
+        hits = [named(one, families, where) for one in found.explanations]
+        self.all[group] += 1
+        self.found[group] += any(hits)
+        self.first[group] += bool(hits and hits[0])
+        self.sure[group] += found.sure
+        self.told[group] += len(hits)
+        if found.sure and not any(hits):
+            self.wrong[group] += 1
+            self.missed.append(f"WRONG {said} {families} {where}: {found.hint}")
+        elif not any(hits):
+            self.missed.append(f"{said} {families} {where}: {found.hint[:160]}")
+
+
+def named(one: Any, families: tuple[str, ...], where: tuple[str, ...]) -> bool:
+    """Whether an explanation is of what was done: the same families, and the same argument where one is named."""
+    if set(families) == {"decimal point"} and one.families == ("decimal point",) and len(families) == 2:
+        return "or by one in each of two numbers" in one.words
+    if len(one.families) != len(families):
+        return False
+    if len(families) == 2:
+        pairs = list(zip(families, where, strict=True)), list(zip(one.families, one.where, strict=True))
+        return (same(*pairs[0][0], *pairs[1][0]) and same(*pairs[0][1], *pairs[1][1])) or (
+            same(*pairs[0][0], *pairs[1][1]) and same(*pairs[0][1], *pairs[1][0])
+        )
+    return same(families[0], where[0], one.families[0], one.where[0])
+
+
+def same(family: str, where: str, other: str, at: str) -> bool:
+    if family != other and not any({family, other} <= group for group in ALIKE):
+        return False
+    exact = family in ("unit", "temperature", "diameter", "sign", "decimal point", "swapped")
+    return not exact or where == at or (family in ("sign", "decimal point") and "result" in (where, at))
+
+
+def test_over_every_formula() -> None:
+    sheet_names()
+    chance, tally = random.Random(2026), Tally()
+    formulas = [one for one in REGISTERED if one.__module__.startswith("rotorkit.") and not one.name.startswith("_")]
+    worked, alarms, rights, at_random, claimed, maybe = 0, list[str](), 0, 0, 0, 0
+    for formula in formulas:
+        maker = Maker(formula, chance)
+        if not maker.drawn():
+            continue
+        worked += 1
+        slips = maker.slips()
+        for slip in chance.sample(slips, min(SINGLES, len(slips))):
+            case = maker.case(slip)
+            if case is not None and (found := judged(formula, case)) is not None:
+                tally.add("one", found, case.families, case.where, f"{formula.name}{case.values} {case.answer}")
+                tally.add(f"  {slip.family}", found, case.families, case.where, "")
+        for one, other in pairs(slips, chance):
+            case = maker.case(one, other)
+            if case is not None and (found := judged(formula, case)) is not None:
+                tally.add("two", found, case.families, case.where, f"{formula.name}{case.values} {case.answer}")
+        for digits in (2, 3, 4, 5, 6)[:RIGHT]:
+            case = maker.right_case(digits)
+            if case is not None and (found := judged(formula, case)) is not None:
+                rights += 1
+                if not found.good:
+                    alarms.append(f"{formula.name}{case.values} {case.answer}: {found.agreement.sentence}")
+        for _ in range(AT_RANDOM):
+            case = maker.case(Slip("none", "", "=", lambda v: v * 10 ** chance.uniform(-1, 1)))
+            if case is not None and (found := judged(formula, case)) is not None:
+                at_random += 1
+                claimed += found.sure
+                maybe += bool(found.explanations)
+    show(tally, f"{worked} of {len(formulas)} formulas")
+    print(f"right figures: {rights}, called wrong: {len(alarms)}")
+    print(f"figures at random: {at_random}, a slip named for sure: {claimed}, any slip or pair named: {maybe}")
+    for line in alarms[:10]:
+        print("ALARM", line)
+    assert not alarms
+    assert tally.found["one"] >= 0.95 * tally.all["one"]
+    assert tally.wrong["one"] + tally.wrong["two"] <= 0.02 * (tally.all["one"] + tally.all["two"])
+
+
+def pairs(slips: list[Slip], chance: random.Random) -> Iterator[tuple[Slip, Slip]]:
+    for _ in range(PAIRS):
+        one, other = chance.sample(slips, 2) if len(slips) > 1 else (slips[0], slips[0])
+        if one.where != other.where and (
+            one.body is None or other.body is None or "=" in one.argument + other.argument
+        ):
+            yield one, other
+
+
+def judged(formula: Any, case: Case) -> Diagnosis | None:
+    try:
+        return diagnose(formula, case.values, case.answer)
+    except QuantityError:
+        return None
+
+
+def show(tally: Tally, what: str) -> None:
+    print(f"\n{what}")
+    print(f"{'what was done':>20} {'cases':>6} {'found':>7} {'first':>7} {'said':>5} {'sure':>6} {'sure, wrong':>12}")
+    for group, count in tally.all.items():
+        print(
+            f"{group:>20} {count:6} {100 * tally.found[group] / count:6.1f}% {100 * tally.first[group] / count:6.1f}% "
+            f"{tally.told[group] / count:5.1f} {tally.sure[group]:6} {tally.wrong[group]:6}"
+        )
+    for line in [one for one in tally.missed if one.startswith("WRONG")][:12] + tally.missed[:400:20]:
+        if line.strip():
+            print("   ", line[:400])
+
+
+# the sheets
+
+
+def test_over_every_sheets_chain() -> None:
+    """Each check of the demo: a reading changed and the sheet worked again, a step left out, the result miswritten."""
+    aircraft, folder = load_aircraft(demo_folder()), Folder(demo_folder())
+    chance, tally, seen, alarms, rights = random.Random(2026), Tally(), set(), [], 0
+    for check in folder.checks:
+        sheet, outcome = check.made(), check.outcome(aircraft)
+        found_here = [one for one in outcome.findings if not one.counted and float(one.measured.si)]
+        for finding in chance.sample(found_here, min(3, len(found_here))):
+            figure, kind = finding.measured, finding.measured.kind
+            unit = figure.shown_unit("us")
+            others: list[Any] | None = None
+            for digits in (3, 4, 5):
+                answer = written(float(figure.si), digits, unit, kind) if kind.flavour != "temperature" else None
+                if answer is not None:
+                    rights += 1
+                    if not diagnose_figure(outcome.steps, figure, answer).good:
+                        alarms.append(f"{check.name} {finding.key} {answer}")
+            cases = list(wrong_in_a_sheet(check, finding.key, outcome, aircraft, chance))
+            for families, value in chance.sample(cases, min(8, len(cases))):
+                answer = written(value, 4, unit, kind) if value else None
+                if answer is None:
+                    continue
+                from rotorkit.quantities import read
+
+                reading = read(answer, kind, by_program=True)
+                off = abs(reading.si - float(figure.si))
+                if off <= step_of(reading, kind) or off <= float(figure.expanded_si):
+                    continue  # within what the readings are known to: a right figure
+                others = otherwise(sheet, aircraft, finding.key) if others is None else others
+                found = diagnose_figure(outcome.steps, figure, answer, others=others)
+                seen.add(check.sheet)
+                tally.add("sheets", found, families, ("",) * len(families), f"{check.name} {finding.key} {answer}")
+                tally.add(f"  {families[0]}", found, families, ("",), "")
+    show(tally, f"{len(seen)} sheets")
+    print(f"right figures: {rights}, called wrong: {len(alarms)}")
+    assert not alarms
+
+
+def wrong_in_a_sheet(
+    check: Any, key: str, outcome: Any, aircraft: Any, chance: random.Random
+) -> Iterator[tuple[tuple[str, ...], float]]:
+    """(families, figure in SI units) of what a person does wrong in working a sheet by hand."""
+    right = float(outcome.finding(key).measured.si)
+    for factor, family in ((-1, "sign"), (10, "decimal point"), (0.1, "decimal point"), (2, "factor"), (0.5, "factor")):
+        yield (family,), right * factor
+    step = next((one for one in outcome.steps if one.value is outcome.finding(key).measured), None)
+    if step is not None:
+        for given in step.inputs.values():
+            if hasattr(given, "kind") and hasattr(given, "si") and given.kind == step.value.kind and given.kind.si:
+                yield ("left out",), float(given.si)
+                yield ("wrong way",), 2 * float(given.si) - right
+    rows = [name for name, value in check.readings.items() if isinstance(value, list)]
+    for name in rows:
+        held = check.readings[name]
+        for column in ("reading", "second", "amplitude", "mark"):
+            with_it = [i for i, row in enumerate(held) if row.get(column)]
+            for _ in range(3):
+                if len(with_it) < 2:
+                    break
+                i, j = chance.sample(with_it, 2)
+                changed = [dict(row) for row in held]
+                changed[i][column], changed[j][column] = held[j][column], held[i][column]
+                value = worked(check, {name: changed}, key, aircraft)
+                if value is not None and value != right:
+                    yield ("swapped",), value
+    for name, text in check.readings.items():
+        if isinstance(text, str) and text.endswith("°F"):
+            value = worked(check, {name: text.replace("°F", "°C")}, key, aircraft)
+            if value is not None and value != right:
+                yield ("temperature",), value
+
+
+def worked(check: Any, changed: dict[str, Any], key: str, aircraft: Any) -> float | None:
+    try:
+        sheet = type(check.made()).from_readings({**check.readings, **changed})
+        return float(sheet.work(aircraft).finding(key).measured.si)
+    except (SheetError, QuantityError, KeyError, ValueError):
+        return None
