@@ -35,6 +35,7 @@ from rotorkit.aircraft.performance_figures import (
     MeasuredHover,
     PowerRows,
 )
+from rotorkit.aircraft.recorders import Recorder
 from rotorkit.engine import METHODS
 from rotorkit.judging.limits import Limit
 from rotorkit.quantities import (
@@ -319,6 +320,9 @@ class Aircraft(Figures):
         default_factory=dict, description="limits of single sheets: [limits.NAME], each read by its sheet"
     )
     instruments: dict[str, Instrument] = Field(default_factory=dict)
+    recorders: dict[str, Recorder] = Field(
+        default_factory=dict, description="engine monitors whose recordings are read"
+    )
     milestones: list[Milestone] = Field(default_factory=list)
 
     @model_validator(mode="after")

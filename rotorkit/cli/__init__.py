@@ -207,12 +207,14 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import short_text
     from rotorkit.cli.verdict_table import table_of, table_text
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        table = table_of(folder)
+        workings = Workings()
+        table = table_of(folder, workings=workings)
         try:
-            found, fault = board(folder), None
+            found, fault = board(folder, workings=workings), None
         except RecordError as problem:
             found, fault = None, problem
         if every:
@@ -230,12 +232,14 @@ def _print_check(folder: Folder, name: str) -> None:
     """One check whole, with the jobs that it stands for."""
     from rotorkit.cli.record_text import jobs_text
     from rotorkit.cli.verdict_table import check_text, table_of
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import board
 
     with _files_in_words():
-        table = _the_one(table_of(folder, only=name), folder, name)
+        workings = Workings()
+        table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
         say(check_text(table.checks, width()))
-        found = board(folder)
+        found = board(folder, workings=workings)
         say(jobs_text(found, name, width()))
         _tell_faults(found)
 
@@ -250,14 +254,16 @@ def _the_one(table: Table, folder: Folder, name: str) -> Table:
 def _print_json(folder: Folder, checks: list[str]) -> None:
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        table = table_of(folder, only=checks[0] if checks else None)
+        workings = Workings()
+        table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:
             _the_one(table, folder, checks[0])
         try:
-            found, fault = board(folder), None
+            found, fault = board(folder, workings=workings), None
         except RecordError as problem:
             found, fault = None, problem
         say(status_json(table, found, "" if fault is None else str(fault)))

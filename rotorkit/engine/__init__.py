@@ -95,15 +95,20 @@ from rotorkit.engine.piston import (
 )
 from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
+from rotorkit.engine.recorded import CHANNELS, BadCell, Column, RecordedRun, read_run
 from rotorkit.engine.speed import power_at_engine_speed
 
 __all__ = [
     "CARBON_MONOXIDE_LIMIT",
+    "CHANNELS",
     "FUEL_FLOW_FACTORS",
     "METHODS",
+    "BadCell",
+    "Column",
     "EngineModel",
     "EngineOnTheDay",
     "PowerTable",
+    "RecordedRun",
     "air_density_at",
     "air_fuel_ratio",
     "air_fuel_ratio_behind_filter",
@@ -166,6 +171,7 @@ __all__ = [
     "power_ratio_gagg_ferrar",
     "power_ratio_intake_heat",
     "pressure_of_head",
+    "read_run",
     "required_fuel_flow",
     "sae_j1349_correction_factor",
     "share_to_the_mean",

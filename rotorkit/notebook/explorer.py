@@ -28,7 +28,7 @@ from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.quantities import QuantityError, in_unit, unit_label
 from rotorkit.sheets.base import Field
-from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Exploration, Knob, Seen, starting_values
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
 __all__ = ["Explorer"]
@@ -44,15 +44,15 @@ UNJUDGED = (
 class Explorer(Guarded):
     """An exploration to turn at.
 
-    Arguments: name, one of `explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
-    or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
-    what keeps it from being shown, by field.
+    Arguments: name, one of `explorations.EXPLORATIONS`, or an exploration itself; start, a `Form` whose readings it
+    begins with, or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or
+    None; `problems` what keeps it from being shown, by field.
     """
 
-    def __init__(self, name: str, start: Form | Folder) -> None:
-        if name not in EXPLORATIONS:
+    def __init__(self, name: str | Exploration, start: Form | Folder) -> None:
+        if isinstance(name, str) and name not in EXPLORATIONS:
             raise ValueError(f"no exploration is called {name!r}: there are {', '.join(EXPLORATIONS)}")
-        self.exploration = EXPLORATIONS[name]
+        self.exploration = EXPLORATIONS[name] if isinstance(name, str) else name
         self.form = start if isinstance(start, Form) else None
         self.aircraft = start.aircraft
         self.system = self.aircraft.aircraft.display
@@ -232,7 +232,7 @@ class Explorer(Guarded):
             width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
             drawn = [draw(picture, width) for picture in self.seen.pictures]
             put(self.picture, pages.framed(pages.pictures(drawn)))
-            put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
+            put(self.said, pages.framed(words.listed([*self.seen.lines, self.exploration.closing or UNJUDGED])))
         else:
             put(self.picture, "")
             put(self.said, "")

@@ -52,6 +52,11 @@ STYLE = f"""<style>
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
 .rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
   border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-right {{border-left: 4px solid #1f6b2a; background: #eaf6ec; color: #123f19; padding: 3px 8px; margin: 3px 0}}
+.rotorkit-question {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); padding: 6px 0; overflow: visible}}
+.rotorkit-form .rotorkit-answer {{display: flex; flex-wrap: wrap; align-items: center; gap: 8px; overflow: visible}}
+.rotorkit-form .rotorkit-answer .widget-text {{width: min(520px, 100%); height: auto}}
+.rotorkit-form .rotorkit-answer .jupyter-button {{min-height: 32px; width: auto}}
 .rotorkit summary {{cursor: pointer}}
 .rotorkit-hint {{color: var(--jp-content-font-color2, #4d4d4d); font-size: 12.5px}}
 

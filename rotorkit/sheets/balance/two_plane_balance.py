@@ -26,6 +26,7 @@ from rotorkit.balance import (
     split_between_planes,
     still_hold,
 )
+from rotorkit.balance.grades import unbalance_of_plane
 from rotorkit.balance.holes import washers_as_arrows
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
@@ -47,6 +48,7 @@ from rotorkit.sheets.balance.arrows import (
     size_of,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
 
@@ -141,6 +143,29 @@ class TwoPlaneBalance(Sheet):
             "a shaft that bends near a critical speed: other speeds then want other weights",
             "vibration at other orders, and what weight does not change: worn bearings, looseness, a bent shaft",
             "coefficients of another aircraft, mounting or instrument",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="share_of_a_plane",
+            title="What each end takes",
+            story=(
+                "A fan may have {total} of unbalance. Its centre of mass is {own_distance} from the near "
+                "plane and {other_distance} from the far one."
+            ),
+            find="what the near plane may have",
+            unit="oz*in",
+            of=unbalance_of_plane,
+            given={
+                "total": Range("2.0 oz*in", "4.0 oz*in", "0.1 oz*in"),
+                "own_distance": Range("3.0 in", "5.0 in", "0.1 in"),
+                "other_distance": Range("6.0 in", "9.0 in", "0.1 in"),
+            },
+            hints=(
+                "As with a beam on two supports, the nearer one carries more.",
+                "The other plane's distance over both distances, times the whole.",
+            ),
+            sign=1,
         ),
     )
 

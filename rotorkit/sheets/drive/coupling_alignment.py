@@ -25,6 +25,7 @@ from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import Angle, Length, Reading, from_si, in_unit, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -118,6 +119,31 @@ class CouplingAlignment(Sheet):
             "play of a shaft along its axis, which makes a false angle",
             "universal joints, which are meant to run at an angle: `rotorkit.drive.universal_joint_pair`",
             "mounts of rubber, which settle: read again after the first hours",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="offset",
+            title="Two dials, half a turn apart",
+            story=(
+                "A dial on the rim of a coupling shows {first} on top and, half a turn later, {opposite}. "
+                "The dial's holder does not sag."
+            ),
+            find="how far the one shaft lies off the other, up or down",
+            unit="in",
+            of=coupling_offset,
+            given={
+                "first": Range("0.012 in", "0.030 in", "0.001 in"),
+                "opposite": Range("-0.020 in", "-0.004 in", "0.001 in"),
+                "sag": "0 in",
+                "way": "1",
+            },
+            digits=2,
+            hints=(
+                "Going round, the dial sees the offset twice: once up, once down.",
+                "Half of the difference of both readings.",
+            ),
+            sign=1,
         ),
     )
 

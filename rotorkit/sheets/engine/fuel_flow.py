@@ -42,6 +42,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
@@ -125,6 +126,25 @@ class FuelFlow(Sheet):
             "vapour lock in a hot line, ice in a vent, water: the flow of a cool day says nothing about them",
             "which rule is yours: 150 % for gravity and 125 % for a pump are of the older rule for aeroplanes; that "
             "for rotorcraft (27.955) asks for 100 % in the worst condition of the system",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="by_the_can",
+            title="Fuel into a can",
+            story=("With the line open {volume} run into a can in {time}."),
+            find="the flow",
+            unit="gal/h",
+            of=fuel_flow_from_test,
+            given={
+                "volume": Range("2.00 gal", "3.00 gal", "0.05 gal"),
+                "time": Range("400 s", "600 s", "5 s"),
+            },
+            hints=(
+                "Gallons, and hours.",
+                "Gallons over seconds, times the 3,600 seconds of an hour.",
+            ),
+            sign=1,
         ),
     )
 

@@ -84,7 +84,8 @@ class Seen:
 @dataclass(frozen=True)
 class Exploration:
     """An exploration. short: a word for it, in the labels of its fields; knobs: of an aircraft; see: the pictures at SI
-    values by the knobs' names, and an estimate's name where it has `estimates`."""
+    values by the knobs' names, and an estimate's name where it has `estimates`. closing: said below it, in place of the
+    usual words for an estimate."""
 
     name: str
     short: str
@@ -93,6 +94,7 @@ class Exploration:
     knobs: Callable[[Aircraft], Sequence[Knob]]
     see: Callable[[Aircraft, Mapping[str, float], str], Seen]
     estimates: bool = False
+    closing: str = ""
 
 
 def knob(name: str, title: str, kind: Any, unit: tuple[str, str], low: str, high: str, step: tuple[float, float],
