@@ -102,7 +102,8 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
   align-items: stretch}}
 .rotorkit-form .rotorkit-pick select {{padding-right: 22px; text-overflow: ellipsis}}
-.rotorkit-form .rotorkit-by select {{flex: 0 0 30px}}
+.rotorkit-form .rotorkit-by select {{flex: 0 0 30px; padding: 0 22px 0 6px; text-overflow: ellipsis}}
+.rotorkit-form :is(input, select, button) {{scroll-margin: 210px 0 60px}}
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}
 @container rotorkit (max-width: 720px) {{
@@ -175,7 +176,12 @@ no-repeat center}}
 .jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(205px, 232px) 42px minmax(120px, 1fr); padding: 3px 0; position: relative}}
+  grid-template-columns: minmax(205px, 236px) 58px minmax(100px, 1fr); padding: 3px 0; position: relative}}
+.rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
+  grid-template-columns: minmax(205px, 232px) 48px minmax(120px, 1fr)}}
+.rotorkit-form .rotorkit-first .rotorkit-line.repeats:not(.with-chooser) {{
+  grid-template-columns: minmax(205px, 340px) 58px}}
+.rotorkit-form .rotorkit-first .rotorkit-line.repeats > .rotorkit-echo {{grid-column: 1 / -1; padding-left: 116px}}
 .rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
 .rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}
