@@ -45,8 +45,8 @@ def class_set(
     elif len(named) == 1 and students:
         _make(Path(named[0]), students, seed or secrets.token_hex(3), ask or [], not no_pdf)
     elif len(named) == 1:
-        fail(f"how many students? Write  {typed('class')} {quoted(named[0])} --students 12, or to mark a class  "
-             f"{typed('class')} {MARK} {quoted(named[0])}")  # fmt: skip
+        fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "
+             f"{typed('class')} {MARK} {quoted(Path(named[0]))}")  # fmt: skip
     else:
         fail(f"name one folder: {typed('class')} DIR --students N, or {typed('class')} {MARK} DIR")
 
