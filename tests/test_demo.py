@@ -52,6 +52,7 @@ CHECKS = {
     "blades_on_the_bench": "out of limits",
     "fan_both_ends": "in limits",
     "two_speeds": "too close to call",
+    "hover_recorded": "in limits",
 }
 
 
