@@ -36,6 +36,7 @@ CHECKS = {
     "tail_shaft": "in limits",
     "gearbox_coupling_first": "out of limits",
     "gearbox_coupling": "in limits",
+    "jackshaft_bearing": "in limits",
     "rocked_on_skids": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
@@ -52,6 +53,7 @@ CHECKS = {
     "blades_on_the_bench": "out of limits",
     "fan_both_ends": "in limits",
     "two_speeds": "too close to call",
+    "hover_recorded": "in limits",
 }
 
 
