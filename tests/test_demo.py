@@ -42,6 +42,7 @@ CHECKS = {
     "timing_first": "in limits",
     "fuel_flow_first": "in limits",
     "run_up_second": "in limits",
+    "mixture_ground": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
