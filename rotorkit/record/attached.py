@@ -13,14 +13,11 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from rotorkit.edges.received import bytes_of
 from rotorkit.edges.visible import in_a_line
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
-
-if TYPE_CHECKING:
-    from rotorkit.record.entry import SavedEntry
 
 __all__ = [
     "FOLDER",
@@ -139,12 +136,12 @@ def faults_of(folder: Path, named: Sequence[tuple[int, Attached]]) -> Iterator[t
         seen.add(photograph.file)
 
 
-def with_more(entry: SavedEntry, more: Sequence[Attached]) -> list[dict[str, Any]]:
-    """The photographs of the entry and these, as the next entry keeps them. Raises `RecordError`."""
-    there = attached_to(entry.work)
+def with_more(number: int, attached: Sequence[Attached], more: Sequence[Attached]) -> list[dict[str, Any]]:
+    """The photographs of entry `number` and these, as the next entry keeps them. Raises `RecordError`."""
+    there = list(attached)
     for one in more:
         if any(one.sha256 == other.sha256 for other in there):
-            raise RecordError(f"{one.name} is attached to entry {entry.number} already. {NOTHING_SAVED}")
+            raise RecordError(f"{one.name} is attached to entry {number} already. {NOTHING_SAVED}")
         there.append(one)
     if len(there) > MOST:
         raise RecordError(f"A check may have {MOST} photographs at most. {NOTHING_SAVED}")

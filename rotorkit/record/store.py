@@ -199,7 +199,7 @@ class Record:
         if not given:
             raise RecordError(f"Name one photograph or more. {NOTHING_SAVED}")
         taken = [received(one) for one in given]
-        photographs = with_more(entry, [one for one, _ in taken])
+        photographs = with_more(number, entry.photographs, [one for one, _ in taken])
         many = "1 photograph" if len(taken) == 1 else f"{len(taken)} photographs"
         why = f"{many} attached by {who}: {', '.join(one.name for one, _ in taken)}"
         self._check_texts(entry.check, who, "", why[:LONGEST_NOTE], entry.title, number)
