@@ -54,7 +54,7 @@ class Tally:
 
 
 def named(one: Any, families: tuple[str, ...], where: tuple[str, ...]) -> bool:
-    """Whether an explanation is of what was done: the same families, and the same argument where one is named."""
+    """Whether an explanation is of what was done: the same families, and the same argument where the case names one."""
     if set(families) == {"decimal point"} and one.families == ("decimal point",) and len(families) == 2:
         return "or by one in each of two numbers" in one.words
     if len(one.families) != len(families):
@@ -71,7 +71,7 @@ def same(family: str, where: str, other: str, at: str) -> bool:
     if family != other and not any({family, other} <= group for group in ALIKE):
         return False
     exact = family in ("unit", "temperature", "diameter", "sign", "decimal point", "swapped")
-    return not exact or where == at or (family in ("sign", "decimal point") and "result" in (where, at))
+    return not exact or not where or where == at or (family in ("sign", "decimal point") and "result" in (where, at))
 
 
 def test_over_every_formula() -> None:
