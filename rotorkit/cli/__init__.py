@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from rotorkit import __version__
-from rotorkit.cli import record_commands
+from rotorkit.cli import class_commands, record_commands
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
 from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
@@ -62,6 +62,7 @@ app.command()(record_commands.recheck)
 app.command()(record_commands.dossier)
 app.command("weight-and-balance")(record_commands.weight_and_balance)
 app.command()(record_commands.worksheet)
+app.command("class")(class_commands.class_set)
 
 
 def _version(wanted: bool) -> None:
@@ -103,6 +104,7 @@ def new(
     about = {
         "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
+        "hover_cabin.csv": "a vibration, recorded",
     }
     for name in names:
         say(f"  {name:<28}{about.get(name, '')}".rstrip())
@@ -207,12 +209,14 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import short_text
     from rotorkit.cli.verdict_table import table_of, table_text
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        table = table_of(folder)
+        workings = Workings()
+        table = table_of(folder, workings=workings)
         try:
-            found, fault = board(folder), None
+            found, fault = board(folder, workings=workings), None
         except RecordError as problem:
             found, fault = None, problem
         if every:
@@ -230,12 +234,14 @@ def _print_check(folder: Folder, name: str) -> None:
     """One check whole, with the jobs that it stands for."""
     from rotorkit.cli.record_text import jobs_text
     from rotorkit.cli.verdict_table import check_text, table_of
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import board
 
     with _files_in_words():
-        table = _the_one(table_of(folder, only=name), folder, name)
+        workings = Workings()
+        table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
         say(check_text(table.checks, width()))
-        found = board(folder)
+        found = board(folder, workings=workings)
         say(jobs_text(found, name, width()))
         _tell_faults(found)
 
@@ -250,14 +256,16 @@ def _the_one(table: Table, folder: Folder, name: str) -> Table:
 def _print_json(folder: Folder, checks: list[str]) -> None:
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
+    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        table = table_of(folder, only=checks[0] if checks else None)
+        workings = Workings()
+        table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:
             _the_one(table, folder, checks[0])
         try:
-            found, fault = board(folder), None
+            found, fault = board(folder, workings=workings), None
         except RecordError as problem:
             found, fault = None, problem
         say(status_json(table, found, "" if fault is None else str(fault)))

@@ -19,6 +19,7 @@ from rotorkit.edges.program import typed
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Check, Folder
 from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD
+from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS
 from rotorkit.quantities import display, display_system, use_display
 from rotorkit.record import Record, RecordError, SavedEntry, standings
@@ -117,26 +118,28 @@ class Table:
         return sum(figure.verdict == word for check in self.checks for figure in check.figures)
 
 
-def table_of(folder: Folder, today: date | None = None, only: str | None = None) -> Table:
+def table_of(
+    folder: Folder, today: date | None = None, only: str | None = None, workings: Workings | None = None
+) -> Table:
     """Work every check of a folder, or only the one of a name, in the display of its aircraft file; the caller's
-    display stays as it is.
+    display stays as it is. workings: what was worked of the same checks a moment ago.
 
     Raises `AircraftFileError` where a file cannot be read.
     """
-    return copy_context().run(_table_of, folder, today, only)
+    return copy_context().run(_table_of, folder, today, only, workings)
 
 
-def _table_of(folder: Folder, today: date | None, only: str | None) -> Table:
+def _table_of(folder: Folder, today: date | None, only: str | None, workings: Workings | None) -> Table:
     aircraft = folder.aircraft
     use_display(aircraft.aircraft.display)
     return Table(
         aircraft.aircraft.name + (f", serial {aircraft.aircraft.serial}" if aircraft.aircraft.serial else ""),
-        _checks(folder, aircraft, only),
+        _checks(folder, aircraft, only, workings),
         aircraft.inconsistencies() + _calibrations(aircraft, today or clock.today()),
     )
 
 
-def _checks(folder: Folder, aircraft: Aircraft, only: str | None) -> list[CheckTable]:
+def _checks(folder: Folder, aircraft: Aircraft, only: str | None, workings: Workings | None) -> list[CheckTable]:
     """Each check with the readings that stand for it; where the readings file holds others, those worked too, so that
     nothing that was typed there goes unseen."""
     faults: dict[str, str] = {}
@@ -165,11 +168,11 @@ def _checks(folder: Folder, aircraft: Aircraft, only: str | None) -> list[CheckT
         kept = "" if folder.is_demo or one.source == NOTHING else unread or faults.get(name, "") or one.sentence
         state = "" if folder.is_demo else UNREAD if unread else NOT_AS_SAVED if name in faults else one.source
         number = one.saved.number if one.saved is not None else None
-        found.append(replace(_worked(one.as_check, aircraft), kept=kept, state=state, number=number))
+        found.append(replace(_worked(one.as_check, aircraft, workings), kept=kept, state=state, number=number))
         if one.file_not_standing and one.in_file is not None:
             title = f"{one.title}, as {READINGS_FILE} has it"
             kept = f"not saved, and not what stands: 'rotorkit record save {name}' saves it"
-            found.append(replace(_worked(one.in_file, aircraft), title=title, kept=kept, state=NOT_STANDING))
+            found.append(replace(_worked(one.in_file, aircraft, workings), title=title, kept=kept, state=NOT_STANDING))
     return found
 
 
@@ -181,7 +184,7 @@ def _calibrations(aircraft: Aircraft, today: date) -> list[str]:
     ]
 
 
-def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
+def _worked(check: Check, aircraft: Aircraft, workings: Workings | None) -> CheckTable:
     table = CheckTable(check.title.strip() or UNNAMED, check.name, check.sheet)
     try:
         if check.blank:
@@ -190,7 +193,7 @@ def _worked(check: Check, aircraft: Aircraft) -> CheckTable:
             if lacking := sheet.figures_lacking(sheet.picked_in(check.readings, aircraft), aircraft):
                 table.notes = [f"it waits for {short_places(lacking)} in the aircraft file"]
             return table
-        outcome = check.outcome(aircraft)
+        outcome = check.outcome(aircraft, workings)
     except SheetError as error:
         table.problem = "\n".join(_problem_in_words(*problem) for problem in error.problems)
         return table

@@ -64,6 +64,7 @@ from rotorkit.engine.fuel import (
     fuel_flow_share,
     fuel_head,
     fuel_mass,
+    fuel_mass_flow,
     fuel_needed_at_power,
     fuel_volume_flow,
     jar_shares,
@@ -77,6 +78,7 @@ from rotorkit.engine.fuel import (
     required_fuel_flow,
     share_to_the_mean,
 )
+from rotorkit.engine.mixture import Peak, exhaust_peak
 from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.piston import (
     angle_of_arc,
@@ -95,15 +97,21 @@ from rotorkit.engine.piston import (
 )
 from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
+from rotorkit.engine.recorded import CHANNELS, BadCell, Column, RecordedRun, read_run
 from rotorkit.engine.speed import power_at_engine_speed
 
 __all__ = [
     "CARBON_MONOXIDE_LIMIT",
+    "CHANNELS",
     "FUEL_FLOW_FACTORS",
     "METHODS",
+    "BadCell",
+    "Column",
     "EngineModel",
     "EngineOnTheDay",
+    "Peak",
     "PowerTable",
+    "RecordedRun",
     "air_density_at",
     "air_fuel_ratio",
     "air_fuel_ratio_behind_filter",
@@ -135,6 +143,7 @@ __all__ = [
     "engine_power_from_torque",
     "engine_torque",
     "equivalent_leak_diameter",
+    "exhaust_peak",
     "fan_flow",
     "fan_power",
     "fan_pressure",
@@ -144,6 +153,7 @@ __all__ = [
     "fuel_flow_share",
     "fuel_head",
     "fuel_mass",
+    "fuel_mass_flow",
     "fuel_needed_at_power",
     "fuel_volume_flow",
     "full_throttle_power_gagg_ferrar",
@@ -166,6 +176,7 @@ __all__ = [
     "power_ratio_gagg_ferrar",
     "power_ratio_intake_heat",
     "pressure_of_head",
+    "read_run",
     "required_fuel_flow",
     "sae_j1349_correction_factor",
     "share_to_the_mean",

@@ -20,6 +20,7 @@ from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
+from rotorkit.folder.workings import Workings
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
@@ -68,9 +69,10 @@ class Check:
         """The sheet. Raises `SheetError`."""
         return sheet_type(self.sheet).from_readings(self.readings)
 
-    def outcome(self, aircraft: Aircraft) -> Outcome:
-        """The sheet worked. Raises `SheetError`."""
-        return self.made().work(aircraft)
+    def outcome(self, aircraft: Aircraft, workings: Workings | None = None) -> Outcome:
+        """The sheet worked; workings, what was worked of the same checks a moment ago. Raises `SheetError`."""
+        sheet = self.made()
+        return sheet.work(aircraft) if workings is None else workings.outcome(sheet, aircraft)
 
 
 class Folder:

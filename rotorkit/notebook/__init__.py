@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import turning
+from rotorkit.notebook import generations, turning
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.form import Form
-from rotorkit.notebook.offers import offer_rigged_stops
+from rotorkit.notebook.offers import offer_recording, offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.turning import begin_with, turn_to
 from rotorkit.sheets.base import SheetError
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from rotorkit.notebook.aircraft_form import AircraftForm
     from rotorkit.notebook.explorer import Explorer
     from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
+    from rotorkit.notebook.lesson import LessonPage, course_page, open_lesson
     from rotorkit.notebook.practising import practice
     from rotorkit.notebook.proof import comparison_axes, comparison_page, found_page, held_out_page, looked_for_page
 
@@ -32,6 +33,7 @@ _WHERE = {
     "Explorer": "explorer",
     "practice": "practising",
     **dict.fromkeys(("Current", "every_check", "home_page", "your_aircraft"), "home"),
+    **dict.fromkeys(("LessonPage", "course_page", "open_lesson"), "lesson"),
     **dict.fromkeys(("comparison_axes", "comparison_page", "found_page", "held_out_page", "looked_for_page"), "proof"),
 }
 """What a form does without is imported when it is first named, so that a form comes sooner."""
@@ -41,12 +43,14 @@ __all__ = [
     "Current",
     "Explorer",
     "Form",
+    "LessonPage",
     "Page",
     "aircraft_page",
     "begin_with",
     "board_page",
     "comparison_axes",
     "comparison_page",
+    "course_page",
     "dossier_part",
     "every_check",
     "folder_page",
@@ -55,15 +59,20 @@ __all__ = [
     "home_page",
     "listed_page",
     "looked_for_page",
+    "offer_recording",
     "offer_rigged_stops",
     "open_folder",
     "open_form",
+    "open_lesson",
     "practice",
     "show",
     "turn_to",
     "verdicts_page",
     "your_aircraft",
 ]
+
+
+generations.watch()
 
 
 def __getattr__(name: str) -> Any:

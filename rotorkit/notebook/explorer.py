@@ -1,7 +1,8 @@
 """The one explorer: it shows any exploration, with a labelled field and a slider beside it for each condition.
 
 The field is what counts: a slider only turns it. The picture follows at once; where a field cannot be read the picture
-is gone and the field says why. Figures here bear no uncertainty and no verdict: those are the sheets' to give.
+is gone and the field says why. The picture bears no uncertainty and no verdict: those the form's sheet gives, worked
+beneath it at the same conditions with the form's readings.
 """
 
 from __future__ import annotations
@@ -27,8 +28,15 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.quantities import QuantityError, in_unit, unit_label
-from rotorkit.sheets.base import Field
-from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Knob, Seen, starting_values
+from rotorkit.sheets.base import Field, Outcome, SheetError
+from rotorkit.sheets.exploring.explorations import (
+    EXPLORATIONS,
+    Exploration,
+    Knob,
+    Seen,
+    readings_at,
+    starting_values,
+)
 from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_PARTS
 
 __all__ = ["Explorer"]
@@ -36,23 +44,26 @@ __all__ = ["Explorer"]
 ONE_WIDE, SIDE_BY_SIDE = 560, 408
 TYPING = "<p>A figure is being typed: the picture follows when you press Enter, or pause.</p>"
 UNJUDGED = (
-    "An estimate without uncertainty and without verdict, for planning tests, never for going beyond the manual's "
-    "limits: what counts is the form's verdict, and the manual."
+    "The picture is an estimate without uncertainty and without verdict, for planning tests, never for going beyond "
+    "the manual's limits: what counts is the form's verdict, and the manual."
 )
+JUDGED_AFTER = 0.25
+"""Seconds after the picture within which the form's sheet is worked at its conditions."""
+MOST_JUDGED = 3
 
 
 class Explorer(Guarded):
     """An exploration to turn at.
 
-    Arguments: name, one of `explorations.EXPLORATIONS`; start, a `Form` whose readings it begins with,
-    or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or None; `problems`
-    what keeps it from being shown, by field.
+    Arguments: name, one of `explorations.EXPLORATIONS`, or an exploration itself; start, a `Form` whose readings it
+    begins with, or a working folder. `set` types into a field, `turn` moves its slider; `seen` is what is shown, or
+    None; `problems` what keeps it from being shown, by field.
     """
 
-    def __init__(self, name: str, start: Form | Folder) -> None:
-        if name not in EXPLORATIONS:
+    def __init__(self, name: str | Exploration, start: Form | Folder) -> None:
+        if isinstance(name, str) and name not in EXPLORATIONS:
             raise ValueError(f"no exploration is called {name!r}: there are {', '.join(EXPLORATIONS)}")
-        self.exploration = EXPLORATIONS[name]
+        self.exploration = EXPLORATIONS[name] if isinstance(name, str) else name
         self.form = start if isinstance(start, Form) else None
         self.aircraft = start.aircraft
         self.system = self.aircraft.aircraft.display
@@ -64,6 +75,8 @@ class Explorer(Guarded):
         self._entered_at = -OVERTAKEN
         self._moving = False
         self._values: dict[str, float] = {}
+        self._began: dict[str, float] = {}
+        self._readings: Mapping[str, Any] = {}
         self.knobs: dict[str, Knob] = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
         self._make()
         self.load(start.readings if isinstance(start, Form) else {})
@@ -97,6 +110,7 @@ class Explorer(Guarded):
                 self.fields[name].put(self._shown(knob, knob.si(text)))
             if self.estimate is not None:
                 self.estimate.value = given.get("estimate", BY_MERIT)
+            self._readings, self._began = readings, {}
             self.work()
 
     # making it
@@ -134,8 +148,8 @@ class Explorer(Guarded):
             self.estimate.style.description_width = "initial"
             self.estimate.observe(self._guard(lambda _change: self.work()), names="value")
             lines.append(boxed([self.estimate], "rotorkit-pick"))
-        self.state, self.picture, self.said = widgets.HTML(), widgets.HTML(), widgets.HTML()
-        for shown in (self.picture, self.said):
+        self.state, self.picture, self.said, self.judged = (widgets.HTML() for _ in range(4))
+        for shown in (self.picture, self.said, self.judged):
             shown.add_class("rotorkit-outcome")
         about = widgets.HTML(
             STYLE
@@ -148,7 +162,7 @@ class Explorer(Guarded):
             button = widgets.Button(description="Begin again with the form's readings")
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
-        parts += [self.state, boxed([self.picture, self.said], "rotorkit-outcome", upright=True)]
+        parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]
         self.box = boxed(parts, "rotorkit-form", "rotorkit-explorer", upright=True)
 
     def _ipython_display_(self) -> None:
@@ -225,6 +239,8 @@ class Explorer(Guarded):
             except QuantityError as problem:
                 self.problems[""] = str(problem)
         self._values = values
+        if not self._began and not self.problems:
+            self._began = dict(values)
         self._show(values)
 
     def _show(self, values: Mapping[str, float]) -> None:
@@ -232,10 +248,13 @@ class Explorer(Guarded):
             width = ONE_WIDE if len(self.seen.pictures) == 1 else SIDE_BY_SIDE
             drawn = [draw(picture, width) for picture in self.seen.pictures]
             put(self.picture, pages.framed(pages.pictures(drawn)))
-            put(self.said, pages.framed(words.listed([*self.seen.lines, UNJUDGED])))
+            put(self.said, pages.framed(words.listed([*self.seen.lines, self.exploration.closing or UNJUDGED])))
         else:
             put(self.picture, "")
             put(self.said, "")
+        put(self.judged, "")
+        if self.seen is not None and self.form is not None:
+            self._later.do("judged", JUDGED_AFTER, self._judge)
         self.box.remove_class("rotorkit-typing")
         titles = {name: knob.title for name, knob in self.knobs.items()}
         why = words.why_not(self.problems, titles).replace("No verdict yet", "No picture yet")
@@ -251,9 +270,35 @@ class Explorer(Guarded):
         finally:
             self._moving = False
 
+    def at_these_conditions(self) -> Outcome | None:
+        """What the form's sheet comes to at the conditions turned to, with the uncertainty that its readings have; None
+        where there is no form, or a condition is none of its readings, or it cannot be worked there."""
+        if self.form is None or self.seen is None:
+            return None
+        readings = readings_at(self._readings, self._began, self._values, self.knobs)
+        if readings is None:
+            return None
+        if self.estimate is not None and "estimate" in readings:
+            readings["estimate"] = self.estimate.value
+        try:
+            return self.form.sheet.from_readings(readings).work(self.aircraft)
+        except SheetError:
+            return None
+
+    def _judge(self) -> None:
+        outcome = self.at_these_conditions()
+        if outcome is None or self.form is None:
+            put(self.judged, "")
+            return
+        bearing = [one for one in outcome.findings if not one.aside] or outcome.findings
+        figures = "; ".join(f"{one.title} {one.said}: {one.verdict.word}" for one in bearing[:MOST_JUDGED])
+        title = self.form.sheet.about.title
+        said = f"The check {title} at these conditions, with the ± of the form's readings: {figures}."
+        put(self.judged, pages.framed(words.note(" ".join([said, *outcome.unsure]))))
+
     def _tell_fault(self, fault: Exception) -> None:
         self.fault, self.seen = fault, None
-        for shown in (self.picture, self.said):
+        for shown in (self.picture, self.said, self.judged):
             put(shown, "")
         self.box.remove_class("rotorkit-typing")
         put(self.state, pages.framed(words.fault(fault)))

@@ -7,6 +7,7 @@ anything anew.
 from __future__ import annotations
 
 import threading
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Folder
 from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
 from rotorkit.folder.standing import RECORD
+from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.guarded import Guarded
@@ -39,6 +41,7 @@ from rotorkit.record import (
     SavedEntry,
     board,
 )
+from rotorkit.record.stands import standings, standings_in_part
 from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheets_in_order, subject_of
 from rotorkit.sources import cautions
@@ -57,6 +60,8 @@ MEND = (
     "and S. This page follows by itself.</p>"
 )
 
+WORKINGS = Workings()
+"""What the pages of this kernel worked: after a save only what was saved is worked again."""
 Listed = tuple[str, str, str]
 """A check's name, its title, and how it stands in words."""
 
@@ -143,7 +148,7 @@ def your_aircraft(folder: Folder | Path | str | None = None) -> Current:
 
 def every_check(folder: Folder | Path | str | None = None) -> Current:
     """Every check with its verdicts and figures, kept current."""
-    return Current(lambda found: pages.folder_page(found).html, folder)
+    return Current(lambda found: pages.folder_page(found, WORKINGS).html, folder)
 
 
 def home_html(folder: Folder) -> str:
@@ -155,7 +160,7 @@ def home_html(folder: Folder) -> str:
     if folder.is_demo:
         head += words.note("This is the demo inside the program: nothing can be saved here.")
     try:
-        found = board(folder)
+        found = board(folder, workings=WORKINGS)
     except RecordError as problem:
         return head + words.wrong(str(problem), "The record cannot be read.") + _jobs(folder, None) + _short_cautions()
     parts = [head, _damage(found), _next(found), _again(found), _jobs(folder, found), _later_on(found)]
@@ -222,7 +227,7 @@ def _folded(milestone: MilestoneBoard) -> str:
 
 def _jobs(folder: Folder, found: Board | None) -> str:
     """Every job by subject: its checks with how they stand, and a new one of its kind."""
-    stands = _checks_of(folder, found)
+    stands, more = _checks_of(folder, found)
     parts, subject = ["<h2>Every job</h2>"], ""
     rows: list[Sequence[str]] = []
     for sheet in sheets_in_order():
@@ -231,8 +236,9 @@ def _jobs(folder: Folder, found: Board | None) -> str:
             subject, rows = subject_of(sheet), []
         there = stands.get(sheet.name, [])
         listed = [f"{words.opens(sheet.name, name, title)}: {words.escape(said)}" for name, title, said in there]
-        if len(listed) > MOST_LISTED:
-            listed = [*listed[:MOST_LISTED], f"and {len(listed) - MOST_LISTED} more, in the list at the form's top"]
+        others = more[sheet.name] + max(len(listed) - MOST_LISTED, 0)
+        if others:
+            listed = [*listed[:MOST_LISTED], f"and {others:,} more, in the list at the form's top"]
         begin = words.opens(sheet.name, "", "Begin a new one")
         rows.append(
             (
@@ -256,12 +262,16 @@ def _subject(subject: str, rows: Sequence[Sequence[str]]) -> str:
     return words.table(words.capital(subject), ("Job", "Your checks", "Another"), rows, raw=(0, 1, 2))
 
 
-def _checks_of(folder: Folder, found: Board | None) -> dict[str, list[Listed]]:
-    """The folder's checks by sheet, each with the readings that stand for it. How a saved one stands is the board's
-    word where it is on the board, else the verdict as saved."""
+def _checks_of(folder: Folder, found: Board | None) -> tuple[dict[str, list[Listed]], Counter[str]]:
+    """The folder's checks by sheet, each with the readings that stand for it, as many as are shown; and how many others
+    there are. How a saved one stands is the board's word where it is on the board, else the verdict as saved."""
     words_of = {} if found is None else {row.check: row.word for _, row in found.rows if row.entry is not None}
     listed: dict[str, list[Listed]] = {}
-    for stands in pages.standings_of(folder)[0]:
+    try:
+        standing, more = standings_in_part(folder, MOST_LISTED)
+    except RecordError:
+        standing, more = standings(folder, entries={}), Counter()
+    for stands in standing.values():
         name = stands.check
         said = stands.own_sentence.rstrip(".")
         if isinstance(entry := stands.saved, SavedEntry):
@@ -271,7 +281,7 @@ def _checks_of(folder: Folder, found: Board | None) -> dict[str, list[Listed]]:
     for draft in drafts_of(folder):
         if not draft.check:
             listed.setdefault(draft.sheet, []).append(("", "A new check", f"your draft of {draft.when}, not saved"))
-    return listed
+    return listed, more
 
 
 def drafts_of(folder: Folder) -> list[Draft]:

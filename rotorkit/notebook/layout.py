@@ -29,15 +29,16 @@ def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[s
     for name, box in fields.items():
         if name in beside.values():
             continue
+        more = ("repeats",) if box.spec.entry is not None and box.spec.entry.repeats else ()
         if name in beside:
             by = fields[beside[name]]
             by.show_hint = False
             chooser = boxed([by.control, by.echo], "rotorkit-by", upright=True)
-            lines.append(boxed([box.control, box.unit, chooser, box.echo], "rotorkit-line", "with-chooser"))
+            lines.append(boxed([box.control, box.unit, chooser, box.echo], "rotorkit-line", "with-chooser", *more))
         elif box.is_choice:
             lines.append(boxed([box.control, box.echo], "rotorkit-line", "choice"))
         else:
-            lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line"))
+            lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line", *more))
     return lines + [table.box for table in rows.values()]
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from rotorkit.aircraft import Aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import Standing
+from rotorkit.folder.workings import Workings
 from rotorkit.formula import Worked
 from rotorkit.judging.limits import UNDONE, Limit, Verdict
 from rotorkit.judging.measured import measured
@@ -115,9 +116,9 @@ def aircraft_page(aircraft: Aircraft) -> Page:
     return Page(f"<p><b>{words.escape(who.name)}</b>{serial}</p>{fits}{table}")
 
 
-def folder_page(folder: Folder) -> Page:
+def folder_page(folder: Folder, workings: Workings | None = None) -> Page:
     """The folder's checks with the verdicts of the readings that stand for them, and which these are; then each with
-    its figures. A check that cannot be worked says why."""
+    its figures. A check that cannot be worked says why. workings: what was worked of them a moment ago."""
     use_display(folder.aircraft.aircraft.display)
     rows, parts = [], []
     found, unread = standings_of(folder)
@@ -127,7 +128,7 @@ def folder_page(folder: Folder) -> Page:
             if check.blank:
                 rows.append((check.title, "no readings yet", "", kept))
                 continue
-            outcome = check.outcome(folder.aircraft)
+            outcome = check.outcome(folder.aircraft, workings)
         except SheetError as problem:
             said = "; ".join(f"{path}: {message}" if path else message for path, message in problem.problems)
             rows.append((check.title, words.wrong(said, "Could not be worked:"), "", kept))

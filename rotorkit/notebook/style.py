@@ -52,6 +52,11 @@ STYLE = f"""<style>
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
 .rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
   border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-right {{border-left: 4px solid #1f6b2a; background: #eaf6ec; color: #123f19; padding: 3px 8px; margin: 3px 0}}
+.rotorkit-question {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); padding: 6px 0; overflow: visible}}
+.rotorkit-form .rotorkit-answer {{display: flex; flex-wrap: wrap; align-items: center; gap: 8px; overflow: visible}}
+.rotorkit-form .rotorkit-answer .widget-text {{width: min(520px, 100%); height: auto}}
+.rotorkit-form .rotorkit-answer .jupyter-button {{min-height: 32px; width: auto}}
 .rotorkit summary {{cursor: pointer}}
 .rotorkit-hint {{color: var(--jp-content-font-color2, #4d4d4d); font-size: 12.5px}}
 
@@ -97,7 +102,8 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
   align-items: stretch}}
 .rotorkit-form .rotorkit-pick select {{padding-right: 22px; text-overflow: ellipsis}}
-.rotorkit-form .rotorkit-by select {{flex: 0 0 30px}}
+.rotorkit-form .rotorkit-by select {{flex: 0 0 30px; padding: 0 22px 0 6px; text-overflow: ellipsis}}
+.rotorkit-form :is(input, select, button) {{scroll-margin: 210px 0 60px}}
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}
 @container rotorkit (max-width: 720px) {{
@@ -170,7 +176,12 @@ no-repeat center}}
 .jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(205px, 232px) 42px minmax(120px, 1fr); padding: 3px 0; position: relative}}
+  grid-template-columns: minmax(205px, 236px) 58px minmax(100px, 1fr); padding: 3px 0; position: relative}}
+.rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
+  grid-template-columns: minmax(205px, 232px) 48px minmax(120px, 1fr)}}
+.rotorkit-form .rotorkit-first .rotorkit-line.repeats:not(.with-chooser) {{
+  grid-template-columns: minmax(205px, 340px) 58px}}
+.rotorkit-form .rotorkit-first .rotorkit-line.repeats > .rotorkit-echo {{grid-column: 1 / -1; padding-left: 116px}}
 .rotorkit-form .rotorkit-first .rotorkit-line.choice {{grid-template-columns: minmax(260px, 1fr) minmax(0, auto)}}
 .rotorkit-form .rotorkit-first .rotorkit-line > .widget-text,
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}

@@ -254,8 +254,15 @@ def written_share(text: str) -> float | None:
 
 
 def without_spread(text: str) -> str:
-    """A typed quantity without what is typed of its uncertainty; a unit that stands behind both stays."""
-    main, _, spread = (part.strip() for part in text.replace("+/-", "±").replace("+-", "±").partition("±"))
+    """A typed quantity without what is typed of its uncertainty; a unit that stands behind both stays. Of a sum that of
+    each part goes."""
+    text = text.replace("+/-", "±").replace("+-", "±")
+    if (summed := bracketed(text)) is not None:
+        unit, _, spread = (part.strip() for part in summed[1].partition("±"))
+        return f"({summed[0]}) {unit or _unit_behind(spread)}".strip()
+    if len(parts := terms(text)) > 1:
+        return " + ".join(map(without_spread, parts))
+    main, _, spread = (part.strip() for part in text.partition("±"))
     try:
         numbers = list(cut(main, text, _RATIO))
     except QuantityError:
@@ -267,6 +274,12 @@ def without_spread(text: str) -> str:
 
 
 _RATIO = required_kind(Ratio)
+
+
+def _unit_behind(spread: str) -> str:
+    """The unit behind an uncertainty, where it is none of its own."""
+    unit = _written_unit(spread, _RATIO)
+    return "" if is_percent(unit) else unit
 
 
 def _beared(parts: list[str], written: list[str], unit: str) -> list[str]:

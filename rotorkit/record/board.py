@@ -11,6 +11,7 @@ from rotorkit.aircraft.milestones import Need
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.folder.standing import Standing
+from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.record.entry import SavedEntry, aircraft_of
 from rotorkit.record.listing import Listed, last_of_each, listed
@@ -187,13 +188,15 @@ def board(
     reworks: Iterable[Rework] = (),
     progress: Callable[[int, int], None] | None = None,
     verification: Verification | None = None,
+    workings: Workings | None = None,
 ) -> Board:
     """The status board of a working folder.
 
     Arguments: folder, with today's aircraft file and its checks; record, the folder's own where None; today, for
     calibration dates; reworks, what `recheck` has just found of the same folder and day (`Recheck.reworks`), so that
     nothing is worked twice; progress, called with (checks worked again, of how many); verification, what `verify` has
-    just found of the record; else its seals are looked at, and the contents of the entries that count.
+    just found of the record; else its seals are looked at, and the contents of the entries that count; workings, what
+    was worked of the same checks a moment ago, which is taken, and to which is added.
     Raises `RecordError` or `AircraftFileError` where record or file cannot be read.
     """
     record = record or Record(folder)
@@ -216,7 +219,7 @@ def board(
     for done, name in enumerate(names, 1):
         entry = entries[name]
         then, untrue = record.file_text_or_none(entry.aircraft_file), verification.untrue_of(entry.number)
-        worked[name] = known_already.get(entry.hash) or rework(entry, then, file_now, day, untrue, record)
+        worked[name] = known_already.get(entry.hash) or rework(entry, then, file_now, day, untrue, record, workings)
         if progress is not None:
             progress(done, len(names))
     milestones = []

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import ValidationError
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, tables_of
+from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
@@ -108,14 +109,15 @@ def rework(
     today: date,
     untrue: str = "",
     entries: Entries | None = None,
+    workings: Workings | None = None,
 ) -> Rework:
     """Work an entry again.
 
     Arguments: entry; file_then, the text of the aircraft file as it stood, None where the record does not hold it as it
     was; file_now, its text today; today's date, for the instruments' calibration; untrue, why the entry is not what was
     saved, where more is known of that than the entry itself shows (`Verification.untrue_of`); entries, the record, by
-    which figures that were taken from other entries are held against them (None: they are not). Raises `RecordError`
-    where today's file cannot be read.
+    which figures that were taken from other entries are held against them (None: they are not); workings, what was
+    worked of the same checks a moment ago. Raises `RecordError` where today's file cannot be read.
     """
     now = aircraft_of(file_now)
     found = Rework(entry)
@@ -138,7 +140,7 @@ def rework(
         )
     try:
         sheet = kind.from_readings(entry.readings)
-        found.outcome = sheet.work(now)
+        found.outcome = sheet.work(now) if workings is None else workings.outcome(sheet, now)
     except WORKING as problem:
         found._add(Cause(CANNOT, _one_line(problem)))
         return found

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 
 from rotorkit.folder.checks import Folder
-from rotorkit.folder.drafts import DraftError, Drafts
+from rotorkit.folder.drafts import Draft, DraftError, Drafts
 from rotorkit.folder.standing import Standing, which_stands
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.errors import RecordError
+from rotorkit.record.listing import last_of_each, listed
 from rotorkit.record.store import Record
 
-__all__ = ["standings"]
+__all__ = ["standings", "standings_in_part"]
 
 
 def standings(
@@ -32,10 +34,7 @@ def standings(
     if entries is None:
         record = record or Record(folder)
         entries = {name: entry for name in record.checks() if (entry := record.last(name)) is not None}
-    try:
-        drafts = Drafts(None if folder.is_demo else folder.path).all()
-    except DraftError:
-        drafts = []
+    drafts = _drafts(folder)
     in_file = {check.name: check for check in folder.checks}
     found = {}
     for name in dict.fromkeys([*in_file, *entries, *(draft.check for draft in drafts if draft.check)]):
@@ -47,3 +46,32 @@ def standings(
         of = [draft for draft in drafts if draft.check == name]
         found[name] = which_stands(name, saved=saved, drafts=of, in_file=in_file.get(name))
     return found
+
+
+def standings_in_part(folder: Folder, most: int) -> tuple[dict[str, Standing], Counter[str]]:
+    """What stands for so many checks of each sheet at most, the first of them, and how many others there are by sheet.
+    Of those others no entry is read. Raises as `standings`."""
+    record = Record(folder)
+    last = {name: row for name, (row, _) in last_of_each(listed(record)).items()}
+    sheets = {check.name: check.sheet for check in folder.checks}
+    for name, row in last.items():
+        sheets[name] = row.sheet or sheets.get(name, "")
+    for draft in _drafts(folder):
+        if draft.check:
+            sheets.setdefault(draft.check, draft.sheet)
+    shown: set[str] = set()
+    counted: Counter[str] = Counter()
+    for name, sheet in sheets.items():
+        counted[sheet] += 1
+        if counted[sheet] <= most:
+            shown.add(name)
+    entries = {name: record.entry(row.number) for name, row in last.items() if name in shown}
+    found = {name: one for name, one in standings(folder, record, entries=entries).items() if name in shown}
+    return found, Counter({sheet: count - most for sheet, count in counted.items() if count > most})
+
+
+def _drafts(folder: Folder) -> list[Draft]:
+    try:
+        return Drafts(None if folder.is_demo else folder.path).all()
+    except DraftError:
+        return []

@@ -33,7 +33,7 @@ from rotorkit.sheets.catalogue import sheet_type, sheets_in_order
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure, right_figure
 
-__all__ = ["STAGES", "Attempt", "Exercise", "Mark", "Posed", "Range", "exercises", "of_sheet", "posed"]
+__all__ = ["STAGES", "Attempt", "Exercise", "Mark", "Posed", "Range", "exercises", "of_sheet", "posed", "posed_of"]
 
 STAGES = ("kind", "unit", "sign", "size", "digits", "right")
 """What an answer is marked by, in this order: the first that fails is told. "right" is none that failed."""
@@ -270,7 +270,11 @@ def posed(name: str, seed: int | str) -> Posed:
     known = exercises()
     if name not in known:
         raise QuantityError(f"no exercise is called {name!r:.60}: there are {', '.join(known)}")
-    exercise = known[name]
+    return posed_of(name, known[name], seed)
+
+
+def posed_of(name: str, exercise: Exercise, seed: int | str) -> Posed:
+    """An exercise that need not be a sheet's, with the numbers of a seed. name: what it is called by who asks."""
     draw = random.Random(f"{name} {seed}")
     for _ in range(MOST_DRAWS):
         given = {key: _drawn(one, draw) if isinstance(one, Range) else one for key, one in exercise.given.items()}

@@ -175,3 +175,21 @@ def test_every_step_can_be_looked_at(desk: Desk) -> None:
         arg=FRONT,
     )
     assert desk.page.locator(f"{FRONT} mjx-merror").count() == 0
+
+
+def test_a_lesson_marks_as_a_learner_types(desk: Desk) -> None:
+    """Nonsense, a hint, right; home is one click away."""
+    opened(desk, "signs")
+    asked = desk.page.locator(f"{FRONT} .rotorkit-question").first
+    box = asked.get_by_role("textbox")
+    for typed, told in (("a banana", "Write a number"), ("8.3 deg", "too small"), ("10.7 deg", "10.7° is right")):
+        box.fill(typed)
+        box.press("Enter")
+        expect(asked.get_by_text(told)).to_be_visible()
+    second = desk.page.locator(f"{FRONT} .rotorkit-question").nth(1)
+    second.get_by_role("button", name="Hint").click()
+    expect(second.get_by_text("First the difference")).to_be_visible()
+    expect(desk.page.locator(FRONT).get_by_text("1 of 6 done")).to_be_visible()
+    assert desk.axe() == []
+    desk.page.locator(f"{FRONT} a", has_text="Home").first.click()
+    desk.page.locator(FRONT).get_by_text("Every job").first.wait_for(timeout=30_000)

@@ -7,6 +7,7 @@ import pytest
 from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import Explorer, Form
+from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS
 
 Make = Callable[..., Form]
@@ -140,3 +141,49 @@ def test_metric_fields_and_sliders() -> None:
     made.turn("temperature", 20.5)
     assert made.get("temperature") == "20.5 °C"
     assert "kW" in made.picture.value
+
+
+class TestTheCheckAtTheConditionsTurnedTo:
+    """The uncertainty of the form goes with what is turned: held against the form itself, typed to the same."""
+
+    def figure(self, outcome: Outcome) -> tuple[float, float]:
+        found = outcome.finding("power_margin").measured
+        return float(found.si), float(found.expanded_si)
+
+    def test_at_first_it_is_the_forms_own(self, form: Make) -> None:
+        made = form("hover_margin")
+        explorer = Explorer("margin_map", made)
+        assert self.figure(explorer.at_these_conditions()) == self.figure(made.outcome)
+        assert explorer.at_these_conditions().word == made.outcome.word
+        assert made.outcome.finding("power_margin").said in explorer.judged.value
+        assert "with the ± of the form" in explorer.judged.value
+
+    def test_a_turned_condition_keeps_the_error_of_its_instrument(self, form: Make) -> None:
+        made = form("hover_margin")
+        explorer = Explorer("margin_map", made)
+        for name, text in (("temperature", "95 °F"), ("gross_weight", "1,205 lb")):
+            explorer.set(name, text)
+            made.set(name, text)
+            assert self.figure(explorer.at_these_conditions()) == pytest.approx(self.figure(made.outcome), rel=1e-9)
+        explorer.set("height", "1687 ft")  # 1,000 ft up, where the field lies 640 ft high
+        made.set("elevation", "1640 ft")
+        assert self.figure(explorer.at_these_conditions()) == pytest.approx(self.figure(made.outcome), rel=1e-6)
+
+    def test_what_is_typed_with_its_own_error_keeps_it(self, form: Make) -> None:
+        made = form("hover_margin")
+        made.set("gross_weight", "900 ± 3 + 180 ± 4 + 170 ± 12 lb")  # 13 lb by the root of the sum of squares
+        explorer = Explorer("margin_map", made)
+        assert explorer.get("gross_weight") == "1,250 lb"
+        explorer.set("gross_weight", "1205 lb")
+        made.set("gross_weight", "1205 ± 13 lb")
+        assert self.figure(explorer.at_these_conditions()) == pytest.approx(self.figure(made.outcome), rel=1e-6)
+        made.set("gross_weight", "1,254.8 ± 4.2 lb [entry 12: gross_weight]")
+        assert Explorer("margin_map", made).get("gross_weight") == "1,255 lb"
+
+    def test_what_the_form_does_not_read_has_no_answer(self, form: Make) -> None:
+        explorer = Explorer("pedals", form("anti_torque_margin"))
+        assert explorer.at_these_conditions() is not None
+        explorer.set("pedal_stop", "20 deg")
+        assert explorer.at_these_conditions() is None
+        assert explorer.judged.value == ""
+        assert Explorer("pedals", Folder(demo_folder())).at_these_conditions() is None

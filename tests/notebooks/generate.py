@@ -16,9 +16,11 @@ from typing import Any
 from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 from rotorkit.sources import cautions
+from rotorkit.teach.lesson import Lesson, lessons_in_order
 
 FOLDER = Path(__file__).resolve().parent.parent.parent / "notebooks"
 HOME = "home"
+LEARN = "learn"
 AIRCRAFT, AIRCRAFT_TITLE = "aircraft", "Your aircraft"
 OWN = "own"
 SLOTS = ("readings", "what would change it", "go further", "checks")
@@ -72,6 +74,14 @@ AIRCRAFT_ABOUT = (
     "What you write here goes into `aircraft.toml`, where your comments stay; that file may be edited by hand as well. "
     "Tables of engine power, hovers that were measured and milestones of your own are still written there."
 )
+COURSE = (
+    "## Learning\n\nLessons of about twenty minutes, for a helper who begins or for yourself. Answers are kept for the "
+    "name that is typed, beside the record and no part of it."
+)
+LESSON_CHECK = """# every question's own answer is marked right, and the picture is there
+assert lesson.try_out() == []
+assert lesson.explorer.fault is None
+assert lesson.explorer.seen is not None, lesson.explorer.problems"""
 AIRCRAFT_CHECK = """# what the form shows is what the file holds
 from rotorkit.notebook import open_folder
 
@@ -156,6 +166,33 @@ def of_sheet(sheet: type[Sheet], own: dict[str, list[dict[str, Any]]]) -> dict[s
     return notebook_of(cells)
 
 
+def of_lesson(lesson: Lesson, following: Lesson | None, number: int, every: int) -> dict[str, Any]:
+    """The notebook of a lesson: no answer stands in it."""
+    on = f"[Next lesson: {following.title}]({following.name}.ipynb)" if following else "This was the last lesson."
+    return notebook_of(
+        [
+            cell(
+                "markdown",
+                f"# {lesson.title}\n\n[Home](../{HOME}.ipynb). Lesson {number} of {every}. {cautions.SHORT}",
+                part="title",
+            ),
+            cell("markdown", HINT, part="hint"),
+            hidden(f'from rotorkit.notebook import open_lesson\n\nlesson = open_lesson("{lesson.name}")\nlesson'),
+            cell("markdown", f"## {lesson.picture.title}"),
+            hidden("lesson.picture"),
+            cell("markdown", "## Worked together"),
+            hidden("lesson.example"),
+            cell("markdown", "## On your own"),
+            hidden("lesson.exercises"),
+            cell("markdown", "## What we have learned"),
+            hidden("lesson.learned"),
+            cell("markdown", on),
+            cell("markdown", CHECKS, part="checks"),
+            cell("code", LESSON_CHECK, part="checks"),
+        ]
+    )
+
+
 def home(own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
     """The notebook to begin with."""
     return notebook_of(
@@ -171,6 +208,8 @@ def home(own: dict[str, list[dict[str, Any]]]) -> dict[str, Any]:
             hidden("from rotorkit.notebook import verdicts_page\n\nverdicts_page()"),
             cell("markdown", EVERY_CHECK),
             hidden("from rotorkit.notebook import every_check\n\nevery_check()"),
+            cell("markdown", COURSE),
+            hidden("from rotorkit.notebook import course_page\n\ncourse_page()"),
             cell("markdown", CHECKS, part="checks"),
             *own["checks"],
         ]
@@ -189,6 +228,9 @@ def expected() -> dict[Path, str]:
         path = FOLDER / f"{sheet.name}.ipynb"
         found[path] = written(of_sheet(sheet, own_cells_in(path)))
     found[FOLDER / f"{AIRCRAFT}.ipynb"] = written(of_aircraft())
+    course = lessons_in_order()
+    for number, (lesson, following) in enumerate(zip(course, [*course[1:], None], strict=True), 1):
+        found[FOLDER / LEARN / f"{lesson.name}.ipynb"] = written(of_lesson(lesson, following, number, len(course)))
     path = FOLDER / f"{HOME}.ipynb"
     found[path] = written(home(own_cells_in(path)))
     return found
@@ -198,6 +240,7 @@ def main() -> None:
     """Write what differs."""
     for path, text in expected().items():
         if not path.exists() or path.read_text(encoding="utf-8") != text:
+            path.parent.mkdir(exist_ok=True)
             path.write_text(text, encoding="utf-8")
             print(f"written: {path.name}")
 

@@ -18,6 +18,7 @@ from rotorkit.quantities import (
     Volume,
     read,
     read_repeats,
+    without_spread,
 )
 
 POUND, FOOT, GALLON = 0.45359237, 0.3048, 231 * 0.0254**3  # NIST SP 811, B.8
@@ -152,3 +153,16 @@ class TestSums:
         with pytest.raises(QuantityError) as caught:
             read(text, kind, unit)
         assert said in str(caught.value)
+
+    @pytest.mark.parametrize(
+        ("text", "bare"),
+        [
+            ("900 ± 3 + 180 ± 4 + 170 ± 12 lb", "900 + 180 + 170 lb"),
+            ("(900 + 180) ± 3 lb", "(900 + 180) lb"),
+            ("(900 + 180) lb ± 1 %", "(900 + 180) lb"),
+            ("900 + 180 lb", "900 + 180 lb"),
+        ],
+    )
+    def test_it_is_said_without_its_uncertainty(self, text: str, bare: str) -> None:
+        assert without_spread(text) == bare
+        assert read(without_spread(text), Mass).si == pytest.approx(read(text, Mass).si)

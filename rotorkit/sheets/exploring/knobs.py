@@ -6,6 +6,7 @@ is for seeing how things hang together: figures without uncertainty and without 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -26,7 +27,7 @@ from rotorkit.atmosphere import (
     vapour_pressure_from_humidity,
 )
 from rotorkit.judging.limits import Limit
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.pictures.data import Contour, Picture, Point
 from rotorkit.quantities import (
     Length,
@@ -41,14 +42,16 @@ from rotorkit.quantities import (
     read,
     required_kind,
     say,
+    unit_factor,
     without_spread,
 )
+from rotorkit.quantities.taken_from import parted
 from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.working import value_of
 
 __all__ = [
-    "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "said", "share_of", "slower",
-    "starting_values", "units", "without_spread",
+    "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "readings_at", "said", "share_of",
+    "slower", "starting_values", "units", "without_spread",
 ]  # fmt: skip
 
 COLUMNS, ROWS = 29, 25
@@ -84,7 +87,8 @@ class Seen:
 @dataclass(frozen=True)
 class Exploration:
     """An exploration. short: a word for it, in the labels of its fields; knobs: of an aircraft; see: the pictures at SI
-    values by the knobs' names, and an estimate's name where it has `estimates`."""
+    values by the knobs' names, and an estimate's name where it has `estimates`. closing: said below it, in place of the
+    usual words for an estimate."""
 
     name: str
     short: str
@@ -93,6 +97,7 @@ class Exploration:
     knobs: Callable[[Aircraft], Sequence[Knob]]
     see: Callable[[Aircraft, Mapping[str, float], str], Seen]
     estimates: bool = False
+    closing: str = ""
 
 
 def knob(name: str, title: str, kind: Any, unit: tuple[str, str], low: str, high: str, step: tuple[float, float],
@@ -127,7 +132,8 @@ def share_of(of: Reading, share: float, unit: str) -> str:
 def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
     """Knobs' texts from a sheet's readings: those of the same name, and the pressure altitude of setting and
     elevation."""
-    found = {name: str(text) for name, text in readings.items() if isinstance(text, str) and text.strip()}
+    found = {name: parted(text)[0] for name, text in readings.items() if isinstance(text, str) and text.strip()}
+    found = {name: without_spread(text) for name, text in found.items()}
     if "altimeter_setting" in found and "elevation" in found:
         try:
             height = value_of(
@@ -136,8 +142,39 @@ def starting_values(readings: Mapping[str, Any]) -> dict[str, str]:
             found["height"] = f"{float(height.value.m_as('ft')):.0f} ft"
         except QuantityError:
             pass
-    found = {name: without_spread(text) for name, text in found.items()}
     return {**found, **_pedal_stop(found), **_true_airspeed(found)}
+
+
+def readings_at(
+    readings: Mapping[str, Any], began: Mapping[str, float], at: Mapping[str, float], knobs: Mapping[str, Knob]
+) -> dict[str, Any] | None:
+    """A sheet's readings with the conditions that were turned in place of its own, each with the ± that its reading
+    has. None where one that was turned is none of its readings.
+
+    readings: as typed; began, at: SI values by the knobs' names, as the exploration began with these readings and as it
+    stands. A pressure altitude that is turned moves the elevation by as much, under the same altimeter setting.
+    """
+    found = dict(readings)
+    for name, si in at.items():
+        if name in began and math.isclose(si, began[name], rel_tol=1e-9, abs_tol=1e-12):
+            continue
+        field, unit = name, knobs[name].entry.shown_unit("us")
+        if name == "height" and "altimeter_setting" in found:
+            field = "elevation"
+        if not isinstance(found.get(field), str) or name not in began:
+            return None
+        try:
+            reading = read(parted(found[field])[0], knobs[name].entry.wanted)
+        except QuantityError:
+            return None
+        value = reading.si + si - began[name] if field == "elevation" else si
+        found[field] = f"{float(in_unit(value, unit, reading.kind)):.6f} {unit}"
+        if reading.uncertainty is not None:
+            spread = difference_si(reading.uncertainty, reading.kind) / unit_factor(unit, reading.kind)
+            found[field] += f" ± {spread:.6f} {unit}"
+        if name == "airspeed" and "airspeed_is" in found:
+            found["airspeed_is"] = WHICH_AIRSPEED[2]  # that is what was turned
+    return found
 
 
 def _true_airspeed(found: Mapping[str, str]) -> dict[str, str]:

@@ -1,0 +1,407 @@
+"""Recorded runs: the table that an engine monitor writes, its columns named and given units once, read whole.
+
+The file is any text table with a row of names. What of it is wanted, and in which unit it stands, is said once (in the
+aircraft file: ``[recorders.NAME]``). Every row is read. What is no number is not guessed and not dropped in silence: it
+is left out of its own column, counted, and named with its line.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import warnings
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.quantities import (
+    GaugePressure,
+    Kind,
+    Pressure,
+    QuantityError,
+    RotationRate,
+    Temperature,
+    Time,
+    VolumeFlow,
+    from_si,
+    read,
+    required_kind,
+)
+from rotorkit.quantities.errors import shortened
+
+__all__ = ["CHANNELS", "BadCell", "Column", "RecordedRun", "read_run"]
+
+CHANNELS: dict[str, Any] = {
+    "engine_speed": RotationRate,
+    "rotor_speed": RotationRate,
+    "fuel_flow": VolumeFlow,
+    "manifold_pressure": Pressure,
+    "oil_pressure": GaugePressure,
+    "fuel_pressure": GaugePressure,
+    "oil_temperature": Temperature,
+    "air_temperature": Temperature,
+    "intake_temperature": Temperature,
+    **{f"exhaust_{i}": Temperature for i in range(1, 9)},
+    **{f"head_{i}": Temperature for i in range(1, 9)},
+}
+"""What a recorder's column may be, with its kind. exhaust_1, head_1: exhaust gas and cylinder head of cylinder 1."""
+CLOCK = "clock"
+"""The unit of a time that is written as on a clock: 14:05:33.5."""
+ROWS_AT_ONCE = 200_000
+MOST_NAMED = 20
+MOST_LETTERS = 300
+MOST_LINES_BEFORE = 200
+"""The row of names stands among so many lines at the beginning."""
+_SKIPPED = re.compile(r"Skipping line (\d+): expected (\d+) fields, saw (\d+)")
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of the file. name: as its row of names has it; unit: in which its numbers stand, "clock" for a time of
+    day, "" for the kind's own where it has none."""
+
+    name: str
+    unit: str = ""
+
+
+@dataclass(frozen=True)
+class BadCell:
+    """What could not be read. line: of the file, from 1; column: its name, "" where it is the whole row; text: what
+    stands there."""
+
+    line: int
+    column: str
+    text: str
+
+    @property
+    def words(self) -> str:
+        """In words: ``line 7, RPM: 'err'``."""
+        return f"line {self.line}" + (f", {self.column}: {shortened(self.text)}" if self.column else f": {self.text}")
+
+
+@dataclass
+class RecordedRun:
+    """A run as it was recorded. time: seconds, from the first one; channels: SI values by name, not a number where
+    nothing could be read; rows: of the file below its row of names; bad: the first of what could not be read; bad_rows:
+    how many rows have any of that; empty: cells in which nothing stands, by channel."""
+
+    name: str
+    time: np.ndarray
+    channels: dict[str, np.ndarray]
+    rows: int
+    bad: list[BadCell] = field(default_factory=list)
+    bad_rows: int = 0
+    empty: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def sentences(self) -> list[str]:
+        """What was read and what was not."""
+        said = [f"{self.name}: {self.rows:,} rows."]
+        if self.bad_rows:
+            others = self.bad_rows - len({one.line for one in self.bad})
+            more = f", and {others:,} more rows" if others > 0 else ""
+            row = "1 row holds" if self.bad_rows == 1 else f"{self.bad_rows:,} rows hold"
+            said.append(f"{row} what cannot be read: {'; '.join(one.words for one in self.bad)}{more}.")
+        for name, count in self.empty.items():
+            said.append(f"{name}: nothing stands in {count:,} of {self.rows:,} rows.")
+        return said
+
+    def kind(self, name: str) -> Kind:
+        """The kind of a channel."""
+        return required_kind(CHANNELS[name])
+
+    def between(self, start: Any, end: Any) -> np.ndarray:
+        """Which samples lie between two times of the run (from its first sample), both counted in."""
+        low, high = (float(measured(one, Time, "time").si) for one in (start, end))
+        if low > high:
+            raise QuantityError(f"between: start {start} comes after end {end}")
+        return (self.time >= low) & (self.time <= high)
+
+    def mean(self, name: str, start: Any, end: Any, instrument: Any = None) -> Measured:
+        """The mean of a channel over a stretch, with the standard uncertainty of a mean as its samples scatter.
+
+        Parameters
+        ----------
+        name : str
+            the channel.
+        start, end : Time
+            from the run's first sample.
+        instrument : quantity or text, optional
+            what the sensor may be off by (expanded, k = 2), which no mean makes less.
+
+        Returns
+        -------
+        Measured
+            The mean.
+
+        Raises
+        ------
+        QuantityError
+            No such channel, or fewer than two samples that could be read.
+
+        Notes
+        -----
+        Source: JCGM 100:2008, 4.2.3. Samples of a monitor hang together over some seconds, so that the scatter of the
+        mean is reckoned from as many of them as are independent (the sum of autocorrelations up to the first that is
+        not positive), and never from more.
+        """
+        if name not in self.channels:
+            raise QuantityError(f"{name!r:.40} was not recorded: there are {', '.join(self.channels) or 'none'}")
+        values = self.channels[name][self.between(start, end)]
+        values = values[np.isfinite(values)]
+        if len(values) < 2:
+            raise QuantityError(f"{name}: fewer than two samples between {start} and {end} could be read")
+        kind = self.kind(name)
+        spread = float(values.std(ddof=1)) / math.sqrt(_independent(values))
+        found = measured(
+            from_si(float(values.mean()), kind), kind, f"scatter of {name}",
+            from_si(spread, _difference(kind)), stated_as="standard",
+        )  # fmt: skip
+        if instrument is None:
+            return found
+        own = measured(from_si(0.0, _difference(kind)), _difference(kind), f"sensor of {name}", instrument)
+        return Measured(found.si, kind, {**found.components, **own.components})
+
+
+def _difference(kind: Kind) -> Kind:
+    from rotorkit.quantities import difference_kind
+
+    return difference_kind(kind)
+
+
+def _independent(values: np.ndarray) -> float:
+    """How many of the samples stand for themselves."""
+    n = len(values)
+    away = values - values.mean()
+    square = float(away @ away)
+    if not square:
+        return float(n)
+    total = 1.0
+    for lag in range(1, min(n - 1, 2000)):
+        alike = float(away[:-lag] @ away[lag:]) / square
+        if alike <= 0:
+            break
+        total += 2 * alike * (1 - lag / n)
+    return max(1.0, n / total)
+
+
+def read_run(
+    path: str | Path,
+    columns: Mapping[str, Column],
+    time: Column | None = None,
+    separator: str = ",",
+    decimal: str = ".",
+    absent: Sequence[str] = (),
+    progress: Callable[[int, int], None] | None = None,
+) -> RecordedRun:
+    """A recorded run from the text table that an engine monitor wrote.
+
+    Parameters
+    ----------
+    path : path
+        The file. Lines before its row of names are passed over.
+    columns : mapping
+        Which channel (a key of `CHANNELS`) stands in which column, and in which unit.
+    time : Column, optional
+        In a unit of time, or "clock" for a time of day; without it the rows count as seconds.
+    separator, decimal : str
+        What parts the cells (",", ";" or a tab), and the decimal mark ("." or ",").
+    absent : sequence of str
+        What the monitor writes where it has no reading, such as "-999" or "---".
+    progress : callable, optional
+        Called with the bytes read, and of how many.
+
+    Returns
+    -------
+    RecordedRun
+        In SI units, with what could not be read.
+
+    Raises
+    ------
+    QuantityError
+        No such file or column, an unknown channel, a unit that is not of its kind, no rows.
+
+    Notes
+    -----
+    pandas reads the table; names, units and what is said of bad rows are ours. Range: any number of rows that the
+    memory holds, eight bytes for each channel and row.
+
+    Examples
+    --------
+    ``read_run("run.csv", {"engine_speed": Column("RPM", "rpm"), "exhaust_1": Column("EGT1", "degF")},
+    Column("Time", "clock"))``
+    """
+    file = Path(path)
+    wanted = _wanted(columns, time)
+    try:
+        size = file.stat().st_size
+        at, names = _row_of_names(file, [one.name for one in wanted.values()], separator)
+    except OSError as problem:
+        raise QuantityError(f"{file.name} cannot be read: {problem.strerror or problem}") from None
+    scales = {name: _scale(name, one) for name, one in wanted.items() if not (name == "time" and one.unit == CLOCK)}
+    if decimal == separator:
+        raise QuantityError(f"decimal mark and separator are both {decimal!r}: they must differ")
+    parts: dict[str, list[np.ndarray]] = {name: [] for name in wanted}
+    run = RecordedRun(file.name, np.empty(0), {}, 0)
+    good = 0
+    for table, skipped, done in _tables(file, at, names, separator, decimal, absent):
+        lines = _lines(at, good, len(table), skipped.lines)
+        good += len(table)
+        wrong = np.zeros(len(table), dtype=bool)
+        for name, column in wanted.items():
+            cells = table[column.name]
+            clock = name == "time" and column.unit == CLOCK
+            numbers, empty = _clock(cells) if clock else _numbers(cells, decimal)
+            bad = ~np.isfinite(numbers) & ~empty
+            if bad.any():
+                wrong |= bad
+                for i in np.flatnonzero(bad)[: max(0, MOST_NAMED - len(run.bad))]:
+                    run.bad.append(BadCell(int(lines[i]), column.name, str(cells.iloc[i]).strip()))
+                numbers = np.where(bad, np.nan, numbers)
+            if empty.any():
+                run.empty[name] = run.empty.get(name, 0) + int(empty.sum())
+            if not clock:
+                slope, offset = scales[name]
+                numbers = numbers * slope + offset
+            parts[name].append(numbers)
+        run.bad += [BadCell(line, "", told) for line, told in skipped.fresh[: max(0, MOST_NAMED - len(run.bad))]]
+        run.bad_rows += int(wrong.sum()) + len(skipped.fresh)
+        run.rows += len(table) + len(skipped.fresh)
+        skipped.fresh.clear()
+        if progress is not None:
+            progress(min(done, size), size)
+    if not run.rows:
+        raise QuantityError(f"{file.name}: no row stands below its row of names (line {at + 1})")
+    found = {name: np.concatenate(some) for name, some in parts.items()}
+    seconds = found.pop("time", None)
+    run.time = _from_first(seconds, wanted["time"].unit == CLOCK) if seconds is not None else _counted(found)
+    run.channels = found
+    run.bad.sort(key=lambda one: one.line)
+    return run
+
+
+def _wanted(columns: Mapping[str, Column], time: Column | None) -> dict[str, Column]:
+    if not columns:
+        raise QuantityError("columns: name one channel at least")
+    for name in columns:
+        if name not in CHANNELS:
+            raise QuantityError(f"columns: there is no channel {name!r:.40}: there are {', '.join(CHANNELS)}")
+    wanted = {**({"time": time} if time is not None else {}), **columns}
+    names = [one.name for one in wanted.values()]
+    if len(set(names)) < len(names):
+        raise QuantityError("columns: a column is named twice")
+    return wanted
+
+
+def _scale(name: str, column: Column) -> tuple[float, float]:
+    """(slope, offset) from the column's numbers to SI."""
+    kind = required_kind(Time if name == "time" else CHANNELS[name])
+    unit = column.unit or ("s" if name == "time" else "")
+    try:
+        one, two = (read(f"{number} {unit}", kind, by_program=True).si for number in (1, 2))
+    except QuantityError as problem:
+        raise QuantityError(f"{name}: the unit {unit!r:.30} of column {column.name!r:.40}: {problem}") from None
+    return two - one, 2 * one - two
+
+
+def _row_of_names(file: Path, wanted: list[str], separator: str) -> tuple[int, list[str]]:
+    """(its number from 0, the names)."""
+    best: list[str] = []
+    with file.open(encoding="utf-8-sig", errors="replace", newline=None) as lines:
+        for at, line in zip(range(MOST_LINES_BEFORE), lines, strict=False):
+            names = [cell.strip().strip('"').strip() for cell in line.rstrip("\n").split(separator)]
+            if set(wanted) <= set(names):
+                twice = [one for one in wanted if names.count(one) > 1]
+                if twice:
+                    raise QuantityError(f"{file.name}: more than one column is called {twice[0]!r:.40}")
+                return at, names
+            best = max(best, names, key=len)
+    lacking = [one for one in wanted if one not in best]
+    there = ", ".join(best)[:MOST_LETTERS]
+    raise QuantityError(
+        f"{file.name}: no column is called {', '.join(map(repr, lacking))}; its row of names has {there}"
+    )
+
+
+@dataclass
+class _Skipped:
+    """Rows with too many cells, which the reader passes over: every line so far, and those not told yet."""
+
+    lines: list[int] = field(default_factory=list)
+    fresh: list[tuple[int, str]] = field(default_factory=list)
+
+
+def _tables(file: Path, at: int, names: list[str], separator: str, decimal: str, absent: Sequence[str]) -> Any:
+    """(table, rows passed over, bytes read) piece by piece. A line is a row, whatever stands in it."""
+    import csv
+
+    import pandas
+
+    unique = [name or f"\0{i}" for i, name in enumerate(names)]
+    unique = [name if unique.index(name) == i else f"{name}\0{i}" for i, name in enumerate(unique)]
+    skipped = _Skipped()
+    with file.open("rb") as raw, warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always")
+        pieces = pandas.read_csv(
+            raw, sep=separator, decimal=decimal, header=None, names=unique, skiprows=at + 1, chunksize=ROWS_AT_ONCE,
+            quoting=csv.QUOTE_NONE, skip_blank_lines=False, on_bad_lines="warn", na_values=["", *absent],
+            keep_default_na=False, encoding="utf-8", encoding_errors="replace", low_memory=False, index_col=False,
+        )  # fmt: skip
+        for table in pieces:
+            for one in told:
+                for line, wanted, saw in _SKIPPED.findall(str(one.message)):
+                    skipped.lines.append(int(line))
+                    skipped.fresh.append((int(line), f"{saw} cells where there are {wanted} columns"))
+            told.clear()
+            yield table, skipped, raw.tell()
+
+
+def _lines(at: int, before: int, count: int, skipped: Sequence[int]) -> np.ndarray:
+    """The line of the file, from 1, of each row of a piece; before: rows that came before it, skipped lines apart."""
+    first = at + 2
+    passed = np.array([line - first - i for i, line in enumerate(sorted(skipped))], dtype=int)
+    rows = np.arange(before, before + count)
+    return np.asarray(rows + first + np.searchsorted(passed, rows, side="right"))
+
+
+def _numbers(cells: Any, decimal: str) -> tuple[np.ndarray, np.ndarray]:
+    """(numbers, where nothing stands) of a column."""
+    import pandas
+
+    empty = cells.isna().to_numpy()
+    if cells.dtype.kind in "fiu":
+        return cells.to_numpy(dtype=float), empty
+    text = cells.astype("string").str.strip().str.strip('"').str.strip()
+    empty = empty | (text == "").fillna(True).to_numpy(dtype=bool)
+    if decimal != ".":
+        text = text.str.replace(decimal, ".", regex=False)
+    return pandas.to_numeric(text, errors="coerce").to_numpy(dtype=float, na_value=np.nan), empty
+
+
+def _clock(cells: Any) -> tuple[np.ndarray, np.ndarray]:
+    """(seconds of the day, where nothing stands) of times such as 14:05:33.5 or 14:05."""
+    empty = cells.isna().to_numpy()
+    found = cells.astype("string").str.strip().str.strip('"').str.extract(r"^(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d*)?))?$")
+    hours, minutes, seconds = (found[i].astype("Float64").to_numpy(dtype=float, na_value=np.nan) for i in range(3))
+    total = hours * 3600 + minutes * 60 + np.where(np.isnan(seconds), 0.0, seconds)
+    return np.where((hours < 24) & (minutes < 60) & ~(seconds >= 61), total, np.nan), empty
+
+
+def _from_first(seconds: np.ndarray, clock: bool) -> np.ndarray:
+    """Seconds from the first that could be read; over midnight a clock goes on."""
+    known = np.flatnonzero(np.isfinite(seconds))
+    if not len(known):
+        raise QuantityError("time: no row of its column could be read")
+    if clock:
+        steps = np.diff(seconds[known])
+        seconds = seconds.copy()
+        seconds[known[1:]] += 86400.0 * np.cumsum(steps < -43200.0)
+    return np.asarray(seconds - seconds[known[0]])
+
+
+def _counted(found: Mapping[str, np.ndarray]) -> np.ndarray:
+    return np.arange(len(next(iter(found.values()))), dtype=float)

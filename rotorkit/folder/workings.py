@@ -1,0 +1,68 @@
+"""What sheets came to, kept for as long as somebody shows the same checks: so that nothing is worked twice.
+
+Verdict table and status board work largely the same readings, and a page that keeps itself current works all of them
+again when one was saved. Who shows them makes one `Workings` and hands it to all of it. What stands in it is found by
+everything that a working rests on: the sheet, its readings as typed, the whole aircraft, and the day. It lives in the
+memory of the program that worked it and nowhere else.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import OrderedDict
+from typing import TYPE_CHECKING, Any
+
+from rotorkit.edges import clock
+from rotorkit.sheets.base import Outcome, Sheet
+
+if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
+
+__all__ = ["Workings"]
+
+MOST = 200
+"""So many outcomes are kept; of more the one that was asked for longest ago goes first."""
+MOST_AIRCRAFT = 4
+"""An aircraft file that was changed so many times since is not come back to."""
+
+
+class Workings:
+    """Outcomes by what they rest on.
+
+    >>> from rotorkit.folder import Folder
+    >>> from rotorkit.aircraft import demo_folder
+    >>> folder, kept = Folder(demo_folder()), Workings()
+    >>> sheet = folder.checks[0].made()
+    >>> kept.outcome(sheet, folder.aircraft) is kept.outcome(sheet, folder.aircraft)
+    True
+    """
+
+    def __init__(self, most: int = MOST) -> None:
+        self._most = most
+        self._aircraft: dict[int, Aircraft] = {}
+        self._count = 0
+        self._found: OrderedDict[Any, Outcome] = OrderedDict()
+
+    def outcome(self, sheet: Sheet, aircraft: Aircraft) -> Outcome:
+        """What the sheet comes to, as `Sheet.work`, worked now or earlier. What it raises is not kept."""
+        readings = json.dumps(sheet.readings(), default=str, sort_keys=True)
+        key = (type(sheet), readings, self._which(aircraft), clock.today())
+        if key in self._found:
+            self._found.move_to_end(key)
+            return self._found[key]
+        found = self._found[key] = sheet.work(aircraft)
+        if len(self._found) > self._most:
+            self._found.popitem(last=False)
+        return found
+
+    def _which(self, aircraft: Aircraft) -> int:
+        """A number for the aircraft: the same for one of which every figure, limit and instrument is the same."""
+        for number, known in self._aircraft.items():
+            if known is aircraft or known == aircraft:
+                return number
+        self._count += 1
+        # a copy: somebody may go on with theirs
+        self._aircraft[self._count] = aircraft.model_copy(deep=True)
+        while len(self._aircraft) > MOST_AIRCRAFT:
+            self._aircraft.pop(next(iter(self._aircraft)))
+        return self._count

@@ -1,0 +1,1 @@
+"""The lessons of the course, a file each with its `LESSON`."""

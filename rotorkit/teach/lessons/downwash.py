@@ -1,0 +1,159 @@
+"""Lesson: disk loading and the air that is pushed down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.atmosphere import standard_density
+from rotorkit.mass import weight_force
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Length, Mass, Power, Speed, in_unit, read, required_kind
+from rotorkit.rotor.geometry import disk_area
+from rotorkit.rotor.hover import (
+    figure_of_merit_from_coefficients,
+    ideal_hover_power,
+    induced_velocity_hovering,
+)
+from rotorkit.sheets.exercises import Exercise
+from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
+from rotorkit.teach.lesson import Example, Lesson, Step
+
+__all__ = ["LESSON"]
+
+SMALLEST, LARGEST = "8 ft", "20 ft"
+
+
+def _knobs(_aircraft: Aircraft) -> list[Knob]:
+    return [
+        knob("mass", "Weight", Mass, ("lb", "kg"), "600 lb", "2000 lb", (10, 5), "1300 lb"),
+        knob("radius", "Rotor radius", Length, ("ft", "m"), SMALLEST, LARGEST, (0.25, 0.1), "12 ft"),
+        knob("height", "Height in standard air", Length, ("ft", "m"), "0 ft", "10000 ft", (100, 25), "0 ft"),
+    ]
+
+
+def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
+    metric = aircraft.aircraft.display == "metric"
+    length, power, speed = ("m", "kW", "m/s") if metric else ("ft", "hp", "ft/s")
+    radii = np.linspace(read(SMALLEST, Length).si, read(LARGEST, Length).si, 25)
+    thrust, density = weight_force.si(at["mass"]), standard_density.si(at["height"])
+
+    def ideal(radius: object) -> np.ndarray:
+        return np.asarray(
+            in_unit(ideal_hover_power.si(thrust, density, disk_area.si(radius)), power, required_kind(Power))
+        )
+
+    along = [float(one) for one in in_unit(radii, length, required_kind(Length))]
+    here = float(ideal(at["radius"]))
+    chart = Chart(
+        "The least power that holds it up",
+        f"rotor radius, {length}",
+        f"ideal power, {power}",
+        (Curve("ideal power", along, [float(one) for one in ideal(radii)]),),
+        (),
+        (Point("here", float(in_unit(at["radius"], length, required_kind(Length))), here),),
+    )
+    wind = induced_velocity_hovering.si(thrust, density, disk_area.si(at["radius"]))
+    down = float(in_unit(wind, speed, required_kind(Speed)))
+    return Seen(
+        [chart],
+        [
+            f"The air goes through the disk at {down:.1f} {speed}. No rotor can hover here with less than {here:.3g} "
+            f"{power}; "
+            "a real one needs a third to two thirds more."
+        ],
+    )
+
+
+LESSON = Lesson(
+    name="downwash",
+    order=6,
+    title="Disk loading, and the air that goes down",
+    goal="You can say how hard a rotor works from its weight and its size, and what the least power is that holds it "
+    "up.",
+    words=(
+        "A rotor holds the helicopter up by pushing air down. Weight over the area of the disk is the disk loading: "
+        "the same as a pressure, some 2 to 3 lb on each square foot for a light helicopter.",
+        "The air goes through the disk at the induced velocity: the root of disk loading over twice the density. "
+        "Pushing "
+        "air costs power: weight times that speed is the least there is.",
+        "A larger disk moves more air more slowly, and that is cheaper. Thin air must go faster for the same weight: "
+        "so "
+        "heat and height cost power, before the engine has even lost any of its own.",
+    ),
+    picture=Exploration(
+        "downwash",
+        "disk",
+        "A larger disk, a lighter load",
+        "Turn at weight, radius and height.",
+        _knobs,
+        _see,
+        closing="A picture to learn by, without losses: your aircraft's margin is worked in its own check.",
+    ),
+    look_for=(
+        "Take off a tenth of the weight: by how much does the power fall? By more than a tenth.",
+        "Go from sea level to 8,000 ft with the same weight and rotor.",
+    ),
+    example=Example(
+        "How good a measured rotor is",
+        "A rotor with four blades, 5 ft across, was run on a stand: at 8° its thrust coefficient was 0.004905 and its "
+        "power coefficient 0.00046. The figure of merit is the least power over the real one.",
+        sources.NACA_TN_626.at("table of the four-bladed rotor, 8°"),
+        (
+            Step(
+                Exercise(
+                    "area",
+                    "The disk",
+                    "The radius is {rotor_radius}.",
+                    "the disk's area",
+                    "ft^2",
+                    of=disk_area,
+                    given={"rotor_radius": "2.5 ft"},
+                    hints=("π times the radius squared.", "2.5 × 2.5 is 6.25."),
+                ),
+                "Radius, not diameter: with 5 ft it would be four times as large.",
+            ),
+            Step(
+                Exercise(
+                    "merit",
+                    "The figure of merit",
+                    "Thrust coefficient {thrust_coefficient}, power coefficient {power_coefficient}. Figure of merit: "
+                    "the "
+                    "thrust coefficient to the power of 1.5, over the root of two, over the power coefficient.",
+                    "the figure of merit",
+                    "",
+                    of=figure_of_merit_from_coefficients,
+                    given={"thrust_coefficient": "0.004905", "power_coefficient": "0.00046"},
+                    hints=("0.004905 times its own root is 0.0003435.", "Over 1.4142, over 0.00046."),
+                ),
+                "Just over half of the power held the rotor up; the rest stirred and rubbed the air. A full-size "
+                "rotor does "
+                "better, some 0.6 to 0.75 (common practice, no source).",
+            ),
+            Step(
+                Exercise(
+                    "velocity",
+                    "The air goes down",
+                    "A helicopter of {thrust} has a disk of {disk_area}; the density is {density}.",
+                    "the induced velocity",
+                    "ft/s",
+                    of=induced_velocity_hovering,
+                    given={"thrust": "250 lbf", "density": "0.0023769 slug/ft³", "disk_area": "100 ft²"},
+                    hints=("Disk loading first: 250 over 100.", "2.5 over twice 0.0023769, and the root of it."),
+                ),
+                "A wind that throws gravel. Nobody and nothing loose belongs near it.",
+                "22.932 ft/s",
+            ),
+        ),
+    ),
+    asked=("hover_margin.disk_area", "hover_margin.downwash", "anti_torque_margin.torque"),
+    learned=(
+        "Disk loading is weight over disk area. Small disk loading, small power.",
+        "Least power is weight times induced velocity; the figure of merit says how near a rotor comes to it.",
+        "Thin air makes the same weight dearer to hold.",
+    ),
+    sources=(sources.MOMENTUM_THEORY.at("actuator disk"), sources.NACA_TN_626.at("tables I to IV")),
+)

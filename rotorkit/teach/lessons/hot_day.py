@@ -1,0 +1,199 @@
+"""Lesson: density altitude and the hot day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.atmosphere import density_altitude, isa_deviation, pressure_altitude_from_altimeter, standard_temperature
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Length, Ratio, Temperature, in_unit, read, required_kind
+from rotorkit.sheets.exercises import Exercise, Range
+from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, air_at, knob
+from rotorkit.teach.lesson import Example, Lesson, Step
+
+__all__ = ["LESSON"]
+
+COLDEST, HOTTEST = "0 °F", "110 °F"
+
+
+def _knobs(_aircraft: Aircraft) -> list[Knob]:
+    return [
+        knob("height", "Pressure altitude", Length, ("ft", "m"), "0 ft", "8000 ft", (100, 25), "1000 ft"),
+        knob("temperature", "Air temperature", Temperature, ("°F", "°C"), COLDEST, HOTTEST, (1, 0.5), "90 °F"),
+        knob("humidity", "Relative humidity", Ratio, ("%", "%"), "0 %", "100 %", (5, 5), "50 %"),
+    ]
+
+
+def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
+    metric = aircraft.aircraft.display == "metric"
+    feet, degree = ("m", "degC") if metric else ("ft", "degF")
+    warmth = np.linspace(read(COLDEST, Temperature).si, read(HOTTEST, Temperature).si, 23)
+
+    def altitude(temperature: object, humidity: float) -> np.ndarray:
+        air = air_at(at["height"], np.asarray(temperature, dtype=float), humidity)
+        return np.asarray(in_unit(density_altitude.si(air.density), feet, required_kind(Length)))
+
+    shown = [float(one) for one in in_unit(warmth, degree, required_kind(Temperature))]
+    here = float(altitude(at["temperature"], at["humidity"]))
+    chart = Chart(
+        "How high the air feels",
+        f"air temperature, {'°C' if metric else '°F'}",
+        f"density altitude, {feet}",
+        (
+            Curve("as moist as set", shown, [float(one) for one in altitude(warmth, at["humidity"])]),
+            Curve("dry", shown, [float(one) for one in altitude(warmth, 0.0)], "second"),
+        ),
+        (),
+        (Point("here", float(in_unit(at["temperature"], degree, required_kind(Temperature))), here),),
+    )
+    return Seen(
+        [chart],
+        [f"Density altitude {here:,.0f} {feet}: as if the rotor and the engine stood that high on a standard day."],
+    )
+
+
+LESSON = Lesson(
+    name="hot_day",
+    order=7,
+    title="Density altitude and the hot day",
+    goal="You can tell how high the air feels to rotor and engine today, and why a hot day takes away the margin.",
+    words=(
+        "Rotor and engine do not know how high they are. They feel how thick the air is. Density altitude is the "
+        "height "
+        "at which standard air is as thin as the air here, now.",
+        "First the pressure: field elevation, put right by the altimeter setting. A setting below 29.92 inHg means "
+        "thin "
+        "air, so the pressure altitude is higher than the field: some 1,000 ft for each inch, at low heights.",
+        "Then the warmth: standard air has 59 °F at sea level and loses about 3.6 °F for each 1,000 ft. Warmer than "
+        "that is thinner. Moist air is thinner too, since steam is lighter than air.",
+        "It is always worked out from pressure, temperature and humidity, never from a feeling: a pleasant evening at "
+        "5,000 ft can be worse than a hot noon at the sea.",
+    ),
+    picture=Exploration(
+        "hot_day",
+        "air",
+        "How high does it feel?",
+        "Turn at height, warmth and moisture.",
+        _knobs,
+        _see,
+        closing="A picture to learn by: what your aircraft can lift today is worked in its own check.",
+    ),
+    look_for=(
+        "A field at 1,000 ft: at what temperature does it feel like 4,000 ft?",
+        "At 100 °F go from dry to 100 % moist. At 30 °F the same: why does it hardly matter there?",
+    ),
+    example=Example(
+        "From an altimeter setting to pressure altitude",
+        "The handbook for pilots prints what to add for each altimeter setting. Two of its lines, worked.",
+        sources.FAA_H_8083_25.at("fig. 11-3"),
+        (
+            Step(
+                Exercise(
+                    "a_little_low",
+                    "A little low",
+                    "At sea level the altimeter setting is {altimeter_setting}. Standard is 29.92 inHg; "
+                    "near sea level each hundredth of an inch is 9.3 ft.",
+                    "the pressure altitude",
+                    "ft",
+                    digits=2,
+                    of=pressure_altitude_from_altimeter,
+                    given={"altimeter_setting": "29.70 inHg", "elevation": "0 ft"},
+                    hints=("29.92 less 29.70 is 0.22 in: 22 hundredths.", "22 × 9.3."),
+                ),
+                "Lower pressure, higher pressure altitude: the sign that is got wrong most.",
+                "205 ft",
+            ),
+            Step(
+                Exercise(
+                    "a_storm",
+                    "A storm",
+                    "At sea level the altimeter setting is {altimeter_setting}.",
+                    "the pressure altitude",
+                    "ft",
+                    digits=2,
+                    of=pressure_altitude_from_altimeter,
+                    given={"altimeter_setting": "28.20 inHg", "elevation": "0 ft"},
+                    hints=("1.72 in below standard. Each hundredth is now about 9.5 ft.",),
+                ),
+                "The handbook prints 1,630 ft.",
+                "1630 ft",
+            ),
+            Step(
+                Exercise(
+                    "standard",
+                    "What is standard here",
+                    "Standard air at {pressure_altitude}: 59 °F less 3.566 °F for each 1,000 ft.",
+                    "the standard temperature",
+                    "degF",
+                    of=standard_temperature,
+                    given={"pressure_altitude": "1630 ft"},
+                    hints=("1.63 × 3.566 is 5.8.", "59 less 5.8."),
+                ),
+                "Above this temperature the air is thinner than the pressure altitude alone says.",
+            ),
+        ),
+    ),
+    own=(
+        Exercise(
+            name="pressure_altitude",
+            title="Pressure altitude of a field",
+            story="The field lies at {elevation}. The tower says the altimeter setting is {altimeter_setting}.",
+            find="the pressure altitude",
+            unit="ft",
+            of=pressure_altitude_from_altimeter,
+            digits=2,
+            given={
+                "altimeter_setting": Range("29.00 inHg", "29.70 inHg", "0.01 inHg"),
+                "elevation": Range("800 ft", "3,000 ft", "50 ft"),
+            },
+            hints=(
+                "How far is the setting below 29.92?",
+                "Each hundredth of an inch is worth some 9.4 ft: add it to the field.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="warmer",
+            title="Warmer than standard",
+            story="At a pressure altitude of {pressure_altitude} the thermometer in the shade shows {temperature}.",
+            find="how much warmer than standard it is",
+            unit="degF",
+            of=isa_deviation,
+            given={
+                "temperature": Range("80 °F", "105 °F", "1 °F"),
+                "pressure_altitude": Range("1,000 ft", "6,000 ft", "100 ft"),
+            },
+            hints=(
+                "Standard: 59 °F at sea level, 3.566 °F less for each 1,000 ft.",
+                "What the thermometer shows, less that.",
+            ),
+            sign=1,
+        ),
+        Exercise(
+            name="density",
+            title="From density to height",
+            story="The air has a density of {density}. Standard air at sea level has 0.0023769 slug/ft³, at 5,000 ft "
+            "0.0020482, at 10,000 ft 0.0017555.",
+            find="the density altitude, read between the lines",
+            unit="ft",
+            of=density_altitude,
+            digits=2,
+            given={"density": Range("0.00207 slug/ft³", "0.00231 slug/ft³", "0.00001 slug/ft³")},
+            hints=(
+                "How far is it from 0.0023769 toward 0.0020482? That share of 5,000 ft.",
+                "The line sags a little: the true figure is up to 1 % of 5,000 ft from the straight one.",
+            ),
+            sign=1,
+        ),
+    ),
+    learned=(
+        "Density altitude: the height at which standard air is as thin as this.",
+        "Low setting, more height. Warmer, more height. Moister, a little more height.",
+        "Work it before each day's tests; write it beside every measured hover.",
+    ),
+    sources=(sources.FAA_H_8083_25.at("chapter 11"), sources.US_STANDARD_ATMOSPHERE_1976.at("table I")),
+)

@@ -1,0 +1,139 @@
+"""Lesson: pitch links, threads, and what to turn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Length, Ratio, in_unit, required_kind
+from rotorkit.rigging.cable import end_stiffness
+from rotorkit.rigging.pitch_link import angle_from_length_change
+from rotorkit.rigging.threads import length_change_both_ends, stretch_under_force, turn_of_nut
+from rotorkit.sheets.exercises import Exercise
+from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
+from rotorkit.teach.lesson import Example, Lesson, Step
+
+__all__ = ["LESSON"]
+
+INCHES = ("in", "mm")
+
+
+def _knobs(_aircraft: Aircraft) -> list[Knob]:
+    return [
+        knob("arm", "Arm of the pitch horn", Length, INCHES, "3 in", "9 in", (0.25, 5), "6 in"),
+        knob("pitch", "Thread: from crest to crest", Length, INCHES, "0.025 in", "0.05 in", (0.001, 0.05), "0.0357 in"),
+        knob("flats", "Flats of the barrel", Ratio, ("", ""), "-12", "12", (1, 1), "2"),
+    ]
+
+
+def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
+    flats = np.arange(-12, 13)
+    angle = required_kind(angle_from_length_change.kind)
+
+    def degrees(count: object) -> np.ndarray:
+        grown = length_change_both_ends.si(at["pitch"], at["pitch"], np.asarray(count, dtype=float) / 6)
+        return np.asarray(in_unit(angle_from_length_change.si(grown, at["arm"]), "deg", angle))
+
+    here, count = float(degrees(round(at["flats"]))), round(at["flats"])
+    grown = float(in_unit(length_change_both_ends.si(at["pitch"], at["pitch"], count / 6), "in", required_kind(Length)))
+    chart = Chart(
+        "What a flat does",
+        "flats of the barrel, longer is positive",
+        "blade angle, degrees",
+        (Curve("change of the blade angle", [float(n) for n in flats], [float(one) for one in degrees(flats)]),),
+        (),
+        (Point("here", float(count), here),),
+    )
+    return Seen(
+        [chart], [f"{count} flats make the link {grown:+.4f} in longer and the blade angle {here:+.3f} degrees more."]
+    )
+
+
+LESSON = Lesson(
+    name="pitch_links",
+    order=3,
+    title="Pitch links, and what to turn",
+    goal="You know how far a link must grow for a degree, and how many turns of the barrel that is.",
+    words=(
+        "A pitch link pushes a horn, and the horn turns the blade. The longer the horn's arm, the less the blade turns "
+        "for the same growth of the link. The angle's sine is growth over arm.",
+        "The link grows by its threads. One turn of a barrel with a right-hand and a left-hand thread moves both ends: "
+        "it grows by both pitches together. A thread of 28 to the inch has a pitch of 1/28, or 0.0357 in.",
+        "A barrel with six flats is turned a flat at a time: a sixth of a turn. Look at the first flat: does the link "
+        "grow or shrink? Then check the witness holes and lock it. What your manual says of the links comes first.",
+    ),
+    picture=Exploration(
+        "pitch_links",
+        "link",
+        "Turn the barrel",
+        "Turn at arm, thread and flats.",
+        _knobs,
+        _see,
+        closing="A picture to learn by: the horn is taken as square to the link. Your manual says what to turn.",
+    ),
+    look_for=(
+        "How many flats make half a degree with an arm of 6 in? And with 9 in?",
+        "A finer thread (smaller pitch) needs more flats, and can be set more closely.",
+    ),
+    example=Example(
+        "From a stretch to an angle of the wrench",
+        "A bolt of 0.334 in² and 5 in long is to pull 24,131.5 lb. Steel: 30,000,000 psi. How far must the nut turn on "
+        "its thread of ten to the inch after it is snug? The thread is the same thread as in a link: length to turns.",
+        sources.WENTZELL.at("example 6.2"),
+        (
+            Step(
+                Exercise(
+                    "springs",
+                    "The bolt as a spring",
+                    "A bar's stiffness is modulus times area, {axial_stiffness} here, over its length, {length}.",
+                    "the stiffness",
+                    "lb/in",
+                    of=end_stiffness,
+                    given={"axial_stiffness": "10,020,000 lb", "length": "5 in"},
+                    hints=("10,020,000 over 5.",),
+                ),
+                "Every bar is a spring, only a very stiff one.",
+            ),
+            Step(
+                Exercise(
+                    "stretch",
+                    "How far it stretches",
+                    "The pull is {force}, the stiffness {stiffness}.",
+                    "the stretch",
+                    "in",
+                    digits=4,
+                    of=stretch_under_force,
+                    given={"force": "24,131.5 lb", "stiffness": "2,004,000 lb/in"},
+                    hints=("Pull over stiffness.",),
+                ),
+                "Twelve thousandths of an inch: a hair's breadth or four.",
+            ),
+            Step(
+                Exercise(
+                    "turn",
+                    "How far to turn",
+                    "The nut has to move {length_change}. One turn moves it {pitch}; one turn is 360°.",
+                    "the angle to turn",
+                    "deg",
+                    digits=4,
+                    of=turn_of_nut,
+                    given={"length_change": "0.0120417 in", "pitch": "0.1 in"},
+                    hints=("Which part of a turn is 0.0120417 of 0.1?", "0.120417 of a turn, times 360."),
+                ),
+                "Length over pitch is turns. A barrel with two threads moves twice as far for each turn.",
+                "43.35 deg",
+            ),
+        ),
+    ),
+    asked=("pitch_rigging.link_for_an_angle", "pitch_rigging.turns_of_the_link", "cable_rigging.turns_of_a_barrel"),
+    learned=(
+        "Angle: sine is growth over arm. Small arm, large angle.",
+        "Turns are growth over what one turn gives: one pitch at one end, both pitches at two ends of opposite hand.",
+        "Look at the first flat which way it goes; look into the witness holes at the end; lock it.",
+    ),
+    sources=(sources.WENTZELL.at("examples 6.1 and 6.2"), sources.ARITHMETIC.at("a lever's arm and a thread's pitch")),
+)

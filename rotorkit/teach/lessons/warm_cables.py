@@ -1,0 +1,171 @@
+"""Lesson: cable tension and temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import Force, ForcePerTemperature, Temperature, in_unit, required_kind
+from rotorkit.rigging.cable import stiffness_in_series
+from rotorkit.rigging.cable_tension import tension_at_temperature, thermal_growth
+from rotorkit.rigging.threads import stretch_under_force
+from rotorkit.sheets.exercises import Exercise
+from rotorkit.sheets.exploring.knobs import Exploration, Knob, Seen, knob
+from rotorkit.teach.lesson import Example, Lesson, Step
+
+__all__ = ["LESSON"]
+
+
+def _knobs(_aircraft: Aircraft) -> list[Knob]:
+    degrees = ("°F", "°C")
+    return [
+        knob("tension", "Tension when it was rigged", Force, ("lbf", "N"), "10 lbf", "60 lbf", (1, 5), "35 lbf"),
+        knob("rigged_at", "Temperature when it was rigged", Temperature, degrees, "20 °F", "110 °F", (1, 0.5), "70 °F"),
+        knob(
+            "slope",
+            "What one degree does",
+            ForcePerTemperature,
+            ("lbf/°F", "N/°C"),
+            "0 lbf/°F",
+            "0.7 lbf/°F",
+            (0.05, 0.25),
+            "0.3 lbf/°F",
+        ),
+        knob("today", "Temperature today", Temperature, degrees, "0 °F", "110 °F", (1, 0.5), "35 °F"),
+    ]
+
+
+def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
+    metric = aircraft.aircraft.display == "metric"
+    pull, degree = ("N", "degC") if metric else ("lbf", "degF")
+    warmth = np.linspace(read_si("0 °F"), read_si("110 °F"), 23)
+
+    def tension(temperature: object) -> np.ndarray:
+        found = tension_at_temperature.si(at["tension"], at["slope"], at["rigged_at"], temperature)
+        return np.asarray(in_unit(found, pull, required_kind(Force)))
+
+    shown = in_unit(warmth, degree, required_kind(Temperature))
+    here = float(tension(at["today"]))
+    chart = Chart(
+        "One cable, all weathers",
+        f"temperature, {'°C' if metric else '°F'}",
+        f"tension, {pull}",
+        (Curve("tension", [float(x) for x in shown], [float(y) for y in tension(warmth)]),),
+        (),
+        (Point("today", float(in_unit(at["today"], degree, required_kind(Temperature))), here),),
+    )
+    slack = " That cable hangs: it has no tension left." if here <= 0 else ""
+    return Seen([chart], [f"Today the cable pulls {here:.3g} {pull}.{slack}"])
+
+
+def read_si(text: str) -> float:
+    from rotorkit.quantities import read
+
+    return float(read(text, Temperature).si)
+
+
+LESSON = Lesson(
+    name="warm_cables",
+    order=4,
+    title="Cable tension and temperature",
+    goal="You know why a cable that was right in July is slack in January, and can carry a tension from one "
+    "temperature to another.",
+    words=(
+        "Aluminium grows about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
+        "is "
+        "steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
+        "So a manual names a temperature with its tension: 30 to 40 lb at 70 °F, say. What you read on a cold morning "
+        "must first be carried to 70 °F before it is compared, or the limit must be carried to today.",
+        "How much one degree does (the slope) depends on the cable's length, its steel and the frame. Take it from the "
+        "manual, or measure it on several days. A slope copied from another aircraft is a guess.",
+    ),
+    picture=Exploration(
+        "warm_cables",
+        "tension",
+        "From July to January",
+        "Turn at the day and at the slope.",
+        _knobs,
+        _see,
+        closing="A picture to learn by: the manual's chart for your aircraft comes first.",
+    ),
+    look_for=(
+        "At which temperature does this cable hang slack?",
+        "Rig to 35 lb at 40 °F with a slope of 0.5 lb for a degree: what does it pull at 100 °F?",
+    ),
+    example=Example(
+        "Steel and aluminium between two walls",
+        "A steel bar (60 in long, 1 in²) and an aluminium bar (72 in long, 2 in²) stand end to end between two walls "
+        "that do not give. It gets 50 °F warmer. With what force do they push? Frame and cable do the same, pulling.",
+        sources.LEVINSON.at("example 9.10, p. 209"),
+        (
+            Step(
+                Exercise(
+                    "steel_grows",
+                    "The steel would grow",
+                    "Steel grows {expansion} for each degree. Length {length}, warmer by {temperature_change}.",
+                    "how far the steel would grow",
+                    "in",
+                    of=thermal_growth,
+                    given={"expansion": "0.0000065 /°F", "length": "60 in", "temperature_change": "50 °F"},
+                    hints=("Multiply the three.",),
+                ),
+                "If nothing held it.",
+            ),
+            Step(
+                Exercise(
+                    "aluminium_grows",
+                    "The aluminium would grow",
+                    "Aluminium: {expansion} for each degree. Length {length}, warmer by {temperature_change}.",
+                    "how far the aluminium would grow",
+                    "in",
+                    of=thermal_growth,
+                    given={"expansion": "0.0000131 /°F", "length": "72 in", "temperature_change": "50 °F"},
+                    hints=("The same again with its own figures.",),
+                ),
+                "Twice as much for each inch. Together they want 0.0667 in that the walls do not give.",
+            ),
+            Step(
+                Exercise(
+                    "both_springs",
+                    "Two springs, one behind the other",
+                    "Steel: {one}. Aluminium: {other}. One behind the other they are softer than either.",
+                    "the stiffness of both together",
+                    "lb/in",
+                    of=stiffness_in_series,
+                    given={"one": "500,000 lb/in", "other": "277,778 lb/in"},
+                    hints=(
+                        "One over the whole is one over the first and one over the second, added.",
+                        "500,000 × 277,778 over 777,778.",
+                    ),
+                ),
+                "Both give way, so the force is less than either alone would make.",
+            ),
+            Step(
+                Exercise(
+                    "push",
+                    "The push",
+                    "They are squeezed together by {result}; the stiffness is {stiffness}.",
+                    "the force",
+                    "lb",
+                    of=stretch_under_force,
+                    unknown="force",
+                    given={"result": "0.06666 in", "stiffness": "178,571 lb/in"},
+                    hints=("Force is stiffness times how far.",),
+                ),
+                "Nearly six tons from a warm afternoon. In a cable it is tens of pounds, from the same sum.",
+                "1.19e4 lb",
+            ),
+        ),
+    ),
+    asked=("cable_tension.carried", "cable_tension.cold_morning", "tension_trend.change_for_a_degree"),
+    learned=(
+        "Warm: the frame outgrows the cable and the tension rises. Cold: it falls.",
+        "Compare at one temperature: carry the reading to the manual's temperature, never compare across.",
+        "The slope belongs to one aircraft and one cable.",
+    ),
+    sources=(sources.LEVINSON.at("example 9.10"), sources.CALLISTER.at("table B.6, how much metals grow")),
+)

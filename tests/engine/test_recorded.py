@@ -1,0 +1,162 @@
+"""Recorded runs: every row is read or told of, and each figure is the file's own in SI units."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pandas
+import pytest
+
+from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.engine import Column, read_run, recorded
+from rotorkit.quantities import QuantityError
+
+COLUMNS = {
+    "engine_speed": Column("RPM", "rpm"),
+    "exhaust_1": Column("EGT1", "degF"),
+    "fuel_flow": Column("FF", "gal/h"),
+}
+TIME = Column("Time", "s")
+HEAD = "Monitor 3000, unit 12\n\nTime,RPM,MAP,EGT1,FF\n"
+
+
+def file(path: Path, text: str) -> Path:
+    made = path / "run.csv"
+    made.write_text(text, encoding="utf-8")
+    return made
+
+
+def test_units_and_what_is_not_wanted(tmp_path: Path) -> None:
+    run = read_run(file(tmp_path, HEAD + "10,2400,28.1,1350,9.5\n10.5,2410,28.2,1352,9.6\n"), COLUMNS, TIME)
+    assert run.time == pytest.approx([0, 0.5])
+    assert run.channels["engine_speed"] == pytest.approx(np.array([2400, 2410]) * 2 * math.pi / 60)
+    assert run.channels["exhaust_1"] == pytest.approx((np.array([1350, 1352]) - 32) / 1.8 + 273.15)
+    assert run.channels["fuel_flow"] == pytest.approx(np.array([9.5, 9.6]) * 0.003785411784 / 3600)
+    assert "manifold_pressure" not in run.channels
+    assert (run.rows, run.bad_rows, run.sentences) == (2, 0, ["run.csv: 2 rows."])
+
+
+ROWS = """10,2400,28.1,1350,9.5
+11,err,28.1,1351,9.5
+12,2402,28.1,1352,9.6,7,8
+13,2403,28.1
+
+14,"2404",28.1,"1354",---
+15,2405,28.1,inf,9.7
+16,2406,28.1,1356,9.8
+"""
+
+
+@pytest.mark.parametrize("at_once", [200_000, 3, 1])
+def test_what_cannot_be_read_is_told_with_its_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, at_once: int
+) -> None:
+    monkeypatch.setattr(recorded, "ROWS_AT_ONCE", at_once)
+    run = read_run(file(tmp_path, HEAD + ROWS), COLUMNS, TIME, absent=["---"])
+    assert [one.words for one in run.bad] == [
+        "line 5, RPM: 'err'",
+        "line 6: 7 cells where there are 5 columns",
+        "line 10, EGT1: 'inf'",
+    ]
+    assert (run.rows, run.bad_rows) == (8, 3)
+    rpm = run.channels["engine_speed"] * 60 / (2 * math.pi)
+    assert rpm == pytest.approx([2400, np.nan, 2403, np.nan, 2404, 2405, 2406], nan_ok=True)
+    # a row that ends early and an empty one are there with nothing in them; what the monitor marks as absent too
+    assert run.empty == {"time": 1, "engine_speed": 1, "exhaust_1": 2, "fuel_flow": 3}
+    assert "3 rows hold what cannot be read" in run.sentences[1]
+    assert "fuel_flow: nothing stands in 3 of 8 rows." in run.sentences
+
+
+def test_the_same_as_pandas_reads_where_nothing_is_wrong(tmp_path: Path) -> None:
+    draw = np.random.default_rng(1)
+    table = pandas.DataFrame({"Time": np.arange(5000) * 0.2})
+    for name, middle, scatter in (("RPM", 2400, 20), ("EGT1", 1350, 9), ("FF", 9.5, 0.1)):
+        table[name] = draw.normal(middle, scatter, 5000).round(2)
+    path = tmp_path / "run.csv"
+    table.to_csv(path, index=False)
+    run = read_run(path, COLUMNS, TIME)
+    assert np.array_equal(run.time, table["Time"].to_numpy())
+    assert run.channels["engine_speed"] == pytest.approx(table["RPM"].to_numpy() * 2 * math.pi / 60, rel=1e-12)
+    mean = run.mean("exhaust_1", "0 s", "2000 s")
+    assert float(mean.value.m_as("degF")) == pytest.approx(table["EGT1"].mean(), rel=1e-9)
+    # independent samples: the scatter over the root of their number
+    assert float(mean.standard_si) == pytest.approx(table["EGT1"].std() / 1.8 / math.sqrt(5000), rel=0.15)
+    with_sensor = run.mean("exhaust_1", "0 s", "2000 s", "9 degF")
+    assert float(with_sensor.expanded_si) == pytest.approx(5.0, rel=0.01)
+
+
+def test_samples_that_hang_together_are_not_counted_as_many() -> None:
+    """An autoregressive series with a = 0.95: the mean's standard deviation is sqrt((1 + a) / (1 - a)) = 6.2 times that
+    of as many independent samples (Box, Jenkins and Reinsel, Time Series Analysis, from memory)."""
+    draw, a, n, found, true = np.random.default_rng(2), 0.95, 4000, [], []
+    for _ in range(60):
+        noise = draw.normal(size=n) * math.sqrt(1 - a * a)
+        x = np.empty(n)
+        x[0] = draw.normal()
+        for i in range(1, n):
+            x[i] = a * x[i - 1] + noise[i]
+        run = recorded.RecordedRun("made", np.arange(n, dtype=float), {"exhaust_1": 1000 + x}, n)
+        mean = run.mean("exhaust_1", "0 s", f"{n} s")
+        true.append(float(mean.si) - 1000)
+        found.append(float(mean.standard_si))
+    assert np.mean(found) == pytest.approx(math.sqrt((1 + a) / (1 - a) / n), rel=0.15)
+    assert np.std(true) == pytest.approx(np.mean(found), rel=0.25)
+
+
+def test_a_clock_goes_on_over_midnight(tmp_path: Path) -> None:
+    rows = "".join(f"{at},2400,28,1350,9.5\n" for at in ("23:59:58", "23:59:59.5", "0:00:01", "25:00:00", "00:01"))
+    run = read_run(file(tmp_path, HEAD + rows), COLUMNS, Column("Time", "clock"))
+    assert run.time == pytest.approx([0, 1.5, 3, np.nan, 62], nan_ok=True)
+    assert run.bad[0].words == "line 7, Time: '25:00:00'"
+
+
+def test_continental_files(tmp_path: Path) -> None:
+    text = "Zeit;RPM;EGT1;FF\n0,0;2400,5;700,5;36,0\n1,0;x;701;36\n"
+    columns = {
+        "engine_speed": Column("RPM", "rpm"),
+        "exhaust_1": Column("EGT1", "degC"),
+        "fuel_flow": Column("FF", "L/h"),
+    }
+    run = read_run(file(tmp_path, text), columns, Column("Zeit", "s"), ";", ",")
+    assert run.channels["exhaust_1"] == pytest.approx([973.65, 974.15])
+    assert run.channels["engine_speed"] * 60 / (2 * math.pi) == pytest.approx([2400.5, np.nan], nan_ok=True)
+    assert run.bad[0].words == "line 3, RPM: 'x'"
+
+
+@pytest.mark.parametrize(
+    ("text", "columns", "said"),
+    [
+        ("a,b\n1,2\n", COLUMNS, "no column is called 'Time', 'RPM', 'EGT1', 'FF'; its row of names has a, b"),
+        ("Time,RPM,RPM,EGT1,FF\n1,2,3,4,5\n", COLUMNS, "more than one column is called 'RPM'"),
+        (HEAD, COLUMNS, "no row stands below its row of names"),
+        (HEAD + "1,2,3,4,5\n", {"engine_speed": Column("RPM", "psi")}, "engine_speed: the unit 'psi'"),
+        (HEAD + "1,2,3,4,5\n", {"speed": Column("RPM", "rpm")}, "no channel 'speed'"),
+        (HEAD + "1,2,3,4,5\n", {}, "name one channel"),
+    ],
+)
+def test_faults_in_words(tmp_path: Path, text: str, columns: dict[str, Column], said: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        read_run(file(tmp_path, text), columns, TIME)
+    assert said in str(caught.value)
+
+
+def test_no_file_and_progress(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(QuantityError, match="cannot be read"):
+        read_run(tmp_path / "none.csv", COLUMNS, TIME)
+    monkeypatch.setattr(recorded, "ROWS_AT_ONCE", 100)
+    path = file(tmp_path, HEAD + "1,2400,28,1350,9.5\n" * 1000)
+    told: list[tuple[int, int]] = []
+    read_run(path, COLUMNS, TIME, progress=lambda done, of: told.append((done, of)))
+    assert len(told) == 10
+    assert told == sorted(told)
+    assert told[-1] == (path.stat().st_size, path.stat().st_size)
+
+
+def test_named_once_in_the_aircraft_file(tmp_path: Path) -> None:
+    panel = load_aircraft(demo_folder()).recorders["panel"]
+    path = file(tmp_path, "Time,RPM,FF,EGT1,EGT2,EGT3,EGT4,CHT1,OILP\n12:00:00,2400,9.5,1350,1360,1340,---,340,68\n")
+    run = panel.read(path)
+    assert run.channels["oil_pressure"] == pytest.approx([68 * 6894.757293], rel=1e-6)
+    assert run.empty == {"exhaust_4": 1}

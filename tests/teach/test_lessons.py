@@ -1,0 +1,197 @@
+"""The course: every figure by a separate route, as printed by its source; lessons marked as a learner types."""
+
+import math
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from rotorkit.folder.checks import Folder
+from rotorkit.folder.making import make_folder
+from rotorkit.judging.measured import difference_si
+from rotorkit.notebook import course_page
+from rotorkit.notebook.lesson import LessonPage
+from rotorkit.quantities import QuantityError, in_unit, read
+from rotorkit.teach.exercise import Mark
+from rotorkit.teach.lesson import Lesson, lesson_named, lessons_in_order, posed_in_course
+from rotorkit.teach.progress import LEARNING_FILE, Progress, ProgressError
+
+LESSONS = pytest.mark.parametrize("lesson", lessons_in_order(), ids=lambda lesson: lesson.name)
+
+# each step's answer by plain arithmetic, in the unit asked for
+STEPS = {
+    "in_lb": 0.2 * 24131.5 * 0.75,
+    "ft_lb": 0.2 * 24131.5 * 0.75 / 12,
+    "newton_metres": 0.2 * 24131.5 * 0.75 / 12 * 0.3048 * 4.4482216152605,
+    "low_reference": 9.5 + 1.2,
+    "other_edge": -(-9.5 - 1.2),
+    "lean": (9.5 - 11.9) / 2,
+    "springs": 10_020_000 / 5,
+    "stretch": 24131.5 / 2_004_000,
+    "turn": 0.0120417 / 0.1 * 360,
+    "steel_grows": 6.5e-6 * 60 * 50,
+    "aluminium_grows": 13.1e-6 * 72 * 50,
+    "both_springs": 500_000 * 277_778 / 777_778,
+    "push": 178_571 * 0.06666,
+    "belt_speed": math.pi * 0.6 * 200 / 60,
+    "slack_side": 2500 / math.exp(0.25 * math.radians(160)),
+    "power": 2500 * (1 - math.exp(-0.25 * math.radians(160))) * 6.283 / 1000,
+    "area": math.pi * 2.5**2,
+    "merit": 0.004905**1.5 / math.sqrt(2) / 0.00046,
+    "velocity": math.sqrt(2.5 / 2 / 0.0023769),
+    "a_little_low": 205.0,  # printed by the source
+    "a_storm": 1630.0,  # printed by the source
+    "standard": 59 - 3.56616 * 1.63,
+    "steps": 0.07 / 0.05,
+    "highest": 5.47 - 0.10,
+    "moment": 1545 * 101.4,
+    "whole": 211191 / 2253,
+    "gone": (2253 * 93.74 - 250 * 64) / 2003,
+}
+
+
+def test_every_step_is_worked_here() -> None:
+    assert {step.exercise.name for lesson in lessons_in_order() for step in lesson.example.steps} == set(STEPS)
+
+
+@LESSONS
+def test_steps_come_to_plain_arithmetic_and_to_what_is_printed(lesson: Lesson) -> None:
+    for step in lesson.example.steps:
+        posed, worked = step.posed, STEPS[step.exercise.name]
+        found = float(in_unit(float(posed.answer.si), step.exercise.unit, posed.kind))
+        half_a_digit = 0.5 * 10.0 ** (math.floor(math.log10(abs(worked))) - step.exercise.digits + 1)
+        assert found == pytest.approx(worked, abs=half_a_digit), step.exercise.name
+        if step.printed:
+            printed = read(step.printed, posed.kind)
+            step_si = difference_si(abs(printed.step), posed.kind)  # one in the last digit that is printed
+            assert float(posed.answer.si) == pytest.approx(printed.si, abs=0.51 * step_si), step.printed
+
+
+@LESSONS
+def test_numbers_suit_whatever_the_seed(lesson: Lesson) -> None:
+    for name in lesson.exercises:
+        for seed in range(12):
+            posed = lesson.posed(name, seed)
+            assert "{" not in posed.question
+            assert posed.mark(posed.answer_text).right, (name, seed)
+            assert posed.answer_text not in posed.question
+
+
+def own(name: str, seed: int) -> tuple[dict[str, float], float]:
+    """An exercise of a lesson's own: its numbers, and its answer in its unit."""
+    posed = posed_in_course(name, seed)
+    given = {key: float(text.replace(",", "").split()[0]) for key, text in posed.given.items()}
+    return given, float(in_unit(float(posed.answer.si), posed.exercise.unit, posed.kind))
+
+
+def test_answers_of_the_lessons_own_exercises_by_another_route() -> None:
+    for seed in range(200):
+        given, answer = own("near_a_limit.highest", seed)
+        assert answer == pytest.approx(given["limit"] - given["uncertainty"])
+        given, answer = own("near_a_limit.lowest", seed)
+        assert answer == pytest.approx(given["limit"] + given["uncertainty"])
+        given, answer = own("near_a_limit.how_good", seed)
+        assert answer == pytest.approx(given["limit"] - given["result"])
+        # standard atmosphere: 518.67 °R at sea level, 3.5662 °F less for each 1,000 ft; 29.9213 inHg
+        given, answer = own("hot_day.warmer", seed)
+        warmer = given["temperature"] - (59 - 3.56616e-3 * given["pressure_altitude"])
+        assert answer == pytest.approx(warmer, abs=0.01)
+        given, answer = own("hot_day.pressure_altitude", seed)
+        share = (given["altimeter_setting"] / 29.92126) ** 0.190263
+        assert answer == pytest.approx(518.67 / 3.56616e-3 * (1 - share) + given["elevation"], abs=0.7)
+        given, answer = own("hot_day.density", seed)
+        height = 518.67 / 3.56616e-3 * (1 - (given["density"] / 0.00237689) ** (1 / 4.25588))
+        assert answer == pytest.approx(height, abs=1)
+
+
+@LESSONS
+def test_lessons_name_their_sources_and_say_enough(lesson: Lesson) -> None:
+    assert len(lesson.exercises) == 3
+    assert 2 <= len(lesson.example.steps) <= 4
+    assert lesson.sources
+    assert lesson.learned
+    assert lesson.look_for
+    assert all(step.exercise.hints for step in lesson.example.steps)
+
+
+def folder(tmp_path: Path) -> Folder:
+    make_folder(tmp_path / "own", demo=True)
+    return Folder(tmp_path / "own")
+
+
+def test_a_learner_is_wrong_by_a_slip_then_right_and_it_is_kept(tmp_path: Path) -> None:
+    place = folder(tmp_path)
+    page = LessonPage(lesson_named("signs"), place)
+    _ = page.start, page.picture, page.example, page.exercises
+    page.name.value = "Robin"
+    question = page.questions[0]
+    assert question.mark() is None  # nothing typed
+    shown, reference = (float(question.posed.given[key].split()[0]) for key in ("reading", "reference"))
+    first = question.answer(f"{shown + reference:.1f} deg")
+    assert (first.stage, first.slip) == ("size", "")  # type: ignore[union-attr]
+    second = question.answer(f"{shown + reference:.1f} deg")
+    assert "reference" in second.slip  # type: ignore[union-attr]
+    assert "reference" in question.hint() or "Take off" in question.hint()
+    assert question.answer("a banana").stage == "kind"  # type: ignore[union-attr]
+    assert question.answer(f"{shown - reference:.1f} deg").right  # type: ignore[union-attr]
+    assert "1 of 6 done" in page.how_far.value
+    # the next day
+    again = LessonPage(lesson_named("signs"), place)
+    assert again.name.value == "Robin"
+    assert "1 of 6 done" in again.how_far.value
+    kept = Progress(place.path).answers("Robin")
+    assert [one.stage for one in kept] == ["size", "size", "kind", "right"]
+    assert "1 of 6" in course_page(place).html
+    assert not (place.path / "record.sqlite").exists()
+
+
+def test_without_a_name_nothing_is_kept(tmp_path: Path) -> None:
+    place = folder(tmp_path)
+    page = LessonPage(lesson_named("readings"), place)
+    assert page.steps[0].answer("3620 in-lb").right  # type: ignore[union-attr]
+    assert "not kept" in page.how_far.value
+    assert not (place.path / LEARNING_FILE).exists()
+
+
+def test_new_numbers_are_other_numbers() -> None:
+    page = LessonPage(lesson_named("downwash"), Folder.here())
+    question = page.questions[0]
+    seen = {question.posed.question}
+    for _ in range(4):
+        question.renew()
+        seen.add(question.posed.question)
+    assert len(seen) > 2
+
+
+def test_a_damaged_file_is_said_and_the_answer_marked_all_the_same(tmp_path: Path) -> None:
+    place = folder(tmp_path)
+    (place.path / LEARNING_FILE).write_text("not a database, but long enough to be looked at as one " * 40)
+    with pytest.raises(ProgressError, match=LEARNING_FILE):
+        Progress(place.path).answers()
+    page = LessonPage(lesson_named("signs"), place)
+    page.name.value = "Robin"
+    assert page.steps[0].answer("10.7 deg").right  # type: ignore[union-attr]
+    assert "not kept" in page.trouble.value or "cannot be" in page.trouble.value
+
+
+def test_slips_are_counted_an_answer_once(tmp_path: Path) -> None:
+    progress = Progress(tmp_path)
+    for learner in ("A", "B"):
+        progress.keep(
+            learner, "signs", "x", "1", "1 deg", Mark("size", "too small", families=("sign", "sign", "digit"))
+        )
+    progress.keep("A", "signs", "x", "1", "2 deg", Mark("right", "right"))
+    assert progress.slips() == [("digit", 2), ("sign", 2)]
+    assert progress.done("A", "signs") == {"x"}
+    assert progress.done("B", "signs") == set()
+    with sqlite3.connect(tmp_path / LEARNING_FILE) as opened:
+        assert opened.execute("SELECT count(*) FROM answer").fetchone() == (3,)
+
+
+def test_an_unknown_lesson_or_exercise_is_named() -> None:
+    with pytest.raises(QuantityError, match="no lesson is called 'x'"):
+        lesson_named("x")
+    with pytest.raises(QuantityError, match="has no exercise 'x'"):
+        lesson_named("signs").posed("x", 1)
+    with pytest.raises(QuantityError, match="no exercise is called"):
+        posed_in_course("x.y", 1)
