@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import turning
+from rotorkit.notebook import generations, turning
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_recording, offer_rigged_stops
@@ -70,6 +70,9 @@ __all__ = [
     "verdicts_page",
     "your_aircraft",
 ]
+
+
+generations.watch()
 
 
 def __getattr__(name: str) -> Any:

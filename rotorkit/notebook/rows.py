@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
 import ipywidgets as widgets
@@ -32,7 +32,8 @@ class RowsBox:
     """The rows of one field of a sheet (such as "stations").
 
     changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
-    puts empty rows in place of those that stand there, or None.
+    puts empty rows in place of those that stand there, or None. elsewhere: titles that columns of another table bear
+    too: their labels name the table.
     """
 
     def __init__(
@@ -43,8 +44,10 @@ class RowsBox:
         entered: Callable[[FieldBox], None],
         act: Callable[[Callable[[], None]], None],
         fresh: Callable[[], None] | None = None,
+        elsewhere: Collection[str] = (),
     ) -> None:
         assert spec.row is not None
+        self._elsewhere = elsewhere
         self.spec, self.aircraft = spec, aircraft
         self.columns = spec.row.fields()
         self._told_changed, self._entered, self._act = changed, entered, act
@@ -303,7 +306,8 @@ class RowsBox:
             box.put(for_field(text, column.entry, box.system) if column.entry is not None else text)
 
     def _label(self, column: Field, number: int) -> str:
-        return f"{column.title}, row {number + 1}"
+        of = f" of {self.spec.title.lower()}" if column.title in self._elsewhere else ""
+        return f"{column.title}, row {number + 1}{of}"
 
     def _show(self) -> None:
         self.body.children = self._lines

@@ -211,3 +211,9 @@ def test_what_is_unknown_is_refused() -> None:
         posed("hover_margin.nothing", 1)
     with pytest.raises(SheetError):
         of_sheet("nothing")
+
+
+def test_every_key_is_marked_right() -> None:
+    for name in exercises():
+        made = posed(name, 11)
+        assert made.mark(made.answer_text).right, (name, made.answer_text)

@@ -58,6 +58,7 @@ def _knobs(aircraft: Aircraft) -> Sequence[Knob]:
     outer, wall = shaft.outer_diameter.si, shaft.wall.si
     thin, thick = min(0.4 * wall, 0.01 * outer), 0.5 * outer
     most = float(in_unit(shaft.greatest_speed.si, "rpm", _RATE))
+    soft = float(in_unit(shaft.hanger_stiffness.si, "lbf/in", _STIFFNESS))
     return [
         knob("hanger_place", f"Place of hanger {shaft.hangers[k]}", Length, _INCHES,
              _inches(before + 0.3 * (even[k] - before)), _inches(after - 0.3 * (after - even[k])), (0.5, 10),
@@ -66,8 +67,8 @@ def _knobs(aircraft: Aircraft) -> Sequence[Knob]:
              (0.005, 0.1), without_spread(shaft.wall.typed)),
         knob("shaft_speed", "Speed of the shaft", RotationRate, ("rpm", "rpm"), f"{0.1 * most:.0f} rpm",
              f"{2 * most:.0f} rpm", (10, 10), without_spread(shaft.greatest_speed.typed)),
-        knob("hanger_stiffness", "Stiffness of a hanger", Stiffness, ("lbf/in", "N/mm"), "50 lbf/in", "200000 lbf/in",
-             (50, 10), without_spread(shaft.hanger_stiffness.typed)),
+        knob("hanger_stiffness", "Stiffness of a hanger", Stiffness, ("lbf/in", "N/mm"), f"{soft / 40:.0f} lbf/in",
+             f"{4 * soft:.0f} lbf/in", (50, 10), without_spread(shaft.hanger_stiffness.typed)),
     ]  # fmt: skip
 
 
