@@ -63,7 +63,7 @@ PICTURE_WIDTH = 405
 BESIDE_PICTURE = 500
 """A table of rows that needs more room than this, in pixels, has the whole width, and the picture beneath it."""
 
-TYPING = "<p>A reading is being typed: the verdict follows when you press Enter, or pause.</p>"
+TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
 
 class Form(Shown):
