@@ -36,11 +36,14 @@ CHECKS = {
     "tail_shaft": "in limits",
     "gearbox_coupling_first": "out of limits",
     "gearbox_coupling": "in limits",
+    "jackshaft_bearing": "in limits",
     "rocked_on_skids": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",
     "fuel_flow_first": "in limits",
     "run_up_second": "in limits",
+    "mixture_ground": "in limits",
+    "cooling_first_hours": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
@@ -52,6 +55,7 @@ CHECKS = {
     "blades_on_the_bench": "out of limits",
     "fan_both_ends": "in limits",
     "two_speeds": "too close to call",
+    "hover_recorded": "in limits",
 }
 
 

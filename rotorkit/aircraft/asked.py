@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft, LagHinge
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import Instrument
 from rotorkit.aircraft.loading import LoadingFigures
@@ -29,6 +29,7 @@ BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "belts": ("belt drive", Belt),
     "shafts": ("shaft", DriveShaft),
     "couplings": ("coupling", Coupling),
+    "bearings": ("bearing", DriveBearing),
     "instruments": ("instrument", Instrument),
     "main_rotor.rods": ("rod or stop of the main rotor", Rod),
     "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),

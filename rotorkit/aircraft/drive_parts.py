@@ -1,8 +1,8 @@
-"""What the aircraft file says of the drive: belt drives, shafts on hangers, couplings, blades in lag."""
+"""What the aircraft file says of the drive: belt drives, shafts on hangers, couplings, bearings, blades in lag."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -22,11 +22,12 @@ from rotorkit.quantities import (
     RotationRate,
     Stiffness,
     Stress,
+    Time,
     TorsionalDamping,
     TorsionalStiffness,
 )
 
-__all__ = ["Belt", "Coupling", "DriveShaft", "LagHinge"]
+__all__ = ["Belt", "Coupling", "DriveBearing", "DriveShaft", "LagHinge"]
 
 _INCHES = ("in", "mm")
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
@@ -156,3 +157,29 @@ class LagHinge(Figures):
                     "distance of its centre of gravity"
                 )
         return self
+
+
+class BearingLimits(Section):
+    """Limits of a bearing. life: rating life with the aircraft's own duty; used: hours run over it; greased: hours
+    since it was greased last."""
+
+    life: Annotated[Limit | None, LimitEntry(Time, "rating life", "h")] = None
+    used: Annotated[Limit | None, LimitEntry(Ratio, "part of the rating life used")] = None
+    greased: Annotated[Limit | None, LimitEntry(Time, "hours since greased", "h")] = None
+
+
+class DriveBearing(Figures):
+    """A rolling bearing of the drive, by name. capacity: its basic dynamic load rating C, from its maker's table.
+    radial_factor, axial_factor: X and Y of that table, for the equivalent load X Fr + Y Fa; needed where it carries
+    along the shaft. shock: what the loads are multiplied with for shocks.
+    """
+
+    together = True
+    title: NeededText = needed()
+    capacity: Annotated[Reading, Entry(Force, ("lbf", "N"), physical=("10 lbf", "200000 lbf"))] = needed()
+    kind: Literal["ball", "roller"] = needed()
+    radial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0.1", "1"))] = None
+    axial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0", "5"))] = None
+    shock: Annotated[Reading, Entry(Ratio, physical=("1", "4"))] = Field("1", validate_default=True)
+    limits: BearingLimits = BearingLimits()
+    source: str = ""

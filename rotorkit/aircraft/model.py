@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveShaft, LagHinge
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -308,6 +308,7 @@ class Aircraft(Figures):
     belts: dict[str, Belt] = Field(default_factory=dict)
     shafts: dict[str, DriveShaft] = Field(default_factory=dict)
     couplings: dict[str, Coupling] = Field(default_factory=dict)
+    bearings: dict[str, DriveBearing] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
         default_factory=dict, description="each control of the pilot's, with the ends of its travel"
     )
@@ -360,6 +361,7 @@ class Aircraft(Figures):
                 *info.data.get("belts", {}),
                 *info.data.get("shafts", {}),
                 *info.data.get("couplings", {}),
+                *info.data.get("bearings", {}),
                 *info.data.get("controls", {}),
             ]
             for milestone in given:
@@ -367,7 +369,7 @@ class Aircraft(Figures):
                     if need.of and need.of not in there:
                         raise ValueError(
                             f'{milestone.title}: of = "{need.of}" names no rotor, cable, tube, belt, shaft, '
-                            f"coupling or control: there are {', '.join(there)}"
+                            f"coupling, bearing or control: there are {', '.join(there)}"
                         )
         return given
 
@@ -414,7 +416,7 @@ class Aircraft(Figures):
 
     def choices(self, of: str, measures: str = "") -> dict[str, str]:
         """Key and words of what a field may pick: "rotors", "cables", "push-pull tubes", "belts", "shafts",
-        "couplings", "controls", "corners" (every combination of the controls' ends) or "instruments"."""
+        "couplings", "bearings", "controls", "corners" (every combination of the controls' ends) or "instruments"."""
         if of == "rotors":
             return {name: name for name in self.rotors}
         if of == "cables":
@@ -427,6 +429,8 @@ class Aircraft(Figures):
             return {key: shaft.named for key, shaft in self.shafts.items()}
         if of == "couplings":
             return {key: coupling.named for key, coupling in self.couplings.items()}
+        if of == "bearings":
+            return {key: bearing.named for key, bearing in self.bearings.items()}
         if of == "controls":
             return {name: name for name in self.controls}
         if of == "corners":

@@ -19,6 +19,7 @@ _FIRST = {
     "belts": "first_belt",
     "shafts": "first_shaft",
     "couplings": "first_coupling",
+    "bearings": "first_bearing",
     "rods": "first_rod",
     "instruments": "protractor",
     "travel": "pedals",

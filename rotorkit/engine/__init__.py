@@ -64,6 +64,7 @@ from rotorkit.engine.fuel import (
     fuel_flow_share,
     fuel_head,
     fuel_mass,
+    fuel_mass_flow,
     fuel_needed_at_power,
     fuel_volume_flow,
     jar_shares,
@@ -77,6 +78,7 @@ from rotorkit.engine.fuel import (
     required_fuel_flow,
     share_to_the_mean,
 )
+from rotorkit.engine.mixture import Peak, exhaust_peak
 from rotorkit.engine.model import EngineModel, engine_model
 from rotorkit.engine.piston import (
     angle_of_arc,
@@ -107,6 +109,7 @@ __all__ = [
     "Column",
     "EngineModel",
     "EngineOnTheDay",
+    "Peak",
     "PowerTable",
     "RecordedRun",
     "air_density_at",
@@ -140,6 +143,7 @@ __all__ = [
     "engine_power_from_torque",
     "engine_torque",
     "equivalent_leak_diameter",
+    "exhaust_peak",
     "fan_flow",
     "fan_power",
     "fan_pressure",
@@ -149,6 +153,7 @@ __all__ = [
     "fuel_flow_share",
     "fuel_head",
     "fuel_mass",
+    "fuel_mass_flow",
     "fuel_needed_at_power",
     "fuel_volume_flow",
     "full_throttle_power_gagg_ferrar",

@@ -38,6 +38,7 @@ __all__ = [
     "fuel_flow_share",
     "fuel_head",
     "fuel_mass",
+    "fuel_mass_flow",
     "fuel_needed_at_power",
     "fuel_volume_flow",
     "jar_shares",
@@ -318,6 +319,48 @@ def fuel_head(height: Length, aft: Length, pitch: Angle) -> Length:
     '13.11 in'
     """
     return height * cos(pitch) - aft * sin(pitch)
+
+
+@formula(
+    source=sources.DEFINITION.at("density"),
+    letters={"flow": "Q", "density": r"\rho"},
+    result=r"W_f",
+    valid={"density": ("300 kg/m^3", "1200 kg/m^3")},
+    title="Fuel flow by mass",
+)
+def fuel_mass_flow(flow: VolumeFlow, density: Density) -> MassFlow:
+    """Mass flow of a volume flow of fuel: the inverse of `fuel_volume_flow`.
+
+    Formula: m = Q rho.
+
+    Parameters
+    ----------
+    flow : VolumeFlow
+        of fuel
+    density : Density
+        of fuel, at its temperature (`avgas_density`)
+
+    Returns
+    -------
+    MassFlow
+        The mass flow.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range.
+
+    Notes
+    -----
+    Range of validity: any liquid fuel.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(fuel_mass_flow("10 gal/h", "6 lb/gal"), "lb/h", digits=4)
+    '60.00 lb/h'
+    """
+    return flow * density
 
 
 @formula(

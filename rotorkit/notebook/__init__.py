@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import turning
+from rotorkit.notebook import generations, turning
 from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.form import Form
-from rotorkit.notebook.offers import offer_rigged_stops
+from rotorkit.notebook.offers import offer_recording, offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
 from rotorkit.notebook.turning import begin_with, turn_to
 from rotorkit.sheets.base import SheetError
@@ -59,6 +59,7 @@ __all__ = [
     "home_page",
     "listed_page",
     "looked_for_page",
+    "offer_recording",
     "offer_rigged_stops",
     "open_folder",
     "open_form",
@@ -69,6 +70,9 @@ __all__ = [
     "verdicts_page",
     "your_aircraft",
 ]
+
+
+generations.watch()
 
 
 def __getattr__(name: str) -> Any:

@@ -36,6 +36,7 @@ TABLE_OF = {
     "belts": "belts",
     "shafts": "shafts",
     "couplings": "couplings",
+    "bearings": "bearings",
     "instruments": "instruments",
     "controls": "controls",
     "corners": "controls",

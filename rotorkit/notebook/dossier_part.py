@@ -11,7 +11,7 @@ from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, WeightReport, write_dossier, write_weight_and_balance
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import generations, pages, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
@@ -66,7 +66,9 @@ def dossier_part(folder: Folder | None = None) -> Any:
     papers.on_click(
         writing(lambda: _report(write_weight_and_balance(Folder(path), progress=progress)), "weight-and-balance report")
     )
-    return boxed([widgets.HTML(STYLE), button, papers, shown], "rotorkit-form", upright=True)
+    part = boxed([widgets.HTML(STYLE), button, papers, shown], "rotorkit-form", upright=True)
+    generations.made(part)
+    return part
 
 
 def _progress(what: str, done: int, of: int) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import functools
 import threading
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Self
 
+from rotorkit.notebook import generations
 from rotorkit.notebook.later import Later
 from rotorkit.quantities import use_display
 
@@ -20,6 +21,11 @@ class Guarded:
     fault: Exception | None
     _lock: threading.RLock
     _later: Later
+
+    def __new__(cls, *_given: Any, **_named: Any) -> Self:
+        one = super().__new__(cls)
+        generations.made(one)
+        return one
 
     def _tell_fault(self, fault: Exception) -> None:
         """Say an error that nobody foresaw, on the page."""

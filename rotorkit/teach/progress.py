@@ -76,7 +76,7 @@ class Progress:
                 connection.execute(LAYOUT)
                 connection.execute(
                     "INSERT INTO answer VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                    (learner, lesson, question, seed, typed, mark.stage, " ".join(mark.families), hints,
+                    (learner, lesson, question, seed, typed, mark.stage, "; ".join(mark.families), hints,
                      answer.at.isoformat()),
                 )  # fmt: skip
         except sqlite3.Error as problem:
@@ -101,7 +101,17 @@ class Progress:
                 ) from None
             for learner, lesson, question, seed, typed, stage, families, hints, at in found:
                 when = datetime.fromisoformat(at)
-                yield Answer(learner, lesson, question, seed, typed, stage, tuple(families.split()), int(hints), when)
+                yield Answer(
+                    learner,
+                    lesson,
+                    question,
+                    seed,
+                    typed,
+                    stage,
+                    tuple(one for one in families.split("; ") if one),
+                    int(hints),
+                    when,
+                )
 
     @property
     def learners(self) -> list[str]:

@@ -11,6 +11,7 @@ from rotorkit.vibration.recordings import (
     read_recording,
     recording,
 )
+from rotorkit.vibration.simulated import Simulated, simulated_recording
 from rotorkit.vibration.sine import (
     STATED,
     acceleration_from_displacement,
@@ -22,7 +23,18 @@ from rotorkit.vibration.sine import (
     velocity_from_acceleration,
     velocity_from_displacement,
 )
-from rotorkit.vibration.spectra import Line, Spectrum, TooNear, drive_lines, name_lines, spectrum, too_near
+from rotorkit.vibration.spectra import (
+    Line,
+    Spectrum,
+    TooNear,
+    Waterfall,
+    drive_lines,
+    name_lines,
+    names_at,
+    spectrum,
+    too_near,
+    waterfall,
+)
 from rotorkit.vibration.turns import Turns, pulse_times, turns_from_pulses
 
 __all__ = [
@@ -34,10 +46,12 @@ __all__ = [
     "Order",
     "Orders",
     "Recording",
+    "Simulated",
     "Spectrum",
     "SynchronousAverage",
     "TooNear",
     "Turns",
+    "Waterfall",
     "acceleration_from_displacement",
     "acceleration_from_velocity",
     "amplitude_as",
@@ -47,11 +61,13 @@ __all__ = [
     "displacement_from_velocity",
     "drive_lines",
     "name_lines",
+    "names_at",
     "orders_of",
     "pulse_times",
     "read_recording",
     "recording",
     "severity_zone",
+    "simulated_recording",
     "spectrum",
     "synchronous_average",
     "too_near",
@@ -59,4 +75,5 @@ __all__ = [
     "velocity_from_acceleration",
     "velocity_from_displacement",
     "vibration_band",
+    "waterfall",
 ]

@@ -13,8 +13,12 @@ from rotorkit.balance.phasors import of_kinds
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Frequency, Kind, QuantityError, RotationRate
 from rotorkit.vibration.recordings import Recording
+from rotorkit.vibration.turns import Turns
 
-__all__ = ["Line", "Spectrum", "TooNear", "drive_lines", "name_lines", "spectrum", "too_near"]
+__all__ = [
+    "Line", "Spectrum", "TooNear", "Waterfall", "drive_lines", "name_lines", "names_at", "spectrum", "too_near",
+    "waterfall",
+]  # fmt: skip
 
 BINS_APART = 4.0
 """Bins between two lines that a Hann window, four bins wide, keeps apart whatever their phases."""
@@ -215,13 +219,95 @@ def name_lines(found: Spectrum, lines: Mapping[str, Measured], most: int = 12, a
     named = []
     for peak in peaks:
         at = _between(found, int(peak))
-        near = sorted(
-            (abs(float(line.si) - at), name)
-            for name, line in lines.items()
-            if abs(float(line.si) - at) <= found.resolution + float(line.expanded_si)
-        )
-        named.append(Line(at, float(found.amplitudes[peak]), tuple(name for _, name in near)))
+        named.append(Line(at, float(found.amplitudes[peak]), names_at(at, found.resolution, lines)))
     return named
+
+
+def names_at(frequency: float, resolution: float, lines: Mapping[str, Measured]) -> tuple[str, ...]:
+    """The names of the lines, nearest first, within the resolution and their own uncertainty of a frequency (Hz)."""
+    near = sorted(
+        (abs(float(line.si) - frequency), name)
+        for name, line in lines.items()
+        if abs(float(line.si) - frequency) <= resolution + float(line.expanded_si)
+    )
+    return tuple(name for _, name in near)
+
+
+@dataclass(frozen=True)
+class Waterfall:
+    """Spectra one after the other, as over a run-up. times: s, of the middle of each. speeds: rad/s, the rotor's mean
+    in each. frequencies: Hz. amplitudes: peak, SI, a row for each spectrum."""
+
+    times: np.ndarray
+    speeds: np.ndarray
+    frequencies: np.ndarray
+    amplitudes: np.ndarray
+    kind: Kind
+
+
+def waterfall(found: Recording, turns: Turns, resolution: Any, offset: float = 0.0) -> Waterfall:
+    """Spectra of pieces of a recording one after the other, each with the rotor's mean speed in it.
+
+    Parameters
+    ----------
+    found : Recording
+        Of `recording` or `read_recording`.
+    turns : Turns
+        Of `turns_from_pulses`, on the same clock.
+    resolution : Frequency
+        Hz between two figures; pieces are so long that they have it, and overlap by half.
+    offset : float
+        Seconds by which the recording began after the pulses' clock.
+
+    Returns
+    -------
+    Waterfall
+        Of the pieces that lie between the first and the last pulse.
+
+    Raises
+    ------
+    QuantityError
+        A resolution finer than the recording is long, or no piece between the pulses.
+
+    Notes
+    -----
+    Source: as `spectrum`. What belongs to a rotor moves with its speed; what stays at one frequency while the speed
+    changes is a resonance of the airframe, or not of this rotor. Range: speed that hardly changes within a piece.
+
+    Examples
+    --------
+    >>> from rotorkit.vibration import recording, turns_from_pulses
+    >>> t = np.arange(8000) / 1000
+    >>> made = recording(np.cos(2 * np.pi * (5 * t + t**2 / 4)), "1000 Hz", "g")
+    >>> pulses = [2 * (np.sqrt(25 + n) - 5) for n in range(56)]  # 5 t + t^2 / 4 = n
+    >>> found = waterfall(made, turns_from_pulses(pulses), "1 Hz")
+    >>> tops = found.frequencies[found.amplitudes.argmax(axis=1)]
+    >>> bool(np.all(np.abs(tops - found.speeds / (2 * np.pi)) < 1))
+    True
+    """
+    from scipy.signal import get_window
+
+    step = float(measured(resolution, Frequency, "resolution").si)
+    piece = round(found.rate / step) if step > 0 else 0
+    if not 16 <= piece <= len(found):
+        raise QuantityError(f"resolution: needs pieces within the recording of {found.seconds:.4g} s, got {resolution}")
+    window = get_window("hann", piece)
+    passed, clock = turns.counts / turns.per_turn, turns.times
+    rows, times, speeds = [], [], []
+    for start in range(0, len(found) - piece + 1, max(1, piece // 2)):
+        first, last = offset + start / found.rate, offset + (start + piece) / found.rate
+        if first < clock[0] - step / 1e6 or last > clock[-1]:
+            continue
+        values = found.part(start, start + piece)
+        rows.append(np.abs(np.fft.rfft((values - values.mean()) * window)) * 2 / window.sum())
+        times.append((first + last) / 2)
+        turned = np.interp(last, clock, passed) - np.interp(first, clock, passed)
+        speeds.append(math.tau * turned / (last - first))
+    if not rows:
+        raise QuantityError("pulses: no piece of this length lies between the first pulse and the last")
+    return Waterfall(
+        np.array(times), np.array(speeds), np.fft.rfftfreq(piece, 1 / found.rate), np.array(rows), found.kind
+    )
 
 
 def _between(found: Spectrum, peak: int) -> float:

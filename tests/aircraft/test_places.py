@@ -100,6 +100,7 @@ def test_every_place_of_the_demo_has_its_line() -> None:
         ("belts",),
         ("shafts",),
         ("couplings",),
+        ("bearings",),
         ("recorders",),
         ("main_rotor", "rods"),
         ("control_limits", "travel"),

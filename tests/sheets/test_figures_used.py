@@ -26,6 +26,7 @@ ONLY_WHERE_GIVEN = (
     "belts.",
     "shafts.",
     "couplings.",
+    "bearings.",
 )
 """Blocks that a job takes into account where the file has them and, but for those that it declares, does without."""
 

@@ -22,6 +22,7 @@ from rotorkit.vibration import (
     synchronous_average,
     too_near,
     turns_from_pulses,
+    waterfall,
 )
 
 RATE = 400.0
@@ -249,3 +250,20 @@ def test_what_cannot_be_worked_is_refused() -> None:
         turns_from_pulses([0.0, 1.0])
     with pytest.raises(QuantityError, match="unit"):
         recording(x, "400 Hz", "lb")
+
+
+def test_a_waterfall_follows_the_speed() -> None:
+    """A rotor from 4 to 9 Hz with twice a turn, and a hum that stays at 30 Hz: each piece's lines at its own speed."""
+    x, pulses = made(40, 4.0, 9.0, {1: (0.2, 40), 2: (0.1, 0)})
+    t = np.arange(len(x)) / RATE
+    found = waterfall(
+        recording(x + 0.05 * np.sin(math.tau * 30 * t), "400 Hz", "g"), turns_from_pulses(pulses), "0.5 Hz"
+    )
+    middle = 4.0 + 5.0 / 40 * found.times
+    assert found.speeds / math.tau == pytest.approx(middle, abs=0.02)
+    for row, speed in zip(found.amplitudes, middle, strict=True):
+        assert found.frequencies[int(np.argmax(row))] == pytest.approx(speed, abs=0.5)
+        hum = row[int(np.argmin(np.abs(found.frequencies - 30)))]
+        assert hum == pytest.approx(0.05 * 9.80665, rel=0.05)
+    with pytest.raises(QuantityError, match="resolution"):
+        waterfall(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), "0.001 Hz")

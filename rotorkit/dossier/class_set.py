@@ -1,0 +1,81 @@
+"""A class on paper: question sheets for each student, and the instructor's key, as HTML and PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+from rotorkit.dossier.blocks import Block, Bullets, Document, Heading, Paragraph, Strong, Table, Together
+from rotorkit.dossier.writing import write_volume
+from rotorkit.edges import clock
+from rotorkit.sources import cautions
+from rotorkit.teach.classes import ClassSet
+
+__all__ = ["class_documents", "write_class_papers"]
+
+QUESTIONS, KEY = "questions", "key"
+WORK, ROOM = "\N{NO-BREAK SPACE}", 4
+"""What stands in an empty line, and so many lines for the work."""
+
+
+def write_class_papers(
+    made: ClassSet, folder: Path, pdf: bool = True, now: datetime | None = None
+) -> tuple[list[Path], str]:
+    """Write ``questions`` and ``key`` of a class into its folder, as HTML and, where it can be made, PDF.
+
+    Returns the files, and why there is no PDF, empty where there is. Raises `DossierError` where nothing could be
+    written.
+    """
+    when = now or clock.now()
+    files: list[Path] = []
+    why = ""
+    for name, document in zip((QUESTIONS, KEY), class_documents(made, when), strict=True):
+        page, paper, why_not = write_volume(document, folder / name, pdf, when, lambda what, done, of: None, "")
+        files += [page, *([paper] if paper is not None else [])]
+        why = why or (why_not if pdf else "")
+    return files, why
+
+
+def class_documents(made: ClassSet, when: datetime) -> tuple[Document, Document]:
+    """The question sheets, a page or more for each student, and the key."""
+    about = f"{len(made.students)} students, seed {made.seed}"
+    papers = []
+    for title, subject in (
+        ("Exercises", "questions, no answers"),
+        ("Key to the exercises", "for the instructor alone"),
+    ):
+        papers.append(
+            Document(title, "the instructor", subject, title, f"{about}; made {when:%Y-%m-%d %H:%M}", "us-letter")
+        )
+    questions, key = papers
+    for student in made.students:
+        questions.add(*_sheet(made, student))
+        key.add(*_key(made, student))
+    return questions, key
+
+
+def _sheet(made: ClassSet, student: str) -> Iterator[Block]:
+    yield Heading(1, f"Exercises of {student}", key=student, fresh_page=True)
+    yield Paragraph(f"Work each below it. Write the answer with its unit. {cautions.SHORT}", "small")
+    for number, name in enumerate(made.questions, 1):
+        posed = made.posed(student, name)
+        yield Together(
+            [
+                Heading(2, f"{number}. {posed.title}"),
+                Paragraph(posed.question),
+                Table("", ("Your work", "Answer, with unit"), [(WORK, WORK)] * ROOM, (3, 1)),
+            ]
+        )
+
+
+def _key(made: ClassSet, student: str) -> Iterator[Block]:
+    yield Heading(1, f"Key: {student}", key=student, fresh_page=student == made.students[0])
+    for number, name in enumerate(made.questions, 1):
+        posed = made.posed(student, name)
+        yield Together(
+            [
+                Paragraph([Strong(f"{number}. {posed.title}: {posed.answer_text}")]),
+                Bullets([line for line in posed.solution if line.strip()][-3:]),
+            ]
+        )

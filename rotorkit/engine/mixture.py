@@ -1,0 +1,145 @@
+"""The mixture on the ground: where a cylinder's exhaust is hottest as the fuel is drawn back."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from rotorkit.judging.measured import Measured, Origin, measured, propagate
+from rotorkit.quantities import QuantityError, Temperature, VolumeFlow, required_kind
+
+__all__ = ["Peak", "exhaust_peak"]
+
+MOST_USED = 5
+"""So many points about the hottest are used: further off the curve is no parabola."""
+
+
+@dataclass(frozen=True)
+class Peak:
+    """Where a cylinder peaks. flow: of fuel, all cylinders together; temperature: of its exhaust there; used: how many
+    points the parabola was laid through."""
+
+    flow: Measured
+    temperature: Measured
+    used: int
+
+
+def exhaust_peak(flows: Sequence[Any], temperatures: Sequence[Any], name: str = "exhaust") -> Peak | None:
+    """The fuel flow at which one cylinder's exhaust is hottest, with its uncertainty.
+
+    Parameters
+    ----------
+    flows : sequence of VolumeFlow
+        at each step of drawing the mixture back, throttle and load untouched, in any order.
+    temperatures : sequence of Temperature
+        of this cylinder's exhaust at each step, settled.
+    name : str
+        of the cylinder, for the budget.
+
+    Returns
+    -------
+    Peak or None
+        None where the hottest step is the first or the last: the peak was not passed, and nobody knows where it is.
+
+    Raises
+    ------
+    QuantityError
+        Fewer than three steps, two at the same flow, or arguments that are not of their kind.
+
+    Notes
+    -----
+    Source: a parabola by least squares through the hottest step and up to two on either side (derived here). What the
+    readings are typed with is carried; where more than three points are used, so is what they scatter about the
+    parabola. A probe that is off by the same amount at every step moves the temperature and not the flow. Range: steps
+    close enough about the peak, a twentieth of the flow apart or so.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> flows = ["9.0 gal/h", "8.5 gal/h", "8.0 gal/h", "7.5 gal/h", "7.0 gal/h"]
+    >>> peak = exhaust_peak(flows, ["1374 °F", "1406 °F", "1422 °F", "1422 °F", "1406 °F"])
+    >>> say(peak.flow, "gal/h", digits=4), say(peak.temperature, "degF", digits=5)
+    ('7.750 gal/h', '1,424.0 °F')
+    """
+    if len(flows) != len(temperatures):
+        raise QuantityError(
+            f"exhaust_peak: {len(flows)} flows and {len(temperatures)} temperatures: one of each a step"
+        )
+    if len(flows) < 3:
+        raise QuantityError(f"exhaust_peak: needs three steps or more, got {len(flows)}")
+    steps = sorted(
+        (
+            (measured(flow, VolumeFlow, f"fuel flow, step {i}"), measured(hot, Temperature, f"{name}, step {i}"))
+            for i, (flow, hot) in enumerate(zip(flows, temperatures, strict=True), 1)
+        ),
+        key=lambda step: float(step[0].si),
+    )
+    x = [float(flow.si) for flow, _ in steps]
+    if min(b - a for a, b in itertools.pairwise(x)) <= 1e-9 * max(x):
+        raise QuantityError("exhaust_peak: two steps at the same fuel flow: leave one out")
+    y = [float(hot.si) for _, hot in steps]
+    top = int(np.argmax(y))
+    if top in (0, len(steps) - 1):
+        return None
+    reach = min(MOST_USED // 2, top, len(steps) - 1 - top)
+    used = steps[top - reach : top + reach + 1]
+    given = [one for step in used for one in step]
+
+    def at(*values: float) -> tuple[float, float]:
+        return _vertex(np.array(values[::2]), np.array(values[1::2]))
+
+    scatter = _scatter(used)
+    unit = ("gal/h", "L/h")
+    return Peak(
+        _scattered(propagate(lambda *v: at(*v)[0], VolumeFlow, given, unit), used, scatter, name, lambda *v: at(*v)[0]),
+        _scattered(
+            propagate(lambda *v: at(*v)[1], Temperature, given, ("degF", "degC")), used, scatter, name,
+            lambda *v: at(*v)[1],
+        ),
+        len(used),
+    )  # fmt: skip
+
+
+def _parabola(x: np.ndarray, y: np.ndarray) -> tuple[float, float, np.ndarray]:
+    """(middle, size) by which x is made small, and the coefficients, highest first."""
+    middle, size = float(x.mean()), float(np.ptp(x)) or 1.0
+    return middle, size, np.polynomial.polynomial.polyfit((x - middle) / size, y - y.mean(), 2)[::-1]
+
+
+def _vertex(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:
+    middle, size, (a, b, c) = _parabola(x, y)
+    if not a < 0:
+        return math.nan, math.nan
+    return middle - size * b / (2 * a), float(y.mean()) + c - b * b / (4 * a)
+
+
+def _scatter(used: Sequence[tuple[Measured, Measured]]) -> float:
+    """Standard deviation of the temperatures about the parabola; nothing where it runs through every point."""
+    x, y = (np.array([float(step[i].si) for step in used]) for i in (0, 1))
+    if len(used) < 4:
+        return 0.0
+    middle, size, coefficients = _parabola(x, y)
+    left = y - y.mean() - np.polyval(coefficients, (x - middle) / size)
+    return float(math.sqrt(left @ left / (len(used) - 3)))
+
+
+def _scattered(
+    found: Measured, used: Sequence[tuple[Measured, Measured]], scatter: float, name: str, function: Any
+) -> Measured:
+    """The figure with what the points scatter about the parabola as an origin of its own."""
+    if not scatter:
+        return found
+    values = [float(one.si) for step in used for one in step]
+    square = 0.0
+    for i in range(1, len(values), 2):
+        up, down = list(values), list(values)
+        up[i] += scatter / 100
+        down[i] -= scatter / 100
+        square += ((function(*up) - function(*down)) / (scatter / 50)) ** 2
+    own = {Origin(f"scatter about the parabola, {name}"): scatter * math.sqrt(square)}
+    return Measured(found.si, required_kind(found.kind), {**found.components, **own}, found.unit)

@@ -1,0 +1,303 @@
+"""Orders of a vibration recording: once a turn and its multiples, and which part each line of the spectrum is."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.judging.limits import OUT_OF_LIMITS
+from rotorkit.judging.measured import Measured
+from rotorkit.pictures.data import Chart, Curve, Point
+from rotorkit.quantities import (
+    Angle,
+    Frequency,
+    Ratio,
+    Reading,
+    RotationRate,
+    Speed,
+    Time,
+    in_unit,
+    required_kind,
+    say,
+)
+from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.balance.arrows import VIBRATION
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working, key_of
+from rotorkit.sources import cautions
+from rotorkit.vibration import drive_lines, names_at, too_near
+
+SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in/s"))
+OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
+NOT_NAMED = "no part of the list turns so"
+FIRINGS = (0.5, 1.0, 2.0)
+"""Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
+
+
+class OrderRead(Row):
+    """One order of the main rotor."""
+
+    order: str = Field("", title="Times a turn", description="1 for once a turn of the main rotor, 2 for twice.")
+    amplitude: Annotated[Reading | None, SHAKES] = Field(None, title="Amplitude", description="Peak, with its ±.")
+    phase: Annotated[Reading | None, Entry(Angle, None, ("-360 deg", "360 deg"))] = Field(
+        None, title="Phase", description="None where the amplitude is below its own uncertainty."
+    )
+
+
+class LineRead(Row):
+    """One line of the spectrum."""
+
+    frequency: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0 Hz", "20000 Hz"))] = Field(
+        None, title="Frequency"
+    )
+    amplitude: Annotated[Reading | None, SHAKES] = Field(None, title="Amplitude", description="Peak.")
+
+
+class OtherPart(Row):
+    """A part that turns and that the aircraft file does not give."""
+
+    name: str = Field("", title="Part", description="cooling fan, alternator, accessory belt.")
+    ratio: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1000"), ("0.1", "100"), exact=True)] = Field(
+        None, title="Cycles a turn", description="For each turn of the main rotor."
+    )
+
+
+class VibrationOrders(Sheet):
+    """Orders and lines of a vibration recording."""
+
+    name: ClassVar[str] = "vibration_orders"
+    order: ClassVar[int] = 60
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "End of the test phase",
+            "a line that grows tells of a bearing, a coupling or a fan before it breaks",
+            where_limited=True,
+        ),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "once": SheetLimit(LimitEntry(Speed, "vibration once a turn of the main rotor", "in/s"), "only the high side"),
+        "blades": SheetLimit(LimitEntry(Speed, "vibration once for each blade", "in/s"), "only the high side"),
+        "line": SheetLimit(LimitEntry(Speed, "any other line of the spectrum", "in/s"), "only the high side"),
+    }
+    uses: ClassVar[tuple[str, ...]] = (
+        "main_rotor.blades",
+        "tail_rotor.blades",
+        "drive.engine_to_main_rotor",
+        "drive.tail_to_main_rotor",
+    )
+    about: ClassVar[About] = About(
+        title="Orders of a vibration recording",
+        settles="How much the main rotor shakes once a turn and at its multiples, and which part every other line is.",
+        when="When something shakes and nobody knows what; at every larger inspection, to compare with the last time.",
+        tools=(
+            "accelerometer with a recorder: a file of CSV, WAV or NumPy",
+            "tachometer with one mark on the main rotor, recorded beside it",
+        ),
+        procedure=(
+            "Fasten the pick-up where the manual says, its axis noted; one mark on the rotor for the tachometer.",
+            "At rest, write down what the numbers show with the axis up, and turned over: gravity calibrates it.",
+            "Record half a minute or more at steady speed; put the file into the working folder.",
+            "Say once what the columns are, then press the button in the notebook: it fills in the rest.",
+        ),
+        sign_convention="Amplitudes are peaks of velocity. Phase is how far the rotor has gone past the mark when the "
+        "peak comes, times the order.",
+        cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
+            "bearings and gear teeth, whose lines need figures that the aircraft file does not hold: add them as parts",
+            "belts slip: what is behind one is known to one per cent or so",
+        ),
+    )
+
+    recording: str = Field(
+        "", title="Recording", description="Name of the file in the working folder: .csv, .wav, .npy"
+    )
+    place: str = Field("", title="Pick-up", description="Where it sits, its axis, and what was flown.")
+    unit: Annotated[str, Choice(options=("g", "m/s^2", "in/s", "mm/s"))] = Field(
+        "g", title="Its numbers are", description="Of a WAV, a share of full scale: calibrate it with gravity."
+    )
+    column: str = Field("1", title="Column of the vibration", description="Counted from 0, or its name; a channel.")
+    pulses: str = Field("2", title="Column of the pulses", description="Likewise.")
+    per_turn: str = Field("1", title="Pulses a turn", description="With more than one no phase serves to balance.")
+    rate: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("1 Hz", "1000000 Hz"), exact=True)] = Field(
+        None, title="Samples a second", description="Only where the file has no times of its own in column 0."
+    )
+    upright: Annotated[Reading | None, OUTPUT] = Field(
+        None, title="At rest, axis up", description="What the numbers show, with ±, to calibrate by gravity."
+    )
+    turned_over: Annotated[Reading | None, OUTPUT] = Field(None, title="At rest, axis down", description="Turned over.")
+    doubt: Annotated[Reading | None, Entry(Ratio, ("%", "%"), ("0 %", "100 %"))] = Field(
+        None, title="Calibration known to", description="Of the pick-up's own certificate; k = 2."
+    )
+    speed: Annotated[Reading | None, Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))] = Field(
+        None, title="Main-rotor speed", description="Mean over the recording, by its pulses."
+    )
+    length: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "100000 s"), exact=True)] = Field(
+        None, title="Length of the recording"
+    )
+    resolution: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0.0001 Hz", "100 Hz"), exact=True)] = Field(
+        None, title="Resolution of the spectrum", description="Hz between two of its figures."
+    )
+    stood_out: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"))] = Field(
+        None, title="Lines that stood out", description="How many; each has a row below."
+    )
+    fingerprint: str = Field("", title="Fingerprint of the file", description="SHA-256: by it the very file is known.")
+    was_wrong: str = Field("", title="What was read, and what was wrong")
+    orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")
+    lines: list[LineRead] = Field(default_factory=list, title="Lines", description="The largest of the spectrum.")
+    others: list[OtherPart] = Field(
+        default_factory=list, title="Other parts that turn", description="Besides rotors and engine."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """Once a turn, and once for each blade."""
+        blades = len(aircraft.main_rotor.blades)
+        return {**super().start(aircraft), "orders": [{"order": str(one)} for one in dict.fromkeys((1, blades))]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Once a turn and once for each blade; lines of the spectrum, with what names them."""
+        there = {_order(row) for row in self.orders if row.amplitude is not None}
+        wanted = dict.fromkeys((1, len(aircraft.main_rotor.blades)))
+        found = [Part(f"{one} a turn of the main rotor", one in there) for one in wanted]
+        lines = sum(row.frequency is not None and row.amplitude is not None for row in self.lines)
+        wanted_lines = 1 if self.stood_out is None else max(1, int(self.stood_out.si))
+        named = self.speed is not None and self.resolution is not None
+        return [
+            *found,
+            Part("every line that stood out of the spectrum", lines >= wanted_lines),
+            Part("rotor speed and resolution, to name them by", named),
+        ]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        orders, lines = self._orders(to), self._lines(to)
+        parts = self._parts(to, aircraft)
+        to.settle()
+        for order, (i, row) in orders.items():
+            size = to.reading(f"orders.{i}.amplitude", f"{order} a turn", VIBRATION)
+            title, limit = f"Main rotor, {order} a turn", None
+            if order == 1:
+                limit = self.limit("once", aircraft)
+            if order == len(aircraft.main_rotor.blades):
+                limit = self.limit("blades", aircraft)
+            to.judge(f"order.{order}", title, limit, size, aside=order not in (1, len(aircraft.main_rotor.blades)))
+            if row.phase is not None:
+                to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
+        if self.speed is not None and self.resolution is not None:
+            known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts)
+            self._name(to, lines, known, set(orders), aircraft)
+        to.pictures += self._picture(to, lines)
+        to.compare("Orders and lines")
+        if self.was_wrong.strip():
+            to.notes.append(self.was_wrong.strip())
+        return to.outcome()
+
+    def _orders(self, to: Working) -> dict[int, tuple[int, Any]]:
+        rows = to.filled("orders", "amplitude", "phase")
+        for i, row in rows:
+            if not _order(row):
+                to.problem(f"orders.{i}.order", f"needs a whole number, 1 or more, got {shortened(row.order)}")
+            if row.amplitude is None:
+                to.problem(f"orders.{i}.amplitude", "is needed with its phase")
+        found = to.by_key("orders", rows, _order, "order", "each order stands once")
+        to.settle()
+        return dict(sorted(found.items()))
+
+    def _lines(self, to: Working) -> list[tuple[int, Any]]:
+        rows: list[tuple[int, Any]] = []
+        for i, row in enumerate(self.lines):
+            if row.frequency is None and row.amplitude is None:
+                continue
+            for column in ("frequency", "amplitude"):
+                if getattr(row, column) is None:
+                    to.problem(f"lines.{i}.{column}", "is needed: a line has a frequency and an amplitude")
+            rows.append((i, row))
+        to.settle()
+        return sorted(rows, key=lambda one: one[1].frequency.si)
+
+    def _parts(self, to: Working, aircraft: Aircraft) -> dict[str, float]:
+        """Cycles for each turn of the main rotor, by name."""
+        blades, tail_blades = len(aircraft.main_rotor.blades), len(aircraft.tail_rotor.blades)
+        tail, engine = (
+            float(one.si) for one in (aircraft.drive.tail_to_main_rotor, aircraft.drive.engine_to_main_rotor)
+        )
+        found = {f"main rotor, {order} a turn": float(order) for order in sorted({1, 2, blades, 2 * blades})}
+        found |= {f"tail rotor, {order} a turn": tail * order for order in sorted({1, tail_blades})}
+        found |= {f"engine, {one:g} a turn": engine * one for one in FIRINGS}
+        for i, row in enumerate(self.others):
+            if row.ratio is None and not row.name.strip():
+                continue
+            if row.ratio is None or not row.name.strip():
+                missing = "ratio" if row.ratio is None else "name"
+                to.problem(f"others.{i}.{missing}", "is needed: a part has a name and its cycles a turn")
+            elif row.name.strip() in found:
+                to.problem(f"others.{i}.name", "stands twice")
+            else:
+                found[row.name.strip()] = float(row.ratio.si)
+        return found
+
+    def _name(
+        self,
+        to: Working,
+        lines: list[tuple[int, Any]],
+        known: dict[str, Measured],
+        orders: set[int],
+        aircraft: Aircraft,
+    ) -> None:
+        assert self.resolution is not None
+        resolution, limit = float(self.resolution.si), self.limit("line", aircraft)
+        cited = sources.DEFINITION.at("ratios of the drive")
+        judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
+        unnamed, worst = [], []
+        for i, _ in lines:
+            at = to.reading(f"lines.{i}.frequency", "frequency of the line", "Hz")
+            names = names_at(float(at.si), resolution + float(at.expanded_si), known)
+            said = ", or ".join(names) if names else NOT_NAMED
+            size = to.reading(f"lines.{i}.amplitude", f"line at {say(at.value, 'Hz', digits=4)}", VIBRATION)
+            title = f"Line at {say(at.value, 'Hz', digits=4)}: {said}"
+            turns = float(at.si) / float(known["main rotor, 1 a turn"].si)
+            to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
+            # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
+            own = bool(names) and set(names) <= judged
+            # by the turns, which neither the day's speed nor a part's name changes
+            key = f"line.{key_of(f'{turns:.1f}')}_a_turn"
+            while any(one.key == key for one in to.findings):
+                key += "_too"
+            found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
+            if not names:
+                unnamed.append(say(at.value, "Hz", digits=4))
+            if found.verdict.word == OUT_OF_LIMITS and not own:
+                worst.append(said)
+        if worst:
+            to.say_to_do(f"Look at: {'; '.join(dict.fromkeys(worst))}.", "line.")
+        if unnamed:
+            to.notes.append(
+                f"{', '.join(unnamed)}: {NOT_NAMED}. Add the parts that are missing, or think of a resonance: it stays "
+                "where it is when the speed changes."
+            )
+        to.notes += [pair.in_words for pair in too_near(known, resolution)]
+
+    def _picture(self, to: Working, lines: list[tuple[int, Any]]) -> list[Chart]:
+        """The lines over their frequency, one stroke each."""
+        unit, speed = VIBRATION[to.system == "metric"], required_kind(Speed)
+        if not lines:
+            return []
+        xs, ys, points = [0.0], [0.0], []
+        for _, row in lines:
+            at, size = float(row.frequency.si), float(in_unit(row.amplitude.si, unit, speed))
+            xs += [at, at, at]
+            ys += [0.0, size, 0.0]
+            points.append(Point(say(row.frequency.value, "Hz", digits=4), at, size))
+        curve = Curve("lines", [*xs, 1.1 * xs[-1]], [*ys, 0.0])
+        return [Chart("Lines of the spectrum", "frequency, Hz", f"amplitude, {unit}", [curve], (), points)]
+
+
+def _order(row: Any) -> int:
+    """The order of a row; 0 where it is none."""
+    text = row.order.strip()
+    return int(text) if text.isascii() and text.isdigit() else 0

@@ -1,0 +1,194 @@
+"""The sheet of a recording's orders, and the recording brought to it: against the model that made the recording."""
+
+import hashlib
+import math
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from scipy.io import wavfile
+
+from rotorkit.aircraft import demo_folder
+from rotorkit.folder.recordings import read_into, recording_of
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.quantities import QuantityError
+from rotorkit.sheets.balance.vibration_orders import VibrationOrders
+from rotorkit.sheets.base import SheetError
+from tests.sheets.small import small_aircraft
+from tests.vibration import demo_recording as demo
+
+LIMITS: dict[str, Any] = {
+    "once": {"high": "5 mm/s", "source": "test"},
+    "blades": {"high": "8 mm/s", "source": "test"},
+    "line": {"high": "3 mm/s", "source": "test"},
+}
+DEMO = {"recording": "hover_cabin.csv", "unit": "g", "column": "cabin_volts", "pulses": "mark"}
+GRAVITY = {"upright": "1.75 ± 0.001", "turned_over": "1.55 ± 0.001"}
+
+
+def readings(**changed: Any) -> dict[str, Any]:
+    """The small aircraft: three blades, engine 5.5 and tail rotor 6.1 to 1; 480 rpm are 8 Hz."""
+    made = {
+        "speed": "480 ± 1 rpm",
+        "resolution": "0.2 Hz",
+        "length": "30 s",
+        "orders": [
+            {"order": "1", "amplitude": "2 ± 0.2 mm/s", "phase": "40 ± 5 deg"},
+            {"order": "3", "amplitude": "4 ± 0.2 mm/s"},
+        ],
+        "lines": [
+            {"frequency": "48.9 ± 0.05 Hz", "amplitude": "1 ± 0.2 mm/s"},
+            {"frequency": "8 ± 0.05 Hz", "amplitude": "2 ± 0.2 mm/s"},
+            {"frequency": "31 ± 0.05 Hz", "amplitude": "1 ± 0.2 mm/s"},
+        ],
+    }
+    return {**made, **changed}
+
+
+def worked(limits: Any = LIMITS, ratio: str = "6.1:1", **changed: Any) -> Any:
+    given = {"limits": {"vibration_orders": limits} if limits else {}, "drive__tail_to_main_rotor": ratio}
+    return VibrationOrders.from_readings(readings(**changed)).work(small_aircraft(**given))
+
+
+def titles(outcome: Any) -> list[str]:
+    return [one.title for one in outcome.findings if one.key.startswith("line.")]
+
+
+@pytest.mark.parametrize(
+    ("order", "size", "word"),
+    [
+        ("1", 4.7, IN_LIMITS), ("1", 4.9, TOO_CLOSE), ("1", 5.3, OUT_OF_LIMITS),
+        ("3", 7.7, IN_LIMITS), ("3", 8.1, TOO_CLOSE), ("3", 8.3, OUT_OF_LIMITS),
+    ],
+)  # fmt: skip
+def test_once_a_turn_and_once_a_blade_have_limits_of_their_own(order: str, size: float, word: str) -> None:
+    rows = [{"order": one, "amplitude": "2 ± 0.2 mm/s"} for one in ("1", "3")]
+    rows = [{**row, "amplitude": f"{size} ± 0.2 mm/s"} if row["order"] == order else row for row in rows]
+    assert worked(orders=rows).word == word
+    assert worked(limits={}).word == NO_LIMIT
+    # another order is told beside them, however large
+    assert worked(orders=[*readings()["orders"], {"order": "2", "amplitude": "90 ± 1 mm/s"}]).word == IN_LIMITS
+
+
+def test_lines_are_named_by_the_ratios() -> None:
+    """480 rpm: rotor 8 Hz, tail rotor 48.8 Hz, its two blades 97.6 Hz, engine 44 Hz; 31 Hz is nobody's."""
+    outcome = worked()
+    assert [title.split(": ")[1] for title in titles(outcome)] == [
+        "main rotor, 1 a turn", "no part of the list turns so", "tail rotor, 1 a turn",
+    ]  # fmt: skip
+    assert any("31.00 Hz: no part of the list turns so" in said for said in outcome.remarks)
+    fan = worked(others=[{"name": "fan", "ratio": "3.875"}])
+    assert "fan" in titles(fan)[1]
+    # two lines too near each other: 0.4 Hz apart at 0.2 Hz want four over the difference, 10 s
+    near = " ".join(worked(others=[{"name": "alternator", "ratio": "6.15"}]).remarks)
+    assert "tail rotor, 1 a turn and alternator are 0.4 Hz apart" in near
+    assert " 10 s at steady speed" in near
+    assert not any("alternator" in said for said in worked(others=[{"name": "alternator", "ratio": "6.25"}]).remarks)
+    # a tail rotor of six turns to one turns as the main rotor's six a turn does: both are named, and it is said
+    alike = worked(ratio="6:1", lines=[{"frequency": "48 ± 0.05 Hz", "amplitude": "1 ± 0.1 mm/s"}])
+    assert "main rotor, 6 a turn, or tail rotor, 1 a turn" in titles(alike)[0]
+    assert any("no recording tells them apart" in said for said in alike.remarks)
+
+
+@pytest.mark.parametrize(("size", "word"), [(2.7, IN_LIMITS), (2.9, TOO_CLOSE), (3.3, OUT_OF_LIMITS)])
+def test_a_line_is_judged_and_says_which_part_to_look_at(size: float, word: str) -> None:
+    rows = [{"frequency": "48.9 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}]
+    outcome = worked(lines=rows)
+    assert outcome.word == word
+    assert ("Look at: tail rotor, 1 a turn." in outcome.to_do) == (word == OUT_OF_LIMITS)
+    # a line that the tail rotor may be as well as six a turn of the main rotor is judged, also where that order is read
+    rows = [*readings()["orders"], {"order": "6", "amplitude": "1 ± 0.2 mm/s"}]
+    either = [{"frequency": "48 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}]
+    assert worked(ratio="6:1", lines=either, orders=rows).word == word
+    # the rotor's own line is judged by its order, not twice
+    own = [{"frequency": "8 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}]
+    assert worked(lines=own).word == IN_LIMITS
+
+
+def test_what_is_missing() -> None:
+    assert worked(orders=readings()["orders"][:1]).missing == ["3 a turn of the main rotor"]
+    assert worked(lines=[]).missing == ["every line that stood out of the spectrum"]
+    assert worked(stood_out="3").missing == []
+    assert worked(stood_out="4").missing == ["every line that stood out of the spectrum"]
+    bare = worked(speed=None)
+    assert bare.missing == ["rotor speed and resolution, to name them by"]
+    assert bare.word == UNDONE
+
+
+@pytest.mark.parametrize(
+    ("changed", "path", "said"),
+    [
+        ({"orders": [{"order": "once", "amplitude": "1 mm/s"}]}, "orders.0.order", "whole number"),
+        ({"orders": [{"order": "1", "phase": "1 deg"}]}, "orders.0.amplitude", "is needed"),
+        ({"orders": [{"order": "1", "amplitude": "1 mm/s"}] * 2}, "orders.1.order", "already"),
+        ({"lines": [{"frequency": "8 Hz"}]}, "lines.0.amplitude", "is needed"),
+        ({"others": [{"name": "fan"}]}, "others.0.ratio", "is needed"),
+        ({"others": [{"name": "engine, 1 a turn", "ratio": "2"}]}, "others.0.name", "stands twice"),
+    ],
+)
+def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:
+    with pytest.raises(SheetError) as refusal:
+        worked(**changed)
+    assert said in dict(refusal.value.problems)[path]
+
+
+class TestRecording:
+    def test_the_demo_s_is_its_model_s_and_its_truth_is_found(self) -> None:
+        file = demo_folder() / "hover_cabin.csv"
+        text = file.read_text(encoding="utf-8")
+        assert text == demo.demo_recording()
+        found = read_into(demo_folder(), {**DEMO, **GRAVITY}, 2)
+        for row in found["orders"]:
+            size, phase = demo.ORDERS[int(row["order"])]
+            shown, wide = (float(part.split()[0]) for part in row["amplitude"].split("±"))
+            assert abs(shown - float(size.split()[0]) * 25.4) <= 1.2 * wide
+            angle, spread = (float(part.split()[0]) for part in row["phase"].split("±"))
+            assert abs(angle - phase) <= 1.2 * spread
+        assert found["fingerprint"] == hashlib.sha256(file.read_bytes()).hexdigest()
+        assert "1 lost pulse" in found["was_wrong"]
+        assert "1 row not readable" in found["was_wrong"]
+        there = [float(row["frequency"].split()[0]) for row in found["lines"]]
+        for ratio in (1, 2, 4, demo.ENGINE, demo.TAIL, demo.FAN):
+            assert min(abs(one - ratio * 455.6 / 60) for one in there) < 0.2
+
+    def test_gravity_sets_the_scale_and_its_doubt(self) -> None:
+        """0.1 V for 1 g, each output known to 1 mV: 0.0014 of 0.2 V are 0.71 %; with 3 % of the certificate 3.1 %."""
+        sure = recording_of(demo_folder(), {**DEMO, **GRAVITY}, 2).vibration
+        assert sure.scale == pytest.approx(9.80665 / 0.1)
+        assert 2 * sure.scale_share == pytest.approx(math.sqrt(2) * 0.001 / 0.2, rel=1e-3)
+        both = recording_of(demo_folder(), {**DEMO, **GRAVITY, "doubt": "3 %"}, 2).vibration
+        assert 2 * both.scale_share == pytest.approx(math.hypot(0.03, math.sqrt(2) * 0.001 / 0.2), rel=1e-3)
+
+    def test_other_files_say_the_same(self, tmp_path: Path) -> None:
+        rows = [line.split(",") for line in demo.demo_recording().splitlines()[1:]]
+        values = np.array([[np.nan if cell == "---" else float(cell) for cell in row] for row in rows])
+        values[:, 1] = np.where(np.isfinite(values[:, 1]), values[:, 1], demo.AT_REST)
+        np.save(tmp_path / "hover.npy", values[:, 1:])
+        wavfile.write(tmp_path / "hover.wav", 200, values[:, 1:].astype(np.float32))
+        wanted = recording_of(demo_folder(), {**DEMO, **GRAVITY}, 2).orders[1].vibration.si
+        channels = {"unit": "g", "column": "0", "pulses": "1", **GRAVITY}
+        for name, rate in (("hover.npy", "200 Hz"), ("hover.wav", "")):
+            found = recording_of(tmp_path, {**channels, "recording": name, "rate": rate}, 2)
+            assert abs(found.orders[1].vibration.si - wanted) < 0.01 * abs(wanted)
+
+    @pytest.mark.parametrize(
+        ("changed", "said"),
+        [
+            ({"recording": ""}, "needs the name of a file"),
+            ({"recording": "../aircraft.toml"}, "there is no file"),
+            ({"recording": "hover.csv"}, "there are hover_cabin.csv"),
+            ({"pulses": ""}, "pulses: needs a column"),
+            ({"column": "floor"}, "there is none called 'floor'"),
+            ({"upright": "1.75"}, "both outputs are needed"),
+            ({"per_turn": "one"}, "whole number of pulses"),
+            ({"pulses": "cabin_volts"}, ""),
+        ],
+    )
+    def test_what_cannot_be_read_is_told(self, changed: dict[str, str], said: str) -> None:
+        if not said:  # a tachometer that is none: too many crossings, or turns that are no turns; told all the same
+            with pytest.raises(QuantityError):
+                recording_of(demo_folder(), {**DEMO, **changed}, 40)
+            return
+        with pytest.raises(QuantityError, match=said):
+            recording_of(demo_folder(), {**DEMO, **changed}, 2)
