@@ -130,4 +130,5 @@ def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None
                 named = [one.value for one in node.args if isinstance(one, ast.Constant)]
                 imported |= {str(one).split(".")[0] for one in named}
     outside = imported - set(sys.stdlib_module_names) - {"rotorkit", "pydantic_core"}
-    assert {name.lower() for name in outside} - optional == declared
+    distribution = {"PIL": "pillow"}
+    assert {distribution.get(name, name.lower()) for name in outside} - optional == declared

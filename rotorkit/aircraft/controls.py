@@ -119,7 +119,7 @@ class Rod(Figures):
     @model_validator(mode="after")
     def _complete(self) -> Rod:
         if self.has("angle_per_turn") and self.angle_per_turn.si == 0:
-            raise ValueError("angle_per_turn must not be nought: turn the rod once and measure the blade")
+            raise ValueError("angle_per_turn must not be zero: turn the rod once and measure the blade")
         if not self.has("moves"):
             return self
         if self.moves == "cyclic" and self.greatest_at is None:

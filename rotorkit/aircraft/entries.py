@@ -195,11 +195,11 @@ class Entry:
     kind: what it is. unit: the (us, metric) unit shown beside the field, which a bare number takes in a form; "" for a
     ratio. physical: (low, high) text bounds outside which the text is refused. credible: bounds outside which the
     reading is taken but questioned. by: the sheet's field that names the instrument it is read with. repeats: whether
-    several readings, parted by semicolons, may stand in it. given_by: what other checks have that may stand here, each
-    as sheet and key of a finding ("loading.gross_weight"), or as sheet and field, or column of its rows, of a reading
-    ("cable_tension.dial", "tension_trend.days.dial"). for_a_day: whether that holds only on the day it was read.
-    exact: a figure with no error of its own to be told, such as what a manual allows, or one whose doubt is asked for
-    elsewhere.
+    several readings, separated by semicolons, may stand in it. given_by: what other checks have that may stand here,
+    each as sheet and key of a finding ("loading.gross_weight"), or as sheet and field, or column of its rows, of a
+    reading ("cable_tension.dial", "tension_trend.days.dial"). for_a_day: whether that holds only on the day it was
+    read. exact: a figure with no error of its own to be told, such as what a manual allows, or one whose doubt is
+    asked for elsewhere.
     """
 
     kind: Any
@@ -264,9 +264,10 @@ class Entry:
         """What is wrong with a count, a dial's divisions or a humidity, which nobody calls a ratio."""
         if self.unit is None or self.wanted.si:
             return problem
-        name, example = ("a plain number", "27.5") if not any(self.unit) else ("per cent", "55 %")
-        if self.unit[0] not in ("", "%"):
+        names = {"": ("a plain number", "27.5"), "%": ("per cent", "55 %"), "ppm": ("parts in a million", "12 ppm")}
+        if self.unit[0] not in names:
             return problem
+        name, example = names[self.unit[0]]
         kind = self.wanted
         said = problem.replace(f"needs {kind.name}", f"needs {name}").replace(f"{kind.name}: type", f"{name}: type")
         return said.replace(f"type for example '{kind.example}'", f"type for example '{example}'")

@@ -182,7 +182,7 @@ def lab(
         try:
             _print_table(here, told=f" {quoted(folder)}")
         except typer.Exit:
-            say("JupyterLab opens all the same: the file can be mended there.\n", error=True)
+            say("JupyterLab will open anyway; fix the file there.\n", error=True)
         for sentence in renew_notebooks(here.path).sentences:
             say(sentence)
     except WorkFolderError as problem:

@@ -128,6 +128,27 @@ def save(
     say(f"Its hash, to note elsewhere: {entry.hash}")
 
 
+@app.command()
+def attach(
+    number: Annotated[int, typer.Argument(metavar="N", help="The entry's number.")],
+    photographs: Annotated[
+        list[Path], typer.Argument(metavar="FILE...", help="Photographs: JPEG, PNG or WebP.", show_default=False)
+    ],
+    who: Annotated[str, typer.Option("--who", help="Who attaches them: a name or initials.", show_default=False)],
+    folder: Annotated[
+        Path | None,
+        typer.Option("--in", metavar="DIR", help="The working folder; without it, the one you are in."),
+    ] = None,
+) -> None:
+    """Attach photographs to a saved check, by an entry of its own; the files are kept in the folder photographs."""
+    record = _own_record(folder)
+    with _plainly():
+        entry = record.attach(number, photographs, who)
+    said = f"Saved as entry {entry.number}, which replaces entry {number} and holds all of it: {entry.why}."
+    say(in_a_line(said))
+    say(f"Its hash, to note elsewhere: {entry.hash}")
+
+
 @app.command(name="list")
 def list_entries(
     folder: Dir = None,
@@ -145,7 +166,7 @@ def list_entries(
         text = entries_text(record, check, width(), found)
         if not text and check is not None and record.checks():
             fail(f"the record holds no entry of {check}: it has {in_a_line(', '.join(record.checks()))}")
-    say(text or "The record holds no entry yet.")
+    say(text or "Nothing has been saved in this record yet.")
     _tell(found)
 
 

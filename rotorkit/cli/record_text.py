@@ -83,6 +83,8 @@ def entries_text(
             more.append(said)
         if entry.number in replaced:
             more.append(f"replaced by entry {replaced[entry.number]}")
+        if entry.photographs:
+            more.append(f"photographs: {', '.join(one.name for one in entry.photographs)}")
         if entry.note:
             more.append(f"note: {_one_line(entry.note)}")
         more += entry.outcome.first
@@ -122,6 +124,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
         _section("Instruments, as they stood", _instruments(entry), width),
         _section("Figures, as they were judged", _figures(entry), width),
         _section("Also to be looked at", entry.outcome.remarks, width),
+        _section("Photographs", [f"{one.name}: {one.file}, SHA-256 {one.sha256}" for one in entry.photographs], width),
         _section("Note", entry.note.splitlines(), width),
         filled(f"Worst verdict: {entry.word}.", width),
         f"hash {entry.hash}\naircraft file {entry.aircraft_file}",

@@ -39,7 +39,7 @@ LONGEST_KEY = 26
 SCREEN = 37
 """So many lines, of 40: `rotorkit lab` prints three more, with its address."""
 NAMED_ALONE = "with nothing to read first: "
-MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings taken as exact"
+MARKS = f"{WARNED} read its first lines before the figures; {UNSURE} an estimate, or readings taken as exact"
 
 
 def short_text(table: Table, board: Board | None, width: int = 80, here: str = "") -> str:

@@ -58,7 +58,7 @@ WIDEST = 110
 NARROWEST = 60
 HEADINGS = ("figure", "value", "limit (source)", "verdict")
 LEGEND = (
-    "What stands after ± is the expanded uncertainty (k = 2, about 95 %). A figure is in limits when all of value "
+    "The figure after ± is the expanded uncertainty (k = 2, about 95 %). A figure is in limits when all of value "
     "± uncertainty lies inside the limit, out of limits when all of it lies outside, and otherwise too close to call."
 )
 

@@ -63,7 +63,7 @@ class CheckPages:
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
     sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: where other
     readings than the entry's are kept, as the start of a sentence; trend: pictures of figures over time; untrue: why an
-    entry is not what was saved, by its number."""
+    entry is not what was saved, by its number; photographs: those attached to it, after its page."""
 
     entry: SavedEntry
     others: Sequence[SavedEntry]
@@ -74,6 +74,7 @@ class CheckPages:
     unsaved: tuple[str, ...] = ()
     trend: Sequence[Chart] = field(default_factory=tuple)
     untrue: Mapping[int, str] = field(default_factory=dict)
+    photographs: Sequence[Block] = field(default_factory=tuple)
 
     @property
     def word(self) -> str:
@@ -121,6 +122,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         "page of this dossier.",
         [Paragraph([Strong("Sign-off. "), *verdict]), Signatures(ROLES), _identity(entry)],
     )
+    yield from check.photographs
 
 
 def _one_of(pictures: Sequence[Picture]) -> int | None:

@@ -109,7 +109,7 @@ def end_blocks(known: Known, board: Board, keys: Mapping[str, str]) -> Iterator[
 
 def _first_sentence(board: Board) -> str:
     milestone = board.next
-    said = "Every milestone is behind." if milestone is None else f"Next: {milestone.sentence}."
+    said = "Every milestone is reached." if milestone is None else f"Next: {milestone.sentence}."
     return f"{board.damaged} {said}".strip()
 
 
@@ -192,7 +192,7 @@ def _how_to_read() -> Iterator[Block]:
     yield Heading(2, "How to read this document", "how-to-read")
     yield Bullets(
         [
-            "What stands after ± is the expanded uncertainty U, with the coverage factor k = 2 (about 95 %; JCGM 100).",
+            "The figure after ± is the expanded uncertainty U, with the coverage factor k = 2 (about 95 %; JCGM 100).",
             [Verdict(IN_LIMITS), ": all of value ± U lies inside the limit (ISO 14253-1; JCGM 106)."],
             [Verdict(OUT_OF_LIMITS), ": all of value ± U lies outside the limit."],
             [

@@ -54,7 +54,8 @@ def page_of(document: Document) -> Iterator[str]:
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         # even a fault of ours could not make the page run anything or ask anybody for anything
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; "
+        'img-src data:">\n'
         f'<title>{escape(document.title)}</title>\n<meta name="author" content="{escape(document.author)}">\n'
         f'<meta name="description" content="{escape(document.subject)}">\n'
         f"<style>\n{style}\n@page {{ @top-left {{ content: {running}; }} }}\n</style>\n</head>\n<body>\n<main>\n"

@@ -15,6 +15,7 @@ from rotorkit.dossier.check_pages import CheckPages, check_blocks, worked_blocks
 from rotorkit.dossier.front import Known, Named, end_blocks, front_blocks
 from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
+from rotorkit.dossier.photographs import photograph_blocks
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import DRAFT, READINGS
@@ -193,7 +194,8 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         trend = _trend(record, entry) if others else []
         missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if not entry.fault else []
         key = f"check-{len(pages) + 1}"
-        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue))
+        photographs = tuple(photograph_blocks(record.folder, entry)) if not entry.fault else ()
+        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue, photographs))
     not_saved = [
         one
         for name, one in stand.items()

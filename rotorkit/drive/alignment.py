@@ -54,7 +54,7 @@ def coupling_offset(first: Length, opposite: Length, sag: Length = "0 mm", way: 
         rim readings at the top and at the bottom, or at the right and at the left; positive where the stem is pushed
         in.
     sag : Length
-        what the dial shows at the bottom by the bracket's own sag: on a stiff pipe, set to nought at the top. None
+        what the dial shows at the bottom by the bracket's own sag: on a stiff pipe, set to zero at the top. None
         between right and left, where the bracket sags alike.
     way : Ratio
         1 with the bracket on the fixed shaft, -1 with the bracket on the one to be moved.
@@ -66,7 +66,7 @@ def coupling_offset(first: Length, opposite: Length, sag: Length = "0 mm", way: 
 
     Notes
     -----
-    Sign: a chiller maker's manual (read) says of a dial set to nought at the top and turned to the bottom: plus, and
+    Sign: a chiller maker's manual (read) says of a dial set to zero at the top and turned to the bottom: plus, and
     the shaft on which the button rests is low.
 
     Examples

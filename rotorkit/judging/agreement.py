@@ -17,7 +17,7 @@ from rotorkit.quantities.registry import kind_of_quantity
 __all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "says_the_same"]
 
 AGREES = "agrees"
-WITHIN_READINGS = "agrees within what the readings are known to"
+WITHIN_READINGS = "agrees within the uncertainty of the readings"
 DIFFERS = "does not agree"
 
 
@@ -74,8 +74,8 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     if abs(difference) <= spread:
         return Agreement(
             WITHIN_READINGS,
-            f"{reading.understood} is {off} from {ours}: more than the digits written, less than what the readings are "
-            f"known to",
+            f"{reading.understood} is {off} from {ours}: more than the digits written, less than the uncertainty of "
+            "the readings",
             "rounding on the way, or a conversion factor with few digits",
             reading,
         )

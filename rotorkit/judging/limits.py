@@ -197,7 +197,7 @@ class Limit:
         unit = self.said_in or figure.shown_unit(display_system())
         if word == OUT_OF_LIMITS:
             short = low - value if value < low else value - high
-            side = "below the low side" if value < low else "above the high side"
+            side = "below the lower limit" if value < low else "above the upper limit"
             return f"{_size(short, unit, self.kind)} {side}"
         if word != TOO_CLOSE:
             return ""
@@ -206,18 +206,18 @@ class Limit:
         blamed = _blamed(figure)
         if low <= value <= high and high - low < 2 * spread:
             return (
-                f"the limit is narrower than the uncertainty: the figure must be known to better than "
-                f"{_size((high - low) / 2, unit, self.kind)}, and is known to {spread_said}; {blamed}"
+                f"the limit is narrower than the uncertainty, {spread_said}: re-measure to better than "
+                f"{_size((high - low) / 2, unit, self.kind)}; {blamed}"
             )
         if gap <= 1e-9 * max(abs(value), 1e-12):
             return (
-                f"the figure lies on the limit itself and is known to {spread_said}: adjust, since no instrument can "
+                f"the figure lies on the limit itself, uncertainty {spread_said}: adjust, since no instrument can "
                 f"tell; {blamed}"
             )
         where = "inside" if low <= value <= high else "outside"
         return (
-            f"the figure lies {gap_said} {where} the limit and is known to {spread_said}: adjust, or come to know the "
-            f"figure to better than {gap_said}; {blamed}"
+            f"the figure lies {gap_said} {where} the limit, uncertainty {spread_said}: adjust, or re-measure to better "
+            f"than {gap_said}; {blamed}"
         )
 
 
@@ -227,7 +227,7 @@ def _blamed(figure: Measured) -> str:
     for row in figure.budget():
         shares[row.label] = shares.get(row.label, 0.0) + row.share
     label, share = max(shares.items(), key=lambda item: item[1])
-    return f"{'most' if share > 0.5 else 'the largest part'} of the doubt comes from {label}"
+    return f"{'largest' if share <= 0.5 else 'main'} contributor: {label}"
 
 
 def _side_si(side: Any, kind: Kind) -> float | None:

@@ -16,7 +16,7 @@ from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
 
-UNTAKEN = "<p>Press Enter, or pause, to have this reading taken.</p>"
+UNTAKEN = "<p>Press Enter to accept this reading.</p>"
 
 
 class FieldBox:

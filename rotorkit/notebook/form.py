@@ -11,6 +11,7 @@ from __future__ import annotations
 import functools
 import inspect
 import threading
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from typing import Any
@@ -62,7 +63,7 @@ PICTURE_WIDTH = 405
 BESIDE_PICTURE = 500
 """A table of rows that needs more room than this, in pixels, has the whole width, and the picture beneath it."""
 
-TYPING = "<p>A reading is being typed: the verdict follows when you press Enter, or pause.</p>"
+TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
 
 class Form(Shown):
@@ -395,10 +396,12 @@ class Form(Shown):
         self._fields: dict[str, FieldBox] = {}
         self._rows: dict[str, RowsBox] = {}
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
+        titles = Counter(column.title for spec in self.sheet.fields() if spec.row for column in spec.row.fields())
+        twice = {title for title, times in titles.items() if times > 1}
         for spec in self.sheet.fields():
             if spec.row is not None:
                 fresh = self._emptied if self._start_choices else None
-                self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh)
+                self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh, twice)
             else:
                 self._fields[spec.name] = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
 

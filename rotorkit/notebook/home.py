@@ -56,7 +56,7 @@ MOST_LISTED = 8
 SHORT_CAUTIONS = (cautions.MANUAL_GOVERNS, cautions.AN_AID, cautions.ENGINE_OFF, cautions.TURNING_ROTORS)
 
 MEND = (
-    "<p>Mend the line that is named: double-click the file in the list on the left, change it, and save it with Ctrl "
+    "<p>Fix the line named above: double-click the file in the list on the left, change it, and save it with Ctrl "
     "and S. This page follows by itself.</p>"
 )
 
@@ -178,7 +178,7 @@ def _next(found: Board) -> str:
     """The next milestone: its open jobs first, then those that are done."""
     coming = found.next
     if coming is None:
-        return "<h2>Next</h2><p>Every milestone is behind.</p>"
+        return "<h2>Next</h2><p>Every milestone is reached.</p>"
     rows = [*coming.open, *(row for row in coming.rows if row.done)]
     hint = words.hint(f"{USUAL} {NOT_THE_WHOLE_LIST}" if found.usual else NOT_THE_WHOLE_LIST)
     return f"<h2>Next</h2>{_table(coming.sentence, rows)}{hint}"

@@ -21,8 +21,8 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError
 __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
 BY_HAND = (
-    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by what the readings "
-    "are known to.</p>"
+    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by the uncertainty of "
+    "the readings.</p>"
 )
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1

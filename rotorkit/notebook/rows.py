@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
 import ipywidgets as widgets
@@ -32,7 +33,8 @@ class RowsBox:
     """The rows of one field of a sheet (such as "stations").
 
     changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
-    puts empty rows in place of those that stand there, or None.
+    puts empty rows in place of those that stand there, or None. elsewhere: titles that columns of another table bear
+    too: their labels name the table.
     """
 
     def __init__(
@@ -43,8 +45,10 @@ class RowsBox:
         entered: Callable[[FieldBox], None],
         act: Callable[[Callable[[], None]], None],
         fresh: Callable[[], None] | None = None,
+        elsewhere: Collection[str] = (),
     ) -> None:
         assert spec.row is not None
+        self._elsewhere = elsewhere
         self.spec, self.aircraft = spec, aircraft
         self.columns = spec.row.fields()
         self._told_changed, self._entered, self._act = changed, entered, act
@@ -52,6 +56,7 @@ class RowsBox:
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
+        widths = _within(widths)
         self._grid = f"30px {' '.join(widths)} 30px"
         self.least = 76 + sum(8 + int(width.split("(")[1].split("px")[0]) for width in widths)
         self.body = widgets.VBox([])
@@ -303,7 +308,8 @@ class RowsBox:
             box.put(for_field(text, column.entry, box.system) if column.entry is not None else text)
 
     def _label(self, column: Field, number: int) -> str:
-        return f"{column.title}, row {number + 1}"
+        of = f" of {self.spec.title.lower()}" if column.title in self._elsewhere else ""
+        return f"{column.title}, row {number + 1}{of}"
 
     def _show(self) -> None:
         self.body.children = self._lines
@@ -319,3 +325,14 @@ class RowsBox:
 
 def _number(row: int) -> str:
     return f'<span class="rotorkit-number">{row + 1}</span>'
+
+
+ROOM = 880
+"""Pixels that the columns of a table share at most before any of them would be cut off."""
+
+
+def _within(widths: list[str]) -> list[str]:
+    """The least widths of columns, made smaller in proportion where together they would not fit."""
+    taken = sum(int(width.split("(")[1].split("px")[0]) for width in widths)
+    share = min(1.0, (ROOM - 76 - 8 * len(widths)) / taken)
+    return [re.sub(r"minmax\((\d+)px", lambda least: f"minmax({int(int(least[1]) * share)}px", one) for one in widths]

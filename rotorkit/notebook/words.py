@@ -50,7 +50,7 @@ __all__ = [
 
 WORDING = {
     OUT_OF_LIMITS: "At least one figure is outside its limit, by more than its uncertainty.",
-    TOO_CLOSE: "At least one figure is too near its limit for what the readings are known to.",
+    TOO_CLOSE: "At least one figure is too close to its limit, given the uncertainty of the readings.",
     UNDONE: "Something is still to be done or looked at before there is a verdict.",
     NO_LIMIT: "No figure is out of limits, but here is one without a limit: write the manual's into the aircraft file.",
     IN_LIMITS: "Every figure that has a limit lies inside it, with its whole uncertainty.",
@@ -106,7 +106,7 @@ def fault(error: Exception) -> str:
     """An error that nobody foresaw, in a plain sentence."""
     told = f"{type(error).__name__}: {error}".rstrip(": ")
     return wrong(
-        f"these readings could not be worked ({told}). It is no fault of yours, and no verdict is shown. Please report "
+        f"these readings could not be worked ({told}). It is not your mistake, and no verdict is shown. Please report "
         f"it with the readings; a cell with  raise form.fault  shows where it arose.",
         "A fault in rotorkit itself:",
     )
@@ -169,7 +169,7 @@ def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None =
     that is not what was saved only that it is not (untrue: why, by its number)."""
     untrue = untrue or {}
     if not past.rows:
-        return hint("Earlier entries of this check will stand here.")
+        return hint("Earlier entries of this check will appear here.")
     rows = []
     for row in list(reversed(past.rows))[:most]:
         entry = row.entry
@@ -345,12 +345,12 @@ def findings_table(outcome: Outcome, caption: str = "", told: Collection[str] = 
     return (
         f"<table><caption>{escape(caption or outcome.title)}</caption><thead><tr>{head}</tr></thead>"
         f"<tbody>{''.join(body)}</tbody></table>"
-        '<p class="rotorkit-hint">After ± stands the expanded uncertainty (k = 2, about 95 %).</p>'
+        '<p class="rotorkit-hint">The figure after ± is the expanded uncertainty (k = 2, about 95 %).</p>'
     )
 
 
 CANCELLED = 1e-24
-"""A share of the square that is rounding alone: floating point keeps some 16 digits, the square 32."""
+"""A share of variance that is rounding alone: floating point keeps some 16 digits, the square 32."""
 
 
 def budget_table(finding: Finding, system: str) -> str:
@@ -370,7 +370,7 @@ def budget_table(finding: Finding, system: str) -> str:
     if not rows:
         return f"<p>{escape(title)} {escape(say(figure, system=system))}: no reading in it has an uncertainty.</p>"
     caption = f"{title}: {say(figure, system=system)}, and where the uncertainty comes from"
-    heads = ("Origin", "alone it would cause (k = 2)", "share of the square")
+    heads = ("Origin", "contribution (k = 2)", "share of variance")
     return table(caption, heads, rows)
 
 

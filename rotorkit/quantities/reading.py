@@ -176,7 +176,7 @@ def _can_be(text: str, kind: Kind, bare_unit: str | None, possible: Possible, ot
 
 
 def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: Possible | None = None) -> list[Reading]:
-    """Read repeated readings of one thing, parted by semicolons or line breaks: ``12.1; 12.3; 12.2 deg``; by spaces
+    """Read repeated readings of one thing, separated by semicolons or line breaks: ``12.1; 12.3; 12.2 deg``; by spaces
     where nothing else can be meant: ``12.1 12.3 12.2 deg``.
 
     The unit of the last serves all that have none; where others bear another one, or it is a per cent (``0.55; 58 %``),
@@ -197,7 +197,7 @@ def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: P
         text = apart.written
     parts = [part.strip() for part in text.split(";", MOST_REPEATS)]
     if len(parts) > MOST_REPEATS:
-        raise QuantityError(f"needs at most {MOST_REPEATS} readings, parted by semicolons")
+        raise QuantityError(f"needs at most {MOST_REPEATS} readings, separated by semicolons")
     if len(parts) > 1 and not all(parts):
         raise QuantityError(f"a reading is missing beside a semicolon in {shortened(text)}")
     if len(parts) > 1 and all(len(part) <= LONGEST_TEXT for part in parts):

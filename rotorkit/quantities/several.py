@@ -1,4 +1,4 @@
-"""Several numbers in one text: repeats parted by semicolons, line breaks or spaces, and the parts of a sum.
+"""Several numbers in one text: repeats separated by semicolons, line breaks or spaces, and the parts of a sum.
 
 Spaces part repeats only where nothing else can be meant: ``1.2 1.3 1.1 deg``. Two numbers that could be one thing in
 two units (``11 8 in``), thousands (``101 102 lb``) or a range (``5 -3``) are asked about.
@@ -42,7 +42,7 @@ _BRACKETED = re.compile(r"\(([^()±]*\+[^()±]*)\)(.*)")
 
 
 def on_semicolons(text: str) -> str:
-    """A text of several lines as one, its lines parted by semicolons."""
+    """A text of several lines as one, its lines separated by semicolons."""
     if not _LINE_BREAKS.search(text):
         return text
     return "; ".join(line.strip(" ;") for line in _LINE_BREAKS.split(text) if line.strip(" ;"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import warnings
 from typing import Any
 
+from rotorkit.record.attached import Attached
 from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, STALE, USUAL, Board, BoardRow, MilestoneBoard, board
 from rotorkit.record.entry import InstrumentUsed, SavedEntry, Understood
 from rotorkit.record.errors import NOTHING_SAVED, AircraftChangedError, NewerEntryError, NoEntryError, RecordError
@@ -27,6 +28,7 @@ __all__ = [
     "STALE",
     "USUAL",
     "AircraftChangedError",
+    "Attached",
     "Board",
     "BoardRow",
     "Cause",

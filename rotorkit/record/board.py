@@ -173,7 +173,7 @@ class Board:
     @property
     def _next_in_words(self) -> str:
         if self.next is None:
-            return "Every milestone is behind."
+            return "Every milestone is reached."
         if not self.next.open:
             return f"Next: {self.next.sentence}."
         jobs = "; ".join(f"{row.job}: {row.word}" for row in self.next.open)

@@ -15,6 +15,7 @@ from rotorkit.aircraft.entries import Readings
 from rotorkit.aircraft.file import AircraftFileError
 from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import Reading, display_system
+from rotorkit.record.attached import Attached, attached_to
 from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
@@ -200,6 +201,11 @@ class SavedEntry:
     def why(self) -> str:
         """Why it replaces another."""
         return str(self.work["why"])
+
+    @property
+    def photographs(self) -> list[Attached]:
+        """The photographs that are attached, each with its hash; the files lie beside the record."""
+        return attached_to(self.work)
 
     @property
     def rotorkit(self) -> str:

@@ -26,6 +26,7 @@ from rotorkit.edges.received import MOST_TABLES, too_much
 from rotorkit.folder.checks import name_fault
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
+from rotorkit.record.attached import SUFFIXES
 from rotorkit.record.chain import Sealed
 from rotorkit.record.dumps import kind_named
 
@@ -216,6 +217,20 @@ class _Sheet(_Part):
     title: str
 
 
+class _Photograph(_Part):
+    model_config = ConfigDict(extra="forbid", strict=True)
+    name: str
+    file: str
+    sha256: str
+    size: int
+
+    @staticmethod
+    def fault(part: Any) -> str:
+        """Its file is named by its hash alone, so that no record names a file elsewhere."""
+        named = is_hash(part.sha256) and part.file in {part.sha256[:24] + suffix for suffix in SUFFIXES}
+        return "" if named and part.size >= 0 else "the name of its file does not follow from its hash"
+
+
 class _Work(_Part):
     title: str
     sheet: _Sheet
@@ -229,6 +244,7 @@ class _Work(_Part):
     why: str
     display: Literal["us", "metric"]
     rotorkit: str
+    photographs: list[_Photograph] = []
 
 
 def is_hash(text: object) -> bool:
@@ -329,6 +345,7 @@ def _plainly_right(text: str) -> bool:
         or any(_Limit.fault(one) for one in limits)
         or any(_Finding.fault(one) for one in outcome.findings)
         or _Outcome.fault(outcome)
+        or any(_Photograph.fault(one) for one in work.photographs)
     )
 
 

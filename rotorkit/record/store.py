@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,7 @@ from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.quantities import QuantityError
 from rotorkit.record import files
+from rotorkit.record.attached import keep, received, with_more
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
 from rotorkit.record.entry import SavedEntry, aircraft_of, corrected, first_form, snapshot
 from rotorkit.record.errors import (
@@ -165,6 +166,51 @@ class Record:
                 ) from problem
             raise
         return entry
+
+    def attach(self, number: int, given: Sequence[Path | tuple[str, bytes]], who: str) -> SavedEntry:
+        """Attach photographs to a saved check; the entry that then stands for it comes back.
+
+        It is an entry of its own, which holds all that entry `number` held, names it, and adds the photographs with
+        their hashes; nothing of entry `number` changes. The files are put into the folder ``photographs`` beside the
+        record first, byte for byte.
+
+        Parameters
+        ----------
+        number : int
+            the entry. One that was corrected is refused: its correction is the one to attach to.
+        given : sequence
+            files, or names with their bytes: JPEG, PNG or WebP.
+        who : str
+            who attaches them; who did the work stays as it was.
+
+        Returns
+        -------
+        SavedEntry
+            The entry with the photographs.
+
+        Raises
+        ------
+        RecordError
+            Nothing was attached; the message says why.
+        """
+        who, entry = who.strip(), self.entry(number)
+        if entry.fault:
+            raise RecordError(f"Entry {number} {entry.fault}: nothing can be attached to it. {NOTHING_SAVED}")
+        if not given:
+            raise RecordError(f"Name one photograph or more. {NOTHING_SAVED}")
+        taken = [received(one) for one in given]
+        photographs = with_more(number, entry.photographs, [one for one, _ in taken])
+        many = "1 photograph" if len(taken) == 1 else f"{len(taken)} photographs"
+        why = f"{many} attached by {who}: {', '.join(one.name for one, _ in taken)}"
+        self._check_texts(entry.check, who, "", why[:LONGEST_NOTE], entry.title, number)
+        text = self.file_text(entry.aircraft_file)
+        with files.reading(self.path, self.wait) as connection:  # before a file is put anywhere
+            if connection is not None:
+                _check_replaced(connection, entry.check, number)
+        for one, data in taken:
+            keep(self.folder, one, data)
+        work = {**entry.work, "photographs": photographs, "why": why[:LONGEST_NOTE]}
+        return self.add(entry.check, work, text, replaces=number)
 
     def _may_hold(self, entry: SavedEntry) -> bool:
         """After an error at the very end of a save: whether the entry is there all the same, or nobody can tell."""

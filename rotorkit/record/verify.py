@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.record import files, schema
+from rotorkit.record.attached import Attached, attached_to, faults_of
 from rotorkit.record.chain import Sealed, hash_of_bytes
 from rotorkit.record.entry import LOST, LOST_WORK
 from rotorkit.record.errors import RecordError
@@ -38,6 +40,8 @@ class Verification:
     noted: str = ""
     beside: dict[int, list[str]] = field(default_factory=dict)
     untrue: set[int] = field(default_factory=set)
+    attached: list[tuple[int, Attached]] = field(default_factory=list)
+    """The photographs that entries name, with the entry's number."""
 
     def said_of(self, number: int) -> str:
         """What is wrong about an entry, in words; empty where nothing is."""
@@ -66,7 +70,7 @@ class Verification:
             said = "; ".join(told) + (f"; and {more:,} more faults" if more > 0 else "")
             return f"The record is not as it was saved: {said}."
         if not self.entries:
-            return "The record holds no entry yet."
+            return "Nothing has been saved in this record yet."
         end = f" {self.noted}" if self.noted else ""
         many = "1 entry" if self.entries == 1 else f"all {self.entries:,} entries"
         return f"The record is whole: {many} as saved, none missing. The last one's hash is {self.head}.{end}"
@@ -93,6 +97,8 @@ def verify(
             walk(connection, found, noted, progress, contents)
         elif noted:
             found.faults.append(f"there is no record in this folder, but the hash {noted} was noted from one")
+    for number, said in faults_of(record.folder, found.attached):
+        found._fault(number, said, untrue=False)
     found.doubts += _stray_copies(record.path)
     return found
 
@@ -153,6 +159,8 @@ def _walk(
                 said = f"entry {here} does not follow from the one before it: {who} put in another's place"
                 found._fault(number or here, said, untrue=bool(number))
             _beside(found, here, sealed, kept, so)
+            if contents and '"photographs":' in sealed.work and here not in found.untrue:
+                found.attached += [(here, one) for one in attached_to(json.loads(sealed.work))]
             if sealed.saved < time and sealed.work != LOST_WORK:
                 found.doubts.append(f"entry {here} bears an earlier time than the one before: a clock was put back")
             missed = missed and not hash_.startswith(wanted)

@@ -546,9 +546,9 @@ class Sheet(Section):
         if found is None:
             measures = choice.measures if choice is not None else ""
             there = ", ".join(aircraft.choices("instruments", measures)) or "none"
-            told = f"; got {shortened(key)}" if key else ""
             of = f" for {measures}" if measures else ""
-            raise SheetError([(field_name, f"names no instrument of the aircraft file{of}: it has {there}{told}")])
+            none = f"no instrument {shortened(key)}{of} in" if key else f"no instrument{of} is picked from"
+            raise SheetError([(field_name, f"{none} the aircraft file; defined: {there}")])
         if choice is not None and choice.measures and found.measures != choice.measures:
             raise SheetError(
                 [(field_name, f"needs an instrument for {choice.measures}: {shortened(key)} measures {found.measures}")]

@@ -13,7 +13,7 @@ source), times how near it comes. Against them stands that it is none of them: w
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -159,9 +159,11 @@ def diagnose(
     Returns a `Diagnosis`. Raises `QuantityError` where answer or values cannot be read.
     """
     if not isinstance(what, Formula):
-        return _diagnosed(chain_of_steps(what, values), values, answer, bare_unit, others)
+        steps = what
+        return _diagnosed(lambda: chain_of_steps(steps, values), values, answer, bare_unit, others)
     figure = right_figure(what, values, unknown)
-    return _diagnosed(_chain(what, values, unknown), figure, answer, bare_unit, others)
+    formula = what
+    return _diagnosed(lambda: _chain(formula, values, unknown), figure, answer, bare_unit, others)
 
 
 def diagnose_figure(
@@ -205,14 +207,18 @@ def _chain(formula: Formula, values: Mapping[str, Any], unknown: str) -> Chain |
 
 
 def _diagnosed(
-    chain: Chain | None, figure: Measured, answer: str, bare_unit: str | None, others: Sequence[Other]
+    made: Callable[[], Chain | None],
+    figure: Measured,
+    answer: str,
+    bare_unit: str | None,
+    others: Sequence[Other],
 ) -> Diagnosis:
     agreement = compare_by_hand(answer, figure, bare_unit)
     reading = agreement.reading
     assert reading is not None
     if agreement.word != DIFFERS:
         return Diagnosis(agreement, reading=reading)
-    right = float(figure.si)
+    right, chain = float(figure.si), made()  # a figure that agrees needs none
     if chain is None:
         chain = Chain([Node("constant", (), right, "figure", 0, figure.kind), Node("stage", (0,), kind=figure.kind)])
         chain.stages, chain.target = [Stage(1, None, "the figure", {}, None, figure.kind)], 1

@@ -81,7 +81,7 @@ class TestSave:
 
 class TestListAndShow:
     def test_list(self, place: Path) -> None:
-        assert run(place, "record", "list").out == "The record holds no entry yet.\n"
+        assert run(place, "record", "list").out == "Nothing has been saved in this record yet.\n"
         save(place)
         save(place, "pedal_left_tension", "--corrects", "1", "--why", "wrong riser", "--note", "two\nlines")
         save(place, "hover_today")
@@ -117,7 +117,7 @@ class TestListAndShow:
 
 class TestVerify:
     def test_whole(self, place: Path) -> None:
-        assert run(place, "record", "verify").out == "The record holds no entry yet.\n"
+        assert run(place, "record", "verify").out == "Nothing has been saved in this record yet.\n"
         save(place)
         hash_ = Record(place).entry(1).hash
         answer = run(place, "record", "verify")

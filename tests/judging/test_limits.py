@@ -131,7 +131,7 @@ class TestTheRule:
         limit = Limit("cylinder head", Temperature, None, "400 °F", "manual 9")
         assert judged("395 ± 5 °F", limit).word == IN_LIMITS
         assert judged("398 ± 5 °F", limit).word == TOO_CLOSE
-        assert judged("406 ± 5 °F", limit).settle == "6.0 °F above the high side"
+        assert judged("406 ± 5 °F", limit).settle == "6.0 °F above the upper limit"
         assert judged("200 °C", limit).word == IN_LIMITS
 
     def test_worst_of_several(self) -> None:
@@ -185,32 +185,32 @@ class TestWhatIsSaid:
         try:
             use_display("metric")
             assert Limit("gap", Length, "0.010 in").text == "at least 0.254 mm"
-            assert judged("51.1 ± 0.1 lb").settle == "4.9 N above the high side"
+            assert judged("51.1 ± 0.1 lb").settle == "4.9 N above the upper limit"
         finally:
             use_display("us")
 
     def test_what_would_settle_it(self) -> None:
         near = judged("49.5 ± 1 lb")
         assert "0.50 lbf inside the limit" in near.settle
-        assert "known to 1.0 lbf" in near.settle
+        assert "uncertainty 1.0 lbf" in near.settle
         assert "gauge" in near.settle
         assert "outside" in judged("50.5 ± 1 lb").settle
         assert "on the limit itself" in judged("50 ± 1 lb").settle
         narrow = judged("47.5 ± 3 lb").settle
         assert "narrower than the uncertainty" in narrow
         assert "2.5 lbf" in narrow
-        assert judged("40 ± 1 lb").settle == "5.0 lbf below the low side"
+        assert judged("40 ± 1 lb").settle == "5.0 lbf below the lower limit"
         assert judged("47.5 ± 1 lb").settle == ""
 
     def test_it_is_the_figure_that_must_be_known_better_and_the_doubt_is_blamed_by_its_share(self) -> None:
         limit = Limit("power margin", Force, "10 lb", None)
         merit, air = measured("8 ± 3 lb", Force, "figure of merit"), measured("3 ± 1 lb", Force, "air temperature")
         assert limit.judge(merit + air).settle == (
-            "the figure lies 1.0 lbf inside the limit and is known to 3.2 lbf: adjust, or come to know the figure to "
-            "better than 1.0 lbf; most of the doubt comes from figure of merit"
+            "the figure lies 1.0 lbf inside the limit, uncertainty 3.2 lbf: adjust, or re-measure to better than "
+            "1.0 lbf; main contributor: figure of merit"
         )
         even = [measured("4 ± 2 lb", Force, label) for label in ("one", "another", "a third")]
-        assert "the largest part of the doubt comes from" in limit.judge(even[0] + even[1] + even[2]).settle
+        assert "largest contributor: " in limit.judge(even[0] + even[1] + even[2]).settle
 
 
 class TestRefused:

@@ -15,3 +15,25 @@ def form() -> Callable[..., Form]:
         return open_form(sheet, check, Folder(demo_folder()))
 
     return made
+
+
+_OPENED: dict[str, tuple[Form, dict[str, object]]] = {}
+
+
+@pytest.fixture
+def shared(form: Callable[..., Form]) -> Callable[[str], Form]:
+    """The demo's form of a sheet, opened once for all tests that take it from here: for each it holds the readings with
+    which it opened, and nothing is opened by a button."""
+
+    def made(sheet: str) -> Form:
+        if sheet not in _OPENED:
+            fresh = form(sheet)
+            _OPENED[sheet] = fresh, fresh.readings
+        again, readings = _OPENED[sheet]
+        if again.opened.shown:
+            again.opened.toggle(again.opened.shown)
+        again.load(readings)
+        assert again.readings == readings
+        return again
+
+    return made

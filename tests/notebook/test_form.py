@@ -38,8 +38,8 @@ def shown(form: Form) -> str:
 
 @pytest.mark.parametrize("sheet", sheet_names())
 class TestEverySheet:
-    def test_shows_verdict_picture_and_figures_of_the_demo(self, form: Make, sheet: str) -> None:
-        made = form(sheet)
+    def test_shows_verdict_picture_and_figures_of_the_demo(self, shared: Make, sheet: str) -> None:
+        made = shared(sheet)
         assert made.problems == {}
         assert made.fault is None
         assert made.outcome is not None
@@ -49,16 +49,16 @@ class TestEverySheet:
         for finding in made.outcome.findings:
             assert escaped(finding.title) in made.figures.value
 
-    def test_begins_empty_with_what_is_to_be_filled_in(self, form: Make, sheet: str) -> None:
-        made = form(sheet)
+    def test_begins_empty_with_what_is_to_be_filled_in(self, shared: Make, sheet: str) -> None:
+        made = shared(sheet)
         made.load(made.sheet.start(made.aircraft))
         assert made.outcome is None
         assert made.headline.value == made.picture.value == made.figures.value == ""
         assert made.problems
         assert "No verdict yet" in made.state.value
 
-    def test_its_readings_make_the_same_sheet_again(self, form: Make, sheet: str) -> None:
-        made = form(sheet)
+    def test_its_readings_make_the_same_sheet_again(self, shared: Make, sheet: str) -> None:
+        made = shared(sheet)
         word = made.outcome.word
         kept = made.readings
         assert made.sheet.from_readings(kept).work(made.aircraft).word == word
@@ -67,17 +67,17 @@ class TestEverySheet:
         assert made.readings == kept
         assert made.outcome.word == word
 
-    def test_every_field_has_its_own_label_and_says_how_it_is_read(self, form: Make, sheet: str) -> None:
-        made = form(sheet)
+    def test_every_field_has_its_own_label_and_says_how_it_is_read(self, shared: Make, sheet: str) -> None:
+        made = shared(sheet)
         labels = [box.control.description for box in made._all_boxes]
         assert all(labels)
         assert len(set(labels)) == len(labels)
 
     @pytest.mark.parametrize("typed", NONSENSE)
     def test_nonsense_in_any_reading_is_said_there_and_takes_the_verdict_away(
-        self, form: Make, sheet: str, typed: str
+        self, shared: Make, sheet: str, typed: str
     ) -> None:
-        made = form(sheet)
+        made = shared(sheet)
         said = made.headline.value
         for box in [box for box in made._all_boxes if box.spec.entry is not None and box.text]:
             before = box.text
@@ -94,8 +94,8 @@ class TestEverySheet:
         assert made.problems == {}
         assert made.headline.value == said
 
-    def test_every_part_opens_by_its_button_and_follows(self, form: Make, sheet: str) -> None:
-        made = form(sheet)
+    def test_every_part_opens_by_its_button_and_follows(self, shared: Make, sheet: str) -> None:
+        made = shared(sheet)
         about, said = made.sheet.about, {}
         for button in made.opened.buttons.children:
             button.click()
@@ -249,7 +249,7 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     key = made.outcome.findings[0].key
     figure = float(re.findall(r"[\d.]+", made.outcome.findings[0].row()[1])[0])
     assert made.by_hand_figure(key, f"{figure} lb") == "agrees"
-    assert made.by_hand_figure(key, f"{figure + 1}") == "agrees within what the readings are known to"
+    assert made.by_hand_figure(key, f"{figure + 1}") == "agrees within the uncertainty of the readings"
     assert made.by_hand_figure(key, f"{2 * figure:.1f} lb") == "does not agree"
     answer = made._parts["by_hand"].inputs[key][1]
     assert "twice the figure" in answer.value

@@ -34,8 +34,8 @@ def filled(form: Form) -> list[Any]:
 
 @pytest.mark.parametrize("sheet", sheet_names())
 class TestEverySheet:
-    def test_an_edit_reads_what_was_edited(self, form: Make, sheet: str, texts: Counter[str]) -> None:
-        made = form(sheet)
+    def test_an_edit_reads_what_was_edited(self, shared: Make, sheet: str, texts: Counter[str]) -> None:
+        made = shared(sheet)
         edited = filled(made)[-1]
         texts.clear()
         made.set(edited.path, f" {edited.text} ")
@@ -45,15 +45,15 @@ class TestEverySheet:
         # once with the unit beside the field for a bare number, and once as the sheet and the record read it
         assert 1 <= sum(texts.values()) <= 2 + (edited.reading() != typed)
 
-    def test_pressing_enter_again_reads_nothing(self, form: Make, sheet: str, texts: Counter[str]) -> None:
-        made = form(sheet)
+    def test_pressing_enter_again_reads_nothing(self, shared: Make, sheet: str, texts: Counter[str]) -> None:
+        made = shared(sheet)
         texts.clear()
         made.work()
         assert not texts
 
-    def test_what_was_kept_is_what_the_texts_say(self, form: Make, sheet: str) -> None:
+    def test_what_was_kept_is_what_the_texts_say(self, shared: Make, sheet: str) -> None:
         """The sheet made from kept readings is the one that the record makes from the texts."""
-        made = form(sheet)
+        made = shared(sheet)
         from_texts = made.sheet.from_readings(made.readings)
         assert made.worked_sheet is not None
         assert made.outcome is not None

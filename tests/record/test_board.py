@@ -169,7 +169,7 @@ def test_every_job_done(bench: Bench) -> None:
     bench.save("pedal_left_tension")
     assert seen(bench).sentence == "Next: x: the jobs listed here are in limits; the manual's own list still stands."
     bench.change('title = "x"', 'title = "x"\nreached = 2026-05-30')
-    assert seen(bench).sentence == "Every milestone is behind."
+    assert seen(bench).sentence == "Every milestone is reached."
 
 
 def test_without_a_readings_file(bench: Bench) -> None:

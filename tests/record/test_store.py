@@ -212,7 +212,7 @@ def test_reading_leaves_no_trace(bench: Bench) -> None:
     record = Record(bench.path)
     before = sorted(os.listdir(bench.path))
     assert (record.entries(), record.last("x"), record.checks(), record.head()) == ([], None, [], (0, ""))
-    assert verify(record).sentence == "The record holds no entry yet."
+    assert verify(record).sentence == "Nothing has been saved in this record yet."
     assert sorted(os.listdir(bench.path)) == before
     bench.save_all()
     stamp, listing = bench.record.path.stat(), sorted(os.listdir(bench.path))

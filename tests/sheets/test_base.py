@@ -276,7 +276,7 @@ class TestInstruments:
     @pytest.mark.parametrize(
         ("key", "told"),
         [
-            ("scale", "names no instrument of the aircraft file for mass: it has scales"),
+            ("scale", "for mass in the aircraft file; defined: scales"),
             ("altimeter", "needs an instrument for mass"),
         ],
     )

@@ -57,7 +57,7 @@ def test_turns_to_mid_band_by_hand() -> None:
     assert_quantity(outcome.finding("turns").measured, f"{8 * TURNS_PER_POUND:.4f}", within="0.0002")
     assert turned(outcome) == ("1 turn tighter", -1)
     assert said(outcome, "Turn the barrel 1 turn tighter, work the controls, and measure again.")
-    assert said(outcome, "Expected then: 35.2 ± 1.0 lbf at today's temperature; carried to 70 °F 35.2 ± ")
+    assert said(outcome, "Expected then: 35.2 ± 1.0 lbf at today's temperature; corrected to 70 °F 35.2 ± ")
     assert said(outcome, " lbf, in limits. Friction and a new cable's stretch are not in it")
     step = next(s for s in outcome.steps if s.title == "Change of tension that whole steps make")
     assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.4f} lbf")

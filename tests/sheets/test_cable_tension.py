@@ -206,7 +206,7 @@ def test_chart_shows_the_cables_line_the_moved_limit_and_the_day() -> None:
     drawn = chart(sheet().work(DEMO))
     today, carried, slack = drawn.points
     assert (today.label, today.x, today.y) == ("today", pytest.approx(58), pytest.approx(33))
-    assert (carried.label, carried.x, carried.word) == ("carried to 70 °F", pytest.approx(70), "in limits")
+    assert (carried.label, carried.x, carried.word) == ("corrected to 70 °F", pytest.approx(70), "in limits")
     assert (slack.x, slack.y) == (pytest.approx(58 - 33 / SLOPE), 0.0)
     assert today.x_spread == pytest.approx(2.0)
     line = drawn.curves[0]
@@ -249,9 +249,9 @@ def test_chart_in_metric_units() -> None:
         ({"riser": None}, "riser", "the gauge's table has 1"),
         ({"riser": "2"}, "riser", "none is held for"),
         ({"cable": "elevator"}, "cable", "it has pedal_left, pedal_right"),
-        ({"gauge": "no such"}, "gauge", "names no instrument"),
+        ({"gauge": "no such"}, "gauge", "no instrument 'no"),
         ({"gauge": "scales"}, "gauge", "needs an instrument for cable tension"),
-        ({"thermometer": "no such"}, "thermometer", "names no instrument"),
+        ({"thermometer": "no such"}, "thermometer", "no instrument 'no"),
     ],
 )
 def test_refused_at_the_field(fields: dict[str, Any], place: str, words: str) -> None:

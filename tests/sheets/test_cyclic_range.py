@@ -147,7 +147,7 @@ def test_a_phase_error_is_told_and_not_mended_by_rods() -> None:
     outcome = sheet({s: (size, top + 12) for s, (size, top) in RIGHT.items()}).work(DEMO)
     assert degrees(outcome, "phase.fore_and_aft") == pytest.approx(12, abs=1e-2)
     assert abs(degrees(outcome, "cross.forward")) == pytest.approx(6 * math.sin(math.radians(12)), abs=1e-3)
-    assert said(outcome, "greatest 12° later in the turn than it should be. Rods cannot mend a phase")
+    assert said(outcome, "greatest 12° later in the turn than it should be. Rods cannot correct a phase error")
 
 
 def test_a_tilt_that_stays_at_neutral_is_no_phase_error() -> None:

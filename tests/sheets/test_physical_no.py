@@ -63,7 +63,7 @@ class TestStrength:
         euler = math.pi**2 * 70e9 * second / 0.9**2  # 2,164 N: slender, since Johnson's curve ends well below
         for load, wanted in ((1.01 * euler, OUT_OF_LIMITS), (0.99 * euler, NO_LIMIT)):
             assert word(self.tube(f"{load:.1f} N"), "buckling_margin") == wanted
-        assert self.tube(f"{1.01 * euler:.1f} N").first[0].startswith("The tube bows out under this load")
+        assert self.tube(f"{1.01 * euler:.1f} N").first[0].startswith("The tube buckles under this load")
         # a manual's limit below nothing does not allow it either
         low = {"low": "-0.5", "source": "slip of the pen"}
         assert word(self.tube(f"{1.01 * euler:.1f} N", buckling_margin=low), "buckling_margin") == OUT_OF_LIMITS

@@ -42,7 +42,7 @@ def test_a_slender_tube_by_hand() -> None:
     assert_quantity(outcome.finding("buckling_load").measured, f"{load:.1f} lbf")
     assert_quantity(outcome.finding("buckling_margin").measured, f"{load / 200 - 1:.3f}")
     assert outcome.finding("buckling_margin").row()[2:] == ("at least 0.5 (demo manual 7-2)", "in limits")
-    assert said(outcome, "slender, so that it bows out elastically")
+    assert said(outcome, "slender, so that it buckles elastically")
     assert outcome.word == "in limits"
 
 
@@ -72,7 +72,7 @@ def test_what_is_measured_on_the_tube_goes_before_the_file() -> None:
 def test_too_long_a_tube_is_out_of_limits_and_said_so() -> None:
     outcome = sheet(length="60 in").work(DEMO)
     assert outcome.finding("buckling_margin").verdict.word == "out of limits"
-    assert outcome.first[0] == "The tube bows out under this load: it must not be flown."
+    assert outcome.first[0] == "The tube buckles under this load: it must not be flown."
 
 
 @examples(40)

@@ -31,21 +31,21 @@ def test_what_to_turn_is_the_plans_own() -> None:
     turned = [said.split(" (")[0] for said in outcome.remarks if "flats longer (" in said or "flats shorter (" in said]
     assert turned[0] in outcome.to_do
     assert "white pitch link: 8 flats shorter" in outcome.to_do.lower()
-    assert "above the high side" not in outcome.to_do, "the stations are seen to by the turning"
+    assert "above the upper limit" not in outcome.to_do, "the stations are seen to by the turning"
 
 
 def test_the_gauge_band_on_the_dial_and_what_is_wrong_now() -> None:
     outcome = worked("pedal_right_tension")
     assert outcome.to_do.startswith("At today's 58 °F the gauge should show 23.7 to 29.7 on its dial.")
     assert outcome.word == OUT_OF_LIMITS
-    assert "6.4 lbf below the low side" in outcome.to_do
+    assert "6.4 lbf below the lower limit" in outcome.to_do
 
 
 def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     outcome = worked("hover_today")
     spare = float(outcome.finding("weight_margin").measured.si)
     just = 1255 + spare / 0.45359237
-    assert f"it can just hover {just:,.0f} ± " in outcome.to_do
+    assert f"the most it can hover with is {just:,.0f} ± " in outcome.to_do
     too_heavy = worked("hover_today", gross_weight="1,500 lb ± 5 lb")
     assert too_heavy.word == OUT_OF_LIMITS
     assert too_heavy.to_do.startswith("Do not try it at this weight.")
@@ -76,7 +76,7 @@ def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:
     assert halfway.word == OUT_OF_LIMITS
     assert halfway.to_do == f"{outcome.to_do} Not done yet: the other end of the cable."
     alone = replace(halfway, told_to_do="")
-    assert "6.4 lbf below the low side" in words.answer(alone).split("</b>")[0]
+    assert "6.4 lbf below the lower limit" in words.answer(alone).split("</b>")[0]
     assert "Not done yet" in words.answer(alone)
 
 

@@ -179,7 +179,7 @@ def test_a_sheets_chain_from_gauge_to_limit() -> None:
     assert "step left out" in [one.family for one in left_out.explanations] or "left out" in [
         one.family for one in left_out.explanations
     ]
-    assert "Tension carried to 70 °F" in left_out.hint
+    assert "Tension corrected to 70 °F" in left_out.hint
     wrong_way = diagnose_figure(outcome.steps, carried, f"{float(read.si) / pounds - more:.1f} lb")
     assert "wrong way" in [one.family for one in wrong_way.explanations]
     assert diagnose_figure(outcome.steps, carried, f"{float(carried.si) / pounds:.1f} lb").word == AGREES

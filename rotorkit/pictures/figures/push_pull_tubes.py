@@ -12,7 +12,7 @@ WIDTH, HEIGHT = 720, 420
 WORDS = (
     "First, a push-pull tube on a flat plate: it is rolled, and the light beneath it shows a bow; a tube that is "
     "bent or dented is replaced. Its length counts between the centres of the two bearings, its diameter at three "
-    "places, its wall at an open end. Pushed too hard, a slender tube bows out in the middle. Second, each rod end "
+    "places, its wall at an open end. Pushed too hard, a slender tube buckles in the middle. Second, each rod end "
     "cut open: jam nut, thread, engagement along the thread inside the end fitting, and the witness hole, in which "
     "threads are seen and a wire stops at the shank. With the jam nuts tight both rod ends still rock both ways."
 )
@@ -48,7 +48,7 @@ def _tube() -> list[str]:
         paper.arrow(right, y + 54, left, y + 54, ACCENT, 1.5),
         paper.text((left + right) / 2, y + 72, "length, between the bearings' centres", SMALL, INK, "middle"),
         label("push", 522, 92, None, 40),
-        label("bows out if pushed too hard", 372, 54, (330, y - 44), 190),
+        label("buckles if pushed too hard", 372, 54, (330, y - 44), 190),
         label("flat plate: roll it, watch the light beneath", 60, 206, (80, y + 20), 260),
         paper.circle(636, y, 34, METAL, INK, 1.5),
         paper.circle(636, y, 25, PAPER, INK, 1.5),

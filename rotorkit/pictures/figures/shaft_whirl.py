@@ -28,7 +28,7 @@ def shaft_whirl() -> str:
         label("front end", 24, 62, (50, 84), 60),
         label("middle of the bearing", 262, 60, (230, 76), 140),
         paper.line(12, 178, WIDTH - 12, 178, "#bdbdbd", 1),
-        number(24, 202, 2), paper.text(42, 207, "Whirl: it bows out, most in the longest span", 14, INK, bold=True),
+        number(24, 202, 2), paper.text(42, 207, "Whirl: it bows, most in the longest span", 14, INK, bold=True),
         paper.curve(
             f"M 50 {below + 6} L 70 {below} C 120 {below - 22} 180 {below - 22} 230 {below} "
             f"C 290 {below + 34} 340 {below + 34} 400 {below} C 480 {below - 66} 560 {below - 66} 640 {below} "

@@ -10,7 +10,7 @@ WIDTH, HEIGHT = 720, 300
 
 WORDS = (
     "First, the same gauge with the same riser on the same place of the cable, day after day: when it was fitted, "
-    "the next day, after some hours, at inspections. Second, each tension is carried to the manual's temperature "
+    "the next day, after some hours, at inspections. Second, each tension is corrected to the manual's temperature "
     "before it is compared, or the seasons make the trend. Third, tension over time: a new cable gives at first and "
     "then holds; one that goes on giving will meet its limit, and something in it or at its ends is coming apart."
 )
@@ -54,7 +54,10 @@ def _carried() -> list[str]:
         paper.text(287, 192, "that day's", SMALL, INK, "middle"),
         paper.text(370, 192, "the manual's", SMALL, INK, "middle"),
         paragraph(
-            "Each tension is carried to the manual's temperature. Or else the seasons make a trend.", 262, 226, 170
+            "Each tension is corrected to the manual's temperature, or the seasons would look like a trend.",
+            262,
+            226,
+            170,
         ),
     ]
 

@@ -160,7 +160,7 @@ class StaticBalance(Sheet):
             said = say(worth, MOMENT[to.system == "metric"], digits=2)
             to.notes.append(
                 f"A blade that lies {laid} further out on its supports than the others shows {said} more. The "
-                "supports' ± is common to all blades and does not hold that: lay each blade anew for each repeat."
+                "supports' ± is common to all blades and does not hold that: lay each blade down again for each repeat."
             )
         to.pictures.append(bars("Static balance", to.findings, to.system))
         return to.outcome()

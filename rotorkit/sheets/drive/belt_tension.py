@@ -96,7 +96,7 @@ class BeltTension(Sheet):
         ),
         sign_convention=(
             "Tension is the pull in one run of one belt, standing. The margin is the power before it slips over the "
-            "greatest power, less one: nought is just enough."
+            "greatest power, less one: zero is just enough."
         ),
         cautions=(
             cautions.ENGINE_OFF,

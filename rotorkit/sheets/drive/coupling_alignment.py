@@ -54,10 +54,10 @@ class DialRow(Row):
 
     place: str = Field("", title="Dials at", description="top, right, bottom or left, seen from the fixed shaft.")
     rim: Annotated[Readings | None, DIAL] = Field(
-        None, title="Rim dial", description="Positive where its stem is pushed in; part repeats by semicolons."
+        None, title="Rim dial", description="Positive where its stem is pushed in; separate repeats with semicolons."
     )
     face: Annotated[Readings | None, DIAL] = Field(
-        None, title="Face dial", description="Positive where its stem is pushed in; part repeats by semicolons."
+        None, title="Face dial", description="Positive where its stem is pushed in; separate repeats with semicolons."
     )
 
 
@@ -88,13 +88,13 @@ class CouplingAlignment(Sheet):
             "one that rises more than the manual allows stands on a soft foot, and is shimmed first.",
             "Turn each hub by itself past a dial that stands on something fixed: the whole reading over a turn is its "
             "run-out.",
-            "Clamp the bracket on the stiff pipe, dials on it, set to nought at the top; turn the pipe over: what they "
+            "Clamp the bracket on the stiff pipe, dials on it, set to zero at the top; turn the pipe over: what they "
             "show at the bottom is the bracket's sag, with its sign.",
             "Clamp the bracket on one shaft, the rim dial on the other's hub square to the axis, the face dial on its "
-            "face along the axis. Set both to nought at the top.",
+            "face along the axis. Set both to zero at the top.",
             "Chalk both hubs and turn both shafts together, in their own direction, a quarter at a time; push both "
             "shafts the same way along their axis before each reading. Read top, right, bottom, left, and the top "
-            "again: it must show nought.",
+            "again: it must show zero.",
             "Measure the circle that the face dial's stem draws, and from the plane of the rim dial along the moved "
             "shaft to the middle of its front and rear feet, and to the coupling's middle.",
             "Shim, tighten as the manual says, move sideways, tighten, and read all of it again.",
@@ -164,7 +164,7 @@ class CouplingAlignment(Sheet):
         default_factory=list, title="Dial readings", description="A row for each quarter of the turn."
     )
     rim_sag: Annotated[Reading | None, SAG] = Field(
-        None, title="Sag, rim dial", description="Shown at the bottom on the stiff pipe, set to nought at the top."
+        None, title="Sag, rim dial", description="Shown at the bottom on the stiff pipe, set to zero at the top."
     )
     face_sag: Annotated[Reading | None, SAG] = Field(
         None, title="Sag, face dial", description="The same for the face dial; 0 where it shows none."

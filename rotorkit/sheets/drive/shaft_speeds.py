@@ -231,7 +231,7 @@ class ShaftSpeeds(Sheet):
         to.judge(f"{of}_ratio", title, self.limit(f"{of}_ratio", to.aircraft), ratio)
         if abs(float(ratio.si) / filed - 1) > DIFFERS + float(ratio.expanded_si) / filed:
             to.notes.append(
-                f"{title}: {say(ratio)} by hand, {filed:g} in the aircraft file. Every other check reckons with the "
+                f"{title}: {say(ratio)} by hand, {filed:g} in the aircraft file. Every other check uses the "
                 "file's: find out which is right."
             )
         return turns, of_rotor

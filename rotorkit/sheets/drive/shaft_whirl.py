@@ -78,7 +78,7 @@ class ShaftWhirl(Sheet):
         ),
         sign_convention=(
             "Places are positive from the front end rearwards. The margin is critical speed over greatest speed, less "
-            "one: below nought the shaft has to run through its critical speed."
+            "one: below zero the shaft has to run through its critical speed."
         ),
         cautions=(
             cautions.SHAFT_WHIRL,
@@ -147,7 +147,7 @@ class ShaftWhirl(Sheet):
         shaft = to.thing("shaft", aircraft.shafts, "shaft", "none: write [shafts.name] for each")
         rows = self._rows(to, shaft)
         if len(rows) < max(2, len(shaft.hangers)):
-            to.notes.append("The critical speed is reckoned when the place of every hanger is known.")
+            to.notes.append("The critical speed is worked out once the place of every hanger is known.")
             return to.outcome(f"{self.about.title}, {shaft.named}")
         places = {name: to.reading(f"hangers.{i}.place", f"place of {name}", _INCHES) for name, (i, _) in rows.items()}
         tube = self._tube(to, shaft)
@@ -249,7 +249,7 @@ class ShaftWhirl(Sheet):
         hung = figures[6:]
         shown = [float(in_unit(at, unit, _LENGTH)) for at in hung]
         return Chart(
-            "How it bows out at its first critical speed",
+            "Its shape at the first critical speed",
             f"Place from the front end ({unit})",
             "Deflection, the largest being 1",
             (Curve("shaft", [float(in_unit(at, unit, _LENGTH)) for at in fine], [float(one) for one in bow(fine)]),),

@@ -112,7 +112,7 @@ class FuelFlow(Sheet):
         tools=("measuring can, earthed", "watch", "level or protractor", "for nozzles: a jar each"),
         procedure=(
             "Tank at its least: what cannot be used and no more than is needed for the test. Vents as in flight.",
-            "Set the aircraft to the worst attitude of flight, or level and reckon with the heights.",
+            "Set the aircraft to the worst attitude of flight, or level it and give the heights.",
             "Take the line off at the carburettor, hold its end at the inlet's height, let it run into the can. With a "
             "pump: its own pressure held, bypass as in flight.",
             "Time a marked volume, three times, for each tank and each setting of the valve.",
@@ -244,7 +244,7 @@ class FuelFlow(Sheet):
         if self.attitude == RECKONED and self.system == "gravity":
             for name in HEADS:
                 if getattr(self, name) is None:
-                    to.problem(name, "is needed to reckon from the test's attitude to the worst one")
+                    to.problem(name, "is needed to go from the test's attitude to the worst one")
         jars = [(i, row) for i, row in enumerate(self.jars) if row.volume is not None or row.jet is not None]
         for i, row in jars:
             if not row.nozzle.strip():

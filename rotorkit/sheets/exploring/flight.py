@@ -272,7 +272,7 @@ CLIMB_MAP = Exploration(
     "climb_map",
     "climb",
     "Best rate of climb over temperature and height",
-    "Where on a hot high day the climb is used up.",
+    "Heat and altitude at which no climb is left.",
     _curve_knobs,
     _climb_map,
 )

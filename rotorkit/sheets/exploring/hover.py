@@ -110,7 +110,7 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
             )
         )
         shown = said(most, Mass) if np.isfinite(most) else "no figure"
-        here.append(f"Weight that can just hover here {where}: {shown}.")
+        here.append(f"Maximum hover weight here {where}: {shown}.")
     maximum = float(in_unit(aircraft.weights.maximum.si, pounds, required_kind(Mass)))
     top = float(in_unit(CEILING_TOP, feet, required_kind(Length)))
     curves.append(Curve("maximum weight of the aircraft file", [maximum, maximum], [0.0, top], "bound"))

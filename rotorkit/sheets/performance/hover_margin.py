@@ -220,14 +220,14 @@ class HoverMargin(EstimateSheet):
         )
         able = balance.mass_at(available, day.density)
         line = f"the weight at which the power needed is {say(available)}: {say(able)}"
-        to.step("Weight that can just hover", [line], able, BALANCED)
+        to.step("Maximum hover weight", [line], able, BALANCED)
         spare = to.work("", mass_margin, able, mass)
         gone = self._gone(to, balance)
         most = say(able.shown_in(("lb", "kg")))
         to.say_to_do(
-            f"By this estimate it can just hover {most} in this air, out of ground effect."
+            f"By this estimate the most it can hover with is {most} in this air, out of ground effect."
             if spare.si - spare.expanded_si > 0
-            else f"Do not try it at this weight. By this estimate it could just hover {most} in this air."
+            else f"Do not try it at this weight. By this estimate the most it could hover with is {most} in this air."
         )
         if margin.si < 0:
             to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
@@ -319,9 +319,7 @@ class HoverMargin(EstimateSheet):
             density = balance.density_at(to.mass, to.rated)
             gone = value_of(density_altitude, density)
         except QuantityError as problem:
-            to.notes.append(
-                f"There is no density altitude in reach at which the margin is just gone at this weight ({problem})."
-            )
+            to.notes.append(f"No density altitude in range uses up the margin at this weight ({problem}).")
             return None
         line = (
             f"the density at which the power needed is all there is: {say(density)}, at a density altitude of "
@@ -357,7 +355,7 @@ class HoverMargin(EstimateSheet):
             f"gross weight, {pounds}",
             (
                 Curve(
-                    "can just hover: above this line there is not enough power",
+                    "most it can hover with: above this line there is not enough power",
                     [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
                     [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
                     "main",

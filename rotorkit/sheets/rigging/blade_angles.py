@@ -73,8 +73,8 @@ class StationRow(Row):
         None,
         title="Reading",
         description=(
-            "On the blade at the station that the manual names. Lift the protractor and set it on afresh for each "
-            "repeat; part repeats by semicolons: 9.8; 9.9; 9.7 deg."
+            "On the blade at the station that the manual names. Lift the protractor and place it again for each "
+            "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg."
         ),
     )
     second: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
@@ -193,7 +193,7 @@ class BladeAngles(Sheet):
             "positive, and see whether the reading rises. It must do what the aircraft file says.",
             "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
             "until its span is level and read from the plumb.",
-            "Hold the control against the stop. Read the blade, lift the protractor, set it on afresh and read again: "
+            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read again: "
             "three readings are much better than two.",
             "Way one: read the reference surface with the protractor held the same way, the rotor not turned. One "
             "reference serves all blades only if all are read in the same place, the protractor the same way round.",
@@ -367,7 +367,7 @@ class BladeAngleWork(ProtractorWork):
                 blade = self.blade(f"stations.{i}.blade", station.blade, self.rotor, sheet.rotor)
                 if blade is not None and station.reading is not None:
                     rows.append((i, station))
-        found = self.by_key("stations", rows, self._key, "position", "write repeats into it, parted by semicolons")
+        found = self.by_key("stations", rows, self._key, "position", "write repeats into it, separated by semicolons")
         for name in ("reference", "zero", "zero_turned"):
             self.mixed(name, getattr(sheet, name))
         if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:

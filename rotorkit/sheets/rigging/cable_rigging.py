@@ -161,7 +161,7 @@ class CableRigging(CableTension):
             "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
             "Work the controls through their range ten times, set them to neutral, rigging pin in. Say below whether "
             "the loop is free to come to one tension, or pinned at both ends.",
-            "Read the gauge three times in the middle of a free length, lifted off and set on afresh; read the "
+            "Read the gauge three times in the middle of a free length, lifted off and placed again; read the "
             "thermometer at the same time.",
             "Count the threads outside the barrel at both ends, in halves.",
             "The sheet gives today's band, the turns to its middle and the tension expected then. Hold both terminals "
@@ -566,7 +566,7 @@ class CableRiggingWork(CableTensionWork):
                 f"be read today."
             ]
         return [
-            f"Expected then: {say(then)} at today's temperature; carried to {there} {say(made.after)}, "
+            f"Expected then: {say(then)} at today's temperature; corrected to {there} {say(made.after)}, "
             f"{made.verdict.word}. Friction and a new cable's stretch are not in it: nothing is right until it has "
             f"been read again."
         ]

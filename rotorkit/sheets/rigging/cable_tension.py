@@ -92,7 +92,7 @@ class CableTension(Sheet):
             "Check the gauge: its zero or test bar, its serial number on the table, the riser for this cable size.",
             "Put the gauge on the middle of a free length of cable, away from pulleys, fairleads, terminals and the "
             "turnbuckle; let it settle and read the dial.",
-            "Take it off, work the controls again and repeat: three readings, parted by semicolons.",
+            "Take it off, work the controls again and repeat: three readings, separated by semicolons.",
             "Read the thermometer on the airframe at the same time.",
             "If the tension wants changing, aim for the middle of the band at today's temperature, tighten both runs "
             "of a loop together, work the controls, and read both again.",
@@ -117,12 +117,12 @@ class CableTension(Sheet):
     exercises: ClassVar[tuple[Exercise, ...]] = (
         Exercise(
             name="carried",
-            title="Carried to the manual's temperature",
+            title="Corrected to the manual's temperature",
             story=(
                 "A pedal cable reads {tension} with the airframe at {measured_at}. Its tension rises by "
                 "{slope}, and the manual gives its limit for {wanted_at}."
             ),
-            find="the tension carried to the manual's temperature",
+            find="the tension corrected to the manual's temperature",
             unit="lb",
             of=tension_at_temperature,
             given={
@@ -215,12 +215,12 @@ class CableTension(Sheet):
     dial: Annotated[Readings | None, DIAL] = Field(
         None,
         title="Dial reading",
-        description="In the gauge's own divisions, with its table. Part repeats by semicolons: 27.5; 28; 27.5.",
+        description="In the gauge's own divisions, with its table. Separate repeats with semicolons: 27.5; 28; 27.5.",
     )
     tension: Annotated[Readings | None, SHOWN] = Field(
         None,
         title="Tension shown",
-        description="For a gauge that shows the tension itself and has no table. Part repeats by semicolons.",
+        description="For a gauge that shows the tension itself and has no table. Separate repeats with semicolons.",
     )
     temperature: Annotated[Reading, AIRFRAME] = Field(
         title="Temperature of the airframe",
@@ -261,7 +261,7 @@ class CableTensionWork(CableWork):
         slope = self.slope = self.slope_of_cable()
         temperature, wanted = self.temperature, cable.limits_at
         carried = self.carried = self.work(
-            f"Tension carried to {there}", tension_at_temperature, tension, slope.value, temperature, wanted
+            f"Tension corrected to {there}", tension_at_temperature, tension, slope.value, temperature, wanted
         )
         taut = may_be_slack(tension) is None
         slack = self._slack(tension, slope) if taut else None
@@ -324,7 +324,7 @@ class CableTensionWork(CableWork):
         if doubt:
             said.append(
                 f"The gauge shows {say(self.tension)}: the cable {doubt}. How far a slack cable is from being taut "
-                f"does not show, so that nothing of it can be carried to {there}. {TIGHTEN}"
+                f"does not show, so that nothing of it can be corrected to {there}. {TIGHTEN}"
             )
         elif (doubt := may_be_slack(carried)) is not None:
             said.append(
@@ -341,7 +341,7 @@ class CableTensionWork(CableWork):
             return said
         if not may_be_slack(self.tension):
             said.append(
-                f"The tension carried to {there} is what is judged, because the limit is given for that temperature. "
+                f"The tension corrected to {there} is judged, because the limit is given for that temperature. "
                 f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in "
                 f"the picture, and compares in the same way."
             )
@@ -430,7 +430,7 @@ def tension_chart(
         )
     ]
     if abs(day - there) > SAME_TEMPERATURE:
-        label = f"carried to {cable.limits_at.understood}"
+        label = f"corrected to {cable.limits_at.understood}"
         points.append(Point(label, x(there), y(float(carried.si)), 0.0, spread(carried, pounds, Force), word))
     if slack is not None:
         points.append(Point("slack", x(float(slack.si)), 0.0, spread(slack, degrees, Temperature)))

@@ -97,7 +97,7 @@ class ControlCorners(Sheet):
             "ends may touch between them.",
             "Leave no corner out. A corner that was not tried is not known to be good.",
         ),
-        sign_convention="A clearance is positive; nought is contact. Faults are counted.",
+        sign_convention="A clearance is positive; zero is contact. Faults are counted.",
         cautions=(
             cautions.ENGINE_OFF,
             cautions.TURNING_ROTORS,
@@ -174,7 +174,7 @@ class ControlCorners(Sheet):
                 if row.contact == "touches or binds" and not row.what.strip():
                     to.problem(f"corners.{i}.what", "is missing: what touches what, and where")
                 elif row.clearance is not None and row.clearance.si <= 0 and row.contact != "touches or binds":
-                    said = 'is nought, and that is contact: choose "touches or binds", and write what touches what'
+                    said = 'is zero, and that is contact: choose "touches or binds", and write what touches what'
                     to.problem(f"corners.{i}.contact", said)
             elif row.what.strip():
                 to.problem(f"corners.{i}.contact", "is missing: something is written, but nothing looked at")
@@ -199,7 +199,7 @@ class ControlCorners(Sheet):
         limit = Limit(title, Ratio, low=str(of), source=str(sources.CFR_14.at("27.683")))
         word, said, settle = IN_LIMITS, IN_LIMITS, ""
         if found.missing:
-            word, said, settle = UNDONE, "no verdict before all are", f"try the other {of - count}"
+            word, said, settle = UNDONE, "no overall verdict until every corner is tried", f"try the other {of - count}"
         verdict = Verdict(word, _count(count, title), limit, f"{title}: {count} of {of}: {said}", settle)
         to.found("corners_tried", title, verdict)
 
@@ -213,8 +213,8 @@ class ControlCorners(Sheet):
         if bad:
             word, said, settle = OUT_OF_LIMITS, OUT_OF_LIMITS, "; ".join(f.sentence for f in bad)
         elif found.missing:
-            word, said = UNDONE, "no verdict before all are tried"
-            settle = f"look at the {len(found.missing)} that were not tried, or not wholly looked at"
+            word, said = UNDONE, "no overall verdict until every corner is tried"
+            settle = f"look at the {len(found.missing)} that were not tried, or only partly checked"
         verdict = Verdict(word, _count(len(bad), title), limit, f"{title}: {len(bad)}: {said}", settle)
         to.found("corners_faulty", title, verdict)
 

@@ -50,7 +50,9 @@ class TravelRow(Row):
         "not watched", title="Position was", description="Rising or falling as the control came to this place."
     )
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None, title="Reading", description="On the blade, the rotor not turned in between; part repeats by semicolons."
+        None,
+        title="Reading",
+        description="On the blade, the rotor not turned in between; separate repeats with semicolons.",
     )
 
 
@@ -80,9 +82,9 @@ class ControlTravel(Sheet):
         ),
         procedure=(
             "Block the rotor, and turn it no more until the sheet is full. Fix the tape so that its mark stays.",
-            "Begin at one stop. Move the control to the first place without overshooting, let go of the feel of it, "
+            "Begin at one stop. Move the control to the first place without overshooting, take your hand off, "
             "read tape and protractor.",
-            "Go on through five places or more to the other stop, always the same way. An overshoot is begun anew.",
+            "Go on through five places or more to the other stop, always the same way. If you overshoot, start again.",
             "Turn round at the stop and come back through the same places.",
             "Write which way the position was going into each row. The two lines lie apart by what friction, stretch "
             "and play take up.",

@@ -75,7 +75,7 @@ class StickRow(Row):
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Reading",
-        description="On the same blade each time, at the manual's station; part repeats by semicolons.",
+        description="On the same blade each time, at the manual's station; separate repeats with semicolons.",
     )
 
 
@@ -461,8 +461,8 @@ class CyclicRangeWork(ProtractorWork):
                 size = say(from_si(abs(float(error.si)), _ANGLE), "deg", digits=2)
                 asked.append(
                     f"Stick {axis}: the blade angle is greatest {size} {way} in the turn than it should be. Rods "
-                    "cannot mend a phase: see the horn, the scissor link and the mixing, and the response_lag of "
-                    "the aircraft file."
+                    "cannot correct a phase error: check the horn, the scissor link and the mixing, and the "
+                    "response_lag of the aircraft file."
                 )
         for stick in self.waves:
             wave = self.waves[stick]

@@ -105,7 +105,7 @@ class TrialRow(Row):
         title="Read at", description="Where the control stood for both readings."
     )
     before: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
-        None, title="Reading before", description="On the blade, before turning; part repeats by semicolons."
+        None, title="Reading before", description="On the blade, before turning; separate repeats with semicolons."
     )
     after: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,

@@ -67,14 +67,14 @@ class PushPullTubes(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
-            "a tube that bows out, or a rod end that lets go, takes the control away",
+            "a tube that buckles, or a rod end that lets go, takes the control away",
             each="push-pull tubes",
         ),
     )
     about: ClassVar[About] = About(
         title="Push-pull tubes",
         settles=(
-            "Whether a push-pull tube of the controls bears the greatest push without bowing out, by what margin, and "
+            "Whether a push-pull tube of the controls bears the greatest push without buckling, by what margin, and "
             "whether both its rod ends are screwed in far enough."
         ),
         when=(
@@ -101,8 +101,7 @@ class PushPullTubes(Sheet):
             "included.",
         ),
         sign_convention=(
-            "A push is compression, positive. The margin is strength over load, less one: nought is just enough, one "
-            "means twice the load, a negative one that the tube bows out."
+            "A push is compression, positive. The margin of safety is strength / load − 1; below zero the tube buckles."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -140,7 +139,7 @@ class PushPullTubes(Sheet):
         Exercise(
             name="margin",
             title="How much stronger than needed",
-            story=("The tube bows out at {strength}. The greatest push on it is {load}."),
+            story=("The tube buckles at {strength}. The greatest push on it is {load}."),
             find="the margin against buckling, as a ratio",
             unit="",
             of=strength_margin,
@@ -260,8 +259,8 @@ class PushPullTubes(Sheet):
         slender = to.work("Slenderness, pinned at both ends", slenderness_ratio, length, radius, 1)
         to.work("Slenderness where Johnson's curve meets Euler's", transition_slenderness, modulus, strength)
         if column.regime.startswith("slender"):
-            load = to.work("Load at which it bows out, by Euler", euler_load, modulus, second, length, 1)
-            which = "slender, so that it bows out elastically (Euler's load); its yield strength does not matter"
+            load = to.work("Euler buckling load", euler_load, modulus, second, length, 1)
+            which = "slender, so that it buckles elastically (Euler's load); its yield strength does not matter"
         else:
             given = modulus, strength, area, length, radius, 1
             load = to.work("Load at which it buckles, by Johnson", johnson_load, *given)
@@ -279,6 +278,6 @@ class PushPullTubes(Sheet):
             margin = to.work(title, strength_margin, load, push)
             to.judge("buckling_margin", title, tube.limits.buckling_margin, margin, physical=BEARS)
             if float(margin.si) < 0:
-                to.lead.append("The tube bows out under this load: it must not be flown.")
+                to.lead.append("The tube buckles under this load: it must not be flown.")
         to.tell("buckling_load", "Load at which it buckles", load, "buckling load")
         to.tell("slenderness", "Slenderness", slender, "slenderness")

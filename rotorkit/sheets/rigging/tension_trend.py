@@ -57,7 +57,7 @@ class DayRow(Row):
 
     day: str = Field("", title="Day", description="Year, month, day: 2026-05-31.")
     dial: Annotated[Readings | None, DIAL] = Field(
-        None, title="Dial reading", description="In the gauge's own divisions; part repeats by semicolons."
+        None, title="Dial reading", description="In the gauge's own divisions; separate repeats with semicolons."
     )
     tension: Annotated[Readings | None, SHOWN] = Field(
         None, title="Or: tension shown", description="For a gauge that shows the tension itself and has no table."
@@ -199,7 +199,7 @@ class _Work(CableWork):
             if day is not None and readings is not None:
                 found[i] = day, i, readings
                 rows.append((i, row))
-        self.by_key("days", rows, lambda row: as_date(row.day), "day", "write repeats into it, parted by semicolons")
+        self.by_key("days", rows, lambda row: as_date(row.day), "day", "write repeats into it, separated by semicolons")
         if len(rows) < 2 and not self.problems:
             at = next((i for i, row in enumerate(self.sheet.days) if not row.day.strip()), None)
             path = "days" if at is None else f"days.{at}.day"
@@ -256,7 +256,7 @@ class _Work(CableWork):
         for day, i, readings in self.days:
             tension = self.tension_of(readings)
             temperature = self.reading(f"days.{i}.temperature", "airframe temperature")
-            title = f"Tension of {day.isoformat()}, carried to {there}"
+            title = f"Tension of {day.isoformat()}, corrected to {there}"
             carried = self.work(title, tension_at_temperature, tension, slope.value, temperature, cable.limits_at)
             title = f"Latest tension at {there}, {day.isoformat()}"
             limit = named(cable.limits.tension, title)

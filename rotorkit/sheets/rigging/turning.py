@@ -151,7 +151,7 @@ def link_words(link: PitchLink) -> tuple[str, str]:
     ways = ("clockwise", "counter-clockwise") if clockwise else ("counter-clockwise", "clockwise")
     longer, shorter = (
         f"Jam nuts loose, both rod ends held still: turn the body {way} as seen from the pitch horn along the link. "
-        f"Each flat makes {per_flat}; see on the first one that the link gets {result}."
+        f"Each flat makes {per_flat}; confirm on the first flat that the link gets {result}."
         for way, result in zip(ways, ("longer", "shorter"), strict=True)
     )
     return longer, shorter

@@ -42,7 +42,7 @@ class Point(Row):
     reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = Field(
         None,
         title="Scale reads",
-        description="Brakes off, nobody leaning on it. Lift off and weigh again for repeats, parted by semicolons.",
+        description="Brakes off, nobody leaning on it. Lift off and weigh again for repeats, separated by semicolons.",
     )
     tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = Field(
         None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
