@@ -244,7 +244,7 @@ class Attempt:
         return hints[self.hints_told - 1]
 
 
-UNITS = {"in": "inches", "ft": "feet", "deg": "degrees", "lb": "lb", "%": "per cent", "ft-lb": "ft-lb"}
+UNITS = {"in": "inches", "ft": "feet", "deg": "degrees", "lb": "lb", "%": "per cent", "ft-lb": "ft-lb", "h": "hours"}
 """Units that are written out in a question, or as they are typed."""
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
 

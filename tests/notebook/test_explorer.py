@@ -11,7 +11,9 @@ from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS
 
 Make = Callable[..., Form]
-NAMES = pytest.mark.parametrize("name", EXPLORATIONS)
+DRIVE = "shaft_fan"
+"""One that knows no weight, no day and no height."""
+NAMES = pytest.mark.parametrize("name", [name for name in EXPLORATIONS if name != DRIVE])
 
 
 @NAMES
@@ -43,6 +45,21 @@ def test_a_slider_turns_its_field_and_the_picture(form: Make, name: str) -> None
     made.turn("gross_weight", 1205)
     assert made.get("gross_weight") == "1,205 lb"
     assert made.picture.value != before
+
+
+def test_a_shafts_begins_with_the_files_shaft(form: Make) -> None:
+    made = Explorer(DRIVE, form("hover_margin"))
+    assert made.seen is not None
+    assert (made.get("hanger_place"), made.get("wall"), made.get("shaft_speed")) == ("78.0 in", "0.065 in", "3,200 rpm")
+    before = made.picture.value
+    made.turn("hanger_place", 84)
+    assert made.picture.value != before
+    made.set("wall", "0.09 in")
+    assert made.seen is not None
+    made.aircraft = made.aircraft.model_copy(update={"shafts": {}})
+    made.set("wall", "0.08 in")
+    assert made.seen is None
+    assert any("names no shaft" in said for said in made.problems.values())
 
 
 def test_a_temperature_slider_knows_its_zero(form: Make) -> None:

@@ -14,6 +14,7 @@ from rotorkit.sheets.performance.power_reckoning import BY_BLADES, BY_MERIT, BY_
 from tests.sheets.test_anti_torque_margin import STOPS
 from tests.sheets.test_anti_torque_margin import worked as pedalled
 from tests.sheets.test_autorotation import worked as glided
+from tests.sheets.test_drive_sheets import worked as hung
 from tests.sheets.test_hover_margin import DAY, aircraft_with, figure, worked
 from tests.sheets.test_level_flight import worked as flown
 
@@ -207,3 +208,26 @@ def test_what_the_file_lacks_is_named(name: str, section: str, told: str) -> Non
     del (data if section in data else data["main_rotor"])[section]
     with pytest.raises(QuantityError, match=told):
         seen(name, Aircraft.model_validate(data))
+
+
+class TestShaftFan:
+    def test_the_critical_speed_is_the_sheets_and_the_plots(self) -> None:
+        """Hangers of the demo's shaft evenly from 0 to 156 in; then one moved by 6 in."""
+        names = ["front", "frame 2", "frame 4", "frame 6", "rear"]
+        for moved in (78.0, 84.0):
+            places = [0.0, 39.0, moved, 117.0, 156.0]
+            rows = [{"hanger": name, "place": f"{at} in"} for name, at in zip(names, places, strict=True)]
+            sheet = hung("shaft_whirl", {"shaft": "tail_drive", "hangers": rows}, DEMO)
+            rpm = float(sheet.finding("critical_speed").measured.si) * 30 / np.pi
+            found = seen("shaft_fan", hanger_place=f"{moved} in", shaft_speed="3200 rpm")
+            assert f"First critical speed {rpm:,.0f} rpm" in found.lines[1]
+            assert f"{100 * (rpm / 3200 - 1):.0f} % above" in found.lines[1]
+            (chart,) = found.pictures
+            assert isinstance(chart, Chart)
+            meets = min(x for x, y in zip(chart.dots[0].x, chart.dots[0].y, strict=True) if abs(y / x - 1) < 1e-6)
+            assert meets == pytest.approx(rpm, rel=2e-3)  # on the plot's straight pieces
+
+    def test_faster_than_it_may_and_a_wall_that_cannot_be(self) -> None:
+        assert "BELOW" in seen("shaft_fan", shaft_speed="6400 rpm", hanger_stiffness="200 lbf/in").lines[1]
+        with pytest.raises(QuantityError, match="half of the outer diameter"):
+            seen("shaft_fan", wall="0.8 in")

@@ -24,6 +24,7 @@ from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.quantities import Force, Ratio, Reading, RotationRate, Time, from_si, required_kind, say
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, ISO_281, cautions
 
@@ -96,6 +97,30 @@ class BearingLife(Sheet):
             "speeds beyond its maker's limit, too little load, too tight or too loose a fit",
             "the grease itself: kind, amount, age; corrosion while the aircraft stands",
             "lives set by a manual in hours or years: they govern, however long the rating life",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="hours",
+            title="How long a bearing lasts",
+            story=(
+                "A ball bearing with a dynamic rating of {capacity} carries {load} at {speed}; for balls "
+                "the exponent is {exponent}."
+            ),
+            find="its basic rating life",
+            unit="h",
+            of=bearing_life_hours,
+            given={
+                "capacity": Range("4,200 lb", "5,200 lb", "50 lb"),
+                "load": Range("800 lb", "1,000 lb", "10 lb"),
+                "speed": Range("2,400 rpm", "2,700 rpm", "10 rpm"),
+                "exponent": "3",
+            },
+            hints=(
+                "The rating is the load for a million turns.",
+                "Rating over load, cubed, times a million turns; then how many turns an hour has.",
+            ),
+            sign=1,
         ),
     )
 
