@@ -43,6 +43,7 @@ CHECKS = {
     "fuel_flow_first": "in limits",
     "run_up_second": "in limits",
     "mixture_ground": "in limits",
+    "cooling_first_hours": "in limits",
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",

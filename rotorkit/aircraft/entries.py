@@ -264,9 +264,10 @@ class Entry:
         """What is wrong with a count, a dial's divisions or a humidity, which nobody calls a ratio."""
         if self.unit is None or self.wanted.si:
             return problem
-        name, example = ("a plain number", "27.5") if not any(self.unit) else ("per cent", "55 %")
-        if self.unit[0] not in ("", "%"):
+        names = {"": ("a plain number", "27.5"), "%": ("per cent", "55 %"), "ppm": ("parts in a million", "12 ppm")}
+        if self.unit[0] not in names:
             return problem
+        name, example = names[self.unit[0]]
         kind = self.wanted
         said = problem.replace(f"needs {kind.name}", f"needs {name}").replace(f"{kind.name}: type", f"{name}: type")
         return said.replace(f"type for example '{kind.example}'", f"type for example '{example}'")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
@@ -55,6 +56,7 @@ class RowsBox:
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
+        widths = _within(widths)
         self._grid = f"30px {' '.join(widths)} 30px"
         self.least = 76 + sum(8 + int(width.split("(")[1].split("px")[0]) for width in widths)
         self.body = widgets.VBox([])
@@ -323,3 +325,14 @@ class RowsBox:
 
 def _number(row: int) -> str:
     return f'<span class="rotorkit-number">{row + 1}</span>'
+
+
+ROOM = 880
+"""Pixels that the columns of a table share at most before any of them would be cut off."""
+
+
+def _within(widths: list[str]) -> list[str]:
+    """The least widths of columns, made smaller in proportion where together they would not fit."""
+    taken = sum(int(width.split("(")[1].split("px")[0]) for width in widths)
+    share = min(1.0, (ROOM - 76 - 8 * len(widths)) / taken)
+    return [re.sub(r"minmax\((\d+)px", lambda least: f"minmax({int(int(least[1]) * share)}px", one) for one in widths]

@@ -93,4 +93,6 @@ def test_a_cylinder_that_holds_nothing_is_out() -> None:
     outcome = worked(readings(0, 70, 70, 70))
     assert float(outcome.finding("loss.1").measured.si) == 1.0
     assert outcome.finding("loss.1").verdict.word == outcome.word == OUT_OF_LIMITS
+    assert outcome.to_do.startswith("Cylinder 1: rock the piston")
+    assert worked(readings(75, 74, 72, 73)).to_do == "Nothing to change."
     assert {one.key for one in outcome.findings if one.key.startswith("leak")} == {"leak.2", "leak.3", "leak.4"}

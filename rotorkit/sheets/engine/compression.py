@@ -10,6 +10,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading
 from rotorkit.engine import compression_loss, compression_orifice, equivalent_leak_diameter
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import largest_less_smallest, measured
 from rotorkit.quantities import GaugePressure, Length, Ratio, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
@@ -144,14 +145,16 @@ class Compression(Sheet):
         cited = sources.AC_43_13_1B.at("8-14, change 1")
         orifice = measured(f"{right:.3f} in", Length, "orifice").shown_in(_INCHES)
         to.step("Orifice for this bore", [f"bore {say(bore)}: {right:.3f} in"], orifice, cited)
-        readings, limit = [], self.limit("loss", aircraft)
+        readings, leaking, limit = [], [], self.limit("loss", aircraft)
         for i, row in by_name.values():
             name = row.cylinder.strip()
             reading = to.reading(f"rows.{i}.reading", f"cylinder {name}", _PSI)
             readings.append(reading)
             title = f"Cylinder {name}: loss"
             loss = to.work(title, compression_loss, reading, supply).shown_in(("%", "%"))
-            to.judge(f"loss.{key_of(name)}", title, limit, loss)
+            verdict = to.judge(f"loss.{key_of(name)}", title, limit, loss).verdict
+            if verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
+                leaking.append(name)
             if self.orifice != NOT_LOOKED_AT and reading.si > 0:  # nothing held: no one hole stands for it
                 leak = value_of(equivalent_leak_diameter, reading, orifice, supply).shown_in(_INCHES)
                 title = f"Cylinder {name}: leak, as one hole"
@@ -164,5 +167,12 @@ class Compression(Sheet):
             said = " and ".join(say(one) for one in ends)
             to.step("Between the cylinders", [f"largest and smallest, {said}"], spread, sources.DEFINITION.at("spread"))
             to.judge("spread", "Between the cylinders", self.limit("spread", aircraft), spread)
+        if leaking:
+            which = f"Cylinder {leaking[0]}" if len(leaking) == 1 else f"Cylinders {', '.join(leaking)}"
+            to.say_to_do(
+                f"{which}: rock the piston through the top, warm, and read again; then listen where the air goes: "
+                "exhaust pipe, carburettor or breather.",
+                "loss.", "spread",
+            )  # fmt: skip
         to.compare("Against the limits")
         return to.outcome()

@@ -1,0 +1,216 @@
+"""Cooling and cabin: what a run's temperatures would be on the hottest day, the drop across the cylinders, and the air
+in the cabin."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field
+
+from rotorkit import sources
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading
+from rotorkit.engine import (
+    air_heat_flow,
+    cooling_corrected_temperature,
+    fan_pressure,
+    hottest_ambient,
+)
+from rotorkit.judging.limits import IN_LIMITS, Limit
+from rotorkit.judging.measured import measured
+from rotorkit.quantities import (
+    Density,
+    GaugePressure,
+    Length,
+    Ratio,
+    RotationRate,
+    Temperature,
+    TemperatureDifference,
+    VolumeFlow,
+    say,
+)
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.working import Working, capital, key_of, value_of
+from rotorkit.sources import cautions
+
+__all__ = ["Cooling", "Hot", "Place"]
+
+_F = ("°F", "°C")
+_PSI = ("psi", "kPa")
+HEAD: Literal["cylinder head"] = "cylinder head"
+BARREL: Literal["cylinder barrel"] = "cylinder barrel"
+OIL: Literal["oil"] = "oil"
+LIMIT_OF = {HEAD: "head", BARREL: "barrel", OIL: "oil"}
+FACTOR = {HEAD: "1", BARREL: "0.7", OIL: "1"}
+"""What of the day's shortfall is put on: 14 CFR 27.1043(c), 25.1043(d)."""
+NO_MORE = Limit("carbon monoxide in the cabin", Ratio, high="50 ppm", source="14 CFR 27.831(b): one part in 20,000")
+
+
+class Hot(Row):
+    """One temperature at its greatest."""
+
+    where: str = Field("", title="Where", description='In words: "cylinder 3", "oil at the cooler".')
+    part: Annotated[Literal["cylinder head", "cylinder barrel", "oil"], Choice(options=(HEAD, BARREL, OIL))] = Field(
+        HEAD, title="Of", description="It says which limit, and how the hottest day counts."
+    )
+    reading: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "900 °F"), ("60 °F", "500 °F"))] = Field(
+        None, title="At its greatest", description="Settled within 2 °F in a minute, with the gauge's ±."
+    )
+
+
+class Place(Row):
+    """Carbon monoxide at one place, in one state of the cabin."""
+
+    place: str = Field("", title="Where, and how", description='"pilot\'s head, heat on, doors shut".')
+    reading: Annotated[Reading | None, Entry(Ratio, ("ppm", "ppm"), ("0 ppm", "5000 ppm"), ("0 ppm", "200 ppm"))] = (
+        Field(None, title="Carbon monoxide", description="At its greatest over some minutes, with the detector's ±.")
+    )
+
+
+class Cooling(Sheet):
+    """Cooling of the engine and the air of the cabin, from a run."""
+
+    name: ClassVar[str] = "cooling"
+    order: ClassVar[int] = 60
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("First flight out of ground effect", "what is warm today boils in August; and nobody smells monoxide"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "head": SheetLimit(LimitEntry(Temperature, "cylinder head, hottest day", "°F"), "from the engine's manual"),
+        "barrel": SheetLimit(LimitEntry(Temperature, "cylinder barrel, hottest day", "°F"), "the same"),
+        "oil": SheetLimit(LimitEntry(Temperature, "oil, hottest day", "°F"), "the same"),
+        "drop": SheetLimit(
+            LimitEntry(GaugePressure, "pressure drop across the cylinders", "psi"), "at the rated speed: the low side"
+        ),
+    }
+    uses: ClassVar[tuple[str, ...]] = ("engine.rated_speed",)
+    about: ClassVar[About] = About(
+        title="Cooling and cabin",
+        settles="Whether the engine stays cool enough on the hottest day to be flown, what the fan presses through the "
+        "cylinders at full speed, and whether the cabin's air is fit to breathe.",
+        when="In the first hovers and climbs; after cowl, fan, baffles, exhaust or heater were touched.",
+        tools=("the panel's gauges, checked", "thermometer in the shade", "water gauge or pressure gauge", "detector"),
+        procedure=(
+            "At the power that is to be shown, until every temperature has settled: read each at its greatest.",
+            "Read the air's temperature and the pressure altitude at that moment.",
+            "Two taps, above and below the cylinders: read the drop, and the engine's speed with it.",
+            "Detector at the pilot's head: heat off and on, doors shut, in forward flight and in a hover.",
+        ),
+        sign_convention="A drop is positive from above the cylinders to below them. Warmer is positive.",
+        cautions=(cautions.CARBON_MONOXIDE, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "cooling after a long hover downwind, and after it is shut down hot",
+            "whether the exhaust leaks: it is pressure-tested and looked at, whatever a detector says",
+        ),
+    )
+
+    ambient: Annotated[
+        Reading | None, Entry(Temperature, _F, ("-60 °F", "130 °F"), ("-20 °F", "115 °F"), by="thermometer")
+    ] = Field(None, title="Air temperature", description="Outside, in the shade, at that moment.")
+    thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
+    height: Annotated[Reading | None, Entry(Length, ("ft", "m"), ("0 ft", "25000 ft"), ("0 ft", "12000 ft"))] = Field(
+        None, title="Pressure altitude", description="At that moment, from the altimeter set to 29.92 inHg, with its ±."
+    )
+    hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = Field(
+        "100 ± 0 °F", title="Hottest day", description="At sea level, to be flown: the rule's is 100 °F.",
+        validate_default=True,
+    )  # fmt: skip
+    temperatures: list[Hot] = Field(default_factory=list, title="Temperatures", description="A row for each gauge.")
+    drop: Annotated[Reading | None, Entry(GaugePressure, _PSI, ("0 psi", "3 psi"), ("0.02 psi", "1 psi"))] = Field(
+        None, title="Drop across the cylinders", description="By water gauge 1 inch is 0.036 psi. With its ±."
+    )
+    drop_speed: Annotated[
+        Reading | None, Entry(RotationRate, ("rpm", "rpm"), ("200 rpm", "12000 rpm"), ("800 rpm", "4000 rpm"))
+    ] = Field(None, title="Engine speed then", description="With the drop; the fan turns with the engine.")
+    heat_flow: Annotated[
+        Reading | None, Entry(VolumeFlow, ("ft^3/min", "L/s"), ("0 L/s", "500 L/s"), ("5 L/s", "200 L/s"))
+    ] = Field(None, title="Heated air", description="If it was measured: what blows from the heater, with its ±.")
+    heat_rise: Annotated[Reading | None, Entry(TemperatureDifference, _F, ("0 °F", "300 °F"), ("5 °F", "180 °F"))] = (
+        Field(None, title="Its rise", description="Over the air outside, with its ±.")
+    )
+    cabin: list[Place] = Field(default_factory=list, title="Air in the cabin", description="A row for each place.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """The hottest head and oil; the pilot's head with heat on and off."""
+        hot = [{"where": "hottest cylinder", "part": HEAD}, {"where": "oil", "part": OIL}]
+        cabin = [{"place": "pilot's head, heat off"}, {"place": "pilot's head, heat on"}]
+        return {**super().start(aircraft), "temperatures": hot, "cabin": cabin}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Heads and oil, the day, the drop, and the cabin's air."""
+        wanted = [HEAD, *([BARREL] if self.limit("barrel", aircraft) is not None else []), OIL]
+        read = {row.part for row in self.temperatures if row.reading is not None}
+        found = [Part(f"temperature of the {part}", part in read) for part in wanted]
+        found += [Part(row.where.strip(), row.reading is not None) for row in self.temperatures if row.where.strip()]
+        found.append(Part("drop across the cylinders", None not in (self.drop, self.drop_speed)))
+        places = [row for row in self.cabin if row.place.strip()]
+        found += [Part(f"carbon monoxide: {row.place.strip()}", row.reading is not None) for row in places]
+        taken = sum(row.reading is not None for row in self.cabin)
+        if len(places) < 2 and taken < 2:
+            found.append(Part("carbon monoxide with heat off, and with heat on", False))
+        return found
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        rows = [(i, row) for i, row in enumerate(self.temperatures) if row.reading is not None]
+        air = [(i, row) for i, row in enumerate(self.cabin) if row.reading is not None]
+        for i, row in rows:
+            if not row.where.strip():
+                to.problem(f"temperatures.{i}.where", "is missing: where was it read")
+        for i, spot in air:
+            if not spot.place.strip():
+                to.problem(f"cabin.{i}.place", "is missing: where, and with the heat on or off")
+        to.by_key("temperatures", rows, lambda row: (row.part, key_of(row.where).casefold()), "where")
+        to.by_key("cabin", air, lambda row: key_of(row.place).casefold(), "place")
+        for name in ("ambient", "height"):
+            if rows and getattr(self, name) is None:
+                to.problem(name, "is needed: a temperature counts with the day that it was read on")
+        if (self.drop is None) != (self.drop_speed is None):
+            to.problem(
+                "drop" if self.drop is None else "drop_speed", "is needed: the drop goes with the engine's speed"
+            )
+        if (self.heat_flow is None) != (self.heat_rise is None):
+            to.problem("heat_flow" if self.heat_flow is None else "heat_rise", "is needed: heat is air and its rise")
+        if not rows and not air and self.drop is None:
+            to.problem("temperatures.0.reading" if self.temperatures else "temperatures", "needs a reading")
+        to.settle()
+        if rows:
+            self._hottest_day(to, rows)
+        if self.drop is not None:
+            self._drop(to)
+        for i, spot in air:
+            place = spot.place.strip()
+            figure = to.reading(f"cabin.{i}.reading", f"carbon monoxide, {place}", ("ppm", "ppm"))
+            found = to.judge(f"monoxide.{key_of(place)}", f"Carbon monoxide: {place}", NO_MORE, figure)
+            if found.verdict.word != IN_LIMITS:
+                to.lead.append(f"{capital(place)}: the air may not be fit to breathe. Do not fly it so; find the leak.")
+        if self.heat_flow is not None:
+            density = measured("1.2 ± 0.1 kg/m^3", Density, "density of the air")
+            flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")
+            heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
+            to.tell("heat", "Heat to the cabin", heat)
+        to.compare("Against the limits")
+        return to.outcome()
+
+    def _hottest_day(self, to: Working, rows: list[tuple[int, Hot]]) -> None:
+        ambient, height = to.reading("ambient", "air temperature", _F), to.reading("height", "pressure altitude")
+        day = value_of(hottest_ambient, height, measured(self.hottest, Temperature, "hottest day")).shown_in(_F)
+        line = f"{self.hottest.understood} at sea level, 3.6 °F less each 1,000 ft: {say(day)}"
+        to.step("Hottest day's air at this height", [line], day, sources.CFR_14.at("27.1043(b)"))
+        to.tell("hottest", "Hottest day's air at this height", day)
+        for i, row in rows:
+            where = row.where.strip()
+            title = f"{capital(where)}: on the hottest day"
+            reading = to.reading(f"temperatures.{i}.reading", where, _F)
+            hot = to.work(title, cooling_corrected_temperature, reading, ambient, day, FACTOR[row.part]).shown_in(_F)
+            limit = self.limit(LIMIT_OF[row.part], to.aircraft)
+            to.judge(f"{LIMIT_OF[row.part]}.{key_of(where)}", title, limit, hot)
+            if float(ambient.si) > float(day.si):
+                to.asked.append("It was warmer than the hottest day that was typed: is that day the right one?")
+
+    def _drop(self, to: Working) -> None:
+        drop, speed = to.reading("drop", "drop across the cylinders", _PSI), to.reading("drop_speed", "engine speed")
+        rated = measured(to.aircraft.engine.rated_speed, RotationRate, "rated speed")
+        full = to.work("Drop at the rated speed", fan_pressure, drop, speed, rated, "1").shown_in(_PSI)
+        to.judge("drop", "Drop across the cylinders at the rated speed", self.limit("drop", to.aircraft), full)
