@@ -159,7 +159,8 @@ no-repeat center}}
 .rotorkit-banner .rotorkit-head {{padding: 2px 0 2px 10px; margin: 2px 0}}
 .rotorkit-banner .rotorkit-head p {{font-size: 14px; line-height: 1.35; margin: 1px 0}}
 .rotorkit-banner .rotorkit-head p.rotorkit-leads {{font-size: 12.5px}}
-.rotorkit-answer {{overflow: visible; min-height: 30px}}
+.rotorkit-answer {{overflow: visible; min-height: 30px; align-items: stretch}}
+.rotorkit-form .rotorkit-answer > .widget-html {{width: 100%; align-self: stretch}}
 .rotorkit-form .rotorkit-saving, .rotorkit-form .rotorkit-bar {{width: auto !important}}
 .rotorkit-form .rotorkit-keeping > .widget-html {{flex: 1 1 260px; min-width: 240px}}
 .rotorkit-form .rotorkit-saving, .rotorkit-form .rotorkit-bar, .rotorkit-form .rotorkit-keeping,

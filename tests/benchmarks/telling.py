@@ -18,8 +18,9 @@ ROWS: list[tuple[str, ...]] = []
 
 
 def tell(what: str, ours: str, other: str = "", ratio: str = "", wanted: str = "") -> None:
-    """A row of the table."""
+    """A row of the table, said at once too: a run that is broken off has told what it measured."""
     ROWS.append((what, ours, other, ratio, wanted, f"{os.getloadavg()[0]:.0f}" if hasattr(os, "getloadavg") else ""))
+    print(f"\n| {' | '.join(ROWS[-1])} |", flush=True)
 
 
 def time_of(seconds: float) -> str:

@@ -1,4 +1,5 @@
-"""Orders of recordings: whether the stated uncertainty covers the truth, and the work beside a bare SciPy pipeline."""
+"""Orders of a long recording: the work beside a bare SciPy pipeline. (`test_order_records.py`: whether the stated
+uncertainty covers the truth.)"""
 
 from __future__ import annotations
 
@@ -13,31 +14,10 @@ from scipy.interpolate import CubicSpline
 
 from rotorkit.vibration import orders_of, recording, turns_from_pulses
 from tests.benchmarks.telling import tell, time_of
-from tests.vibration.test_orders import made
 
-RECORDS = 1000
 SAMPLES = 10_000_000
 POINTS = 64
 """Points of a turn in the bare pipeline."""
-
-
-def test_a_thousand_records() -> None:
-    amplitude = phase = 0
-    start = time.process_time()
-    for seed in range(RECORDS):
-        x, pulses = made(5, 7.3, 7.6, {1: (0.05, 130), 3: (0.02, 10)}, 0.05, seed)
-        once = orders_of(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), [1])[1].vibration
-        amplitude += abs(float(once.amplitude.si) - 0.05 * 9.80665) <= float(once.amplitude.expanded_si)
-        phase += abs(float(once.angle.si) - math.radians(130)) <= float(once.angle.expanded_si)
-    each = (time.process_time() - start) / RECORDS
-    said = f"amplitude {amplitude / RECORDS:.1%}, phase {phase / RECORDS:.1%}"
-    tell(
-        f"{RECORDS:,} noisy records of 2,000 samples: truth within the stated uncertainty (k = 2)", said, "", "", "95 %"
-    )
-    tell("the same, a record made and its orders worked (processor)", time_of(each))
-    error = 3 * math.sqrt(0.9545 * 0.0455 / RECORDS)
-    assert abs(amplitude / RECORDS - 0.9545) < error
-    assert abs(phase / RECORDS - 0.9545) < error
 
 
 def bare(x: np.ndarray, rate: float, pulses: np.ndarray, order: int, *, spline: bool) -> complex:
