@@ -159,7 +159,7 @@ class Explorer(Guarded):
         )
         parts: list[Any] = [about, boxed(lines, "rotorkit-fields", upright=True)]
         if self.form is not None:
-            button = widgets.Button(description="Start again from the form's readings")
+            button = widgets.Button(description="Begin again with the form's readings")
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
         parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]
