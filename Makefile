@@ -23,6 +23,9 @@ unexport PYTHONDONTWRITEBYTECODE
 lab: env
 	@$(PY) -m rotorkit lab $(DIR)
 
+# Tests run two and more at a time: threads of the linear algebra beneath them would only wait for each other.
+test test-unit test-notebooks test-browser fuzz slips: export OPENBLAS_NUM_THREADS := 1
+
 # All three parts run even when one fails; the answer is failure if any did.
 test: env
 	@$(MAKE) --no-print-directory --keep-going test-unit test-notebooks test-browser
