@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import shutil
 import sys
+from functools import cache
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -51,6 +52,13 @@ def lost_links(site: Path) -> list[str]:
     """Links and pictures within the site that lead nowhere, and whatever a page would fetch from elsewhere."""
     texts = {path.resolve(): path.read_text("utf-8") for path in site.rglob("*.html")}
     places = {path: set(re.findall(r'\bid="([^"]+)"', text)) for path, text in texts.items()}
+
+    @cache
+    def place_of(folder: Path, file: str) -> tuple[Path, bool]:
+        """Where a link from a folder leads, and whether anything is there: each page has the same tree at its side."""
+        at = (folder / unquote(file).split("?")[0]).resolve()
+        return at, at.exists()
+
     lost = []
     for path, text in texts.items():
         for kind, target in set(re.findall(r'\b(href|src)="([^"]*)"', text)):
@@ -59,9 +67,10 @@ def lost_links(site: Path) -> list[str]:
                 if kind == "src" and not target.startswith("data:"):
                     lost.append(f"{name} (fetched from elsewhere)")
                 continue
-            file, _, place = unquote(target).partition("#")
-            at = (path.parent / file.split("?")[0]).resolve() if file else path
-            if not at.exists() or (place and at in places and place not in places[at]):
+            file, _, place = target.partition("#")
+            at, there = place_of(path.parent, file) if file else (path, True)
+            place = unquote(place)
+            if not there or (place and at in places and place not in places[at]):
                 lost.append(name)
     return sorted(lost)
 

@@ -13,6 +13,7 @@ import inspect
 import io
 import pkgutil
 import re
+import sys
 from collections.abc import Iterator, Sequence
 from functools import cache
 from html import escape as escaped
@@ -173,9 +174,25 @@ def signature_of(thing: Any) -> str:
     """The arguments as they stand in the code."""
     inner = thing.contract.function if isinstance(thing, Formula) else thing
     try:
-        return str(inspect.signature(inner)).replace("'", "").replace("typing.", "")
+        text = str(inspect.signature(inner)).replace("'", "").replace("typing.", "")
     except (TypeError, ValueError):
         return "()"
+    meant = vars(sys.modules[inspect.unwrap(inner).__module__])
+    return CLASS_NAME.sub(lambda found: shared_names().get((found[0], id(meant.get(found[0]))), found[0]), text)
+
+
+CLASS_NAME = re.compile(r"(?<![\w.])[A-Z]\w+")
+
+
+@cache
+def shared_names() -> dict[tuple[str, int], str]:
+    """The whole path of each public thing that shares its name with another room's, by the name and the thing."""
+    found: dict[tuple[str, int], str] = {}
+    for room in rooms():
+        for name, thing in public(room).items():
+            if name not in full_names():
+                found.setdefault((name, id(thing)), f"rotorkit.{room}.{name}")
+    return found
 
 
 class _Listening:

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 _ROOMS = (
     "aircraft", "atmosphere", "balance", "dossier", "drive", "engine", "folder", "formula", "judging", "mass",
-    "notebook", "pictures", "quantities", "record", "rigging", "rotor", "sheets", "vibration",
+    "notebook", "pictures", "quantities", "record", "rigging", "rotor", "sheets", "teach", "vibration",
 )  # fmt: skip
 """The rooms with public names."""
 

@@ -110,6 +110,32 @@ def test_a_lost_link_is_found(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def test_the_tree_at_the_side_shows_where_one_stands() -> None:
+    """In the tree as the theme writes it for a page that is not in it."""
+    from docs import conf
+
+    link = '<a class="reference internal" href="{}">{}</a>'
+    drive = '<li class="toctree-l1 has-children">' + link.format("drive.html", "Drive")
+    drive += '<input aria-label="Toggle navigation of Drive" class="toctree-checkbox" type="checkbox"/><ul>'
+    tree = f'{drive}<li class="toctree-l2">{link.format("drive.belts.html", "Belts")}</li></ul></li>'
+    within = conf.marked(conf.marked(tree, "drive.belts.html", own=True), "drive.html", own=False)
+    assert (
+        '<li class="toctree-l2 current current-page"><a class="current reference internal" href="#">Belts</a>' in within
+    )
+    assert '<li class="toctree-l1 current has-children"><a class="reference internal" href="drive.html">' in within
+    assert '<input aria-label="Toggle navigation of Drive" checked="" class="toctree-checkbox"' in within
+    with pytest.raises(ValueError, match=r"no shafts\.html"):
+        conf.marked(tree, "shafts.html", own=True)
+
+
+def test_an_argument_whose_class_shares_its_name_leads_to_the_right_one() -> None:
+    from rotorkit.balance import still_hold
+    from rotorkit.teach import Diagnosis
+
+    assert "agreement: rotorkit.judging.Agreement" in generate.signature_of(Diagnosis)
+    assert generate.signature_of(still_hold).endswith("-> rotorkit.balance.Agreement")
+
+
 def test_every_command_and_option_is_told() -> None:
     import typer
 

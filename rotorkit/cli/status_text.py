@@ -1,10 +1,15 @@
 """How a working folder stands, on one screen: a line for each check, worst first, and what comes next. Where the checks
-are more than that, those in limits with nothing to read first are named together; no other is ever left without a line.
+are more than that, checks are named without their figures under their own heading, and no more of them than must be:
+first those in limits with nothing to read first, then the estimates in limits, then the others from the last one up. So
+the worst keep their lines longest, and no check ever goes unnamed.
 
 One check whole is `verdict_table.check_text`, everything `verdict_table.table_text` with `record_text.board_text`.
 """
 
 from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Container
 
 from rotorkit.cli.verdict_table import (
     EVERY,
@@ -38,14 +43,16 @@ LONGEST_KEY = 26
 """So many letters of a check's name are shown."""
 SCREEN = 37
 """So many lines, of 40: `rotorkit lab` prints three more, with its address."""
-NAMED_ALONE = "with nothing to read first: "
-MARKS = f"{WARNED} read its first lines before the figures; {UNSURE} an estimate, or readings taken as exact"
+NAMED_ALONE = "with nothing to read first"
+ESTIMATES = f"marked {UNSURE}"
+MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings taken as exact"
 
 
 def short_text(table: Table, board: Board | None, width: int = 80, here: str = "") -> str:
     """A line for each check, worst first: the check's name, the figure that its verdict hangs on, the limit. Then what
-    is to be looked at first, the next milestone, and how to see more. Where this is longer than `SCREEN`, the checks in
-    limits that have nothing to be read first are named without their figures.
+    is to be looked at first, the next milestone, and how to see more. Where this is longer than `SCREEN`, checks are
+    named without their figures until it is not, those first that are the least to be acted on; one whose readings are
+    not those that stand, or not as they were saved, keeps its line.
 
     board: None where the record cannot be read. here: the working folder as it is typed after a command, with a blank
     before it; empty for the one that one stands in.
@@ -54,33 +61,71 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
     many = "1 check" if len(table.checks) == 1 else f"{len(table.checks)} checks"
     head = filled(f"{table.aircraft}: {many}, worst first", width)
     after = _after(table, board, width, here)
-    whole = "\n".join([head, *_grouped(table, width, together=False), *after])
-    if whole.count("\n") < SCREEN:
-        return whole
-    return "\n".join([head, *_grouped(table, width, together=True), *after])
+    steps = _named_first(table)
+
+    def text(step: int) -> str:
+        named = {id(check) for checks in steps[:step] for check in checks}
+        return "\n".join([head, *_grouped(table, width, named), *after])
+
+    # a check more that is named never makes the text longer
+    fits = bisect_left(range(len(steps)), True, key=lambda step: text(step).count("\n") < SCREEN)
+    return text(fits)
 
 
-def _grouped(table: Table, width: int, together: bool) -> list[str]:
-    """Each group's heading and lines. together: the calm checks are named after the others of their group."""
+def _named_first(table: Table) -> list[list[CheckTable]]:
+    """The checks that may go without their lines, in the order in which they do; the first two steps many at once, so
+    that of checks which stand alike none looks more than another."""
+    calm = [check for check in table.checks if _kind(check) == NAMED_ALONE]
+    estimates = [check for check in table.checks if _kind(check) == ESTIMATES]
+    others = [
+        check
+        for group in reversed(GROUPS)
+        for check in reversed(table.checks)
+        if _group(check) == group and _stands(check) and not _kind(check)
+    ]
+    return [calm, estimates, *([check] for check in others)]
+
+
+def _grouped(table: Table, width: int, named: Container[int]) -> list[str]:
+    """Each group's heading and lines, then the names of those of its checks that are named alone (by their `id`)."""
     column = min(LONGEST_KEY, max([0, *(len(check.name) for check in table.checks)]))
     lines = []
     for group in GROUPS:
         found = [check for check in table.checks if _group(check) == group]
-        if found:
-            lines.append(group.upper())
-            calm = [check for check in found if together and _calm(check)]
-            lines += [_line(check, column, width) for check in found if check not in calm]
-            if calm:
-                lines.append(
-                    item(f"{NAMED_ALONE}{', '.join(_key(check, LONGEST_KEY) for check in calm)}", width, "    ")
-                )
+        if not found:
+            continue
+        alone = [check for check in found if id(check) in named]
+        more = [check for check in alone if not _kind(check)]
+        kept = [more.pop()] if len(more) == 1 else []  # its name would take the line as well
+        lines.append(group.upper())
+        lines += [_line(check, column, width) for check in found if id(check) not in named or check in kept]
+        if more:
+            lines.append(
+                _names(f"and {len(more)} more", [_marks(check) + _key(check, LONGEST_KEY) for check in more], width)
+            )
+        for kind in (ESTIMATES, NAMED_ALONE):
+            if names := [_key(check, LONGEST_KEY) for check in alone if _kind(check) == kind]:
+                lines.append(_names(kind, names, width))
     return lines
 
 
-def _calm(check: CheckTable) -> bool:
-    """Whether it is in limits, as it stands, and nothing is to be read before its figures."""
-    stands = check.state not in (NOT_STANDING, NOT_AS_SAVED, UNREAD)
-    return _group(check) == IN_LIMITS and stands and not check.first and not check.problem
+def _names(said: str, names: list[str], width: int) -> str:
+    return item(f"{said}: {', '.join(names)}", width, "    ")
+
+
+def _stands(check: CheckTable) -> bool:
+    """Whether its readings are those that stand for it, as they were saved."""
+    return check.state not in (NOT_STANDING, NOT_AS_SAVED, UNREAD)
+
+
+def _kind(check: CheckTable) -> str:
+    """Of a check in limits, as it stands, why it may be named without its figures before others are: there is nothing
+    to be read before them, or only that they are estimates. Empty for every other."""
+    if _group(check) != IN_LIMITS or not _stands(check) or check.warned:
+        return ""
+    if not check.first:
+        return NAMED_ALONE
+    return ESTIMATES if all(said in check.unsure for said in check.first) else ""
 
 
 def _after(table: Table, board: Board | None, width: int, here: str) -> list[str]:
@@ -92,8 +137,7 @@ def _after(table: Table, board: Board | None, width: int, here: str) -> list[str
         lines.append(filled(MARKS, width))
     if table.look_at:
         lines += ["To look at first:", *(item(sentence, width) for sentence in table.look_at)]
-    lines.append(filled(counted(table, short=True), width))
-    lines += [filled(said, width) for said in _in_the_record(table)]
+    lines.append(filled(f"{counted(table, short=True)} {_in_the_record(table)}", width))
     if board is not None:
         lines += _next(board, width)
     lines.append(f"One check whole: {typed('status CHECK')}{here}. All of it: {EVERY}.")
@@ -106,9 +150,12 @@ def _group(check: CheckTable) -> str:
 
 def _line(check: CheckTable, column: int, width: int) -> str:
     key = _key(check, column)
-    marks = "".join(f"{mark} " for mark, said in ((WARNED, check.warned), (UNSURE, check.unsure)) if said)
-    line = f"  {key:<{column}}  {in_a_line(marks + _decides(check))}".rstrip()
+    line = f"  {key:<{column}}  {in_a_line(_marks(check) + _decides(check))}".rstrip()
     return _cut(line, width)
+
+
+def _marks(check: CheckTable) -> str:
+    return "".join(f"{mark} " for mark, said in ((WARNED, check.warned), (UNSURE, check.unsure)) if said)
 
 
 def _key(check: CheckTable, most: int) -> str:
@@ -129,15 +176,15 @@ def _decides(check: CheckTable) -> str:
     return f"{one.value}{f', {one.against}' if one.against else ''}: {one.title}"
 
 
-def _in_the_record(table: Table) -> list[str]:
+def _in_the_record(table: Table) -> str:
     states = [check.state for check in table.checks if check.state not in ("", NOTHING, NOT_STANDING)]
     if not states:
-        return []
+        return ""
     said = [f"{states.count(RECORD)} of {len(states)} saved as they stand"]
     for state, words in ((DRAFT, "in a draft only"), (NOT_AS_SAVED, NOT_AS_SAVED)):
         if names := [check.name for check in table.checks if check.state == state]:
             said.append(f"{words}: {', '.join(names)}")
-    return [f"Record: {'; '.join(said)}."]
+    return f"Record: {'; '.join(said)}."
 
 
 def _next(board: Board, width: int) -> list[str]:

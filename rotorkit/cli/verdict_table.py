@@ -229,11 +229,9 @@ def table_text(table: Table, width: int = 80, every: bool = False) -> str:
     every: with every figure; without, the figures to act on, and how many others there are.
     """
     width = max(NARROWEST, min(width, WIDEST))
-    worked = [check for check in table.checks if check.figures]
-    columns = _widths([figure for check in worked for figure in check.figures if every or _to_act_on(figure)], width)
     parts = [filled(f"Verdicts for {table.aircraft}", width), filled(LEGEND, width)]
     for check in table.checks:
-        parts.append(_check_text(check, columns, width, every))
+        parts.append(_check_text(check, width, every))
     if not table.checks:
         parts.append(f"No checks: {READINGS_FILE} is missing or empty.")
     if table.look_at:
@@ -290,13 +288,12 @@ def check_text(checks: Sequence[CheckTable], width: int = 80) -> str:
     """One check whole: every figure, what to read first, notes, and which readings these are; others than those that
     stand after it."""
     width = max(NARROWEST, min(width, WIDEST))
-    columns = _widths([figure for check in checks for figure in check.figures], width)
-    parts = [_check_text(check, columns, width, True) for check in checks]
+    parts = [_check_text(check, width, True) for check in checks]
     return "\n\n".join([*parts, filled(LEGEND, width), filled(cautions.AN_AID, width)]) + "\n"
 
 
-def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: int, every: bool) -> str:
-    lines = textwrap.wrap(in_a_line(check.title + (f": {check.word}" if check.word else "")), width)
+def _check_text(check: CheckTable, width: int, every: bool) -> str:
+    lines = _lines(check.title + (f": {check.word}" if check.word else ""), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
     if check.blank:
@@ -306,6 +303,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
         lines += [item(problem, width) for problem in check.problem.split("\n")]
     shown = [figure for figure in check.figures if every or _to_act_on(figure)]
     if shown:
+        columns = _widths(shown, width)  # its own: a long value in one check makes no other's columns narrow
         lines += _row_lines(HEADINGS, columns)
         lines.append("  ".join("-" * column for column in columns))
         for figure in shown:
@@ -322,7 +320,7 @@ def _check_text(check: CheckTable, columns: tuple[int, int, int, int], width: in
 
 
 def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, int]) -> list[str]:
-    wrapped = [textwrap.wrap(in_a_line(cell), column) or [""] for cell, column in zip(cells, columns, strict=True)]
+    wrapped = [_lines(cell, column) or [""] for cell, column in zip(cells, columns, strict=True)]
     height = max(len(cell) for cell in wrapped)
     lines = []
     for i in range(height):
@@ -335,9 +333,16 @@ def _row_lines(cells: tuple[str, str, str, str], columns: tuple[int, int, int, i
 
 def item(text: str, width: int, mark: str = "  - ") -> str:
     """A text as an item of a list, its further lines set in."""
-    return textwrap.fill(in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark))
+    return "\n".join(_lines(text, width, mark))
 
 
 def filled(text: str, width: int) -> str:
     """A text in lines of a width."""
-    return textwrap.fill(in_a_line(text), width)
+    return "\n".join(_lines(text, width))
+
+
+def _lines(text: str, width: int, mark: str = "") -> list[str]:
+    """A text in lines of a width, no word parted at its hyphen: a page or a part's number stays whole."""
+    return textwrap.wrap(
+        in_a_line(text), width, initial_indent=mark, subsequent_indent=" " * len(mark), break_on_hyphens=False
+    )

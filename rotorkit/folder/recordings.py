@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from rotorkit.quantities import Acceleration, QuantityError, Ratio, Speed, in_unit, read, required_kind
+from rotorkit.quantities.errors import shortened
+from rotorkit.quantities.parts import whole_number
 from rotorkit.vibration import (
     Orders,
     Recording,
@@ -84,10 +86,11 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
                                    scale_uncertainty=share, **given)  # fmt: skip
         signal = read_recording(file, "", column=pulses_at, **given)
     per_turn = _text(readings, "per_turn") or "1"
-    if not per_turn.isdigit():
-        raise QuantityError(f"per_turn: needs a whole number of pulses a turn, got {per_turn}")
+    marks = whole_number(per_turn)
+    if not marks:
+        raise QuantityError(f"per_turn: needs a whole number of pulses a turn, got {shortened(per_turn)}")
     times = pulse_times(signal.part(0, len(signal)), signal.rate)
-    turns = turns_from_pulses(times, int(per_turn))
+    turns = turns_from_pulses(times, marks)
     is_acceleration = vibration.kind.alike(required_kind(Acceleration))
     orders = orders_of(vibration, turns, sorted({1, 2, blades, 2 * blades}), velocity=is_acceleration)
     digest = hashlib.sha256()
@@ -150,4 +153,5 @@ def _column(readings: Mapping[str, Any], name: str) -> int | str:
     text = _text(readings, name)
     if not text:
         raise QuantityError(f"{name}: needs a column: its number, counted from 0, or its name in the first row")
-    return int(text) if text.isdigit() else text
+    number = whole_number(text)
+    return text if number is None else number

@@ -42,12 +42,14 @@ def dimension_error(formula: Relation, at: dict[str, float] | None = None) -> fl
 def _somewhere(
     formula: Relation, function: Callable[..., float], constants: list[float], at: dict[str, float]
 ) -> tuple[list[float], float]:
-    """Argument values where the formula has a value, none of them special, and that value."""
+    """Argument values within all bounds, none of them special, where the formula has a value, and that value."""
     for attempt in range(TRIES):
         values = [
             at[argument.name] if argument.name in at else _sample(argument, (attempt * 7 + i * 3) % 11 / 11.0)
             for i, argument in enumerate(formula.contract.arguments)
         ]
+        if formula.contract.beside_problems(values, values):  # a bore wider than its tube is no place to look
+            continue
         try:
             value = function(*values, *constants)
         except (ValueError, ArithmeticError, TypeError):

@@ -54,6 +54,16 @@ class Part:
         self.typed_unit = self.unit_text
 
 
+def whole_number(text: str) -> int | None:
+    """A count as typed, such as the number of a run, an order or a column: at most six plain digits, else none.
+
+    >>> whole_number(" 12 "), whole_number("²"), whole_number("9" * 5000)
+    (12, None, None)
+    """
+    text = text.strip()
+    return int(text) if re.fullmatch(r"[0-9]{1,6}", text) else None
+
+
 def cleaned(typed: str, kind: Kind) -> str:
     if len(typed) > LONGEST_TEXT:
         raise QuantityError(f"needs {kind.name} such as '{kind.example}', got a text of {len(typed)} characters")

@@ -219,12 +219,16 @@ class TestStatusOfTheDemo:
         assert all(len(line) <= 80 or line.startswith("One check whole: ") for line in lines), "a path is never cut"
         groups = [line for line in lines if line.isupper()]
         assert groups == ["OUT OF LIMITS", "TOO CLOSE TO CALL", "NO VERDICT YET", "IN LIMITS"]
-        told, _, calm = short.partition("    with nothing to read first: ")
-        named = calm.partition("\n! read its")[0].replace(",", " ").split()
+        told, _, in_limits = short.partition("    marked est.: ")
+        estimates, _, calm = in_limits.partition("\n    with nothing to read first: ")
+        calm = calm.partition("\n! read its")[0]
+        assert " more: " not in short, "what is to be acted on has its line"
         for check in folder.checks:
             outcome = check.outcome(folder.aircraft)
-            assert (check.name in named) == (outcome.word == "in limits" and not outcome.first), check.name
-            if check.name in named:
+            alone = outcome.word == "in limits" and outcome.first == outcome.unsure
+            assert (check.name in estimates.replace(",", " ").split()) == (alone and bool(outcome.unsure)), check.name
+            assert (check.name in calm.replace(",", " ").split()) == (alone and not outcome.unsure), check.name
+            if alone:
                 assert f"  {check.name} " not in told
                 continue
             (line,) = [line for line in lines if line.startswith(f"  {check.name} ")]
@@ -318,6 +322,7 @@ class TestStatus:
             text = short_text(Table("A", [*good, *kept], []), None)
             assert all(f"\n  {check.name} " in text for check in kept)
             assert all(check.name in text.replace(",", " ").split() for check in good)
+            assert "marked est." not in text
             return text
 
         # beside the calm 20: 9 lines of checks, 5 groups, the head, the marks, the counts, the record, two at the foot
@@ -326,6 +331,50 @@ class TestStatus:
         assert "nothing to read first:" not in full
         assert "\n    with nothing to read first: good_0, good_1, " in over
         assert len(over.splitlines()) == 20 + 3, "28 letters and 18 names, 178 in all, 76 to a line"
+
+    def test_where_the_worst_are_more_than_a_screen_the_last_of_them_are_named_and_none_is_left_out(self) -> None:
+        from rotorkit.cli.status_text import short_text
+        from rotorkit.cli.verdict_table import NOT_AS_SAVED, CheckTable, Table
+
+        def check(name: str, word: str, **others: list[str] | str) -> CheckTable:
+            return CheckTable(name, name, word=word, **others)
+
+        estimate = {"first": ["An estimate."], "unsure": ["An estimate."]}
+
+        def told(out: int) -> list[str]:
+            checks = [
+                check("calm_one", "in limits"),
+                check("est_one", "in limits", **estimate),
+                check("est_two", "in limits", **estimate),
+                check("part", "in limits", first=["An estimate.", "One blade is missing."], unsure=["An estimate."]),
+                check("warned", "in limits", first=["Look."], warned=["Look."]),
+                check("changed", "in limits", state=NOT_AS_SAVED),
+                check("close_one", "too close to call"),
+                check("close_two", "too close to call", first=["Look."], warned=["Look."]),
+                *(check(f"out_{at:02}", "out of limits") for at in range(out)),
+            ]
+            text = short_text(Table("A", checks, []), None)
+            named = text.replace(",", " ").split()
+            assert all(named.count(one.name) >= 1 for one in checks), "none is left out"
+            return text.splitlines()
+
+        # beside those out of limits 16: the head, 3 groups, 2 too close, 3 in limits with 2 lines of names, the marks,
+        # 2 of counts, 2 at the foot
+        assert len(told(21)) == 37
+        assert not [line for line in told(21) if " more: " in line]
+        assert "    marked est.: est_one, est_two" in told(21)
+        assert "    with nothing to read first: calm_one" in told(21)
+        one_over = told(22)
+        assert len(one_over) == 37
+        assert [line for line in one_over if " more: " in line] == ["    and 2 more: est. part, ! warned"]
+        many = told(40)
+        assert len(many) <= 37
+        assert [line for line in many if line.startswith("  changed ")], "what was changed in the record keeps its line"
+        assert "    and 2 more: close_one, ! close_two" in many
+        kept = [line.split()[0] for line in many if line.startswith("  out_")]
+        assert kept == [f"out_{at:02}" for at in range(len(kept))]
+        assert f"    and {40 - len(kept)} more: out_{len(kept)}, " in "\n".join(many)
+        assert len(kept) >= 18, "no more of them are named than must be"
 
     def test_finds_the_folder_from_within(self, tmp_path: Path) -> None:
         inside = new(tmp_path / "demo") / "photos"
@@ -543,6 +592,7 @@ FILLED = {
         "source": '"manual"',
     },
     "[airframe]": {"flat_plate_area": '"0.65 m^2"'},
+    "[recorders.panel]": {"title": '"Engine monitor"'},
     "[engine.power_table]": {
         "by": '"density altitude"',
         "rows": '[["0 ft", "138 hp"], ["5000 ft", "117 hp"]]',

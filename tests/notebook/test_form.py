@@ -270,7 +270,7 @@ def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch
         assert made.typing
         assert made.outcome is None
         assert "rotorkit-typing" in made.box._dom_classes
-        assert "being typed" in made.state.value
+        assert "You are typing: the verdict follows" in made.state.value
         box.control.value = "99 °F"
         await asyncio.sleep(0.05)
         box._message({"event": "submit"})

@@ -22,14 +22,20 @@ AIRCRAFT = load_aircraft(demo_folder())
 METRIC = AIRCRAFT.model_copy(update={"aircraft": AIRCRAFT.aircraft.model_copy(update={"display": "metric"})})
 EXACT = (
     *("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin"),
+    "switch",  # a count: the ignitions that fire on
+    "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
 )
 INSIDE = ".inside"
 _RULES, _TITLE_14 = "FAA AC 43.13-1B", "US Code of Federal Regulations, title 14"
+_FUEL_RULE = "14 CFR 23.955 (older text): {} of the need, {}"
 BY_RULE = {
     "witness": ("US Army TM 1-1500-204-23-1",),
     "threads": (_RULES,),
     **dict.fromkeys(["pulley", "fairlead", "cable_size", "corners_tried", "corners_faulty"], (_TITLE_14,)),
+    "share": (_FUEL_RULE.format("150 %", "gravity"), _FUEL_RULE.format("125 %", "pump")),
+    "switch": ("physics: a live engine may start by hand",),
+    "monoxide": ("14 CFR 27.831(b): one part in 20,000",),
 }
 """Findings that are judged by a published rule, whatever the aircraft."""
 BY_FIGURE = {"aircraft file, [weights]": lambda: AIRCRAFT.weights.maximum}
@@ -183,6 +189,9 @@ class TestEveryDemoCheck:
                 assert all(one.measured.standard_si > 0 for one in margins), found.title
                 continue
             assert found.measured.standard_si > 0 or found.key.startswith(EXACT), found.title
+            if found.key == "condition":
+                assert found.aside
+                assert found.verdict.word == NO_LIMIT
         for step in outcome.steps:
             assert str(step.citation).strip(), step.title
 

@@ -182,6 +182,9 @@ class TestRecording:
             ({"column": "floor"}, "there is none called 'floor'"),
             ({"upright": "1.75"}, "both outputs are needed"),
             ({"per_turn": "one"}, "whole number of pulses"),
+            ({"per_turn": "²"}, "whole number of pulses"),
+            ({"per_turn": "0"}, "whole number of pulses"),
+            ({"column": "9" * 5000}, "there is none called"),
             ({"pulses": "cabin_volts"}, ""),
         ],
     )

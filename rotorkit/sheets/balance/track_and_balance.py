@@ -22,6 +22,7 @@ from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve
 from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, in_unit, required_kind, say
 from rotorkit.quantities.errors import shortened
+from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
@@ -89,7 +90,9 @@ class StepEffect(Row):
     )
     lateral_angle: Annotated[Reading | None, POINTS] = Field(None, title="Its angle", description="Where it points.")
     vertical: Annotated[Reading | None, EFFECT] = Field(None, title="Vertical", description="Likewise.")
-    vertical_angle: Annotated[Reading | None, POINTS] = Field(None, title="Vertical's angle")
+    vertical_angle: Annotated[Reading | None, POINTS] = Field(
+        None, title="Vertical's angle", description="Where that points."
+    )
     rise: Annotated[Reading | None, RISE] = Field(
         None, title="Tip rises", description="That blade's tip, by one step; negative where it sinks."
     )
@@ -238,7 +241,7 @@ def _run(row: Any) -> int:
 
 
 def _number_in(text: str) -> int:
-    return int(text) if text.strip().isascii() and text.strip().isdigit() else 0
+    return whole_number(text) or 0
 
 
 def _filled(rows: list[Any]) -> bool:
@@ -375,9 +378,8 @@ class _Work(Working):
                 continue
             after = self._number("made", i, row, "after")
             if row.move.strip() not in there:
-                self.problem(
-                    f"made.{i}.move", f"is none of what may be moved: {', '.join(filter(None, there)) or 'nothing'}"
-                )
+                known = ", ".join(one if len(one) <= 40 else shortened(one) for one in there if one) or "nothing"
+                self.problem(f"made.{i}.move", f"is none of what may be moved: {known}")
             blade = self.blade(f"made.{i}.blade", row.blade, self.aircraft.main_rotor, "main rotor")
             if row.steps.si % 1:
                 self.problem(f"made.{i}.steps", f"is a whole number of steps, got {row.steps.understood}")

@@ -25,6 +25,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.quantities.errors import shortened
+from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import VIBRATION
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.working import Working, key_of
@@ -52,7 +53,7 @@ class LineRead(Row):
     """One line of the spectrum."""
 
     frequency: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0 Hz", "20000 Hz"))] = Field(
-        None, title="Frequency"
+        None, title="Frequency", description="Where it stands in the spectrum, with half a step of it as ±."
     )
     amplitude: Annotated[Reading | None, SHAKES] = Field(None, title="Amplitude", description="Peak.")
 
@@ -137,7 +138,7 @@ class VibrationOrders(Sheet):
         None, title="Main-rotor speed", description="Mean over the recording, by its pulses."
     )
     length: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "100000 s"), exact=True)] = Field(
-        None, title="Length of the recording"
+        None, title="Length of the recording", description="By its samples and their rate."
     )
     resolution: Annotated[Reading | None, Entry(Frequency, ("Hz", "Hz"), ("0.0001 Hz", "100 Hz"), exact=True)] = Field(
         None, title="Resolution of the spectrum", description="Hz between two of its figures."
@@ -299,5 +300,4 @@ class VibrationOrders(Sheet):
 
 def _order(row: Any) -> int:
     """The order of a row; 0 where it is none."""
-    text = row.order.strip()
-    return int(text) if text.isascii() and text.isdigit() else 0
+    return whole_number(row.order) or 0
