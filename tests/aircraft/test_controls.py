@@ -75,7 +75,7 @@ def test_the_demo_has_every_section_and_they_serve(demo: Aircraft) -> None:
         (PitchLinks, {**LINKS, "least_engagement": "0.5 in", "greatest_engagement": "0.4 in"}, "is not below"),
         (PitchLinks, {**LINKS, "least_engagement": "0.4 in", "greatest_engagement": "0.4 in"}, "is not below"),
         (PitchLinks, {**LINKS, "arm": "6.5 ft"}, "must be from"),
-        (Rod, {**ROD, "angle_per_turn": "0 deg"}, "must not be nought"),
+        (Rod, {**ROD, "angle_per_turn": "0 deg"}, "must not be zero"),
         (Rod, {**ROD, "moves": "cyclic"}, "greatest_at is needed"),
         (Rod, {**ROD, "greatest_at": "90 deg"}, "belongs to a cyclic rod"),
         (Rod, {**ROD, "least": 3}, "0"),

@@ -351,7 +351,7 @@ class TestEdges:
         outcome = worked(gross_weight="3,000 lb")
         assert outcome.finding("power_margin").verdict.word == OUT_OF_LIMITS
         assert "margin_gone_at" not in [found.key for found in outcome.findings]
-        assert any("no density altitude in reach" in remark for remark in outcome.remarks)
+        assert any("No density altitude in range" in remark for remark in outcome.remarks)
 
     def test_so_light_that_it_would_always_do(self) -> None:
         outcome = worked(gross_weight="225 lb")
