@@ -31,7 +31,7 @@ SHEETS = [
     ("one_plane_balance", "", "Check run", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
     ("two_plane_balance", "", "Amplitude, row 7", "0.4; 0.4; 0.4 in/s", "in limits", "out of limits"),
     ("track_and_balance", "", "Amplitude, row 5", "0.5; 0.51; 0.52 in/s", "too close to call", "out of limits"),
-    ("vibration_orders", "", "Amplitude, row 1", "0.5 ± 0.01 in/s", "in limits", "out of limits"),
+    ("vibration_orders", "", "Amplitude, row 1 of orders", "0.5 ± 0.01 in/s", "in limits", "out of limits"),
     ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
 OTHER_PARTS = ("How to measure", "Cautions", "Uncertainty", "By hand", "Note, history", "Not covered")
