@@ -312,12 +312,20 @@ def _collected(folder: Path, made: ClassSet) -> tuple[Typed, list[str]]:
                 (str(of["seed"]), list(of["questions"])) == (made.seed, list(made.questions)),
             )
             given = answers_in(notebook)
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             remarks.append(f"{name}: not a notebook of this class, left out.")
             continue
         if not same or student not in made.students:
             remarks.append(f"{name}: of another class or student ({in_a_line(student)}), left out.")
             continue
+        others = [
+            one for one in made.students if one != student and re.search(rf"(?<!\w){re.escape(one)}(?!\w)", path.stem)
+        ]
+        if others and any(given.values()):
+            remarks.append(
+                f"{name}: the numbers in it are those of {student}, its name says {others[0]}: counted for {student}; "
+                "ask whose work it is."
+            )
         for number, text in given.items():
             if 1 <= number <= len(made.questions) and text:
                 before = found.get((student, number))
@@ -342,7 +350,7 @@ def answers_in(notebook: Mapping[str, Any]) -> dict[int, str]:
                 value = ast.literal_eval(text) if text else ""
                 text = value if isinstance(value, str) else str(value)
             except (ValueError, SyntaxError, MemoryError, RecursionError):
-                text = text.strip("\"'")
+                text = text.rstrip("; ").strip("\"'“”„‘’")
             found[int(start[1])] = in_a_line(text).strip()
     return found
 
@@ -378,4 +386,4 @@ def _write_csv(file: Path, rows: Sequence[list[str]] | Iterator[list[str]]) -> N
 
 
 def _plain(cell: str) -> str:
-    return f"'{cell}" if re.match(r"[=@\t]|[+-](?![\d.])", cell) else cell
+    return f"'{cell}" if re.match(r"\s*([=@\t]|[+-](?![\d.])|[+-].*[|!(=])", cell) else cell

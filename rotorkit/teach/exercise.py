@@ -145,7 +145,7 @@ class Posed:
     def mark(self, answer: str, tries: int = 1) -> Mark:
         """Mark one answer as typed. tries: the how-manieth it is, from 1; from the second on the slip is named."""
         one, right = self.exercise, self.answer
-        kind, text = right.kind, answer.strip()
+        kind, text = right.kind, _told(answer, "±" in one.find)
         if not re.search(r"\d", text):
             return Mark("kind", f"Write a number with its unit, such as {kind.example}.")
         try:
@@ -163,12 +163,13 @@ class Posed:
         diagnosis = self._diagnosed(text, right)
         near = off <= asked / 2 * (1 + 1e-6)
         step = difference_si(abs(reading.step), kind)
-        if (near or diagnosis.agreement.word == "agrees") and step <= asked * (1 + 1e-9):
+        fine = step <= self._step(as_written=True) * (1 + 1e-9) or self._as_many_digits(reading.si, step)
+        if (near or diagnosis.agreement.word == "agrees") and fine:
             return Mark("right", f"{reading.understood} is right.")
         if diagnosis.good or near:
             said = (
                 f"{reading.understood} is right as far as it goes: give {one.digits} significant digits."
-                if step > asked * (1 + 1e-9)
+                if not fine
                 else f"{reading.understood} is near: carry more digits on the way, and round at the end."
             )
             return Mark("digits", said)
@@ -197,12 +198,22 @@ class Posed:
         found = re.findall(r"\d[\d,]*\.?\d*(?:e[+-]?\d+)?", line)
         return any(_to_digits(float(text.replace(",", "")), digits) in answers for text in found)
 
-    def _step(self) -> float:
-        """One unit in the last place that is asked for, as an SI difference."""
+    def _step(self, as_written: bool = False) -> float:
+        """One unit in the last place that is asked for, as an SI difference. as_written: of the figure as it is
+        rounded, so that 99.97 is written as 100."""
         one, right = self.exercise, self.answer
         number = abs(float(in_unit(float(right.si), one.unit, right.kind)))
+        number = _rounded(number, one.digits if as_written else 12)
         place = math.floor(math.log10(number)) - one.digits + 1 if number else -one.digits
         return float(10.0**place * unit_factor(one.unit, right.kind))
+
+    def _as_many_digits(self, si: float, step: float) -> bool:
+        """Whether an answer in another unit has as many digits as were asked for: 34.7 °C for 62.4 °F. Of a scale that
+        begins elsewhere (°F for °C) digits cannot be counted so."""
+        one, kind = self.exercise, self.kind
+        if not step or float(in_unit(0.0, one.unit, kind)) != 0:
+            return False
+        return bool(abs(si) / step * (1 + 1e-9) >= 10.0 ** (one.digits - 1))
 
     def _diagnosed(self, text: str, right: Measured) -> Diagnosis:
         one = self.exercise
@@ -382,9 +393,22 @@ def _bare(text: str, kind: Kind) -> bool:
     return False
 
 
+def _rounded(number: float, digits: int) -> float:
+    """To so many digits, so that 0.0999999 counts as 0.10 and 99.97 as 100; a half, as binary fractions miss it by a
+    hair, goes away from zero as on paper."""
+    return float(f"{number * (1 + 1e-12):.{digits - 1}e}")
+
+
+def _told(answer: str, spread: bool) -> str:
+    """An answer without what people write before it: = ≈ ~, and ± where a ± is asked for."""
+    text = re.sub(r"^[=≈≅~\s]+", "", answer.strip())
+    return re.sub(r"^(±|\+/-|\+-)\s*", "", text) if spread else text
+
+
 def _to_digits(number: float, digits: int) -> str:
     if number == 0:
         return "0"
+    number = _rounded(number, digits)
     decimals = digits - 1 - math.floor(math.log10(abs(number)))
     rounded = round(number, decimals)
     return f"{rounded:,.{max(decimals, 0)}f}"

@@ -54,6 +54,11 @@ class Answer:
         return self.stage == "right"
 
 
+def _name(learner: str) -> str:
+    """A learner's name as it is kept, and looked for."""
+    return in_a_line(learner).strip()[:LONGEST_NAME].strip()
+
+
 class Progress:
     """The learners of a working folder. folder: None where nothing may be written (the demo): then answers are kept as
     long as this object."""
@@ -64,7 +69,7 @@ class Progress:
 
     def keep(self, learner: str, lesson: str, question: str, seed: str, typed: str, mark: Mark, hints: int = 0) -> None:
         """Keep one answer. A learner without a name keeps nothing. Raises `ProgressError`."""
-        learner = in_a_line(learner).strip()[:LONGEST_NAME]
+        learner, typed = _name(learner), in_a_line(typed)
         if not learner:
             return
         answer = Answer(learner, lesson, question, seed, typed, mark.stage, mark.families, hints)
@@ -86,7 +91,8 @@ class Progress:
 
     def answers(self, learner: str = "") -> list[Answer]:
         """Every answer in order, or those of one learner. Raises `ProgressError`."""
-        return [one for one in self._all() if learner in ("", one.learner)]
+        wanted = _name(learner)
+        return [one for one in self._all() if wanted in ("", one.learner)]
 
     def _all(self) -> Iterator[Answer]:
         if self.path is None:

@@ -664,5 +664,4 @@ def _temperature_written(place: int, value: float, units: Any, line: Callable[[]
             (celsius * 5 / 9 + 32, "5/9 was taken for 9/5"),
         ):
             yield _slip("temperature", "result", words, place, _becomes(si(number)), line, 0.7)
-    words = "the same size with the other sign: look at the sign convention"
-    yield _slip("sign", "result", words, place, _becomes(si(-here)), line)
+    yield _slip("sign", "result", ONLY_THE_SIGN, place, _becomes(si(-here)), line)

@@ -194,6 +194,22 @@ def test_answers_are_read_from_odd_cells() -> None:
     assert answers_in(cells("answer_3 = 9.5 deg")) == {3: "9.5 deg"}
     assert answers_in(cells("answer_4 = 9.5")) == {4: "9.5"}
     assert answers_in(cells("answer_5 =", "x = 1")) == {5: ""}
+    assert answers_in(cells("answer_6 = “9.5 deg”")) == {6: "9.5 deg"}
+    assert answers_in(cells('answer_7 = "9.5 deg";')) == {7: "9.5 deg"}
+
+
+def test_a_copied_notebook_is_remarked_and_a_hostile_one_stops_nothing(tmp_path: Path) -> None:
+    make_class(tmp_path / "class", 2, "5", ["blade_angles.less_the_reference"])
+    sent = tmp_path / "class" / "notebooks"
+    fill_in(sent / "student-01.ipynb", {1: "-2+3+cmd|' /C calc'!A0"})
+    (sent / "student-02.ipynb").write_bytes((sent / "student-01.ipynb").read_bytes())
+    (sent / "deep.ipynb").write_text("[" * 200_000)
+    marked = mark_class(tmp_path / "class")
+    assert [one.typed != "" for one in marked.answers] == [True, False]
+    assert any("student-02.ipynb" in one and "ask whose work" in one for one in marked.remarks)
+    assert any("deep.ipynb" in one for one in marked.remarks)
+    rows = list(csv.reader((tmp_path / "class" / MARKS_FILE).open(encoding="utf-8")))
+    assert (rows[1][0], rows[1][3][:3]) == ("student-01", "'-2")
 
 
 def test_the_papers_and_the_command(tmp_path: Path) -> None:

@@ -243,6 +243,27 @@ def test_an_exercise_on_a_whole_sheet_is_marked_by_its_steps() -> None:
     assert below.slip
 
 
+@pytest.mark.parametrize(
+    ("name", "typed", "stage"),
+    [
+        ("hot_day.warmer", "{:.1f} °C", "right"),  # as many digits as asked for, in a coarser unit
+        ("hot_day.warmer", "{:.0f} °C", "digits"),
+        ("hot_day.warmer", "≈ {:.1f} °C", "right"),
+        ("hot_day.warmer", "= {:.1f} K", "right"),
+    ],
+)
+def test_another_unit_with_as_many_digits(name: str, typed: str, stage: str) -> None:
+    from rotorkit.teach.lesson import posed_in_course
+
+    for seed in range(20):
+        asked = posed_in_course(name, seed)
+        height, shown = (
+            float(asked.given[k].replace(",", "").split()[0]) for k in ("pressure_altitude", "temperature")
+        )
+        kelvins = (shown - 59 + 3.56616e-3 * height) / 1.8
+        assert asked.mark(typed.format(kelvins)).stage == stage, (asked.given, kelvins)
+
+
 def test_what_is_unknown_is_refused() -> None:
     with pytest.raises(QuantityError, match="no exercise is called"):
         posed("hover_margin.nothing", 1)

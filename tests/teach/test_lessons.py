@@ -40,7 +40,7 @@ STEPS = {
     "area": math.pi * 2.5**2,
     "merit": 0.004905**1.5 / math.sqrt(2) / 0.00046,
     "velocity": math.sqrt(2.5 / 2 / 0.0023769),
-    "a_little_low": 205.0,  # printed by the source
+    "a_little_low": 205.0,  # printed by the source, to the foot
     "a_storm": 1630.0,  # printed by the source
     "standard": 59 - 3.56616 * 1.63,
     "steps": 0.07 / 0.05,
@@ -104,6 +104,42 @@ def test_answers_of_the_lessons_own_exercises_by_another_route() -> None:
         given, answer = own("hot_day.density", seed)
         height = 518.67 / 3.56616e-3 * (1 - (given["density"] / 0.00237689) ** (1 / 4.25588))
         assert answer == pytest.approx(height, abs=1)
+
+
+TABLE = (0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110, 0.0020482)
+# slug/ft3 at 0 to 5,000 ft: U.S. Standard Atmosphere, 1976, by its equations (here 0.00237689 theta^4.25588)
+
+
+def test_the_way_that_is_taught_is_marked_right() -> None:
+    for height, density in zip(range(0, 6000, 1000), TABLE, strict=True):
+        assert density == pytest.approx(0.00237689 * (1 - 6.87559e-6 * height) ** 4.25588, rel=1e-4)
+    for seed in range(60):
+        posed = posed_in_course("hot_day.density", seed)
+        assert all(f"{one:.7f}" in posed.question for one in TABLE)
+        density = float(posed.given["density"].split()[0])
+        row = max(i for i, one in enumerate(TABLE) if one >= density)
+        height = 1000 * (row + (TABLE[row] - density) / (TABLE[row] - TABLE[row + 1]))
+        assert posed.mark(f"{height:.0f} ft").right, (density, height)
+        posed = posed_in_course("near_a_limit.how_good", seed)
+        given, _ = own("near_a_limit.how_good", seed)
+        fits = given["limit"] - given["result"]
+        assert posed.mark(f"{fits:.2f} deg").right, posed.given
+        assert posed.mark(f"± {fits:.2f}°").right, posed.given
+        assert posed.answer_text == f"{fits:.2f}°"
+        # a highest figure that is rounded up would be out of limits: it has to come out even
+        given, highest = own("near_a_limit.highest", seed)
+        assert highest == pytest.approx(round(highest, 1), abs=1e-9)
+        assert highest >= 10
+    low = lesson_named("hot_day").example.steps[0].posed
+    assert low.mark(f"{22 * 9.33:.0f} ft").right
+    assert not low.mark("210 ft").right
+
+
+def test_a_long_or_odd_name_is_found_again_and_odd_typing_is_kept(tmp_path: Path) -> None:
+    progress = Progress(tmp_path)
+    for name in ("n" * 80, "a\x00b", "<b>'; --"):
+        progress.keep(name, "signs", "lean", "1", "\ud800 1 deg", Mark("right", ""))
+        assert progress.done(name, "signs") == {"lean"}
 
 
 @LESSONS

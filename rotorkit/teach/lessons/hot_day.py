@@ -97,13 +97,12 @@ LESSON = Lesson(
                     "a_little_low",
                     "A little low",
                     "At sea level the altimeter setting is {altimeter_setting}. Standard is 29.92 inHg; "
-                    "near sea level each hundredth of an inch is 9.3 ft.",
+                    "near sea level each hundredth of an inch is 9.33 ft.",
                     "the pressure altitude",
                     "ft",
-                    digits=2,
                     of=pressure_altitude_from_altimeter,
                     given={"altimeter_setting": "29.70 inHg", "elevation": "0 ft"},
-                    hints=("29.92 less 29.70 is 0.22 in: 22 hundredths.", "22 × 9.3."),
+                    hints=("29.92 less 29.70 is 0.22 in: 22 hundredths.", "22 × 9.33."),
                 ),
                 "Lower pressure, higher pressure altitude: the sign that is got wrong most.",
                 "205 ft",
@@ -178,16 +177,16 @@ LESSON = Lesson(
         Exercise(
             name="density",
             title="From density to height",
-            story="The air has a density of {density}. Standard air at sea level has 0.0023769 slug/ft³, at 5,000 ft "
-            "0.0020482, at 10,000 ft 0.0017555.",
+            story="The air has a density of {density}. Standard air has, from sea level in steps of 1,000 ft: "
+            "0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110 and, at 5,000 ft, 0.0020482 slug/ft³.",
             find="the density altitude, read between the lines",
             unit="ft",
             of=density_altitude,
             digits=2,
             given={"density": Range("0.00207 slug/ft³", "0.00231 slug/ft³", "0.00001 slug/ft³")},
             hints=(
-                "How far is it from 0.0023769 toward 0.0020482? That share of 5,000 ft.",
-                "The line sags a little: the true figure is up to 1 % of 5,000 ft from the straight one.",
+                "Between which two of the figures does it lie? How far is it from the upper one toward the lower?",
+                "That share of 1,000 ft, on top of the height of the denser air.",
             ),
             sign=1,
         ),

@@ -237,8 +237,8 @@ LESSON = Lesson(
             unit="deg",
             of=highest_figure_in_limits,
             given={
-                "limit": Range("10.0 deg", "14.0 deg", "0.1 deg"),
-                "uncertainty": Range("0.15 deg", "0.40 deg", "0.05 deg"),
+                "limit": Range("10.8 deg", "14.0 deg", "0.1 deg"),
+                "uncertainty": Range("0.2 deg", "0.6 deg", "0.1 deg"),
             },
             hints=("The whole of the ± must be inside.", "Limit less ±."),
             sign=1,
@@ -267,7 +267,7 @@ LESSON = Lesson(
             unknown="uncertainty",
             digits=2,
             given={
-                "limit": Range("11.0 deg", "13.0 deg", "0.1 deg"),
+                "limit": Range("11.0 deg", "11.3 deg", "0.1 deg"),
                 "result": Range("10.4 deg", "10.9 deg", "0.05 deg"),
             },
             hints=("All of the ± has to fit between the figure and the limit.", "Limit less figure."),

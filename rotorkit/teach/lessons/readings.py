@@ -87,13 +87,14 @@ LESSON = Lesson(
         closing="A picture to learn by: your instrument's ± stands on its certificate.",
     ),
     look_for=(
-        "Set the spread to 0.5° and go from 1 reading to 4: the ± falls to about half. From 4 to 12 it hardly falls.",
+        "Set the spread to 0.5° and go from 1 reading to 4: the ± falls to about half. From 4 to 12 it falls "
+        "only by another third.",
         "Set the spread to 0: more readings change nothing. All that is left is the instrument.",
     ),
     example=Example(
         "A bolt's torque in three units",
-        "A 3/4 in bolt is to be tightened until it pulls 24,131.5 lb. The nut factor (how much of the torque goes into "
-        "rubbing) is 0.2. Torque = nut factor × pull × diameter of the bolt.",
+        "A 3/4 in bolt is to be tightened until it pulls 24,131.5 lb. The nut factor (one number for "
+        "friction and thread together) is 0.2. Torque = nut factor × pull × diameter of the bolt.",
         sources.WENTZELL.at("example 6.1"),
         (
             Step(

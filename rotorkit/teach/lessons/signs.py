@@ -119,7 +119,7 @@ LESSON = Lesson(
                     "How far the shaft leans",
                     "You go round with the protractor, turning it with the blade: {first} here, {second} half a turn "
                     "further.",
-                    "the lean of the shaft",
+                    "the lean of the shaft, with the sign that the flange would show at the first reading",
                     "deg",
                     digits=2,
                     of=shaft_lean_protractor_turned_with_blade,

@@ -93,7 +93,7 @@ LESSON = Lesson(
         closing="A picture to learn by: the manual's chart for your aircraft comes first.",
     ),
     look_for=(
-        "At which temperature does this cable hang slack?",
+        "Set the slope to 0.7 lb for a degree: at which temperature does this cable hang slack?",
         "Rig to 35 lb at 40 °F with a slope of 0.5 lb for a degree: what does it pull at 100 °F?",
     ),
     example=Example(

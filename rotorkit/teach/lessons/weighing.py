@@ -114,7 +114,7 @@ LESSON = Lesson(
                     given={"moment": "211,191 lb*in", "mass": "2,253 lb"},
                     hints=("Moment divided by weight.",),
                 ),
-                "Eight inches forward of where it was empty: people sit in front.",
+                "Nearly eight inches forward of where it was empty: people sit in front.",
                 "93.7 in",
             ),
             Step(
