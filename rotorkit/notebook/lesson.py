@@ -1,4 +1,4 @@
-"""A lesson in a notebook: what to read, a picture to turn at, an example to fill in, exercises that are marked.
+"""A lesson in a notebook: what to read, a picture with sliders, an example to fill in, exercises that are marked.
 
 Every answer is kept for the learner who is named (`rotorkit.teach.progress`), beside the record and no part of it.
 """
@@ -105,7 +105,9 @@ class Question:
                 f'<p role="status" class="rotorkit-right"><b>{words.escape(mark.words)}</b> {words.escape(self.so)}</p>'
             )
         lines = "".join(f"<p>{words.escape(line)}</p>" for line in mark.lines)
-        work = f"<p>The lines as they should be:</p>{lines}" if len(mark.lines) > 1 else ""
+        which = "line as it" if len(mark.lines) == 1 else "lines as they"
+        work = f"<p>The {which} should be, worked in SI units (metres, newtons, kelvin, radians):</p>{lines}"
+        work = work if mark.lines else ""
         return words.wrong(mark.words) + (words.note(mark.slip) if mark.slip else "") + work
 
     def hint(self) -> str:
@@ -159,7 +161,7 @@ class LessonPage(Guarded):
 
     @property
     def picture(self) -> Any:
-        """The picture to turn at, with what to look for."""
+        """The picture with its sliders, and what to look for."""
         self.explorer = Explorer(self.lesson.picture, self.folder)
         return self._shown(
             [self.explorer.box, widgets.HTML(pages.framed(words.listed(self.lesson.look_for, ordered=True)))]
@@ -179,7 +181,8 @@ class LessonPage(Guarded):
     def exercises(self) -> Any:
         """The exercises to do alone."""
         head = (
-            "<p>Work each on paper, type the answer with its unit, press Enter. Ask for a hint when you are stuck.</p>"
+            "<p>Work each on paper, type the answer with its unit, press Enter. Ask for a hint when you are stuck. "
+            "Significant digits are counted from the first that is not a nought: 0.0195 has three, and so has 20.0.</p>"
         )
         return self._shown([widgets.HTML(pages.framed(head)), *(one.box for one in self.questions)])
 

@@ -137,9 +137,10 @@ class Marked:
             lines.append(f"{student:<{widest}}  {shown}  {sum(one.points for one in own)}")
         lines += [
             "",
-            "5 is right; 4 the digits are not; 3 the size; 2 the sign; 1 no unit; 0 no such quantity; - no answer.",
+            "5 right; 4 wrong digits; 3 wrong size; 2 wrong sign; 1 no unit; 0 not a figure of this kind; - no answer.",
         ]
-        lines += ["", "Questions, the hardest first:"]
+        hardest = "Questions, the hardest first:" if self.hardest else "No answers yet: nothing to teach again."
+        lines += ["", hardest]
         lines += [f"  {posed.title}: {right} of {given} right" for posed, right, given in self.hardest]
         if slips := self.slips[:MOST_SLIPS]:
             lines += ["", "To teach again, the slips that were made most:"]

@@ -27,7 +27,7 @@ from typing import Any
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.measured import Measured, difference_si
-from rotorkit.quantities import Kind, QuantityError, in_unit, number_text, read, unit_factor, unit_label
+from rotorkit.quantities import Kind, QuantityError, in_unit, read, unit_factor, unit_label
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type, sheets_in_order
 from rotorkit.sheets.exercises import Exercise, Range
@@ -85,10 +85,10 @@ class Posed:
     def question(self) -> str:
         """What the learner reads: the story, and what is to be found, in which unit, to how many digits."""
         one = self.exercise
-        story = re.sub(r"\{([\w.]+)\}", lambda found: self.given[found[1]], one.story)
-        unit = UNITS.get(one.unit) or (unit_label(one.unit, self.kind) if one.unit else "")
+        story = re.sub(r"\{([\w.]+)\}", lambda found: _as_written(self.given[found[1]]), one.story)
+        unit = UNITS.get(one.unit, _as_written(one.unit))
         asked = f", in {unit}" if unit else ""
-        return f"{story} Find {one.find}{asked}, to {NUMBERS.get(one.digits, one.digits)} digits."
+        return f"{story} Find {one.find}{asked}, to {NUMBERS.get(one.digits, one.digits)} significant digits."
 
     @property
     def hints(self) -> tuple[str, ...]:
@@ -168,7 +168,7 @@ class Posed:
             return Mark("right", f"{reading.understood} is right.")
         if diagnosis.good or near:
             said = (
-                f"{reading.understood} is right as far as it goes: give {one.digits} digits."
+                f"{reading.understood} is right as far as it goes: give {one.digits} significant digits."
                 if not fine
                 else f"{reading.understood} is near: carry more digits on the way, and round at the end."
             )
@@ -185,14 +185,18 @@ class Posed:
         families = tuple(dict.fromkeys(name for one in diagnosis.explanations for name in one.families))
         if tries < SLIP_AFTER:
             return Mark(stage, f"{words} Try again.", "", families)
-        result = self._result_texts(right)
-        lines = tuple(line for line in diagnosis.corrected if not any(text in line for text in result))
+        told = [line for slip in diagnosis.explanations if "result" not in slip.where for line in slip.lines if line]
+        lines = tuple(line for line in dict.fromkeys(told) if not self._given_away(line, right))
         return Mark(stage, words, _sentence(diagnosis.hint), families, lines)
 
-    def _result_texts(self, right: Measured) -> tuple[str, ...]:
-        """Beginnings of what would give the answer away in a line."""
-        number = float(in_unit(float(right.si), self.exercise.unit, right.kind))
-        return (number_text(abs(float(right.si)), 4).rstrip("0"), number_text(abs(number), 3).rstrip("0"))
+    def _given_away(self, line: str, right: Measured) -> bool:
+        """Whether a number in a line is the answer, to the digits asked for, in SI units or in the unit asked for."""
+        digits, value = self.exercise.digits, float(right.si)
+        answers = {
+            _to_digits(abs(one), digits) for one in (value, float(in_unit(value, self.exercise.unit, right.kind)))
+        }
+        found = re.findall(r"\d[\d,]*\.?\d*(?:e[+-]?\d+)?", line)
+        return any(_to_digits(float(text.replace(",", "")), digits) in answers for text in found)
 
     def _step(self, as_written: bool = False) -> float:
         """One unit in the last place that is asked for, as an SI difference. as_written: of the figure as it is
@@ -255,7 +259,16 @@ class Attempt:
         return hints[self.hints_told - 1]
 
 
-UNITS = {"in": "inches", "ft": "feet", "deg": "degrees", "lb": "lb", "%": "per cent", "ft-lb": "ft-lb", "h": "hours"}
+WRITTEN = (
+    (re.compile(r"(?<=\d) deg\b"), "°"),
+    (re.compile(r"\blb\*(in|ft)\b"), r"\1·lb"),
+    (re.compile(r"\*"), "·"),
+    (re.compile(r"\^2"), "²"),
+    (re.compile(r"\^3"), "³"),
+    (re.compile(r"^-(?=[\d.])"), "−"),
+)
+"""What is typed of a figure and its unit, and how a person writes it."""
+UNITS = {"in": "inches", "ft": "feet", "deg": "degrees", "lb": "lb", "%": "per cent", "h": "hours"}
 """Units that are written out in a question, or as they are typed."""
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
 
@@ -318,6 +331,13 @@ def _drawn(one: Range, draw: random.Random) -> str:
     decimals = len(step.partition(".")[2])
     number = float(low) + draw.randint(0, steps) * float(step)
     return f"{number:,.{decimals}f} {unit}".strip()
+
+
+def _as_written(text: str) -> str:
+    """A figure or a unit as a person writes it: "100 lb*in" is 100 in·lb, "-1.2 deg" is −1.2°."""
+    for typed, written in WRITTEN:
+        text = typed.sub(written, text)
+    return text
 
 
 def _parted(text: str) -> tuple[str, str]:

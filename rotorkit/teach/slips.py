@@ -31,7 +31,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.pint_inside import units_of
 from rotorkit.teach.chain import Chain, Change, Node, Stage, chain_of_formula, chain_of_steps, inverted
-from rotorkit.teach.usual_slips import WEIGHTS, Slip, usual_slips
+from rotorkit.teach.usual_slips import ONLY_THE_SIGN, WEIGHTS, Slip, usual_slips
 
 __all__ = ["Diagnosis", "Explanation", "Other", "diagnose", "diagnose_figure", "right_figure"]
 
@@ -112,14 +112,17 @@ class Diagnosis:
         if self.good:
             return self.agreement.hint
         told = [one.words for one in self.explanations]
+        if len(told) > 1 and not self.near:  # what says no more than that the sign is wrong helps nobody beside a cause
+            told = [words for words in told if words != ONLY_THE_SIGN]
         if self.near:
             told.append("rounding on the way, or a conversion factor with few digits")
         if not told:
-            return "no slip that is known here explains it: work through the steps again, unit by unit"
+            return "none of the usual slips explains it: work through the steps again, unit by unit"
         if len(told) == 1:
-            return told[0] if self.sure or self.near else f"it may be that {told[0]}"
+            plain = self.sure or self.near or told[0] == ONLY_THE_SIGN
+            return told[0] if plain else f"perhaps {told[0]}"
         more = f"; or one of {self.more} more" if self.more else ""
-        return f"several slips explain it equally: {'; or '.join(told)}{more}"
+        return f"any one of these would give this figure: {'; or '.join(told)}{more}"
 
     @property
     def corrected(self) -> list[str]:

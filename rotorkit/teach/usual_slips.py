@@ -20,9 +20,10 @@ from rotorkit.quantities.spelled_units import unit_container
 from rotorkit.teach.chain import FUNCTIONS, Chain, Change, Node, Stage
 from rotorkit.teach.confusions import confusions_of
 
-__all__ = ["WEIGHTS", "Slip", "usual_slips"]
+__all__ = ["ONLY_THE_SIGN", "WEIGHTS", "Slip", "usual_slips"]
 
 DEGREES = math.degrees(1.0)
+ONLY_THE_SIGN = "only the sign differs: look at the sign convention, and at which figure is taken from which"
 WEIGHTS = {
     "unit": 1.0,
     "temperature": 1.0,
@@ -546,7 +547,7 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
     else:
         for one in confusions_of(units, kind):
             # the number is right in the other unit
-            words = f"the figure is in {one.taken}, and {one.written} was written to it"
+            words = f"the figure is in {one.taken}, and {one.written} was written behind it"
             yield _slip("unit", "result", words, place, _times(1 / one.ratio), line, 1.0 if one.usual else 0.35)
             if one.usual:
                 words = f"the figure was converted the wrong way between {one.taken} and {one.written}"
@@ -568,7 +569,7 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
             )
         scale = abs(reading.si / reading.magnitude) if reading.magnitude else 1.0
         upside = scale * scale / value
-        words = "the figure is upside down: one over it was written"
+        words = "the figure is upside down: it was divided the wrong way round"
         yield _slip(
             "upside down",
             "result",
@@ -581,23 +582,23 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
         yield _slip(
             "sign",
             "result",
-            "the same size with the other sign: look at the sign convention",
+            ONLY_THE_SIGN,
             place,
             _times(-1.0),
             line,
         )
         for factor, words, weight in (
-            (2.0, "it is twice the figure: a half left out, or a 2 too many", 0.8),
-            (0.5, "it is half the figure: a half too many, or a 2 left out", 0.8),
-            (4.0, "it is four times the figure: a square of 2, or a quarter, left out", 0.5),
-            (0.25, "it is a quarter of the figure: a square of 2 left out, or a quarter too many", 0.5),
+            (2.0, "it is twice the figure wanted: a half left out, or a 2 too many", 0.8),
+            (0.5, "it is half the figure wanted: a half too many, or a 2 left out", 0.8),
+            (4.0, "it is four times the figure wanted: a square of 2, or a quarter, left out", 0.5),
+            (0.25, "it is a quarter of the figure wanted: a square of 2 left out, or a quarter too many", 0.5),
         ):
             yield _slip("factor", "result", words, place, _times(factor), line, weight, f"factor {factor:.6g}")
         if kind.minimum is None or value > 0:
             yield _slip(
                 "power",
                 "result",
-                "the root of the figure was left out, or taken twice",
+                "a square root was left out at the end, or a square taken too many",
                 place,
                 _rooted(reading, 2.0),
                 line,
@@ -607,7 +608,7 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
             yield _slip(
                 "power",
                 "result",
-                "a root too many was taken of the figure",
+                "a square root too many was taken at the end",
                 place,
                 _rooted(reading, 0.5),
                 line,
@@ -655,7 +656,7 @@ def _temperature_written(place: int, value: float, units: Any, line: Callable[[]
     names = {"degree_Fahrenheit": "°F", "degree_Celsius": "°C"}
     for number, said in ((celsius, "°C"), (fahrenheit, "°F"), (value, "K")):
         if said != names.get(unit, "K"):
-            words = f"the figure is in {said}, and {names.get(unit, 'K')} was written to it"
+            words = f"the figure is in {said}, and {names.get(unit, 'K')} was written behind it"
             yield _slip("temperature", "result", words, place, _becomes(si(number)), line)
     if unit == "degree_Fahrenheit":
         for number, words in (
@@ -663,5 +664,4 @@ def _temperature_written(place: int, value: float, units: Any, line: Callable[[]
             (celsius * 5 / 9 + 32, "5/9 was taken for 9/5"),
         ):
             yield _slip("temperature", "result", words, place, _becomes(si(number)), line, 0.7)
-    words = "the same size with the other sign: look at the sign convention"
-    yield _slip("sign", "result", words, place, _becomes(si(-here)), line)
+    yield _slip("sign", "result", ONLY_THE_SIGN, place, _becomes(si(-here)), line)

@@ -229,6 +229,8 @@ def test_the_papers_and_the_command(tmp_path: Path) -> None:
     run = CliRunner().invoke(app, ["class", "mark", str(tmp_path / "c")])
     assert run.exit_code == 0
     assert "student-02" in run.output
+    assert "No answers yet" in run.output
+    assert "hardest" not in run.output
     for wrong, told in (
         (["class", str(tmp_path / "d")], "how many students"),
         (["class", "a", "b"], "name one folder"),

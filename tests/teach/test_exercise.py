@@ -191,6 +191,42 @@ def test_nothing_that_is_told_gives_the_answer_away(asked: Posed) -> None:
     assert "601" not in repr(asked)
 
 
+def test_no_line_of_the_second_try_holds_the_answer() -> None:
+    """Rounded otherwise (23.382 ft/s for 23.4), without its last nought (28 for 28.0), or in another unit (ft for "
+    "in)."""
+    for name, wrong, answer in (
+        ("hover_margin.downwash", "46.8 ft/s", "23.4 ft/s"),
+        ("cable_tension.cold_morning", "56 lb", "28.0 lbf"),
+        ("pitch_rigging.link_for_an_angle", "0.626 in", "0.313 in"),
+        ("level_flight.tip_mach", "1.442", "0.721"),
+    ):
+        made = posed(name, 3)
+        assert made.answer_text == answer
+        told = made.mark(wrong, tries=2)
+        assert told.slip
+        assert not re.search(r"23\.38|\b28 lbf|0\.02608|0\.7209", " ".join(told.lines)), told.lines
+
+
+def test_a_question_is_written_as_a_person_writes() -> None:
+    """By hand, and no question holds a unit as it is typed."""
+    asked = posed("weigh_in.centre", 3)
+    assert "96,000 in·lb" in asked.question
+    assert "shows −1.1°:" in posed("blade_angles.what_to_show", 3).question
+    down = posed("hover_margin.downwash", 3).question
+    assert "505 ft² in air of 0.00230 slug/ft³" in down
+    assert down.endswith("in ft/s, to three significant digits.")
+    for name in exercises():
+        assert not re.search(r"[*^]| deg\b|(?<!\w)-\d", posed(name, 3).question), posed(name, 3).question
+
+
+def test_a_wrong_sign_is_told_by_its_cause_where_there_is_one() -> None:
+    told = posed("blade_angles.less_the_reference", 3).mark("-14.1 deg", tries=2).slip
+    assert "swapped" in told
+    assert "only the sign" not in told
+    alone = posed("hover_margin.downwash", 3).mark("-23.4 ft/s", tries=2).slip
+    assert alone.startswith("Only the sign differs")
+
+
 def test_the_key_shows_answer_and_way(asked: Posed) -> None:
     assert asked.answer_text == "601 ft/s"
     assert any("600.55" in line for line in asked.solution)

@@ -1,6 +1,7 @@
 """The course: every figure by a separate route, as printed by its source; lessons marked as a learner types."""
 
 import math
+import re
 import sqlite3
 from pathlib import Path
 
@@ -74,7 +75,8 @@ def test_numbers_suit_whatever_the_seed(lesson: Lesson) -> None:
             posed = lesson.posed(name, seed)
             assert "{" not in posed.question
             assert posed.mark(posed.answer_text).right, (name, seed)
-            assert posed.answer_text not in posed.question
+            if name != "blade_angles.half_a_turn":  # the mean of two readings may come out as one of them
+                assert not re.search(rf"(?<![\d.,]){re.escape(posed.answer_text)}", posed.question)
 
 
 def own(name: str, seed: int) -> tuple[dict[str, float], float]:

@@ -117,7 +117,7 @@ class OnePlaneBalance(Sheet):
                 "speed": Range("2,500 rpm", "3,200 rpm", "10 rpm"),
             },
             hints=(
-                "Grade over radians a second is how far the centre of mass may lie off the axis.",
+                "Grade divided by radians a second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
             sign=1,

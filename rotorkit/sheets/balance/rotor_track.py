@@ -76,7 +76,7 @@ class RotorTrack(Sheet):
             },
             hints=(
                 "Both lengths in one unit.",
-                "The tangent of the angle is height over radius; small angles are height over radius in radians.",
+                "The tangent of the angle is height divided by radius; for a small angle that is the angle in radians.",
             ),
             sign=1,
         ),

@@ -163,7 +163,7 @@ class TwoPlaneBalance(Sheet):
             },
             hints=(
                 "As with a beam on two supports, the nearer one carries more.",
-                "The other plane's distance over both distances, times the whole.",
+                "The other plane's distance, divided by both distances together, times the whole.",
             ),
             sign=1,
         ),

@@ -118,7 +118,7 @@ class BearingLife(Sheet):
             },
             hints=(
                 "The rating is the load for a million turns.",
-                "Rating over load, cubed, times a million turns; then how many turns an hour has.",
+                "Rating divided by load, cubed, times a million turns; then divide by the turns in an hour.",
             ),
             sign=1,
         ),

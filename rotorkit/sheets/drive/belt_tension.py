@@ -147,7 +147,7 @@ class BeltTension(Sheet):
             },
             hints=(
                 "The belt makes a flat triangle; both halves hold the pull.",
-                "Pull times length, over four times the deflection.",
+                "Pull times length, divided by four times the deflection.",
             ),
             sign=1,
         ),

@@ -112,7 +112,7 @@ class ShaftSpeeds(Sheet):
             },
             hints=(
                 "More engine turns than rotor turns: the ratio is above one.",
-                "Divide the one by the other.",
+                "Divide the engine's turns by the rotor's.",
             ),
             sign=1,
         ),
@@ -135,7 +135,7 @@ class ShaftSpeeds(Sheet):
             },
             hints=(
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
-                "Speed times driving diameter over driven diameter, less one per cent.",
+                "Speed times driving diameter, divided by driven diameter; then less one per cent.",
             ),
             sign=1,
         ),

@@ -108,8 +108,8 @@ class ShaftWhirl(Sheet):
                 "greatest_speed": Range("2,900 rpm", "3,200 rpm", "10 rpm"),
             },
             hints=(
-                "A margin of nothing means: at the critical speed.",
-                "Critical speed over greatest speed, less one.",
+                "A margin of zero means: at the critical speed.",
+                "Critical speed divided by greatest speed, less one.",
             ),
             sign=1,
         ),

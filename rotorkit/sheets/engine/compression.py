@@ -88,7 +88,7 @@ class Compression(Sheet):
             },
             hints=(
                 "What is missing at the second gauge has leaked past rings and valves.",
-                "The missing pressure over the supply.",
+                "The missing pressure divided by the supply, times 100.",
             ),
             sign=1,
         ),

@@ -142,7 +142,7 @@ class FuelFlow(Sheet):
             },
             hints=(
                 "Gallons, and hours.",
-                "Gallons over seconds, times the 3,600 seconds of an hour.",
+                "Gallons divided by seconds, times the 3,600 seconds of an hour.",
             ),
             sign=1,
         ),

@@ -139,7 +139,7 @@ class IgnitionTiming(Sheet):
             },
             unknown="angle",
             hints=(
-                "Arc over radius is an angle in radians.",
+                "Arc divided by radius is the angle in radians.",
                 "One radian is 57.3 degrees.",
             ),
             sign=1,

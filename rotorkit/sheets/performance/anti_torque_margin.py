@@ -112,7 +112,7 @@ class AntiTorqueMargin(EstimateSheet):
             digits=4,
             hints=(
                 "One horsepower is 550 foot-pounds a second (33,000 a minute).",
-                "Power over radians a second.",
+                "Power divided by radians a second.",
             ),
             sign=1,
         ),
@@ -131,7 +131,7 @@ class AntiTorqueMargin(EstimateSheet):
             },
             hints=(
                 "A torque is a force times its arm.",
-                "Torque over arm.",
+                "Torque divided by arm.",
             ),
             sign=1,
         ),

@@ -160,7 +160,7 @@ class Autorotation(EstimateSheet):
             },
             hints=(
                 "Both speeds in one unit: a knot is 101.3 feet a minute.",
-                "Forward over down.",
+                "Divide forward by down.",
             ),
             sign=1,
         ),

@@ -138,7 +138,7 @@ class HoverMargin(EstimateSheet):
             },
             hints=(
                 "In one turn a tip goes once round the circle.",
-                "Turn rpm into radians a second (times 2 pi over 60), then times the radius.",
+                "Turn rpm into radians a second (times 2 pi, divided by 60), then times the radius.",
             ),
             sign=1,
         ),
@@ -190,7 +190,7 @@ class HoverMargin(EstimateSheet):
             },
             hints=(
                 "Slugs, feet, pounds and seconds go together as they are.",
-                "The root of thrust over twice density times area.",
+                "Divide the thrust by twice density times area, then take the square root.",
             ),
             sign=1,
         ),

@@ -148,7 +148,7 @@ class LevelFlight(DaySheet):
             },
             hints=(
                 "Knots into feet a second first: times 1.688.",
-                "Half density times speed cubed times area, over 550.",
+                "Half density times speed cubed times area, divided by 550.",
             ),
             sign=1,
         ),
@@ -168,7 +168,7 @@ class LevelFlight(DaySheet):
             },
             hints=(
                 "On the advancing side both speeds add; in one unit.",
-                "The sum over the speed of sound.",
+                "The sum divided by the speed of sound.",
             ),
             sign=1,
         ),

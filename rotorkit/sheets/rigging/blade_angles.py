@@ -262,7 +262,7 @@ class BladeAngles(Sheet):
             unknown="reading",
             hints=(
                 "Blade angle is reading less reference; here the reading is what you do not know.",
-                "A reference below nothing makes the reading smaller than the blade angle.",
+                "A reference below zero makes the reading smaller than the blade angle.",
             ),
             sign=1,
         ),

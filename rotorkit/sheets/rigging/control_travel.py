@@ -127,7 +127,7 @@ class ControlTravel(Sheet):
             },
             hints=(
                 "Travel is where it ends less where it began.",
-                "To take off a figure below nothing is to add its size.",
+                "To take off a figure below zero is to add its size.",
             ),
             sign=1,
         ),

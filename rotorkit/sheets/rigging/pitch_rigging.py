@@ -205,7 +205,7 @@ class PitchRigging(BladeAngles):
             unknown="length_change",
             hints=(
                 "The link pushes the end of the horn up; the horn is the long side of the triangle.",
-                "The sine of the angle is the change of length over the horn.",
+                "The sine of the angle is the change of length divided by the horn.",
             ),
             sign=1,
         ),

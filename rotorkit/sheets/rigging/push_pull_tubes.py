@@ -148,8 +148,8 @@ class PushPullTubes(Sheet):
                 "load": Range("180 lb", "200 lb", "1 lb"),
             },
             hints=(
-                "A margin of nothing means: just strong enough.",
-                "Strength over load, less one.",
+                "A margin of zero means: just strong enough.",
+                "Strength divided by load, less one.",
             ),
             sign=1,
         ),

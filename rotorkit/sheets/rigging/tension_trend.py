@@ -140,7 +140,7 @@ class TensionTrend(Sheet):
             digits=2,
             hints=(
                 "Change of tension, and change of temperature.",
-                "Divide the one by the other.",
+                "Divide the change of tension by the change of temperature.",
             ),
             sign=1,
         ),

@@ -110,8 +110,9 @@ class EquipmentLedger(Sheet):
             },
             digits=4,
             hints=(
-                "What is taken out has a mass below nothing, and so has its moment.",
-                "Both moments together, over both masses together; less weight in the tail moves the centre forward.",
+                "What is taken out has a negative mass, and so a negative moment.",
+                "Both moments together, divided by both masses together; less weight in the tail moves the centre "
+                "forward.",
             ),
             sign=1,
         ),

@@ -113,7 +113,7 @@ class LoadingSheet(Sheet):
             digits=4,
             hints=(
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
-                "Both moments together, over both masses together.",
+                "Both moments together, divided by both masses together.",
             ),
             sign=1,
         ),

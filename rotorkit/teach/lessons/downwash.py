@@ -75,9 +75,10 @@ LESSON = Lesson(
     goal="You can say how hard a rotor works from its weight and its size, and what the least power is that holds it "
     "up.",
     words=(
-        "A rotor holds the helicopter up by pushing air down. Weight over the area of the disk is the disk loading: "
+        "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading: "
         "the same as a pressure, some 2 to 3 lb on each square foot for a light helicopter.",
-        "The air goes through the disk at the induced velocity: the root of disk loading over twice the density. "
+        "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
+        "twice the density. "
         "Pushing "
         "air costs power: weight times that speed is the least there is.",
         "A larger disk moves more air more slowly, and that is cheaper. Thin air must go faster for the same weight: "
@@ -88,7 +89,7 @@ LESSON = Lesson(
         "downwash",
         "disk",
         "A larger disk, a lighter load",
-        "Turn at weight, radius and height.",
+        "Change the weight, the radius and the height.",
         _knobs,
         _see,
         closing="A picture to learn by, without losses: your aircraft's margin is worked in its own check.",
@@ -100,7 +101,7 @@ LESSON = Lesson(
     example=Example(
         "How good a measured rotor is",
         "A rotor with four blades, 5 ft across, was run on a stand: at 8° its thrust coefficient was 0.004905 and its "
-        "power coefficient 0.00046. The figure of merit is the least power over the real one.",
+        "power coefficient 0.00046. The figure of merit is the least power divided by the real one.",
         sources.NACA_TN_626.at("table of the four-bladed rotor, 8°"),
         (
             Step(
@@ -122,12 +123,13 @@ LESSON = Lesson(
                     "The figure of merit",
                     "Thrust coefficient {thrust_coefficient}, power coefficient {power_coefficient}. Figure of merit: "
                     "the "
-                    "thrust coefficient to the power of 1.5, over the root of two, over the power coefficient.",
+                    "thrust coefficient to the power of 1.5, divided by the square root of two, then by the power "
+                    "coefficient.",
                     "the figure of merit",
                     "",
                     of=figure_of_merit_from_coefficients,
                     given={"thrust_coefficient": "0.004905", "power_coefficient": "0.00046"},
-                    hints=("0.004905 times its own root is 0.0003435.", "Over 1.4142, over 0.00046."),
+                    hints=("0.004905 times its own square root is 0.0003435.", "Divided by 1.4142, then by 0.00046."),
                 ),
                 "Just over half of the power held the rotor up; the rest stirred and rubbed the air. A full-size "
                 "rotor does "
@@ -142,7 +144,11 @@ LESSON = Lesson(
                     "ft/s",
                     of=induced_velocity_hovering,
                     given={"thrust": "250 lbf", "density": "0.0023769 slug/ft³", "disk_area": "100 ft²"},
-                    hints=("Disk loading first: 250 over 100.", "2.5 over twice 0.0023769, and the root of it."),
+                    hints=(
+                        "Disk loading first: 250 divided by 100. The slug is the mass that goes with feet, pounds "
+                        "and seconds.",
+                        "2.5 divided by twice 0.0023769, and the square root of that.",
+                    ),
                 ),
                 "A wind that throws gravel. Nobody and nothing loose belongs near it.",
                 "22.932 ft/s",
@@ -151,7 +157,7 @@ LESSON = Lesson(
     ),
     asked=("hover_margin.disk_area", "hover_margin.downwash", "anti_torque_margin.torque"),
     learned=(
-        "Disk loading is weight over disk area. Small disk loading, small power.",
+        "Disk loading is weight divided by disk area. Small disk loading, small power.",
         "Least power is weight times induced velocity; the figure of merit says how near a rotor comes to it.",
         "Thin air makes the same weight dearer to hold.",
     ),

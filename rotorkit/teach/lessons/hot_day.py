@@ -65,11 +65,12 @@ LESSON = Lesson(
         "Rotor and engine do not know how high they are. They feel how thick the air is. Density altitude is the "
         "height "
         "at which standard air is as thin as the air here, now.",
-        "First the pressure: field elevation, put right by the altimeter setting. A setting below 29.92 inHg means "
+        "First the pressure: field elevation, corrected by the altimeter setting. A setting below 29.92 inHg "
+        "(inches of mercury) means "
         "thin "
         "air, so the pressure altitude is higher than the field: some 1,000 ft for each inch, at low heights.",
         "Then the warmth: standard air has 59 °F at sea level and loses about 3.6 °F for each 1,000 ft. Warmer than "
-        "that is thinner. Moist air is thinner too, since steam is lighter than air.",
+        "that is thinner. Moist air is thinner too, since water vapour is lighter than air.",
         "It is always worked out from pressure, temperature and humidity, never from a feeling: a pleasant evening at "
         "5,000 ft can be worse than a hot noon at the sea.",
     ),
@@ -77,7 +78,7 @@ LESSON = Lesson(
         "hot_day",
         "air",
         "How high does it feel?",
-        "Turn at height, warmth and moisture.",
+        "Change the height, the temperature and the moisture.",
         _knobs,
         _see,
         closing="A picture to learn by: what your aircraft can lift today is worked in its own check.",
@@ -110,13 +111,14 @@ LESSON = Lesson(
                 Exercise(
                     "a_storm",
                     "A storm",
-                    "At sea level the altimeter setting is {altimeter_setting}.",
+                    "At sea level the altimeter setting is {altimeter_setting}. Over so large a step each hundredth "
+                    "of an inch of mercury is about 9.5 ft.",
                     "the pressure altitude",
                     "ft",
                     digits=2,
                     of=pressure_altitude_from_altimeter,
                     given={"altimeter_setting": "28.20 inHg", "elevation": "0 ft"},
-                    hints=("1.72 in below standard. Each hundredth is now about 9.5 ft.",),
+                    hints=("It is 1.72 inHg below standard: 172 hundredths.",),
                 ),
                 "The handbook prints 1,630 ft.",
                 "1630 ft",

@@ -181,7 +181,7 @@ LESSON = Lesson(
         "near_a_limit",
         "verdict",
         "In, out, or too close",
-        "Turn at the figure and at its ±.",
+        "Change the figure and its ±.",
         _knobs,
         _see,
         closing="A picture to learn by: limit and page are your manual's.",
@@ -193,8 +193,8 @@ LESSON = Lesson(
     example=Example(
         "How sure is sure?",
         "A published example: a figure lies 1.4 standard uncertainties inside its limit, and the chance that it really "
-        "is inside is 92 %. Here as angles: the limit is 5.47°, found was 5.40° with ± 0.10°, twice the standard "
-        "uncertainty.",
+        "is inside is 92 %. The standard uncertainty is half of the ± that stands behind a figure here. As angles: the "
+        "limit is 5.47°, found was 5.40° with ± 0.10°.",
         sources.JCGM_106.at("clause 7, conformance probability", "memory"),
         (
             Step(
@@ -207,7 +207,7 @@ LESSON = Lesson(
                     digits=2,
                     of=distance_from_limit,
                     given={"limit": "5.47 deg", "figure": "5.40 deg", "uncertainty": "0.10 deg"},
-                    hints=("5.47 less 5.40 is 0.07. Half of 0.10 is 0.05.", "0.07 over 0.05."),
+                    hints=("5.47 less 5.40 is 0.07. Half of 0.10 is 0.05.", "0.07 divided by 0.05."),
                 ),
                 "The normal distribution has 92 % of its chance below 1.4: one time in twelve this blade is out, "
                 "though the reading is in.",

@@ -60,7 +60,7 @@ LESSON = Lesson(
     goal="You know how far a link must grow for a degree, and how many turns of the barrel that is.",
     words=(
         "A pitch link pushes a horn, and the horn turns the blade. The longer the horn's arm, the less the blade turns "
-        "for the same growth of the link. The angle's sine is growth over arm.",
+        "for the same growth of the link. The angle's sine is growth divided by arm.",
         "The link grows by its threads. One turn of a barrel with a right-hand and a left-hand thread moves both ends: "
         "it grows by both pitches together. A thread of 28 to the inch has a pitch of 1/28, or 0.0357 in.",
         "A barrel with six flats is turned a flat at a time: a sixth of a turn. Look at the first flat: does the link "
@@ -70,7 +70,7 @@ LESSON = Lesson(
         "pitch_links",
         "link",
         "Turn the barrel",
-        "Turn at arm, thread and flats.",
+        "Change the arm, the thread and the flats.",
         _knobs,
         _see,
         closing="A picture to learn by: the horn is taken as square to the link. Your manual says what to turn.",
@@ -82,19 +82,20 @@ LESSON = Lesson(
     example=Example(
         "From a stretch to an angle of the wrench",
         "A bolt of 0.334 in² and 5 in long is to pull 24,131.5 lb. Steel: 30,000,000 psi. How far must the nut turn on "
-        "its thread of ten to the inch after it is snug? The thread is the same thread as in a link: length to turns.",
+        "its thread of ten to the inch after it is snug? The sum is the same as for a link: from a length to turns.",
         sources.WENTZELL.at("example 6.2"),
         (
             Step(
                 Exercise(
                     "springs",
                     "The bolt as a spring",
-                    "A bar's stiffness is modulus times area, {axial_stiffness} here, over its length, {length}.",
+                    "A bar's stiffness is its modulus (how hard the metal is to stretch) times its area, "
+                    "{axial_stiffness} here, divided by its length, {length}.",
                     "the stiffness",
                     "lb/in",
                     of=end_stiffness,
                     given={"axial_stiffness": "10,020,000 lb", "length": "5 in"},
-                    hints=("10,020,000 over 5.",),
+                    hints=("10,020,000 divided by 5.",),
                 ),
                 "Every bar is a spring, only a very stiff one.",
             ),
@@ -108,7 +109,7 @@ LESSON = Lesson(
                     digits=4,
                     of=stretch_under_force,
                     given={"force": "24,131.5 lb", "stiffness": "2,004,000 lb/in"},
-                    hints=("Pull over stiffness.",),
+                    hints=("Pull divided by stiffness.",),
                 ),
                 "Twelve thousandths of an inch: a hair's breadth or four.",
             ),
@@ -124,15 +125,16 @@ LESSON = Lesson(
                     given={"length_change": "0.0120417 in", "pitch": "0.1 in"},
                     hints=("Which part of a turn is 0.0120417 of 0.1?", "0.120417 of a turn, times 360."),
                 ),
-                "Length over pitch is turns. A barrel with two threads moves twice as far for each turn.",
+                "Length divided by pitch is turns. A barrel with two threads moves twice as far for each turn.",
                 "43.35 deg",
             ),
         ),
     ),
     asked=("pitch_rigging.link_for_an_angle", "pitch_rigging.turns_of_the_link", "cable_rigging.turns_of_a_barrel"),
     learned=(
-        "Angle: sine is growth over arm. Small arm, large angle.",
-        "Turns are growth over what one turn gives: one pitch at one end, both pitches at two ends of opposite hand.",
+        "Angle: sine is growth divided by arm. Small arm, large angle.",
+        "Turns are growth divided by what one turn gives: one pitch at one end, both pitches at two ends of "
+        "opposite hand.",
         "Look at the first flat which way it goes; look into the witness holes at the end; lock it.",
     ),
     sources=(sources.WENTZELL.at("examples 6.1 and 6.2"), sources.ARITHMETIC.at("a lever's arm and a thread's pitch")),

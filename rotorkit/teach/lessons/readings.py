@@ -70,7 +70,7 @@ LESSON = Lesson(
     "reading can be trusted.",
     words=(
         "A number without its unit is not a figure. 30 may be pounds, newtons or foot-pounds, and each sets another "
-        "tension in the cable. Write the unit behind every number, on every line, also on scrap paper.",
+        "tension in the cable. Write the unit behind every number, on every line, on scrap paper too.",
         "No reading is exact. The ± behind it says how far the true value may be from it: about 19 times in 20 it is "
         "inside. A protractor marked ± 0.2° that shows 8.3° says: between 8.1° and 8.5°.",
         "Reading the same thing three times shows how steady your hand and the instrument are. The mean of many "
@@ -81,7 +81,7 @@ LESSON = Lesson(
         "readings",
         "repeats",
         "Reading it again",
-        "Turn at the three, and see what more readings buy.",
+        "Move the three sliders, and see what more readings buy.",
         _knobs,
         _see,
         closing="A picture to learn by: your instrument's ± stands on its certificate.",
@@ -147,7 +147,7 @@ LESSON = Lesson(
     learned=(
         "Every number has its unit, on every line.",
         "± says how far a reading can be trusted. Repeats make the scatter smaller, never the instrument's own error.",
-        "What a scale shows empty, or with blocks on it, is taken off.",
+        "Take off what a scale shows when it is empty, or with only the blocks on it.",
     ),
     sources=(
         sources.JCGM_100.at("4.2.3 and 5.1.2, the mean of repeats and adding up uncertainties"),

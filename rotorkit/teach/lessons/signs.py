@@ -48,21 +48,21 @@ LESSON = Lesson(
     order=2,
     title="Blade angles and their signs",
     goal="You can turn two protractor readings into a blade angle, with the right sign, also when one of them is "
-    "below nothing.",
+    "below zero.",
     words=(
         "A protractor knows only one thing: which way is down. Laid on a blade it shows the blade's angle and the lean "
         "of the whole helicopter together. So it is read twice: on the blade, and on a surface that belongs to the "
         "shaft, the reference. The blade angle is the first less the second.",
         "A sign says which way. Your aircraft file says it once for all: leading edge up is positive, say. Nobody has "
         "to guess, and nobody may change it half-way.",
-        "Less a minus is more. If the reference shows 2° below nothing, written −2°, then 9° less −2° is 11°. Draw the "
+        "Taking off a minus adds. If the reference shows 2° below zero, written −2°, then 9° less −2° is 11°. Draw the "
         "two lines on paper when in doubt: the angle between them is what you want.",
     ),
     picture=Exploration(
         "signs",
         "signs",
         "Two readings, one angle",
-        "Turn at the two readings; the lowest line is the blade angle.",
+        "Move the two sliders; the lowest line is the blade angle.",
         _knobs,
         _see,
         closing="A picture to learn by: the limits stand in your manual.",
@@ -75,19 +75,22 @@ LESSON = Lesson(
     example=Example(
         "A main-rotor blade on a sloping floor",
         "Three readings on one blade station: 9.4°, 9.6° and 9.5°. On the flange of the shaft the protractor shows "
-        "1.2° below nothing. Leading edge up is positive. Figures of our own: no publication prints this one.",
+        "1.2° below zero. Leading edge up is positive. Figures of our own: no publication prints this one.",
         sources.COMMON_PRACTICE.at("reading less reference"),
         (
             Step(
                 Exercise(
                     "low_reference",
-                    "Less a minus",
+                    "Taking off a minus",
                     "The mean of the three is {reading}; the reference shows {reference}.",
                     "the blade angle",
                     "deg",
                     of=blade_angle,
                     given={"reading": "9.5 deg", "reference": "-1.2 deg", "sign": "1"},
-                    hints=("Take off what the reference shows: 9.5 less −1.2.", "Less a minus is more: 9.5 and 1.2."),
+                    hints=(
+                        "Take off what the reference shows: 9.5 less −1.2.",
+                        "Taking off a minus adds: 9.5 and 1.2.",
+                    ),
                 ),
                 "The shaft leans the other way, so the blade's angle to the shaft is larger than what the blade shows.",
             ),

@@ -64,7 +64,7 @@ LESSON = Lesson(
     words=(
         "Two pulleys on one belt share the belt's speed, not the number of turns. The larger one turns slower, in the "
         "ratio of the diameters. Gears do the same by their teeth.",
-        "Turns are counted in rpm, but a formula wants radians for each second: one turn is 2π radians, one minute is "
+        "Turns are counted in rpm, but a formula wants radians per second: one turn is 2π radians, one minute is "
         "60 seconds. So 500 rpm is 500 × 2π / 60, or 52.36 rad/s. Speed is radius times that.",
         "Half the diameter is the radius. That slip doubles every speed, and it is made every day.",
         "Sound is slower in cold air. The same rotor speed is a higher Mach number in January, and near Mach 1 the "
@@ -74,7 +74,7 @@ LESSON = Lesson(
         "speeds",
         "tip",
         "Rotor speed, radius and the cold",
-        "Turn at the three.",
+        "Move the three sliders.",
         _knobs,
         _see,
         closing="A picture to learn by: rotor speeds are your manual's to give.",
@@ -100,7 +100,7 @@ LESSON = Lesson(
                     given={"rotation_rate": "200 rpm", "diameter": "0.6 m"},
                     hints=(
                         "Round the pulley once is π times its diameter.",
-                        "Times 200, for each minute; over 60 for each second.",
+                        "Times 200 for each minute; divided by 60 for each second.",
                     ),
                 ),
                 "Radius is half of 0.6 m: 0.3 × 20.94 rad/s comes to the same.",
@@ -124,7 +124,7 @@ LESSON = Lesson(
                         "speed": "6.283 m/s",
                         "groove_angle": "180 deg",
                     },
-                    hints=("0.25 × 2.793 is 0.698; e to that is 2.01.", "2,500 over 2.01."),
+                    hints=("0.25 × 2.793 is 0.698; e to that is 2.01.", "2,500 divided by 2.01."),
                 ),
                 "A slack side is never without pull: without it the belt would slip.",
             ),

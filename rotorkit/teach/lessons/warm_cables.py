@@ -87,7 +87,7 @@ LESSON = Lesson(
         "warm_cables",
         "tension",
         "From July to January",
-        "Turn at the day and at the slope.",
+        "Change the day's temperature and the slope.",
         _knobs,
         _see,
         closing="A picture to learn by: the manual's chart for your aircraft comes first.",
@@ -106,7 +106,8 @@ LESSON = Lesson(
                 Exercise(
                     "steel_grows",
                     "The steel would grow",
-                    "Steel grows {expansion} for each degree. Length {length}, warmer by {temperature_change}.",
+                    "For each degree, steel grows by {expansion} times its length. Length {length}, warmer by "
+                    "{temperature_change}.",
                     "how far the steel would grow",
                     "in",
                     of=thermal_growth,
@@ -119,7 +120,8 @@ LESSON = Lesson(
                 Exercise(
                     "aluminium_grows",
                     "The aluminium would grow",
-                    "Aluminium: {expansion} for each degree. Length {length}, warmer by {temperature_change}.",
+                    "For each degree, aluminium grows by {expansion} times its length. Length {length}, warmer by "
+                    "{temperature_change}.",
                     "how far the aluminium would grow",
                     "in",
                     of=thermal_growth,
@@ -138,8 +140,8 @@ LESSON = Lesson(
                     of=stiffness_in_series,
                     given={"one": "500,000 lb/in", "other": "277,778 lb/in"},
                     hints=(
-                        "One over the whole is one over the first and one over the second, added.",
-                        "500,000 × 277,778 over 777,778.",
+                        "Add 1/first and 1/second: that is 1/both together.",
+                        "500,000 × 277,778, divided by 777,778.",
                     ),
                 ),
                 "Both give way, so the force is less than either alone would make.",
@@ -164,7 +166,8 @@ LESSON = Lesson(
     asked=("cable_tension.carried", "cable_tension.cold_morning", "tension_trend.change_for_a_degree"),
     learned=(
         "Warm: the frame outgrows the cable and the tension rises. Cold: it falls.",
-        "Compare at one temperature: carry the reading to the manual's temperature, never compare across.",
+        "Compare at one temperature: carry the reading to the manual's temperature; never compare tensions at two "
+        "temperatures.",
         "The slope belongs to one aircraft and one cable.",
     ),
     sources=(sources.LEVINSON.at("example 9.10"), sources.CALLISTER.at("table B.6, how much metals grow")),

@@ -84,7 +84,7 @@ LESSON = Lesson(
         "How far aft must 100 lb go to undo what 200 lb at 75 in did?",
     ),
     example=Example(
-        "Two aboard, and where it all comes to",
+        "Two aboard: where is the centre of gravity?",
         "A helicopter of 1,545 lb empty at 101.4 in. Pilot 170 lb and passenger 250 lb, both at 64 in. Fuel 288 lb at "
         "96 in.",
         sources.FAA_H_8083_1.at("the helicopter chapter", "memory"),
@@ -106,13 +106,13 @@ LESSON = Lesson(
             Step(
                 Exercise(
                     "whole",
-                    "Divide",
+                    "Where the weight is with everybody aboard",
                     "All moments come to {moment}, all weights to {mass}.",
                     "the centre of gravity",
                     "in",
                     of=centre_of_gravity,
                     given={"moment": "211,191 lb*in", "mass": "2,253 lb"},
-                    hints=("Moment over weight.",),
+                    hints=("Moment divided by weight.",),
                 ),
                 "Nearly eight inches forward of where it was empty: people sit in front.",
                 "93.7 in",
@@ -126,7 +126,7 @@ LESSON = Lesson(
                     "in",
                     of=centre_of_gravity_after_change,
                     given={"mass": "2,253 lb", "arm": "93.74 in", "change": "-250 lb", "change_arm": "64 in"},
-                    hints=("Moment: 211,196 less 250 × 64.", "195,196 over 2,003."),
+                    hints=("Moment: 211,196 less 250 × 64.", "195,196 divided by 2,003."),
                 ),
                 "Weight taken out in front brings the centre of gravity aft.",
             ),
@@ -134,9 +134,9 @@ LESSON = Lesson(
     ),
     asked=("weigh_in.centre", "loading.somebody_aboard", "equipment_ledger.taken_out"),
     learned=(
-        "Moment is weight times arm; the centre of gravity is all moments over all weight.",
+        "Moment is weight times arm; the centre of gravity is all moments divided by all weight.",
         "Forward of the datum is negative; taken out is negative.",
-        "Both directions count, the long way and across; look at the worst loading, not at the usual one.",
+        "Both directions count, fore and aft and sideways; look at the worst loading, not at the usual one.",
     ),
     sources=(sources.FAA_H_8083_1.at("weight and balance handbook"), sources.AC_43_13_1B.at("chapter 10")),
 )
