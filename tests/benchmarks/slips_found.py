@@ -23,8 +23,8 @@ from tests.benchmarks.wrong_figures import Case, Maker, Slip, step_of, written
 
 SINGLES, PAIRS, RIGHT, AT_RANDOM = 8, 3, 5, 2
 """Cases of each kind for each formula."""
-FINDINGS, WRONG = 2, 6
-"""Figures of each sheet, and wrong ones for each of them."""
+FINDINGS, WRONG, TWO = 2, 6, 2
+"""Figures of each sheet, and for each of them wrong ones, and such with two slips."""
 ALIKE = ({"left out", "step left out"}, {"wrong way", "step left out"}, {"factor", "left out"}, {"diameter", "factor"})
 """Two names of one thing, where they come to the same figure."""
 
@@ -167,7 +167,10 @@ def test_over_every_sheets_chain() -> None:
                     if not diagnose_figure(outcome.steps, figure, answer).good:
                         alarms.append(f"{check.name} {finding.key} {answer}")
             cases = list(wrong_in_a_sheet(check, finding.key, outcome, aircraft, chance))
-            for families, value in chance.sample(cases, min(WRONG, len(cases))):
+            for families, value in [
+                *chance.sample(cases, min(WRONG, len(cases))),
+                *two_in_a_sheet(figure, cases, chance),
+            ]:
                 answer = written(value, 4, unit, kind) if value else None
                 if answer is None:
                     continue
@@ -181,11 +184,29 @@ def test_over_every_sheets_chain() -> None:
                 others = otherwise(sheet, aircraft, finding.key) if others is None else others
                 found = diagnose_figure(outcome.steps, figure, answer, others=others)
                 seen.add(check.sheet)
-                tally.add("sheets", found, families, ("",) * len(families), f"{check.name} {finding.key} {answer}")
-                tally.add(f"  {families[0]}", found, families, ("",), "")
+                group = "sheets" if len(families) == 1 else "sheets, two"
+                tally.add(group, found, families, ("",) * len(families), f"{check.name} {finding.key} {answer}")
+                if len(families) == 1:
+                    tally.add(f"  {families[0]}", found, families, ("",), "")
     show(tally, f"{len(seen)} sheets")
     print(f"right figures: {rights}, called wrong: {len(alarms)}")
     assert not alarms
+
+
+def two_in_a_sheet(
+    figure: Any, cases: list[tuple[tuple[str, ...], float]], chance: random.Random
+) -> Iterator[tuple[tuple[str, ...], float]]:
+    """A slip on the way that shows, and another one in what is written down."""
+    written_down = ((-1.0, "sign"), (10.0, "decimal point"), (0.1, "decimal point"), (2.0, "factor"), (0.5, "factor"))
+    on_the_way = [
+        (families, value)
+        for families, value in cases
+        if families[0] not in {family for _, family in written_down}
+        and abs(value - float(figure.si)) > max(float(figure.expanded_si), 1e-3 * abs(float(figure.si)))
+    ]
+    for families, value in chance.sample(on_the_way, min(TWO, len(on_the_way))):
+        factor, family = chance.choice(written_down)
+        yield (*families, family), value * factor
 
 
 def wrong_in_a_sheet(
