@@ -22,7 +22,7 @@ from rotorkit.quantities.kinds import Kind, Ratio, difference_kind, kind_of, req
 from rotorkit.quantities.lending import Written, is_one, is_percent, same_unit, single
 from rotorkit.quantities.parts import LONGEST_TEXT, NEXT_NUMBER, NUMBER, Part, cleaned, cut
 from rotorkit.quantities.pint_inside import registry, units_of
-from rotorkit.quantities.several import SMALLER_UNITS, bracketed, on_semicolons, spaced, terms
+from rotorkit.quantities.several import SMALLER_UNITS, bracketed, on_semicolons, space_in_number, spaced, terms
 from rotorkit.quantities.spelled_units import SHARES, unit_container
 from rotorkit.quantities.taken_from import TakenFrom
 
@@ -190,7 +190,9 @@ def read_repeats(text: str, kind: Any, bare_unit: str | None = None, possible: P
     wanted = kind_of(kind)
     if not isinstance(text, str) or wanted is None:
         return [read(text, kind, bare_unit, possible)]
-    text = on_semicolons(text)
+    lines, text = text, on_semicolons(text)
+    if (text != lines or ("+" in text and ";" not in text)) and (apart_or_joined := space_in_number(text)):
+        return _one_of_two(text, *apart_or_joined, wanted, bare_unit, possible)
     if ";" not in text and (apart := spaced(text, wanted, bare_unit)) is not None:
         if apart.otherwise:
             return _one_of_two(text, apart.written, apart.otherwise, wanted, bare_unit, possible)
@@ -228,7 +230,7 @@ def _unit_for_all(parts: list[str], typed: str, kind: Kind, bare_unit: str | Non
     if all(written):
         return bare_unit
     taken = written[-1] or bare_unit
-    for unit in filter(None, written):
+    for unit in filter(None, [*written, *(_smallest_unit(part, kind) for part in parts)]):
         if kind.si == "" and not is_one(unit, kind) and not same_unit(unit, bare_unit, kind):
             raise QuantityError(
                 f"can be meant in two ways: some of the readings in {shortened(typed)} bear '{unit}' and some do not. "
@@ -299,6 +301,16 @@ def _written_unit(text: str, kind: Kind) -> str:
         if unit and not unit.startswith(":") and (share_counts or not is_percent(unit)):
             return unit
     return ""
+
+
+def _smallest_unit(text: str, kind: Kind) -> str:
+    """The last unit of a reading that is a compound one, as in 11 ft 8 in; empty for any other."""
+    main = (terms(text)[-1] if kind.adds else text).partition("±")[0].strip()
+    try:
+        units = [part.unit_text for part in cut(main, text, kind)]
+    except QuantityError:  # told when it is read
+        return ""
+    return units[-1] if len(units) > 1 else ""
 
 
 @lru_cache(maxsize=4096)
@@ -372,9 +384,24 @@ def _sum(text: str, typed: str, kind: Kind, bare_unit: str | None, by_program: b
         addends = tuple(_read(part, kind, unit, by_program) for part in parts)
         units = units_of(addends[0].value)
         magnitude = math.fsum(one.value.m_as(units) for one in addends)
+        in_sum = [
+            part.unit_text
+            for one in addends
+            for part in cut(cleaned(one.complete.partition("±")[0], kind), typed, kind)
+        ]
+        if lent and not all(same_unit(one, lent, kind) for one in in_sum):
+            raise QuantityError(
+                f"cannot read {shortened(typed)}: its parts are not in the unit behind the brackets, {lent}"
+            )
         if spread:
-            own = addends[0].complete.partition(" ")[2] if len(units) == 1 else lent
-            whole = _read(f"{magnitude:.9f} {own or lent} ± {spread}", kind, own or lent)
+            meant = [*in_sum, *([] if lent or bare_unit is None else [bare_unit])]
+            other = next((one for one in meant if not same_unit(one, in_sum[0], kind)), "")
+            if other and not _written_unit(spread, kind):
+                raise QuantityError(
+                    f"can be meant in two ways: the ± in {shortened(typed)} may be in {in_sum[0]} or in {other}. Write "
+                    f"the unit behind it"
+                )
+            whole = _read(f"{magnitude:.9f} {in_sum[0]} ± {spread}", kind, in_sum[0])
     except AmbiguousReading as problem:  # of one part: its ways are not those of the sum
         raise QuantityError(str(problem)) from None
     difference = _difference(1.0, units).units

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 
 from rotorkit.quantities.errors import QuantityError, shortened
 from rotorkit.quantities.kinds import Kind
@@ -15,7 +16,7 @@ from rotorkit.quantities.lending import single
 from rotorkit.quantities.parts import NEXT_NUMBER
 from rotorkit.quantities.spelled_units import unit_container
 
-__all__ = ["SMALLER_UNITS", "Spaced", "bracketed", "on_semicolons", "spaced", "terms"]
+__all__ = ["SMALLER_UNITS", "Spaced", "bracketed", "on_semicolons", "space_in_number", "spaced", "terms"]
 
 # a compound reading such as 11 ft 8 in: the unit, the smaller unit that may follow it, how many of those make one
 SMALLER_UNITS = {
@@ -37,6 +38,7 @@ _FRACTION = re.compile(r"\d{1,4}/\d{1,4}")
 _THREE = re.compile(r"\d{3}(?:\.\d*)?")
 LONGEST_SPACED = 1200
 _LINE_BREAKS = re.compile(r"[\n\v\f\r\x85\u2028\u2029]+")
+_THOUSANDS = re.compile(r"(?<![\d.,/])([1-9]\d{0,2})[ \t\u00a0\u202f\u2009](?=\d{3}(?![\d/]))")
 _PLUS = re.compile(r"(?<!\d[eE])\s*\+\s*")
 _BRACKETED = re.compile(r"\(([^()±]*\+[^()±]*)\)(.*)")
 
@@ -114,13 +116,19 @@ def _in_two_units(numbers: list[str], unit: str | None, kind: Kind) -> str:
         return ""
     try:
         name = single(unit_container(unit, kind))
-        second = float(numbers[1])
-    except (QuantityError, ValueError):
+        second = float(sum(map(Fraction, numbers[1].split())))  # 11 8 1/2 in, as a tape is read
+    except (QuantityError, ValueError, ZeroDivisionError):
         return ""
     for (large, small), many in SMALLER_UNITS.items():
         if name in (large, small) and second < many:
             return f"{numbers[0]}{SPELLED[large]}{numbers[1]}{SPELLED[small]}"
     return ""
+
+
+def space_in_number(text: str) -> tuple[str, str] | None:
+    """A text in which a space may part readings or thousands, written as either: ``450 + 455 460 lb``; else None."""
+    apart = _THOUSANDS.sub(r"\1; ", text)
+    return None if apart == text else (apart, _THOUSANDS.sub(r"\1", text))
 
 
 def terms(text: str) -> list[str]:

@@ -56,6 +56,12 @@ class TestRepeats:
             ("11 8 in", Length, None, ("11; 8 in", "11 ft 8 in")),
             ("101 102 lb", Mass, None, ("101; 102 lb", "101102 lb")),
             ("1 310 1 320 lb", Mass, None, ("1; 310; 1; 320 lb", "1310; 1320 lb")),
+            ("11 8 1/2 in", Length, None, ("11; 8 1/2 in", "11 ft 8 1/2 in")),
+            ("14 20 1/2", Angle, "deg", ("14; 20 1/2", "14° 20 1/2'")),
+            ("450 + 455 460 lb", Mass, None, ("450 + 455; 460 lb", "450 + 455460 lb")),
+            ("900+180 900+181 lb", Mass, None, ("900+180; 900+181 lb", "900+180900+181 lb")),
+            ("101 102\n103 104 lb", Mass, None, ("101; 102; 103; 104 lb", "101102; 103104 lb")),
+            ("6; 12 ft 3 in", Length, None, ("6 in; 12 ft 3 in", "6 ft; 12 ft 3 in")),
             ("5 -3", Angle, "deg", ("5; -3", "range")),
             ("-5 3 deg", Angle, None, ("-5; 3 deg", "range")),
         ],
@@ -75,6 +81,8 @@ class TestRepeats:
             entry.read("1 310 lb")
         high = Entry(Mass, ("lb", "kg"), ("900 lb", "2000 lb"), repeats=True)
         assert [one.m_as("pound") for one in high.read("1 310 lb")] == [1310]
+        assert [one.m_as("pound") for one in high.read("950+180 950+181 lb")] == [1130, 1131]
+        assert [one.m_as("pound") for one in high.read("1 310 + 20 lb")] == [1330]
 
     @pytest.mark.parametrize(
         "text",
@@ -100,6 +108,8 @@ class TestSums:
             ("4.5 + 4.5 gal", Volume, None, 9 * GALLON),
             ("(900 + 180) lb", Mass, "kg", 1080 * POUND),
             ("1e+3 + 1,310 lb", Mass, None, 2310 * POUND),
+            ("(35 1/2 + 3) in ± 1/16", Length, "in", 38.5 / 12 * FOOT),
+            ("(12 ft 3 in + 6 in) ± 1/8 in", Length, "ft", 12.75 * FOOT),
         ],
     )
     def test_what_the_trade_adds_is_added(self, text: str, kind: object, unit: str | None, si: float) -> None:
@@ -138,6 +148,11 @@ class TestSums:
             ("900 + 180 ± 1 lb", Mass, "lb", "one part or of the sum"),
             ("(900 + 180) ± 3 lb", Mass, "kg", "two ways"),
             ("900 + 80 kg + 3 lb", Mass, None, "900 kg + 80 kg + 3 lb"),
+            ("12 ft 3 in + 6", Length, "ft", "12 ft 3 in + 6 in"),
+            ("6 + 12 ft 3 in", Length, None, "6 in + 12 ft 3 in"),
+            ("(12 ft + 3 in) ± 1", Length, None, "in ft or in in"),
+            ("(900 lb + 180 lb) ± 2", Mass, "kg", "in lb or in kg"),
+            ("(900 + 180 lb) kg ± 2", Mass, None, "unit behind the brackets"),
             ("1.310 + 20 lb", Mass, None, "'1310 lb'"),
             ("900 +", Mass, "lb", "cannot read the sum"),
             ("900 + -20 lb", Mass, "lb", "cannot read the sum"),
