@@ -86,21 +86,23 @@ def figures_offered(
     system: str = "",
     picked: Mapping[str, str] | None = None,
     past: Mapping[str, Sequence[Any]] | None = None,
+    done: Mapping[int, date] | None = None,
 ) -> list[Offer]:
     """What the folder's other checks already have of what a sheet's fields ask for (`Entry.given_by`, `GivenRows`):
     saved ones first, the newest before all.
 
     Arguments: folder; sheet, that asks; standings, what stands for each check (`rotorkit.record.stands.standings`);
     system, of the units (default: the aircraft file's); picked, the choices made in the form that asks; past, further
-    saved entries that stand by check, each of which makes a row where rows are asked for. A figure is offered of a
-    check that can be worked and of which no part is missing.
+    saved entries that stand by check, each of which makes a row where rows are asked for; done, the day of the work by
+    the number of an entry that corrects another or adds photographs to it. A figure is offered of a check that can be
+    worked and of which no part is missing.
     """
     wanted, found = sheets_asked(sheet), list[Offer]()
     picks, units = picked or {}, system or folder.aircraft.aircraft.display
     for standing in standings.values():
         if standing.sheet not in wanted or standing.source == NOTHING:
             continue
-        source = _Source(standing, sheet_type(standing.sheet))
+        source = _Source(standing, sheet_type(standing.sheet), done=done)
         if not source.of_the_same(sheet, picks):
             continue
         found += [offer for one in sheet.fields() for offer in _single(folder, sheet, one, source, units, picks)]
@@ -136,17 +138,19 @@ def _single(
 class _Source:
     """A check that may have something, and what it has."""
 
-    def __init__(self, standing: Standing, kind: type[Sheet], saved: Any = None) -> None:
-        self.standing, self.kind = standing, kind
+    def __init__(
+        self, standing: Standing, kind: type[Sheet], saved: Any = None, done: Mapping[int, date] | None = None
+    ) -> None:
+        self.standing, self.kind, self.done = standing, kind, done or {}
         self.saved: Any = saved or (standing.saved if standing.source == RECORD else None)
         self.readings: Mapping[str, Any] = self.saved.readings if self.saved is not None else standing.readings
         self._figures: dict[str, Finding] | None = None
 
     @property
     def day(self) -> date | None:
-        """The day on which it was saved, or typed; None where nobody says."""
+        """The day on which it was saved first, or typed; None where nobody says."""
         if self.saved is not None:
-            day: date = self.saved.local.date()
+            day: date = self.done.get(self.saved.number) or self.saved.local.date()
             return day
         draft = self.standing.draft
         return draft.at.date() if self.standing.source == DRAFT and draft is not None else None
@@ -163,7 +167,7 @@ class _Source:
     def _offer(self, path: str, title: str, figure: str, key: str, **more: Any) -> Offer:
         number = self.saved.number if self.saved is not None else None
         text = f"{figure} {TakenFrom(number, self.standing.check, key).written}"
-        when = "" if self.saved is None else f"{self.saved.local.day} {self.saved.local:%B %Y}"
+        when = f"{self.day.day} {self.day:%B %Y}" if self.saved is not None and self.day is not None else ""
         return Offer(path, title, text, figure, self.standing.check, self.standing.title, number, when, **more)
 
     def figure(self, folder: Folder, one: Field, key: str, system: str) -> Offer | None:
@@ -273,7 +277,7 @@ def _as_rows(
 ) -> Iterable[Offer]:
     """A check as one row of a table, and each of its earlier entries as another."""
     assert one.row is not None
-    earlier = [_Source(newest.standing, newest.kind, saved) for saved in past]
+    earlier = [_Source(newest.standing, newest.kind, saved, newest.done) for saved in past]
     for source in {(each.saved.number if each.saved else 0): each for each in [*earlier, newest]}.values():
         if source.day is None or not source.of_the_same(sheet, picks):
             continue

@@ -292,7 +292,9 @@ class Form(Shown):
                 standings = self.keeping.of_sheets(sheets, but=self.check)
                 asked = {of for one in self.sheet.fields() for of in one.given.checks}
                 past = {name: self.keeping.past(name) for name, one in standings.items() if one.sheet in asked}
-                self._offers = figures_offered(self.folder, self.sheet, standings, self.system, picked, past)
+                self._offers = figures_offered(
+                    self.folder, self.sheet, standings, self.system, picked, past, self.keeping.done_on(sheets)
+                )
         return self._offers
 
     def _is_news(self, offer: Offer) -> bool:

@@ -10,6 +10,7 @@ import shutil
 import tempfile
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
 from rotorkit.folder.forms import as_typed, same_readings
 from rotorkit.folder.standing import Standing, which_stands
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
+from rotorkit.record.entry import first_form
 from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.sheets.base import Outcome, Sheet
 
@@ -247,6 +249,17 @@ class Keeping:
             return [one for one, _ in self.record.standing(check)[-MOST_ASKED:] if self.sound(one)]
         except RecordError:
             return []
+
+    def done_on(self, sheets: Collection[str]) -> dict[int, date]:
+        """The day of the work of each entry of some sheets that corrects another or adds photographs to it: that of the
+        entry that it goes back to."""
+        try:
+            rows = [] if self.problem else self.listed()
+            every = {one.number: one for one in rows if one.sheet in sheets}
+            later = [one for one in every.values() if one.replaces is not None]
+            return {one.number: self.record.entry(first_form(one, every).number).local.date() for one in later}
+        except RecordError:
+            return {}
 
     def listed(self) -> list[Listed]:
         """Every entry of the record as a list, read once for as long as the record is the same."""

@@ -1,10 +1,12 @@
 """One reading taken once: what a saved check has is offered where it is asked for, and kept with its entry."""
 
+import io
 import shutil
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from rotorkit.aircraft import demo_folder
 from rotorkit.edges import clock
@@ -29,6 +31,14 @@ def opened(folder: Path, sheet: str, check: str = "") -> Form:
 
 def named(folder: Path) -> str:
     return next(one.name for one in Folder(folder).checks if one.sheet == "anti_torque_margin")
+
+
+def attach_later(folder: Path, number: int, days: int) -> None:
+    """A photograph added to an entry some days after it was saved."""
+    picture = io.BytesIO()
+    Image.new("RGB", (2, 2)).save(picture, "PNG")
+    later = datetime.now(UTC).astimezone() + timedelta(days=days)
+    Record(folder, clock=lambda: later).attach(number, [("dial.png", picture.getvalue())], "A. Builder")
 
 
 def lines(form: Form) -> list[str]:
@@ -67,6 +77,7 @@ def test_the_readings_of_the_day_are_taken_by_one_click(folder: Path) -> None:
 
 def test_what_held_on_another_day_is_not_offered(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     opened(folder, "hover_margin", "hover_today").save("A. Builder")
+    attach_later(folder, 1, days=1)
     tomorrow = clock.today() + timedelta(days=1)
     monkeypatch.setattr(clock, "today", lambda: tomorrow)
     level = opened(folder, "level_flight")
@@ -80,10 +91,13 @@ def test_each_dial_reading_of_a_cable_is_a_row_of_its_trend(folder: Path) -> Non
         left.save("A. Builder")
     opened(folder, "cable_tension", "pedal_right_tension").save("A. Builder")
 
+    attach_later(folder, 2, days=20)
+
     trend = opened(folder, "tension_trend")
     trend.set("cable", left.get("cable"))
     rows = [one for one in trend.offers if one.adds]
-    assert [one.entry for one in rows] == [2, 1], "of this cable, and every day of it"
+    assert [one.entry for one in rows] == [4, 1], "of this cable, and every day of it"
+    assert dict(rows[0].rows[0])["day"] == clock.today().isoformat(), "of the reading, not of its photograph"
     trend.take(rows[-1])
     first = trend._rows["days"].rows[0]
     assert first["day"].text == clock.today().isoformat()
@@ -95,7 +109,7 @@ def test_each_dial_reading_of_a_cable_is_a_row_of_its_trend(folder: Path) -> Non
     # and back: a dial that was read for the trend today
     rigging = opened(folder, "cable_rigging")
     rigging.set("cable", left.get("cable"))
-    assert {one.entry for one in rigging.offers if one.path == "dial"} == {2}
+    assert {one.entry for one in rigging.offers if one.path == "dial"} == {4}
 
 
 def test_a_rotor_that_was_read_is_not_read_again_to_be_rigged(folder: Path) -> None:
