@@ -570,8 +570,10 @@ class Sheet(Section):
         """The reading in a field, with the uncertainty of the instrument that its entry says it is read with."""
         entry, value = next((e, v) for p, e, v in _entries(self, "") if p == path)
         reading = value[0] if isinstance(value, Readings) else value
-        if reading.taken_from is not None and reading.uncertainty is not None:  # then no instrument here read it
-            label = f"{label} (from {reading.taken_from.words})"
+        source = reading.taken_from
+        # a figure's ± holds all; of a reading what the instrument has in common with all its readings comes to it
+        if source is not None and reading.uncertainty is not None and not _was_read(entry, source.key):
+            label = f"{label} (from {source.words})"
         elif entry.by and getattr(self, entry.by):
             return self.instrument(entry.by, aircraft).measure(reading, label)
         from rotorkit.judging.measured import measured
@@ -594,6 +596,16 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
         if one.choice is not None and NOT_LOOKED_AT in one.choice.options and value not in (None, "", NOT_LOOKED_AT):
             return True
     return False
+
+
+def _was_read(entry: Entry, key: str) -> bool:
+    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it. Where one
+    sheet takes a reading of another, it takes its own kind's too, and that sheet is loaded."""
+    field = key.partition(".")[0]
+    asked = (of.split(".")[:2] for of in entry.given_by)
+    return any(
+        field == given and sheet in Sheet.kinds and given in Sheet.kinds[sheet].model_fields for sheet, given in asked
+    )
 
 
 def _bare(value: Any) -> bool:

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from rotorkit.aircraft import Instrument
 from rotorkit.folder.offers import Offer, figures_offered
 from rotorkit.notebook.typed import taken, understood
 from rotorkit.quantities import Mass, QuantityError, read
@@ -118,3 +119,14 @@ def test_the_form_keeps_it_letter_for_letter_and_says_where_it_is_from() -> None
     assert ENTRY.read(bare.given).m_as("lb") == 1255.0
     with pytest.raises(QuantityError):
         read(text, Mass)  # a formula's argument has no source
+
+
+def test_a_reading_with_its_own_spread_keeps_what_the_instrument_has_in_common(bench: Bench) -> None:
+    aircraft = bench.folder.aircraft.model_copy(deep=True)
+    thermometer = Instrument(title="thermometer", measures="temperature", uncertainty="2 °F", shared="1.5 °F")
+    aircraft.instruments["thermometer"] = thermometer
+    readings = {**bench.folder.check("hover_today").readings, "thermometer": "thermometer"}
+    for source in ("", " [entry 3: temperature]"):
+        sheet = HoverMargin.from_readings({**readings, "temperature": f"61 ± 1 °F{source}"})
+        found = sheet.measured("temperature", "temperature", aircraft)
+        assert float(found.expanded_si) * 1.8 == pytest.approx(math.hypot(1, 1.5)), source
