@@ -104,9 +104,18 @@ class Record:
                 f"The aircraft file has changed since this was worked: {changed[0].sentence}. Work the form again, "
                 f"look at it, then save. {NOTHING_SAVED}"
             )
-        return self.add(
-            check, snapshot(sheet, outcome, aircraft, who, note, why, title), aircraft_text, replaces, after
-        )
+        work = snapshot(sheet, outcome, aircraft, who, note, why, title)
+        return self.add(check, work | self._photographs_of(replaces), aircraft_text, replaces, after)
+
+    def _photographs_of(self, number: int | None) -> dict[str, Any]:
+        """The photographs of the entry that is corrected, for its correction: they show the same work."""
+        try:
+            before = self.entry(number) if number is not None else None
+        except RecordError:  # told when the correction is added
+            return {}
+        if before is None or before.fault or not before.photographs:
+            return {}
+        return {"photographs": [one.plain() for one in before.photographs]}
 
     def add(
         self,

@@ -43,6 +43,9 @@ def test_an_attached_photograph_is_held_by_the_chain_and_nothing_else_changes(be
 
     more = bench.record.attach(2, [("a.png", png()), ("b.png", png("blue"))], "B. Helper")
     assert [one.name for one in more.photographs] == ["witness hole.jpg", "a.png", "b.png"]
+    corrected = bench.save(changed={"temperature": "61 °F"}, replaces=3, why="the thermometer lay in the sun")
+    assert corrected.photographs == more.photographs, "they show the same work"
+    assert not bench.save(changed={"temperature": "62 °F"}).photographs, "work of its own"
     (tmp_path / FOLDER / kept.file).write_bytes(given.read_bytes() + b" ")
     (tmp_path / FOLDER / more.photographs[2].file).unlink()
     found = verify(bench.record)
