@@ -196,7 +196,7 @@ no-repeat center}}
 .rotorkit-form .rotorkit-first .rotorkit-by .widget-label {{position: absolute; width: 1px; height: 1px;
   overflow: hidden; clip-path: inset(50%)}}
 .rotorkit-first .rotorkit-hint {{position: absolute; display: none; z-index: 2; left: 0; width: max-content;
-  max-width: min(420px, 100%);
+  max-width: min(420px, 100%); box-sizing: border-box;
   padding: 2px 8px; pointer-events: none; background: var(--jp-layout-color1, #fff);
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
 .rotorkit-first :is(.with-chooser, .repeats) .rotorkit-hint {{left: 116px; max-width: calc(100% - 116px)}}
