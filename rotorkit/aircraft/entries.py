@@ -8,6 +8,7 @@ in the field's title and description, once, for the form, the terminal and the r
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -246,7 +247,7 @@ class Entry:
             text, source = parted(given)
             read_as = taken(text, kind, bare_unit, self.can_be)
         except QuantityError as problem:
-            raise QuantityError(self._as_number(str(problem))) from None
+            raise QuantityError(self._in_own_words(str(problem))) from None
         if source is not None:
             read_as = [
                 replace(one, typed=given, complete=f"{one.complete or one.typed} {source.written}", taken_from=source)
@@ -260,10 +261,16 @@ class Entry:
         self._check([reading])
         return reading
 
-    def _as_number(self, problem: str) -> str:
-        """What is wrong with a count, a dial's divisions or a humidity, which nobody calls a ratio."""
-        if self.unit is None or self.wanted.si:
+    def _in_own_words(self, problem: str) -> str:
+        """What is wrong, with an example in this field's own unit: hours run are not typed in seconds, nor turns in
+        degrees; and a count, a dial's divisions or a humidity, nobody calls a ratio."""
+        if self.unit is None:
             return problem
+        if self.wanted.si:
+            typical = self.wanted.example
+            number = re.match(r"[\d.,]*", typical)
+            own = f"{number[0]} {self.unit[0]}" if number and number[0] else typical
+            return problem.replace(f"type for example '{typical}'", f"type for example '{own}'")
         names = {"": ("a plain number", "27.5"), "%": ("per cent", "55 %"), "ppm": ("parts in a million", "12 ppm")}
         if self.unit[0] not in names:
             return problem

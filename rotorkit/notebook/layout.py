@@ -35,7 +35,7 @@ def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[s
             by.show_hint = False
             chooser = boxed([by.control, by.echo], "rotorkit-by", upright=True)
             lines.append(boxed([box.control, box.unit, chooser, box.echo], "rotorkit-line", "with-chooser", *more))
-        elif box.is_choice:
+        elif box.is_choice or box.spec.entry is None:  # words: no unit, so that they have the width of the line
             lines.append(boxed([box.control, box.echo], "rotorkit-line", "choice"))
         else:
             lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line", *more))

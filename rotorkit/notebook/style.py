@@ -90,7 +90,8 @@ STYLE = f"""<style>
   color: var(--jp-content-font-color1, #1a1a1a) !important;
   background-color: var(--jp-layout-color1, #fff) !important;
   border: 1px solid var(--jp-ui-font-color2, #767676) !important; border-radius: 3px}}
-.rotorkit-form select {{appearance: auto !important; background-image: none !important; padding-right: 2px}}
+.rotorkit-form select {{appearance: auto !important; background-image: none !important; padding-right: 22px;
+  text-overflow: ellipsis}}
 .rotorkit-form input:focus, .rotorkit-form select:focus,
   .rotorkit-form button:focus {{outline: 3px solid #2f7fc4 !important;
   outline-offset: 0}}
@@ -101,8 +102,7 @@ STYLE = f"""<style>
 .rotorkit-by {{overflow: visible}}
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
   align-items: stretch}}
-.rotorkit-form .rotorkit-pick select {{padding-right: 22px; text-overflow: ellipsis}}
-.rotorkit-form .rotorkit-by select {{flex: 0 0 30px; padding: 0 22px 0 6px; text-overflow: ellipsis}}
+.rotorkit-form .rotorkit-by select {{flex: 0 0 30px; padding: 0 22px 0 6px}}
 .rotorkit-form :is(input, select, button) {{scroll-margin: 210px 0 60px}}
 .rotorkit-form .rotorkit-by .widget-label {{font-size: 12px; font-weight: 400; padding: 0; line-height: 1.2;
   width: auto}}
@@ -117,6 +117,8 @@ STYLE = f"""<style>
 .rotorkit-row .jupyter-widgets {{margin: 0}}
 .rotorkit-row .widget-vbox {{overflow: visible}}
 .rotorkit-row .widget-text, .rotorkit-row .widget-dropdown {{width: 100%; height: auto}}
+.rotorkit-form .rotorkit-row input {{font-size: 13px !important; padding: 0 5px !important}}
+.rotorkit-form .rotorkit-row select {{font-size: 13px !important; padding-left: 3px}}
 .rotorkit-row .widget-label, .rotorkit-pick .widget-label.unseen, .rotorkit-unseen {{position: absolute;
   width: 1px !important;
   height: 1px;
@@ -177,7 +179,8 @@ no-repeat center}}
 .jp-WindowedPanel-outer:has(.rotorkit-opened > button:focus) {{overflow-anchor: none}}
 .rotorkit-form .rotorkit-bar input, .rotorkit-form .rotorkit-keeping button {{height: 28px !important; margin: 0}}
 .rotorkit-form .rotorkit-first .rotorkit-line, .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
-  grid-template-columns: minmax(205px, 236px) 58px minmax(100px, 1fr); padding: 3px 0; position: relative}}
+  grid-template-columns: minmax(205px, clamp(236px, 52%, 272px)) 58px minmax(100px, 1fr); padding: 3px 0;
+  position: relative}}
 .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser {{
   grid-template-columns: minmax(205px, 232px) 48px minmax(120px, 1fr)}}
 .rotorkit-form .rotorkit-first .rotorkit-line.repeats:not(.with-chooser) {{
@@ -192,9 +195,11 @@ no-repeat center}}
 .rotorkit-first .widget-label {{font-size: 13px; line-height: 1.15}}
 .rotorkit-form .rotorkit-first .rotorkit-by .widget-label {{position: absolute; width: 1px; height: 1px;
   overflow: hidden; clip-path: inset(50%)}}
-.rotorkit-first .rotorkit-hint {{position: absolute; display: none; z-index: 2; left: 116px; max-width: 420px;
+.rotorkit-first .rotorkit-hint {{position: absolute; display: none; z-index: 2; left: 0; width: max-content;
+  max-width: min(420px, 100%); box-sizing: border-box;
   padding: 2px 8px; pointer-events: none; background: var(--jp-layout-color1, #fff);
   border: 1px solid var(--jp-border-color1, #bdbdbd)}}
+.rotorkit-first :is(.with-chooser, .repeats) .rotorkit-hint {{left: 116px; max-width: calc(100% - 116px)}}
 .rotorkit-first .rotorkit-line:focus-within .rotorkit-hint {{display: block}}
 .rotorkit-first .rotorkit-pictures {{margin-top: 4px}}
 .rotorkit-offers {{overflow: visible}}

@@ -19,7 +19,15 @@ from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_tex
 
 __all__ = ["plot", "plot_row"]
 
-DASHES = {"main": "-", "second": "--", "third": ":", "bound": "-."}
+DASHES: dict[str, Any] = {
+    "main": "-",
+    "second": "--",
+    "third": ":",
+    "fourth": (0, (7, 2)),
+    "fifth": (0, (4, 1.5, 1, 1.5, 1, 1.5)),
+    "sixth": (0, (1.5, 3)),
+    "bound": "-.",
+}
 LABEL = 36
 """Letters in a line of a label beside the axis: a longer one would leave no room for the picture."""
 MARKERS = {"main": "o", "second": "s"}

@@ -83,7 +83,7 @@ class Angles(_Plotted):
 
 @dataclass(frozen=True)
 class Curve:
-    """A line of a chart. style: "main", "second", "third" or "bound"."""
+    """A line of a chart. style: "main", "second", "third", "fourth", "fifth", "sixth" or "bound"."""
 
     label: str
     x: Sequence[float]

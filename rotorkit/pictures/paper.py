@@ -61,6 +61,9 @@ LINES = {
     "main": (BAND_EDGE, 2.5, ""),
     "second": ("#7a4b00", 2.0, "7 4"),
     "third": ("#6a1b6e", 2.0, "2 3"),
+    "fourth": ("#0a5c4c", 2.0, "14 4"),
+    "fifth": ("#9c1c12", 2.0, "8 3 2 3 2 3"),
+    "sixth": ("#4d4d4d", 3.0, "3 6"),
     "bound": (INK, 1.5, "10 3 2 3"),
 }
 """A curve's colour, thickness and dashes by its style."""

@@ -7,7 +7,7 @@ from pydantic import Field, ValidationError
 
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, NeededText, Readings, Section, as_date, message_of
 from rotorkit.judging.limits import Limit
-from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Temperature, assert_quantity
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Temperature, Time, assert_quantity
 
 
 class Inner(Section):
@@ -158,6 +158,17 @@ class TestOthers:
         given = {"low": "42 lb", "high": "52 lb", "source": "7-12"}
         sample = Sample.model_validate({"length": "3 in", "inner": {"tension": given}})
         assert sample.model_dump()["inner"]["tension"] == given
+
+    @pytest.mark.parametrize(
+        ("kind", "unit", "typical"),
+        [(Angle, ("turn", "turn"), "9.5 turn"), (Time, ("h", "h"), "12 h"), (Length, ("in", "mm"), "11 in"),
+         (Length, None, "11 ft 8 in")],
+    )  # fmt: skip
+    def test_the_example_is_in_the_fields_own_unit(self, kind: Any, unit: Any, typical: str) -> None:
+        entry = Entry(kind, unit)
+        with pytest.raises(QuantityError, match=f"type for example '{typical}'$"):
+            entry.read("about a banana")
+        assert entry.read(typical)
 
     def test_a_date(self) -> None:
         assert str(as_date(" 2026-05-31 ")) == "2026-05-31"

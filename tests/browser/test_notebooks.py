@@ -88,6 +88,9 @@ def test_by_keyboard_alone(desk: Desk) -> None:
     keys.press("Enter")
     desk.wait_text("understood: 600 kg = 1,323 lb")
     expect(desk.field("Altimeter setting")).to_be_focused()
+    hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
+    shape = hint.bounding_box()
+    assert shape is not None and shape["width"] > shape["height"]  # beside the field, and no strip a word wide
     keys.press("Shift+Tab")
     expect(desk.field("Weighed with")).to_be_focused()
     keys.press("Shift+Tab")

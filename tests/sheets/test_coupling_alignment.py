@@ -2,6 +2,7 @@
 
 import itertools
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -177,6 +178,11 @@ def test_it_may_be_meant_to_stand_low() -> None:
     straight = worked(readings((0.0, 0.0, 0.0, 0.0)), low)
     assert straight.word == OUT_OF_LIMITS
     assert "Front feet: take out 4 shims of 0.05 mm, 0.0079 in in all; rear feet: take out 4 shims" in straight.to_do
+    # what is left is known as well as the offset and the one that is wanted, and no better
+    left = re.search(r"By these readings that leaves \S+ ± (\S+) in and \S+ ± \S+° up and down", straight.to_do)
+    assert left, straight.to_do
+    doubt = float(straight.finding("vertical_offset").measured.expanded_si) / 0.0254
+    assert float(left[1]) == pytest.approx(math.hypot(doubt, 0.01 / 25.4), rel=0.1)
     assert mm(straight, "offset") == pytest.approx(0.2, abs=1e-6)
     assert mm(straight, "vertical_offset") == pytest.approx(0, abs=1e-6)
 

@@ -11,6 +11,9 @@ import pytest
 from rotorkit.aircraft import Aircraft
 from rotorkit.engine import exhaust_peak
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.pictures.axes import DASHES
+from rotorkit.pictures.data import Chart
+from rotorkit.pictures.paper import LINES
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import AN_ESTIMATE, Outcome, SheetError
 from rotorkit.sheets.engine.mixture import Mixture
@@ -69,6 +72,14 @@ def test_peaks_spread_and_richness() -> None:
                          for row in reversed(steps(7.8, 7.6))])  # fmt: skip
     assert figure(back, "peak_flow.2", "gal/h") == pytest.approx(7.8)
     assert figure(back, "rich_of_peak.2", "delta_degF") == pytest.approx(32 * 1.2**2)
+
+
+def test_each_cylinder_has_a_line_of_its_own() -> None:
+    """Also where six are drawn: two lines of one look would be one cylinder to the eye."""
+    outcome = worked(steps=steps(7.8, 7.6, 7.7, 7.9, 7.65, 7.75))
+    (chart,) = (one for one in outcome.pictures if isinstance(one, Chart))
+    styles = [curve.style for curve in chart.curves]
+    assert len(styles) == len({LINES[one] for one in styles}) == len({str(DASHES[one]) for one in styles}) == 6
 
 
 def test_the_peaks_uncertainty_by_simulation() -> None:

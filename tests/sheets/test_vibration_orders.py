@@ -122,6 +122,8 @@ def test_what_is_missing() -> None:
         ({"orders": [{"order": "once", "amplitude": "1 mm/s"}]}, "orders.0.order", "whole number"),
         ({"orders": [{"order": "1", "phase": "1 deg"}]}, "orders.0.amplitude", "is needed"),
         ({"orders": [{"order": "1", "amplitude": "1 mm/s"}] * 2}, "orders.1.order", "already"),
+        ({"per_turn": "about one"}, "per_turn", "whole number of pulses"),
+        ({"per_turn": "0"}, "per_turn", "1 or more"),
         ({"lines": [{"frequency": "8 Hz"}]}, "lines.0.amplitude", "is needed"),
         ({"others": [{"name": "fan"}]}, "others.0.ratio", "is needed"),
         ({"others": [{"name": "engine, 1 a turn", "ratio": "2"}]}, "others.0.name", "stands twice"),

@@ -178,6 +178,8 @@ class VibrationOrders(Sheet):
         to = Working(self, aircraft)
         orders, lines = self._orders(to), self._lines(to)
         parts = self._parts(to, aircraft)
+        if self.per_turn.strip() and not whole_number(self.per_turn):
+            to.problem("per_turn", f"needs a whole number of pulses, 1 or more; got {shortened(self.per_turn)}")
         to.settle()
         for order, (i, row) in orders.items():
             size = to.reading(f"orders.{i}.amplitude", f"{order} a turn", VIBRATION)

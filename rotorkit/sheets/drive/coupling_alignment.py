@@ -372,9 +372,13 @@ class CouplingAlignment(Sheet):
                     f"{feet} feet: {_shims(to, count, coupling.shim)}"
                     for feet, count in (("front", plan.front), ("rear", plan.rear))
                 ]
-                off = say(plan.offset, _INCHES[to.system == "metric"], digits=1)
-                angle = say(plan.slope, "deg", digits=1)
-                said.append(f"{'; '.join(both).capitalize()}. That leaves {off} and {angle} up and down.")
+                # what is left is known no better than what was measured
+                off = combine(float(plan.offset.m_as("m")), Length, [planes[UPRIGHT][2], aim], [1.0, -1.0], _INCHES)
+                angle = combine(float(plan.slope.m_as("rad")), Angle, [slope], [1.0], None)
+                said.append(
+                    f"{'; '.join(both).capitalize()}. By these readings that leaves {say(off)} and {say(angle)} up and "
+                    "down."
+                )
             if min(plan.front, plan.rear) < 0:
                 to.notes.append(
                     "Where there are not so many shims to take out, the fixed machine is raised instead, or the manual "

@@ -246,7 +246,7 @@ class GroundResonanceSheet(Sheet):
         elif found.verdict.word == IN_LIMITS:
             to.say_to_do("Nothing to change by this screening. The manual's own checks of gear and dampers decide.")
         to.lead += [*out, ESTIMATED]
-        to.compare("Against what physics asks", [found])
+        to.compare("Against the limit", [found])
         to.pictures.append(self._chart(there, speeds, losses, worst))
         return to.outcome()
 

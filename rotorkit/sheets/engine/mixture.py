@@ -318,7 +318,7 @@ def _at(flow: Measured, hot: Measured, system: str) -> tuple[float, float, float
 def _chart(curves: list[tuple[str, list[tuple[Measured, Measured]]]], points: list[Point], system: str) -> Chart:
     """Every cylinder's exhaust over fuel flow, and its peak."""
     lines = []
-    styles = ("main", "second", "third")
+    styles = ("main", "second", "third", "fourth", "fifth", "sixth")  # a line of its own for each cylinder
     for number, (name, pairs) in enumerate(curves):
         places = sorted(_at(flow, hot, system)[:2] for flow, hot in pairs)
         x, y = [x for x, _ in places], [y for _, y in places]
