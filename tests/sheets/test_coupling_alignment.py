@@ -177,6 +177,7 @@ def test_it_may_be_meant_to_stand_low() -> None:
     straight = worked(readings((0.0, 0.0, 0.0, 0.0)), low)
     assert straight.word == OUT_OF_LIMITS
     assert "Front feet: take out 4 shims of 0.05 mm, 0.0079 in in all; rear feet: take out 4 shims" in straight.to_do
+    assert "That leaves 0 in and 0° up and down" in straight.to_do
     assert mm(straight, "offset") == pytest.approx(0.2, abs=1e-6)
     assert mm(straight, "vertical_offset") == pytest.approx(0, abs=1e-6)
 
@@ -206,7 +207,13 @@ def test_what_is_missing() -> None:
     assert outcome.word == UNDONE
     assert {"vertical_offset", "rise.rear"} <= {one.key for one in outcome.findings}
     assert "offset" not in {one.key for one in outcome.findings}
-    assert worked({k: v for k, v in readings((0.0, 0.0, 0.0, 0.0)).items() if k != "rim_sag"}).word == UNDONE
+    # in line, by a bracket that sags by 0.3 mm: without the sag it would be 0.15 mm low, and shims would come out
+    for sag in ("rim_sag", "face_sag"):
+        unknown = worked({k: v for k, v in readings((0.0,) * 4, sag=(-0.3, 0.1)).items() if k != sag})
+        assert unknown.word == UNDONE
+        assert "shim" not in unknown.to_do
+        assert {"vertical_offset", "vertical_angle", "offset"}.isdisjoint(one.key for one in unknown.findings)
+        assert "horizontal_offset" in {one.key for one in unknown.findings}
 
 
 @pytest.mark.parametrize(
