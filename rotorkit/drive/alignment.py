@@ -258,5 +258,5 @@ def whole_shims(
     start = [round((wanted - offset - slope * place) / shim) for place in (front, rear)]
     near = range(-2, 3)
     best = min(((start[0] + i, start[1] + j) for i in near for j in near), key=badness)
-    off, angle = left(*best)
+    off, angle = (round(one, 12) + 0.0 for one in left(*best))  # nought is to be said as nought
     return ShimPlan(*best, from_si(off, _LENGTH), from_si(angle, _ANGLE))

@@ -56,6 +56,8 @@ MOST_NAMED = 20
 MOST_LETTERS = 300
 MOST_LINES_BEFORE = 200
 """The row of names stands among so many lines at the beginning."""
+OVER = "\0over"
+"""The column for a cell beyond the row of names: where one stands, nobody knows which column the others belong to."""
 _SKIPPED = re.compile(r"Skipping line (\d+): expected (\d+) fields, saw (\d+)")
 
 
@@ -251,12 +253,16 @@ def read_run(
     for table, skipped, done in _tables(file, at, names, separator, decimal, absent):
         lines = _lines(at, good, len(table), skipped.lines)
         good += len(table)
-        wrong = np.zeros(len(table), dtype=bool)
+        over = table[OVER].notna().to_numpy()
+        wrong = over.copy()
+        told = f"more cells than the {len(names)} columns that have a name"
+        run.bad += [BadCell(int(lines[i]), "", told) for i in np.flatnonzero(over)[: max(0, MOST_NAMED - len(run.bad))]]
         for name, column in wanted.items():
             cells = table[column.name]
             clock = name == "time" and column.unit == CLOCK
             numbers, empty = _clock(cells) if clock else _numbers(cells, decimal)
-            bad = ~np.isfinite(numbers) & ~empty
+            numbers, empty = np.where(over, np.nan, numbers), empty & ~over
+            bad = ~np.isfinite(numbers) & ~empty & ~over
             if bad.any():
                 wrong |= bad
                 for i in np.flatnonzero(bad)[: max(0, MOST_NAMED - len(run.bad))]:
@@ -343,19 +349,21 @@ def _tables(file: Path, at: int, names: list[str], separator: str, decimal: str,
 
     unique = [name or f"\0{i}" for i, name in enumerate(names)]
     unique = [name if unique.index(name) == i else f"{name}\0{i}" for i, name in enumerate(unique)]
+    unique.append(OVER)
+    nothing = {name: ["", *absent] for name in unique} | {OVER: [""]}
     skipped = _Skipped()
     with file.open("rb") as raw, warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
         pieces = pandas.read_csv(
             raw, sep=separator, decimal=decimal, header=None, names=unique, skiprows=at + 1, chunksize=ROWS_AT_ONCE,
-            quoting=csv.QUOTE_NONE, skip_blank_lines=False, on_bad_lines="warn", na_values=["", *absent],
+            quoting=csv.QUOTE_NONE, skip_blank_lines=False, on_bad_lines="warn", na_values=nothing,
             keep_default_na=False, encoding="utf-8", encoding_errors="replace", low_memory=False, index_col=False,
         )  # fmt: skip
         for table in pieces:
             for one in told:
                 for line, wanted, saw in _SKIPPED.findall(str(one.message)):
                     skipped.lines.append(int(line))
-                    skipped.fresh.append((int(line), f"{saw} cells where there are {wanted} columns"))
+                    skipped.fresh.append((int(line), f"{saw} cells where there are {int(wanted) - 1} columns"))
             told.clear()
             yield table, skipped, raw.tell()
 

@@ -160,3 +160,18 @@ def test_named_once_in_the_aircraft_file(tmp_path: Path) -> None:
     run = panel.read(path)
     assert run.channels["oil_pressure"] == pytest.approx([68 * 6894.757293], rel=1e-6)
     assert run.empty == {"exhaust_4": 1}
+
+
+def test_a_cell_too_many_shifts_no_figure(tmp_path: Path) -> None:
+    """A decimal comma among commas makes two cells of one: the exhaust would be what stands before it."""
+    rows = "10,2400,5,28,1350,9\n11,2401,28.1,1351,9.5\n12,2402,5,28,1352,---\n"
+    run = read_run(file(tmp_path, HEAD + rows), COLUMNS, TIME, absent=["---"])
+    assert np.isfinite(run.channels["exhaust_1"]).tolist() == [False, True, False]
+    assert run.channels["exhaust_1"][1] == pytest.approx((1351 - 32) / 1.8 + 273.15)
+    told = "more cells than the 5 columns that have a name"
+    assert [(one.line, one.text) for one in run.bad] == [(4, told), (6, told)]
+    assert (run.rows, run.bad_rows, run.empty) == (3, 2, {})
+    ended = read_run(file(tmp_path, HEAD + "10,2400,28.1,1350,9.5,\n11,2401,28.1,1351,9.5,\n"), COLUMNS, TIME)
+    assert (ended.bad_rows, ended.channels["fuel_flow"].size) == (0, 2)  # every line ends with a separator
+    with pytest.raises(QuantityError, match="no row of its column"):
+        read_run(file(tmp_path, HEAD + "10,2400,5,28,1350,9\n" * 3), COLUMNS, TIME)

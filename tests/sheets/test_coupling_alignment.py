@@ -212,7 +212,13 @@ def test_what_is_missing() -> None:
     assert outcome.word == UNDONE
     assert {"vertical_offset", "rise.rear"} <= {one.key for one in outcome.findings}
     assert "offset" not in {one.key for one in outcome.findings}
-    assert worked({k: v for k, v in readings((0.0, 0.0, 0.0, 0.0)).items() if k != "rim_sag"}).word == UNDONE
+    # in line, by a bracket that sags by 0.3 mm: without the sag it would be 0.15 mm low, and shims would come out
+    for sag in ("rim_sag", "face_sag"):
+        unknown = worked({k: v for k, v in readings((0.0,) * 4, sag=(-0.3, 0.1)).items() if k != sag})
+        assert unknown.word == UNDONE
+        assert "shim" not in unknown.to_do
+        assert {"vertical_offset", "vertical_angle", "offset"}.isdisjoint(one.key for one in unknown.findings)
+        assert "horizontal_offset" in {one.key for one in unknown.findings}
 
 
 @pytest.mark.parametrize(

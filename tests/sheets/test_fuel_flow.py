@@ -92,10 +92,10 @@ def test_the_worst_attitude_reckoned_from_heights() -> None:
     # a tank as far forward as it was aft gains head with the nose up: mirrored with the nose down
     mirrored = worked(**{**HEADS, "aft": "-24 ± 0 in", "worst_pitch": "-15 ± 0 deg"})
     assert figure(mirrored, "head", "in") == pytest.approx(head)
-    gained = worked(**{**HEADS, "aft": "-24 ± 0 in"})
-    assert figure(gained, "head", "in") == pytest.approx(
-        20 * math.cos(math.radians(15)) + 24 * math.sin(math.radians(15))
-    )
+    # the other sign of either gains head over level flight, which is flown too: 25.5 in would make 22.6 gal/h of 20
+    for slip in ({"aft": "-24 ± 0 in"}, {"worst_pitch": "-15 ± 0 deg"}, {"height": "-1 ± 0 in", "aft": "-24 ± 0 in"}):
+        with pytest.raises(SheetError, match="is not the worst"):
+            worked(**{**HEADS, **slip})
 
 
 @pytest.mark.parametrize(("aft", "word"), [(90.0, OUT_OF_LIMITS), (70.0, IN_LIMITS)])
@@ -129,6 +129,9 @@ def test_limits_of_the_manual() -> None:
 
 def test_what_is_missing_is_no_verdict() -> None:
     assert worked(attitude="not looked at").word == UNDONE
+    # a pump's flow is not reckoned: that of another attitude is not that of the worst one
+    assert worked(system="pump", attitude=HEADS["attitude"]).word == UNDONE
+    assert worked(system="pump").word == worked().word != UNDONE
     outcome = worked(unusable="", runs=[RUN, {"tank": "aux"}], jars=[{"nozzle": "1"}])
     assert outcome.missing == ["flow of aux", "unusable fuel", "jar 1"]
 

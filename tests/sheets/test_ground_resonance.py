@@ -35,11 +35,13 @@ def aircraft(blades: int = 4, loss: str = "0.1 %", **changes: float) -> Aircraft
     return small_aircraft(main_rotor__blades=names, main_rotor__lag=lag, limits=limits)
 
 
-def rocked(blades: int = 4, damping: float = 1.0, spread: float = 0.0) -> dict[str, Any]:
+def rocked(
+    blades: int = 4, damping: float = 1.0, spread: float = 0.0, blade_mass: float = BLADE["m"]
+) -> dict[str, Any]:
     """Readings of a pull and a free swing that gear and hub would give."""
     rows = []
     for direction, (k, hub, c) in GEAR.items():
-        mass = hub + blades * BLADE["m"]
+        mass = hub + blades * blade_mass
         ratio = damping * c / (2 * math.sqrt(k * mass))
         f = math.sqrt(k / mass * (1 - ratio**2)) / (2 * math.pi)
         last = 300 * math.exp(-2 * math.pi * ratio / math.sqrt(1 - ratio**2))
@@ -152,6 +154,27 @@ def test_uncertainty_by_working_it_again() -> None:
             changed = float(worked(given, aircraft()).finding("loss").measured.si)
             parts.append(2 * (changed - carried(at, 4)))
     assert float(found.expanded_si) == pytest.approx(math.hypot(*parts), rel=0.15)
+
+
+def test_a_sure_loss_hides_no_less_sure_one() -> None:
+    """Light blades: their own damping alone decides, for certain, and the gear's comes close, unsure."""
+    light = {"m": 20.0, "x": 3.0, "i": 400.0, "c": 400.0}
+    craft = aircraft(loss="5.3 %", **light)
+    given = rocked(damping=1.2, blade_mass=20.0)
+    assert worked(given, craft).word == IN_LIMITS
+    for row in given["rocked"]:
+        row["last"] = f"{float(row['last'].split()[0]):.9g} ± {0.3 * float(row['last'].split()[0]):.6g} mm"
+    outcome = worked(given, craft)
+    assert outcome.finding("loss").verdict.word == IN_LIMITS
+    assert outcome.word == TOO_CLOSE
+    assert outcome.to_do.startswith("Do not run it on this figure")
+    found = outcome.finding("loss_least_sure")
+    at = float(found.title.split(" at ")[1].split(" rpm")[0]) * RPM
+    assert float(found.measured.si) == pytest.approx(carried(at, 4, damping=1.2, **light), abs=1e-4)
+    given = rocked(damping=1.2, blade_mass=20.0)
+    row = given["rocked"][1]  # the one reading off by its whole ±: below the limit indeed
+    row["last"] = f"{float(row['last'].split()[0]) * 1.3:.9g} ± 0 mm"
+    assert worked(given, craft).word == OUT_OF_LIMITS
 
 
 def test_several_rotors_together_as_one_by_one() -> None:

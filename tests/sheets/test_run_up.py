@@ -105,10 +105,17 @@ def test_a_live_ignition_leads() -> None:
 
 
 def test_rough_none_and_less_than_none_are_told() -> None:
-    assert any("ran rough" in one for one in worked({**LEFT, "runs": "rough"}, RIGHT).lead)
+    rough = worked({**LEFT, "runs": "rough"}, RIGHT)
+    assert any("ran rough" in one for one in rough.lead)
+    assert rough.word == OUT_OF_LIMITS  # every figure is within: what was heard decides
+    assert "plug or lead" in rough.to_do
+    assert {one.key for one in rough.findings if one.verdict.word == OUT_OF_LIMITS} == {"rough.left"}
     assert any("none to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
     assert any("faster on one than on both" in one for one in worked({**LEFT, "alone": "2040 ± 5 rpm"}, RIGHT).remarks)
-    assert "no oil pressure" in worked(oil_pressure="0 ± 0 psi").lead[0]
+    for name in ("oil_pressure", "oil_idle"):
+        assert "no oil pressure" in worked(**{name: "0 ± 0 psi"}).lead[0]
+        assert "no oil pressure" in worked(**{name: "1.5 ± 2 psi"}).lead[0]
+        assert worked(**{name: "2.5 ± 2 psi"}).lead == []
 
 
 def test_what_is_missing_is_no_verdict() -> None:

@@ -276,15 +276,17 @@ class CouplingAlignment(Sheet):
     def _plane(
         self, to: Working, plane: str, dials: dict[str, dict[str, Measured]], circle: Measured, middle: Measured
     ) -> tuple[Measured, Measured, Measured] | None:
-        """Offset in the rim dial's plane, slope, offset at the coupling's middle; None where a reading is missing."""
+        """Offset in the rim dial's plane, slope, offset at the coupling's middle; None where a reading is missing, up
+        and down also the sag: without it figures would be wrong, and shims by them."""
         first, opposite = PLANES[plane]
         if any(place not in dials[dial] for dial in dials for place in (first, opposite)):
+            return None
+        if plane == UPRIGHT and None in (self.rim_sag, self.face_sag):
             return None
         none = Measured(0.0, _LENGTH, unit=_INCHES)
         sags = {}
         for dial in dials:
-            given = plane == UPRIGHT and getattr(self, f"{dial}_sag") is not None
-            sags[dial] = to.reading(f"{dial}_sag", f"sag, {dial} dial", _INCHES) if given else none
+            sags[dial] = to.reading(f"{dial}_sag", f"sag, {dial} dial", _INCHES) if plane == UPRIGHT else none
         rim, face = dials["rim"], dials["face"]
         title = f"{plane.capitalize()} offset"
         rim_way = "1" if self.bracket == BRACKETS[0] else "-1"

@@ -23,7 +23,7 @@ from rotorkit.drive import (
     swinging_mass,
 )
 from rotorkit.drive import ground_resonance as rotor_on_its_gear
-from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import (
@@ -43,7 +43,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.quantities.errors import shortened
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
@@ -231,6 +231,11 @@ class GroundResonanceSheet(Sheet):
         to.step(title, [line], loss, cited)
         found = to.judge("loss", title, self.limit("loss", aircraft), loss, physical=DIES)
         to.notes.append(f"The least loss is at a rotor speed of {_rpm(worst)}.")
+        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
+        halved = [there.scaled(**change).loss_per_turn(from_si(few, _RATE)) for _, change, _ in CONDITIONS]
+        doubted = {float(few[int(np.argmin(one))]) for one in halved}
+        judged = [found, *self._least_sure(to, rotor, inputs, loss, worst, doubted | _lowest(speeds, losses))]
+        words = {one.verdict.word for one in judged}
         out = self._one_out(to, there, speeds, rotor, inputs)
         if loss.si < 0:
             to.lead.append(
@@ -241,13 +246,13 @@ class GroundResonanceSheet(Sheet):
                 "Do not run it. Look at lag dampers, tyres and oleos by the manual, measure again, ask the kit maker.",
                 "loss",
             )
-        elif found.verdict.word == TOO_CLOSE:
+        elif TOO_CLOSE in words and OUT_OF_LIMITS not in words:
             to.say_to_do("Do not run it on this figure: measure the gear again, and ask the kit maker.", "loss")
-        elif found.verdict.word == IN_LIMITS:
+        elif words == {IN_LIMITS}:
             to.say_to_do("Nothing to change by this screening. The manual's own checks of gear and dampers decide.")
         to.lead += [*out, ESTIMATED]
-        to.compare("Against the limit", [found])
-        to.pictures.append(self._chart(there, speeds, losses, worst))
+        to.compare("Against the limit", judged)
+        to.pictures.append(self._chart(speeds, losses, worst, few, halved))
         return to.outcome()
 
     def _rows(self, to: Working) -> dict[str, tuple[int, RockingRow]]:
@@ -292,8 +297,8 @@ class GroundResonanceSheet(Sheet):
         return stiffness, mass, damping
 
     def _loss(self, rotor: Any, inputs: list[Measured], worst: float, least: float) -> Measured:
-        """The least loss with its uncertainty: slopes at the worst speed, where a little more or less speed changes
-        nothing, all of them in one go."""
+        """The least loss with its uncertainty: slopes at that speed, all of them in one go. Each is the larger of those
+        to both sides: where another motion begins to last longest, it is steep to one side only."""
         centre = [float(one.si) for one in inputs]
         uncertain = [k for k, one in enumerate(inputs) if one.components]
         points = [centre]
@@ -301,10 +306,27 @@ class GroundResonanceSheet(Sheet):
             step = float(inputs[k].standard_si)
             points += [[*centre[:k], centre[k] + way * step, *centre[k + 1 :]] for way in (1, -1)]
         found = losses_together([rotor(one) for one in points], from_si(np.full(len(points), worst), _RATE))
-        slopes = [
-            (found[2 * j + 1] - found[2 * j + 2]) / (2 * float(inputs[k].standard_si)) for j, k in enumerate(uncertain)
-        ]
+        slopes = []
+        for j, k in enumerate(uncertain):
+            up, down = float(found[2 * j + 1] - found[0]), float(found[0] - found[2 * j + 2])
+            slopes.append((up if abs(up) > abs(down) else down) / float(inputs[k].standard_si))
         return combine(min(least, float(found[0])), Ratio, [inputs[k] for k in uncertain], slopes, ("%", "%"))
+
+    def _least_sure(
+        self, to: Working, rotor: Any, inputs: list[Measured], loss: Measured, worst: float, others: set[float]
+    ) -> list[Finding]:
+        """The loss at one of other speeds, judged too, where it may be below the least one for being so much less sure:
+        of two motions one dies slowly for certain, and readings that are a little off hide the other."""
+        found = [(self._loss(rotor, inputs, at, math.inf), at) for at in sorted(others - {worst})]
+        if not found:
+            return []
+        doubtful, at = min(found, key=lambda one: float(one[0].si) - float(one[0].expanded_si))
+        if float(doubtful.si) - float(doubtful.expanded_si) >= float(loss.si) - float(loss.expanded_si):
+            return []
+        title = f"Loss of motion in a turn at {_rpm(at)}, where it is least sure"
+        cited = ARITHMETIC.at("Lagrange's equations of rotor and gear")
+        to.step(title, [f"at {_rpm(at)}: {say(doubtful)}"], doubtful, cited)
+        return [to.judge("loss_least_sure", title, self.limit("loss", to.aircraft), doubtful, physical=DIES)]
 
     def _one_out(
         self, to: Working, there: GroundResonance, speeds: Any, rotor: Any, inputs: list[Measured]
@@ -324,13 +346,10 @@ class GroundResonanceSheet(Sheet):
             f"in {math.log(2) / math.log(1 - losses[k]):.1f} turns. Try the dampers as the manual says."
         ]
 
-    def _chart(self, there: GroundResonance, speeds: Any, losses: Any, worst: float) -> Chart:
-        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
-        rpm = [float(in_unit(one, "rpm", _RATE)) for one in speeds]
+    def _chart(self, speeds: Any, losses: Any, worst: float, few: Any, halved: list[Any]) -> Chart:
+        rpm, at = ([float(in_unit(one, "rpm", _RATE)) for one in some] for some in (speeds, few))
         curves = [Curve("as measured", rpm, [100 * float(one) for one in losses])]
-        for label, change, style in CONDITIONS:
-            changed = there.scaled(**change).loss_per_turn(from_si(few, _RATE))
-            at = [float(in_unit(one, "rpm", _RATE)) for one in few]
+        for (label, _, style), changed in zip(CONDITIONS, halved, strict=True):
             curves.append(Curve(label, at, [100 * float(one) for one in changed], style))
         curves.append(Curve("below this line it grows", [rpm[0], rpm[-1]], [0.0, 0.0], "bound"))
         least = [100 * float(losses.min())]
@@ -361,6 +380,16 @@ def _worst(there: GroundResonance, speeds: Any, losses: Any) -> float:
     near = np.linspace(speeds[max(k - 1, 0)], speeds[min(k + 1, len(speeds) - 1)], 15)
     again = there.loss_per_turn(from_si(near, _RATE))
     return float(near[int(np.argmin(again))])
+
+
+def _lowest(speeds: Any, losses: Any) -> set[float]:
+    """The speeds with less loss than those beside them, other than the least of all."""
+    k, last = int(np.argmin(losses)), len(losses) - 1
+    return {
+        float(speeds[i])
+        for i in range(last + 1)
+        if abs(i - k) > 1 and losses[i] <= min(losses[max(i - 1, 0)], losses[min(i + 1, last)])
+    }
 
 
 def _rpm(speed: float) -> str:

@@ -203,6 +203,8 @@ class FuelFlow(Sheet):
         named = [row for row in self.runs if row.tank.strip()]
         found = [Part(f"flow of {row.tank.strip()}", None not in (row.volume, row.time)) for row in named]
         found.append(Part("in which attitude the can was filled", self.attitude != NOT_LOOKED_AT))
+        if self.system == "pump" and self.attitude == RECKONED:
+            found.append(Part("a pump's flow in the worst attitude, which no heights tell", False))
         found.append(Part("unusable fuel", self.unusable is not None))
         found += [Part(f"jar {row.nozzle.strip()}", row.volume is not None) for row in self.jars if row.nozzle.strip()]
         return found
@@ -267,6 +269,13 @@ class FuelFlow(Sheet):
         least = to.work("Head in the worst attitude", fuel_head, height, aft, worst).shown_in(_INCHES)
         title = "Head in the worst attitude"
         if self.system == "gravity":
+            if least.si > max(float(height.si), 0.0) * (1 + 1e-9):
+                to.problem(
+                    "worst_pitch",
+                    f"is not the worst: it makes a head of {say(least)}, level flight one of {say(height)}; check its "
+                    "sign, nose up positive, and the tank's, aft positive",
+                )
+                to.settle()
             to.judge("head", title, None, least, physical=DOWNHILL, aside=True)
             if least.si <= 0:
                 to.lead.append("In the worst attitude the fuel would have to run uphill: the engine stops there.")

@@ -32,6 +32,8 @@ NEAR = "the speed of the check"
 """One place of the tachometer's scale: its own error is the same on both and on one, and cancels in the drop."""
 LIVE = Limit("ignitions that fire on, switched off", Ratio, high="0", source="physics: a live engine may start by hand")
 
+MISSES = Limit("runs rough", Ratio, high="0", source="physics: a cylinder that does not fire gives no power")
+
 
 class Alone(Row):
     """One ignition alone."""
@@ -185,10 +187,12 @@ class RunUp(Sheet):
                 title = str(type(self).model_fields[name].title)
                 figure = to.reading(name, title[:1].lower() + title[1:], unit)
                 to.judge(name, title, self.limit(name, aircraft), figure)
-        if self.oil_pressure is not None and self.oil_pressure.si == 0:
-            to.lead.append(
-                "There is no oil pressure at speed: stop, and do not run it again before the cause is found."
-            )
+                if name in ("oil_idle", "oil_pressure") and float(figure.si) <= float(figure.expanded_si):
+                    at = "idle" if name == "oil_idle" else "speed"
+                    to.lead.append(
+                        f"There is no oil pressure at {at} that the gauge is sure of: stop, and do not run it again "
+                        "before the cause is found."
+                    )
         to.compare("Against the limits")
         return to.outcome()
 
@@ -197,12 +201,9 @@ class RunUp(Sheet):
         if self.switch == NOT_LOOKED_AT:
             return
         live = self.switch == GOES_ON
-        title = "Ignitions that fire on, switched off"
-        figure = Measured(float(live), Ratio)
-        word = OUT_OF_LIMITS if live else IN_LIMITS
         said = "one or more" if live else "none"
         settle = "find the broken earth lead or the bad switch" if live else ""
-        to.found("switch", title, Verdict(word, figure, LIVE, f"{title}: {said}; {word}", settle))
+        _seen(to, "switch", "Ignitions that fire on, switched off", live, LIVE, said, settle)
         if live:
             to.lead.append(
                 "An ignition fires on with its switch off: the engine is live. Nobody touches blades, fan or belts "
@@ -232,17 +233,24 @@ class RunUp(Sheet):
                 to.asked.append(
                     f"{title}: there is none to speak of. Was the other really off? See that the switch stops each."
                 )
-        for row in self.alone:
-            if row.runs == ROUGH:
-                name = row.ignition.strip() or "one"
-                to.lead.append(
-                    f"On the {name} ignition it ran rough: a plug or lead that does not fire, whatever the drop."
-                )
+        names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
+        for key, name in {key_of(name).casefold(): name for name in names}.items():
+            settle = "find the plug or lead that does not fire"
+            _seen(to, f"rough.{key}", f"{capital(name)} ignition: how it ran", True, MISSES, ROUGH, settle)
+            to.lead.append(
+                f"On the {name} ignition it ran rough: a plug or lead that does not fire, whatever the drop."
+            )
         if len(drops) > 1:
             spread = largest_less_smallest(drops).shown_in(_RPM)
             line = f"largest less smallest: {say(spread)}"
             to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
             to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
+
+
+def _seen(to: Working, key: str, title: str, bad: bool, limit: Limit, said: str, settle: str) -> None:
+    """What was seen or heard, with its verdict."""
+    word = OUT_OF_LIMITS if bad else IN_LIMITS
+    to.found(key, title, Verdict(word, Measured(float(bad), Ratio), limit, f"{title}: {said}; {word}", settle))
 
 
 def _whole(row: Alone) -> bool:
