@@ -201,6 +201,28 @@ def test_planes_that_are_hardly_told_apart_lead() -> None:
         EFFECTS = kept
 
 
+def test_a_later_run_that_is_half_read_tells_no_weight() -> None:
+    """Its washers are in: what the run as found asks for would be put in twice."""
+    later = rows("later run, to balance from", [arrow(3, 0), arrow(3.5, 0)])
+    check = rows("check run, washers on", [arrow(0.5, 0)], many=1)
+    half = worked(more=later[:1])
+    assert any("not read at rear" in said for said in half.lead)
+    assert not any(one.key.startswith(("weight", "promised")) for one in half.findings)
+    assert "add" not in half.to_do
+    # at each place the last run there is judged
+    both = worked(more=[*later, *check])
+    assert [one.key for one in both.findings if not one.aside] == ["later.rear", "check.front"]
+
+
+def test_more_washers_than_a_hole_may_carry_are_out_of_limits() -> None:
+    """9 g at most, of 3 g: three are in limits, four are 12 g."""
+    check = rows("check run, washers on", [arrow(0.5, 0), arrow(0.4, 30)])
+    for count, word in (("3", IN_LIMITS), ("4", OUT_OF_LIMITS)):
+        outcome = worked(more=check, holes=[{**HOLES[0], "put": count}, *HOLES[1:]])
+        assert outcome.word == word
+        assert any(one.key == "put.A.h0" for one in outcome.findings) == (word == OUT_OF_LIMITS)
+
+
 def test_a_trial_weight_that_changed_nothing_leads() -> None:
     made = readings()
     made["runs"] = [

@@ -30,9 +30,9 @@ from rotorkit.balance.grades import unbalance_of_plane
 from rotorkit.balance.holes import washers_as_arrows
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import QuantityError, Ratio, Reading, Speed, say
+from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
     AGAINST,
     AMPLITUDE,
@@ -242,10 +242,11 @@ class _Work(Working):
         counts = self._counts(runs)
         self.settle()
         self._judge(runs)
+        self._overfull(holes, put)
         self.places = [place for place in runs[FOUND] if all(place in runs[run] for run in (IN_A, IN_B))]
         if len(self.places) > 1:
             self._balance(runs, holes, put, [counts.get(place, 1.0) for place in self.places])
-        self.compare("Vibration")
+        self.compare("Vibration", [one for one in self.findings if not one.key.startswith("put.")])
         return self.outcome()
 
     # readings
@@ -310,16 +311,29 @@ class _Work(Working):
 
     # figures
 
+    def _overfull(self, holes: Mapping[str, list[Hole]], put: Mapping[str, list[int | None]]) -> None:
+        """Washers that were put in beyond what the manual allows in their hole."""
+        if self.sheet.washer is None:
+            return
+        for plane in PLANES:
+            for hole, count in zip(holes[plane], put[plane], strict=True):
+                mass, most = (count or 0) * float(self.sheet.washer.si), float(hole.largest.si)
+                if mass <= most * (1 + 1e-9):
+                    continue
+                name = f"Mass in hole {hole.name}, plane {plane}"
+                limit = Limit(name, Mass, high=hole.largest.value, source="as entered for this hole")
+                self.judge(f"put.{plane}.{key_of(hole.name)}", name, limit, Measured(mass, Mass, unit="g"))
+
     def _judge(self, runs: Mapping[str, Mapping[str, Any]]) -> None:
-        """At each place the last run is judged, the ones before it told beside."""
+        """At each place the last run that was read there is judged, the ones before it told beside."""
         words = {FOUND: "as found", LATER: "in the later run", CHECK: "in the check run"}
         keys = {FOUND: "found", LATER: "later", CHECK: "check"}
-        last = next(run for run in (CHECK, LATER, FOUND) if runs[run])
         for run in (FOUND, LATER, CHECK):
             for place, read in runs[run].items():
+                last = next(one for one in (CHECK, LATER, FOUND) if place in runs[one])
                 size = read.amplitude if isinstance(read, Phasor) else read
                 key, title = f"{keys[run]}.{key_of(place)}", f"Vibration {words[run]}, {place}"
-                if run == last or (place not in runs[last] and run == FOUND):
+                if run == last:
                     self.judge(key, title, self.limit, size)
                 else:
                     self.tell(key, title, size)
@@ -337,10 +351,17 @@ class _Work(Working):
                    WEIGHTS, f"trial weight, plane {plane.upper()}")
             for plane in ("a", "b")
         ]  # fmt: skip
-        base = LATER if all(place in runs[LATER] for place in self.places) else FOUND
+        base = LATER if runs[LATER] else FOUND
         found_runs = [[runs[run][place] for place in self.places] for run in (FOUND, IN_A, IN_B)]
         influence = influence_coefficients(found_runs[0], trials, found_runs[1:], SENSE[self.sheet.counted])
         clear = self._effects(influence, found_runs, trials)
+        unread = [place for place in self.places if place not in runs[base]]
+        if unread:
+            self.lead.append(
+                f"The later run was not read at {', '.join(unread)}: no weight is told until it is. From the run as "
+                "found the washers that are in by now would be told once more."
+            )
+            return
         start = [runs[base][place] for place in self.places]
         held = HELD if self.sheet.hold_back == "yes" else 0.0
         try:
