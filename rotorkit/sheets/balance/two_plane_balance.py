@@ -322,7 +322,12 @@ class _Work(Working):
                     continue
                 name = f"Mass in hole {hole.name}, plane {plane}"
                 limit = Limit(name, Mass, high=hole.largest.value, source="as entered for this hole")
-                self.judge(f"put.{plane}.{key_of(hole.name)}", name, limit, Measured(mass, Mass, unit="g"))
+                over = Measured(mass, Mass, unit="g")
+                self.judge(f"put.{plane}.{key_of(hole.name)}", name, limit, over)
+                self.lead.append(
+                    f"Hole {hole.name}, plane {plane}, holds {count} washers, {say(over, 'g')}, and may hold "
+                    f"{say(hole.largest.value, 'g')}: take out what is too much before it turns again."
+                )
 
     def _judge(self, runs: Mapping[str, Mapping[str, Any]]) -> None:
         """At each place the last run that was read there is judged, the ones before it told beside."""
