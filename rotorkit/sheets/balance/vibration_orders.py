@@ -111,6 +111,8 @@ class VibrationOrders(Sheet):
             "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
             "bearings and gear teeth, whose lines need figures that the aircraft file does not hold: add them as parts",
             "belts slip: what is behind one is known to one per cent or so",
+            "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
+            "shows as a line where nothing turns, or on another part's",
         ),
     )
 
