@@ -201,6 +201,21 @@ def test_planes_that_are_hardly_told_apart_lead() -> None:
         EFFECTS = kept
 
 
+def test_angles_that_were_counted_the_other_way_are_told_by_the_check_run() -> None:
+    """The rotor's weights are counted against the phase, said is with it: washers go to the wrong side."""
+    wrong = "the way the phase rises"
+    put = held_back_washers(worked(way=-1, counted=wrong).to_do)
+    came = (FOUND + EFFECTS @ np.conj(np.array(put)))[:2]
+    assert max(abs(came)) > max(abs(FOUND[:2]))
+    check = rows("check run, washers on", came)
+    told = "counted the other way than is said here"
+    assert any(told in said for said in worked(way=-1, counted=wrong, more=check).lead)
+    # what is neither the one nor the other is not laid to it
+    strange = worked(way=-1, counted=wrong, more=rows("check run, washers on", [arrow(9, 10), arrow(9, 200)]))
+    assert strange.lead
+    assert not any(told in said for said in strange.lead)
+
+
 def test_a_later_run_that_is_half_read_tells_no_weight() -> None:
     """Its washers are in: what the run as found asks for would be put in twice."""
     later = rows("later run, to balance from", [arrow(3, 0), arrow(3.5, 0)])

@@ -18,8 +18,8 @@ from rotorkit.balance import (
     chance_within,
     one_plane_balance,
     phasor,
+    predicted,
     split_between_holes,
-    still_hold,
 )
 from rotorkit.balance.grades import permissible_unbalance
 from rotorkit.balance.phasors import WEIGHTS
@@ -30,6 +30,7 @@ from rotorkit.quantities import Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
     AGAINST,
     AMPLITUDE,
+    OTHER_SENSE,
     PHASE,
     PLACE,
     SENSE,
@@ -37,6 +38,7 @@ from rotorkit.sheets.balance.arrows import (
     WASHER,
     WEIGHT,
     WITH,
+    agreement_of,
     arrow_of,
     arrows_picture,
     size_of,
@@ -249,7 +251,10 @@ class OnePlaneBalance(Sheet):
         elif self.after_phase is not None:
             checked = self._run(to, "after", "the check run", after)
             to.settle()
-            to.notes.append(still_hold(promised, checked).in_words)
+            turned = predicted(
+                found.original, found.with_trial, found.trial, split.achieved, OTHER_SENSE[SENSE[self.counted]]
+            )
+            agreement_of(to, [promised], [turned], [checked])
 
     def _picture(self, found: OnePlane, split: Split | None, limit: Limit | None, system: str) -> Chart:
         runs = [("as found", found.original, "main"), ("with the trial weight", found.with_trial, "second")]

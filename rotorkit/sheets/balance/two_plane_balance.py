@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -24,7 +25,6 @@ from rotorkit.balance import (
     influence_coefficients,
     phasor,
     split_between_planes,
-    still_hold,
 )
 from rotorkit.balance.grades import unbalance_of_plane
 from rotorkit.balance.holes import washers_as_arrows
@@ -36,6 +36,7 @@ from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
     AGAINST,
     AMPLITUDE,
+    OTHER_SENSE,
     PHASE,
     PLACE,
     SENSE,
@@ -43,6 +44,7 @@ from rotorkit.sheets.balance.arrows import (
     WASHER,
     WEIGHT,
     WITH,
+    agreement_of,
     arrow_of,
     arrows_picture,
     size_of,
@@ -384,7 +386,8 @@ class _Work(Working):
             washer = self.reading("washer", "one washer", "g")
             split = split_between_planes(found, [holes[plane] for plane in PLANES], washer, counts, PLANES)
             self._washers(found, split, bool(runs[CHECK]))
-            self._checked(found, split, holes, put, washer, runs[CHECK])
+            turned = influence_coefficients(found_runs[0], trials, found_runs[1:], OTHER_SENSE[influence.sense])
+            self._checked(found, turned, split, holes, put, washer, runs[CHECK])
         for place, read in zip(self.places, start, strict=True):
             shown = [("as found" if base == FOUND else "later run", read, "main")]
             if base == FOUND:
@@ -461,6 +464,7 @@ class _Work(Working):
     def _checked(
         self,
         found: PlanesBalance,
+        turned: Influence,
         split: PlanesSplit,
         holes: Mapping[str, list[Hole]],
         put: Mapping[str, list[int | None]],
@@ -470,9 +474,7 @@ class _Work(Working):
         """The check run against what the washers that were put in promised."""
         if not check:
             return
-        agreement = self._agreement(found, split, holes, put, washer, check)
-        if agreement is not None:
-            (self.notes if agreement.holds else self.lead).append(agreement.in_words)
+        agreement = self._agreement(found, turned, split, holes, put, washer, check)
         worst = [one.verdict.word for one in self.findings if one.key.startswith("check.")]
         if any(word in (OUT_OF_LIMITS, TOO_CLOSE) for word in worst):
             if agreement is not None and not agreement.holds:
@@ -486,6 +488,7 @@ class _Work(Working):
     def _agreement(
         self,
         found: PlanesBalance,
+        turned: Influence,
         split: PlanesSplit,
         holes: Mapping[str, list[Hole]],
         put: Mapping[str, list[int | None]],
@@ -495,17 +498,15 @@ class _Work(Working):
         read = {i: check[place] for i, place in enumerate(self.places) if isinstance(check.get(place), Phasor)}
         if not read:
             return None
-        promised = split.residuals
+        weights: Sequence[Phasor] = split.achieved
         if any(count is not None for plane in PLANES for count in put[plane]):
-            weights = []
+            sums = []
             for plane, wanted in zip(PLANES, found.corrections, strict=True):
                 arrows = washers_as_arrows(wanted, holes[plane], washer)[0]
                 total = wanted.exact.times(0)
                 for arrow, count in zip(arrows, put[plane], strict=True):
                     total = total + arrow.times(count or 0)
-                weights.append(total)
-            promised = found.with_weights(weights)
-        gaps: tuple[list[Phasor], list[Phasor]] = [promised[i] for i in read], list(read.values())
-        if not any(float(part.standard_si) for both in gaps for one in both for part in (one.along, one.across)):
-            return None
-        return still_hold(*gaps)
+                sums.append(total)
+            weights = sums
+        promised, other = (one.with_weights(weights) for one in (found, replace(found, influence=turned)))
+        return agreement_of(self, [promised[i] for i in read], [other[i] for i in read], list(read.values()))
