@@ -106,6 +106,12 @@ def test_a_line_is_judged_and_says_which_part_to_look_at(size: float, word: str)
     assert worked(lines=own).word == IN_LIMITS
 
 
+@pytest.mark.parametrize(("speed", "leads"), [(480, False), (240, True), (940, True), (360, False), (580, False)])
+def test_a_speed_that_is_not_the_rotor_s_leads(speed: int, leads: bool) -> None:
+    """470 rpm are its 100 %: half of it where every other pulse is lost, twice where two marks are taken for one."""
+    assert any("no order here is the rotor's" in said for said in worked(speed=f"{speed} ± 1 rpm").lead) == leads
+
+
 def test_what_is_missing() -> None:
     assert worked(orders=readings()["orders"][:1]).missing == ["3 a turn of the main rotor"]
     assert worked(lines=[]).missing == ["every line that stood out of the spectrum"]

@@ -15,7 +15,7 @@ from rotorkit.sheets.working import Working
 
 __all__ = [
     "AGAINST", "AMPLITUDE", "OTHER_SENSE", "PHASE", "PLACE", "SENSE", "TRIAL", "VIBRATION", "WASHER", "WEIGHT", "WITH",
-    "agreement_of", "arrow_of", "arrows_picture", "size_of",
+    "agreement_of", "arrow_of", "arrows_picture", "chance_in_words", "size_of",
 ]  # fmt: skip
 
 AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
@@ -54,6 +54,12 @@ def arrow_of(to: Working, size: Measured | tuple[str, Readings], path: str, phas
     size = size if isinstance(size, Measured) else size_of(to, *size, what)
     angle = to.mean(phases, f"phase of {what}", Angle, to.instrument("phase_meter"), unit="deg")
     return phasor(size, angle, label=what)
+
+
+def chance_in_words(chance: float) -> str:
+    """A chance, 0 to 1, as no surer than it is known: "more than 99 %", "48 %", "less than 1 %"."""
+    shown = "more than 99" if chance > 0.99 else f"{100 * chance:.0f}" if chance >= 0.01 else "less than 1"
+    return f"{shown} %"
 
 
 def agreement_of(

@@ -41,6 +41,7 @@ from rotorkit.sheets.balance.arrows import (
     agreement_of,
     arrow_of,
     arrows_picture,
+    chance_in_words,
     size_of,
 )  # fmt: skip
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
@@ -241,11 +242,8 @@ class OnePlaneBalance(Sheet):
         to.step("Whole washers in the holes there are", [*lines, f"they leave {promised}"], promised.amplitude, cited)
         to.tell("promised", "Left with these washers, promised", promised.amplitude)
         if after is None and limit is not None and limit.high is not None:
-            chance = 100 * chance_within(promised, limit.high)
-            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
-            to.notes.append(
-                f"The chance that these washers bring it in limits: {shown} %, by the readings' uncertainty."
-            )
+            shown = chance_in_words(chance_within(promised, limit.high))
+            to.notes.append(f"The chance that these washers bring it in limits: {shown}, by the readings' uncertainty.")
         if after is None:
             to.notes.append(f"Take the trial weight off. {split.in_words}")
         elif self.after_phase is not None:

@@ -23,7 +23,7 @@ from rotorkit.pictures.data import Chart, Curve
 from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, in_unit, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
-from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of
+from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -648,11 +648,8 @@ class _Work(Working):
                 lines.append("a plan that is better still was not ruled out")
             worst = Measured(found.worst, Ratio)
             self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"))
-            shown = min(chances)
-            told = "more than 99" if shown > 0.99 else f"{100 * shown:.0f}" if shown >= 0.01 else "less than 1"
-            said += (
-                f" At the worst pick-up the chance to come in limits is {told} %. Write down what you move, and fly."
-            )
+            told = chance_in_words(min(chances))
+            said += f" At the worst pick-up the chance to come in limits is {told}. Write down what you move, and fly."
         unread = sorted({(condition, place) for _, condition, place in arrows} - set(self.shaken))
         if unread:
             named = "; ".join(f"{condition}, {place}" for condition, place in unread)

@@ -47,6 +47,7 @@ from rotorkit.sheets.balance.arrows import (
     agreement_of,
     arrow_of,
     arrows_picture,
+    chance_in_words,
     size_of,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
@@ -455,9 +456,8 @@ class _Work(Working):
             return
         said = f"Trial weights off. {split.in_words}"
         if self.limit is not None and self.limit.high is not None:
-            chance = 100 * min(chance_within(one, self.limit.high) for one in split.residuals)
-            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
-            said += f" At the worst place the chance that they bring it in limits is {shown} %."
+            shown = chance_in_words(min(chance_within(one, self.limit.high) for one in split.residuals))
+            said += f" At the worst place the chance that they bring it in limits is {shown}."
         self.notes.append(said)
         self.say_to_do(said, *(() if unset(self.limit) else ("found.", "later.")))
 
