@@ -72,6 +72,7 @@ class PlanesBalance:
     corrections: a weight for each plane, its angle from the plane's mark as the trial weight's. residuals: what is
     promised at each reading, with the uncertainty of readings and coefficients. condition: of the weighted matrix, the
     factor by which an error may grow at worst. in_words: what it means. influence, original: what it was worked from.
+    ridge: how strongly weights were held back.
     """
 
     corrections: tuple[Phasor, ...]
@@ -80,6 +81,7 @@ class PlanesBalance:
     in_words: str
     influence: Influence
     original: tuple[Phasor, ...]
+    ridge: float = 0.0
 
     @property
     def worst(self) -> Phasor:
@@ -328,7 +330,7 @@ def balance_planes(
     corrections = phasors_from(work, [kind] * planes, inputs, [unit] * planes)
     residuals = _promised(before, influence, [one.exact for one in corrections])
     return PlanesBalance(
-        tuple(corrections), residuals, condition, condition_in_words(condition), influence, tuple(before)
+        tuple(corrections), residuals, condition, condition_in_words(condition), influence, tuple(before), ridge
     )
 
 
@@ -337,9 +339,13 @@ def _solved(matrix: np.ndarray, v0: np.ndarray, squares: np.ndarray, ridge: floa
     a, b = root[:, None] * matrix, -root * v0
     if ridge:
         planes = matrix.shape[1]
-        held = ridge * np.linalg.svd(a, compute_uv=False)[0]
-        a, b = np.vstack([a, held * np.eye(planes)]), np.concatenate([b, np.zeros(planes)])
+        a, b = np.vstack([a, _held(a, ridge) * np.eye(planes)]), np.concatenate([b, np.zeros(planes)])
     return np.asarray(np.linalg.lstsq(a, b, rcond=None)[0])
+
+
+def _held(weighed: np.ndarray, ridge: float) -> float:
+    """What a weight counts for among the weighed readings: the ridge times their strongest effect."""
+    return ridge * float(np.linalg.svd(weighed, compute_uv=False)[0]) if ridge else 0.0
 
 
 def _lawson(matrix: np.ndarray, v0: np.ndarray, weight: np.ndarray, ridge: float) -> np.ndarray:
@@ -499,7 +505,7 @@ def split_between_planes(
 
     In each plane first the washers nearest to its weight (`split_between_holes`, proved); then, since what is left over
     in one plane may be made good in another, washers are exchanged, one or two at a time in any planes, until no such
-    exchange leaves less.
+    exchange leaves less. Weights that were held back are held back here alike.
 
     Parameters
     ----------
@@ -545,6 +551,7 @@ def split_between_planes(
     ]
     places, counts, low, high, effects = [], [], [], [], []
     each_matrix, sense = found.influence.matrix, found.influence.sense
+    held = _held(weight[:, None] * each_matrix, found.ridge)
     for plane, (there, split) in enumerate(zip(holes, splits, strict=True)):
         arrows, least, most, _ = washers_as_arrows(found.corrections[plane], there, washer)
         for k, arrow in enumerate(arrows):
@@ -552,9 +559,11 @@ def split_between_planes(
             counts.append(split.changes[k])
             low.append(least[k])
             high.append(most[k])
-            effects.append(weight * each_matrix[:, plane] * sensed(arrow.si, sense))
+            # what it does to the readings, and what it counts for as a weight in its plane where weights are held back
+            own = held * np.eye(planes)[plane] * arrow.si
+            effects.append(np.concatenate([weight * each_matrix[:, plane] * sensed(arrow.si, sense), own]))
     made = np.array(counts)
-    start = weight * np.array([one.si for one in found.original])
+    start = np.concatenate([weight * np.array([one.si for one in found.original]), np.zeros(planes)])
     made = _exchanged(start, np.array(effects), made, np.array(low), np.array(high))
     nothing = Measured(0.0, found.influence.per.kind, unit=found.influence.per.unit)
     achieved = [Phasor(nothing, nothing)] * planes

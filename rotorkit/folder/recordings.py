@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from rotorkit.quantities import Acceleration, QuantityError, Ratio, Speed, in_unit, read, required_kind
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
@@ -30,10 +32,10 @@ __all__ = ["FromRecording", "read_into", "recording_of"]
 ENDS = (".csv", ".tsv", ".txt", ".wav", ".npy")
 MOST_LINES = 8
 """How many lines of a spectrum are put into the form."""
-HANN_LOW = 3 * math.pi / 8 - 1
-"""By what share of what is shown a line is larger that lies half-way between two figures: a Hann window's transform,
-sinc(x) / (1 - x²), is 8/(3π) there, a loss of 1.42 dB (F. J. Harris, "On the Use of Windows for Harmonic Analysis with the
-Discrete Fourier Transform", Proc. IEEE 66, 1978, table 1; from memory)."""
+BETWEEN = 3 * math.pi / 8 - 1
+"""How much larger a line is than it is shown, at most: midway between two figures a Hann window shows 8 / (3 pi) of it,
+a loss of 1.42 dB (F. J. Harris, "On the Use of Windows for Harmonic Analysis with the Discrete Fourier Transform", Proc.
+IEEE 66, 1978, table 1; from memory)."""
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,11 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
         vibration = read_recording(file, unit, rate, sensitivity=sensitivity, offset=offset, scale_uncertainty=share,
                                    channel=vibration_at)  # fmt: skip
         signal = read_recording(file, "", rate, channel=pulses_at)
+        if file.suffix.lower() == ".wav" and np.issubdtype(vibration.values.dtype, np.integer) and not any(both):
+            raise QuantityError(
+                f"upright: {name} holds whole numbers, shares of its full scale, which are no {unit}: calibrate it by "
+                "gravity, or type as outputs the share that one g is, and the same with a minus sign"
+            )
     else:
         given["time_column"] = None if rate else 0
         vibration = read_recording(file, unit, column=vibration_at, sensitivity=sensitivity, offset=offset,
@@ -116,15 +123,22 @@ def read_into(folder: Path, readings: Mapping[str, Any], blades: int, most: int 
             row["phase"] = _said(angle, "deg", angle.kind)
         rows.append(row)
     lines = spectrum(found.vibration)
-    peaks = name_lines(lines, {}, most)
     is_acceleration = found.vibration.kind.alike(required_kind(Acceleration))
-    shown = []
-    for peak in sorted(peaks, key=lambda one: one.frequency):
-        over = math.tau * peak.frequency if is_acceleration else 1.0
-        size = in_unit(peak.amplitude / over, "mm/s", required_kind(Speed))
-        wide = math.hypot(HANN_LOW, 2 * found.vibration.scale_share) * float(size)
-        shown.append({"frequency": f"{peak.frequency:.4f} ± {lines.resolution / 2:.2g} Hz",
-                      "amplitude": f"{float(size):.4g} ± {wide:.2g} mm/s"})  # fmt: skip
+    # the largest of velocity, which is what is judged: by acceleration what is quick would crowd out what is slow
+    sizes = {
+        peak.frequency: float(in_unit(peak.amplitude / (math.tau * peak.frequency if is_acceleration else 1.0), "mm/s",
+                                      required_kind(Speed)))
+        for peak in name_lines(lines, {}, len(lines.amplitudes))
+    }  # fmt: skip
+    wide = math.hypot(BETWEEN, 2 * found.vibration.scale_share)
+    shown = [
+        {"frequency": f"{at:.4f} ± {lines.resolution / 2:.2g} Hz",
+         "amplitude": f"{sizes[at]:.4g} ± {wide * sizes[at]:.3g} mm/s"}
+        for at in sorted(sorted(sizes, key=lambda one: -sizes[one])[:most])
+    ]  # fmt: skip
+    was_wrong = found.orders.in_words
+    if len(sizes) > len(shown):
+        was_wrong += f" {len(sizes) - len(shown)} more lines stood out, all of them smaller than those below."
     return {
         "orders": rows,
         "lines": shown,
@@ -133,7 +147,7 @@ def read_into(folder: Path, readings: Mapping[str, Any], blades: int, most: int 
         "resolution": f"{lines.resolution:.6g} Hz",
         "stood_out": str(len(shown)),
         "fingerprint": found.fingerprint,
-        "was_wrong": found.orders.in_words,
+        "was_wrong": was_wrong,
     }
 
 

@@ -98,7 +98,8 @@ def spectrum(found: Recording, resolution: Any = None) -> Spectrum:
     Notes
     -----
     Source: SciPy's Welch estimate with a Hann window, scaled to peak amplitude. A line between two figures is shown up
-    to 15 % low. Range: steady speed; a speed that wanders smears its lines, see `orders_of`.
+    to 15 % low. What is faster than half the sampling rate shows as a line below it, unless a filter before the
+    recorder took it off. Range: steady speed; a speed that wanders smears its lines, see `orders_of`.
 
     Examples
     --------

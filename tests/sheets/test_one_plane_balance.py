@@ -3,6 +3,7 @@
 import cmath
 import itertools
 import math
+import re
 from typing import Any
 
 import pytest
@@ -90,7 +91,19 @@ def test_what_was_promised_against_what_came() -> None:
     # once there is a check run its verdict stands, and no forecast beside it
     assert not any("The chance" in said for said in worked(after="6 ± 0.2 mm/s").remarks)
     strange = worked(after="4 ± 0.2 mm/s", after_phase="30 ± 5 deg")
-    assert any("no longer hold" in said for said in strange.remarks)
+    assert any("no longer hold" in said for said in strange.lead)
+    assert not any("counted the other way" in said for said in strange.lead)
+
+
+def test_angles_that_were_counted_the_other_way_are_told_by_the_check_run() -> None:
+    """The readings are of weights counted against the phase; said is the other way: it grows, and that is known."""
+    v0, v1, t = arrow(10, 70), arrow(8, 150), arrow(20, -30)
+    added = re.findall(r"add (\d) washers? at h(\d)", " ".join(worked().remarks).lower())
+    put = sum(int(n) * arrow(3, -60 * int(k)) for n, k in added)
+    came = v0 + (v1 - v0) * put / t
+    assert abs(came) > 10
+    check = {"after": f"{abs(came):.4f} ± 0.1 mm/s", "after_phase": f"{math.degrees(cmath.phase(came)):.3f} ± 2 deg"}
+    assert any("counted the other way than is said here" in said for said in worked(**check).lead)
 
 
 def test_a_washer_that_is_hardly_known_promises_less() -> None:

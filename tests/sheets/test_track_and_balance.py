@@ -175,6 +175,41 @@ def test_what_was_moved_counts_against_what_may_be_moved() -> None:
     assert min(steps(outcome)) < 0
 
 
+def made_on(blade: str, n: int) -> list[dict[str, str]]:
+    return [{"after": "1", "move": "tip washer", "blade": blade, "steps": str(n)}]
+
+
+def test_what_was_moved_and_not_flown_is_not_told_once_more() -> None:
+    """The readings are of the rotor before: the same plan would be made a second time."""
+    assert any(steps(worked()))
+    moved = worked(made=made_on("red", 4))
+    assert moved.to_do.startswith("What was moved after run 1 was not flown yet")
+    assert not any(one.key.startswith("planned") for one in moved.findings)
+    assert "run 2, hover, lateral" in moved.missing
+    calm = worked(runs=runs(1, {"lateral": 1, "vertical": 1}), made=made_on("red", 4))
+    assert calm.word == UNDONE
+    assert not any("stop here" in said for said in calm.remarks)
+
+
+def test_what_was_moved_too_far_is_out_of_limits_however_calm() -> None:
+    """Seven washers at most: eight are one too many."""
+    calm = [*runs(1, {"lateral": 1, "vertical": 1}), *runs(2, {"lateral": 1, "vertical": 1})]
+    for count, word in ((7, IN_LIMITS), (8, OUT_OF_LIMITS)):
+        outcome = worked(runs=calm, heights=[*tips(1), *tips(2)], made=made_on("red", count), effects=[effect({})])
+        assert outcome.word == word
+    assert outcome.to_do == "Beyond what may be moved. First tip washer, blade red: -1, to stand at 7."
+
+
+def test_in_limits_where_it_was_flown_is_no_word_to_stop() -> None:
+    calm = {"lateral": 1, "vertical": 1}
+    flown = [*runs(1, calm), *runs(1, calm, condition="60 kt"), *runs(2, calm)]
+    half = worked(runs=flown, heights=[*tips(1), *tips(2)])
+    assert half.word == UNDONE
+    assert not any("stop here" in said for said in half.remarks)
+    shaken = worked(runs=[*runs(1, FOUND), *flown[2:4], *runs(2, FOUND)], heights=[*tips(1), *tips(2)])
+    assert "Run 2 was not read at 60 kt, lateral; 60 kt, vertical: the plan does not look there." in shaken.to_do
+
+
 def test_after_many_rounds_it_says_so() -> None:
     arrows = [row for run in range(1, 6) for row in runs(run, FOUND)]
     seen = [row for run in range(1, 6) for row in tips(run)]
@@ -211,6 +246,19 @@ def test_what_is_missing() -> None:
         ({"moves": [{"move": "tip washer", "fewest": "0", "most": "2"}] * 2}, "moves.1.move", "stands twice"),
         ({"effects": [{"move": "tip washer", "lateral": "1 mm/s"}]}, "effects.0.lateral_angle", "where it points"),
         ({"effects": [effect(), effect()]}, "effects.1.condition", "stands twice"),
+        (
+            {
+                "effects": [effect(condition="hover")],
+                "runs": [*runs(1, FOUND), *runs(1, FOUND, condition="60 kt")],
+            },
+            "moves.0.move",
+            "for '60 kt', nor one for every condition",
+        ),
+        (
+            {"moves": [{"move": "tip washer", "blade": "red", "fewest": "0", "most": "7"}], "made": made_on("blue", 1)},
+            "made.0.blade",
+            "not among what may be moved on blade blue",
+        ),
         ({"made": [{"after": "1", "move": "tab", "blade": "red", "steps": "1"}]}, "made.0.move", "is none of"),
         ({"made": [{"after": "1", "move": "tip washer", "blade": "red", "steps": "0.5"}]}, "made.0.steps", "whole"),
     ],

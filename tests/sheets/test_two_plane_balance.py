@@ -3,6 +3,7 @@
 import cmath
 import itertools
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -158,6 +159,22 @@ def test_coefficients_are_used_again_and_tried() -> None:
     assert promised != pytest.approx(np.abs(came))
 
 
+SUMS = {complex(np.round(sum(n * arrow(3, 90 * k) for k, n in enumerate(one)), 9))
+        for one in itertools.product(range(4), repeat=4)}  # fmt: skip
+
+
+def held_back_washers(said: str) -> tuple[complex, complex]:
+    """The weights in either plane that a sentence says, in g."""
+    there = said.split("Plane A: ")[1].split("plane B: ")
+    of = [re.findall(r"add (\d) washers? at h(\d)", one) for one in there]
+    return tuple(sum(int(n) * arrow(3, 90 * int(k)) for n, k in one) for one in of)  # type: ignore[return-value]
+
+
+def held_sum(a: Any, v: Any, put: tuple[complex, complex], ridge: float) -> float:
+    weights = np.array(put)
+    return float(np.sum(np.abs(v + a @ weights) ** 2) + ridge**2 * np.sum(np.abs(weights) ** 2))
+
+
 def test_planes_that_are_hardly_told_apart_lead() -> None:
     global EFFECTS
     kept = EFFECTS
@@ -171,12 +188,54 @@ def test_planes_that_are_hardly_told_apart_lead() -> None:
         ridge = 0.1 * np.linalg.svd(a, compute_uv=False)[0]
         wanted = np.linalg.solve(a.conj().T @ a + ridge**2 * np.eye(2), -a.conj().T @ v)
         assert mm(held, "weight.A") == pytest.approx(abs(wanted[0]), rel=1e-5)
+        # the washers are held back alike: of all 65,536 ways none leaves less, weights at what they count for
+        put = held_back_washers(held.to_do)
+        assert held_sum(a, v, put, ridge) == pytest.approx(
+            min(held_sum(a, v, (one, other), ridge) for one, other in itertools.product(SUMS, SUMS)), rel=1e-6
+        )
         EFFECTS = np.ones((3, 2), dtype=complex)
         alike = worked()
         assert any("cannot tell the planes apart" in said for said in alike.lead)
         assert not any(one.key.startswith("weight") for one in alike.findings)
     finally:
         EFFECTS = kept
+
+
+def test_angles_that_were_counted_the_other_way_are_told_by_the_check_run() -> None:
+    """The rotor's weights are counted against the phase, said is with it: washers go to the wrong side."""
+    wrong = "the way the phase rises"
+    put = held_back_washers(worked(way=-1, counted=wrong).to_do)
+    came = (FOUND + EFFECTS @ np.conj(np.array(put)))[:2]
+    assert max(abs(came)) > max(abs(FOUND[:2]))
+    check = rows("check run, washers on", came)
+    told = "counted the other way than is said here"
+    assert any(told in said for said in worked(way=-1, counted=wrong, more=check).lead)
+    # what is neither the one nor the other is not laid to it
+    strange = worked(way=-1, counted=wrong, more=rows("check run, washers on", [arrow(9, 10), arrow(9, 200)]))
+    assert strange.lead
+    assert not any(told in said for said in strange.lead)
+
+
+def test_a_later_run_that_is_half_read_tells_no_weight() -> None:
+    """Its washers are in: what the run as found asks for would be put in twice."""
+    later = rows("later run, to balance from", [arrow(3, 0), arrow(3.5, 0)])
+    check = rows("check run, washers on", [arrow(0.5, 0)], many=1)
+    half = worked(more=later[:1])
+    assert any("not read at rear" in said for said in half.lead)
+    assert not any(one.key.startswith(("weight", "promised")) for one in half.findings)
+    assert "add" not in half.to_do
+    # at each place the last run there is judged
+    both = worked(more=[*later, *check])
+    assert [one.key for one in both.findings if not one.aside] == ["later.rear", "check.front"]
+
+
+def test_more_washers_than_a_hole_may_carry_are_out_of_limits() -> None:
+    """9 g at most, of 3 g: three are in limits, four are 12 g."""
+    check = rows("check run, washers on", [arrow(0.5, 0), arrow(0.4, 30)])
+    for count, word in (("3", IN_LIMITS), ("4", OUT_OF_LIMITS)):
+        outcome = worked(more=check, holes=[{**HOLES[0], "put": count}, *HOLES[1:]])
+        assert outcome.word == word
+        assert any(one.key == "put.A.h0" for one in outcome.findings) == (word == OUT_OF_LIMITS)
 
 
 def test_a_trial_weight_that_changed_nothing_leads() -> None:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from rotorkit.aircraft.entries import Entry, Readings
-from rotorkit.balance import Phasor, phasor
+from rotorkit.balance import Agreement, Phasor, phasor, still_hold
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -14,8 +14,8 @@ from rotorkit.quantities import Angle, Mass, Speed, in_unit
 from rotorkit.sheets.working import Working
 
 __all__ = [
-    "AGAINST", "AMPLITUDE", "PHASE", "PLACE", "SENSE", "TRIAL", "VIBRATION", "WASHER", "WEIGHT", "WITH", "arrow_of",
-    "arrows_picture", "size_of",
+    "AGAINST", "AMPLITUDE", "OTHER_SENSE", "PHASE", "PLACE", "SENSE", "TRIAL", "VIBRATION", "WASHER", "WEIGHT", "WITH",
+    "agreement_of", "arrow_of", "arrows_picture", "chance_in_words", "size_of",
 ]  # fmt: skip
 
 AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
@@ -27,6 +27,12 @@ WASHER = Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="sca
 WITH, AGAINST = "the way the phase rises", "the other way round"
 SENSE = {WITH: "with phase", AGAINST: "against phase"}
 """Which way round the weights' angles are counted, as a form asks it, and the word of it for the functions."""
+OTHER_SENSE = {"with phase": "against phase", "against phase": "with phase"}
+TURNED = (
+    "What is read is what these washers do where the weights' angles are counted the other way than is said here. Find "
+    "out which way round they are counted, with the phase or against it, before anything else is put on. Then take "
+    "these washers off, leave this check run out, and work it anew."
+)
 VIBRATION = ("in/s", "mm/s")
 
 
@@ -48,6 +54,30 @@ def arrow_of(to: Working, size: Measured | tuple[str, Readings], path: str, phas
     size = size if isinstance(size, Measured) else size_of(to, *size, what)
     angle = to.mean(phases, f"phase of {what}", Angle, to.instrument("phase_meter"), unit="deg")
     return phasor(size, angle, label=what)
+
+
+def chance_in_words(chance: float) -> str:
+    """A chance, 0 to 1, as no surer than it is known: "more than 99 %", "48 %", "less than 1 %"."""
+    shown = "more than 99" if chance > 0.99 else f"{100 * chance:.0f}" if chance >= 0.01 else "less than 1"
+    return f"{shown} %"
+
+
+def agreement_of(
+    to: Working, promised: Sequence[Phasor], turned: Sequence[Phasor], read: Sequence[Phasor]
+) -> Agreement | None:
+    """Whether a check run is what was promised, said among the notes, or in the lead where it is not; None where
+    nothing has an uncertainty. turned: what the same washers promise with their angles counted the other way round."""
+    arrows = [*promised, *read]
+    if not any(float(part.standard_si) for one in arrows for part in (one.along, one.across)):
+        return None
+    agreement = still_hold(promised, read)
+    if agreement.holds:
+        to.notes.append(agreement.in_words)
+    else:
+        if still_hold(turned, read).holds:
+            to.lead.append(TURNED)
+        to.lead.append(agreement.in_words)
+    return agreement
 
 
 def arrows_picture(title: str, runs: Sequence[tuple[str, Phasor, str]], limit: Limit | None, system: str) -> Chart:

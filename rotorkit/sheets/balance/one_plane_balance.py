@@ -18,8 +18,8 @@ from rotorkit.balance import (
     chance_within,
     one_plane_balance,
     phasor,
+    predicted,
     split_between_holes,
-    still_hold,
 )
 from rotorkit.balance.grades import permissible_unbalance
 from rotorkit.balance.phasors import WEIGHTS
@@ -30,6 +30,7 @@ from rotorkit.quantities import Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
     AGAINST,
     AMPLITUDE,
+    OTHER_SENSE,
     PHASE,
     PLACE,
     SENSE,
@@ -37,8 +38,10 @@ from rotorkit.sheets.balance.arrows import (
     WASHER,
     WEIGHT,
     WITH,
+    agreement_of,
     arrow_of,
     arrows_picture,
+    chance_in_words,
     size_of,
 )  # fmt: skip
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
@@ -239,17 +242,17 @@ class OnePlaneBalance(Sheet):
         to.step("Whole washers in the holes there are", [*lines, f"they leave {promised}"], promised.amplitude, cited)
         to.tell("promised", "Left with these washers, promised", promised.amplitude)
         if after is None and limit is not None and limit.high is not None:
-            chance = 100 * chance_within(promised, limit.high)
-            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
-            to.notes.append(
-                f"The chance that these washers bring it in limits: {shown} %, by the readings' uncertainty."
-            )
+            shown = chance_in_words(chance_within(promised, limit.high))
+            to.notes.append(f"The chance that these washers bring it in limits: {shown}, by the readings' uncertainty.")
         if after is None:
             to.notes.append(f"Take the trial weight off. {split.in_words}")
         elif self.after_phase is not None:
             checked = self._run(to, "after", "the check run", after)
             to.settle()
-            to.notes.append(still_hold(promised, checked).in_words)
+            turned = predicted(
+                found.original, found.with_trial, found.trial, split.achieved, OTHER_SENSE[SENSE[self.counted]]
+            )
+            agreement_of(to, [promised], [turned], [checked])
 
     def _picture(self, found: OnePlane, split: Split | None, limit: Limit | None, system: str) -> Chart:
         runs = [("as found", found.original, "main"), ("with the trial weight", found.with_trial, "second")]

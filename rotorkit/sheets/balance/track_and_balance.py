@@ -17,13 +17,13 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
 from rotorkit.balance import EffectModel, Move, MovesPlan, Phasor, chance_within, effect_model, plan_moves, track_spread
 from rotorkit.balance.plan import NO_ANSWER, unanswered
-from rotorkit.judging.limits import IN_LIMITS
+from rotorkit.judging.limits import IN_LIMITS, Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve
 from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, in_unit, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
-from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of
+from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -203,7 +203,7 @@ class TrackAndBalance(Sheet):
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """In the last run every condition that was ever flown, with both pick-ups and, where tips were ever seen, every
-        blade; something that may be moved, and what it does."""
+        blade; that is the run after what was moved last. Something that may be moved, and what it does."""
         shaken = {
             (_run(row), row.condition.strip(), row.place)
             for row in self.runs
@@ -214,7 +214,8 @@ class TrackAndBalance(Sheet):
             for row in self.heights
             if row.height is not None
         }
-        last = max((run for run, *_ in shaken), default=1)
+        moved = (_number_in(row.after) + 1 for row in self.made if row.steps is not None and row.steps.si)
+        last = max([1, *(run for run, *_ in shaken), *moved])
         conditions = sorted({condition for _, condition, _ in shaken} | {condition for _, condition, _ in seen})
         tracked = {condition for _, condition, _ in seen}
         found = []
@@ -272,11 +273,14 @@ class _Work(Working):
         self.blades = list(self.aircraft.main_rotor.blades)
         self.bounds = {key: self.sheet.limit(key, self.aircraft) for key in (*PLACES, "track")}
         arrows, heights = self._arrows(), self._heights()
-        moving, made = self._moving(), self._made()
-        effects = self._effects(moving)
+        moving = self._moving()
+        made = self._made(moving)
+        conditions = {condition for _, condition, _ in (*arrows, *heights)}
+        effects = self._effects(moving, conditions)
         self.settle()
         last = max(run for run, *_ in arrows)
         self._judge(arrows, heights, last)
+        too_far = self._moved_too_far(moving, made)
         # the readings of the model: arrows of the last run, then its conditions in which every tip was seen
         self.shaken = sorted((condition, place) for run, condition, place in arrows if run == last)
         self.tracked = sorted(
@@ -288,9 +292,9 @@ class _Work(Working):
         if moving and effects and limited:
             model = self._model(arrows, heights, last, moving, effects)
             model, first_of_all = self._learned(model, arrows, heights, last, moving, made)
-            self._plan(model, arrows, heights, last, moving, made, first_of_all)
+            self._plan(model, arrows, heights, last, moving, made, f"{too_far} {first_of_all}".strip())
         self._pictures(arrows)
-        self.compare("Run " + str(last))
+        self.compare("Run " + str(last), [one for one in self.findings if not one.key.startswith("moved.")])
         return self.outcome()
 
     # readings
@@ -370,9 +374,10 @@ class _Work(Working):
                 found[key] = _Moving(*key, int(row.fewest.si), int(row.most.si))
         return sorted(found.values(), key=lambda one: (one.sort, self.blades.index(one.blade)))
 
-    def _made(self) -> list[tuple[int, str, str, int]]:
+    def _made(self, moving: list[_Moving]) -> list[tuple[int, str, str, int]]:
         found = []
         there = [row.move.strip() for row in self.sheet.moves]
+        allowed = {(one.sort, one.blade) for one in moving}
         for i, row in enumerate(self.sheet.made):
             if row.steps is None:
                 continue
@@ -383,10 +388,17 @@ class _Work(Working):
             blade = self.blade(f"made.{i}.blade", row.blade, self.aircraft.main_rotor, "main rotor")
             if row.steps.si % 1:
                 self.problem(f"made.{i}.steps", f"is a whole number of steps, got {row.steps.understood}")
+            if blade and row.move.strip() in there and (row.move.strip(), blade) not in allowed:
+                self.problem(
+                    f"made.{i}.blade",
+                    f"{shortened(row.move.strip())} is not among what may be moved on blade {blade}: give its bounds",
+                )
             found.append((after, row.move.strip(), str(blade), int(row.steps.si)))
         return found
 
-    def _effects(self, moving: list[_Moving]) -> dict[tuple[str, str], tuple[complex, complex, float]]:
+    def _effects(
+        self, moving: list[_Moving], conditions: set[str]
+    ) -> dict[tuple[str, str], tuple[complex, complex, float]]:
         """By move and condition: lateral and vertical change by a step on the first blade, and its tip's rise, SI."""
         found: dict[tuple[str, str], tuple[complex, complex, float]] = {}
         for i, row in enumerate(self.sheet.effects):
@@ -405,8 +417,17 @@ class _Work(Working):
                 self.problem(f"effects.{i}.condition", "stands twice for this move")
             found[key] = parts[0], parts[1], 0.0 if row.rise is None else row.rise.si
         for i, one in enumerate(self.sheet.moves):
-            if one.most is not None and one.move.strip() and not any(one.move.strip() == move for move, _ in found):
+            if one.most is None or not one.move.strip():
+                continue
+            known = {condition for move, condition in found if move == one.move.strip()}
+            unknown = set() if "" in known else {condition for condition in conditions - known if condition}
+            if not known:
                 self.problem(f"moves.{i}.move", "has no row in what a step does: how much it changes is needed")
+            elif unknown:
+                named = ", ".join(map(shortened, sorted(unknown)))
+                self.problem(
+                    f"moves.{i}.move", f"has no row in what a step does for {named}, nor one for every condition"
+                )
         return found if moving else {}
 
     # figures
@@ -432,6 +453,19 @@ class _Work(Working):
                 title = f"Track, {condition}, run {run}"
                 self.step(title, [line], spread, sources.DEFINITION.at("spread"))
                 self.judge(f"track.{key_of(condition)}", title, self.bounds["track"], spread)
+
+    def _moved_too_far(self, moving: list[_Moving], made: list[tuple[int, str, str, int]]) -> str:
+        """What was moved beyond the manual's bounds: out of limits, however calm it is; and what to do first."""
+        back = []
+        for one in moving:
+            stand = sum(n for _, sort, blade, n in made if (sort, blade) == (one.sort, one.blade))
+            if not one.fewest <= stand <= one.most:
+                name = f"Steps of {one.name}"
+                limit = Limit(name, Ratio, str(one.fewest), str(one.most), "as entered for this move")
+                self.judge(f"moved.{key_of(one.sort)}.{key_of(one.blade)}", name, limit, Measured(float(stand), Ratio))
+                to = min(max(stand, one.fewest), one.most)
+                back.append(f"{one.name}: {to - stand:+d}, to stand at {to}")
+        return f"Beyond what may be moved. First {'; '.join(back)}." if back else ""
 
     def _vector(self, arrows: Mapping[Any, Phasor], heights: Mapping[Any, Measured], run: int) -> np.ndarray:
         nothing = complex(math.nan, math.nan)
@@ -583,12 +617,16 @@ class _Work(Working):
             [self._bound("track") for _ in self.tracked], near=NEAR, seconds=60, nodes=BRANCHES,
         )  # fmt: skip
         rounds = len({run for run, *_ in arrows}) - 1
+        if not first_of_all and any(n for run, *_, n in made if run >= last):
+            # these readings are of the rotor as it was before
+            first_of_all = f"What was moved after run {last} was not flown yet: fly and read before more is moved."
         if first_of_all:
-            self.say_to_do(first_of_all, "vibration.", "track.")
+            self.say_to_do(first_of_all, "vibration.", "track.", "moved.")
             return
         word = Outcome("", self.findings, []).word
         if word == IN_LIMITS:
-            self.notes.append(self._enough(found))
+            if all(part.done for part in self.sheet.parts(self.aircraft)):
+                self.notes.append(self._enough(found))
             return
         chances = [self._chance(found, i) for i in range(len(self.shaken))]
         said = f"{found.in_words[0].upper()}{found.in_words[1:]}"
@@ -610,11 +648,12 @@ class _Work(Working):
                 lines.append("a plan that is better still was not ruled out")
             worst = Measured(found.worst, Ratio)
             self.step("Plan", lines, worst, sources.ARITHMETIC.at("integer programme"))
-            shown = min(chances)
-            told = "more than 99" if shown > 0.99 else f"{100 * shown:.0f}" if shown >= 0.01 else "less than 1"
-            said += (
-                f" At the worst pick-up the chance to come in limits is {told} %. Write down what you move, and fly."
-            )
+            told = chance_in_words(min(chances))
+            said += f" At the worst pick-up the chance to come in limits is {told}. Write down what you move, and fly."
+        unread = sorted({(condition, place) for _, condition, place in arrows} - set(self.shaken))
+        if unread:
+            named = "; ".join(f"{condition}, {place}" for condition, place in unread)
+            said += f" Run {last} was not read at {named}: the plan does not look there."
         if rounds >= MANY_ROUNDS:
             self.lead.append(
                 f"After {rounds} rounds it is not in limits yet. More of the same seldom helps: look for wear, for "

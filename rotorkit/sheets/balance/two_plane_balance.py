@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -24,18 +25,18 @@ from rotorkit.balance import (
     influence_coefficients,
     phasor,
     split_between_planes,
-    still_hold,
 )
 from rotorkit.balance.grades import unbalance_of_plane
 from rotorkit.balance.holes import washers_as_arrows
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.balance.planes import BADLY_TOLD, NOT_TOLD
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import QuantityError, Ratio, Reading, Speed, say
+from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
     AGAINST,
     AMPLITUDE,
+    OTHER_SENSE,
     PHASE,
     PLACE,
     SENSE,
@@ -43,8 +44,10 @@ from rotorkit.sheets.balance.arrows import (
     WASHER,
     WEIGHT,
     WITH,
+    agreement_of,
     arrow_of,
     arrows_picture,
+    chance_in_words,
     size_of,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
@@ -242,10 +245,11 @@ class _Work(Working):
         counts = self._counts(runs)
         self.settle()
         self._judge(runs)
+        self._overfull(holes, put)
         self.places = [place for place in runs[FOUND] if all(place in runs[run] for run in (IN_A, IN_B))]
         if len(self.places) > 1:
             self._balance(runs, holes, put, [counts.get(place, 1.0) for place in self.places])
-        self.compare("Vibration")
+        self.compare("Vibration", [one for one in self.findings if not one.key.startswith("put.")])
         return self.outcome()
 
     # readings
@@ -310,16 +314,34 @@ class _Work(Working):
 
     # figures
 
+    def _overfull(self, holes: Mapping[str, list[Hole]], put: Mapping[str, list[int | None]]) -> None:
+        """Washers that were put in beyond what the manual allows in their hole."""
+        if self.sheet.washer is None:
+            return
+        for plane in PLANES:
+            for hole, count in zip(holes[plane], put[plane], strict=True):
+                mass, most = (count or 0) * float(self.sheet.washer.si), float(hole.largest.si)
+                if mass <= most * (1 + 1e-9):
+                    continue
+                name = f"Mass in hole {hole.name}, plane {plane}"
+                limit = Limit(name, Mass, high=hole.largest.value, source="as entered for this hole")
+                over = Measured(mass, Mass, unit="g")
+                self.judge(f"put.{plane}.{key_of(hole.name)}", name, limit, over)
+                self.lead.append(
+                    f"Hole {hole.name}, plane {plane}, holds {count} washers, {say(over, 'g')}, and may hold "
+                    f"{say(hole.largest.value, 'g')}: take out what is too much before it turns again."
+                )
+
     def _judge(self, runs: Mapping[str, Mapping[str, Any]]) -> None:
-        """At each place the last run is judged, the ones before it told beside."""
+        """At each place the last run that was read there is judged, the ones before it told beside."""
         words = {FOUND: "as found", LATER: "in the later run", CHECK: "in the check run"}
         keys = {FOUND: "found", LATER: "later", CHECK: "check"}
-        last = next(run for run in (CHECK, LATER, FOUND) if runs[run])
         for run in (FOUND, LATER, CHECK):
             for place, read in runs[run].items():
+                last = next(one for one in (CHECK, LATER, FOUND) if place in runs[one])
                 size = read.amplitude if isinstance(read, Phasor) else read
                 key, title = f"{keys[run]}.{key_of(place)}", f"Vibration {words[run]}, {place}"
-                if run == last or (place not in runs[last] and run == FOUND):
+                if run == last:
                     self.judge(key, title, self.limit, size)
                 else:
                     self.tell(key, title, size)
@@ -337,10 +359,17 @@ class _Work(Working):
                    WEIGHTS, f"trial weight, plane {plane.upper()}")
             for plane in ("a", "b")
         ]  # fmt: skip
-        base = LATER if all(place in runs[LATER] for place in self.places) else FOUND
+        base = LATER if runs[LATER] else FOUND
         found_runs = [[runs[run][place] for place in self.places] for run in (FOUND, IN_A, IN_B)]
         influence = influence_coefficients(found_runs[0], trials, found_runs[1:], SENSE[self.sheet.counted])
         clear = self._effects(influence, found_runs, trials)
+        unread = [place for place in self.places if place not in runs[base]]
+        if unread:
+            self.lead.append(
+                f"The later run was not read at {', '.join(unread)}: no weight is told until it is. From the run as "
+                "found the washers that are in by now would be told once more."
+            )
+            return
         start = [runs[base][place] for place in self.places]
         held = HELD if self.sheet.hold_back == "yes" else 0.0
         try:
@@ -358,7 +387,8 @@ class _Work(Working):
             washer = self.reading("washer", "one washer", "g")
             split = split_between_planes(found, [holes[plane] for plane in PLANES], washer, counts, PLANES)
             self._washers(found, split, bool(runs[CHECK]))
-            self._checked(found, split, holes, put, washer, runs[CHECK])
+            turned = influence_coefficients(found_runs[0], trials, found_runs[1:], OTHER_SENSE[influence.sense])
+            self._checked(found, turned, split, holes, put, washer, runs[CHECK])
         for place, read in zip(self.places, start, strict=True):
             shown = [("as found" if base == FOUND else "later run", read, "main")]
             if base == FOUND:
@@ -426,15 +456,15 @@ class _Work(Working):
             return
         said = f"Trial weights off. {split.in_words}"
         if self.limit is not None and self.limit.high is not None:
-            chance = 100 * min(chance_within(one, self.limit.high) for one in split.residuals)
-            shown = "more than 99" if chance > 99 else f"{chance:.0f}" if chance >= 1 else "less than 1"
-            said += f" At the worst place the chance that they bring it in limits is {shown} %."
+            shown = chance_in_words(min(chance_within(one, self.limit.high) for one in split.residuals))
+            said += f" At the worst place the chance that they bring it in limits is {shown}."
         self.notes.append(said)
         self.say_to_do(said, *(() if unset(self.limit) else ("found.", "later.")))
 
     def _checked(
         self,
         found: PlanesBalance,
+        turned: Influence,
         split: PlanesSplit,
         holes: Mapping[str, list[Hole]],
         put: Mapping[str, list[int | None]],
@@ -444,9 +474,7 @@ class _Work(Working):
         """The check run against what the washers that were put in promised."""
         if not check:
             return
-        agreement = self._agreement(found, split, holes, put, washer, check)
-        if agreement is not None:
-            (self.notes if agreement.holds else self.lead).append(agreement.in_words)
+        agreement = self._agreement(found, turned, split, holes, put, washer, check)
         worst = [one.verdict.word for one in self.findings if one.key.startswith("check.")]
         if any(word in (OUT_OF_LIMITS, TOO_CLOSE) for word in worst):
             if agreement is not None and not agreement.holds:
@@ -460,6 +488,7 @@ class _Work(Working):
     def _agreement(
         self,
         found: PlanesBalance,
+        turned: Influence,
         split: PlanesSplit,
         holes: Mapping[str, list[Hole]],
         put: Mapping[str, list[int | None]],
@@ -469,17 +498,15 @@ class _Work(Working):
         read = {i: check[place] for i, place in enumerate(self.places) if isinstance(check.get(place), Phasor)}
         if not read:
             return None
-        promised = split.residuals
+        weights: Sequence[Phasor] = split.achieved
         if any(count is not None for plane in PLANES for count in put[plane]):
-            weights = []
+            sums = []
             for plane, wanted in zip(PLANES, found.corrections, strict=True):
                 arrows = washers_as_arrows(wanted, holes[plane], washer)[0]
                 total = wanted.exact.times(0)
                 for arrow, count in zip(arrows, put[plane], strict=True):
                     total = total + arrow.times(count or 0)
-                weights.append(total)
-            promised = found.with_weights(weights)
-        gaps: tuple[list[Phasor], list[Phasor]] = [promised[i] for i in read], list(read.values())
-        if not any(float(part.standard_si) for both in gaps for one in both for part in (one.along, one.across)):
-            return None
-        return still_hold(*gaps)
+                sums.append(total)
+            weights = sums
+        promised, other = (one.with_weights(weights) for one in (found, replace(found, influence=turned)))
+        return agreement_of(self, [promised[i] for i in read], [other[i] for i in read], list(read.values()))

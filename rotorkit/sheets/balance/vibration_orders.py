@@ -35,6 +35,9 @@ from rotorkit.vibration import drive_lines, names_at, too_near
 SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in/s"))
 OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
 NOT_NAMED = "no part of the list turns so"
+USUAL = (0.75, 1.25)
+"""Between these shares of its 100 % speed a rotor is recorded: beyond, pulses are miscounted (common practice, no
+source)."""
 FIRINGS = (0.5, 1.0, 2.0)
 """Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
 
@@ -86,6 +89,7 @@ class VibrationOrders(Sheet):
     }
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
+        "main_rotor.speed",
         "tail_rotor.blades",
         "drive.engine_to_main_rotor",
         "drive.tail_to_main_rotor",
@@ -111,6 +115,8 @@ class VibrationOrders(Sheet):
             "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
             "bearings and gear teeth, whose lines need figures that the aircraft file does not hold: add them as parts",
             "belts slip: what is behind one is known to one per cent or so",
+            "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
+            "shows as a line where nothing turns, or on another part's",
         ),
     )
 
@@ -192,6 +198,7 @@ class VibrationOrders(Sheet):
             if row.phase is not None:
                 to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
         if self.speed is not None and self.resolution is not None:
+            self._speed(to, aircraft)
             known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts)
             self._name(to, lines, known, set(orders), aircraft)
         to.pictures += self._picture(to, lines)
@@ -243,6 +250,17 @@ class VibrationOrders(Sheet):
             else:
                 found[row.name.strip()] = float(row.ratio.si)
         return found
+
+    def _speed(self, to: Working, aircraft: Aircraft) -> None:
+        """A speed at which the rotor hardly turned: then none of the orders is the rotor's."""
+        assert self.speed is not None
+        share = float(self.speed.si) / float(aircraft.main_rotor.speed.si)
+        if not USUAL[0] <= share <= USUAL[1]:
+            to.lead.append(
+                f"The pulses say {say(self.speed.value, 'rpm')}, {100 * share:.0f} % of the main rotor's speed. Unless "
+                "it turned so, every other pulse was lost or the pulses a turn are wrong, and no order here is the "
+                "rotor's."
+            )
 
     def _name(
         self,
