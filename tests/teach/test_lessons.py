@@ -1,5 +1,6 @@
 """The course: every figure by a separate route, as printed by its source; lessons marked as a learner types."""
 
+import contextlib
 import math
 import re
 import sqlite3
@@ -210,6 +211,32 @@ def test_a_damaged_file_is_said_and_the_answer_marked_all_the_same(tmp_path: Pat
     page.name.value = "Robin"
     assert page.steps[0].answer("10.7 deg").right  # type: ignore[union-attr]
     assert "not kept" in page.trouble.value or "cannot be" in page.trouble.value
+
+
+@pytest.mark.parametrize(
+    "made",
+    [
+        "CREATE TABLE answer (learner TEXT, at TEXT); INSERT INTO answer VALUES ('A', '2026-01-02')",
+        "CREATE TABLE answer (learner, lesson, question, seed, typed, stage, families, hints, at);"
+        "INSERT INTO answer VALUES ('A', 'signs', 'x', '1', '1 deg', 'right', '', 0, 'last Tuesday')",
+        "CREATE TABLE answer (learner, lesson, question, seed, typed, stage, families, hints, at);"
+        "INSERT INTO answer VALUES ('A', 'signs', 'x', '1', '1 deg', 'right', NULL, 0, '2026-01-02')",
+    ],
+)
+def test_a_file_with_other_columns_or_values_is_said(tmp_path: Path, made: str) -> None:
+    with contextlib.closing(sqlite3.connect(tmp_path / LEARNING_FILE)) as opened:
+        opened.executescript(made)
+    with pytest.raises(ProgressError, match="cannot be read"):
+        Progress(tmp_path).answers()
+
+
+def test_a_column_more_does_no_harm(tmp_path: Path) -> None:
+    progress = Progress(tmp_path)
+    progress.keep("A", "signs", "x", "1", "2 deg", Mark("right", "right"))
+    with contextlib.closing(sqlite3.connect(tmp_path / LEARNING_FILE)) as opened, opened:
+        opened.execute("ALTER TABLE answer ADD COLUMN remark TEXT")
+    progress.keep("A", "signs", "y", "1", "2 deg", Mark("right", "right"))
+    assert progress.done("A", "signs") == {"x", "y"}
 
 
 def test_slips_are_counted_an_answer_once(tmp_path: Path) -> None:
