@@ -282,7 +282,7 @@ def _explained(
         written = [(PAIR * 2 * score / total**2, one) for score, one in written]
     if told or apart:
         pairs, written = [], []
-    everything = so_far + sum(score for score, *_ in [*pairs, *written]) + none + rounded
+    everything = so_far + sum(score for score, *_ in pairs) + sum(score for score, _ in written) + none + rounded
     candidates = _once([*told, *pairs], slips)
     made = (
         [
@@ -330,7 +330,7 @@ def _otherwise_and_written(
             idle = (numpy.abs(both - values) <= half) | (numpy.abs(both - single[i]) <= half)
         scores = numpy.where(idle, 0.0, likelihood(both))
         for k in numpy.flatnonzero(scores > 0):
-            one = others[k]
+            one = others[int(k)]
             lines = tuple(line for line in (one.line, slip.line()) if line)
             pair = Explanation(
                 (one.family, slip.family), (one.where, slip.where), f"{one.words}, and {slip.words}", lines,
