@@ -268,7 +268,16 @@ WRITTEN = (
     (re.compile(r"^-(?=[\d.])"), "−"),
 )
 """What is typed of a figure and its unit, and how a person writes it."""
-UNITS = {"in": "inches", "ft": "feet", "deg": "degrees", "lb": "lb", "%": "per cent", "h": "hours"}
+UNITS = {
+    "degF": "°F",
+    "degC": "°C",
+    "in": "inches",
+    "ft": "feet",
+    "deg": "degrees",
+    "lb": "lb",
+    "%": "per cent",
+    "h": "hours",
+}
 """Units that are written out in a question, or as they are typed."""
 NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
 

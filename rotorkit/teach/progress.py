@@ -28,6 +28,7 @@ LONGEST_NAME = 60
 LAYOUT = """CREATE TABLE IF NOT EXISTS answer (
   learner TEXT NOT NULL, lesson TEXT NOT NULL, question TEXT NOT NULL, seed TEXT NOT NULL,
   typed TEXT NOT NULL, stage TEXT NOT NULL, families TEXT NOT NULL, hints INTEGER NOT NULL, at TEXT NOT NULL)"""
+COLUMNS = "learner, lesson, question, seed, typed, stage, families, hints, at"
 
 
 class ProgressError(ValueError):
@@ -59,6 +60,14 @@ def _name(learner: str) -> str:
     return in_a_line(learner).strip()[:LONGEST_NAME].strip()
 
 
+def _answer(
+    learner: str, lesson: str, question: str, seed: str, typed: str, stage: str, families: str, hints: int, at: str
+) -> Answer:
+    """A line of the file."""
+    slips = tuple(one for one in families.split("; ") if one)
+    return Answer(learner, lesson, question, seed, typed, stage, slips, int(hints), datetime.fromisoformat(at))
+
+
 class Progress:
     """The learners of a working folder. folder: None where nothing may be written (the demo): then answers are kept as
     long as this object."""
@@ -80,7 +89,7 @@ class Progress:
             with contextlib.closing(sqlite3.connect(self.path, timeout=WAIT)) as connection, connection:
                 connection.execute(LAYOUT)
                 connection.execute(
-                    "INSERT INTO answer VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                    f"INSERT INTO answer ({COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
                     (learner, lesson, question, seed, typed, mark.stage, "; ".join(mark.families), hints,
                      answer.at.isoformat()),
                 )  # fmt: skip
@@ -100,24 +109,13 @@ class Progress:
         elif is_there(self.path):
             try:
                 with contextlib.closing(sqlite3.connect(f"{self.path.resolve().as_uri()}?mode=ro", uri=True)) as opened:
-                    found = opened.execute("SELECT * FROM answer ORDER BY rowid").fetchall()
-            except sqlite3.Error as problem:
+                    lines = opened.execute(f"SELECT {COLUMNS} FROM answer ORDER BY rowid").fetchall()
+                found = [_answer(*line) for line in lines]
+            except (sqlite3.Error, ValueError, TypeError, AttributeError) as problem:
                 raise ProgressError(
                     f"{LEARNING_FILE} cannot be read ({problem}): if it is damaged, put it aside and begin a new one"
                 ) from None
-            for learner, lesson, question, seed, typed, stage, families, hints, at in found:
-                when = datetime.fromisoformat(at)
-                yield Answer(
-                    learner,
-                    lesson,
-                    question,
-                    seed,
-                    typed,
-                    stage,
-                    tuple(one for one in families.split("; ") if one),
-                    int(hints),
-                    when,
-                )
+            yield from found
 
     @property
     def learners(self) -> list[str]:

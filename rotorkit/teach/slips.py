@@ -264,6 +264,7 @@ def _explained(
     apart = [(score, one) for score, one in apart if score > 0]
     so_far = sum(score for score, *_ in told) + sum(score for score, _ in apart)
     pairs: list[tuple[float, tuple[int, ...], float]] = []
+    written: list[tuple[float, Explanation]] = []
     if so_far < none + rounded or so_far == 0:
         first, second = numpy.triu_indices(count, 1)
         fits = numpy.array([_together(slips[i], slips[j]) for i, j in zip(first, second, strict=True)], dtype=bool)
@@ -277,20 +278,26 @@ def _explained(
         pairs = [
             (float(shares[k]), (int(first[k]), int(second[k])), float(both[k])) for k in numpy.flatnonzero(shares > 0)
         ]
+        written = _otherwise_and_written(chain, slips, single, others, half, likelihood)
+        written = [(PAIR * 2 * score / total**2, one) for score, one in written]
     if told or apart:
-        pairs = []
-    everything = so_far + sum(score for score, *_ in pairs) + none + rounded
+        pairs, written = [], []
+    everything = so_far + sum(score for score, *_ in pairs) + sum(score for score, _ in written) + none + rounded
     candidates = _once([*told, *pairs], slips)
-    made = [
-        (score / everything, _explanation([slips[i] for i in of], value, score / everything))
-        for score, of, value in candidates
-    ] + [
-        (
-            score / everything,
-            Explanation((one.family,), (one.where,), one.words, (one.line,), one.value, score / everything),
-        )
-        for score, one in apart
-    ]
+    made = (
+        [
+            (score / everything, _explanation([slips[i] for i in of], value, score / everything))
+            for score, of, value in candidates
+        ]
+        + [
+            (
+                score / everything,
+                Explanation((one.family,), (one.where,), one.words, (one.line,), one.value, score / everything),
+            )
+            for score, one in apart
+        ]
+        + [(score / everything, replace(one, share=score / everything)) for score, one in written]
+    )
     made.sort(key=lambda pair: -pair[0])
     near = rounded > 0 and rounded / everything > 0.1
     if sum(share for share, _ in made) + (rounded / everything) < NAMED or not made:
@@ -298,6 +305,39 @@ def _explained(
     within = [one for _, one in made if abs(one.value - answer) <= half] or [one for _, one in made]
     near = near and rounded / everything > within[0].share / 10
     return within[:MOST_SAID], max(0, len(within) - MOST_SAID), near
+
+
+def _otherwise_and_written(
+    chain: Chain,
+    slips: Sequence[Slip],
+    single: Any,
+    others: Sequence[Other],
+    half: float,
+    likelihood: Callable[[Any], Any],
+) -> list[tuple[float, Explanation]]:
+    """Pairs of something taken otherwise and a slip in writing down what it comes to, each with its two weights times
+    its likelihood."""
+    values = numpy.array([one.value for one in others])
+    found: list[tuple[float, Explanation]] = []
+    for i, slip in enumerate(slips):
+        if slip.where != "result" or not len(values):
+            continue
+        (place, change), *more = slip.sites
+        if more or place != chain.target:
+            continue
+        with numpy.errstate(all="ignore"):
+            both = change(lambda _: numpy.full_like(values, numpy.nan), values)
+            idle = (numpy.abs(both - values) <= half) | (numpy.abs(both - single[i]) <= half)
+        scores = numpy.where(idle, 0.0, likelihood(both))
+        for k in numpy.flatnonzero(scores > 0):
+            one = others[int(k)]
+            lines = tuple(line for line in (one.line, slip.line()) if line)
+            pair = Explanation(
+                (one.family, slip.family), (one.where, slip.where), f"{one.words}, and {slip.words}", lines,
+                float(both[k]), 0.0,
+            )  # fmt: skip
+            found.append((WEIGHTS[one.family] * slip.weight * float(scores[k]), pair))
+    return found
 
 
 def _once(

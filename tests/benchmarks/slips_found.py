@@ -152,6 +152,7 @@ def test_over_every_sheets_chain() -> None:
     """Each check of the demo: a reading changed and the sheet worked again, a step left out, the result miswritten."""
     aircraft, folder = load_aircraft(demo_folder()), Folder(demo_folder())
     chance, tally, seen, alarms, rights = random.Random(2026), Tally(), set(), [], 0
+    by_chance, at_random, maybe, claimed = random.Random(2027), 0, 0, 0
     first_of_each = {check.sheet: check for check in reversed(folder.checks)}
     for check in first_of_each.values():
         sheet, outcome = check.made(), check.outcome(aircraft)
@@ -159,7 +160,7 @@ def test_over_every_sheets_chain() -> None:
         for finding in chance.sample(found_here, min(FINDINGS, len(found_here))):
             figure, kind = finding.measured, finding.measured.kind
             unit = figure.shown_unit("us")
-            others: list[Any] | None = None
+            others = otherwise(sheet, aircraft, finding.key)
             for digits in (3, 4, 5):
                 answer = written(float(figure.si), digits, unit, kind) if kind.flavour != "temperature" else None
                 if answer is not None:
@@ -181,15 +182,22 @@ def test_over_every_sheets_chain() -> None:
                 off = abs(reading.si - float(figure.si))
                 if off <= step_of(reading, kind) or off <= float(figure.expanded_si):
                     continue  # within what the readings are known to: a right figure
-                others = otherwise(sheet, aircraft, finding.key) if others is None else others
                 found = diagnose_figure(outcome.steps, figure, answer, others=others)
                 seen.add(check.sheet)
                 group = "sheets" if len(families) == 1 else "sheets, two"
                 tally.add(group, found, families, ("",) * len(families), f"{check.name} {finding.key} {answer}")
                 if len(families) == 1:
                     tally.add(f"  {families[0]}", found, families, ("",), "")
+            for _ in range(0 if kind.flavour == "temperature" else AT_RANDOM):
+                answer = written(float(figure.si) * 10 ** by_chance.uniform(-1, 1), 4, unit, kind)
+                found = None if answer is None else diagnose_figure(outcome.steps, figure, answer, others=others)
+                if found is not None and not found.good:
+                    at_random += 1
+                    claimed += found.sure
+                    maybe += bool(found.explanations)
     show(tally, f"{len(seen)} sheets")
     print(f"right figures: {rights}, called wrong: {len(alarms)}")
+    print(f"figures at random: {at_random}, a slip named for sure: {claimed}, any slip or pair named: {maybe}")
     assert not alarms
 
 

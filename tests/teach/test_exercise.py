@@ -79,6 +79,12 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "rotor_track.flapping": lambda height_difference, radius: math.degrees(math.atan2(height_difference, radius * 12)),
     "one_plane_balance.permissible": lambda grade, mass, speed: grade / 25.4 / rate(speed) * mass * 16,
     "bearing_life.hours": lambda capacity, load, speed, exponent: 1e6 * (capacity / load) ** exponent / (speed * 60),
+    "cooling.hottest_day": lambda reading, ambient, hottest, **_: hottest + (reading - ambient),
+    "ground_resonance.stiffness": lambda force, deflection: force / deflection,
+    # the damped swing's envelope, exp(-zeta w t), over swings of 2 pi / (w sqrt(1 - zeta^2)) each
+    "ground_resonance.damping": lambda first, last, swings: math.sin(
+        math.atan(math.log(first / last) / (2 * math.pi * swings))
+    ),
     "coupling_alignment.offset": lambda first, opposite, **_: (first - opposite) / 2,
     "fuel_flow.by_the_can": lambda volume, time: volume / (time / 3600),
     "two_plane_balance.share_of_a_plane": lambda total, own_distance, other_distance: (
@@ -216,7 +222,7 @@ def test_a_question_is_written_as_a_person_writes() -> None:
     assert "505 ft² in air of 0.00230 slug/ft³" in down
     assert down.endswith("in ft/s, to three significant digits.")
     for name in exercises():
-        assert not re.search(r"[*^]| deg\b|(?<!\w)-\d", posed(name, 3).question), posed(name, 3).question
+        assert not re.search(r"[*^]| deg[FC]?\b|(?<!\w)-\d", posed(name, 3).question), posed(name, 3).question
 
 
 def test_a_wrong_sign_is_told_by_its_cause_where_there_is_one() -> None:

@@ -1,5 +1,6 @@
 """The course: every figure by a separate route, as printed by its source; lessons marked as a learner types."""
 
+import contextlib
 import math
 import re
 import sqlite3
@@ -7,16 +8,20 @@ from pathlib import Path
 
 import pytest
 
+from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.making import make_folder
-from rotorkit.judging.measured import difference_si
+from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import difference_si, mean_of, measured
 from rotorkit.notebook import course_page
 from rotorkit.notebook.lesson import LessonPage
-from rotorkit.quantities import QuantityError, in_unit, read
+from rotorkit.quantities import Angle, QuantityError, in_unit, read
 from rotorkit.teach.exercise import Mark
 from rotorkit.teach.lesson import Lesson, lesson_named, lessons_in_order, posed_in_course
+from rotorkit.teach.lessons.near_a_limit import highest_figure_in_limits, lowest_figure_in_limits
 from rotorkit.teach.progress import LEARNING_FILE, Progress, ProgressError
 
+DEMO = load_aircraft(demo_folder())
 LESSONS = pytest.mark.parametrize("lesson", lessons_in_order(), ids=lambda lesson: lesson.name)
 
 # each step's answer by plain arithmetic, in the unit asked for
@@ -104,6 +109,45 @@ def test_answers_of_the_lessons_own_exercises_by_another_route() -> None:
         given, answer = own("hot_day.density", seed)
         height = 518.67 / 3.56616e-3 * (1 - (given["density"] / 0.00237689) ** (1 / 4.25588))
         assert answer == pytest.approx(height, abs=1)
+
+
+def seen(lesson: str, **typed: str) -> str:
+    """What a lesson's picture says at these knobs, each within its range, the others as they start."""
+    picture = lesson_named(lesson).picture
+    knobs = {one.name: one for one in picture.knobs(DEMO)}
+    for name, text in typed.items():
+        assert knobs[name].si(knobs[name].low) <= knobs[name].si(text) <= knobs[name].si(knobs[name].high)
+    at = {name: one.si(typed.get(name, one.start)) for name, one in knobs.items()}
+    return " ".join(picture.see(DEMO, at, "").lines)
+
+
+def test_an_uncertainty_can_be_set_so_large_that_nothing_is_in_limits() -> None:
+    """Of 9° to 11° nothing is in limits from ± 1° on; the middle is still in at just ± 1°."""
+    assert seen("near_a_limit", figure="10 deg", uncertainty="1 deg").endswith(": in limits.")
+    for tenths in range(80, 121, 2):
+        assert not seen("near_a_limit", figure=f"{tenths / 10} deg", uncertainty="1.1 deg").endswith(": in limits.")
+
+
+def test_the_highest_and_the_lowest_in_limits_are_those_of_the_verdicts() -> None:
+    limit = Limit("blade angle", Angle, "9 deg", "11 deg", "an invented manual", "deg")
+    for spread in ("0.1 deg", "0.3 deg", "0.45 deg"):
+        for edge, out in (
+            (highest_figure_in_limits("11 deg", spread), 1),
+            (lowest_figure_in_limits("9 deg", spread), -1),
+        ):
+            degrees = float(edge.to("deg").magnitude)
+            for beyond, word in ((-1e-6, IN_LIMITS), (1e-6, TOO_CLOSE)):
+                figure = measured(f"{degrees + out * beyond:.9f} ± {spread}", Angle, "angle")
+                assert limit.judge(figure).word == word
+
+
+def test_a_spread_of_few_readings_is_said_to_count_for_more() -> None:
+    """Student's t for two degrees of freedom, 95.45 %: 4.53 (JCGM 100:2008, Table G.2) in place of 2."""
+    said = seen("readings", instrument="0 deg", scatter="0.3 deg", number="3")
+    assert f"± {2 * 0.3 / math.sqrt(3):.2g}°" in said
+    assert f"{4.53 / 2:.2g} times as much" in said
+    check = mean_of([measured(text, Angle, "repeat") for text in ("9.7 deg", "10 deg", "10.3 deg")])
+    assert math.degrees(float(check.expanded_si)) == pytest.approx(4.53 * 0.3 / math.sqrt(3), rel=1e-3)
 
 
 TABLE = (0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110, 0.0020482)
@@ -210,6 +254,32 @@ def test_a_damaged_file_is_said_and_the_answer_marked_all_the_same(tmp_path: Pat
     page.name.value = "Robin"
     assert page.steps[0].answer("10.7 deg").right  # type: ignore[union-attr]
     assert "not kept" in page.trouble.value or "cannot be" in page.trouble.value
+
+
+@pytest.mark.parametrize(
+    "made",
+    [
+        "CREATE TABLE answer (learner TEXT, at TEXT); INSERT INTO answer VALUES ('A', '2026-01-02')",
+        "CREATE TABLE answer (learner, lesson, question, seed, typed, stage, families, hints, at);"
+        "INSERT INTO answer VALUES ('A', 'signs', 'x', '1', '1 deg', 'right', '', 0, 'last Tuesday')",
+        "CREATE TABLE answer (learner, lesson, question, seed, typed, stage, families, hints, at);"
+        "INSERT INTO answer VALUES ('A', 'signs', 'x', '1', '1 deg', 'right', NULL, 0, '2026-01-02')",
+    ],
+)
+def test_a_file_with_other_columns_or_values_is_said(tmp_path: Path, made: str) -> None:
+    with contextlib.closing(sqlite3.connect(tmp_path / LEARNING_FILE)) as opened:
+        opened.executescript(made)
+    with pytest.raises(ProgressError, match="cannot be read"):
+        Progress(tmp_path).answers()
+
+
+def test_a_column_more_does_no_harm(tmp_path: Path) -> None:
+    progress = Progress(tmp_path)
+    progress.keep("A", "signs", "x", "1", "2 deg", Mark("right", "right"))
+    with contextlib.closing(sqlite3.connect(tmp_path / LEARNING_FILE)) as opened, opened:
+        opened.execute("ALTER TABLE answer ADD COLUMN remark TEXT")
+    progress.keep("A", "signs", "y", "1", "2 deg", Mark("right", "right"))
+    assert progress.done("A", "signs") == {"x", "y"}
 
 
 def test_slips_are_counted_an_answer_once(tmp_path: Path) -> None:

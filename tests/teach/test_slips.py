@@ -16,7 +16,7 @@ from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import otherwise
-from rotorkit.teach.slips import diagnose, diagnose_figure
+from rotorkit.teach.slips import Other, diagnose, diagnose_figure
 
 TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
 OMEGA = 500 * 2 * math.pi / 60
@@ -202,6 +202,25 @@ def test_what_a_sheet_looks_up_taken_otherwise() -> None:
     found = diagnose_figure(outcome.steps, outcome.findings[0].measured, typed, others=others)
     assert found.good or any("swapped" in one.words for one in found.explanations)
     assert sheet_type("blade_angles")
+
+
+def test_taken_otherwise_and_then_written_down_wrongly() -> None:
+    """Another row's 11° for the sheet's 8°, and a slip in writing it down."""
+    right = Measured(math.radians(8), Angle)
+    other = Other("the readings of rows 1 and 2 were swapped", math.radians(11), "swapped", "rows.0 1")
+    for typed, family in (("-11.00 deg", "sign"), ("110.0 deg", "decimal point"), ("22.00 deg", "factor")):
+        assert not diagnose_figure([], right, typed).explanations
+        found = diagnose_figure([], right, typed, others=[other])
+        assert found.explanations[0].families == ("swapped", family)
+        assert found.explanations[0].where == ("rows.0 1", "result")
+        assert not found.sure
+        assert "perhaps the readings of rows 1 and 2 were swapped, and " in found.hint
+    # one alone is told by itself: 11° as it is, and 16° as twice the 8°
+    for typed, families in (("11.00 deg", ("swapped",)), ("16.00 deg", ("factor",))):
+        assert [one.families for one in diagnose_figure([], right, typed, others=[other]).explanations] == [families]
+    # what changes nothing is no half of a pair
+    same = Other("the same again", math.radians(8), "swapped", "rows.0 2")
+    assert {one.families for one in diagnose_figure([], right, "-8.00 deg", others=[same]).explanations} == {("sign",)}
 
 
 def test_the_slope_of_a_cable_knows_its_expansions() -> None:

@@ -44,6 +44,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
@@ -165,6 +166,42 @@ class GroundResonanceSheet(Sheet):
             "dampers whose damping changes with swing and cold; blades that flap or twist with their lag",
             "more than two motions of the aircraft on its gear; a range of speeds only a few rpm wide",
             "the tail rotor",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="stiffness",
+            title="The gear as a spring",
+            story="A pull of {force} at the hub, level and sideways, moves it {deflection}.",
+            find="the stiffness of the aircraft on its gear",
+            unit="lb/in",
+            of=pull_stiffness,
+            given={
+                "force": Range("40 lb", "80 lb", "1 lb"),
+                "deflection": Range("0.30 in", "0.80 in", "0.01 in"),
+            },
+            hints=("Pull over how far it gives.",),
+            sign=1,
+        ),
+        Exercise(
+            name="damping",
+            title="How a rocking dies away",
+            story="Rocked by hand and let go, the hub swings {first} to one side at first, and {last} to the same side "
+            "{swings} whole swings later. Its logarithmic decrement is d = ln(first / last), divided by the number of "
+            "swings; its damping ratio d / √(4π² + d²).",
+            find="the damping ratio",
+            unit="",
+            of=decay_damping_ratio,
+            given={
+                "first": Range("1.60 in", "2.40 in", "0.05 in"),
+                "last": Range("0.50 in", "0.90 in", "0.05 in"),
+                "swings": Range("2", "4", "1"),
+            },
+            hints=(
+                "First over last, its natural logarithm, divided by the swings: that is d.",
+                "4π² is 39.48: add d squared, take the root, and divide d by it.",
+            ),
+            sign=1,
         ),
     )
 

@@ -30,6 +30,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
 
@@ -101,6 +102,25 @@ class Cooling(Sheet):
         not_covered=(
             "cooling after a long hover downwind, and after it is shut down hot",
             "whether the exhaust leaks: it is pressure-tested and looked at, whatever a detector says",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="hottest_day",
+            title="Oil on the hottest day",
+            story="In air of {ambient} the oil settles at {reading}. On the hottest day to be flown the air is at "
+            "{hottest} at this height; the oil gets warmer by all that the air does.",
+            find="the oil's temperature on that day",
+            unit="degF",
+            of=cooling_corrected_temperature,
+            given={
+                "reading": Range("170 °F", "200 °F", "1 °F"),
+                "ambient": Range("50 °F", "80 °F", "1 °F"),
+                "hottest": Range("92 °F", "100 °F", "1 °F"),
+                "factor": "1",
+            },
+            hints=("How much warmer is the air on the hottest day?", "Put that on what the gauge shows."),
+            sign=1,
         ),
     )
 

@@ -25,6 +25,8 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 __all__ = ["LESSON"]
 
 SMALLEST, LARGEST = "8 ft", "20 ft"
+REAL = "0.6 to 0.75"
+"""The figure of merit of a full-size rotor. Common practice (no source)."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -63,7 +65,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         [
             f"The air goes through the disk at {down:.1f} {speed}. No rotor can hover here with less than {here:.3g} "
             f"{power}; "
-            "a real one needs a third to two thirds more."
+            f"a real one needs a third to two thirds more (figure of merit {REAL}, common practice, no source)."
         ],
     )
 
@@ -76,7 +78,8 @@ LESSON = Lesson(
     "up.",
     words=(
         "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading: "
-        "the same as a pressure, some 2 to 3 lb on each square foot for a light helicopter.",
+        "the same as a pressure, some 2 to 3 lb on each square foot for a light helicopter (common practice, no "
+        "source).",
         "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
         "twice the density. "
         "Pushing "
@@ -133,7 +136,7 @@ LESSON = Lesson(
                 ),
                 "Just over half of the power held the rotor up; the rest stirred and rubbed the air. A full-size "
                 "rotor does "
-                "better, some 0.6 to 0.75 (common practice, no source).",
+                f"better, some {REAL} (common practice, no source).",
             ),
             Step(
                 Exercise(

@@ -142,7 +142,7 @@ def distance_from_limit(limit: Angle, figure: Angle, uncertainty: Angle) -> Rati
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
     return [
         knob("figure", "What you found", Angle, DEGREES, "8 deg", "12 deg", (0.05, 0.05), "10.8 deg"),
-        knob("uncertainty", "Its ±", Angle, DEGREES, "0 deg", "1 deg", (0.05, 0.05), "0.3 deg"),
+        knob("uncertainty", "Its ±", Angle, DEGREES, "0 deg", "1.5 deg", (0.05, 0.05), "0.3 deg"),
     ]
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
+from rotorkit.judging.measured import COVERAGE, coverage_factor
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import Angle, Ratio, in_unit, required_kind
 from rotorkit.rigging.threads import tightening_torque
@@ -18,6 +19,8 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 __all__ = ["LESSON"]
 
 MOST = 12
+FEW = 3
+"""So many repeats are taken of most things."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -25,7 +28,7 @@ def _knobs(_aircraft: Aircraft) -> list[Knob]:
         knob("instrument", "± of the instrument", Angle, ("deg", "deg"), "0 deg", "1 deg", (0.05, 0.05), "0.2 deg"),
         knob(
             "scatter",
-            "Spread of your readings (one standard deviation)",
+            "Spread of single readings, known from many (one standard deviation)",
             Angle,
             ("deg", "deg"),
             "0 deg",
@@ -43,7 +46,7 @@ def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     def spread(number: object) -> np.ndarray:
         """Expanded uncertainty of the mean: the instrument's own, and what scatters, which alone is shared out."""
-        both = np.hypot(at["instrument"], 2 * at["scatter"] / np.sqrt(np.asarray(number, dtype=float)))
+        both = np.hypot(at["instrument"], COVERAGE * at["scatter"] / np.sqrt(np.asarray(number, dtype=float)))
         return np.asarray(in_unit(both, "deg", angle))
 
     alone = float(in_unit(at["instrument"], "deg", angle))
@@ -59,7 +62,11 @@ def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         (),
         (Point("here", float(round(at["number"])), here),),
     )
-    return Seen([chart], [f"The mean of {round(at['number'])} readings is known to ± {here:.2g}°."])
+    few = (
+        f"That holds where the spread is known from many readings. Three of your own tell it so poorly that a check "
+        f"takes {coverage_factor(FEW - 1) / COVERAGE:.2g} times as much for it (Student's t)."
+    )
+    return Seen([chart], [f"The mean of {round(at['number'])} readings is known to ± {here:.2g}°.", few])
 
 
 LESSON = Lesson(
