@@ -73,6 +73,17 @@ def test_what_held_on_another_day_is_not_offered(folder: Path, monkeypatch: pyte
     assert not [one for one in level.offers if one.path == "temperature"]
 
 
+def test_a_reading_of_which_nobody_says_the_instrument_is_not_given_one(folder: Path) -> None:
+    """Offered under the thermometer named here, it would be surer than where it comes from."""
+    hover = opened(folder, "hover_margin", "hover_today")
+    hover.set("thermometer", "")
+    hover.save("A. Builder")
+    level = opened(folder, "level_flight")
+    for named, offers in (("", 1), ("thermometer", 0)):
+        level.set("thermometer", named)
+        assert len([one for one in level.offers if one.path == "temperature" and one.entry is not None]) == offers
+
+
 def test_each_dial_reading_of_a_cable_is_a_row_of_its_trend(folder: Path) -> None:
     left = opened(folder, "cable_tension", "pedal_left_tension")
     for dial in ("27; 27.5; 27", "26; 26.5; 26"):
