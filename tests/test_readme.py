@@ -210,3 +210,14 @@ def test_the_developers_page_gives_every_room_its_floor() -> None:
     told = {room: float(floor.replace("−", "-")) for floor, named in rows for room in re.findall(r"`(\w+)`", named)}
     rooms = {path.stem for path in PACKAGE.iterdir() if (path.suffix == ".py" or (path / "__init__.py").exists())}
     assert told == {room: FLOOR[room] for room in rooms if not room.startswith("__")}
+
+
+def test_the_first_check_is_saved_where_make_lab_leads() -> None:
+    from rotorkit.cli import DEMO_FOLDER
+    from rotorkit.sheets.catalogue import sheet_names
+
+    first = page("start/first_check.md")
+    assert f"working folder `{DEMO_FOLDER}`" in first
+    assert f"`.venv/bin/rotorkit dossier {DEMO_FOLDER}`" in first
+    assert "more than thirty sheets" in page("glossary.md")
+    assert 30 < len(sheet_names()) < 40

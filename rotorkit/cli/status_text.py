@@ -1,7 +1,8 @@
 """How a working folder stands, on one screen: a line for each check, worst first, and what comes next. Where the checks
 are more than that, checks are named without their figures under their own heading, and no more of them than must be:
-first those in limits with nothing to read first, then the estimates in limits, then the others from the last one up. So
-the worst keep their lines longest, and no check ever goes unnamed.
+first those in limits with nothing to read first, then the estimates in limits, then the others from the last one up, of
+those that are neither out of limits nor too close to call the ones marked "!" after all others. So the worst keep their
+lines longest, and no check ever goes unnamed.
 
 One check whole is `verdict_table.check_text`, everything `verdict_table.table_text` with `record_text.board_text`.
 """
@@ -77,11 +78,14 @@ def _named_first(table: Table) -> list[list[CheckTable]]:
     that of checks which stand alike none looks more than another."""
     calm = [check for check in table.checks if _kind(check) == NAMED_ALONE]
     estimates = [check for check in table.checks if _kind(check) == ESTIMATES]
+    calmer = GROUPS[GROUPS.index(TOO_CLOSE) + 1 :]
     others = [
         check
-        for group in reversed(GROUPS)
+        for groups in (calmer, *((group,) for group in reversed(GROUPS[: -len(calmer)])))
+        for warned in (False, True)  # what physics does not allow keeps its line longer, however calm its verdict
+        for group in reversed(groups)
         for check in reversed(table.checks)
-        if _group(check) == group and _stands(check) and not _kind(check)
+        if _group(check) == group and bool(check.warned) == warned and _stands(check) and not _kind(check)
     ]
     return [calm, estimates, *([check] for check in others)]
 

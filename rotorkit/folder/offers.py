@@ -218,7 +218,8 @@ class _Source:
     def _read_with(
         self, sheet: type[Sheet], one: Field, picks: Mapping[str, str]
     ) -> tuple[tuple[str, str], ...] | None:
-        """The instrument and its riser, to be named with a reading of it; None where another one is named already."""
+        """The instrument and its riser, to be named with a reading of it; None where one is named already that is not
+        the one that it was read with, or nobody says which that was."""
         also = []
         for name in ([one.entry.by] if one.entry is not None and one.entry.by else []) + ["riser"]:
             if name not in sheet.model_fields or name not in self.kind.model_fields:
@@ -226,7 +227,7 @@ class _Source:
             mine, theirs = picks.get(name, ""), str(self.readings.get(name, "") or "")
             if name == "riser" and (one.entry is None or one.entry.by != "gauge"):
                 continue
-            if mine and theirs and mine != theirs:
+            if mine and mine != theirs:
                 return None
             if theirs and not mine:
                 also.append((name, theirs))

@@ -17,6 +17,7 @@ import ipywidgets as widgets
 
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
+from rotorkit.judging.limits import WORDS
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
@@ -75,7 +76,8 @@ class Explorer(Guarded):
         self._entered_at = -OVERTAKEN
         self._moving = False
         self._values: dict[str, float] = {}
-        self._began: dict[str, float] = {}
+        self._began: dict[str, float] | None = None
+        self._beyond: set[str] = set()
         self._readings: Mapping[str, Any] = {}
         self.knobs: dict[str, Knob] = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
         self._make()
@@ -101,16 +103,17 @@ class Explorer(Guarded):
         """Begin with a sheet's readings; what they do not hold stands at its usual value."""
         with self._lock:
             given = starting_values(readings)
+            self._readings, self._began, self._beyond = readings, None, set()
             for name, knob in self.knobs.items():
                 text = given.get(name, knob.start)
                 try:
                     knob.entry.read(text)
                 except QuantityError:  # outside what can be turned to, or not readable: the form says so
                     text = knob.start
+                    self._beyond.add(name)
                 self.fields[name].put(self._shown(knob, knob.si(text)))
             if self.estimate is not None:
                 self.estimate.value = given.get("estimate", BY_MERIT)
-            self._readings, self._began = readings, {}
             self.work()
 
     # making it
@@ -239,8 +242,8 @@ class Explorer(Guarded):
             except QuantityError as problem:
                 self.problems[""] = str(problem)
         self._values = values
-        if not self._began and not self.problems:
-            self._began = dict(values)
+        if self._began is None:  # what is shown for a reading beyond the range is not what the form has
+            self._began = {name: si for name, si in values.items() if name not in self._beyond}
         self._show(values)
 
     def _show(self, values: Mapping[str, float]) -> None:
@@ -273,7 +276,7 @@ class Explorer(Guarded):
     def at_these_conditions(self) -> Outcome | None:
         """What the form's sheet comes to at the conditions turned to, with the uncertainty that its readings have; None
         where there is no form, or a condition is none of its readings, or it cannot be worked there."""
-        if self.form is None or self.seen is None:
+        if self.form is None or self.seen is None or self._began is None:
             return None
         readings = readings_at(self._readings, self._began, self._values, self.knobs)
         if readings is None:
@@ -291,10 +294,12 @@ class Explorer(Guarded):
             put(self.judged, "")
             return
         bearing = [one for one in outcome.findings if not one.aside] or outcome.findings
-        figures = "; ".join(f"{one.title} {one.said}: {one.verdict.word}" for one in bearing[:MOST_JUDGED])
+        worst_first = sorted(bearing, key=lambda one: WORDS.index(one.verdict.word))
+        figures = "; ".join(f"{one.title} {one.said}: {one.verdict.word}" for one in worst_first[:MOST_JUDGED])
         title = self.form.sheet.about.title
-        said = f"The check {title} at these conditions, with the ± of the form's readings: {figures}."
-        put(self.judged, pages.framed(words.note(" ".join([said, *outcome.unsure]))))
+        said = f"The check {title} at these conditions, with the ± of the form's readings: {outcome.word}. {figures}."
+        after = [one for one in outcome.first if one not in outcome.warned]
+        put(self.judged, pages.framed(words.note(" ".join([*outcome.warned, said, *after]))))
 
     def _tell_fault(self, fault: Exception) -> None:
         self.fault, self.seen = fault, None

@@ -584,7 +584,9 @@ class Form(Shown):
             if self._unknown:
                 raise SheetError(list(self._unknown.items()))
             self.worked_sheet = self.sheet.from_readings(self._values)
-            self.outcome = self.worked_sheet.work(self.aircraft)
+            outcome = self.worked_sheet.work(self.aircraft)
+            self.problems = self.keeping.of_another(self.worked_sheet)
+            self.outcome = None if self.problems else outcome
         except SheetError as error:
             missed = error.figures
             for path, message in [] if missed else error.problems:

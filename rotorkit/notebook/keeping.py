@@ -23,6 +23,7 @@ from rotorkit.folder.standing import Standing, which_stands
 from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, SavedEntry, verify
 from rotorkit.record.entry import first_form
 from rotorkit.record.listing import Listed, last_of_each, listed
+from rotorkit.record.taken import of_another
 from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
@@ -242,6 +243,11 @@ class Keeping:
             of = [one for one in drafts if one.check == name]
             found[name] = which_stands(name, saved=self.last(name), drafts=of, in_file=in_file.get(name))
         return found
+
+    def of_another(self, sheet: Sheet) -> dict[str, str]:
+        """What is wrong, by path, with readings that were taken from an entry on another rotor, cable or the like."""
+        why = "read it here, or pick what it was read on"
+        return {} if self.problem else {path: f"{said}: {why}" for path, said in of_another(sheet, self.record)}
 
     def past(self, check: str) -> list[SavedEntry]:
         """What stands of all that was saved of a check, the last of it."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Protocol
 
 from rotorkit.aircraft.entries import Readings
+from rotorkit.folder.offers import ONE_THING
 from rotorkit.judging.agreement import says_the_same
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Reading, say
@@ -14,7 +15,7 @@ from rotorkit.record.entry import SavedEntry, first_form, walk
 from rotorkit.record.errors import RecordError
 from rotorkit.sheets.base import Sheet
 
-__all__ = ["Entries", "sources_of"]
+__all__ = ["Entries", "of_another", "sources_of"]
 
 
 class Entries(Protocol):
@@ -29,10 +30,33 @@ def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
     """(whether the reading no longer rests on what it says, sentence) of each reading that was taken from an entry, as
     far as there is something to say. An entry that was corrected counts with its correction; that the same job was done
     again since, with another figure, is told and moves nothing."""
-    for _, field, value in walk(sheet):
-        for reading in value[:1] if isinstance(value, Readings) else [value]:  # repeats were taken together
-            if isinstance(reading, Reading) and reading.taken_from is not None and reading.taken_from.entry is not None:
-                yield from _source(field.title, reading, reading.taken_from.entry, reading.taken_from.key, entries)
+    for _, title, reading, number, key in _taken(sheet):
+        yield from _source(title, reading, number, key, entries)
+    for _, said in of_another(sheet, entries):
+        yield True, said
+
+
+def of_another(sheet: Sheet, entries: Entries) -> Iterator[tuple[str, str]]:
+    """(path, sentence) of each reading that was taken from an entry on another rotor, cable, tube, belt or shaft than
+    the sheet is worked on."""
+    things = [one for one in sheet.fields() if one.choice is not None and one.choice.of in ONE_THING]
+    for path, title, _, number, _ in _taken(sheet) if things else ():
+        try:
+            source = entries.entry(number)
+        except RecordError:
+            continue
+        for one in things:
+            here, there = str(getattr(sheet, one.name) or ""), "" if source.fault else source.readings.get(one.name, "")
+            if here and there and there != here:
+                yield path, f"{title} was taken from entry {number}, and that is of {there}, not of {here}"
+
+
+def _taken(sheet: Sheet) -> Iterator[tuple[str, str, Reading, int, str]]:
+    """Path, title, reading, entry and key of each reading that was taken from an entry."""
+    for path, field, value in walk(sheet):
+        for one in value[:1] if isinstance(value, Readings) else [value]:  # repeats were taken together
+            if isinstance(one, Reading) and one.taken_from is not None and one.taken_from.entry is not None:
+                yield path, field.title, one, one.taken_from.entry, one.taken_from.key
 
 
 def _source(title: str, reading: Reading, number: int, key: str, entries: Entries) -> Iterator[tuple[bool, str]]:

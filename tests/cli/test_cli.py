@@ -376,6 +376,27 @@ class TestStatus:
         assert f"    and {40 - len(kept)} more: out_{len(kept)}, " in "\n".join(many)
         assert len(kept) >= 18, "no more of them are named than must be"
 
+    def test_what_physics_does_not_allow_keeps_its_line_before_what_is_only_not_finished(self) -> None:
+        from rotorkit.cli.status_text import short_text
+        from rotorkit.cli.verdict_table import CheckTable, Table
+
+        no = CheckTable("No", "no_go", word="in limits", first=["Do not."], warned=["Do not."])
+        part = [
+            CheckTable(f"Part {at}", f"part_{at:02}", word="no verdict yet", first=["Missing."]) for at in range(40)
+        ]
+        close = [CheckTable("Close", f"close_{at}", word="too close to call") for at in range(3)]
+        close[1].first = close[1].warned = ["Do not."]
+        lines = short_text(Table("A", [no, *close, *part], []), None).splitlines()
+        assert len(lines) <= 37
+        assert [line for line in lines if " more: " in line]
+        assert [line for line in lines if line.startswith("  no_go ")]
+        assert len([line for line in lines if line.startswith("  close_")]) == 3
+        out = [CheckTable("Out", f"out_{at:02}", word="out of limits") for at in range(40)]
+        out[-1].first = out[-1].warned = ["Do not."]
+        lines = short_text(Table("A", out, []), None).splitlines()
+        assert [line for line in lines if line.startswith("  out_39 ")]
+        assert not [line for line in lines if line.startswith("  out_38 ")]
+
     def test_finds_the_folder_from_within(self, tmp_path: Path) -> None:
         inside = new(tmp_path / "demo") / "photos"
         inside.mkdir()

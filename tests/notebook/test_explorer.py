@@ -1,14 +1,16 @@
 """The explorer: fields count, sliders follow and turn them, and what cannot be shown is said."""
 
+import math
 from collections.abc import Callable
 
 import pytest
 
-from rotorkit.aircraft import demo_folder
+from rotorkit.aircraft import Instrument, demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import Explorer, Form
+from rotorkit.quantities import Mass, read
 from rotorkit.sheets.base import Outcome
-from rotorkit.sheets.exploring.explorations import EXPLORATIONS
+from rotorkit.sheets.exploring.explorations import EXPLORATIONS, readings_at
 
 Make = Callable[..., Form]
 DRIVE = "shaft_fan"
@@ -204,3 +206,59 @@ class TestTheCheckAtTheConditionsTurnedTo:
         assert explorer.at_these_conditions() is None
         assert explorer.judged.value == ""
         assert Explorer("pedals", Folder(demo_folder())).at_these_conditions() is None
+
+    @pytest.mark.parametrize(
+        ("beyond", "shown"), [(("temperature", "-20 °F"), "59 °F"), (("gross_weight", "700 lb"), "1,310 lb")]
+    )
+    def test_a_reading_beyond_what_can_be_turned_to_is_not_judged_in_place_of_what_is_shown(
+        self, form: Make, beyond: tuple[str, str], shown: str
+    ) -> None:
+        made = form("hover_margin")
+        made.set(*beyond)
+        assert made.outcome is not None
+        explorer = Explorer("margin_map", made)
+        assert explorer.get(beyond[0]) == shown
+        judged = self.figure(explorer.at_these_conditions())
+        made.set(beyond[0], shown)
+        assert judged == pytest.approx(self.figure(made.outcome), rel=1e-9)
+
+    def test_a_height_beyond_has_no_answer(self, form: Make) -> None:
+        made = form("hover_margin")
+        made.set("elevation", "12,000 ft")
+        explorer = Explorer("margin_map", made)
+        assert explorer.get("height") == "0 ft"
+        assert explorer.at_these_conditions() is None
+        assert explorer.judged.value == ""
+
+    def test_a_sum_that_is_turned_stays_as_unsure_as_its_parts(self, form: Make) -> None:
+        """A scale that is good to 2 lb, read three times: 2 lb by the root of three, whatever they come to."""
+        made = form("hover_margin")
+        made.set("gross_weight", "900 + 180 + 170 lb")
+        explorer = Explorer("margin_map", made)
+        explorer.set("gross_weight", "1,200 lb")
+        turned = readings_at(made.readings, explorer._began or {}, explorer._values, explorer.knobs)
+        summed = read((turned or {})["gross_weight"], Mass)
+        assert summed.si == pytest.approx(1200 * 0.45359237)
+        scale = Instrument(title="Scale", measures="mass", uncertainty="2 lb", stated_as="bounds")
+        three, one = (float(scale.measure(each, "weight").expanded_si) for each in (summed, "1200 lb"))
+        assert three == pytest.approx(math.sqrt(3) * one)
+
+    def test_the_worst_of_all_figures_leads_and_a_physical_no_before_it(self, form: Make) -> None:
+        """Slow rotor, light and cold: power to spare, and blades that would have to carry more than they can."""
+        made = form("level_flight")
+        explorer = Explorer("power_curve", made)
+        outcome = explorer.at_these_conditions()
+        assert outcome.warned
+        assert outcome.findings[0].verdict.word != outcome.word
+        told = explorer.judged.value
+        assert outcome.word in told
+        assert (
+            told.index(outcome.warned[0].split(":")[0][:40])
+            < told.index("The check Level flight")
+            < told.index(outcome.word)
+        )
+        worst = next(one for one in outcome.findings if one.verdict.word == outcome.word)
+        assert told.index(worst.said) < told.index(outcome.findings[0].said)
+
+    def test_a_shaft_has_no_conditions_of_a_form(self, form: Make) -> None:
+        assert Explorer(DRIVE, form("shaft_whirl")).at_these_conditions() is None

@@ -13,6 +13,7 @@ from rotorkit.edges import clock
 from rotorkit.notebook import Form, open_form
 from rotorkit.record import Record, recheck
 from rotorkit.record.rework import TAKEN
+from rotorkit.record.taken import sources_of
 from rotorkit.sheets import Folder
 
 
@@ -84,6 +85,17 @@ def test_what_held_on_another_day_is_not_offered(folder: Path, monkeypatch: pyte
     assert not [one for one in level.offers if one.path == "temperature"]
 
 
+def test_a_reading_of_which_nobody_says_the_instrument_is_not_given_one(folder: Path) -> None:
+    """Offered under the thermometer named here, it would be surer than where it comes from."""
+    hover = opened(folder, "hover_margin", "hover_today")
+    hover.set("thermometer", "")
+    hover.save("A. Builder")
+    level = opened(folder, "level_flight")
+    for named, offers in (("", 1), ("thermometer", 0)):
+        level.set("thermometer", named)
+        assert len([one for one in level.offers if one.path == "temperature" and one.entry is not None]) == offers
+
+
 def test_each_dial_reading_of_a_cable_is_a_row_of_its_trend(folder: Path) -> None:
     left = opened(folder, "cable_tension", "pedal_left_tension")
     for dial in ("27; 27.5; 27", "26; 26.5; 26"):
@@ -110,6 +122,26 @@ def test_each_dial_reading_of_a_cable_is_a_row_of_its_trend(folder: Path) -> Non
     rigging = opened(folder, "cable_rigging")
     rigging.set("cable", left.get("cable"))
     assert {one.entry for one in rigging.offers if one.path == "dial"} == {4}
+
+
+def test_a_dial_taken_of_one_cable_gives_no_verdict_on_another(folder: Path) -> None:
+    """Taken while the wrong cable was picked, which the form then is turned away from."""
+    opened(folder, "cable_tension", "pedal_left_tension").save("A. Builder")
+    right = opened(folder, "cable_tension", "pedal_right_tension")
+    right.set("cable", "pedal_left")
+    right.set("dial", "")
+    right.take(next(one for one in right.offers if one.path == "dial"))
+    assert right.outcome is not None
+    right.set("cable", "pedal_right")
+    assert right.outcome is None
+    assert "entry 1, and that is of pedal_left, not of pedal_right" in right.message("dial")
+    right.set("dial", "26; 26.5; 26")
+    assert right.outcome is not None
+    # written past the form, it is told where the record is rechecked
+    taken = Folder(folder).check("pedal_right_tension").readings | {"dial": "27.5; 28; 27.5 [entry 1: dial]"}
+    right.load(taken)
+    sheet = right.sheet.from_readings(taken)
+    assert [moved for moved, said in sources_of(sheet, Record(folder)) if "of pedal_left" in said] == [True]
 
 
 def test_a_rotor_that_was_read_is_not_read_again_to_be_rigged(folder: Path) -> None:

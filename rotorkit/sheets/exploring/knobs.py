@@ -151,9 +151,12 @@ def readings_at(
     """A sheet's readings with the conditions that were turned in place of its own, each with the ± that its reading
     has. None where one that was turned is none of its readings.
 
-    readings: as typed; began, at: SI values by the knobs' names, as the exploration began with these readings and as it
-    stands. A pressure altitude that is turned moves the elevation by as much, under the same altimeter setting.
+    readings: as typed; began, at: SI values by the knobs' names, as the exploration began with these readings (without
+    those that lie beyond what can be turned to) and as it stands. A pressure altitude that is turned moves the
+    elevation by as much, under the same altimeter setting; a sum that is turned stays one of as many readings.
     """
+    if not any(name in readings for name in at):
+        return None
     found = dict(readings)
     for name, si in at.items():
         if name in began and math.isclose(si, began[name], rel_tol=1e-9, abs_tol=1e-12):
@@ -161,14 +164,16 @@ def readings_at(
         field, unit = name, knobs[name].entry.shown_unit("us")
         if name == "height" and "altimeter_setting" in found:
             field = "elevation"
-        if not isinstance(found.get(field), str) or name not in began:
+        if not isinstance(found.get(field), str) or (field == "elevation" and name not in began):
             return None
         try:
             reading = read(parted(found[field])[0], knobs[name].entry.wanted)
         except QuantityError:
             return None
         value = reading.si + si - began[name] if field == "elevation" else si
-        found[field] = f"{float(in_unit(value, unit, reading.kind)):.6f} {unit}"
+        added = reading.addends if reading.uncertainty is None and reading.si else ()
+        parts = [value * one.si / reading.si for one in added] or [value]
+        found[field] = " + ".join(f"{float(in_unit(one, unit, reading.kind)):.6f} {unit}" for one in parts)
         if reading.uncertainty is not None:
             spread = difference_si(reading.uncertainty, reading.kind) / unit_factor(unit, reading.kind)
             found[field] += f" ± {spread:.6f} {unit}"
