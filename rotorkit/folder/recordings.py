@@ -34,8 +34,8 @@ MOST_LINES = 8
 """How many lines of a spectrum are put into the form."""
 BETWEEN = 3 * math.pi / 8 - 1
 """How much larger a line is than it is shown, at most: midway between two figures a Hann window shows 8 / (3 pi) of it,
-a loss of 1.42 dB (F. J. Harris, "On the Use of Windows for Harmonic Analysis with the Discrete Fourier Transform", Proc.
-IEEE 66, 1978, table 1; from memory)."""
+a loss of 1.42 dB (F. J. Harris, "On the Use of Windows for Harmonic Analysis with the Discrete Fourier Transform",
+Proc. IEEE 66, 1978, table 1; from memory)."""
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,8 @@ def test_by_keyboard_alone(desk: Desk) -> None:
     expect(desk.field("Altimeter setting")).to_be_focused()
     hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
     shape = hint.bounding_box()
-    assert shape is not None and shape["width"] > shape["height"]  # beside the field, and no strip a word wide
+    assert shape is not None
+    assert shape["width"] > shape["height"]  # beside the field, and no strip a word wide
     keys.press("Shift+Tab")
     expect(desk.field("Weighed with")).to_be_focused()
     keys.press("Shift+Tab")
