@@ -29,7 +29,6 @@ from rotorkit.vibration import (
 
 __all__ = ["FromRecording", "read_into", "recording_of"]
 
-ENDS = (".csv", ".tsv", ".txt", ".wav", ".npy")
 MOST_LINES = 8
 """How many lines of a spectrum are put into the form."""
 BETWEEN = 3 * math.pi / 8 - 1

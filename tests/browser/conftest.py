@@ -99,7 +99,7 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
         server = subprocess.Popen(command, cwd=root, env=environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL)
     running = Lab(f"http://127.0.0.1:{port}/", token, root)
     try:
-        end = time.monotonic() + 60
+        end = time.monotonic() + 180  # a laptop with much other work; only a server that hangs is given up
         while True:
             try:
                 running.ask("GET", "status")
