@@ -37,6 +37,13 @@ from rotorkit.quantities import (
     unit_factor,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -72,6 +79,7 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),
     )
@@ -135,6 +143,11 @@ class Mixture(Sheet):
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = Field(
         None, title="Main jet fitted", description="Its bore, to be told which one would bring it to the middle."
     )
+    recording: str = recording_field()
+    full_stretch: str = stretch_field("At full power", "From when until when.")
+    lean_stretch: str = stretch_field("Drawn back", "From full rich to the leanest.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
     steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
 
     @classmethod
@@ -192,6 +205,7 @@ class Mixture(Sheet):
             self._full_power(to)
         if filled and self.control == LEVER:
             self._peaks(to)
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 
