@@ -219,7 +219,8 @@ def _mixture(to: _Reading) -> None:
     heads = _heads(to, lean)
     if heads:
         name, top = max(heads.items(), key=lambda one: float(one[1].reading.si))
-        to.told.append(f"Hottest head as it was drawn back: {name}, {_hot(to, top.reading)}.")
+        to.found["head_temperature"] = to.text(top.reading, "head_temperature")
+        to.told.append(f"Hottest head as it was drawn back: {name}, at {to.run.said_at(top.at)}.")
 
 
 def _run_up(to: _Reading) -> None:

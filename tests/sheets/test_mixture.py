@@ -185,3 +185,12 @@ def test_peak_of_too_little() -> None:
     with pytest.raises(QuantityError, match="one of each"):
         exhaust_peak(["8 gal/h", "7 gal/h", "6 gal/h"], ["1400 °F", "1410 °F"])
     assert exhaust_peak(["8 gal/h", "7 gal/h", "6 gal/h"], ["1400 °F", "1410 °F", "1420 °F"]) is None
+
+
+@pytest.mark.parametrize(("head", "word"), [("400", IN_LIMITS), ("428", TOO_CLOSE), ("440", OUT_OF_LIMITS)])
+def test_the_hottest_head_against_its_limit(head: str, word: str) -> None:
+    on = craft(head={"high": "430 °F"})
+    outcome = worked(on, head_temperature=f"{head} ± 5 °F")
+    assert outcome.finding("head").verdict.word == word
+    assert worked(on).missing == ["hottest head as it was drawn back"]
+    assert worked(head_temperature=f"{head} ± 5 °F").word == worked().word  # without a limit it is told beside
