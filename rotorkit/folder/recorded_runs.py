@@ -89,7 +89,7 @@ def run_of(
     Arguments: folder, the working folder; aircraft; readings, as typed; progress, called with the bytes read and of how
     many. Raises `QuantityError`, in words that name the field.
     """
-    file = file_of(folder, readings, ENDS)
+    file = file_of(folder, readings, ENDS, "run.csv")
     recorders = aircraft.recorders
     if not recorders:
         raise QuantityError(
@@ -164,7 +164,7 @@ def read_run_into(
         )
     return {
         **reading.found,
-        "fingerprint": fingerprint_of(file_of(folder, readings, ENDS)),
+        "fingerprint": fingerprint_of(file_of(folder, readings, ENDS, "run.csv")),
         "was_wrong": " ".join([*run.sentences, *reading.told]),
     }
 

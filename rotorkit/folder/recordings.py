@@ -100,12 +100,17 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
     return FromRecording(vibration, turns, orders, fingerprint_of(file))
 
 
-def file_of(folder: Path, readings: Mapping[str, Any], ends: Sequence[str] = (".csv", ".wav", ".npy", ".tsv")) -> Path:
+def file_of(
+    folder: Path,
+    readings: Mapping[str, Any],
+    ends: Sequence[str] = (".csv", ".wav", ".npy", ".tsv"),
+    example: str = "hover.csv",
+) -> Path:
     """The file of the working folder that the field "recording" names. ends: of the files that are told where there is
     none of that name. Raises `QuantityError`."""
     name = str(readings.get("recording", "") or "").strip()
     if not name:
-        raise QuantityError(f"recording: needs the name of a file in the working folder, such as hover{ends[0]}")
+        raise QuantityError(f"recording: needs the name of a file in the working folder, such as {example}")
     file = folder / name
     if Path(name).name != name or not file.is_file():
         there = ", ".join(sorted(one.name for one in folder.iterdir() if one.suffix in ends))

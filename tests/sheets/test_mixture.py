@@ -80,6 +80,7 @@ def test_each_cylinder_has_a_line_of_its_own() -> None:
     (chart,) = (one for one in outcome.pictures if isinstance(one, Chart))
     styles = [curve.style for curve in chart.curves]
     assert len(styles) == len({LINES[one] for one in styles}) == len({str(DASHES[one]) for one in styles}) == 6
+    assert len(chart.plot().get_lines()) >= 6
 
 
 def test_the_peaks_uncertainty_by_simulation() -> None:
