@@ -355,9 +355,7 @@ def _taken(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
     return taken(value, kind), None
 
 
-def contract(
-    function: Callable[..., Any] | None = None, *, valid: Bounds | None = None, arrays: bool = False
-) -> Any:
+def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None = None, arrays: bool = False) -> Any:
     """Make an ordinary function unit-aware by its annotations. valid: bounds of its arguments, as for `Contract`.
     arrays: that its body takes arrays too, and gives "not a number" where it has no value: all that an uncertainty asks
     for is then worked in one call.

@@ -204,8 +204,8 @@ def _crossing(function: Callable[[Any], Any], steps: Any) -> Any:
     every fourth step, then between the two where it does; at every step where that tells nothing. What was not worked
     out is not a number.
 
-    The upper steps are looked at first, and the lower ones only where those do not tell: what is left of the power rises
-    through nothing but once, and in air so thin that the blades stall it is long to work out."""
+    The upper steps are looked at first, and the lower ones only where those do not tell: what is left of the power
+    rises through nothing but once, and in air so thin that the blades stall it is long to work out."""
     coarse = np.unique([*range(0, len(steps), COARSE), len(steps) - 1])
     values = np.full(steps.shape, np.nan)
     with np.errstate(all="ignore"):

@@ -334,7 +334,9 @@ class HoverMargin(EstimateSheet):
         count = CHART_POINTS_BY_BLADES if to.sheet.estimate == BY_BLADES else CHART_POINTS
         heights = np.linspace(0.0, CHART_TOP.si, count)
         densities = np.r_[float(to.day.density.si), standard_density.si(heights)]
-        powers = np.r_[float(available.si), np.broadcast_to(balance.available(float(to.rated.si), densities[1:]), count)]
+        powers = np.r_[
+            float(available.si), np.broadcast_to(balance.available(float(to.rated.si), densities[1:]), count)
+        ]
         return heights, balance.masses(powers, densities, float(to.mass.si))
 
     @staticmethod
