@@ -164,8 +164,8 @@ class TrackAndBalance(Sheet):
             name="how_far_it_moves",
             title="From how fast to how far",
             story=(
-                "Once a turn the cabin shakes sideways: its greatest speed is {velocity}, at the {frequency} of one turn "
-                "of the rotor."
+                "Once a turn the cabin shakes sideways: its greatest speed is {velocity}, at the {frequency} of one "
+                "turn of the rotor."
             ),
             find="how far the cabin moves to each side",
             unit="in",
