@@ -24,6 +24,8 @@ UNITS = {
     "inHg": ("hPa",),
     "lb*ft": ("lb*in",), "lb*in": ("lb*ft",), "oz": ("g",), "g": ("oz",),
 }  # fmt: skip
+MOST_CHANGED = 16
+"""So many changed readings are worked for the cases of one slip."""
 WRITTEN = (
     (-1.0, "sign"), (10.0, "decimal point"), (0.1, "decimal point"), (2.0, "factor"), (0.5, "factor"),
 )  # fmt: skip
@@ -67,7 +69,8 @@ class SheetMaker:
         """One slip."""
         found = [SheetCase((family,), ("",), self.right * factor, family) for factor, family in WRITTEN]
         found += [SheetCase((family,), ("",), value, family) for family, value in self._last_step(self.outcome)]
-        for change in self._changes():
+        changes = self._changes()
+        for change in self.chance.sample(changes, min(MOST_CHANGED, len(changes))):
             value = self._value(self._worked(change))
             if value is not None and value != self.right:
                 found.append(SheetCase((change.family,), ("",), value, f"reading: {change.family}", change.said))
