@@ -168,7 +168,6 @@ def test_two_strokes_fire_twice_as_often() -> None:
         ({"springs": [{"first": "engine", "second": "fan", "stiffness": "5 N*m/rad"}]}, "springs.0.second"),
         ({"springs": [{"first": "engine", "second": "jackshaft", "torque": "5 N*m"}]}, "springs.0.twist"),
         ({"fastest": "430 rpm"}, "fastest"),
-        ({"cylinders": "3.5"}, "cylinders"),
         ({"piston_mass": "1 kg"}, "stroke"),
         ({"discs": [*readings()["discs"], readings()["discs"][0]]}, "discs.4.disc"),
         ({"discs": []}, "discs"),

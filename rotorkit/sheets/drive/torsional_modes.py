@@ -200,8 +200,8 @@ class TorsionalModesSheet(Sheet):
     )
 
     strokes: Annotated[str, Choice(options=("four-stroke", "two-stroke"))] = Field("four-stroke", title="Engine")
-    cylinders: Annotated[Reading, Entry(Ratio, ("", ""), ("1", "12"), exact=True)] = Field(
-        "4", title="Cylinders", description="Firing evenly, one after the other.", validate_default=True
+    cylinders: Annotated[str, Choice(options=("4", "1", "2", "3", "5", "6", "8"))] = Field(
+        "4", title="Cylinders", description="Firing evenly, one after the other."
     )
     piston_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.01 lb", "20 lb"), ("0.3 lb", "8 lb"))] = Field(
         None,
@@ -315,9 +315,6 @@ class TorsionalModesSheet(Sheet):
         if (self.piston_mass is None) != (self.stroke is None):
             lacking = "stroke" if self.stroke is None else "piston_mass"
             to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
-        cylinders = float(self.cylinders.si)
-        if cylinders % 1:
-            to.problem("cylinders", f"must be a whole number; got {self.cylinders.typed}")
         if not known:
             to.problem("discs", "needs a reading: none is taken yet")
         to.settle()
@@ -380,7 +377,7 @@ class TorsionalModesSheet(Sheet):
 
     def _orders(self) -> list[float]:
         """Of the crank: what an evenly firing engine has, its first two."""
-        first = float(self.cylinders.si) / (2 if self.strokes == "four-stroke" else 1)
+        first = float(self.cylinders) / (2 if self.strokes == "four-stroke" else 1)
         return [first, 2 * first]
 
     def _crossings(
@@ -499,7 +496,7 @@ class TorsionalModesSheet(Sheet):
             cases += [(torque, *moving), (0.0, *moving)]
         return max(
             float(engine_torque_orders.si(
-                mean, speed, float(self.cylinders.si), strokes, COMPRESSION, ROD, mass, stroke, False, order
+                mean, speed, float(self.cylinders), strokes, COMPRESSION, ROD, mass, stroke, False, order
             ).of(order).magnitude)
             for mean, mass, stroke in cases
         )  # fmt: skip
