@@ -280,11 +280,11 @@ class TorsionalModesSheet(Sheet):
         return to.outcome()
 
     def _check(self, to: Working) -> None:
-        discs = [(i, row) for i, row in enumerate(self.discs) if row.disc.strip() or row.inertia is not None]
-        for i, row in discs:
-            if not row.disc.strip():
+        discs = [(i, row) for i, row in enumerate(self.discs) if part.disc.strip() or row.inertia is not None]
+        for i, part in discs:
+            if not part.disc.strip():
                 to.problem(f"discs.{i}.disc", "is needed: what part is it")
-            if row.disc.strip().casefold() == BLADES:
+            if part.disc.strip().casefold() == BLADES:
                 to.problem(f"discs.{i}.disc", "comes from the aircraft file by itself: write the hub as main rotor")
         known = to.by_key("discs", discs, lambda row: row.disc.strip().casefold(), "disc", "each part stands once")
         pairs: dict[frozenset[str], int] = {}
