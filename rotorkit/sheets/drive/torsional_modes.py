@@ -280,7 +280,7 @@ class TorsionalModesSheet(Sheet):
         return to.outcome()
 
     def _check(self, to: Working) -> None:
-        discs = [(i, row) for i, row in enumerate(self.discs) if part.disc.strip() or row.inertia is not None]
+        discs = [(i, row) for i, row in enumerate(self.discs) if row.disc.strip() or row.inertia is not None]
         for i, part in discs:
             if not part.disc.strip():
                 to.problem(f"discs.{i}.disc", "is needed: what part is it")
