@@ -92,6 +92,7 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "two_plane_balance.share_of_a_plane": lambda total, own_distance, other_distance: (
         total - total * own_distance / (own_distance + other_distance)
     ),
+    "mandrel_balance.along_a_place": lambda here, opposite, radius: opposite * radius / 2 - here * radius / 2,
     "static_balance.span_moment": lambda inner, inner_station, outer, outer_station: (
         inner * inner_station + outer * outer_station
     ),
