@@ -85,11 +85,14 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "ground_resonance.damping": lambda first, last, swings: math.sin(
         math.atan(math.log(first / last) / (2 * math.pi * swings))
     ),
+    "torsional_modes.firing": lambda speed, cylinders, strokes: speed / 60 * cylinders / (strokes / 2),
+    "torsional_modes.referred": lambda inertia, ratio: inertia * ratio * ratio,
     "coupling_alignment.offset": lambda first, opposite, **_: (first - opposite) / 2,
     "fuel_flow.by_the_can": lambda volume, time: volume / (time / 3600),
     "two_plane_balance.share_of_a_plane": lambda total, own_distance, other_distance: (
         total - total * own_distance / (own_distance + other_distance)
     ),
+    "mandrel_balance.along_a_place": lambda here, opposite, radius: opposite * radius / 2 - here * radius / 2,
     "static_balance.span_moment": lambda inner, inner_station, outer, outer_station: (
         inner * inner_station + outer * outer_station
     ),
