@@ -98,7 +98,7 @@ class AircraftForm(Guarded):
         asked, tables = fields_of_section(place, self.sections[place], aircraft)
         self.figures = FiguresBox(self.folder, asked, self._written, self._guard, self._head(place), tables, place)
         self.gauge, children = None, [self.figures.box]
-        if place.startswith("instruments.") and self._measures(place) == "cable tension":
+        if place.startswith("instruments.") and place.count(".") == 1 and self._measures(place) == "cable tension":
             self.gauge = GaugeTableBox(self.folder, place, self._written, self._guard)
             children.append(self.gauge.box)
         self.more = boxed([], "rotorkit-answer")
@@ -124,7 +124,8 @@ class AircraftForm(Guarded):
     def _head(self, place: str) -> str:
         """What stands above a part's fields: its figure, and what is to be known before."""
         svg = figure_of(place, self.folder.aircraft)
-        shown = f'<details open><summary>What these are</summary><div class="rotorkit-figure">{svg}</div></details>'
+        figure = f'<div class="rotorkit-figure">{svg}</div>'
+        shown = f'<details class="rotorkit-shows" open><summary>What these are</summary>{figure}</details>'
         said = words.note(OWN_MILESTONES) if place.startswith("milestones") else ""
         return pages.framed((shown if svg else "") + said)
 

@@ -76,6 +76,12 @@ def _spec(asked: Asked, system: str) -> Field:
     return Field(asked.place, words.capital(asked.title.rpartition(": ")[2]), how, False, asked.entry, choice)
 
 
+def _limits_head() -> Any:
+    """The heads of the columns of the limits that follow."""
+    heads = ("Limit", "at least", "at most", "", "manual page")
+    return boxed([widgets.HTML(words.escape(head)) for head in heads], "rotorkit-limit", "head")
+
+
 SIDES = ("low", "high", "source")
 """What a limit holds."""
 
@@ -106,9 +112,11 @@ class FiguresBox:
         self.boxes: dict[str, FieldBox] = {}
         self._filled: dict[str, str] = {}
         self._read()
-        lines = []
+        lines: list[Any] = []
         for one in self.asked.values():
-            lines += self._lines(one)
+            if one.limit is not None and not any("rotorkit-limit" in line._dom_classes for line in lines):
+                lines.append(_limits_head())
+            lines.append(self._limit_line(one) if one.limit is not None else self._plain_line(one))
         self.rows = {one.place: FileRows(one, self.aircraft, guard, self._keep_soon) for one in tables}
         for place, rows in self.rows.items():
             rows.fill(self.given(place))
@@ -179,30 +187,41 @@ class FiguresBox:
         file = self.folder.path / AIRCRAFT_FILE
         self.seen, self.tables = text_of(file), load_toml(file)
 
-    def _lines(self, one: Asked) -> list[Any]:
-        if one.limit is None:
-            return [self._line(one.place, _spec(one, self.system), self.given(one.place))]
+    def _plain_line(self, one: Asked) -> Any:
+        box = self._field(one.place, _spec(one, self.system), self.given(one.place))
+        if box.is_choice or one.entry is None:  # words: no unit, so that they have the width of the line
+            return boxed([box.control, box.echo], "rotorkit-line", "choice")
+        return boxed([box.control, box.unit, box.echo], "rotorkit-line")
+
+    def _limit_line(self, one: Asked) -> Any:
+        """A limit on one line: what it is, its two sides, the manual's page."""
+        assert one.limit is not None
         kind = required_kind(one.limit.kind)
         unit = one.limit.unit if one.limit.unit is not None else kind.shown("us")
         other = unit_for_display(unit, kind, "metric") if unit else unit
         entry = Entry(one.limit.kind, (unit, other))
         given = self.given(one.place)
         given = given if isinstance(given, Mapping) else {}
-        name, lines = words.capital(one.limit.name), []
+        name = words.capital(one.limit.name)
+        fields = []
         for side, said in (("low", "at least"), ("high", "at most")):
-            spec = Field(f"{one.place}.{side}", f"{name}, {said}", one.words, False, entry)
-            lines.append(self._line(spec.name, spec, given.get(side)))
-        page = "The manual's page that gives the limit. Without a limit, leave all three empty."
-        spec = Field(f"{one.place}.source", f"{name}, manual page", page, False)
-        return [*lines, self._line(spec.name, spec, given.get("source"))]
+            spec = Field(f"{one.place}.{side}", f"{name}, {said}", "", False, entry)
+            fields.append(self._field(spec.name, spec, given.get(side)))
+        spec = Field(f"{one.place}.source", f"{name}, manual page", "", False)
+        fields.append(self._field(spec.name, spec, given.get("source")))
+        low, high, source = fields
+        unit = typed.field_unit(entry, self.system)
+        what = widgets.HTML(f"<p><b>{words.escape(name)}</b></p>{words.hint(one.words)}")
+        cells = [boxed([box.control, box.echo], upright=True) for box in (low, high)]
+        page = boxed([source.control, source.echo], upright=True)
+        of = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
+        return boxed([what, *cells, of, page], "rotorkit-limit")
 
-    def _line(self, place: str, spec: Field, given: Any) -> Any:
+    def _field(self, place: str, spec: Field, given: Any) -> FieldBox:
         box = FieldBox(place, spec, spec.title, self.aircraft, self._changed, self._changed)
         self.boxes[place] = box
         self._fill(place, given)
-        style = ("rotorkit-line", "choice") if box.is_choice else ("rotorkit-line",)
-        children = [box.control, box.echo] if box.is_choice else [box.control, box.unit, box.echo]
-        return boxed(children, *style)
+        return box
 
     def _fill(self, place: str, given: Any) -> None:
         """Put what the file holds into a field."""
@@ -273,7 +292,7 @@ class FiguresBox:
     def close(self) -> None:
         """Keep what is not written, and close what the kernel would keep of it beside its box."""
         self.keep()
-        close_all(*(box.unit for box in self.boxes.values()))
+        close_all(*(self.boxes[place].unit for place, one in self.asked.items() if one.entry is not None))
 
     def _boxes_of(self, one: Asked) -> list[str]:
         return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]

@@ -322,7 +322,8 @@ class TestRows:
 
     def test_every_part_of_the_demo_is_shown_and_writes_nothing_by_itself(self) -> None:
         form = AircraftForm(Folder(demo_folder()))
-        for place in form.sections:
+        for place in {model: place for place, model in form.sections.items()}.values():
             form.show(place)
             assert form.figures is not None
+            assert form.figures.box in form.fields.children
             assert (place, form.figures.values, form.figures.typed) == (place, {}, {})
