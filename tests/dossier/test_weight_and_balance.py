@@ -56,7 +56,7 @@ def test_the_whole_report(ready: Bench) -> None:
         r"106\.84 ± 0\.16 in\W+in limits 106\.84 ± 0\.16 in", empty
     )  # the ledger's, and the aircraft file's
     limits = part(html, "Limits")
-    assert "Maximum weight: 1,310 lb." in limits
+    assert "Maximum weight: 1,310 lb" in limits
     assert "101.5 in at 1,310 lb" in limits
     assert "90 lb to 230 lb, or empty" in limits
     flight = part(html, "Two aboard, afternoon")
@@ -115,7 +115,7 @@ def test_in_metric_units_the_aircraft_file_s_figures_too(ready: Bench) -> None:
     assert empty.count("363.8 ± 1.3 kg") == empty.count("2,713.7 ± 4.1 mm") == 2
     assert "330.5; 331.0; 330.5 lb" in empty
     limits = part(html, "Limits")
-    assert "Maximum weight: 594.2 kg." in limits
+    assert "Maximum weight: 594.2 kg" in limits
     assert "101.5 in at 1,310 lb" in limits
 
 

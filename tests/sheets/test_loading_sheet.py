@@ -314,3 +314,24 @@ def test_ballast_by_hand_for_one_limit() -> None:
     assert ballast_that_brings_inside(aft, aft, [hull], "228 in") is None
     inside = Loading.at("1876 lb", "35 in")
     assert float(getattr(ballast_that_brings_inside(inside, inside, [hull], "228 in"), "si", -1)) == 0
+
+
+def test_ballast_counts_the_end_of_the_flight() -> None:
+    """Inside at the start, too far forward with the tank empty. In the tail, by hand at the end, to the edge:
+    (800 · 107 + 340 · 80 + 200 m) / (1140 + m) = 99.3 in, m = 3.99 lb; at the start none is needed."""
+    corners = [("99.3 in", "850 lb"), ("99.3 in", "1300 lb"), ("103 in", "1300 lb"), ("103 in", "850 lb")]
+    hull = {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in corners]}
+    tail = {"title": "Tail", "arm": "200 in", "most": "60 lb"}
+    on = craft(hull, SIDEWAYS, stations={**STATIONS, "tail": tail})
+    rows = [{"station": name, "mass": f"{mass} ± 1 lb"} for name, mass in (("Pilot", 180), ("Guest", 160))]
+    rows += [{"station": "Tank", "mass": "100 ± 1 lb", "left": "0 ± 0.1 lb"}]
+
+    def with_tail(mass: float) -> Outcome:
+        return LoadingSheet.from_readings({"items": [*rows, {"station": "Tail", "mass": f"{mass} ± 0 lb"}]}).work(on)
+
+    found = with_tail(0)
+    assert found.word == OUT_OF_LIMITS
+    needed = float(re.search(r"no less: Tail ([\d.]+) lb", found.told_to_do)[1])  # type: ignore[index]
+    assert needed > (99.3 * 1140 - 800 * 107 - 340 * 80) / (200 - 99.3)
+    assert with_tail(needed).word == IN_LIMITS
+    assert with_tail(needed - 0.3).word == TOO_CLOSE
