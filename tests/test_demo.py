@@ -36,6 +36,7 @@ CHECKS = {
     "tail_shaft": "in limits",
     "gearbox_coupling_first": "out of limits",
     "gearbox_coupling": "in limits",
+    "drive_in_twist": "in limits",
     "jackshaft_bearing": "in limits",
     "rocked_on_skids": "in limits",
     "loaded_today": "in limits",

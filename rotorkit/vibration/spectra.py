@@ -144,12 +144,8 @@ def _quick(piece: int) -> int:
     a large prime in it takes ten times as long."""
     if piece < SHORT:
         return piece
-    least = [
-        2**twos * 3**threes * 5**fives
-        for threes in range(8)
-        for fives in range(5)
-        for twos in [int(math.log2(piece / (3**threes * 5**fives)))]
-    ]
+    odd = [3**threes * 5**fives for threes in range(8) for fives in range(5)]
+    least = [one * 2 ** int(math.log2(piece / one)) for one in odd if one <= piece]
     return max(least)
 
 
