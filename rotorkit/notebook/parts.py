@@ -34,6 +34,7 @@ class Followed(Protocol):
     """What a part of a page knows of the form that it follows."""
 
     outcome: Outcome | None
+    folder: Any
     system: str
     sheet: Any
     aircraft: Any
@@ -50,6 +51,8 @@ class Followed(Protocol):
     def work(self) -> None: ...
 
     def save(self, *given: Any, **named: Any) -> Any: ...
+
+    def attach(self, photographs: Any, who: str) -> Any: ...
 
     def load(self, readings: Any) -> None: ...
 

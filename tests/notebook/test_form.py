@@ -110,6 +110,8 @@ class TestEverySheet:
             "By hand": ("Work a figure on paper",),
             "Note, history": ("nothing in it is ever changed",),
             "Not covered": about.not_covered[:1],
+            "Photos": ("keeps no record: nothing can be saved here",),
+            "Worksheet": ("a box for each reading",),
         }
         for word, sentences in words.items():
             for sentence in sentences:
