@@ -19,6 +19,7 @@ from rotorkit.balance.grades import (
     unbalance_of_plane,
 )
 from rotorkit.balance.holes import Hole, Split, split_between_holes
+from rotorkit.balance.mandrel import OnMandrel, on_mandrel, unbalance_along
 from rotorkit.balance.one_plane import OnePlane, one_plane_balance, predicted
 from rotorkit.balance.phasors import Phasor, chance_within, mean_phasor, phasor
 from rotorkit.balance.plan import EffectModel, Move, MovesPlan, effect_model, plan_moves, unanswered
@@ -47,6 +48,7 @@ __all__ = [
     "MatchedBlades",
     "Move",
     "MovesPlan",
+    "OnMandrel",
     "OnePlane",
     "Phasor",
     "PlanesBalance",
@@ -68,6 +70,7 @@ __all__ = [
     "influence_of",
     "match_blades",
     "mean_phasor",
+    "on_mandrel",
     "one_plane_balance",
     "permissible_eccentricity",
     "permissible_unbalance",
@@ -84,5 +87,6 @@ __all__ = [
     "track_spread",
     "two_plane_balance",
     "unanswered",
+    "unbalance_along",
     "unbalance_of_plane",
 ]

@@ -123,6 +123,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
         _section("Readings, as typed", _readings(entry), width),
         _section("Instruments, as they stood", _instruments(entry), width),
         _section("Figures, as they were judged", _figures(entry), width),
+        _section("Worked by hand", [f"{one.title}: {one.typed}: {one.told}" for one in entry.by_hand], width),
         _section("Also to be looked at", entry.outcome.remarks, width),
         _section("Photographs", [f"{one.name}: {one.file}, SHA-256 {one.sha256}" for one in entry.photographs], width),
         _section("Note", entry.note.splitlines(), width),

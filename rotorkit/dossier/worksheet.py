@@ -17,7 +17,8 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import Limit
 from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import QuantityError, display, unit_label
-from rotorkit.record import RecordError, standings
+from rotorkit.record import Record, RecordError, standings
+from rotorkit.record.by_hand import WorkedByHand, bare_unit_of
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type, sheets_in_order, subject_of
 
@@ -28,6 +29,8 @@ NAME = "worksheets"
 REPEATS = 3
 """So many boxes for a reading that may be repeated."""
 MOST_LIMITS = 24
+MOST_BY_HAND = 2
+"""So many figures have a box for the builder's own hand figure."""
 TYPST_PAPER = {"letter": "us-letter", "a5": "a5"}
 
 
@@ -142,7 +145,7 @@ def worksheet_data(
         identity = identity.model_copy(update={"display": system})
         aircraft = aircraft.model_copy(update={"aircraft": identity})
     with display(identity.display):
-        pages = [page_data(job, aircraft) for job in jobs]
+        pages = [page_data(job, aircraft, _last_by_hand(folder, job)) for job in jobs]
     name = identity.name + (f", serial {identity.serial}" if identity.serial else "")
     return {
         "title": f"Worksheets for {name}",
@@ -156,8 +159,18 @@ def worksheet_data(
     }
 
 
-def page_data(job: Check, aircraft: Aircraft) -> dict[str, Any]:
-    """What a job's page shows, in the display system in force."""
+def _last_by_hand(folder: Folder, job: Check) -> dict[str, WorkedByHand]:
+    """The hand figures that the last entry of a check holds, by their keys; none where nothing can be told."""
+    try:
+        entry = Record(folder).last(job.name)
+    except RecordError:
+        return {}
+    return {} if entry is None or entry.fault else {one.key: one for one in entry.by_hand}
+
+
+def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] | None = None) -> dict[str, Any]:
+    """What a job's page shows, in the display system in force. last: hand figures of its last entry."""
+    last = last or {}
     kind = sheet_type(job.sheet)
     start = kind.start(aircraft)
     fields = kind.fields()
@@ -179,9 +192,31 @@ def page_data(job: Check, aircraft: Aircraft) -> dict[str, Any]:
         "svg": measuring(kind.name),
         "limits": _as_many_as_fit(list(_limits(job, kind, aircraft))),
         "groups": groups,
+        "by_hand": list(_by_hand(job, aircraft, last)),
         "signs": kind.about.sign_convention,
         "cautions": [_first_sentence(caution) for caution in kind.about.cautions],
     }
+
+
+def _by_hand(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand]) -> Iterator[dict[str, str]]:
+    """What may be worked by hand beside the readings: the figures that were so the last time, else the first ones that
+    have a limit; a line without a title where none is known yet."""
+    found = []
+    try:
+        if not job.blank:
+            found = [one for one in job.outcome(aircraft).findings if not one.counted]
+    except (SheetError, QuantityError, ArithmeticError):
+        pass
+    picked = [one for one in found if one.key in last] or [
+        one for one in found if one.verdict.limit is not None and not one.aside
+    ]
+    for one in picked[:MOST_BY_HAND]:
+        unit = bare_unit_of(one, aircraft.aircraft.display)
+        before = last.get(one.key)
+        told = "" if before is None else f"last time {before.typed}, {before.word}, {before.day}"
+        yield {"title": one.title, "unit": unit_label(unit, one.measured.kind) if unit else "", "last": told}
+    if not picked:
+        yield {"title": "", "unit": "", "last": ""}
 
 
 def _as_many_as_fit(limits: list[str]) -> list[str]:

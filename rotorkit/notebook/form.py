@@ -33,7 +33,7 @@ from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
 from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
 from rotorkit.notebook.opened import Opened
-from rotorkit.notebook.parts import Part, put
+from rotorkit.notebook.parts import HandPart, Part, put
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
@@ -260,6 +260,11 @@ class Form(Shown):
         with self._lock:
             return part.judge(key, text)
 
+    def _by_hand_figures(self) -> dict[str, str]:
+        """What stands in the fields for hand figures; none before they were opened, or of another check."""
+        part = self._parts.get("by_hand")
+        return part.figures if isinstance(part, HandPart) and part.of == self.check else {}
+
     @property
     def offers(self) -> list[Offer]:
         """What other checks have already that is asked for here, and that does not stand here: `take` puts one in."""
@@ -343,8 +348,9 @@ class Form(Shown):
                 outcome = self.outcome
                 if self.system != self.folder.aircraft.aircraft.display:  # the record is in the aircraft file's units
                     outcome = self.worked_sheet.work(self.folder.aircraft)
+                by_hand = self._by_hand_figures()
                 entry = self.keeping.save(
-                    check, named, self.worked_sheet, outcome, who, note, replaces, why, self._newest
+                    check, named, self.worked_sheet, outcome, who, note, replaces, why, self._newest, by_hand
                 )
             except NewerEntryError as problem:
                 self._newest = problem.number  # now the person knows of it: pressed again, theirs is saved too
@@ -358,6 +364,9 @@ class Form(Shown):
             self.check = check
             self._checks = self.keeping.checks()
             self.chooser.show(self._checks, check)
+            if isinstance(part := self._parts.get("by_hand"), HandPart):
+                part.clear()  # kept now: the next entry needs a figure worked anew
+                go_through(part.update())
             self._tell_saved()
             self._follow()
             return entry
@@ -490,6 +499,7 @@ class Form(Shown):
             "Photos": lambda: self.photographs,
             "Worksheet": lambda: self.worksheet,
             "Not covered": page(lambda: self.not_covered),
+            "Practice": lambda: self.practice,
         }
 
     def _box(self, path: str) -> FieldBox:

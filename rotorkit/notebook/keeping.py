@@ -334,9 +334,10 @@ class Keeping:
         replaces: int | None,
         why: str,
         after: int,
+        by_hand: Mapping[str, str] | None = None,
     ) -> SavedEntry:
         """Save, and see the record as it is then. after: the newest entry of the check that was there when the form was
-        filled. Raises `RecordError`."""
+        filled; by_hand: figures worked by hand, by their keys. Raises `RecordError`."""
         if self.folder.is_demo:
             raise RecordError(f"{DEMO_IS_READ_ONLY} {NOTHING_SAVED}")
         try:
@@ -344,7 +345,7 @@ class Keeping:
         except RecordError as problem:
             raise RecordError(f"{problem} {NOTHING_SAVED}") from None
         try:
-            return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title, after)
+            return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title, after, by_hand)
         finally:
             self.look()
 

@@ -79,6 +79,15 @@ class Shown(Guarded):
         """The page to take to the aircraft."""
         return self._part("worksheet", WorksheetPart)
 
+    @property
+    def practice(self) -> Any:
+        """Practice with invented readings and a fault planted in them; nothing of it is of this form."""
+        from rotorkit.notebook.practising import PracticeRoom
+
+        room = PracticeRoom(self.sheet.name)
+        room.box.part = room
+        return room.box
+
     def what_if(self, changes: Sequence[Mapping[str, str]], figures: Sequence[str] = ()) -> Any:
         """What the figures would be with other readings in place of some: a table that follows the form.
 

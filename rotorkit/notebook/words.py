@@ -160,9 +160,10 @@ def done(message: str) -> str:
 def saved(entry: SavedEntry) -> str:
     """That an entry was saved."""
     of = f", which replaces entry {entry.replaces}" if entry.replaces is not None else ""
+    hand = "".join(f" By hand, {one.title}: {one.typed}, {one.word}." for one in entry.by_hand)
     return done(
         f"Saved as entry {entry.number}{of}, {entry.local:%Y-%m-%d %H:%M}: {entry.word}. It is on the drive. Its hash, "
-        f"to note elsewhere, begins with {entry.hash[:16]}."
+        f"to note elsewhere, begins with {entry.hash[:16]}.{hand}"
     )
 
 
@@ -180,6 +181,7 @@ def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None =
             rows.append((str(entry.number), "", "<b>no verdict</b>", "", told_so, ""))
             continue
         told = [escape(entry.note).replace("\n", "<br>")] if entry.note else []
+        told += [escape(f"By hand, {one.title}: {one.typed}, {one.word}.") for one in entry.by_hand]
         if entry.replaces is not None:
             told.append(f"Corrects entry {entry.replaces}: {escape(entry.why)}")
         if row.replaced_by is not None:

@@ -157,7 +157,7 @@ AutorotativeIndex = Annotated[
 ]
 TorsionalStiffness = Annotated[
     Quantity,
-    Kind("a torsional stiffness", "N*m/rad", "lbf*ft/rad", "N*m/rad", "5,000 lbf*ft/rad", 0, "force", -1),
+    Kind("a torsional stiffness", "N*m/rad", "lbf*ft/rad", "N*m/rad", "90 lbf*ft/deg", 0, "force", -1),
 ]
 TorsionalDamping = Annotated[
     Quantity,

@@ -116,7 +116,7 @@ class TestEverySheet:
         for word, sentences in words.items():
             for sentence in sentences:
                 assert sentence.casefold() in unescape(said[word]).casefold(), word
-        assert set(said) == {*words, "Uncertainty"}
+        assert set(said) == {*words, "Uncertainty", "Practice"}
         made.opened.buttons.children[-1].click()
         assert made.opened.panel.children == (), "pressed again, it closes"
         parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]

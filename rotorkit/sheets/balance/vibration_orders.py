@@ -9,6 +9,7 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.drive import blade_passage_frequency
 from rotorkit.judging.limits import OUT_OF_LIMITS
 from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -28,9 +29,10 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import VIBRATION
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
-from rotorkit.vibration import drive_lines, names_at, too_near
+from rotorkit.vibration import drive_lines, names_at, too_near, velocity_from_displacement
 
 SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in/s"))
 OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
@@ -117,6 +119,40 @@ class VibrationOrders(Sheet):
             "belts slip: what is behind one is known to one per cent or so",
             "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
             "shows as a line where nothing turns, or on another part's",
+        ),
+    )
+
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="blades_passing",
+            title="Where the blades' line stands",
+            story="A rotor of {blades} blades turns {rotation_rate}. Each blade shakes the cabin once as it passes.",
+            find="the frequency at which the blades pass",
+            unit="Hz",
+            of=blade_passage_frequency,
+            given={"rotation_rate": Range("420 rpm", "540 rpm", "1 rpm"), "blades": Range("2", "4", "1")},
+            hints=("How many turns in a second?", "Each turn brings every blade past once."),
+            sign=1,
+        ),
+        Exercise(
+            name="velocity_of_a_shake",
+            title="From how far to how fast",
+            story=(
+                "A line of the spectrum stands at {frequency}. The panel moves {displacement} to each side of its "
+                "middle, as a sine."
+            ),
+            find="the greatest speed at which the panel moves",
+            unit="in/s",
+            of=velocity_from_displacement,
+            given={
+                "displacement": Range("0.0040 in", "0.0080 in", "0.0001 in"),
+                "frequency": Range("7.0 Hz", "9.5 Hz", "0.1 Hz"),
+            },
+            hints=(
+                "A sine goes round a circle: how far is that circle round?",
+                "Once round in each cycle: times cycles a second.",
+            ),
+            sign=1,
         ),
     )
 

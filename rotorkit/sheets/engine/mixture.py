@@ -37,6 +37,7 @@ from rotorkit.quantities import (
     unit_factor,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -112,6 +113,41 @@ class Mixture(Sheet):
             "the power itself: it is taken as the aircraft file's rated power, unless you type what was measured",
         ),
     )  # fmt: skip
+
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="consumption",
+            title="Fuel for each horsepower",
+            story="Full rich at {power} the engine burns {mass_flow} of fuel.",
+            find="the specific consumption",
+            unit="lb/(hp*h)",
+            of=specific_fuel_consumption,
+            given={
+                "mass_flow": Range("66.0 lb/h", "78.0 lb/h", "0.1 lb/h"),
+                "power": Range("130 hp", "152 hp", "1 hp"),
+            },
+            hints=("So many pounds an hour, shared among so many horsepower.", "Fuel flow divided by power."),
+            sign=1,
+        ),
+        Exercise(
+            name="another_jet",
+            title="The next jet",
+            story=(
+                "The main jet is {diameter} wide, and the engine is to get {flow_ratio} times the fuel at the same "
+                "suction. What passes goes with the area of the hole."
+            ),
+            find="the bore of the jet to fit",
+            unit="in",
+            of=jet_diameter_for_flow,
+            given={
+                "diameter": Range("0.0580 in", "0.0660 in", "0.0005 in"),
+                "flow_ratio": Range("1.06", "1.16", "0.01"),
+                "drop_ratio": "1",
+            },
+            hints=("Twice the area is not twice the bore.", "The bore goes with the root of the flow."),
+            sign=1,
+        ),
+    )
 
     control: Annotated[Literal["a mixture control", "fixed jets"], Choice(options=(LEVER, FIXED))] = Field(
         LEVER, title="The engine has", description="Fixed jets: only full power can be judged."

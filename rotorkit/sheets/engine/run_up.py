@@ -13,6 +13,7 @@ from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
@@ -103,6 +104,49 @@ class RunUp(Sheet):
             "full power, governor and correlator: they are tried by a pilot with the rotor at its speed",
             "clutch, belts and overrunning clutch; carburettor heat and its drop; the charging system",
             "why a drop is large: plug, lead, timing, mixture. No drop at all is looked into as much as a large one",
+        ),
+    )
+
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="drop",
+            title="The drop on one ignition",
+            story=(
+                "On both ignitions the engine turns {alone.0.both}. With the right one switched off, throttle "
+                "untouched, it settles at {alone.0.alone}."
+            ),
+            find="the drop on the left ignition alone",
+            unit="rpm",
+            figure="drop.left",
+            given={
+                "alone.0.both": Range("1960 rpm", "2080 rpm", "1 rpm"),
+                "alone.0.alone": Range("1800 rpm", "1848 rpm", "1 rpm"),
+            },
+            hints=("What it turns on both is the start.", "Take off what it turns on one."),
+            sign=1,
+        ),
+        Exercise(
+            name="between",
+            title="One ignition beside the other",
+            story=(
+                "Run-up: on both {alone.0.both}, on the left alone {alone.0.alone}; on both again {alone.1.both}, on "
+                "the right alone {alone.1.alone}."
+            ),
+            find="by how much the two drops differ",
+            unit="rpm",
+            figure="difference",
+            digits=2,
+            given={
+                "alone.0.both": Range("2000 rpm", "2008 rpm", "1 rpm"),
+                "alone.0.alone": Range("1950 rpm", "1962 rpm", "1 rpm"),
+                "alone.1.both": Range("2009 rpm", "2015 rpm", "1 rpm"),
+                "alone.1.alone": Range("1880 rpm", "1905 rpm", "1 rpm"),
+            },
+            hints=(
+                "First the drop of each, from what it turned on both just before.",
+                "Then the larger less the smaller.",
+            ),
+            sign=1,
         ),
     )
 
