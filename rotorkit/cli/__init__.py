@@ -105,6 +105,7 @@ def new(
         "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
         "hover_cabin.csv": "a vibration, recorded",
+        "ground_run.csv": "a ground run, recorded",
     }
     for name in names:
         say(f"  {name:<28}{about.get(name, '')}".rstrip())

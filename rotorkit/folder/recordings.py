@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -27,7 +27,7 @@ from rotorkit.vibration import (
     turns_from_pulses,
 )
 
-__all__ = ["FromRecording", "read_into", "recording_of"]
+__all__ = ["FromRecording", "file_of", "fingerprint_of", "read_into", "recording_of"]
 
 ENDS = (".csv", ".tsv", ".txt", ".wav", ".npy")
 MOST_LINES = 8
@@ -57,15 +57,8 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
 
     Raises `QuantityError`, in words that name the field.
     """
-    name = str(readings.get("recording", "")).strip()
-    if not name:
-        raise QuantityError("recording: needs the name of a file in the working folder, such as hover.csv")
-    file = folder / name
-    if Path(name).name != name or not file.is_file():
-        there = ", ".join(
-            sorted(one.name for one in folder.iterdir() if one.suffix in (".csv", ".wav", ".npy", ".tsv"))
-        )
-        raise QuantityError(f"recording: there is no file {name} in the working folder; there are {there or 'none'}")
+    file = file_of(folder, readings)
+    name = file.name
     unit, wav = str(readings.get("unit", "g")), file.suffix.lower() in (".wav", ".npy")
     sensitivity, share = 1.0, _text(readings, "doubt") or None
     offset = 0.0
@@ -104,11 +97,31 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
     turns = turns_from_pulses(times, marks)
     is_acceleration = vibration.kind.alike(required_kind(Acceleration))
     orders = orders_of(vibration, turns, sorted({1, 2, blades, 2 * blades}), velocity=is_acceleration)
-    digest = hashlib.sha256()
+    return FromRecording(vibration, turns, orders, fingerprint_of(file))
+
+
+def file_of(
+    folder: Path,
+    readings: Mapping[str, Any],
+    ends: Sequence[str] = (".csv", ".wav", ".npy", ".tsv"),
+    example: str = "hover.csv",
+) -> Path:
+    """The file of the working folder that the field "recording" names. ends: of the files that are told where there is
+    none of that name. Raises `QuantityError`."""
+    name = str(readings.get("recording", "") or "").strip()
+    if not name:
+        raise QuantityError(f"recording: needs the name of a file in the working folder, such as {example}")
+    file = folder / name
+    if Path(name).name != name or not file.is_file():
+        there = ", ".join(sorted(one.name for one in folder.iterdir() if one.suffix in ends))
+        raise QuantityError(f"recording: there is no file {name} in the working folder; there are {there or 'none'}")
+    return file
+
+
+def fingerprint_of(file: Path) -> str:
+    """SHA-256 of a file, by which the very file is known again."""
     with file.open("rb") as stream:
-        while block := stream.read(1 << 20):
-            digest.update(block)
-    return FromRecording(vibration, turns, orders, digest.hexdigest())
+        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def read_into(folder: Path, readings: Mapping[str, Any], blades: int, most: int = MOST_LINES) -> dict[str, Any]:

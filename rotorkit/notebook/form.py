@@ -489,8 +489,10 @@ class Form(Shown):
         def page(of: Callable[[], pages.Page]) -> Callable[[], Any]:
             return lambda: widgets.HTML(pages.framed(of().html))
 
+        run = {"Recorded run": self._recorded_run} if self.sheet.reads_runs else {}
         return {
             "How to measure": page(lambda: pages.Page(self.settles.html + self.how.html)),
+            **run,
             "Cautions": page(lambda: self.cautions),
             "Calculation": lambda: self.calculation,
             "Uncertainty": lambda: self.budget,
@@ -501,6 +503,13 @@ class Form(Shown):
             "Not covered": page(lambda: self.not_covered),
             "Practice": lambda: self.practice,
         }
+
+    def _recorded_run(self) -> Any:
+        from rotorkit.notebook.recorded import recorded_run
+
+        return recorded_run(
+            self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
+        )
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:

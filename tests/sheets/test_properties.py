@@ -22,7 +22,9 @@ from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.aircraft.entries import Entry, LimitEntry, Readings, Section
 from rotorkit.aircraft.instruments import MEASURES, GaugeTable, Instrument
 from rotorkit.aircraft.performance_figures import PowerRows
+from rotorkit.aircraft.recorders import Recorder
 from rotorkit.dossier.worksheet import page_data
+from rotorkit.engine import CHANNELS
 from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import TOO_CLOSE, UNDONE
 from rotorkit.judging.measured import Measured
@@ -361,6 +363,12 @@ def in_metric(model: type[Section], table: dict[str, Any], entry: Callable[[Entr
         for name in ("uncertainty", "shared"):
             if name in table and "tables" not in table and written_share(table[name]) is None:
                 made[name] = in_other_unit(table[name], kind, entry(Entry(kind)))
+    if model is Recorder:
+        for name, column in table["columns"].items():
+            if "uncertainty" in column:
+                kind = required_kind(CHANNELS[name])
+                off = in_other_unit(column["uncertainty"], difference_kind(kind), entry(Entry(kind)))
+                made["columns"] = {**made["columns"], name: {**column, "uncertainty": off}}
     if model is Aircraft:
         for sheet, limits in table.get("limits", {}).items():  # a sheet's own limits: the sheet says their kinds
             own = sheet_type(sheet).limits

@@ -234,7 +234,7 @@ class TestRecording:
         [
             ({"recording": ""}, "needs the name of a file"),
             ({"recording": "../aircraft.toml"}, "there is no file"),
-            ({"recording": "hover.csv"}, "there are hover_cabin.csv"),
+            ({"recording": "hover.csv"}, "there are ground_run.csv, hover_cabin.csv"),
             ({"pulses": ""}, "pulses: needs a column"),
             ({"column": "floor"}, "there is none called 'floor'"),
             ({"upright": "1.75"}, "both outputs are needed"),

@@ -30,6 +30,13 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
@@ -73,6 +80,7 @@ class Cooling(Sheet):
 
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "what is warm today boils in August; and nobody smells monoxide"),
     )
@@ -148,6 +156,10 @@ class Cooling(Sheet):
     heat_rise: Annotated[Reading | None, Entry(TemperatureDifference, _F, ("0 °F", "300 °F"), ("5 °F", "180 °F"))] = (
         Field(None, title="Its rise", description="Over the air outside, with its ±.")
     )
+    recording: str = recording_field()
+    run_stretch: str = stretch_field("Settled", "Until every temperature stood still.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
     cabin: list[Place] = Field(default_factory=list, title="Air in the cabin", description="A row for each place.")
 
     @classmethod
@@ -210,6 +222,7 @@ class Cooling(Sheet):
             flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")
             heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
             to.tell("heat", "Heat to the cabin", heat)
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 

@@ -13,6 +13,13 @@ from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
@@ -56,6 +63,7 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
     )
@@ -177,6 +185,11 @@ class RunUp(Sheet):
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
         Field(None, title="Hottest head", description="The hottest cylinder at its greatest, with the gauge's ±.")
     )
+    recording: str = recording_field()
+    check_stretch: str = stretch_field("Ignitions tried", "From settled on both to settled on both again.")
+    idle_stretch: str = stretch_field("At idle", "Warm, throttle closed.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -237,6 +250,7 @@ class RunUp(Sheet):
                         f"There is no oil pressure at {at} that the gauge is sure of: stop, and do not run it again "
                         "before the cause is found."
                     )
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 
