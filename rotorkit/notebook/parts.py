@@ -35,7 +35,6 @@ class Followed(Protocol):
     """What a part of a page knows of the form that it follows."""
 
     outcome: Outcome | None
-    folder: Any
     system: str
     sheet: Any
     aircraft: Any
