@@ -307,7 +307,7 @@ class HandPart(Part):
     def _diagnosed(self, found: Finding, text: str) -> Any:
         """Which slip explains a figure that does not agree. It is worked out once for a figure and the readings."""
         from rotorkit.teach.otherwise import otherwise
-        from rotorkit.teach.slips import diagnose_figure
+        from rotorkit.teach.slips import Others, diagnose_figure
 
         outcome, form = self.form.outcome, self.form
         assert outcome is not None
@@ -317,7 +317,7 @@ class HandPart(Part):
             try:
                 others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
             except SheetError:
-                others = []
+                others = Others()
             made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
             kept = self.diagnosed[found.key] = (key, made)
         return kept[1]

@@ -665,3 +665,7 @@ def _temperature_written(place: int, value: float, units: Any, line: Callable[[]
         ):
             yield _slip("temperature", "result", words, place, _becomes(si(number)), line, 0.7)
     yield _slip("sign", "result", ONLY_THE_SIGN, place, _becomes(si(-here)), line)
+    for factor in (10.0, 0.1):
+        words = "the decimal point slipped by one place"
+        yield _slip("decimal point", "result", words, place, _becomes(si(here * factor)), line, 1.0,
+                    f"decimal point {factor:g}")  # fmt: skip
