@@ -188,6 +188,7 @@ class HandPart(Part):
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
         self.diagnosed: dict[str, tuple[Any, Any]] = {}
+        self.others: dict[str, tuple[Outcome, Any]] = {}
         self.of = form.check
         super().__init__(form, [widgets.HTML(pages.framed(BY_HAND)), self.message, self.lines])
 
@@ -314,10 +315,14 @@ class HandPart(Part):
         key = (text, float(found.measured.si))
         kept = self.diagnosed.get(found.key)
         if kept is None or kept[0] != key:
-            try:
-                others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
-            except SheetError:
-                others = Others()
+            before = self.others.get(found.key)
+            if before is None or before[0] is not outcome:
+                try:
+                    others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
+                except SheetError:
+                    others = Others()
+                before = self.others[found.key] = (outcome, others)
+            others = before[1]
             made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
             kept = self.diagnosed[found.key] = (key, made)
         return kept[1]
