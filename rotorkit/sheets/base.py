@@ -365,6 +365,8 @@ class Sheet(Section):
     workings: ClassVar[int] = 160
     """So many times it may be worked anew while a person waits to be told which slip explains a hand figure. A sheet
     that takes long to work says fewer, so that it is a matter of a few seconds."""
+    reads_runs: ClassVar[bool] = False
+    """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
     _invented: str = PrivateAttr("")
