@@ -7,6 +7,7 @@ itself is worked again.
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -23,6 +24,8 @@ from rotorkit.teach.slips import Other, Others
 
 __all__ = ["misread", "otherwise", "row_words", "taken_otherwise"]
 
+MISREAD = ("unit", "temperature", "decimal point", "sign")
+"""The families of what one reading is misread as."""
 Taken = tuple[str, str, str, dict[str, Any]]
 """(words, family of slip, field, readings) of one thing taken otherwise."""
 
@@ -51,7 +54,8 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
         if outcome is None or figure is None:
             continue
         if abs(float(figure.si) - float(right.si)) <= 1e-9 * abs(float(right.si)):
-            idle.add(where)
+            if family in MISREAD:
+                idle.add(where)
             continue
         found.append(Other(words, float(figure.si), family, where, steps=outcome.steps, figure=figure))
         changed.append(readings)
@@ -211,14 +215,12 @@ def _readings(sheet: Sheet, given: Mapping[str, Any]) -> Iterator[tuple[tuple[st
     for one in sheet.fields():
         if one.row is None:
             if one.entry is not None and isinstance(text := given.get(one.name), str):
-                yield (f"the {_lower(one.title).removeprefix('its ')}", one.entry), one.name, text
+                yield (f'"{one.title}"', one.entry), one.name, text
             continue
         for i, row in enumerate(given.get(one.name) or []):
             for column in one.row.fields():
                 if column.entry is not None and isinstance(text := row.get(column.name), str):
-                    title = (
-                        f"the {_lower(column.title).removeprefix('its ')} of {row_words(one, row) or f'row {i + 1}'}"
-                    )
+                    title = f'"{column.title}" of {row_words(one, row) or f"row {i + 1}"}'
                     yield (title, column.entry), f"{one.name}.{i}.{column.name}", text
 
 
@@ -262,10 +264,10 @@ _PLAIN = re.compile(r"^\s*(-?\d+(?:\.\d+)?(?:; *-?\d+(?:\.\d+)?)*)(\s*(?:[^\d\s;
 
 
 def row_words(of: Field, row: Mapping[str, Any]) -> str:
-    """A row by what it is of: its choices and names; empty where it has none."""
+    """A row by what it is of: the choices and names that stand before its readings; empty where it has none."""
     assert of.row is not None
-    named = [str(row[column.name]) for column in of.row.fields() if column.entry is None and row.get(column.name)]
-    return ", ".join(named[:2])
+    first = itertools.takewhile(lambda column: column.entry is None, of.row.fields())
+    return ", ".join([str(row[column.name]) for column in first if row.get(column.name)][:2])
 
 
 def _lower(title: str) -> str:

@@ -222,7 +222,7 @@ def test_readings_misread_where_the_sheet_adds_them_up() -> None:
     ten_times = sum(scales) + 9 * scales[1] - rest
     families, where, hint = told(ten_times)
     assert (families, where) == (("decimal point",), ("points.1.reading",))
-    assert "the scale reads of left jack point" in hint
+    assert '"Scale reads" of left jack point' in hint
     families, where, _ = told(sum(scales) + 9 * scales[1] - 0.9 * scales[2] - rest)
     assert (set(families), set(where)) == ({"decimal point"}, {"points.1.reading", "points.2.reading"})
     families, _, hint = told(2 * ten_times)
