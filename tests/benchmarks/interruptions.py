@@ -95,7 +95,7 @@ class Bench:
         return self.server.process.poll() is None
 
     def wait_back(self) -> dict[str, Any]:
-        """Until the page stands there again with a verdict of its own."""
+        """Until the page stands there again with a verdict of its own, or with a part of a reading, which has none."""
         begun, asked = time.monotonic(), ""
         while time.monotonic() - begun < LONGEST:
             seen = self.look()
@@ -104,7 +104,8 @@ class Bench:
                 self.counts["asked by a dialog"] += 1
                 self.told.append(f"{self.now}: a dialog says {asked[:120]!r}")
                 self.page.keyboard.press("Enter")
-            if seen and seen["state"] == "run" and seen["word"] and not self._wrong_since:
+            told = seen is not None and (seen["word"] or reading_of(seen["dial"]) not in WORD)
+            if seen and seen["state"] == "run" and seen["dial"] and told and not self._wrong_since:
                 self.back.setdefault(self.now, []).append(time.monotonic() - begun)
                 return seen
             time.sleep(0.1)
@@ -141,8 +142,6 @@ class Bench:
         """Type a reading, cut it off, and see what is there then."""
         self.now = kind
         before = reading_of(self.wait_back()["dial"])
-        if before not in WORD:
-            before = ""
         reading = self.draw.choice([one for one in (*IN, *OUT) if one != before])
         typed = f"{reading}; {reading}"
         part = self.draw.random() < 0.3
