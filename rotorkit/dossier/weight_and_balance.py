@@ -35,6 +35,7 @@ from rotorkit.mass import Loading
 from rotorkit.mass.loading import ARM_UNIT
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import Length, QuantityError, Reading, display, required_kind, say
+from rotorkit.quantities.saying import belongs_to_display
 from rotorkit.record.chain import hash_of_bytes
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.listing import last_of_each, listed
@@ -263,8 +264,12 @@ def _of_file(aircraft: Aircraft, key: str) -> str:
 
 def _said(reading: Reading) -> str:
     """A figure of the aircraft file in the units of the report, with its ±."""
+    if belongs_to_display(reading.value, reading.kind):
+        return reading.understood
     figure = measured(reading, reading.kind, "aircraft file")
-    return say(figure.shown_in(ARM_UNIT) if reading.kind == required_kind(Length) else figure)
+    if reading.kind == required_kind(Length):
+        figure = figure.shown_in(ARM_UNIT)
+    return say(figure) if figure.components else say(figure, digits=5)
 
 
 def _moment(found: dict[str, Finding], of: str) -> str:
@@ -392,17 +397,17 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     for one in figures.envelopes:
         corners = "; ".join(
             " at ".join(
-                given.understood for name in (*one.between.split(" and "),)
+                _said(given) for name in (*one.between.split(" and "),)
                 if (given := getattr(corner, name.replace(" ", "_"))) is not None
             )
             for corner in one.corners
         )  # fmt: skip
         rows.append([one.title, one.between, corners, one.source])
     head = ["Envelope", "Between", "Corners, in order round it", "Source"]
-    yield Table("The manual's envelopes, in its own units", head, rows, [15, 17, 50, 18])
+    yield Table("The manual's envelopes", head, rows, [15, 17, 50, 18])
     stations: list[list[Inline]] = [
-        [one.title, one.arm.understood, one.lateral_arm.understood,
-         f"{one.least.understood} to {one.most.understood}{', or empty' if one.or_none else ''}"]
+        [one.title, _said(one.arm), _said(one.lateral_arm),
+         f"{one.least.said} to {one.most.said}{', or empty' if one.or_none else ''}"]
         for one in figures.stations.values()
     ]  # fmt: skip
     if stations:

@@ -110,11 +110,13 @@ class TestEverySheet:
             "By hand": ("Work a figure on paper",),
             "Note, history": ("nothing in it is ever changed",),
             "Not covered": about.not_covered[:1],
+            "Photos": ("keeps no record: nothing can be saved here",),
+            "Worksheet": ("a box for each reading",),
         }
         for word, sentences in words.items():
             for sentence in sentences:
                 assert sentence.casefold() in unescape(said[word]).casefold(), word
-        assert set(said) == {*words, "Uncertainty"}
+        assert set(said) - {"Recorded run"} == {*words, "Uncertainty", "Practice"}
         made.opened.buttons.children[-1].click()
         assert made.opened.panel.children == (), "pressed again, it closes"
         parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]

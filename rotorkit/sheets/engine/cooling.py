@@ -229,7 +229,8 @@ class Cooling(Sheet):
     def _hottest_day(self, to: Working, rows: list[tuple[int, Hot]]) -> None:
         ambient, height = to.reading("ambient", "air temperature", _F), to.reading("height", "pressure altitude")
         day = value_of(hottest_ambient, height, measured(self.hottest, Temperature, "hottest day")).shown_in(_F)
-        line = f"{self.hottest.understood} at sea level, 3.6 °F less each 1,000 ft: {say(day)}"
+        lapse = "6.56 °C less each 1,000 m" if to.system == "metric" else "3.6 °F less each 1,000 ft"
+        line = f"{self.hottest.said} at sea level, {lapse}: {say(day)}"
         to.step("Hottest day's air at this height", [line], day, sources.CFR_14.at("27.1043(b)"))
         to.tell("hottest", "Hottest day's air at this height", day)
         for i, row in rows:

@@ -66,6 +66,7 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
         Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
@@ -212,7 +213,7 @@ class LoadingSheet(Sheet):
             arm, lateral = station_places(station)
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
-                to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.understood}.")
+                to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
                 burned.append(Item(f"{station.title}, burned", mass - left, arm, lateral))
