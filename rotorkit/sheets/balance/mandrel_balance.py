@@ -71,6 +71,7 @@ class MandrelBalance(Sheet):
 
     name: ClassVar[str] = "mandrel_balance"
     order: ClassVar[int] = 8
+    workings: ClassVar[int] = 120
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a tail rotor or fan out of balance shakes its bearings apart", where_limited=True),
     )

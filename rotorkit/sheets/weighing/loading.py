@@ -65,6 +65,7 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
         Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
