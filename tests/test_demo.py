@@ -41,6 +41,8 @@ CHECKS = {
     "jackshaft_clutch": "in limits",
     "rotor_stopped": "in limits",
     "main_blades_alike": "in limits",
+    "gearbox_fifty_hours": "in limits",
+    "placard_and_needles": "in limits",
     "rocked_on_skids": "in limits",
     "loaded_today": "in limits",
     "timing_first": "in limits",

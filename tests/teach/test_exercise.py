@@ -97,6 +97,9 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "blade_modes.stiffened": lambda rest_frequency, rotor_speed, plain_coefficient, **_: math.hypot(
         rest_frequency, math.sqrt(plain_coefficient) * rotor_speed
     ),
+    "rotor_speeds.split": lambda rotor_speed, engine_speed, engine_per_rotor: (
+        (rotor_speed * engine_per_rotor - engine_speed) / engine_per_rotor
+    ),
     "torsional_modes.firing": lambda speed, cylinders, strokes: speed / 60 * cylinders / (strokes / 2),
     "torsional_modes.referred": lambda inertia, ratio: inertia * ratio * ratio,
     "coupling_alignment.offset": lambda first, opposite, **_: (first - opposite) / 2,
