@@ -12,16 +12,26 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from rotorkit.aircraft.controls import PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.controls import (
+    ControlLimits,
+    PitchLinks,
+    PushPullTube,
+    Rod,
+    Swashplate,
+    TravelLimits,
+    Turnbuckle,
+)
 from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
-from rotorkit.aircraft.instruments import Instrument
-from rotorkit.aircraft.loading import LoadingFigures
+from rotorkit.aircraft.instruments import GaugeTable, Instrument
+from rotorkit.aircraft.loading import EnvelopeLines, LoadingFigures
+from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.model import Aircraft, Cable
-from rotorkit.aircraft.performance_figures import Airframe, BladeShape
+from rotorkit.aircraft.performance_figures import Airframe, BladeShape, PowerRows
+from rotorkit.aircraft.recorders import Recorder
 from rotorkit.aircraft.said import figure_title, figure_words
 
-__all__ = ["BLOCKS", "Asked", "asked_at", "asked_in", "key_for", "sections_of", "stands", "written"]
+__all__ = ["BLOCKS", "Asked", "asked_at", "asked_in", "asked_of", "key_for", "sections_of", "stands", "written"]
 
 BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "cables": ("cable", Cable),
@@ -35,24 +45,31 @@ BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),
 }
 """What a builder may have several of, each under a name of its own: what one is called, and what it holds."""
-_LISTS = ("blades", "fairleads", "pulleys", "hangers")
-_OPTIONAL: dict[str, type[Figures]] = {
+_LISTS = ("blades", "fairleads", "pulleys", "hangers", "absent")
+_YES, _NO = "yes", "no"
+_OPTIONAL: dict[str, type[Section]] = {
     "main_rotor.blade": BladeShape,
     "tail_rotor.blade": BladeShape,
     "main_rotor.pitch_links": PitchLinks,
     "tail_rotor.pitch_links": PitchLinks,
     "main_rotor.swashplate": Swashplate,
     "main_rotor.lag": LagHinge,
+    "engine.power_table": PowerRows,
     "airframe": Airframe,
     "loading": LoadingFigures,
 }
 _ALWAYS = ("aircraft", "main_rotor", "tail_rotor", "drive", "engine", "weights", "performance")
 
 
+class _OnlyRows(Section):
+    """A part of the aircraft file that holds rows and no figure beside them."""
+
+
 @dataclass(frozen=True)
 class Asked:
-    """One figure as it is asked for. place: dotted. One of entry, limit, options, or plain text; many: a list of texts,
-    parted by commas; whole: a whole number. needed: whether a job may wait for it."""
+    """One figure as it is asked for. place: dotted. One of entry, limit, options, or plain text; said: the options in
+    words, where they differ; many: a list of texts, parted by commas; whole: a whole number; number: any plain number;
+    truth: true or false, picked as yes or no. needed: whether a job may wait for it."""
 
     place: str
     title: str
@@ -63,6 +80,9 @@ class Asked:
     options: tuple[str, ...] = ()
     many: bool = False
     whole: bool = False
+    said: tuple[str, ...] = ()
+    number: bool = False
+    truth: bool = False
 
 
 def key_for(title: str, there: Any = ()) -> str:
@@ -88,14 +108,27 @@ def sections_of(aircraft: Aircraft) -> dict[str, type[Section]]:
         found |= {place: model for place, model in _OPTIONAL.items() if place.startswith(f"{name}.")}
         if name == "engine":
             found["airframe"] = Airframe
+            found["measured_hovers"] = _OnlyRows
         if name == "weights":
             found["loading"] = LoadingFigures
+            envelopes = aircraft.loading.envelopes if aircraft.loading is not None else []
+            found |= _listed("loading.envelopes", len(envelopes), EnvelopeLines)
     for table, (_, model) in BLOCKS.items():
         for key in _blocks(aircraft, table):
             found[f"{table}.{key}"] = model
             if model is Cable:
                 found[f"{table}.{key}.turnbuckle"] = Turnbuckle
-    return found
+            if model is Instrument and (tables := aircraft.instruments[key].tables):
+                found |= _listed(f"{table}.{key}.tables", len(tables), GaugeTable, another=False)
+    found["controls"], found["control_limits"] = _OnlyRows, ControlLimits
+    found |= {f"control_limits.travel.{name}": TravelLimits for name in aircraft.controls}
+    found |= {f"recorders.{name}": Recorder for name in aircraft.recorders}
+    return found | _listed("milestones", len(aircraft.milestones), Milestone)
+
+
+def _listed(place: str, count: int, model: type[Section], another: bool = True) -> dict[str, type[Section]]:
+    """The parts of a list of tables by their numbers, and the place of another one."""
+    return {f"{place}.{i}": model for i in range(count + another)}
 
 
 def _blocks(aircraft: Aircraft, table: str) -> dict[str, Any]:
@@ -107,11 +140,10 @@ def _blocks(aircraft: Aircraft, table: str) -> dict[str, Any]:
 
 def asked_in(place: str, model: type[Section]) -> Iterator[Asked]:
     """Each figure of a section, the needed ones first; then its limits."""
-    needed = model.needed_figures() if issubclass(model, Figures) else []
+    needed = _needed(model)
     rest = [name for name in model.model_fields if name not in needed]
     for name in [*needed, *rest]:
-        info = model.model_fields[name]
-        if (one := _asked(f"{place}.{name}", info, name in needed)) is not None:
+        if (one := asked_of(f"{place}.{name}", model, name)) is not None:
             yield one
     limits = model.model_fields.get("limits")
     if limits is not None and isinstance(kind := limits.annotation, type) and issubclass(kind, Section):
@@ -122,10 +154,19 @@ def asked_at(place: str, aircraft: Aircraft) -> Asked | None:
     """One figure by its place; None where nothing of that name can be asked for."""
     table, _, key = place.rpartition(".")
     model = sections_of(aircraft).get(table)
-    if model is None or key not in model.model_fields:
-        return None
-    needed = issubclass(model, Figures) and key in model.needed_figures()
-    return _asked(place, model.model_fields[key], needed)
+    return None if model is None or key not in model.model_fields else asked_of(place, model, key)
+
+
+def _needed(model: type[Section]) -> list[str]:
+    """The figures of a section that a job may wait for, or that it cannot be without."""
+    if issubclass(model, Figures):
+        return model.needed_figures()
+    return [name for name, info in model.model_fields.items() if info.is_required()]
+
+
+def asked_of(place: str, model: type[Section], key: str) -> Asked | None:
+    """One field of a section as it is asked for; None where it holds rows or a section of its own."""
+    return _asked(place, model.model_fields[key], key in _needed(model))
 
 
 def _asked(place: str, info: FieldInfo, needed: bool) -> Asked | None:
@@ -145,8 +186,10 @@ def _asked(place: str, info: FieldInfo, needed: bool) -> Asked | None:
             return Asked(**said, options=mark.options)
     if key in _LISTS:
         return Asked(**said, many=True)
-    if get_origin(info.annotation) is dict:
+    if get_origin(info.annotation) in (dict, list):
         return None
+    if info.annotation is bool:
+        return Asked(**said, options=(_YES, _NO), truth=True)
     kinds = _kinds(info.annotation)
     options = tuple(one for kind in kinds for one in _options(kind))
     if options:
@@ -190,11 +233,17 @@ def written(asked: Asked, text: str) -> Any:
         text = text.replace("degF", "°F").replace("degC", "°C")  # as a person writes it
     if asked.whole and re.fullmatch(r"-?\d+", text):
         return int(text)
+    if asked.number and re.fullmatch(r"-?\d+(\.\d+)?", text):
+        return float(text) if "." in text else int(text)
+    if asked.truth:
+        return text == _YES
     return text
 
 
 def stands(given: Any) -> str:
     """What stands in the file, as it is typed into a field."""
+    if isinstance(given, bool):
+        return _YES if given else _NO
     if isinstance(given, list):
         return ", ".join(map(str, given)) if given else ""
     return "" if given is None else str(given)

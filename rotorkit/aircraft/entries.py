@@ -345,11 +345,13 @@ def _slack(bound: float, side: int) -> float:
 @dataclass(frozen=True)
 class Choice:
     """A field that picks one of a list. of: "rotors", "cables", "instruments" (resolved from the aircraft file), or
-    options: a fixed list. measures: for instruments, what they must measure."""
+    options: a fixed list. measures: for instruments, what they must measure. said: the options in words, where these
+    differ."""
 
     of: str = ""
     options: tuple[str, ...] = ()
     measures: str = ""
+    said: tuple[str, ...] = ()
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         schema = handler(source)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
+from rotorkit.aircraft.merging import holds, put_at, spaced
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.program import typed
@@ -28,6 +29,10 @@ MARK = "\ufeff"
 """The byte order mark."""
 LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
 """A key of so many parts: the reader of the format takes a time that grows with their square."""
+CANNOT = (
+    "{} was left as it was: it is written in a way that cannot be changed from here without harm to what stands there. "
+    "Change it in an editor."
+)
 MOST_FAULTS = 60
 """So many faults are told at once; how many more there are is said."""
 Model = TypeVar("Model", bound=BaseModel)
@@ -195,11 +200,13 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
     then. Sections that are not there yet are made.
 
     Arguments: path, the file or its folder; values, by dotted place: a text as typed, a whole number, a list, a table,
-    or None to take the key out; where a place ends in "[]", what is given is added to a list of tables. expected: the
-    file's text as the person has seen it (`text_of`); where it has changed since, nothing is written.
+    or None to take the key out; a part of a list by its number from 0; where a place ends in "[]", what is given is
+    added to a list of tables. expected: the file's text as the person has seen it (`text_of`); where it has changed
+    since, nothing is written.
     Raises `AircraftFileError`, with `faults` by place.
     """
     import tomlkit
+    from tomlkit.exceptions import TOMLKitError
 
     file = _file_of(path)
     before = text_of(file)
@@ -210,41 +217,17 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
         )
     tables_of(file, before)
     document: Any = tomlkit.parse(before)
-    for place, value in values.items():
-        *tables, key = place.removesuffix("[]").split(".")
-        table = document
-        for name in tables:
-            if name not in table:
-                if value is None:
-                    break
-                table[name] = tomlkit.table(is_super_table=name != tables[-1])
-            table = table[name]
-        else:
-            if place.endswith("[]"):
-                _add_to_list(table, key, value)
-            elif value is None:
-                table.pop(key, None)
-            else:
-                table[key] = _inline(value) if isinstance(value, dict) else value
-    return _replaced(file, before, tomlkit.dumps(document))
-
-
-def _inline(value: Mapping[str, Any]) -> Any:
-    import tomlkit
-
-    made = tomlkit.inline_table()
-    made.update(value)
-    return made
-
-
-def _add_to_list(table: Any, key: str, value: Mapping[str, Any]) -> None:
-    import tomlkit
-
-    one = tomlkit.table()
-    one.update(value)
-    if key not in table:
-        table[key] = tomlkit.aot()
-    table[key].append(one)
+    try:
+        for place, value in values.items():
+            put_at(document, place, value)
+        after = tomlkit.dumps(document)
+        written = tables_of(file, after)
+    except (TOMLKitError, AircraftFileError, KeyError, IndexError, TypeError, ValueError):
+        raise AircraftFileError(CANNOT.format(file.name)) from None
+    if not all(holds(written, place, value) for place, value in values.items()):
+        raise AircraftFileError(CANNOT.format(file.name))
+    airy = spaced(after, before)
+    return _replaced(file, before, airy if tables_of(file, airy) == written else after)
 
 
 def _replaced(file: Path, before: str, after: str) -> Aircraft:

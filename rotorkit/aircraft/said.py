@@ -23,6 +23,7 @@ _FIRST = {
     "rods": "first_rod",
     "instruments": "protractor",
     "travel": "pedals",
+    "recorders": "panel",
 }
 """How the blank file calls the first block of those that bear the builder's own names."""
 _HEADER = re.compile(r"^(?:# ?)?\[+([\w.]+)\]+")

@@ -11,6 +11,7 @@ from rotorkit.balance.blades import (
     span_moment_from_knife_edge,
     span_moment_from_scales,
 )
+from rotorkit.balance.chord import MatchedChords, chordwise_centre, match_chords
 from rotorkit.balance.grades import (
     balance_grade,
     grade_of,
@@ -19,6 +20,7 @@ from rotorkit.balance.grades import (
     unbalance_of_plane,
 )
 from rotorkit.balance.holes import Hole, Split, split_between_holes
+from rotorkit.balance.mandrel import OnMandrel, on_mandrel, unbalance_along
 from rotorkit.balance.one_plane import OnePlane, one_plane_balance, predicted
 from rotorkit.balance.phasors import Phasor, chance_within, mean_phasor, phasor
 from rotorkit.balance.plan import EffectModel, Move, MovesPlan, effect_model, plan_moves, unanswered
@@ -45,8 +47,10 @@ __all__ = [
     "Hole",
     "Influence",
     "MatchedBlades",
+    "MatchedChords",
     "Move",
     "MovesPlan",
+    "OnMandrel",
     "OnePlane",
     "Phasor",
     "PlanesBalance",
@@ -60,6 +64,7 @@ __all__ = [
     "balance_planes",
     "centre_of_mass",
     "chance_within",
+    "chordwise_centre",
     "condition_in_words",
     "effect_model",
     "flapping_difference",
@@ -67,7 +72,9 @@ __all__ = [
     "influence_coefficients",
     "influence_of",
     "match_blades",
+    "match_chords",
     "mean_phasor",
+    "on_mandrel",
     "one_plane_balance",
     "permissible_eccentricity",
     "permissible_unbalance",
@@ -84,5 +91,6 @@ __all__ = [
     "track_spread",
     "two_plane_balance",
     "unanswered",
+    "unbalance_along",
     "unbalance_of_plane",
 ]

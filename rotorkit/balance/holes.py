@@ -138,7 +138,10 @@ def split_between_holes(
     nothing = Measured(0.0, wanted.kind, unit=wanted.unit)
     achieved = sum((arrow.times(int(n)) for arrow, n in zip(arrows, chosen, strict=True)), Phasor(nothing, nothing))
     error = achieved - wanted.exact
-    words = f"{washers_in_words(chosen, names) or 'move no washer'}: {say(error.exact.amplitude)} from what is wanted."
+    # to a thousandth of a washer, below which it is rounding
+    off = error.exact.amplitude
+    apart = "just what is wanted" if float(off.si) < 1e-3 * scale else f"{say(off)} from what is wanted"
+    words = f"{washers_in_words(chosen, names) or 'move no washer'}: {apart}."
     washers, places = int(np.abs(chosen).sum()), int(np.count_nonzero(chosen))
     changes = tuple(int(count) for count in chosen)
     return Split(changes, achieved, error, washers, places, all_ways, tuple(names), words[0].upper() + words[1:])

@@ -26,7 +26,11 @@ def class_set(
     ],
     students: Annotated[int, typer.Option("--students", metavar="N", help="How many students.")] = 0,
     seed: Annotated[
-        str, typer.Option("--seed", help="Of all numbers: the same seed makes the same class again; else by chance.")
+        str,
+        typer.Option(
+            "--seed",
+            help="Of all numbers: the same seed makes the same numbers again, so keep it to yourself; else by chance.",
+        ),
     ] = "",
     ask: Annotated[
         list[str] | None,
@@ -43,7 +47,7 @@ def class_set(
     if len(named) == 2 and named[0] == MARK:
         _mark(Path(named[1]))
     elif len(named) == 1 and students:
-        _make(Path(named[0]), students, seed or secrets.token_hex(3), ask or [], not no_pdf)
+        _make(Path(named[0]), students, seed or secrets.token_hex(16), ask or [], not no_pdf)
     elif len(named) == 1:
         fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "
              f"{typed('class')} {MARK} {quoted(Path(named[0]))}")  # fmt: skip
@@ -54,7 +58,7 @@ def class_set(
 def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool) -> None:
     from rotorkit.dossier import DossierError
     from rotorkit.dossier.class_set import write_class_papers
-    from rotorkit.teach.classes import ANSWERS_FILE, ClassError, make_class
+    from rotorkit.teach.classes import ANSWERS_FILE, CLASS_FILE, ClassError, make_class
 
     try:
         made = make_class(folder, students, seed, ask)
@@ -62,9 +66,10 @@ def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool) -> 
     except (ClassError, DossierError) as problem:
         fail(str(problem))
     say(f"A class of {students} with {len(made.questions)} questions each, seed {seed}, in {quoted(folder)}:")
+    say(f"  {CLASS_FILE:<18}for you alone: marking needs it, and every answer follows from it")
     for file in files:
         say(f"  {file.name:<18}{'for you alone' if file.stem == 'key' else 'to print, a sheet for each student'}")
-    say("  notebooks/        one for each student, without answers")
+    say("  notebooks/        one for each student, without answers: hand out these alone")
     say(f"  {ANSWERS_FILE:<18}to type what was answered on paper")
     say(f"When they are back: {typed('class')} {MARK} {quoted(folder)}")
     if why:

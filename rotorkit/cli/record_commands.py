@@ -114,12 +114,29 @@ def save(
         int | None, typer.Option("--corrects", metavar="N", help="The entry that this one replaces.")
     ] = None,
     why: Annotated[str, typer.Option("--why", help="Why it replaces that entry.")] = "",
+    by_hand: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--by-hand",
+            metavar="FIGURE=VALUE",
+            help="A figure you worked by hand, to be judged and kept: drop.left='77 rpm'. Once for each.",
+        ),
+    ] = None,
 ) -> None:
     """Work a check of readings.toml and save it to the record. When this says "saved", it is on the drive."""
     from rotorkit.folder.checks import Folder
     from rotorkit.quantities import use_display
 
     record = _own_record(folder)
+    figures = {}
+    for one in by_hand or []:
+        key, equals, value = one.partition("=")
+        if not equals or not value.strip():
+            fail(
+                f"write a hand figure as FIGURE=VALUE, such as drop.left='77 rpm', not {in_a_line(one)!r:.60}. "
+                "Nothing was saved."
+            )
+        figures[key.strip()] = value.strip()
     with _plainly():
         here = Folder(record.folder)
         found = here.check(check)
@@ -128,8 +145,11 @@ def save(
         use_display(here.aircraft.aircraft.display)
         sheet = found.made()
         text = record.aircraft_text()
-        entry = record.save(check, sheet, sheet.work(here.aircraft), text, who, note, corrects, why, found.title)
+        outcome = sheet.work(here.aircraft)
+        entry = record.save(check, sheet, outcome, text, who, note, corrects, why, found.title, by_hand=figures)
     say(in_a_line(f"Saved as entry {entry.number}: {entry.title}: {entry.word}."))
+    for hand in entry.by_hand:
+        say(wrapped(in_a_line(f"By hand, {hand.title}: {hand.word}: {hand.sentence}.")))
     say(f"Its hash, to note elsewhere: {entry.hash}")
 
 

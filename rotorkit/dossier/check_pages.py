@@ -7,7 +7,7 @@ would come to today.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from rotorkit.dossier.blocks import (
@@ -109,6 +109,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
             Paragraph(_who(entry), "small"),
             *_verdict(check),
             *figure_blocks(entry),
+            *_by_hand(entry),
         ],
         drawn,
         [
@@ -278,6 +279,18 @@ def figure_blocks(entry: SavedEntry) -> Iterator[Block]:
         yield Paragraph("; ".join(f"{letter}: {source}" for source, letter in below.items()) + ".", "small")
     if free:
         yield Lines(f"With {NO_LIMIT}: nothing is shown about whether these are right", free)
+
+
+def _by_hand(entry: SavedEntry) -> Iterator[Block]:
+    """The figures that were worked by hand, as typed, each with whether it agreed and when that was judged."""
+    lines: list[Inline] = []
+    for one in entry.by_hand:
+        told: Piece = one.word if one.good else Strong(one.word)
+        lines.append([f"{one.title}: ", Code(one.typed), ", ", told, f" ({one.sentence}; judged {one.day})"])
+    if lines:
+        yield Lines(
+            "Worked by hand, as typed, and judged by the digits written and the uncertainty of the readings", lines
+        )
 
 
 def _readings(entry: SavedEntry) -> Iterator[Block]:
@@ -519,10 +532,10 @@ def _identity(entry: SavedEntry) -> Block:
     return Paragraph(words, "small")
 
 
-def saved_figure(picture: Picture) -> Block:
-    """A picture from an entry: its data may be another version's, or nobody's."""
+def saved_figure(picture: Picture, down: float = 0.0) -> Block:
+    """A picture from an entry: its data may be another version's, or nobody's. down: as `Figure` has it."""
     try:
-        return _figure(picture)
+        return replace(_figure(picture), down=down)
     except Exception:
         return Paragraph("A picture that was saved with this entry cannot be drawn by this version.", "small")
 

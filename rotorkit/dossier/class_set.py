@@ -39,11 +39,11 @@ def write_class_papers(
 
 def class_documents(made: ClassSet, when: datetime) -> tuple[Document, Document]:
     """The question sheets, a page or more for each student, and the key."""
-    about = f"{len(made.students)} students, seed {made.seed}"
+    count = f"{len(made.students)} students"
     papers = []
-    for title, subject in (
-        ("Exercises", "questions, no answers"),
-        ("Key to the exercises", "for the instructor alone"),
+    for title, subject, about in (
+        ("Exercises", "questions, no answers", count),
+        ("Key to the exercises", "for the instructor alone", f"{count}, seed {made.seed}"),
     ):
         papers.append(
             Document(title, "the instructor", subject, title, f"{about}; made {when:%Y-%m-%d %H:%M}", "us-letter")

@@ -6,6 +6,7 @@
 - belt_geometry, belts: wraps, lengths, tensions, power, and how to set them
 - bearings: life, duty cycles, fault frequencies; clutches, brakes
 - critical: closed forms of critical speeds; whirl: any shaft line by finite elements; torsion: torsional modes
+- engine_orders: what shakes them
 - blade_modes: rotating blades; fan_plot: where orders meet frequencies; frequency_map: whose line it is
 - ground_resonance: hub, landing gear and lagging blades, a screening
 """
@@ -69,9 +70,13 @@ from rotorkit.drive.critical import (
     round_bar_second_moment, speeds_for_deflection, stiffness_at_load, uniform_shaft_frequency, vibration_frequency,
 )
 from rotorkit.drive.torsion import (
-    TorsionalModes, damped_frequency, firing_frequency, holzer_frequencies, holzer_residual, node_distance,
-    referred_inertia, referred_stiffness, stiffness_of_shafts_in_series, torsional_chain,
-    torsional_frequency_one_rotor, torsional_frequency_two_rotors, torsional_modes,
+    TorsionalModes, TorsionalTrain, belt_torsional_stiffness, damped_frequency, firing_frequency, holzer_frequencies,
+    holzer_residual, hub_inertia_beside_lagging_blades, lagging_blades_inertia, lagging_blades_stiffness,
+    node_distance, referred_inertia, referred_stiffness, stiffness_of_shafts_in_series, torsional_chain,
+    torsional_frequency_one_rotor, torsional_frequency_two_rotors, torsional_modes, torsional_train,
+)
+from rotorkit.drive.engine_orders import (
+    EngineOrders, engine_torque_orders,
 )
 from rotorkit.drive.whirl import (
     Bearing, CriticalSpeed, Disc, ShaftLine, ShaftPiece, WhirlModes, cowper_shear_coefficient, shaft_line,
@@ -129,9 +134,12 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "critical_speed_of_overhung_disc", "deflection_at_speed", "dunkerley_frequency", "rayleigh_frequency",
     "round_bar_second_moment", "speeds_for_deflection", "stiffness_at_load", "uniform_shaft_frequency",
     "vibration_frequency",
-    "TorsionalModes", "damped_frequency", "firing_frequency", "holzer_frequencies", "holzer_residual",
-    "node_distance", "referred_inertia", "referred_stiffness", "stiffness_of_shafts_in_series", "torsional_chain",
-    "torsional_frequency_one_rotor", "torsional_frequency_two_rotors", "torsional_modes",
+    "TorsionalModes", "TorsionalTrain", "belt_torsional_stiffness", "damped_frequency", "firing_frequency",
+    "holzer_frequencies", "holzer_residual", "hub_inertia_beside_lagging_blades", "lagging_blades_inertia",
+    "lagging_blades_stiffness", "node_distance", "referred_inertia", "referred_stiffness",
+    "stiffness_of_shafts_in_series", "torsional_chain", "torsional_frequency_one_rotor",
+    "torsional_frequency_two_rotors", "torsional_modes", "torsional_train",
+    "EngineOrders", "engine_torque_orders",
     "Bearing", "CriticalSpeed", "Disc", "ShaftLine", "ShaftPiece", "WhirlModes", "cowper_shear_coefficient",
     "shaft_line", "solid_disc", "tube_whirl",
     "BladeSection", "RotatingBlade", "Southwell", "hinged_flap_frequency_ratio", "hinged_lag_frequency_ratio",

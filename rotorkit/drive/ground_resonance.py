@@ -64,6 +64,8 @@ FASTEST_STEP = 0.25
 """The fastest motion goes on by so many radians in a step at most: more steps a turn where the rotor is slow. Of an
 undamped motion a step of x radians keeps 1 - x^6/72 + x^8/576 of the square of its size: too little for long steps, and
 too much beyond 2 sqrt(2) radians, where every motion grows."""
+STEPS_AT_ONCE = 16
+"""Of so many steps the coefficients are worked out together: few calls, and little memory however many steps."""
 
 
 @dataclass(frozen=True)
@@ -153,56 +155,64 @@ class GroundResonance:
         speeds = np.atleast_1d(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float))
         if (speeds <= 0).any():
             raise QuantityError("multipliers: rotor_speed must be above zero")
-        n = self.blades
-        size = n + 2
-        state = np.broadcast_to(np.eye(2 * size), (len(speeds), 2 * size, 2 * size)).copy()
-        here = self._state_matrix(speeds, 0.0)
-        fastest = float((np.abs(np.linalg.eigvals(here)).max(axis=-1) / speeds).max())
+        n, size = self.blades, self.blades + 2
+        here = self._slopes(speeds, np.zeros(1))[0]
+        whole = np.zeros((len(speeds), 2 * size, 2 * size))
+        whole[:, :size, size:], whole[:, size:] = np.eye(size), here
+        fastest = float(np.abs(np.linalg.eigvals(whole)).max())
         steps = max(STEPS_PER_TURN, int(np.ceil(2 * np.pi * fastest / FASTEST_STEP)))
         if steps > MOST_STEPS:
             raise QuantityError(
                 "multipliers: rotor_speed is too slow for the fastest motion of this rotor and landing gear; "
                 f"take {float(speeds.min() * steps / MOST_STEPS) * 30 / np.pi:.3g} rpm or more"
             )
-        step = 2 * np.pi / steps
-        for k in range(steps):  # Runge and Kutta's fourth-order steps, in azimuth, all speeds at once
-            middle = self._state_matrix(speeds, (k + 0.5) * step)
-            end = self._state_matrix(speeds, (k + 1) * step)
-            h = (step / speeds)[:, None, None]
-            k1 = here @ state
-            k2 = middle @ (state + h / 2 * k1)
-            k3 = middle @ (state + h / 2 * k2)
-            k4 = end @ (state + h * k3)
-            state = state + h / 6 * (k1 + 2 * k2 + 2 * k3 + k4)
-            here = end
-        return np.linalg.eigvals(state)
+        # like blades: after a part of the turn each stands where the next one stood, and that part tells all
+        like = all((np.asarray(one) == one[0]).all() for one in (self.lag_springs, self.lag_dampers))
+        parts = n if like else 1
+        count = -(-steps // parts)
+        step = 2 * np.pi / (parts * count)
+        state = np.broadcast_to(np.eye(2 * size), (len(speeds), 2 * size, 2 * size))
+        for first in range(0, count, STEPS_AT_ONCE):
+            last = min(first + STEPS_AT_ONCE, count)
+            slopes = self._slopes(speeds, np.arange(2 * first + 1, 2 * last + 1) / 2 * step)
+            for middle, end in zip(slopes[::2], slopes[1::2], strict=True):
+                state = _one_step(state, here, middle, end, step)
+                here = end
+        if parts > 1:
+            before = np.array([*np.roll(range(n), 1), n, n + 1])
+            state = state[:, [*before, *(size + before)]]
+        return np.linalg.eigvals(state) ** parts
 
-    def _state_matrix(self, speeds: Any, azimuth: float) -> Any:
-        n, size = self.blades, self.blades + 2
+    def _slopes(self, speeds: Any, azimuths: Any) -> Any:
+        """Second derivatives of blades and hub by the azimuth, from where they stand and from their first derivatives:
+        array (azimuths, speeds, N + 2, 2 N + 4)."""
+        n = self.blades
         # figures of several rotors of as many blades, a speed for each, stand in the last axis of every field
         s, inertia = (np.asarray(one)[..., None] for one in (self.static_moment, self.inertia))
         dampers, springs = (np.moveaxis(np.asarray(one), 0, -1) for one in (self.lag_dampers, self.lag_springs))
-        psi = azimuth + 2 * np.pi * np.arange(n) / n
-        sine, cosine = np.sin(psi), np.cos(psi)
-        mass = np.zeros((*inertia.shape[:-1], size, size))
-        mass[..., range(n), range(n)] = inertia
-        mass[..., :n, n], mass[..., :n, n + 1] = -s * sine, s * cosine
-        mass[..., n, :n], mass[..., n + 1, :n] = -s * sine, s * cosine
-        mass[..., n, n] = self.hub_mass[0] + n * np.asarray(self.blade_mass)
-        mass[..., n + 1, n + 1] = self.hub_mass[1] + n * np.asarray(self.blade_mass)
-        damping, spring = np.zeros((2, len(speeds), size, size))
-        w = speeds[:, None]
-        damping[:, range(n), range(n)] = dampers
-        damping[:, n, :n], damping[:, n + 1, :n] = -2 * s * w * cosine, -2 * s * w * sine
-        damping[:, n, n], damping[:, n + 1, n + 1] = self.hub_damping
-        spring[:, range(n), range(n)] = springs + np.asarray(self.offset)[..., None] * s * w**2
-        spring[:, n, :n], spring[:, n + 1, :n] = s * w**2 * sine, -s * w**2 * cosine
-        spring[:, n, n], spring[:, n + 1, n + 1] = self.hub_stiffness
-        inverse = np.linalg.inv(mass)
-        state = np.zeros((len(speeds), 2 * size, 2 * size))
-        state[:, :size, size:] = np.eye(size)
-        state[:, size:, :size], state[:, size:, size:] = -inverse @ spring, -inverse @ damping
-        return state
+        psi = azimuths[:, None] + 2 * np.pi * np.arange(n) / n
+        sine, cosine = np.sin(psi)[:, None], np.cos(psi)[:, None]
+        w, blade, rate = speeds[:, None], np.arange(n), n + 2
+        force = np.zeros((len(azimuths), len(speeds), n + 2, 2 * n + 4))
+        force[..., blade, blade] = -(springs + np.asarray(self.offset)[..., None] * s * w**2)
+        force[..., blade, rate + blade] = -dampers * w
+        for i, (along, across) in enumerate(((sine, cosine), (-cosine, sine))):
+            at = n + i
+            force[..., at, :n], force[..., at, rate : rate + n] = -s * w**2 * along, 2 * s * w**2 * across
+            force[..., at, at] = -np.asarray(self.hub_stiffness[i])
+            force[..., at, rate + at] = -np.asarray(self.hub_damping[i]) * speeds
+        # inertia: each blade pulls at the hub by S times these; the hub's share is found first, then each blade's
+        pull = np.stack(np.broadcast_arrays(-s * sine, s * cosine), axis=-1)
+        swing = inertia[..., None]
+        hub = force[..., n:, :] - np.swapaxes(pull, -1, -2) @ force[..., :n, :] / swing
+        square, shared = (pull**2).sum(axis=-2), (pull[..., 0] * pull[..., 1]).sum(axis=-1)
+        own = [np.asarray(one) + n * np.asarray(self.blade_mass) for one in self.hub_mass]
+        x, y = (own[i] - square[..., i] / inertia[..., 0] for i in (0, 1))
+        xy = -shared / inertia[..., 0]
+        x, y, xy = (one[..., None] / (x * y - xy**2)[..., None] for one in (x, y, xy))
+        hub = np.stack((y * hub[..., 0, :] - xy * hub[..., 1, :], x * hub[..., 1, :] - xy * hub[..., 0, :]), axis=-2)
+        blades = (force[..., :n, :] - pull @ hub) / swing
+        return np.concatenate((blades, hub), axis=-2) / (w**2)[..., None]
 
     def growth(self, rotor_speed: Any) -> Any:
         """Fastest growth of any motion at each rotor speed, 1/s: negative where all of them die away. Eigenvalues for
@@ -280,6 +290,28 @@ def losses_together(rotors: Sequence[GroundResonance], rotor_speeds: Any) -> Any
     stacked = {name: np.array([getattr(one, name) for one in rotors]) for name in single}
     stacked |= {name: np.array([getattr(one, name) for one in rotors]).T for name in pairs}
     return 1 - np.abs(_copy(first, **stacked).multipliers(rotor_speeds)).max(axis=-1)
+
+
+def _one_step(state: Any, here: Any, middle: Any, end: Any, step: float) -> Any:
+    """One of Runge and Kutta's fourth-order steps in azimuth, all speeds at once, for y'' = a y + b y': state, y over
+    y'; here, middle, end, (a, b) at the beginning, in the middle and at the end of the step."""
+    size = here.shape[-2]
+    place, rate, half = state[:, :size], state[:, size:], step / 2
+    first = here @ state
+    trial = np.empty_like(state)
+    np.add(place, half * rate, out=trial[:, :size])
+    np.add(rate, half * first, out=trial[:, size:])
+    second = middle @ trial
+    trial[:, :size] += half**2 * first
+    np.add(rate, half * second, out=trial[:, size:])
+    third = middle @ trial
+    np.add(place, step * rate + 2 * half**2 * second, out=trial[:, :size])
+    np.add(rate, step * third, out=trial[:, size:])
+    fourth = end @ trial
+    second += third
+    np.add(place, step * rate + step**2 / 6 * (first + second), out=trial[:, :size])
+    np.add(rate, step / 6 * (first + 2 * second + fourth), out=trial[:, size:])
+    return trial
 
 
 def _copy(one: GroundResonance, **changes: Any) -> GroundResonance:

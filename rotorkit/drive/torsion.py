@@ -16,8 +16,10 @@ from rotorkit import sources
 from rotorkit.formula import formula, pi, sqrt
 from rotorkit.formula.contract import si_of
 from rotorkit.quantities import (
+    Force,
     Frequency,
     Length,
+    Mass,
     MomentOfInertia,
     QuantityError,
     Ratio,
@@ -29,10 +31,15 @@ from rotorkit.quantities import (
 
 __all__ = [
     "TorsionalModes",
+    "TorsionalTrain",
+    "belt_torsional_stiffness",
     "damped_frequency",
     "firing_frequency",
     "holzer_frequencies",
     "holzer_residual",
+    "hub_inertia_beside_lagging_blades",
+    "lagging_blades_inertia",
+    "lagging_blades_stiffness",
     "node_distance",
     "referred_inertia",
     "referred_stiffness",
@@ -41,6 +48,7 @@ __all__ = [
     "torsional_frequency_one_rotor",
     "torsional_frequency_two_rotors",
     "torsional_modes",
+    "torsional_train",
 ]
 
 _INERTIA, _STIFFNESS, _RATE, _RATIO = map(required_kind, (MomentOfInertia, TorsionalStiffness, RotationRate, Ratio))
@@ -157,6 +165,174 @@ def firing_frequency(speed: RotationRate, cylinders: Ratio, strokes: Ratio = "4"
     '90.0 Hz'
     """
     return speed / (2 * pi) * 2 * cylinders / strokes
+
+
+@formula(source=sources.ARITHMETIC.at("two stretched runs at a radius"),
+         letters={"axial_rigidity": "c", "span": "L", "radius": "r", "belts": "n"}, result="k",
+         valid={"axial_rigidity": ("1 N", None), "span": ("1 mm", "10 m"), "radius": ("1 mm", "2 m"),
+                "belts": ("1", "20")}, shown={"span": ("in", "mm"), "radius": ("in", "mm")})  # fmt: skip
+def belt_torsional_stiffness(
+    axial_rigidity: Force, span: Length, radius: Length, belts: Ratio = "1"
+) -> TorsionalStiffness:
+    """Torsional stiffness of a belt drive at one of its pulleys. Formula: k = 2 n c r^2 / L.
+
+    Parameters
+    ----------
+    axial_rigidity : Force
+        of one belt: pull over the part of its length by which it stretches (modulus times section), from its maker, or
+        by hanging a weight on a length of it.
+    span : Length
+        of a free run, from pulley to pulley.
+    radius : Length
+        pitch radius of the pulley at whose shaft the stiffness is to count.
+    belts : Ratio
+        beside each other.
+
+    Returns
+    -------
+    TorsionalStiffness
+        At that pulley's shaft. Both runs count: the tight one stretches as much as the slack one gives back.
+
+    Notes
+    -----
+    As long as the slack run stays taut; a little more gives on the pulleys themselves. A belt is stiffer for quick
+    changes than under a weight that hangs still, by a quarter or more (common practice, no source).
+
+    Examples
+    --------
+    2 x 4 x 20,000 lbf x 4.5 in x 4.5 in / 23.9 in = 135,565 lbf in = 11,297 lbf ft.
+
+    >>> from rotorkit.quantities import say
+    >>> say(belt_torsional_stiffness("20000 lbf", "23.9 in", "4.5 in", 4), "lbf*ft/rad", digits=5)
+    '11,297 lbf·ft/rad'
+    """
+    return 2 * belts * axial_rigidity * radius**2 / span
+
+
+_LAG = {
+    "blades": "N", "mass": "m", "centre_of_gravity": "c", "offset": "e", "inertia": "I", "spring": "k",
+    "hub_inertia": "I_h", "rotor_speed": r"\Omega",
+}  # fmt: skip
+_LAG_VALID = {
+    "blades": ("1", "8"), "mass": ("1 g", "1000 kg"), "centre_of_gravity": ("1 mm", "20 m"), "offset": ("0 m", "5 m"),
+    "inertia": ("1e-6 kg*m^2", None), "spring": ("0 N*m/rad", None), "hub_inertia": ("0 kg*m^2", None),
+    "rotor_speed": ("0 rpm", "20000 rpm"),
+}  # fmt: skip
+
+
+def _lag(*names: str) -> Any:
+    shown = {name: ("in", "mm") for name in ("centre_of_gravity", "offset") if name in names}
+    return {"letters": {name: _LAG[name] for name in names}, "valid": {name: _LAG_VALID[name] for name in names},
+            "shown": shown}  # fmt: skip
+
+
+@formula(source=sources.ARITHMETIC.at("Lagrange's equations of hub and lagging blades"), result="I_1",
+         **_lag("hub_inertia", "blades", "mass", "centre_of_gravity", "offset", "inertia"))  # fmt: skip
+def hub_inertia_beside_lagging_blades(
+    hub_inertia: MomentOfInertia, blades: Ratio, mass: Mass, centre_of_gravity: Length, offset: Length,
+    inertia: MomentOfInertia,
+) -> MomentOfInertia:  # fmt: skip
+    """Inertia of the hub as a disc of a torsional train whose blades, all alike, lag on hinges.
+
+    Formula: I1 = Ih + N e^2 (m - (m c)^2 / I).
+
+    Hub and blades together are exactly two discs on a spring: this one, `lagging_blades_inertia` on the other, and
+    `lagging_blades_stiffness` between. Both add up to hub and blades as one rigid body.
+
+    Parameters
+    ----------
+    hub_inertia : MomentOfInertia
+        of hub and grips inside the hinges.
+    blades : Ratio
+        their number.
+    mass, centre_of_gravity, inertia : Mass, Length, MomentOfInertia
+        of one blade beyond its hinge: its mass, how far out of the hinge its centre of gravity lies, about the hinge.
+    offset : Length
+        of the hinge from the shaft's axis.
+
+    Returns
+    -------
+    MomentOfInertia
+        At the rotor's speed.
+
+    Notes
+    -----
+    Small angles, blades rigid beyond the hinge. Derived: the kinetic energy of hub angle p and lag z is
+    Ih p'^2/2 + N (m e^2 p'^2 + 2 e m c p'(p' + z') + I (p' + z')^2)/2; with q = (I (p + z) + e m c p)/(I + e m c) for
+    the other disc's angle the mixed term is gone.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hub_inertia_beside_lagging_blades("1 kg*m^2", 2, "10 kg", "2 m", "0.1 m", "60 kg*m^2"), "kg*m^2", digits=4)
+    '1.067 kg·m²'
+    """
+    return hub_inertia + blades * offset**2 * (mass - (mass * centre_of_gravity) ** 2 / inertia)
+
+
+@formula(source=sources.ARITHMETIC.at("Lagrange's equations of hub and lagging blades"), result="I_2",
+         **_lag("blades", "mass", "centre_of_gravity", "offset", "inertia"))  # fmt: skip
+def lagging_blades_inertia(
+    blades: Ratio, mass: Mass, centre_of_gravity: Length, offset: Length, inertia: MomentOfInertia
+) -> MomentOfInertia:
+    """Inertia of blades that lag together, as a disc of a torsional train. Formula: I2 = N (I + e m c)^2 / I.
+
+    Parameters
+    ----------
+    blades, mass, centre_of_gravity, offset, inertia : Ratio, Mass, Length, Length, MomentOfInertia
+        as in `hub_inertia_beside_lagging_blades`.
+
+    Returns
+    -------
+    MomentOfInertia
+        At the rotor's speed.
+
+    Examples
+    --------
+    2 x (60 + 0.1 x 10 x 2)^2 / 60 = 128.1.
+
+    >>> from rotorkit.quantities import say
+    >>> say(lagging_blades_inertia(2, "10 kg", "2 m", "0.1 m", "60 kg*m^2"), "kg*m^2", digits=4)
+    '128.1 kg·m²'
+    """
+    return blades * (inertia + offset * mass * centre_of_gravity) ** 2 / inertia
+
+
+@formula(source=sources.ARITHMETIC.at("Lagrange's equations of hub and lagging blades"), result="k_2",
+         **_lag("blades", "spring", "mass", "centre_of_gravity", "offset", "inertia", "rotor_speed"))  # fmt: skip
+def lagging_blades_stiffness(
+    blades: Ratio, spring: TorsionalStiffness, mass: Mass, centre_of_gravity: Length, offset: Length,
+    inertia: MomentOfInertia, rotor_speed: RotationRate,
+) -> TorsionalStiffness:  # fmt: skip
+    """Stiffness between hub and blades that lag together. Formula: k2 = N (k + m c e W^2) (1 + e m c / I)^2.
+
+    Parameters
+    ----------
+    blades, mass, centre_of_gravity, offset, inertia : Ratio, Mass, Length, Length, MomentOfInertia
+        as in `hub_inertia_beside_lagging_blades`.
+    spring : TorsionalStiffness
+        of one blade's hinge; of a blade without a hinge what its root gives.
+    rotor_speed : RotationRate
+        W: the pull outwards swings a blade back about a hinge that lies off the axis.
+
+    Returns
+    -------
+    TorsionalStiffness
+        At the rotor's speed.
+
+    Examples
+    --------
+    With the hub held and no spring an even blade of 1 m on a hinge at 0.1 m swings at sqrt(1.5 x 0.1) = 0.387 of the
+    speed: (k2 / I2) is 0.15 of its square.
+
+    >>> blade = (1, "0 N*m/rad", "3 kg", "0.5 m", "0.1 m", "1 kg*m^2", "10 rad/s")
+    >>> stiffness = float(lagging_blades_stiffness(*blade).magnitude)
+    >>> inertia = float(lagging_blades_inertia(1, "3 kg", "0.5 m", "0.1 m", "1 kg*m^2").magnitude)
+    >>> round(stiffness / inertia, 6)
+    15.0
+    """
+    leverage = 1 + offset * mass * centre_of_gravity / inertia
+    return blades * (spring + mass * centre_of_gravity * offset * rotor_speed**2) * leverage**2
 
 
 def stiffness_of_shafts_in_series(stiffnesses: Sequence[Any]) -> Any:
@@ -400,3 +576,159 @@ def holzer_frequencies(inertias: Sequence[Any], stiffnesses: Sequence[Any]) -> A
         raise QuantityError("holzer_frequencies: two frequencies lie too close together to be told apart")
     roots = [brentq(lambda w: float(_residual(masses, springs, w)), grid[i], grid[i + 1], xtol=1e-12) for i in where]
     return from_si(np.array(roots), _RATE)
+
+
+@dataclass(frozen=True)
+class TorsionalTrain:
+    """A train that is free to turn, all of it referred to one shaft's speed; made by `torsional_train`. Bare SI arrays.
+
+    names: the discs. inertias: of each. ends: the two discs of each spring, by their places. stiffnesses: of each
+    spring at rest; turning: what each gains for a rotor speed of 1 rad/s, by its square.
+    """
+
+    names: tuple[str, ...]
+    inertias: Any
+    ends: tuple[tuple[int, int], ...]
+    stiffnesses: Any
+    turning: Any
+
+    def _springs(self, speeds: Any) -> Any:
+        """The stiffness matrix at each rotor speed."""
+        each = self.stiffnesses + self.turning * np.asarray(speeds, dtype=float)[..., None] ** 2
+        found = np.zeros((*each.shape[:-1], len(self.names), len(self.names)))
+        for s, (i, j) in enumerate(self.ends):
+            k = each[..., s]
+            found[..., i, i] += k
+            found[..., j, j] += k
+            found[..., i, j] -= k
+            found[..., j, i] -= k
+        return found
+
+    def frequencies(self, rotor_speed: Any = "0 rpm") -> Any:
+        """Natural frequencies at one rotor speed, or at many in one call.
+
+        Parameters
+        ----------
+        rotor_speed : RotationRate
+            one, or an array: it stiffens what the blades' pull stiffens.
+
+        Returns
+        -------
+        RotationRate
+            rad/s, ascending, the turning as a whole (nought) left out: shape (discs - 1,) or (speeds, discs - 1).
+        """
+        return from_si(self.at(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)), _RATE)
+
+    def at(self, speed: Any) -> Any:
+        """`frequencies` of bare rad/s."""
+        root = np.sqrt(self.inertias)
+        values = np.linalg.eigvalsh(self._springs(speed) / np.outer(root, root))
+        return np.sqrt(np.maximum(values[..., 1:], 0.0))
+
+    def modes(self, rotor_speed: Any = "0 rpm") -> TorsionalModes:
+        """Modes with their shapes at one rotor speed, the turning as a whole first."""
+        speed = float(si_of(rotor_speed, _RATE, "rotor_speed")[0])
+        values, vectors = _modes(np.diag(self.inertias), self._springs(speed))
+        shapes = vectors.T
+        largest = np.abs(shapes).argmax(axis=1)
+        shapes = shapes / shapes[np.arange(len(shapes)), largest][:, None]
+        return TorsionalModes(from_si(np.sqrt(values), _RATE), self.names, shapes)
+
+    def crossing(self, mode: int, order: float) -> float:
+        """The rotor speed, bare rad/s, at which a mode is shaken by what comes `order` times in a turn of the rotor.
+
+        mode: 1 for the slowest but the turning as a whole. Not a number where they never meet.
+        """
+        from scipy.optimize import brentq
+
+        def apart(speed: float) -> float:
+            return float(self.at(speed)[mode - 1]) - order * speed
+
+        low = 1e-6
+        high = max(float(self.at(0.0)[mode - 1]) / order, 1.0)
+        for _ in range(12):
+            if apart(high) < 0 < apart(low):
+                return float(brentq(apart, low, high, rtol=1e-13))
+            high *= 2
+        return float("nan")
+
+    def shaken(self, place: str, torque: float, frequency: float, speed: float) -> dict[tuple[str, str], float]:
+        """Swing of the torque in each spring, bare SI at the common speed, where one disc is shaken.
+
+        place: the disc shaken. torque: swing of the torque on it, N m; frequency: of it, rad/s; speed: of the rotor,
+        rad/s. Without damping: near a resonance it is far too much, and at one there is no answer (infinite).
+        """
+        force = np.zeros(len(self.names))
+        force[self.names.index(place)] = torque
+        matrix = self._springs(speed) - frequency**2 * np.diag(self.inertias)
+        try:
+            twist = np.linalg.solve(matrix, force)
+        except np.linalg.LinAlgError:
+            twist = np.full(len(self.names), np.inf)
+        each = self.stiffnesses + self.turning * speed**2
+        with np.errstate(invalid="ignore"):
+            return {
+                (self.names[i], self.names[j]): abs(float(np.nan_to_num(k * (twist[i] - twist[j]), nan=np.inf)))
+                for k, (i, j) in zip(each, self.ends, strict=True)
+            }
+
+
+def torsional_train(
+    inertias: Mapping[str, Any],
+    springs: Sequence[tuple[str, str, Any]],
+    turning: Mapping[tuple[str, str], Any] | None = None,
+) -> TorsionalTrain:
+    """A train of discs on springs that is free to turn, all of it referred to one shaft's speed.
+
+    Parameters
+    ----------
+    inertias : mapping of str to MomentOfInertia
+        each disc by name, above zero; what turns at another speed by `referred_inertia`.
+    springs : sequence of (str, str, TorsionalStiffness)
+        between two discs; of another shaft's speed by `referred_stiffness`.
+    turning : mapping of (str, str) to MomentOfInertia or None
+        what a spring gains in N m for a rotor speed of 1 rad/s, by the square of the speed (lagging blades:
+        `lagging_blades_stiffness` of 1 rad/s less that of nought).
+
+    Returns
+    -------
+    TorsionalTrain
+        whose `frequencies`, `modes`, `crossing` and `shaken` give the figures.
+
+    Raises
+    ------
+    QuantityError
+        a name is unknown, an inertia is nought, or the discs do not hang together.
+
+    Notes
+    -----
+    Linear, without damping, teeth and clutches without play.
+
+    Examples
+    --------
+    Two equal discs: sqrt(2 k / I). Order 2 of the same shaft shakes them at half of that.
+
+    >>> found = torsional_train({"a": "1 kg*m^2", "b": "1 kg*m^2"}, [("a", "b", "1000 N*m/rad")])
+    >>> round(float(found.frequencies().magnitude[0]), 4), round(found.crossing(1, 2.0), 4)
+    (44.7214, 22.3607)
+    """
+    names = tuple(inertias)
+    for name in [n for link in springs for n in link[:2]]:
+        if name not in inertias:
+            raise QuantityError(f"torsional_train: there is no disc {name!r}: they are {', '.join(names)}")
+    if len(names) < 2:
+        raise QuantityError("torsional_train: needs two discs or more")
+    masses = _figures([inertias[name] for name in names], _INERTIA, "inertias")
+    ends = tuple((names.index(one), names.index(other)) for one, other, _ in springs)
+    stiffnesses = _figures([k for *_, k in springs], _STIFFNESS, "springs")
+    gained = turning or {}
+    gains = np.array(
+        [float(si_of(gained[one, other], _INERTIA, "turning")[0]) if (one, other) in gained else 0.0
+         for one, other, _ in springs]
+    )  # fmt: skip
+    joined = {0}
+    while more := {b for pair in ends for a, b in (pair, pair[::-1]) if a in joined} - joined:
+        joined |= more
+    if lost := [name for i, name in enumerate(names) if i not in joined]:
+        raise QuantityError(f"torsional_train: no spring leads from {names[0]} to {', '.join(lost)}")
+    return TorsionalTrain(names, masses, ends, stiffnesses, gains)

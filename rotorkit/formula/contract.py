@@ -355,8 +355,10 @@ def _taken(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
     return taken(value, kind), None
 
 
-def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None = None) -> Any:
+def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None = None, arrays: bool = False) -> Any:
     """Make an ordinary function unit-aware by its annotations. valid: bounds of its arguments, as for `Contract`.
+    arrays: that its body takes arrays too, and gives "not a number" where it has no value: all that an uncertainty asks
+    for is then worked in one call.
 
     The body gets bare SI floats (or arrays) and returns one for the annotated kind; arguments without a kind pass
     untouched. The caller passes text with a unit, quantities, readings or `Measured`; with a `Measured` the result is
@@ -364,7 +366,7 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
     and so are arguments for which the body divides by nought, overflows or meets a singular matrix.
     """
     if function is None:
-        return functools.partial(contract, valid=valid)
+        return functools.partial(contract, valid=valid, arrays=arrays)
     agreed = Contract(function, valid)
 
     def run(bare: list[Any]) -> Any:
@@ -399,7 +401,15 @@ def contract(function: Callable[..., Any] | None = None, *, valid: Bounds | None
                 at[position] = point
             return float(agreed.finite(run(at)))
 
-        return propagate(of_uncertain, agreed.result, [uncertain[p] for p in positions])
+        def of_many(*points: Any) -> Any:
+            at = list(bare)
+            for position, point in zip(positions, points, strict=True):
+                at[position] = point
+            return run(at)
+
+        return propagate(
+            of_uncertain, agreed.result, [uncertain[p] for p in positions], many=of_many if arrays else None
+        )
 
     checked.si = function  # type: ignore[attr-defined]
     checked.contract = agreed  # type: ignore[attr-defined]

@@ -303,33 +303,45 @@ def combine(value: Any, kind: Any, inputs: Sequence[Measured], slopes: Sequence[
     return Measured(value, kind, components, unit)
 
 
-def propagate(function: Callable[..., float], kind: Any, inputs: Sequence[Measured], unit: Any = None) -> Measured:
+def propagate(
+    function: Callable[..., float],
+    kind: Any,
+    inputs: Sequence[Measured],
+    unit: Any = None,
+    many: Callable[..., Any] | None = None,
+) -> Measured:
     """Propagation through an ordinary function of bare SI floats, with slopes by central differences over one
-    standard uncertainty (JCGM 100:2008, 5.1.3 note 2)."""
+    standard uncertainty (JCGM 100:2008, 5.1.3 note 2); one-sided where the function ends (the edge of a table) within
+    one uncertainty. many: the same function of arrays, not a number where it has no value: all in one call."""
     centre = [float(term.si) for term in inputs]
-    slopes = []
+    points = [centre]
     for i, term in enumerate(inputs):
         step = max(float(term.standard_si), abs(centre[i]) * 1e-9) or 1e-9  # never lost in the value's own last digits
-        high, low = list(centre), list(centre)
-        high[i] += step
-        low[i] -= step
-        slopes.append(_slope(function, centre, low, high, i))
-    return combine(function(*centre), kind, inputs, slopes, unit)
+        points += [[*centre[:i], centre[i] + way * step, *centre[i + 1 :]] for way in (-1, 1)]
+    if many is not None:
+        columns = (np.array(column) for column in zip(*points, strict=True))
+        values = [float(one) for one in np.broadcast_to(many(*columns), len(points))]
+    if many is None or not math.isfinite(values[0]):
+        values = [function(*centre), *(_value_or_none(function, point) for point in points[1:])]
+    slopes = []
+    for i in range(len(inputs)):
+        ends = [
+            (points[k][i], values[k]) if math.isfinite(values[k]) else (centre[i], values[0])
+            for k in (2 * i + 1, 2 * i + 2)
+        ]
+        (x0, y0), (x1, y1) = ends
+        if x0 == x1:
+            raise QuantityError("the function has no value beside this point, so its uncertainty cannot be found")
+        slopes.append((y1 - y0) / (x1 - x0))
+    return combine(values[0], kind, inputs, slopes, unit)
 
 
-def _slope(function: Callable[..., float], centre: list[float], low: list[float], high: list[float], i: int) -> float:
-    """Central difference; one-sided where the function ends (the edge of a table) within one uncertainty."""
-    ends = []
-    for point in (low, high):
-        try:
-            value = function(*point)
-        except (ValueError, ArithmeticError):
-            value = math.nan
-        ends.append((point[i], value) if math.isfinite(value) else (centre[i], function(*centre)))
-    (x0, y0), (x1, y1) = ends
-    if x0 == x1:
-        raise QuantityError("the function has no value beside this point, so its uncertainty cannot be found")
-    return (y1 - y0) / (x1 - x0)
+def _value_or_none(function: Callable[..., float], point: Sequence[float]) -> float:
+    """The function's value there; not a number where it has none."""
+    try:
+        return float(function(*point))
+    except (ValueError, ArithmeticError):
+        return math.nan
 
 
 def propagate_together(

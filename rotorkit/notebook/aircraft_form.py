@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
-from rotorkit.aircraft.asked import BLOCKS, asked_in, sections_of
-from rotorkit.aircraft.entries import Figures
-from rotorkit.aircraft.file import AIRCRAFT_FILE
+from rotorkit.aircraft.asked import BLOCKS
+from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
+from rotorkit.aircraft.milestones import Milestone
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.asking import AddBlock, FiguresBox
@@ -18,13 +19,20 @@ from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
+from rotorkit.notebook.sections import fields_of_section, figure_of, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
 from rotorkit.sheets.catalogue import sheets_in_order
+from rotorkit.sheets.programme import usual_milestones
 
 __all__ = ["AircraftForm"]
 
 ADDED = (*BLOCKS, "controls")
 """What can be added by a button, in the order of the buttons' list."""
+USUAL_ONES = "Write the usual ones into the file, to change them"
+OWN_MILESTONES = (
+    "Without milestones of your own the usual ones hold, with the jobs that this program knows. As soon as the file "
+    "has one, it has to have them all, in their order: the usual ones then hold no more."
+)
 ROWS = "dial reading and tension on each line, such as: 12 20 lb"
 
 
@@ -63,23 +71,14 @@ class AircraftForm(Guarded):
     def _settle(self) -> None:
         """Follow the file: its sections, and what the jobs wait for."""
         aircraft = self.folder.aircraft
-        self.sections = sections_of(aircraft)
+        self.sections = sections(aircraft)
         self._settling = True
         try:
-            options_kept(self.pick, [(self._named(place), place) for place in self.sections], next(iter(self.sections)))
+            options = [(title_of(place, aircraft), place) for place in self.sections]
+            options_kept(self.pick, options, next(iter(self.sections)))
         finally:
             self._settling = False
         put(self.state, pages.framed(_waiting(aircraft)))
-
-    def _named(self, place: str) -> str:
-        at: Any = self.folder.aircraft
-        for name in place.split("."):
-            at = at.get(name) if isinstance(at, dict) else getattr(at, name, None)
-        title = place.replace("_", " ").replace(".", ": ")
-        lacking = len(at.lacking()) if isinstance(at, Figures) else 0
-        if at is None:
-            return f"{title} (optional, not there yet)"
-        return f"{title} ({lacking} to be filled in)" if lacking else title
 
     def _picked(self, change: Any) -> None:
         if not self._settling:
@@ -92,16 +91,87 @@ class AircraftForm(Guarded):
         if self.pick.value != place:
             self.pick.value = place  # comes back here
             return
-        close_all(*self.fields.children)
         if self.figures is not None:
             self.figures.close()
-        asked = list(asked_in(place, self.sections[place]))
-        self.figures = FiguresBox(self.folder, asked, self._written, self._guard)
+        close_all(*self.fields.children)
+        aircraft = self.folder.aircraft
+        asked, tables = fields_of_section(place, self.sections[place], aircraft)
+        self.figures = FiguresBox(self.folder, asked, self._written, self._guard, self._head(place), tables, place)
         self.gauge, children = None, [self.figures.box]
-        if place.startswith("instruments.") and self._measures(place) == "cable tension":
+        if place.startswith("instruments.") and place.count(".") == 1 and self._measures(place) == "cable tension":
             self.gauge = GaugeTableBox(self.folder, place, self._written, self._guard)
             children.append(self.gauge.box)
-        self.fields.children = children
+        self.more = boxed([], "rotorkit-answer")
+        self.fields.children = [*children, self.more]
+        self._offer_more(place)
+
+    def _offer_more(self, place: str) -> None:
+        """The buttons for what can be done with the whole of a part."""
+        assert self.figures is not None
+        close_all(*self.more.children)
+        more = []
+        if place == "milestones.0" and not self.folder.aircraft.milestones:
+            more.append(self._button(USUAL_ONES, self.write_usual_milestones))
+        if removable(place) and self.figures.given(place) is not None:
+            more.append(self._button("Take this out of the aircraft file", self.remove))
+        self.more.children = more
+
+    def _button(self, said: str, act: Callable[[], Any]) -> Any:
+        button = widgets.Button(description=said, disabled=self.folder.is_demo)
+        button.on_click(self._guard(lambda _button: act()))
+        return button
+
+    def _head(self, place: str) -> str:
+        """What stands above a part's fields: its figure, and what is to be known before."""
+        svg = figure_of(place, self.folder.aircraft)
+        figure = f'<div class="rotorkit-figure">{svg}</div>'
+        shown = f'<details class="rotorkit-shows" open><summary>What these are</summary>{figure}</details>'
+        said = words.note(OWN_MILESTONES) if place.startswith("milestones") else ""
+        return pages.framed((shown if svg else "") + said)
+
+    def remove(self) -> bool:
+        """Take the part that is shown out of the aircraft file; a button puts it back. Whether that was done."""
+        assert self.figures is not None
+        place, before = self.pick.value, self.figures.seen
+        title = title_of(place, self.folder.aircraft)
+        try:
+            aircraft = set_values(self.folder.path, {place: None}, before)
+        except AircraftFileError as problem:
+            put(self.figures.message, pages.framed(words.wrong(str(problem))))
+            return False
+        self.figures.as_in_the_file()
+        self._written(aircraft)
+        self.show(place if place in self.sections else next(iter(self.sections)))
+        self._after = text_of(self.folder.path / AIRCRAFT_FILE)
+        done = widgets.HTML(pages.framed(words.done(f"Taken out of {AIRCRAFT_FILE}: {title}.")))
+        back = self._button("Put it back", lambda: self._put_back(before, place))
+        self.fields.children = [done, boxed([back], "rotorkit-answer"), *self.fields.children]
+        return True
+
+    def _put_back(self, before: str, place: str) -> None:
+        """The file as it was before a part was taken out, where it was not changed since."""
+        assert self.figures is not None
+        file = self.folder.path / AIRCRAFT_FILE
+        if text_of(file) != self._after:
+            said = f"{AIRCRAFT_FILE} was changed since, so it is not put back as it was: nothing was written."
+            put(self.figures.message, pages.framed(words.wrong(said)))
+            return
+        replace_file(file, before)
+        self._follow()
+        self.show(place)
+
+    def write_usual_milestones(self) -> bool:
+        """Write the usual milestones into the file, to be changed there. Whether that was done."""
+        assert self.figures is not None
+        values = {"milestones": [_as_written(one) for one in usual_milestones(self.folder.aircraft)]}
+        try:
+            aircraft = set_values(self.folder.path, values, self.figures.seen)
+        except AircraftFileError as problem:
+            put(self.figures.message, pages.framed(words.wrong(str(problem))))
+            return False
+        self._written(aircraft)
+        self.show("milestones.0")
+        return True
 
     def _measures(self, place: str) -> str:
         one = self.folder.aircraft.instruments[place.partition(".")[2]]
@@ -135,6 +205,7 @@ class AircraftForm(Guarded):
         self._follow()
         assert self.figures is not None
         self.figures.folder = self.folder
+        self._offer_more(self.pick.value)
 
     def _follow(self) -> None:
         self.folder = Folder(self.folder.path)
@@ -147,6 +218,12 @@ class AircraftForm(Guarded):
         from IPython.display import display
 
         display(self.box)
+
+
+def _as_written(milestone: Milestone) -> dict[str, Any]:
+    """A milestone as it stands in the file."""
+    needs = [{name: text for name, text in need if text} for need in milestone.needs]
+    return {"title": milestone.title, "needs": needs}
 
 
 def _addable(table: str) -> tuple[str, str]:

@@ -13,6 +13,7 @@ import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS, Asked, asked_at, key_for, stands, written
+from rotorkit.aircraft.asked_rows import AskedRows
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
 from rotorkit.aircraft.instruments import MEASURES
@@ -20,8 +21,11 @@ from rotorkit.folder.checks import Folder
 from rotorkit.notebook import pages, typed, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.file_rows import FileRows
+from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.unwritten import FOR_A_JOB, Unwritten
 from rotorkit.quantities import required_kind, unit_for_display
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
@@ -30,6 +34,9 @@ __all__ = ["FiguresBox", "JobAsks", "needed_by"]
 
 DEMO = "This is the demo inside the program, which is read-only: make a folder of your own with 'rotorkit new DIR'."
 WRITE = "Write into the aircraft file"
+BACK = "Show what the file holds"
+KEPT_AFTER = 0.4
+"""Seconds without typing after which what is typed is kept."""
 TABLE_OF = {
     "cables": "cables",
     "push-pull tubes": "push_pull_tubes",
@@ -62,11 +69,17 @@ def _spec(asked: Asked, system: str) -> Field:
     how = asked.words
     if asked.many:
         how = f"{how}. Part them by commas; write none where there is none".removeprefix(". ")
-    choice = Choice(options=asked.options) if asked.options else None
+    choice = Choice(options=asked.options, said=asked.said) if asked.options else None
     jobs = needed_by(asked.place) if asked.needed else []
     if jobs:
         how = f"{how}{'. ' if how else ''}Needed by: {', '.join(jobs)}."
     return Field(asked.place, words.capital(asked.title.rpartition(": ")[2]), how, False, asked.entry, choice)
+
+
+def _limits_head() -> Any:
+    """The heads of the columns of the limits that follow."""
+    heads = ("Limit", "at least", "at most", "", "manual page")
+    return boxed([widgets.HTML(words.escape(head)) for head in heads], "rotorkit-limit", "head")
 
 
 SIDES = ("low", "high", "source")
@@ -76,8 +89,10 @@ SIDES = ("low", "high", "source")
 class FiguresBox:
     """Fields for figures of the aircraft file, with a button that writes them into it.
 
-    Arguments: folder; asked, the figures; done, called with the aircraft as it is after a writing; title, what stands
-    above; always, values that are written along with them, by place (what a new cable is called).
+    What is typed and not written is kept beside the record, and stands there again.
+
+    Arguments: folder; asked, the figures; done, called with the aircraft as it is after a writing; head, what stands
+    above; tables, its tables of rows; kept_as, the place or the job under which what is not written is kept.
     """
 
     def __init__(
@@ -87,6 +102,8 @@ class FiguresBox:
         done: Callable[[Aircraft], None],
         guard: Callable[[Callable[..., Any]], Callable[..., None]],
         head: str = "",
+        tables: Iterable[AskedRows] = (),
+        kept_as: str = "",
     ) -> None:
         self.folder, self.done = folder, done
         self.aircraft = folder.aircraft
@@ -95,46 +112,116 @@ class FiguresBox:
         self.boxes: dict[str, FieldBox] = {}
         self._filled: dict[str, str] = {}
         self._read()
-        lines = []
+        lines: list[Any] = []
         for one in self.asked.values():
-            lines += self._lines(one)
+            if one.limit is not None and not any("rotorkit-limit" in line._dom_classes for line in lines):
+                lines.append(_limits_head())
+            lines.append(self._limit_line(one) if one.limit is not None else self._plain_line(one))
+        self.rows = {one.place: FileRows(one, self.aircraft, guard, self._keep_soon) for one in tables}
+        for place, rows in self.rows.items():
+            rows.fill(self.given(place))
         self.message = widgets.HTML()
         self.button = widgets.Button(description=WRITE, disabled=folder.is_demo)
         self.button.on_click(guard(lambda _button: self.write()))
+        self.back = widgets.Button(description=BACK)
+        self.back.on_click(guard(lambda _button: self.as_in_the_file()))
         if folder.is_demo:
             put(self.message, words.hint(DEMO))
         fields = boxed(lines, "rotorkit-fields", upright=True)
-        self.box = boxed([widgets.HTML(head), fields, self.button, self.message], "rotorkit-form", upright=True)
+        shown = [fields, *(rows.box for rows in self.rows.values())]
+        buttons = boxed([self.button, self.back], "rotorkit-answer")
+        self.box = boxed([widgets.HTML(head), *shown, buttons, self.message], "rotorkit-form", upright=True)
+        self._later = Later(guard)
+        self.unwritten = Unwritten(folder, kept_as, self.system) if kept_as else None
+        self._take_up()
+
+    def _take_up(self) -> None:
+        """Put in what was typed before and not written."""
+        found = self.unwritten.found if self.unwritten is not None else None
+        if found is None:
+            return
+        for place, typed_ in found.typed.items():
+            if isinstance(typed_, str) and place in self.boxes:
+                self.boxes[place].put(typed_)
+                self.boxes[place].tell("")
+            elif isinstance(typed_, list) and place in self.rows:
+                self.rows[place].put_texts(typed_)
+        if self.typed:
+            said = f"What you typed at {found.when} stands here again. It is not in the aircraft file yet."
+            put(self.message, pages.framed(words.note(said)))
+
+    @property
+    def typed(self) -> dict[str, Any]:
+        """What was typed and is not written, by place: texts, and whole tables of rows."""
+        fields = {place: box.text for place, box in self.boxes.items() if self._touched(place)}
+        return fields | {place: rows.texts() for place, rows in self.rows.items() if rows.touched}
+
+    def _keep_soon(self) -> None:
+        if self.unwritten is not None:
+            self._later.do("keep", KEPT_AFTER, self.keep)
+
+    def keep(self) -> None:
+        """Keep what is typed and not written, beside the record."""
+        self._later.cancel("keep")
+        if self.unwritten is not None:
+            self.unwritten.keep(self.typed)
+            if self.unwritten.problem:
+                said = f"What you type here is not kept until it is written: {self.unwritten.problem}."
+                put(self.message, pages.framed(words.note(said)))
+
+    def as_in_the_file(self) -> None:
+        """Put back what the file holds, in place of what was typed and not written."""
+        self._read()
+        self._fill_all()
+        self.keep()
+        put(self.message, pages.framed(words.note("These fields show what the aircraft file holds.")))
+
+    def _fill_all(self) -> None:
+        for place in self.boxes:
+            self._fill(place, self.given(place))
+        for place, rows in self.rows.items():
+            rows.fill(self.given(place))
 
     def _read(self) -> None:
         """The file as it stands now: what a later writing is held against."""
         file = self.folder.path / AIRCRAFT_FILE
         self.seen, self.tables = text_of(file), load_toml(file)
 
-    def _lines(self, one: Asked) -> list[Any]:
-        if one.limit is None:
-            return [self._line(one.place, _spec(one, self.system), self._given(one.place))]
+    def _plain_line(self, one: Asked) -> Any:
+        box = self._field(one.place, _spec(one, self.system), self.given(one.place))
+        if box.is_choice or one.entry is None:  # words: no unit, so that they have the width of the line
+            return boxed([box.control, box.echo], "rotorkit-line", "choice")
+        return boxed([box.control, box.unit, box.echo], "rotorkit-line")
+
+    def _limit_line(self, one: Asked) -> Any:
+        """A limit on one line: what it is, its two sides, the manual's page."""
+        assert one.limit is not None
         kind = required_kind(one.limit.kind)
         unit = one.limit.unit if one.limit.unit is not None else kind.shown("us")
         other = unit_for_display(unit, kind, "metric") if unit else unit
         entry = Entry(one.limit.kind, (unit, other))
-        given = self._given(one.place)
+        given = self.given(one.place)
         given = given if isinstance(given, Mapping) else {}
-        name, lines = words.capital(one.limit.name), []
+        name = words.capital(one.limit.name)
+        fields = []
         for side, said in (("low", "at least"), ("high", "at most")):
-            spec = Field(f"{one.place}.{side}", f"{name}, {said}", one.words, False, entry)
-            lines.append(self._line(spec.name, spec, given.get(side)))
-        page = "The manual's page that gives the limit. Without a limit, leave all three empty."
-        spec = Field(f"{one.place}.source", f"{name}, manual page", page, False)
-        return [*lines, self._line(spec.name, spec, given.get("source"))]
+            spec = Field(f"{one.place}.{side}", f"{name}, {said}", "", False, entry)
+            fields.append(self._field(spec.name, spec, given.get(side)))
+        spec = Field(f"{one.place}.source", f"{name}, manual page", "", False)
+        fields.append(self._field(spec.name, spec, given.get("source")))
+        low, high, source = fields
+        unit = typed.field_unit(entry, self.system)
+        what = widgets.HTML(f"<p><b>{words.escape(name)}</b></p>{words.hint(one.words)}")
+        cells = [boxed([box.control, box.echo], upright=True) for box in (low, high)]
+        page = boxed([source.control, source.echo], upright=True)
+        of = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
+        return boxed([what, *cells, of, page], "rotorkit-limit")
 
-    def _line(self, place: str, spec: Field, given: Any) -> Any:
+    def _field(self, place: str, spec: Field, given: Any) -> FieldBox:
         box = FieldBox(place, spec, spec.title, self.aircraft, self._changed, self._changed)
         self.boxes[place] = box
         self._fill(place, given)
-        style = ("rotorkit-line", "choice") if box.is_choice else ("rotorkit-line",)
-        children = [box.control, box.echo] if box.is_choice else [box.control, box.unit, box.echo]
-        return boxed(children, *style)
+        return box
 
     def _fill(self, place: str, given: Any) -> None:
         """Put what the file holds into a field."""
@@ -153,21 +240,29 @@ class FiguresBox:
         self._read()
         for place in self.boxes:
             if not self._touched(place):
-                self._fill(place, self._given(place))
+                self._fill(place, self.given(place))
+        for place, rows in self.rows.items():
+            if not rows.touched:
+                rows.fill(self.given(place))
 
-    def _given(self, place: str) -> Any:
+    def given(self, place: str) -> Any:
+        """What the file holds at a place, as it was last read; None where there is nothing."""
         at: Any = self.tables
         for name in place.split("."):
-            at = at.get(name) if isinstance(at, Mapping) else None
+            if isinstance(at, list):
+                at = at[int(name)] if int(name) < len(at) else None
+            else:
+                at = at.get(name) if isinstance(at, Mapping) else None
         return at
 
     def _changed(self, box: FieldBox) -> None:
         box.tell("")
+        self._keep_soon()
 
     def set(self, place: str, text: str) -> None:
         """Type into a field: "main_rotor.radius", "cables.left.limits.tension.low"."""
         self.boxes[place].put(text)
-        self.boxes[place].tell("")
+        self._changed(self.boxes[place])
 
     @property
     def values(self) -> dict[str, Any]:
@@ -181,19 +276,23 @@ class FiguresBox:
                 value: Any = {side: text for side, text in sides.items() if text} or None
                 if value is not None:
                     value.setdefault("source", "")
-                given = self._given(place)
+                given = self.given(place)
                 was = {k: v for k, v in given.items() if v} if isinstance(given, Mapping) else {}
                 if (value or {}) != was:
                     found[place] = value
                 continue
-            value, given = written(one, self.boxes[place].reading()), self._given(place)
+            value, given = written(one, self.boxes[place].reading()), self.given(place)
             if value != given and not (value is None and given in ("", [])):
                 found[place] = value
+        for place, rows in self.rows.items():
+            if rows.touched:
+                found |= rows.values(self.given(place))
         return found
 
     def close(self) -> None:
-        """Close what the kernel would keep of it beside its box."""
-        close_all(*(box.unit for box in self.boxes.values()))
+        """Keep what is not written, and close what the kernel would keep of it beside its box."""
+        self.keep()
+        close_all(*(self.boxes[place].unit for place, one in self.asked.items() if one.entry is not None))
 
     def _boxes_of(self, one: Asked) -> list[str]:
         return [one.place] if one.limit is None else [f"{one.place}.{side}" for side in SIDES]
@@ -203,21 +302,28 @@ class FiguresBox:
         if self.folder.is_demo:
             put(self.message, words.hint(DEMO))
             return False
-        values = self.values
-        if not values:
-            put(self.message, pages.framed(words.note("The aircraft file holds all of this already.")))
-            return False
+        for rows in self.rows.values():
+            rows.tell_nothing()
         try:
+            values = self.values
+            if not values:
+                put(self.message, pages.framed(words.note("The aircraft file holds all of this already.")))
+                return False
             aircraft = set_values(self.folder.path, values, self.seen)
         except AircraftFileError as problem:
             self._tell(problem)
             return False
         self._read()
-        for place in self.boxes:
-            self._fill(place, self._given(place))
-        number = len(values)
-        figures = "1 figure" if number == 1 else f"{number} figures"
-        put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {figures}.")))
+        self._fill_all()
+        self.keep()
+        figures = len([place for place in values if place in self.asked])
+        told = [] if not figures else ["1 figure" if figures == 1 else f"{figures} figures"]
+        told += [
+            rows.asked.title.lower()
+            for place, rows in self.rows.items()
+            if any(one == place or one.startswith(f"{place}.") for one in values)
+        ]
+        put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {', '.join(told)}.")))
         self.done(aircraft)
         return True
 
@@ -229,12 +335,15 @@ class FiguresBox:
         elsewhere = []
         for place, said in problem.faults:
             sides = [side for side in SIDES if f" {side} " in f" {said.replace(',', ' ')} "]
-            near = [place, *(f"{place}.{side}" for side in [*sides[-1:], "source"]), f"{place}.{said.split(' ')[0]}"]
+            limit = place in self.asked and self.asked[place].limit is not None
+            at_side = [*sides[-1:], "source"] if limit else []
+            near = [place, *(f"{place}.{side}" for side in at_side), f"{place}.{said.split(' ')[0]}"]
             box = next((self.boxes[one] for one in near if one in self.boxes), None)
             if box is not None:
                 box.tell(said)
-            else:
-                elsewhere.append(f"{place}: {said}")
+            elif not any(rows.tell(place, said) for rows in self.rows.values()):
+                own = any(one.startswith(f"{place}.") for one in [*self.boxes, *self.rows])
+                elsewhere.append(words.capital(said) if own else f"{place}: {said}")
         told = "Nothing is written yet: look at the fields that say what is wrong."
         put(self.message, pages.framed(words.wrong("; ".join(elsewhere) or told)))
 
@@ -284,7 +393,7 @@ class JobAsks:
                     f"{'it' if alone else 'them'} from your kit manual, never from another aircraft."
                 )
             )
-            self.figures = FiguresBox(folder, asked, self._written, self._guard, head)
+            self.figures = FiguresBox(folder, asked, self._written, self._guard, head, kept_as=FOR_A_JOB + sheet.name)
             children.append(self.figures.box)
         self.box.children = children
         return places

@@ -109,7 +109,7 @@ class FieldBox:
             return {}
         if choice.of:
             return self.aircraft.choices(choice.of, choice.measures)
-        return {option: option for option in choice.options}
+        return dict(zip(choice.options, choice.said or choice.options, strict=True))
 
     def _listed(self, value: str) -> list[tuple[str, str]]:
         """Words and key of what can be picked; what stands there though nothing knows it is listed too, and said so."""

@@ -28,7 +28,9 @@ from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
+from rotorkit.notebook.sections import title_of
 from rotorkit.notebook.style import STYLE
+from rotorkit.notebook.unwritten import FOR_A_JOB, places_of
 from rotorkit.quantities import use_display
 from rotorkit.record import (
     NOT_THE_WHOLE_LIST,
@@ -163,8 +165,19 @@ def home_html(folder: Folder) -> str:
         found = board(folder, workings=WORKINGS)
     except RecordError as problem:
         return head + words.wrong(str(problem), "The record cannot be read.") + _jobs(folder, None) + _short_cautions()
+    head += _unwritten(folder)
     parts = [head, _damage(found), _next(found), _again(found), _jobs(folder, found), _later_on(found)]
     return "".join([*parts, _short_cautions()])
+
+
+def _unwritten(folder: Folder) -> str:
+    """Which figures of the aircraft were typed and are not in its file yet."""
+    places = [place for place in places_of(drafts_of(folder)) if not place.startswith(FOR_A_JOB)]
+    if not places:
+        return ""
+    named = ", ".join(title_of(place, folder.aircraft) for place in places)
+    said = f"Figures of your aircraft were typed and are not in its file yet ({words.escape(named)}): "
+    return f'<p class="rotorkit-note">{said}{words.opens("aircraft", None, "write them")}.</p>'
 
 
 def _damage(found: Board) -> str:

@@ -15,14 +15,15 @@ from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.style import STYLE
-from rotorkit.quantities import QuantityError, unit_label
+from rotorkit.quantities import Kind, QuantityError, read, unit_label
+from rotorkit.record.by_hand import bare_unit_of
 from rotorkit.sheets.base import Finding, Outcome, SheetError
 
 __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
 BY_HAND = (
     "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by the uncertainty of "
-    "the readings.</p>"
+    "the readings. What stands here when the check is saved is kept with it, with whether it agreed.</p>"
 )
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
@@ -38,6 +39,7 @@ class Followed(Protocol):
     sheet: Any
     aircraft: Any
     check: str
+    folder: Any
     keeping: Any
     typing: bool
 
@@ -50,6 +52,8 @@ class Followed(Protocol):
     def work(self) -> None: ...
 
     def save(self, *given: Any, **named: Any) -> Any: ...
+
+    def attach(self, photographs: Any, who: str) -> Any: ...
 
     def load(self, readings: Any) -> None: ...
 
@@ -186,11 +190,24 @@ class HandPart(Part):
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
         self.diagnosed: dict[str, tuple[Any, Any]] = {}
+        self.others: dict[str, tuple[Outcome, Any]] = {}
+        self.of = form.check
         super().__init__(form, [widgets.HTML(pages.framed(BY_HAND)), self.message, self.lines])
+
+    def _kept(self) -> str:
+        """The hand figures that the last entry of the check holds."""
+        entry = self.form.keeping.last(self.form.check)
+        if entry is None or not entry.by_hand:
+            return ""
+        told = "; ".join(f"{one.title}: {one.typed}, {one.word}, judged {one.day}" for one in entry.by_hand)
+        return words.hint(f"Kept with entry {entry.number}: {told}.")
 
     def _update(self) -> None:
         outcome = self.form.outcome
-        put(self.message, pages.framed(NOTHING) if outcome is None else "")
+        if self.of != self.form.check:  # a figure worked for one check is none of another
+            self.of = self.form.check
+            self.clear()
+        put(self.message, pages.framed(NOTHING if outcome is None else self._kept()))
         if outcome is None:
             for box, answer in self.inputs.values():
                 put(answer, words.hint("to be judged when there is a figure") if box.value.strip() else "")
@@ -230,8 +247,24 @@ class HandPart(Part):
         return box, answer
 
     def _unit(self, found: Finding) -> str:
-        limit = found.verdict.limit
-        return limit.unit if limit is not None and limit.unit else found.measured.shown_unit(self.form.system)
+        return bare_unit_of(found, self.form.system)
+
+    @property
+    def figures(self) -> dict[str, str]:
+        """What stands in the fields, by the keys of the figures: as typed, a bare number of a form that is shown in
+        other units than the aircraft file's with its unit."""
+        form, found = self.form, {}
+        other = form.system != form.folder.aircraft.aircraft.display
+        for one in form.outcome.findings if form.outcome is not None else []:
+            if one.key in self.inputs and (text := self.inputs[one.key][0].value.strip()):
+                found[one.key] = _with_its_unit(text, one.measured.kind, self._unit(one)) if other else text
+        return found
+
+    def clear(self) -> None:
+        """Empty the fields: what stood there is kept, or belongs to another check."""
+        for box, answer in self.inputs.values():
+            box.value = ""
+            put(answer, "")
 
     def _label(self, found: Finding) -> str:
         unit = self._unit(found)
@@ -277,20 +310,33 @@ class HandPart(Part):
     def _diagnosed(self, found: Finding, text: str) -> Any:
         """Which slip explains a figure that does not agree. It is worked out once for a figure and the readings."""
         from rotorkit.teach.otherwise import otherwise
-        from rotorkit.teach.slips import diagnose_figure
+        from rotorkit.teach.slips import Others, diagnose_figure
 
         outcome, form = self.form.outcome, self.form
         assert outcome is not None
         key = (text, float(found.measured.si))
         kept = self.diagnosed.get(found.key)
         if kept is None or kept[0] != key:
-            try:
-                others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
-            except SheetError:
-                others = []
+            before = self.others.get(found.key)
+            if before is None or before[0] is not outcome:
+                try:
+                    others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
+                except SheetError:
+                    others = Others()
+                before = self.others[found.key] = (outcome, others)
+            others = before[1]
             made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
             kept = self.diagnosed[found.key] = (key, made)
         return kept[1]
+
+
+def _with_its_unit(text: str, kind: Kind, unit: str) -> str:
+    """A bare number with its unit behind it; what bears one, or needs none, as it stands."""
+    try:
+        read(text, kind)
+    except QuantityError:
+        return f"{text} {unit}".strip()
+    return text
 
 
 class WhatIfPart(Part):

@@ -14,17 +14,24 @@ import ipywidgets as widgets
 
 from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
-from rotorkit.sheets.base import Sheet
+from rotorkit.quantities import QuantityError
+from rotorkit.sheets.base import Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.practice import INVENTED, Practice
 from rotorkit.teach.practice import practice as planted
 
-__all__ = ["PracticePage", "practice"]
+__all__ = ["PracticePage", "PracticeRoom", "practice"]
 
 MOST_SEEDS = 10_000
+ABOUT = (
+    "Practice with invented readings of the demo aircraft, one thing done wrong in them: find it. Your own readings, "
+    "your drafts and your record are left alone."
+)
+PLANT, PLANTING, ANOTHER = "Plant a fault", "Planting a fault ...", "Another fault"
 
 
 def practice(sheet: str, seed: int | None = None) -> PracticePage:
@@ -93,6 +100,47 @@ class PracticePage(Guarded):
         from IPython.display import display
 
         display(self.box)
+
+
+class PracticeRoom(Guarded):
+    """The place for practice behind a form's button: what it is, a button that plants a fault, then the page of it.
+
+    It knows the sheet's name alone: neither the form's readings nor its folder, drafts or record. `page`: what is
+    practised now, or None; `begin` plants a fault, as a click does.
+    """
+
+    def __init__(self, sheet: str) -> None:
+        self.sheet = sheet
+        self.page: PracticePage | None = None
+        self._lock = threading.RLock()
+        self.fault: Exception | None = None
+        self.system = "us"
+        self.message = widgets.HTML(pages.framed(f"<p>{words.escape(ABOUT)}</p>"))
+        self.button = widgets.Button(description=PLANT)
+        self.button.on_click(self._guard(lambda _button: self.begin()))
+        self.place = widgets.VBox([])
+        self.box = widgets.VBox([widgets.HTML(STYLE), self.message, self.button, self.place])
+        self.box.add_class("rotorkit-form")
+
+    def begin(self, seed: int | None = None) -> None:
+        """Plant a fault, another one each time, or that of a seed, in place of the one that is there."""
+        self.button.disabled, self.button.description = True, PLANTING
+        try:
+            page = practice(self.sheet, seed)
+        except (QuantityError, SheetError) as problem:
+            put(self.message, words.wrong(str(problem)))
+            return
+        finally:
+            self.button.disabled, self.button.description = False, ANOTHER if self.page else PLANT
+        before, self.page = self.page, page
+        self.place.children = [page.box]
+        self.button.description = ANOTHER
+        if before is not None:
+            close_all(before.box)
+
+    def _tell_fault(self, fault: Exception) -> None:
+        self.fault = fault
+        put(self.message, words.wrong(str(fault)))
 
 
 def _written(one: Practice) -> list[tuple[str, str]]:

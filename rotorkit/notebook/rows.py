@@ -34,7 +34,7 @@ class RowsBox:
 
     changed, entered: as in `FieldBox`. act: is given what a button does, to do it under the form's lock. fresh: what
     puts empty rows in place of those that stand there, or None. elsewhere: titles that columns of another table bear
-    too: their labels name the table.
+    too: their labels name the table. columns: where the field has no row of its own that says them.
     """
 
     def __init__(
@@ -46,11 +46,11 @@ class RowsBox:
         act: Callable[[Callable[[], None]], None],
         fresh: Callable[[], None] | None = None,
         elsewhere: Collection[str] = (),
+        columns: Sequence[Field] = (),
     ) -> None:
-        assert spec.row is not None
         self._elsewhere = elsewhere
         self.spec, self.aircraft = spec, aircraft
-        self.columns = spec.row.fields()
+        self.columns = columns or (spec.row.fields() if spec.row is not None else [])
         self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
         self._lines: list[widgets.Box] = []
@@ -67,7 +67,7 @@ class RowsBox:
             self.fresh_button = widgets.Button(description="Empty rows for what is chosen above")
             self.fresh_button.on_click(lambda _button: act(fresh))
             buttons.append(self.fresh_button)
-        self._well, values = spec.row.all_well
+        self._well, values = spec.row.all_well if spec.row is not None else ("", {})
         if self._well:
             self.well_button = widgets.Button(description=self._well)
             self.well_button.on_click(lambda _button: act(lambda: self._fill_well(values)))
@@ -95,8 +95,10 @@ class RowsBox:
         """Letters of the longest option of a choice."""
         if column.choice is None:
             return 0
-        options = column.choice.options or tuple(
-            self.aircraft.choices(column.choice.of, column.choice.measures).values()
+        options = (
+            column.choice.said
+            or column.choice.options
+            or tuple(self.aircraft.choices(column.choice.of, column.choice.measures).values())
         )
         return max(map(len, options), default=0)
 

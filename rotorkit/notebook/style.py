@@ -44,7 +44,7 @@ STYLE = f"""<style>
   margin: 3px 0}}
 .rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
   margin: 3px 0}}
-.rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit-note a, .rotorkit-wrong a, .rotorkit-done a {{color: inherit; text-decoration: underline}}
 .rotorkit-home a {{color: var(--jp-content-link-color, #0b4f8a); text-decoration: underline}}
 .rotorkit-home th .rotorkit-hint {{font-weight: 400}}
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
@@ -53,6 +53,7 @@ STYLE = f"""<style>
 .rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
   border: 1px solid var(--jp-border-color2, #bdbdbd)}}
 .rotorkit-right {{border-left: 4px solid #1f6b2a; background: #eaf6ec; color: #123f19; padding: 3px 8px; margin: 3px 0}}
+.rotorkit-shows .rotorkit-figure svg {{max-width: 560px !important}}
 .rotorkit-question {{border-top: 1px solid var(--jp-border-color2, #bdbdbd); padding: 6px 0; overflow: visible}}
 .rotorkit-form .rotorkit-answer {{display: flex; flex-wrap: wrap; align-items: center; gap: 8px; overflow: visible}}
 .rotorkit-form .rotorkit-answer .widget-text {{width: min(520px, 100%); height: auto}}
@@ -78,6 +79,14 @@ STYLE = f"""<style>
   background: var(--jp-layout-color1, #fff) !important}}
 .rotorkit-form .noUi-handle:focus {{outline: 3px solid #2f7fc4 !important; outline-offset: 1px}}
 .rotorkit-form .noUi-target {{background: var(--jp-ui-font-color2, #767676) !important}}
+.rotorkit-form .rotorkit-limit {{display: grid; grid-template-columns: minmax(180px, 300px) 124px 124px 52px
+  minmax(130px, 1fr); column-gap: 8px; align-items: start; padding: 4px 0; height: auto; width: 100%;
+  border-bottom: 1px solid var(--jp-border-color2, #bdbdbd); overflow: visible}}
+.rotorkit-limit .jupyter-widgets {{margin: 0}}
+.rotorkit-limit .widget-vbox {{overflow: visible}}
+.rotorkit-form .rotorkit-limit .widget-text {{width: 100%; height: auto}}
+.rotorkit-form .rotorkit-limit.head {{font-weight: 600; font-size: 13px; align-items: end; margin-top: 8px}}
+.rotorkit-limit p {{margin: 0}}
 .rotorkit-line .jupyter-widgets {{margin-top: 0; margin-bottom: 0; margin-left: 0; margin-right: 0}}
 .rotorkit-form .rotorkit-line > .widget-text, .rotorkit-form .rotorkit-line > .widget-dropdown {{width: 100%;
   height: auto;
@@ -109,6 +118,8 @@ STYLE = f"""<style>
 @container rotorkit (max-width: 720px) {{
   .rotorkit-form .rotorkit-line, .rotorkit-form .rotorkit-line.with-chooser, .rotorkit-form .rotorkit-line.choice,
     .rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: minmax(220px, 1fr) 62px}}
+  .rotorkit-form .rotorkit-limit {{grid-template-columns: 1fr 1fr 52px}}
+  .rotorkit-form .rotorkit-limit > :is(:first-child, :last-child) {{grid-column: 1 / 4}}
   .rotorkit-form .rotorkit-line > .rotorkit-echo, .rotorkit-form .rotorkit-line > .rotorkit-by {{grid-column: 1 / 3}}
 }}
 .rotorkit-table {{overflow-x: auto; padding: 4px 0}}
@@ -119,7 +130,8 @@ STYLE = f"""<style>
 .rotorkit-row .widget-text, .rotorkit-row .widget-dropdown {{width: 100%; height: auto}}
 .rotorkit-form .rotorkit-row input {{font-size: 13px !important; padding: 0 5px !important}}
 .rotorkit-form .rotorkit-row select {{font-size: 13px !important; padding-left: 3px}}
-.rotorkit-row .widget-label, .rotorkit-pick .widget-label.unseen, .rotorkit-unseen {{position: absolute;
+.rotorkit-row .widget-label, .rotorkit-limit .widget-label, .rotorkit-pick .widget-label.unseen,
+  .rotorkit-unseen {{position: absolute;
   width: 1px !important;
   height: 1px;
   overflow: hidden; clip-path: inset(50%); white-space: nowrap}}
@@ -170,8 +182,9 @@ no-repeat center}}
   overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-bar .rotorkit-keep.widget-text {{width: auto; max-width: 380px; margin: 2px 0;
   grid-template-columns: auto minmax(120px, 190px)}}
-.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 8px;
-  font-size: 12.5px}}
+.rotorkit-form .rotorkit-openings {{gap: 2px 4px}}
+.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 5px;
+  font-size: 12px}}
 .rotorkit-kept {{font-size: 12.5px}}
 .rotorkit-panel, .rotorkit-opened {{overflow: visible}}
 .rotorkit-form .rotorkit-opened > button {{scroll-margin-top: 190px; margin: 4px 2px 0; height: 26px; line-height: 24px;
@@ -222,5 +235,10 @@ no-repeat center}}
 }}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
 .rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
+.rotorkit-photographs {{display: flex; flex-wrap: wrap; gap: 10px}}
+.rotorkit-photographs figure {{margin: 0; max-width: 260px}}
+.rotorkit-photographs img {{display: block; max-width: 100%; height: auto;
+  border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-photographs figcaption {{font-size: 12.5px; overflow-wrap: anywhere}}
 .rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}
 </style>"""

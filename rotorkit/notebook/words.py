@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.folder.drafts import Draft
@@ -34,6 +35,7 @@ __all__ = [
     "listed",
     "note",
     "opens",
+    "opens_file",
     "refused",
     "remarks",
     "saved",
@@ -158,9 +160,10 @@ def done(message: str) -> str:
 def saved(entry: SavedEntry) -> str:
     """That an entry was saved."""
     of = f", which replaces entry {entry.replaces}" if entry.replaces is not None else ""
+    hand = "".join(f" By hand, {one.title}: {one.typed}, {one.word}." for one in entry.by_hand)
     return done(
         f"Saved as entry {entry.number}{of}, {entry.local:%Y-%m-%d %H:%M}: {entry.word}. It is on the drive. Its hash, "
-        f"to note elsewhere, begins with {entry.hash[:16]}."
+        f"to note elsewhere, begins with {entry.hash[:16]}.{hand}"
     )
 
 
@@ -178,6 +181,7 @@ def earlier_entries(past: History, most: int, untrue: Mapping[int, str] | None =
             rows.append((str(entry.number), "", "<b>no verdict</b>", "", told_so, ""))
             continue
         told = [escape(entry.note).replace("\n", "<br>")] if entry.note else []
+        told += [escape(f"By hand, {one.title}: {one.typed}, {one.word}.") for one in entry.by_hand]
         if entry.replaces is not None:
             told.append(f"Corrects entry {entry.replaces}: {escape(entry.why)}")
         if row.replaced_by is not None:
@@ -216,6 +220,15 @@ def opens(sheet: str, check: str | None, said: str) -> str:
     with_check = "" if check is None else f' data-rotorkit-check="{escape(check)}"'
     notebook = escape(f"{sheet}.ipynb")
     return f'<a href="{notebook}" data-rotorkit-open="{notebook}"{with_check}>{escape(said)}</a>'
+
+
+def opens_file(file: Path, said: str) -> str:
+    """A link to a file of the folder that the notebook lies in, opened in the same JupyterLab; a file that lies
+    elsewhere is named with its folder. said: what the link says."""
+    here = Path.cwd()
+    if file.parent.resolve() != here.resolve():
+        return escape(str(file))
+    return f'<a href="{escape(file.name)}" data-rotorkit-open="{escape(file.name)}">{escape(said)}</a>'
 
 
 def _within(entry: SavedEntry) -> str:

@@ -16,6 +16,7 @@ from rotorkit.aircraft.file import AircraftFileError
 from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import Reading, display_system
 from rotorkit.record.attached import Attached, attached_to
+from rotorkit.record.by_hand import WorkedByHand, by_hand_of
 from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
@@ -206,6 +207,11 @@ class SavedEntry:
     def photographs(self) -> list[Attached]:
         """The photographs that are attached, each with its hash; the files lie beside the record."""
         return attached_to(self.work)
+
+    @property
+    def by_hand(self) -> list[WorkedByHand]:
+        """The figures that were worked by hand, as typed, and whether they agreed."""
+        return by_hand_of(self.work)
 
     @property
     def rotorkit(self) -> str:

@@ -24,6 +24,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationErr
 
 from rotorkit.edges.received import MOST_TABLES, too_much
 from rotorkit.folder.checks import name_fault
+from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
 from rotorkit.record.attached import SUFFIXES
@@ -173,6 +174,8 @@ class _Outcome(_Part):
     remarks: list[str]
     lead: list[str] = []
     missing: list[str] = []
+    to_do: str = ""
+    it_covers: list[str] = []
 
     @staticmethod
     def fault(part: Any) -> str:
@@ -231,6 +234,17 @@ class _Photograph(_Part):
         return "" if named and part.size >= 0 else "the name of its file does not follow from its hash"
 
 
+class _WorkedByHand(_Part):
+    model_config = ConfigDict(extra="forbid", strict=True)
+    key: str
+    title: str
+    typed: str
+    understood: str
+    word: Literal[AGREES, WITHIN_READINGS, DIFFERS]  # type: ignore[valid-type]
+    sentence: str
+    day: Day
+
+
 class _Work(_Part):
     title: str
     sheet: _Sheet
@@ -245,6 +259,18 @@ class _Work(_Part):
     display: Literal["us", "metric"]
     rotorkit: str
     photographs: list[_Photograph] = []
+    by_hand: list[_WorkedByHand] = []
+
+    @staticmethod
+    def fault(part: Any) -> str:
+        """Each hand figure is of a figure that is there, and no figure has two."""
+        keys = [one.key for one in part.by_hand]
+        if not keys:
+            return ""
+        if len(set(keys)) != len(keys):
+            return "holds two hand figures of one figure"
+        known = {finding.key for finding in part.outcome.findings}
+        return "" if known.issuperset(keys) else "holds a hand figure of a figure that is not there"
 
 
 def is_hash(text: object) -> bool:
@@ -361,6 +387,8 @@ def _plainly_right(text: str, data: bytes | None = None) -> bool:
             for day in (instrument.calibrated, instrument.due):
                 if day is not None:
                     _iso_day(day)
+        for one in work.by_hand:
+            _iso_day(one.day)
     except (ValueError, RecursionError):  # msgspec's own faults are ValueErrors
         return False
     outcome = work.outcome
@@ -371,6 +399,7 @@ def _plainly_right(text: str, data: bytes | None = None) -> bool:
         or any(_Finding.fault(one) for one in outcome.findings)
         or _Outcome.fault(outcome)
         or any(_Photograph.fault(one) for one in work.photographs)
+        or _Work.fault(work)
     )
 
 

@@ -21,7 +21,7 @@ COLUMN_TITLES = (
     "entry", "check", "title", "sheet", "sheet version", "saved UTC", "saved local", "who", "finding", "figure",
     "expanded uncertainty (k=2)", "unit", "low limit", "high limit", "limit unit", "limit source", "verdict",
     "in words", "figure SI", "standard uncertainty SI", "SI unit", "overall verdict", "note", "replaces", "why",
-    "replaced by", "rotorkit", "hash",
+    "replaced by", "rotorkit", "hash", "by hand", "by hand, judged", "by hand, day",
 )  # fmt: skip
 
 NOT_SAVED = "not as it was saved"
@@ -89,6 +89,7 @@ def _csv_row(entry: SavedEntry, saved: dict[str, Any], replaced: dict[int, int],
     sides = [None, None] if limit is None else [limit["low_si"], limit["high_si"]]
     sheet = entry.work["sheet"]
     label = unit_label(unit, kind)
+    hand = next((one for one in entry.by_hand if one.key == saved["key"]), None)
     return [
         entry.number, entry.check, entry.title, sheet["name"], sheet["version"], entry.sealed.saved, entry.sealed.local,
         entry.who, saved["title"], in_shown(figure["value"]),
@@ -96,7 +97,7 @@ def _csv_row(entry: SavedEntry, saved: dict[str, Any], replaced: dict[int, int],
         *(in_shown(side) for side in sides), label if limit else "", limit["source"] if limit else "", saved["word"],
         saved["sentence"], _Number(repr(float(figure["value"]))), _Number(repr(float(figure["standard_uncertainty"]))),
         figure["si_unit"], entry.word, entry.note, entry.replaces or "", entry.why, replaced.get(entry.number, ""),
-        entry.rotorkit, entry.hash,
+        entry.rotorkit, entry.hash, *((hand.typed, hand.word, hand.day) if hand is not None else ("", "", "")),
     ]  # fmt: skip
 
 

@@ -13,9 +13,10 @@ from rotorkit.edges.clock import now as time_of_day
 from rotorkit.edges.program import typed
 from rotorkit.folder.checks import LONGEST_NAME, Folder, name_fault
 from rotorkit.folder.forms import as_typed, same_readings
-from rotorkit.quantities import QuantityError
+from rotorkit.quantities import QuantityError, display
 from rotorkit.record import files
 from rotorkit.record.attached import keep, received, with_more
+from rotorkit.record.by_hand import judged, kept_of
 from rotorkit.record.chain import Sealed, canonical, hash_of, hash_of_bytes
 from rotorkit.record.entry import SavedEntry, aircraft_of, corrected, first_form, snapshot
 from rotorkit.record.errors import (
@@ -77,6 +78,7 @@ class Record:
         why: str = "",
         title: str = "",
         after: int | None = None,
+        by_hand: Mapping[str, str] | None = None,
     ) -> SavedEntry:
         """Add an entry. When this returns, it is on the drive.
 
@@ -84,7 +86,8 @@ class Record:
         aircraft_text, the text of the aircraft file that it was worked with (`aircraft_text`); who did the work; note,
         anything; replaces, the number of the entry that this one corrects, and why; title, of the check;
         after, the number of the newest entry of the check that the person has seen, 0 where there was none (None: it is
-        not asked); where there is a newer one by then, `NewerEntryError` asks to look at it first.
+        not asked); where there is a newer one by then, `NewerEntryError` asks to look at it first; by_hand, the figures
+        that were worked by hand, as typed, by the key of the figure ({"drop.left": "77 rpm"}): each is judged and kept.
         Raises `RecordError`, which says what happened and that nothing was saved. So it does where the outcome is not
         what the readings and that aircraft file come to: what is kept is what was seen, on what it rested.
         """
@@ -105,17 +108,24 @@ class Record:
                 f"look at it, then save. {NOTHING_SAVED}"
             )
         work = snapshot(sheet, outcome, aircraft, who, note, why, title)
-        return self.add(check, work | self._photographs_of(replaces), aircraft_text, replaces, after)
+        with display(aircraft.aircraft.display):
+            figures = judged(outcome, by_hand, self._clock().date()) if by_hand else []
+        before = self._corrected(replaces)
+        if before is not None:
+            figures = [*kept_of(before.work, outcome, [one.key for one in figures]), *figures]
+        if figures:
+            work["by_hand"] = [one.plain() for one in figures]
+        if before is not None and before.photographs:  # they show the same work
+            work["photographs"] = [one.plain() for one in before.photographs]
+        return self.add(check, work, aircraft_text, replaces, after)
 
-    def _photographs_of(self, number: int | None) -> dict[str, Any]:
-        """The photographs of the entry that is corrected, for its correction: they show the same work."""
+    def _corrected(self, number: int | None) -> SavedEntry | None:
+        """The entry that is corrected, for what its correction keeps of it; None where nothing of it can be kept."""
         try:
             before = self.entry(number) if number is not None else None
         except RecordError:  # told when the correction is added
-            return {}
-        if before is None or before.fault or not before.photographs:
-            return {}
-        return {"photographs": [one.plain() for one in before.photographs]}
+            return None
+        return None if before is None or before.fault else before
 
     def add(
         self,
@@ -207,6 +217,8 @@ class Record:
             raise RecordError(f"Entry {number} {entry.fault}: nothing can be attached to it. {NOTHING_SAVED}")
         if not given:
             raise RecordError(f"Name one photograph or more. {NOTHING_SAVED}")
+        if not who:
+            raise RecordError(f"Say who attaches them: a name or initials. {NOTHING_SAVED}")
         taken = [received(one) for one in given]
         photographs = with_more(number, entry.photographs, [one for one, _ in taken])
         many = "1 photograph" if len(taken) == 1 else f"{len(taken)} photographs"

@@ -7,10 +7,14 @@ less the uncertainty their margin. What is best, in this order:
 2. the least sum of squares of the stations' departures from mid-limit;
 3. the fewest flats turned; and of what is then still equal, the first in the order of the adjusters.
 
-Two margins, or two sums, that differ by less than `EQUAL` count as equal, or rounding would decide. The first step is a
-mixed-integer linear programme (branch and bound, SciPy's HiGHS). The second is a depth-first search over whole numbers
-around the real least-squares solution: each partial choice is dropped when the sum of squares that it cannot escape
-exceeds the best found, or when no choice of the rest can keep the margin. It visits every choice that could be best.
+Two margins, or two sums, that differ by less than `EQUAL` count as equal, or rounding would decide.
+
+A rotor has few adjusters, and its limits leave few settings that could be best: those are listed, all of them, one
+adjuster after the other (`_settings`), and what is best among them is plain to see. Where they are more than
+`MOST_LISTED`, the first step is a mixed-integer linear programme (branch and bound, SciPy's HiGHS), and the second a
+depth-first search over whole numbers around the real least-squares solution: each partial choice is dropped when the
+sum of squares that it cannot escape exceeds the best found, or when no choice of the rest can keep the margin. It
+visits every choice that could be best.
 """
 
 from __future__ import annotations
@@ -33,6 +37,9 @@ wide either way, five millionths of a degree. Ten times what the linear programm
 CANNOT_BE_MOVED = 0.05
 """A station that all adjusters together, over their whole range, move by less than this part of its half width is left
 out of the choice: to chase it would cost every other station its margin and gain nothing."""
+
+MOST_LISTED = 20_000
+"""So many settings, or beginnings of settings, are listed at most: a few milliseconds."""
 
 GREATEST_SEARCH = 400_000
 """Partial choices looked at before the search stops and says that its answer is not proven to be the best."""
@@ -139,9 +146,20 @@ def real_optimum(problem: Problem, bounded: bool = True) -> RealOptimum:
 
 def best_margin(whole: Problem) -> Solution:
     """The best setting: greatest worst margin, then least sum of squares, then fewest flats."""
+    found = _best_margin(whole, -np.inf)
+    assert found is not None
+    return found
+
+
+def _best_margin(whole: Problem, at_least: float) -> Solution | None:
+    """The same; None where it is known that no setting has a margin of at least so much."""
     problem = whole.of_rows(whole.movable)
     if not len(problem.deviation):
         return Solution((0,) * len(problem.least), np.inf, 0.0)
+    start = float(problem.margins(_uphill(problem)).min())
+    listed = _settings(problem, max(start, at_least) - EQUAL)
+    if listed is not None:
+        return _best_of(problem, listed) if len(listed) else None
     first = _downhill(problem, _greatest_margin(problem))
     search = _Search(problem, first)
     while True:
@@ -152,6 +170,99 @@ def best_margin(whole: Problem) -> Solution:
     flats = search.chosen()
     worst = float(problem.margins(flats).min())
     return Solution(tuple(int(n) for n in flats), worst, problem.squares(flats), search.proven, search.looked_at)
+
+
+def _uphill(problem: Problem) -> NDArray[Any]:
+    """A setting of a good worst margin, though perhaps not the best: the least squares rounded, bettered by moves of
+    one or two adjusters."""
+    least, most = problem.least, problem.most
+    aim = np.where(problem.has_low & problem.has_high, 1.0, 0.1)[:, None]
+    flats = np.linalg.lstsq(aim * problem.effect, -aim[:, 0] * problem.deviation, rcond=None)[0]
+    flats = np.clip(np.rint(flats), least, most)
+    moves = _moves(len(flats))
+    moves = np.vstack([moves, 3 * moves])
+    worst = float(problem.margins(flats).min())
+    while True:
+        ends = flats + moves
+        ends = ends[((ends >= least) & (ends <= most)).all(axis=1)]
+        if not len(ends):
+            return flats
+        margins = _worst_margins(problem, ends)
+        best = int(margins.argmax())
+        if not margins[best] > worst + 1e-9:
+            return flats
+        flats, worst = ends[best], float(margins[best])
+
+
+def _worst_margins(problem: Problem, settings: NDArray[Any]) -> NDArray[Any]:
+    """The worst margin of each setting, a row each."""
+    where = problem.deviation + settings @ problem.effect.T
+    side = np.maximum(np.where(problem.has_high, where, -np.inf), np.where(problem.has_low, -where, -np.inf))
+    return np.asarray(np.minimum(1.0 - problem.uncertainty - side, 1.0).min(axis=1))
+
+
+def _settings(problem: Problem, floor: float) -> NDArray[Any] | None:
+    """All whole settings, a row each, with no margin below the floor; None where they are too many to list.
+
+    Adjusters are chosen one after the other, those first that move most stations. What the later ones can still do to
+    each station bounds what the next one may be: nothing that could be in the list is left out.
+    """
+    effect, count = problem.effect, len(problem.least)
+    room = 1.0 - problem.uncertainty - floor
+    lowest = np.where(problem.has_low, -room, -np.inf) - problem.deviation
+    highest = np.where(problem.has_high, room, np.inf) - problem.deviation
+    low, high = problem.least.astype(float), problem.most.astype(float)
+    up, down = effect > 1e-12, effect < -1e-12
+    over = np.where(up | down, effect, 1.0)
+
+    def between(
+        least: NDArray[Any], most: NDArray[Any], of: Any, low: Any, high: Any
+    ) -> tuple[NDArray[Any], NDArray[Any]]:
+        """Whole numbers x of the adjusters `of` with least <= effect * x <= most at every station (last axis)."""
+        ends = least / over.T[of], most / over.T[of]
+        from_low = np.where(up.T[of], ends[0], np.where(down.T[of], ends[1], -np.inf)).max(axis=-1)
+        from_high = np.where(up.T[of], ends[1], np.where(down.T[of], ends[0], np.inf)).min(axis=-1)
+        return np.maximum(low, np.ceil(from_low - 1e-7)), np.minimum(high, np.floor(from_high + 1e-7))
+
+    for _ in range(8):
+        reach = np.stack([effect * low, effect * high])
+        less, more = reach.min(axis=0).T, reach.max(axis=0).T
+        before = float((high - low).sum())
+        rest_less, rest_more = less.sum(axis=0) - less, more.sum(axis=0) - more
+        low, high = between(lowest - rest_more, highest - rest_less, slice(None), low, high)
+        if (low > high).any():
+            return np.empty((0, count))
+        if float((high - low).sum()) >= before:
+            break
+    order = sorted(range(count), key=lambda j: (high[j] > low[j], -int((up | down)[:, j].sum()), j))
+    reach = np.stack([effect * low, effect * high])
+    less, more = reach.min(axis=0), reach.max(axis=0)
+    chosen, moved = np.zeros((1, count)), np.zeros((1, len(effect)))
+    for place, j in enumerate(order):
+        later = order[place + 1 :]
+        rest_less, rest_more = less[:, later].sum(axis=1), more[:, later].sum(axis=1)
+        first, last = between(lowest - moved - rest_more, highest - moved - rest_less, j, low[j], high[j])
+        many = np.maximum(last - first + 1, 0).astype(int)
+        total = int(many.sum())
+        if total > MOST_LISTED:
+            return None
+        of = np.repeat(np.arange(len(many)), many)
+        here = first[of] + np.arange(total) - np.repeat(np.cumsum(many) - many, many)
+        chosen, moved = chosen[of], moved[of] + here[:, None] * effect[:, j]
+        chosen[:, j] = here
+    return chosen[_worst_margins(problem, chosen) >= floor - 1e-12] if len(chosen) else chosen
+
+
+def _best_of(problem: Problem, settings: NDArray[Any]) -> Solution:
+    """The best of the settings listed."""
+    margins = _worst_margins(problem, settings)
+    settings = settings[margins >= margins.max() - EQUAL]
+    where = problem.deviation + settings @ problem.effect.T
+    squares = (where[:, problem.has_low & problem.has_high] ** 2).sum(axis=1)
+    settings = settings[squares <= squares.min() + EQUAL]
+    flats = min((int(np.abs(one).sum()), tuple(int(n) for n in one)) for one in settings)[1]
+    worst = float(problem.margins(flats).min())
+    return Solution(flats, worst, problem.squares(flats), looked_at=len(margins))
 
 
 def few_turned(whole: Problem, best: Solution, as_good: float) -> Solution:
@@ -166,9 +277,9 @@ def few_turned(whole: Problem, best: Solution, as_good: float) -> Solution:
 
     def within(least: NDArray[Any], most: NDArray[Any]) -> Solution | None:
         problem = replace(whole, least=least, most=most)
-        if real_optimum(problem.of_rows(rows)).worst < floor - EQUAL:
+        found = _best_margin(problem, floor)
+        if found is None:
             return None
-        found = best_margin(problem)
         worst = float(problem.margins(found.flats)[rows].min())
         return replace(found, worst=worst) if worst >= floor - EQUAL else None
 
@@ -259,11 +370,7 @@ def _fewest(problem: Problem) -> NDArray[Any] | None:
 def _downhill(problem: Problem, start: NDArray[Any]) -> NDArray[Any]:
     """A setting of the same worst margin with a lesser sum of squares, by moves of one or two adjusters: a good first
     answer, so that the search that proves the best has less to look at."""
-    count = len(start)
-    one = np.eye(count)
-    two = [one[i] + sign * one[j] for i in range(count) for j in range(i) for sign in (1, -1)]
-    moves = np.vstack([one, *two]) if two else one
-    moves = np.vstack([moves, -moves])
+    moves = _moves(len(start))
     moved = moves @ problem.effect.T
     squared = problem.has_low & problem.has_high
     floor = float(problem.margins(start).min()) - EQUAL
@@ -280,6 +387,14 @@ def _downhill(problem: Problem, start: NDArray[Any]) -> NDArray[Any]:
         if not squares[least] < best - EQUAL:
             return flats
         flats, best = ends[least], float(squares[least])
+
+
+def _moves(count: int) -> NDArray[Any]:
+    """Moves of one adjuster by a flat, or of two, either way: a row each."""
+    one = np.eye(count)
+    two = [one[i] + sign * one[j] for i in range(count) for j in range(i) for sign in (1, -1)]
+    moves = np.vstack([one, *two]) if two else one
+    return np.vstack([moves, -moves])
 
 
 def _order(effect: NDArray[Any]) -> NDArray[Any]:

@@ -112,14 +112,14 @@ class HoverBalance:
         """Engine power needed (bare SI arrays)."""
         return self.needed(mass, density, *self.bare)
 
-    def masses(self, power: Any, density: Any) -> Any:
+    def masses(self, power: Any, density: Any, near: float = FIRST_TRY) -> Any:
         """The mass that can just hover for each engine power and density (bare SI arrays of one shape); not a number
-        where accessories and blade drag use up all of the power."""
+        where accessories and blade drag use up all of the power. near: a mass that may be of about that size."""
         power, density = np.broadcast_arrays(np.asarray(power, dtype=float), np.asarray(density, dtype=float))
         with np.errstate(all="ignore"):
             idle = self.power(np.full(power.shape, LIGHTEST), density)
             able = idle < power
-            quick = self._stepped(power, density, idle)
+            quick = self._stepped(power, density, idle, near)
         if (np.isfinite(quick) | ~able).all():
             return np.where(able, quick, np.nan)
         rest = able & ~np.isfinite(quick)
@@ -127,10 +127,10 @@ class HoverBalance:
         found[rest] = self._bracketed(power[rest], density[rest])
         return found
 
-    def _stepped(self, power: Any, density: Any, idle: Any) -> Any:
+    def _stepped(self, power: Any, density: Any, idle: Any, near: float) -> Any:
         """The same by few steps, the power above that of the blades' drag alone growing about as the mass to 1.5; not a
         number where they do not settle, so that `_bracketed` decides."""
-        before = np.full(power.shape, FIRST_TRY)
+        before = np.full(power.shape, near)
         taken_before = self.power(before, density)
         now = before * ((power - idle) / (taken_before - idle)) ** (2 / 3)
         found = np.full(power.shape, np.nan)
@@ -166,9 +166,10 @@ class HoverBalance:
             found, _ = bracketed(residual, np.full(power.shape, LIGHTEST), np.where(able, high, 1000.0))
         return np.where(able, found, np.nan)
 
-    def mass_at(self, power: Measured, density: Measured) -> Measured:
-        """The mass that can just hover. Raises `QuantityError` where nothing is left to lift with."""
-        found = self.masses(np.array([power.si]), np.array([density.si]))[0]
+    def mass_at(self, power: Measured, density: Measured, root: float | None = None) -> Measured:
+        """The mass that can just hover. root: what `masses` found for it already, which it asks otherwise.
+        Raises `QuantityError` where nothing is left to lift with."""
+        found = self.masses(np.array([power.si]), np.array([density.si]))[0] if root is None else root
         if not np.isfinite(found):
             raise QuantityError("engine_power is used up by accessories and blade drag: nothing is left to lift with")
         return root_of(
@@ -201,18 +202,23 @@ class HoverBalance:
 def _crossing(function: Callable[[Any], Any], steps: Any) -> Any:
     """A function's values at steps, as far as they are needed to find where it first rises through nothing: first at
     every fourth step, then between the two where it does; at every step where that tells nothing. What was not worked
-    out is not a number."""
+    out is not a number.
+
+    The upper steps are looked at first, and the lower ones only where those do not tell: what is left of the power
+    rises through nothing but once, and in air so thin that the blades stall it is long to work out."""
     coarse = np.unique([*range(0, len(steps), COARSE), len(steps) - 1])
     values = np.full(steps.shape, np.nan)
     with np.errstate(all="ignore"):
-        values[coarse] = function(steps[coarse])
-        known = coarse[~np.isnan(values[coarse])]
-        crossed = [(a, b) for a, b in itertools.pairwise(known) if values[a] < 0 <= values[b] and b - a <= COARSE]
-        if not crossed or values[known[0]] >= 0:
-            return function(steps)
-        first, last = crossed[0]
-        values[first + 1 : last] = function(steps[first + 1 : last])
-    return values
+        for some in (coarse[len(coarse) // 3 :], coarse):
+            unknown = some[np.isnan(values[some])]
+            values[unknown] = function(steps[unknown])
+            known = some[~np.isnan(values[some])]
+            crossed = [(a, b) for a, b in itertools.pairwise(known) if values[a] < 0 <= values[b] and b - a <= COARSE]
+            if crossed and values[known[0]] < 0:
+                first, last = crossed[0]
+                values[first + 1 : last] = function(steps[first + 1 : last])
+                return values
+        return function(steps)
 
 
 def main_rotor_power_at(engine_power: Measured, density: Measured, shares: Sequence[Measured]) -> Measured:

@@ -1,27 +1,34 @@
 """A class: numbers of their own for each learner, answers that are read and never run, a table of what went wrong.
 
-A class lives in a folder: ``class.json`` says who and what, ``notebooks/`` holds a notebook for each learner to send
-out and to put back, ``answers.csv`` the answers of who wrote on paper. No file of it holds an answer but those that are
-made for the instructor.
+A class lives in a folder: ``class.json`` says who and what, and each learner's numbers; ``notebooks/`` holds a notebook
+for each learner to send out and to put back, ``answers.csv`` the answers of who wrote on paper. No file of it holds an
+answer but those that are made for the instructor.
+
+``class.json`` is the instructor's alone. A notebook holds its questions with their numbers, the learner's name, and a
+mark that only who has the class's secret can set: neither the seed, nor the exercises' names, nor anything from which
+another learner's numbers would follow.
 """
 
 from __future__ import annotations
 
 import ast
 import csv
+import hmac
 import io
 import json
 import re
+import secrets
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from rotorkit.edges.visible import in_a_line
+from rotorkit.quantities import QuantityError
 from rotorkit.sources import cautions
 from rotorkit.teach.exercise import Mark, Posed, exercises
-from rotorkit.teach.lesson import lessons_in_order, posed_in_course
+from rotorkit.teach.lesson import exercise_in_course, lessons_in_order, posed_in_course
 
 __all__ = [
     "ANSWERS_FILE",
@@ -65,15 +72,26 @@ class ClassError(ValueError):
 
 @dataclass(frozen=True)
 class ClassSet:
-    """A class. students: their names; questions: names of exercises; seed: of all its numbers."""
+    """A class. students: their names; questions: names of exercises; seed: of all its numbers; secret: what the
+    notebooks' marks are made with, empty in a class of before there were any; numbers: of each student, question by
+    question, the given numbers as they were asked, so that a later version marks what an earlier one asked."""
 
     students: tuple[str, ...]
     questions: tuple[str, ...]
     seed: str
+    secret: str = field(default="", compare=False, repr=False)
+    numbers: Mapping[str, Sequence[Mapping[str, str]]] = field(default_factory=dict, compare=False, repr=False)
 
     def posed(self, student: str, question: str) -> Posed:
         """A student's question, with the student's own numbers. Raises `QuantityError` for an unknown question."""
-        return posed_in_course(question, f"{self.seed} {student}")
+        kept = self.numbers.get(student)
+        if kept is None:
+            return posed_in_course(question, f"{self.seed} {student}")
+        return Posed(question, "", exercise_in_course(question), kept[self.questions.index(question)])
+
+    def mark_of(self, student: str) -> str:
+        """What a student's notebook bears: that it is of this class and of this student."""
+        return hmac.digest(self.secret.encode(), student.encode(), "sha256").hex()[:24]
 
 
 @dataclass(frozen=True)
@@ -186,7 +204,7 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     Returns
     -------
     ClassSet
-        The class.
+        The class, with a secret of its own: whoever has ``class.json`` or knows the seed has every number.
 
     Raises
     ------
@@ -199,7 +217,9 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise ClassError(f"{folder} is there already and not empty: name a folder that is yet to be made")
     names = tuple(f"student-{number:0{max(2, len(str(students)))}}" for number in range(1, students + 1))
-    made = ClassSet(names, questions_of(questions), seed)
+    drawn = ClassSet(names, questions_of(questions), seed)
+    numbers = {student: [dict(drawn.posed(student, name).given) for name in drawn.questions] for student in names}
+    made = ClassSet(drawn.students, drawn.questions, seed, secrets.token_hex(16), numbers)
     try:
         (folder / NOTEBOOKS).mkdir(parents=True)
         for student in names:
@@ -208,7 +228,11 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
         rows: list[list[str]] = [["student", *(str(n) for n in range(1, len(made.questions) + 1))]]
         rows += [[student, *[""] * len(made.questions)] for student in names]
         _write_csv(folder / ANSWERS_FILE, rows)
-        said = {"students": made.students, "questions": made.questions, "seed": made.seed}
+        said = {
+            "for": "the instructor alone: every number, and so every answer, follows from this file",
+            "students": made.students, "questions": made.questions, "seed": made.seed, "secret": made.secret,
+            "numbers": made.numbers,
+        }  # fmt: skip
         (folder / CLASS_FILE).write_text(json.dumps(said, indent=1) + "\n", encoding="utf-8")
     except OSError as problem:
         raise ClassError(f"{folder} cannot be written: {problem.strerror or problem}") from None
@@ -234,7 +258,8 @@ def questions_of(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def notebook_of(made: ClassSet, student: str) -> dict[str, Any]:
-    """A student's notebook: the questions, a cell for each answer, no answer."""
+    """A student's notebook: the questions with their numbers, a cell for each answer; no answer, and nothing from which
+    the class's numbers follow."""
     cells = [_cell("markdown", f"# Exercises of {student}\n\n{HOW}\n\n{cautions.SHORT}", "head")]
     for number, question in enumerate(made.questions, 1):
         posed = made.posed(student, question)
@@ -243,7 +268,7 @@ def notebook_of(made: ClassSet, student: str) -> dict[str, Any]:
     metadata = {
         "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},
-        IN_THE_METADATA: {"student": student, "seed": made.seed, "questions": list(made.questions)},
+        IN_THE_METADATA: {"student": student, "mark": made.mark_of(student)},
     }
     return {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
 
@@ -258,13 +283,36 @@ def read_class(folder: Path | str) -> ClassSet:
     file = Path(folder) / CLASS_FILE
     try:
         said = json.loads(file.read_text(encoding="utf-8"))
-        made = ClassSet(tuple(map(str, said["students"])), tuple(map(str, said["questions"])), str(said["seed"]))
+        made = ClassSet(
+            tuple(map(str, said["students"])), tuple(map(str, said["questions"])), str(said["seed"]),
+            str(said.get("secret", "")), _numbers_in(said),
+        )  # fmt: skip
     except FileNotFoundError:
         raise ClassError(f"there is no {CLASS_FILE} in {folder}: name the folder that  rotorkit class  made") from None
     except (OSError, ValueError, KeyError, TypeError) as problem:
         raise ClassError(f"{file} cannot be read ({problem}): make the class again with the same seed") from None
     questions_of(made.questions)
+    for student in made.numbers:
+        for name, given in zip(made.questions, made.numbers[student], strict=True):
+            if set(given) != set(exercise_in_course(name).given):
+                raise ClassError(
+                    f"{name} asks for other numbers in this version than {CLASS_FILE} holds: mark this class with the "
+                    "version that made it"
+                )
     return made
+
+
+def _numbers_in(said: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
+    """The numbers that were asked, of a class whose file holds them. Raises `ValueError` where they do not fit it."""
+    held = said.get("numbers")
+    if held is None:
+        return {}
+    found = {str(who): [{str(k): str(v) for k, v in one.items()} for one in each] for who, each in held.items()}
+    if set(found) != set(map(str, said["students"])) or any(
+        len(one) != len(said["questions"]) for one in found.values()
+    ):
+        raise ValueError("its numbers are not those of its students")
+    return found
 
 
 def mark_class(folder: Path | str) -> Marked:
@@ -306,11 +354,8 @@ def _collected(folder: Path, made: ClassSet) -> tuple[Typed, list[str]]:
         name = path.relative_to(folder).as_posix()
         try:
             notebook = json.loads(path.read_text(encoding="utf-8"))
-            of = notebook["metadata"][IN_THE_METADATA]
-            student, same = (
-                str(of["student"]),
-                (str(of["seed"]), list(of["questions"])) == (made.seed, list(made.questions)),
-            )
+            student = str(notebook["metadata"][IN_THE_METADATA]["student"])
+            same = _is_of(made, student, notebook)
             given = answers_in(notebook)
         except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             remarks.append(f"{name}: not a notebook of this class, left out.")
@@ -334,6 +379,29 @@ def _collected(folder: Path, made: ClassSet) -> tuple[Typed, list[str]]:
                 found[student, number] = (text, name)
     _from_csv(folder / ANSWERS_FILE, made, found, remarks)
     return found, remarks
+
+
+def _is_of(made: ClassSet, student: str, notebook: Mapping[str, Any]) -> bool:
+    """Whether a notebook was made for this student of this class.
+
+    By its mark; where that is another, as of a class that was made again by the same seed, by its questions word for
+    word; an earlier version's notebook by the seed and the names that it holds.
+    """
+    of = notebook["metadata"][IN_THE_METADATA]
+    if student not in made.students:
+        return False
+    if "seed" in of:
+        return (str(of["seed"]), list(of["questions"])) == (made.seed, list(made.questions))
+    if made.secret and hmac.compare_digest(str(of.get("mark", "")).encode(), made.mark_of(student).encode()):
+        return True
+    asked = {str(cell.get("id")): "".join(cell.get("source", [])) for cell in notebook["cells"]}
+    try:
+        return all(
+            made.posed(student, name).question in asked.get(f"q{number}", "")
+            for number, name in enumerate(made.questions, 1)
+        )
+    except QuantityError:
+        return False
 
 
 def answers_in(notebook: Mapping[str, Any]) -> dict[int, str]:

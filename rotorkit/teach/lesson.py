@@ -20,9 +20,9 @@ from rotorkit.quantities import QuantityError
 from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration
 from rotorkit.sources import Citation
-from rotorkit.teach.exercise import Posed, exercises, posed, posed_of
+from rotorkit.teach.exercise import Posed, exercises, posed_of
 
-__all__ = ["Example", "Lesson", "Step", "lesson_named", "lessons_in_order", "posed_in_course"]
+__all__ = ["Example", "Lesson", "Step", "exercise_in_course", "lesson_named", "lessons_in_order", "posed_in_course"]
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,15 @@ def posed_in_course(name: str, seed: int | str) -> Posed:
 
     Raises `QuantityError` for an unknown name.
     """
+    return posed_of(name, exercise_in_course(name), seed)
+
+
+def exercise_in_course(name: str) -> Exercise:
+    """An exercise of a sheet or of a lesson, by its name. Raises `QuantityError` for an unknown one."""
     for lesson in lessons_in_order():
         if name in lesson.exercises:
-            return lesson.posed(name, seed)
-    return posed(name, seed)
+            return lesson.exercises[name]
+    known = exercises()
+    if name not in known:
+        raise QuantityError(f"no exercise is called {name!r:.60}: there are {', '.join(known)}")
+    return known[name]

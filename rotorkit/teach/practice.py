@@ -25,7 +25,7 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import NOT_LOOKED_AT, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.otherwise import taken_otherwise
+from rotorkit.teach.otherwise import row_words, taken_otherwise
 
 __all__ = ["INVENTED", "Practice", "Tried", "practice", "sheets_to_practise"]
 
@@ -34,6 +34,8 @@ INVENTED = "Practice: these readings are invented, with a fault planted in them.
 CHOICES = 5
 """So many faults the learner has to choose from."""
 MOST_WORKED = 24
+COARSE = 0.05
+"""Where no fault moves a figure by as much as it is known to: all other readings are the same, so this much shows."""
 ZEROS = ("reference", "zero", "tare")
 """Parts of the names of fields that are taken off the others."""
 
@@ -144,7 +146,7 @@ def practice(sheet: str, seed: int | str = 1) -> Practice:
             before = [(one.title, now[one.key].said if one.key in now else "none", one.said) for one in well.findings]
             return Practice(
                 sheet, str(seed), check.title, fault.readings, outcome, before, tuple(choices), fault.words,
-                tuple(_moved(well, outcome)), fault.family,
+                tuple(_moved(well, outcome)) or tuple(_moved(well, outcome, COARSE)), fault.family,
             )  # fmt: skip
     raise QuantityError(f"nothing can be planted in {sheet}: there is nothing in it to be read wrongly")
 
@@ -173,22 +175,26 @@ def _folder() -> Folder:
 
 @functools.cache
 def _planted(name: str) -> tuple[_Fault, ...]:
-    """Every fault of a demo check that can be worked and that moves a figure by more than it is known to."""
+    """Every fault of a demo check that can be worked and that moves a figure by more than it is known to; of a check
+    whose figures are known too coarsely for that, those that move one by a twentieth of that."""
     check = _folder().check(name)
     try:
         well = check.outcome(_aircraft())
     except (SheetError, QuantityError):
         return ()
     found: list[_Fault] = []
+    coarse: list[_Fault] = []
     for fault in _spread(list(_faults(check))):
         try:
             outcome = sheet_type(check.sheet).from_readings(fault.readings).work(_aircraft())
         except (SheetError, QuantityError, ValueError):
             continue
+        figures = tuple(round(float(one.measured.si), 9) for one in outcome.findings)
         if any(_moved(well, outcome)):
-            figures = tuple(round(float(one.measured.si), 9) for one in outcome.findings)
             found.append(replace(fault, figures=figures))
-    return tuple(found)
+        elif any(_moved(well, outcome, COARSE)):
+            coarse.append(replace(fault, figures=figures))
+    return tuple(found if len(found) > 1 else [*found, *coarse])
 
 
 def _spread(faults: list[_Fault]) -> list[_Fault]:
@@ -202,15 +208,15 @@ def _spread(faults: list[_Fault]) -> list[_Fault]:
     return kept
 
 
-def _moved(well: Outcome, outcome: Outcome) -> Iterator[str]:
-    """The titles of the figures that moved by more than they are known to."""
+def _moved(well: Outcome, outcome: Outcome, share: float = 1.0) -> Iterator[str]:
+    """The titles of the figures that moved by more than they are known to, or by that share of it."""
     now = {one.key: one.measured for one in outcome.findings}
     for one in well.findings:
         figure = now.get(one.key)
         if figure is None:
             continue
         off = abs(float(figure.si) - float(one.measured.si))
-        if off > max(float(one.measured.expanded_si), 0.01 * abs(float(one.measured.si)), 1e-12):
+        if off > max(share * float(one.measured.expanded_si), 0.01 * abs(float(one.measured.si)), 1e-12):
             yield one.title
 
 
@@ -277,37 +283,47 @@ OFF_BY = 0.15
 
 
 def _by(text: str) -> float:
-    return OFF_BY * max((abs(float(number)) for number in _FIGURE.findall(text)), default=0.0)
+    return OFF_BY * max((abs(float(number)) for number in _FIGURE.findall(_parted(text)[0])), default=0.0)
 
 
 def _shifted(text: str, by: float) -> str:
     """A reading, or its repeats, with something added to each; empty where it cannot be told how."""
-    if _COMPOUND.search(text) or not by:
+    head, tail = _parted(text)
+    if _COMPOUND.search(head) or not by:
         return ""
 
     def more(found: re.Match[str]) -> str:
         decimals = len(found[0].partition(".")[2])
         return f"{float(found[0]) + by:.{decimals}f}"
 
-    return _FIGURE.sub(more, text)
+    return _FIGURE.sub(more, head) + tail
 
 
-_COMPOUND = re.compile(r"[±'\"/,\[]|\d [A-Za-z]+ \d")
+def _parted(text: str) -> tuple[str, str]:
+    """What was read, without thousands' commas, and what its ± is."""
+    head, sign, tail = text.partition("±")
+    return _THOUSANDS.sub("", head), sign + tail
+
+
+_THOUSANDS = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
+_COMPOUND = re.compile(r"['\"/,\[]|\d [A-Za-z]+ \d")
 _FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 
 
 def _misread(what: str, text: str) -> Iterator[tuple[str, str, str]]:
-    """(family, words, text) of a reading written down wrongly; compound ones and those with a ± are left alone."""
-    if _COMPOUND.search(text):
+    """(family, words, text) of a reading written down wrongly; its ± stays, and compound ones are left alone."""
+    head, tail = _parted(text)
+    numbers = _FIGURE.findall(head)
+    if _COMPOUND.search(head) or not any(float(number) for number in numbers):
         return
-    numbers = _FIGURE.findall(text)
-    if not any(float(number) for number in numbers):
-        return
-    turned = _FIGURE.sub(lambda found: found[0][1:] if found[0].startswith("-") else f"-{found[0]}", text)
-    yield "sign", f"{what} was written with the wrong sign", turned
+    turned = _FIGURE.sub(lambda found: found[0][1:] if found[0].startswith("-") else f"-{found[0]}", head)
+    yield "sign", f"{what} was written with the wrong sign", turned + tail
     if all("." in number for number in numbers):
-        moved = _FIGURE.sub(lambda found: f"{float(found[0]) * 10:g}", text)
-        yield "decimal point", f"the decimal point of {what} was left out", moved
+        moved = _FIGURE.sub(lambda found: f"{float(found[0]) * 10:g}", head)
+        yield "decimal point", f"the decimal point of {what} was left out", moved + tail
+    elif all(float(number) == 0 or abs(float(number)) >= 10 for number in numbers):
+        moved = _FIGURE.sub(lambda found: f"{float(found[0]) / 10:g}", head)
+        yield "decimal point", f"the decimal point of {what} was put one place too far to the left", moved + tail
 
 
 def _rows_named(sheet: Sheet, given: Mapping[str, Any], where: str, readings: Mapping[str, Any]) -> str:
@@ -327,10 +343,7 @@ def _rows_named(sheet: Sheet, given: Mapping[str, Any], where: str, readings: Ma
 
 def _row_words(sheet: Sheet, name: str, row: Mapping[str, Any]) -> str:
     """A row by what it is of: its choices and names."""
-    of = next(one for one in sheet.fields() if one.name == name)
-    assert of.row is not None
-    named = [str(row[column.name]) for column in of.row.fields() if column.entry is None and row.get(column.name)]
-    return ", ".join(named[:2])
+    return row_words(next(one for one in sheet.fields() if one.name == name), row)
 
 
 def _lower(title: str) -> str:

@@ -6,25 +6,30 @@ DEVELOPERS.md.
 
 from __future__ import annotations
 
+import os
 import random
 from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+import pytest
+
 from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.formula import REGISTERED
 from rotorkit.quantities import QuantityError, read
-from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names
 from rotorkit.teach.otherwise import otherwise
 from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure
 from tests.benchmarks.wrong_figures import Case, Maker, Slip, step_of, written
+from tests.benchmarks.wrong_sheets import SheetMaker
 
 SINGLES, PAIRS, RIGHT, AT_RANDOM = 8, 3, 5, 2
 """Cases of each kind for each formula."""
 FINDINGS, WRONG, TWO = 2, 6, 2
-"""Figures of each sheet, and for each of them wrong ones, and such with two slips."""
+"""Figures of each sheet, and for each of them wrong ones, and such with two slips of each sort of pair."""
+SEEDS = [int(text) for text in os.environ.get("SEEDS", "2026").split()]
+"""Of the sheets' cases."""
 ALIKE = ({"left out", "step left out"}, {"wrong way", "step left out"}, {"factor", "left out"}, {"diameter", "factor"})
 """Two names of one thing, where they come to the same figure."""
 
@@ -148,31 +153,32 @@ def show(tally: Tally, what: str) -> None:
 # the sheets
 
 
-def test_over_every_sheets_chain() -> None:
-    """Each check of the demo: a reading changed and the sheet worked again, a step left out, the result miswritten."""
+@pytest.mark.parametrize("seed", SEEDS)
+def test_over_every_sheets_chain(seed: int) -> None:
+    """Each check of the demo: a reading changed and the sheet worked again, a step left out, the result miswritten;
+    then two of these at once."""
     aircraft, folder = load_aircraft(demo_folder()), Folder(demo_folder())
-    chance, tally, seen, alarms, rights = random.Random(2026), Tally(), set(), [], 0
-    by_chance, at_random, maybe, claimed = random.Random(2027), 0, 0, 0
+    chance, tally, seen, alarms, rights = random.Random(seed), Tally(), set(), [], 0
+    by_chance, at_random, maybe, claimed = random.Random(seed + 1), 0, 0, 0
     first_of_each = {check.sheet: check for check in reversed(folder.checks)}
     for check in first_of_each.values():
-        sheet, outcome = check.made(), check.outcome(aircraft)
+        outcome = check.outcome(aircraft)
         found_here = [one for one in outcome.findings if not one.counted and float(one.measured.si)]
         for finding in chance.sample(found_here, min(FINDINGS, len(found_here))):
             figure, kind = finding.measured, finding.measured.kind
             unit = figure.shown_unit("us")
-            others = otherwise(sheet, aircraft, finding.key)
+            others = otherwise(check.made(), aircraft, finding.key)
             for digits in (3, 4, 5):
                 answer = written(float(figure.si), digits, unit, kind) if kind.flavour != "temperature" else None
                 if answer is not None:
                     rights += 1
                     if not diagnose_figure(outcome.steps, figure, answer).good:
                         alarms.append(f"{check.name} {finding.key} {answer}")
-            cases = list(wrong_in_a_sheet(check, finding.key, outcome, aircraft, chance))
-            for families, value in [
-                *chance.sample(cases, min(WRONG, len(cases))),
-                *two_in_a_sheet(figure, cases, chance),
-            ]:
-                answer = written(value, 4, unit, kind) if value else None
+            maker = SheetMaker(check, finding.key, outcome, aircraft, chance)
+            singles = maker.singles()
+            cases = [*chance.sample(singles, min(WRONG, len(singles))), *maker.pairs(TWO)]
+            for case in cases:
+                answer = written(case.value, 4, unit, kind) if case.value else None
                 if answer is None:
                     continue
                 try:
@@ -184,10 +190,10 @@ def test_over_every_sheets_chain() -> None:
                     continue  # within what the readings are known to: a right figure
                 found = diagnose_figure(outcome.steps, figure, answer, others=others)
                 seen.add(check.sheet)
-                group = "sheets" if len(families) == 1 else "sheets, two"
-                tally.add(group, found, families, ("",) * len(families), f"{check.name} {finding.key} {answer}")
-                if len(families) == 1:
-                    tally.add(f"  {families[0]}", found, families, ("",), "")
+                two = len(case.families) == 2
+                text = f"{check.name} {finding.key} {answer} {case.said}"
+                tally.add("sheets, two" if two else "sheets, one", found, case.families, case.where, text)
+                tally.add(f"  {case.group}", found, case.families, case.where, "")
             for _ in range(0 if kind.flavour == "temperature" else AT_RANDOM):
                 answer = written(float(figure.si) * 10 ** by_chance.uniform(-1, 1), 4, unit, kind)
                 found = None if answer is None else diagnose_figure(outcome.steps, figure, answer, others=others)
@@ -195,65 +201,7 @@ def test_over_every_sheets_chain() -> None:
                     at_random += 1
                     claimed += found.sure
                     maybe += bool(found.explanations)
-    show(tally, f"{len(seen)} sheets")
+    show(tally, f"{len(seen)} sheets, seed {seed}")
     print(f"right figures: {rights}, called wrong: {len(alarms)}")
     print(f"figures at random: {at_random}, a slip named for sure: {claimed}, any slip or pair named: {maybe}")
     assert not alarms
-
-
-def two_in_a_sheet(
-    figure: Any, cases: list[tuple[tuple[str, ...], float]], chance: random.Random
-) -> Iterator[tuple[tuple[str, ...], float]]:
-    """A slip on the way that shows, and another one in what is written down."""
-    written_down = ((-1.0, "sign"), (10.0, "decimal point"), (0.1, "decimal point"), (2.0, "factor"), (0.5, "factor"))
-    on_the_way = [
-        (families, value)
-        for families, value in cases
-        if families[0] not in {family for _, family in written_down}
-        and abs(value - float(figure.si)) > max(float(figure.expanded_si), 1e-3 * abs(float(figure.si)))
-    ]
-    for families, value in chance.sample(on_the_way, min(TWO, len(on_the_way))):
-        factor, family = chance.choice(written_down)
-        yield (*families, family), value * factor
-
-
-def wrong_in_a_sheet(
-    check: Any, key: str, outcome: Any, aircraft: Any, chance: random.Random
-) -> Iterator[tuple[tuple[str, ...], float]]:
-    """(families, figure in SI units) of what a person does wrong in working a sheet by hand."""
-    right = float(outcome.finding(key).measured.si)
-    for factor, family in ((-1, "sign"), (10, "decimal point"), (0.1, "decimal point"), (2, "factor"), (0.5, "factor")):
-        yield (family,), right * factor
-    step = next((one for one in outcome.steps if one.value is outcome.finding(key).measured), None)
-    if step is not None:
-        for given in step.inputs.values():
-            if hasattr(given, "kind") and hasattr(given, "si") and given.kind == step.value.kind and given.kind.si:
-                yield ("left out",), float(given.si)
-                yield ("wrong way",), 2 * float(given.si) - right
-    rows = [name for name, value in check.readings.items() if isinstance(value, list)]
-    for name in rows:
-        held = check.readings[name]
-        for column in ("reading", "second", "amplitude", "mark"):
-            with_it = [i for i, row in enumerate(held) if row.get(column)]
-            for _ in range(3):
-                if len(with_it) < 2:
-                    break
-                i, j = chance.sample(with_it, 2)
-                changed = [dict(row) for row in held]
-                changed[i][column], changed[j][column] = held[j][column], held[i][column]
-                value = worked(check, {name: changed}, key, aircraft)
-                if value is not None and value != right:
-                    yield ("swapped",), value
-    for name, text in check.readings.items():
-        if isinstance(text, str) and text.endswith("°F"):
-            value = worked(check, {name: text.replace("°F", "°C")}, key, aircraft)
-            if value is not None and value != right:
-                yield ("temperature",), value
-
-
-def worked(check: Any, changed: dict[str, Any], key: str, aircraft: Any) -> float | None:
-    try:
-        sheet = type(check.made()).from_readings({**check.readings, **changed})
-        return float(sheet.work(aircraft).finding(key).measured.si)
-    except (SheetError, QuantityError, KeyError, ValueError):
-        return None

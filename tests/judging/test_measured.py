@@ -2,6 +2,7 @@
 
 import math
 import statistics
+from typing import Any
 
 import numpy
 import pytest
@@ -249,6 +250,24 @@ class TestPropagation:
         theirs = x**2 * uncertainties.umath.sin(y) / (x + y)
         assert ours.si == pytest.approx(theirs.nominal_value)
         assert ours.standard_si == pytest.approx(theirs.std_dev, rel=1e-4, abs=1e-9)
+
+    def test_all_in_one_call_as_one_by_one_also_where_the_function_ends(self) -> None:
+        """The root of 1 - x + y ends at x = 1: of two sides one is left, and of none the figure is refused."""
+        x, y = Measured(0.95, Ratio, {Origin("x"): 0.1}), Measured(0.0, Ratio, {Origin("y"): 0.01})
+
+        def root(x: float, y: float) -> float:
+            return math.sqrt(1 - x + y)
+
+        def roots(x: Any, y: Any) -> Any:
+            with numpy.errstate(invalid="ignore"):
+                return numpy.sqrt(1 - x + y)
+
+        one, many = propagate(root, Ratio, [x, y]), propagate(root, Ratio, [x, y], many=roots)
+        assert many.si == pytest.approx(one.si, rel=1e-14)
+        assert list(many.components.values()) == pytest.approx(list(one.components.values()), rel=1e-12)
+        assert one.components[Origin("x")] == pytest.approx(math.sqrt(0.05) - math.sqrt(0.15), rel=1e-12)
+        with pytest.raises(ValueError, match="math domain"):
+            propagate(root, Ratio, [Measured(1.5, Ratio, {Origin("x"): 0.1}), y], many=roots)
 
 
 def test_the_size_of_an_uncertainty() -> None:

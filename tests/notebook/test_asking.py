@@ -1,13 +1,17 @@
 """The aircraft's figures as fields: asked for in the job, written into the file, faults at the field."""
 
+import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from ipywidgets.widgets.widget import _instances
 
-from rotorkit.aircraft import load_aircraft
+from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import AircraftForm, Form
+from rotorkit.notebook.file_rows import FileRows
+from rotorkit.sheets.programme import usual_milestones
 
 OWN = "# my own file\n[aircraft]\nname = 'Mine' # as painted\n"
 
@@ -141,3 +145,185 @@ class TestAircraftForm:
         for place in ("main_rotor", "engine") * 2:
             form.show(place)
         assert len(_instances) == before
+
+
+ROWS = """\
+[engine]
+rated_power = "100 hp"
+
+[engine.power_table]            # the maker's chart
+by = "density altitude"
+rows = [
+    ["0 ft", "100 hp"],         # standard day
+    ["8000 ft", "74 hp"],
+]
+source = "chart 3"
+
+[[measured_hovers]]             # calm
+title = "first"
+gross_weight = "1,000 lb"       # weighed
+pressure_altitude = "500 ft"
+temperature = "50 °F"
+rotor_speed = "450 rpm"
+
+[loading]
+empty_weight = "600 ± 2 lb"
+empty_arm = "100 in"
+source = "weighing of May"
+
+[loading.stations.seat]         # the only one
+title = "Seat"
+arm = "80 in"
+most = "250 lb"
+
+[controls]
+pedals = ["full left", "full right"]    # two
+"""
+
+
+class TestRows:
+    """What the file holds in rows, typed: against the file read by the standard library."""
+
+    @pytest.fixture
+    def shown(self, folder: Folder) -> AircraftForm:
+        (folder.path / "aircraft.toml").write_text(OWN + ROWS, encoding="utf-8")
+        return AircraftForm(Folder(folder.path))
+
+    def held(self, form: AircraftForm) -> dict[str, Any]:
+        return tomllib.loads((form.folder.path / "aircraft.toml").read_text(encoding="utf-8"))
+
+    def rows(self, form: AircraftForm, place: str) -> FileRows:
+        form.show(place.rpartition(".")[0] or place)
+        assert form.figures is not None
+        return form.figures.rows[place]
+
+    def type_in(self, rows: FileRows, number: int, **cells: str) -> None:
+        for name, text in cells.items():
+            box = rows.rows.rows[number][name]
+            box.put(text)
+            rows._changed(box)
+
+    def test_a_power_table_grows_in_order_and_keeps_its_comments(self, shown: AircraftForm) -> None:
+        rows = self.rows(shown, "engine.power_table.rows")
+        assert shown.figures is not None
+        rows.rows.add()
+        self.type_in(rows, 2, height="4000", power="about 80")
+        assert not shown.figures.write()
+        assert "80" in rows.rows.rows[2]["power"].echo.value or "needs" in rows.rows.message.value
+        self.type_in(rows, 2, power="88")
+        assert shown.figures.write()
+        table = self.held(shown)["engine"]["power_table"]
+        assert table["rows"] == [["0 ft", "100 hp"], ["4000 ft", "88 hp"], ["8000 ft", "74 hp"]]
+        text = (shown.folder.path / "aircraft.toml").read_text(encoding="utf-8")
+        assert '    ["0 ft", "100 hp"],         # standard day\n' in text
+        assert load_aircraft(shown.folder.path).engine.power_table is not None
+
+    def test_hovers_come_and_go(self, shown: AircraftForm) -> None:
+        rows = self.rows(shown, "measured_hovers")
+        assert shown.figures is not None
+        rows.rows.add()
+        self.type_in(rows, 1, title="second", gross_weight="1100", pressure_altitude="500", temperature="-70")
+        assert not shown.figures.write()
+        assert "Must be" in rows.rows.rows[1]["temperature"].echo.value
+        assert "Still to be filled in" in rows.rows.rows[1]["rotor_speed"].echo.value
+        self.type_in(rows, 1, temperature="61", rotor_speed="455")
+        assert shown.figures.write()
+        first, second = self.held(shown)["measured_hovers"]
+        assert (first["gross_weight"], second["gross_weight"]) == ("1,000 lb", "1100 lb")
+        assert second == {**second, "temperature": "61 °F", "rotor_speed": "455 rpm", "pressure_altitude": "500 ft"}
+        rows.rows.remove(1)
+        self.type_in(rows, 0, temperature="52")
+        assert shown.figures.write()
+        assert self.held(shown)["measured_hovers"] == [{**first, "temperature": "52 °F"}]
+        text = (shown.folder.path / "aircraft.toml").read_text(encoding="utf-8")
+        assert 'gross_weight = "1,000 lb"       # weighed\n' in text
+        assert "[[measured_hovers]]             # calm\n" in text
+
+    def test_places_for_a_load_keep_the_names_that_readings_know_them_by(self, shown: AircraftForm) -> None:
+        rows = self.rows(shown, "loading.stations")
+        assert shown.figures is not None
+        self.type_in(rows, 0, title="Left seat")
+        rows.rows.add()
+        self.type_in(rows, 1, title="Main tank", arm="101 ± 0.5", most="90", burns="yes")
+        shown.show("weights")  # and back: nothing typed is lost
+        rows = self.rows(shown, "loading.stations")
+        assert [row["title"] for row in rows.texts()] == ["Left seat", "Main tank"]
+        assert shown.figures.write()
+        stations = self.held(shown)["loading"]["stations"]
+        assert stations["seat"] == {"title": "Left seat", "arm": "80 in", "most": "250 lb"}
+        assert stations["main_tank"] == {"title": "Main tank", "arm": "101 ± 0.5 in", "most": "90 lb", "burns": True}
+        rows.rows._act(lambda: rows.rows.remove(0))
+        shown = AircraftForm(Folder(shown.folder.path))  # the page loaded again
+        rows = self.rows(shown, "loading.stations")
+        assert shown.figures is not None
+        assert "stands here again" in shown.figures.message.value
+        assert shown.figures.write()
+        assert list(self.held(shown)["loading"]["stations"]) == ["main_tank"]
+
+    def test_an_envelope_and_a_milestone_are_begun(self, shown: AircraftForm) -> None:
+        rows = self.rows(shown, "loading.envelopes.0.corners")
+        figures = shown.figures
+        assert figures is not None
+        figures.set("loading.envelopes.0.title", "Fore and aft")
+        figures.set("loading.envelopes.0.between", "arm and mass")
+        figures.set("loading.envelopes.0.source", "6-3")
+        for arm, mass in (("95", "600"), ("95", "1300"), ("105", "")):
+            rows.rows.add()
+            self.type_in(rows, len(rows.rows.rows) - 1, arm=arm, mass=mass)
+        assert not figures.write()
+        assert "Corner 3 needs arm and its mass" in figures.message.value
+        self.type_in(rows, 2, mass="1300")
+        assert figures.write()
+        corners = self.held(shown)["loading"]["envelopes"][0]["corners"]
+        assert corners[2] == {"arm": "105 in", "mass": "1300 lb"}
+        assert "loading: envelope Fore" in str(shown.pick.options).replace("envelope: ", "envelope ")
+        shown.show("milestones.0")
+        assert shown.write_usual_milestones()
+        usual = [one.title for one in usual_milestones(load_aircraft(shown.folder.path))]
+        assert [one["title"] for one in self.held(shown)["milestones"]] == usual
+        rows = self.rows(shown, "milestones.1.needs")
+        rows.rows.add()
+        self.type_in(rows, len(rows.rows.rows) - 1, sheet="compression", why="its cylinders")
+        assert shown.figures is not None
+        shown.figures.set("milestones.1.reached", "2026-11-02")
+        assert shown.figures.write()
+        second = load_aircraft(shown.folder.path).milestones[1]
+        assert (second.needs[-1].sheet, second.needs[-1].why) == ("compression", "its cylinders")
+        assert str(second.reached) == "2026-11-02"
+        before = (shown.folder.path / "aircraft.toml").read_text(encoding="utf-8")
+        assert shown.remove()
+        assert [one["title"] for one in self.held(shown)["milestones"]] == [usual[0], *usual[2:]]
+        shown._put_back(before, "milestones.1")
+        assert (shown.folder.path / "aircraft.toml").read_text(encoding="utf-8") == before
+
+    def test_controls_and_limits_of_jobs(self, shown: AircraftForm) -> None:
+        rows = self.rows(shown, "controls")
+        assert shown.figures is not None
+        rows.rows.add()
+        self.type_in(rows, 1, control="collective", ends="down")
+        assert not shown.figures.write()
+        assert "two different ends" in rows.rows.message.value + rows.rows.rows[1]["ends"].echo.value
+        self.type_in(rows, 1, ends="down, up")
+        assert shown.figures.write()
+        shown.show("control_limits.travel.collective")
+        assert shown.figures is not None
+        shown.figures.set("control_limits.travel.collective.dead_band.high", "0.1")
+        shown.figures.set("control_limits.travel.collective.dead_band.source", "7-1")
+        assert shown.figures.write()
+        shown.show("limits.compression")
+        assert shown.figures is not None
+        shown.figures.set("limits.compression.loss.high", "25")
+        shown.figures.set("limits.compression.loss.source", "5-2")
+        assert shown.figures.write()
+        held = self.held(shown)
+        assert held["controls"] == {"pedals": ["full left", "full right"], "collective": ["down", "up"]}
+        assert held["control_limits"]["travel"]["collective"]["dead_band"] == {"high": "0.1 in", "source": "7-1"}
+        assert held["limits"]["compression"]["loss"] == {"high": "25 %", "source": "5-2"}
+
+    def test_every_part_of_the_demo_is_shown_and_writes_nothing_by_itself(self) -> None:
+        form = AircraftForm(Folder(demo_folder()))
+        for place in {model: place for place, model in form.sections.items()}.values():
+            form.show(place)
+            assert form.figures is not None
+            assert form.figures.box in form.fields.children
+            assert (place, form.figures.values, form.figures.typed) == (place, {}, {})

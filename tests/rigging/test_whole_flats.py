@@ -47,10 +47,12 @@ def every_setting(problem: Problem) -> tuple[np.ndarray, np.ndarray, np.ndarray,
     return settings, worst, (where[:, low & high] ** 2).sum(axis=1), np.abs(settings).sum(axis=1)
 
 
-@pytest.mark.parametrize("coarse", [False, True])
-def test_the_best_of_all_settings_is_found(coarse: bool) -> None:
+@pytest.mark.parametrize(("coarse", "listed"), [(False, True), (True, True), (False, False), (True, False)])
+def test_the_best_of_all_settings_is_found(coarse: bool, listed: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     chance = np.random.default_rng(41 + coarse)
-    for _ in range(250):
+    if not listed:  # by programme and search, as where there are too many to list
+        monkeypatch.setattr(whole_flats, "MOST_LISTED", 0)
+    for _ in range(250 if listed else 80):
         problem = random_problem(chance, coarse)
         settings, worst, squares, turned = every_setting(problem)
         good = worst >= worst.max() - EQUAL
@@ -103,6 +105,7 @@ def test_the_real_optimum_bounds_every_whole_one() -> None:
 
 def test_a_search_that_is_cut_short_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(whole_flats, "GREATEST_SEARCH", 2)
+    monkeypatch.setattr(whole_flats, "MOST_LISTED", 0)
     chance = np.random.default_rng(53)
     effect = chance.normal(size=(8, 4)) * 0.2
     bounds = np.full(4, 12)

@@ -2,6 +2,7 @@
 library. The large rotor is Hammond's (1974, known: quoted)."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -184,6 +185,15 @@ def test_several_rotors_together_as_one_by_one() -> None:
     together = losses_together(rotors, speeds)
     for k, rotor in enumerate(rotors):
         assert together[k] == pytest.approx(rotor.loss_per_turn(speeds[k : k + 1])[0], abs=1e-4)
+
+
+@pytest.mark.parametrize("blades", [2, 3])
+def test_like_blades_by_a_part_of_the_turn_as_by_the_whole(blades: int) -> None:
+    one = _rotor(blades, [0.3, 95.0, 3.0, 1084.0, 500.0, 400.0, 1.2e6, 8300.0, 5e3, 1.1e6, 3600.0, 2e4])
+    whole = replace(one, lag_springs=(500.0, *[500.0 * (1 + 1e-12)] * (blades - 1)))  # no longer alike: the whole turn
+    speeds = from_si(np.array([14.0, 22.0, 30.0]), required_kind(RotationRate))
+    part, turn = (np.sort(np.abs(rotor.multipliers(speeds)), axis=-1) for rotor in (one, whole))
+    assert part == pytest.approx(turn, rel=1e-6)
 
 
 def test_what_is_missing_and_refused() -> None:

@@ -136,7 +136,8 @@ def test_nothing_that_came_back_is_run_and_odd_files_are_remarked(tmp_path: Path
     (folder / "stranger.ipynb").write_text("{}", encoding="utf-8")
     (folder / "broken.ipynb").write_text("{", encoding="utf-8")
     other = json.loads((folder / "notebooks" / "student-02.ipynb").read_text(encoding="utf-8"))
-    other["metadata"]["rotorkit_class"]["seed"] = "10"
+    other["metadata"]["rotorkit_class"]["mark"] = "0" * 24
+    other["cells"][1]["source"] = ["another question"]
     (folder / "of last year.ipynb").write_text(json.dumps(other), encoding="utf-8")
     copy = folder / "student-03 (1).ipynb"
     copy.write_text((folder / "notebooks" / "student-03.ipynb").read_text(encoding="utf-8"), encoding="utf-8")
@@ -196,6 +197,65 @@ def test_answers_are_read_from_odd_cells() -> None:
     assert answers_in(cells("answer_5 =", "x = 1")) == {5: ""}
     assert answers_in(cells("answer_6 = “9.5 deg”")) == {6: "9.5 deg"}
     assert answers_in(cells('answer_7 = "9.5 deg";')) == {7: "9.5 deg"}
+
+
+def test_the_key_does_not_follow_from_what_a_student_has(tmp_path: Path) -> None:
+    """Neither seed nor secret nor an exercise's name stands in a notebook or on the question sheets."""
+    made = make_class(tmp_path / "class", 3, "a seed of my own")
+    kept = json.loads((tmp_path / "class" / "class.json").read_text("utf-8"))
+    assert len(kept["secret"]) == 32
+    for student in made.students:
+        text = (tmp_path / "class" / "notebooks" / f"{student}.ipynb").read_text("utf-8")
+        for hidden in (made.seed, kept["secret"], *made.questions, *(made.mark_of(one) for one in made.students)):
+            assert (hidden in text) is (hidden == made.mark_of(student)), hidden
+    sheets, key = class_documents(made, clock.now())
+    assert made.seed not in repr(sheets)
+    assert made.seed in repr(key)
+    assert make_class(tmp_path / "again", 3, "a seed of my own").mark_of("student-01") != made.mark_of("student-01")
+
+
+def test_a_class_of_an_earlier_version_and_one_made_again_are_marked(tmp_path: Path) -> None:
+    old = tmp_path / "old"
+    made = make_class(old, 2, "9", [USUAL[4]])
+    said = {"students": list(made.students), "questions": list(made.questions), "seed": "9"}
+    (old / "class.json").write_text(json.dumps(said))
+    for student in made.students:
+        path = old / "notebooks" / f"{student}.ipynb"
+        notebook = json.loads(path.read_text("utf-8"))
+        notebook["metadata"]["rotorkit_class"] = {"student": student, "seed": "9", "questions": list(made.questions)}
+        path.write_text(json.dumps(notebook))
+        fill_in(path, {1: worked(made, student, USUAL[4])})
+    marked = mark_class(old)
+    assert not marked.remarks
+    assert all(one.mark is not None and one.mark.right for one in marked.answers)
+    again = tmp_path / "again"
+    make_class(again, 2, "9", [USUAL[4]])  # class.json was lost, the seed was not
+    lost = make_class(tmp_path / "lost", 2, "9", [USUAL[4]])
+    for student in lost.students:
+        path = tmp_path / "lost" / "notebooks" / f"{student}.ipynb"
+        fill_in(path, {1: worked(lost, student, USUAL[4])})
+        (again / "notebooks" / f"{student}.ipynb").write_bytes(path.read_bytes())
+    assert all(one.mark is not None and one.mark.right for one in mark_class(again).answers)
+
+
+def test_what_was_asked_is_marked_though_the_draw_has_changed(tmp_path: Path) -> None:
+    folder = tmp_path / "class"
+    make_class(folder, 1, "9", [USUAL[4]])
+    kept = json.loads((folder / "class.json").read_text("utf-8"))
+    kept["numbers"]["student-01"][0] = {"rotor_speed": "400 rpm", "rotor_radius": "12.0 ft"}  # 502.65 ft/s
+    (folder / "class.json").write_text(json.dumps(kept))
+    fill_in(folder / "notebooks" / "student-01.ipynb", {1: "503 ft/s"})
+    (answer,) = mark_class(folder).answers
+    assert answer.mark is not None
+    assert answer.mark.right
+    kept["numbers"]["student-01"][0] = {"rotor_speed": "400 rpm"}
+    (folder / "class.json").write_text(json.dumps(kept))
+    with pytest.raises(ClassError, match="the version that made it"):
+        mark_class(folder)
+    kept["numbers"] = {"somebody": []}
+    (folder / "class.json").write_text(json.dumps(kept))
+    with pytest.raises(ClassError, match="not those of its students"):
+        mark_class(folder)
 
 
 def test_a_copied_notebook_is_remarked_and_a_hostile_one_stops_nothing(tmp_path: Path) -> None:

@@ -9,12 +9,13 @@ import pytest
 
 from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
+from rotorkit.notebook import open_form
 from rotorkit.notebook.practising import practice as page_of
 from rotorkit.quantities import QuantityError
 from rotorkit.record import Record, RecordError
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.practice import INVENTED, Practice, practice
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
+from rotorkit.teach.practice import INVENTED, Practice, _faults, practice
 
 AIRCRAFT = load_aircraft(demo_folder())
 FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
@@ -92,6 +93,36 @@ def test_nothing_of_it_reaches_a_record(tmp_path: Path, monkeypatch: pytest.Monk
         )
     assert everything_in(folder.path) == before
     assert not record.entries()
+
+
+def test_behind_a_forms_button_it_leaves_form_drafts_and_record_alone(tmp_path: Path) -> None:
+    for name in ("aircraft.toml", "readings.toml"):
+        shutil.copy(demo_folder() / name, tmp_path / name)
+    form = open_form("cable_tension", "pedal_left_tension", Folder(tmp_path))
+    form.set("temperature", "41 °F")  # a draft of the builder's own
+    before, readings, outcome = everything_in(tmp_path), form.readings, form.outcome
+    form.opened.toggle("Practice")
+    room = form.opened.panel.children[0].part
+    assert room.page is None
+    assert "left alone" in room.message.value
+    room.button.click()
+    first = room.page
+    assert first is not None
+    assert "Nothing here is kept" in first.shown.value
+    assert "Found." in first.choose(first.practice.choices.index(first.practice.fault))
+    room.begin(seed=4)
+    assert room.page.practice.seed == "4"
+    assert [room.place.children[0], room.button.description] == [room.page.box, "Another fault"]
+    assert (form.readings, form.outcome) == (readings, outcome)
+    assert everything_in(tmp_path) == before
+    assert form.save("A. Builder").readings["temperature"] == "41 °F"
+
+
+def test_every_sheet_can_be_practised() -> None:
+    """By what its checks hold; the slow ones are asked for their faults alone, and none is worked."""
+    for sheet in sheet_names():
+        checks = [one for one in Folder(demo_folder()).checks if one.sheet == sheet]
+        assert any(True for check in checks for _ in _faults(check)), sheet
 
 
 def test_the_mark_is_on_the_sheet_alone_and_does_not_spread() -> None:

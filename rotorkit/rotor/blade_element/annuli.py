@@ -195,7 +195,10 @@ class Meeting:
 
     def thrust(self, collective: Any) -> Any:
         """CT alone; `collective` without the unit axis."""
-        f = self.forces(collective[:, np.newaxis])
+        return self.thrust_of(self.forces(collective[:, np.newaxis]))
+
+    def thrust_of(self, f: Forces) -> Any:
+        """CT of these forces."""
         return (f.speed * (f.lift * f.cosine - f.drag * f.sine)) @ self.grid.thrust_weight
 
     def outside_theory(self, f: Forces, thrust: Any) -> Any:
@@ -206,9 +209,9 @@ class Meeting:
         against = f.sine * np.sign(thrust)[..., np.newaxis] < -1e-6
         return against | (np.abs(f.sine) > STEEPEST_INFLOW) | ~f.settled
 
-    def coefficients(self, collective: Any) -> tuple[Any, Any, Any, Any, Any, Any]:
+    def coefficients(self, f: Forces) -> tuple[Any, Any, Any, Any, Any, Any]:
         """CT, induced CP, profile CP, and the parts of the blade stalled, outside the theory, and stretched."""
-        f, grid = self.forces(collective[:, np.newaxis]), self.grid
+        grid = self.grid
         lift, drag = f.speed * f.lift, f.speed * f.drag
         thrust = (lift * f.cosine - drag * f.sine) @ grid.thrust_weight
         flags = self.stalled(f), self.outside_theory(f, thrust), self.section.stretched(f.angle)
@@ -255,8 +258,9 @@ def at_collective(
     tips = speed * blades.radius
     for block in blocks(angle.size, model.stations):
         mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])
-        found[:, block] = Meeting(blades, grid, model, mach, reynolds).coefficients(angle[block])
-    return _numbers(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
+        meeting = Meeting(blades, grid, model, mach, reynolds)
+        found[:, block] = meeting.coefficients(meeting.forces(angle[block, np.newaxis]))
+    return numbers_of(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
 
 
 def along_blade(blades: Blades, rotor_speed: Any, air: Air, collective: Any, model: Model = PLAIN) -> StationNumbers:
@@ -315,9 +319,10 @@ def numbers_met(blades: Blades, grid: Grid, tips: Any, density: Any, sound: Any,
     return mach, (density * tips / viscosity)[..., np.newaxis] * (grid.r * grid.chord)
 
 
-def _numbers(
+def numbers_of(
     blades: Blades, found: Any, angle: Any, tips: Any, speed: Any, density: Any, sound: Any, reached: Any, shape: Any
 ) -> HoverNumbers:
+    """What the coefficients found (rows, as `Meeting.coefficients` gives them) make of each condition."""
     thrust, induced, profile, stalled, outside, stretched = found
     power = induced + profile
     force = density * blades.disk_area * tips**2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -9,13 +10,14 @@ import numpy as np
 from rotorkit.rotor.blade_element.annuli import (
     PLAIN,
     Air,
+    Forces,
     Grid,
     HoverNumbers,
     Meeting,
     Model,
-    at_collective,
     blocks,
     numbers_met,
+    numbers_of,
     parts,
 )
 from rotorkit.rotor.blade_element.blades import Blades
@@ -35,8 +37,16 @@ _QUICK_STEPS = 9
 def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Model = PLAIN) -> HoverNumbers:
     """The hover at given thrusts (N, any sign; any shapes that broadcast). Where no collective gives the thrust, every
     figure is not a number and `reached` is False."""
-    collective, reached = collective_for_thrust(blades, rotor_speed, air, thrust, model)
-    return at_collective(blades, rotor_speed, air, np.where(reached, collective, 0.0), model, reached)
+    shape, speed, density, sound, viscosity, force = _flat(rotor_speed, air, thrust)
+    tips = speed * blades.radius
+    found, collective, reached = np.empty((6, force.size)), np.empty(force.size), np.empty(force.size, dtype=bool)
+    for block, rotor, wanted in _meetings(blades, tips, density, sound, viscosity, force, model):
+        angle, reached[block], f = _solve(rotor, wanted)
+        collective[block] = np.where(reached[block], angle, 0.0)
+        if f is None:
+            f = rotor.forces(collective[block, np.newaxis])
+        found[:, block] = rotor.coefficients(f)
+    return numbers_of(blades, found, collective, tips, speed, density, sound, reached.reshape(shape), shape)
 
 
 def collective_for_thrust(
@@ -47,21 +57,33 @@ def collective_for_thrust(
     Quick secant steps from the textbook estimate; where they do not settle, or part of the blade is stalled, the
     collective is walked a degree at a time from no lift to the first that gives enough, and found between the two.
     """
-    shape = np.broadcast_shapes(*(np.shape(x) for x in (rotor_speed, thrust, *parts(air))))
-    speed, density, sound, viscosity, force = (
-        np.broadcast_to(np.asarray(x, dtype=float), shape).reshape(-1) for x in (rotor_speed, *parts(air), thrust)
-    )
-    grid = Grid(blades, model)
-    tips = speed * blades.radius
-    wanted = force / (density * blades.disk_area * tips**2)
-    found, reached = np.empty(wanted.shape), np.empty(wanted.shape, dtype=bool)
-    for block in blocks(wanted.size, model.stations):
-        mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])
-        found[block], reached[block] = _solve(Meeting(blades, grid, model, mach, reynolds), wanted[block])
+    shape, speed, density, sound, viscosity, force = _flat(rotor_speed, air, thrust)
+    found, reached = np.empty(force.shape), np.empty(force.shape, dtype=bool)
+    for block, rotor, wanted in _meetings(blades, speed * blades.radius, density, sound, viscosity, force, model):
+        found[block], reached[block], _ = _solve(rotor, wanted)
     return found.reshape(shape), reached.reshape(shape)
 
 
-def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
+def _flat(rotor_speed: Any, air: Air, thrust: Any) -> tuple[Any, ...]:
+    """The shape of the conditions; speed, density, speed of sound, viscosity and force of each, in one row."""
+    shape = np.broadcast_shapes(*(np.shape(x) for x in (rotor_speed, thrust, *parts(air))))
+    flat = (np.broadcast_to(np.asarray(x, dtype=float), shape).reshape(-1) for x in (rotor_speed, *parts(air), thrust))
+    return shape, *flat
+
+
+def _meetings(
+    blades: Blades, tips: Any, density: Any, sound: Any, viscosity: Any, force: Any, model: Model
+) -> Iterator[tuple[slice, Meeting, Any]]:
+    """The conditions block by block: which, the blades that meet them, the thrust coefficients wanted."""
+    grid = Grid(blades, model)
+    wanted = force / (density * blades.disk_area * tips**2)
+    for block in blocks(wanted.size, model.stations):
+        mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])
+        yield block, Meeting(blades, grid, model, mach, reynolds), wanted[block]
+
+
+def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any, Forces | None]:
+    """The collectives, which of them give what is wanted, and the forces there where they are known already."""
     loading = rotor.blades.solidity * 5.7
     draught = np.sqrt(np.abs(wanted) / 2)
     slope = loading / 6 / (1 + loading / (16 * np.maximum(draught, 1e-3)))
@@ -72,7 +94,8 @@ def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
     good = np.zeros(wanted.shape, dtype=bool)
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(_QUICK_STEPS):
-            off = rotor.thrust(now) - wanted
+            f = rotor.forces(now[:, np.newaxis])
+            off = rotor.thrust_of(f) - wanted
             good = np.abs(off) <= enough
             if good.all():
                 break
@@ -82,16 +105,18 @@ def _solve(rotor: Meeting, wanted: Any) -> tuple[Any, Any]:
             secant = np.where((secant > 0.2 * slope) & np.isfinite(secant), secant, slope)
             before, off_before = np.where(good, before, now), np.where(good, off_before, off)
             now = np.where(good, now, now - off / secant)
-    now = np.where(np.isfinite(now), now, 0.0)
+    if not good.all():
+        now = np.where(np.isfinite(now), now, 0.0)
+        f = rotor.forces(now[:, np.newaxis])
     # where part of a blade is stalled, the walk decides
-    stalled = rotor.stalled(rotor.forces(now[:, np.newaxis]))
+    stalled = rotor.stalled(f)
     if stalled.any():
         good &= ~stalled.any(axis=-1)
     if good.all():
-        return now, good
+        return now, good, f
     rest = np.flatnonzero(~good)
     now[rest], good[rest] = _walk(rotor.part(rest), wanted[rest])
-    return now, good
+    return now, good, None
 
 
 def _zero_lift(rotor: Meeting) -> Any:

@@ -294,7 +294,7 @@ def _over_labels(blades: Blades, by: str, given: tuple[Any, ...], model: Model) 
     return apply_labelled(solved, values, results)
 
 
-@contract
+@contract(arrays=True)
 def blade_element_power(
     blades: Blades,
     thrust: Force,

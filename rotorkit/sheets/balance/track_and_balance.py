@@ -25,8 +25,10 @@ from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
+from rotorkit.vibration import displacement_from_velocity
 
 LATERAL, VERTICAL = "lateral", "vertical"
 PLACES = (LATERAL, VERTICAL)
@@ -112,6 +114,7 @@ class TrackAndBalance(Sheet):
 
     name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
+    workings: ClassVar[int] = 16
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
@@ -154,6 +157,29 @@ class TrackAndBalance(Sheet):
             "other orders than once a turn, and what comes from tail rotor, engine or fan",
             "blades that differ in shape or stiffness: no move makes them fly alike at every speed",
             "moves that act on each other: a large tab bend moves what a flat does",
+        ),
+    )
+
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="how_far_it_moves",
+            title="From how fast to how far",
+            story=(
+                "Once a turn the cabin shakes sideways: its greatest speed is {velocity}, at the {frequency} of one "
+                "turn of the rotor."
+            ),
+            find="how far the cabin moves to each side",
+            unit="in",
+            of=displacement_from_velocity,
+            given={
+                "velocity": Range("0.15 in/s", "0.45 in/s", "0.01 in/s"),
+                "frequency": Range("7.2 Hz", "8.8 Hz", "0.1 Hz"),
+            },
+            hints=(
+                "The faster it shakes, the less far it moves at the same speed.",
+                "Divide by two pi times the cycles in a second.",
+            ),
+            sign=1,
         ),
     )
 

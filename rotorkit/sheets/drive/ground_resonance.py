@@ -114,6 +114,7 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
+    workings: ClassVar[int] = 10
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
         *(f"main_rotor.lag.{name}" for name, *_ in FIGURES),
@@ -259,19 +260,20 @@ class GroundResonanceSheet(Sheet):
 
         there = rotor([float(one.si) for one in inputs])
         speeds = np.linspace(SLOWEST * highest, highest, SPEEDS if count > 2 else SPEEDS_FLOQUET)
-        losses = there.loss_per_turn(from_si(speeds, _RATE))
+        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
+        worn = [there.scaled(**change) for _, change, _ in CONDITIONS]
+        losses, *halved = _losses([(there, speeds), *((one, few) for one in worn)])
         worst = _worst(there, speeds, losses)
-        loss = self._loss(rotor, inputs, worst, float(losses.min()))
+        doubted = {float(few[int(np.argmin(one))]) for one in halved}
+        others = sorted((doubted | _lowest(speeds, losses)) - {worst})
+        loss, *elsewhere = self._loss(rotor, inputs, [(worst, float(losses.min())), *((at, math.inf) for at in others)])
         line = f"the least between {_rpm(speeds[0])} and {_rpm(highest)}, at {_rpm(worst)}"
         title = "Least loss of motion in a turn"
         cited = ARITHMETIC.at("Lagrange's equations of rotor and gear")
         to.step(title, [line], loss, cited)
         found = to.judge("loss", title, self.limit("loss", aircraft), loss, physical=DIES)
         to.notes.append(f"The least loss is at a rotor speed of {_rpm(worst)}.")
-        few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
-        halved = [there.scaled(**change).loss_per_turn(from_si(few, _RATE)) for _, change, _ in CONDITIONS]
-        doubted = {float(few[int(np.argmin(one))]) for one in halved}
-        judged = [found, *self._least_sure(to, rotor, inputs, loss, worst, doubted | _lowest(speeds, losses))]
+        judged = [found, *self._least_sure(to, loss, list(zip(elsewhere, others, strict=True)))]
         words = {one.verdict.word for one in judged}
         out = self._one_out(to, there, speeds, rotor, inputs)
         if loss.si < 0:
@@ -333,28 +335,32 @@ class GroundResonanceSheet(Sheet):
         to.tell(f"damping_ratio.{key_of(direction)}", f"Damping of the gear {direction}", ratio)
         return stiffness, mass, damping
 
-    def _loss(self, rotor: Any, inputs: list[Measured], worst: float, least: float) -> Measured:
-        """The least loss with its uncertainty: slopes at that speed, all of them in one go. Each is the larger of those
-        to both sides: where another motion begins to last longest, it is steep to one side only."""
+    def _loss(self, rotor: Any, inputs: list[Measured], where: Sequence[tuple[float, float]]) -> list[Measured]:
+        """The loss at some rotor speeds with its uncertainty: slopes at each speed, all of them in one go. Each is the
+        larger of those to both sides: where another motion begins to last longest, it is steep to one side only. where:
+        the speeds, each with what is known of the loss there: it is no more than that."""
         centre = [float(one.si) for one in inputs]
         uncertain = [k for k, one in enumerate(inputs) if one.components]
         points = [centre]
         for k in uncertain:
             step = float(inputs[k].standard_si)
             points += [[*centre[:k], centre[k] + way * step, *centre[k + 1 :]] for way in (1, -1)]
-        found = losses_together([rotor(one) for one in points], from_si(np.full(len(points), worst), _RATE))
-        slopes = []
-        for j, k in enumerate(uncertain):
-            up, down = float(found[2 * j + 1] - found[0]), float(found[0] - found[2 * j + 2])
-            slopes.append((up if abs(up) > abs(down) else down) / float(inputs[k].standard_si))
-        return combine(min(least, float(found[0])), Ratio, [inputs[k] for k in uncertain], slopes, ("%", "%"))
+        rotors = [rotor(one) for one in points]
+        speeds = np.repeat([at for at, _ in where], len(rotors))
+        every = losses_together(rotors * len(where), from_si(speeds, _RATE)).reshape(len(where), -1)
+        losses = []
+        for found, (_, least) in zip(every, where, strict=True):
+            slopes = []
+            for j, k in enumerate(uncertain):
+                up, down = float(found[2 * j + 1] - found[0]), float(found[0] - found[2 * j + 2])
+                slopes.append((up if abs(up) > abs(down) else down) / float(inputs[k].standard_si))
+            of = [inputs[k] for k in uncertain]
+            losses.append(combine(min(least, float(found[0])), Ratio, of, slopes, ("%", "%")))
+        return losses
 
-    def _least_sure(
-        self, to: Working, rotor: Any, inputs: list[Measured], loss: Measured, worst: float, others: set[float]
-    ) -> list[Finding]:
+    def _least_sure(self, to: Working, loss: Measured, found: list[tuple[Measured, float]]) -> list[Finding]:
         """The loss at one of other speeds, judged too, where it may be below the least one for being so much less sure:
         of two motions one dies slowly for certain, and readings that are a little off hide the other."""
-        found = [(self._loss(rotor, inputs, at, math.inf), at) for at in sorted(others - {worst})]
         if not found:
             return []
         doubtful, at = min(found, key=lambda one: float(one[0].si) - float(one[0].expanded_si))
@@ -374,7 +380,7 @@ class GroundResonanceSheet(Sheet):
         few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
         losses = there.without_damper(1).loss_per_turn(from_si(few, _RATE))
         k = int(np.argmin(losses))
-        least = self._loss(lambda one: rotor(one).without_damper(1), inputs, float(few[k]), float(losses[k]))
+        [least] = self._loss(lambda one: rotor(one).without_damper(1), inputs, [(float(few[k]), float(losses[k]))])
         to.tell("one_damper_out", "Least loss with one lag damper out of work", least)
         if losses[k] >= 0:
             return []
@@ -409,6 +415,16 @@ def _rotor(count: int, figures: Sequence[float]) -> GroundResonance:
         max(mx - count * mass, 1e-3 * mass), max(my - count * mass, 1e-3 * mass), kx, ky, cx, cy,
     )  # fmt: skip
     return made
+
+
+def _losses(of: Sequence[tuple[GroundResonance, Any]]) -> list[Any]:
+    """The losses of rotors, each at speeds of its own; all in one go where Floquet's multipliers are asked for."""
+    if all(one.alike and one.blades > 2 for one, _ in of):
+        return [one.loss_per_turn(from_si(speeds, _RATE)) for one, speeds in of]
+    counts = [len(speeds) for _, speeds in of]
+    rotors = [one for one, speeds in of for _ in speeds]
+    found = losses_together(rotors, from_si(np.concatenate([speeds for _, speeds in of]), _RATE))
+    return np.split(found, np.cumsum(counts)[:-1])
 
 
 def _worst(there: GroundResonance, speeds: Any, losses: Any) -> float:

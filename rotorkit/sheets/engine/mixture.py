@@ -37,6 +37,14 @@ from rotorkit.quantities import (
     unit_factor,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
@@ -72,6 +80,8 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    workings: ClassVar[int] = 60
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),
     )
@@ -86,6 +96,9 @@ class Mixture(Sheet):
         ),
         "spread": SheetLimit(
             LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
+        ),
+        "head": SheetLimit(
+            LimitEntry(Temperature, "hottest cylinder head, drawn back", "°F"), "at its greatest: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
@@ -113,6 +126,41 @@ class Mixture(Sheet):
         ),
     )  # fmt: skip
 
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="consumption",
+            title="Fuel for each horsepower",
+            story="Full rich at {power} the engine burns {mass_flow} of fuel.",
+            find="the specific consumption",
+            unit="lb/(hp*h)",
+            of=specific_fuel_consumption,
+            given={
+                "mass_flow": Range("66.0 lb/h", "78.0 lb/h", "0.1 lb/h"),
+                "power": Range("130 hp", "152 hp", "1 hp"),
+            },
+            hints=("So many pounds an hour, shared among so many horsepower.", "Fuel flow divided by power."),
+            sign=1,
+        ),
+        Exercise(
+            name="another_jet",
+            title="The next jet",
+            story=(
+                "The main jet is {diameter} wide, and the engine is to get {flow_ratio} times the fuel at the same "
+                "suction. What passes goes with the area of the hole."
+            ),
+            find="the bore of the jet to fit",
+            unit="in",
+            of=jet_diameter_for_flow,
+            given={
+                "diameter": Range("0.0580 in", "0.0660 in", "0.0005 in"),
+                "flow_ratio": Range("1.06", "1.16", "0.01"),
+                "drop_ratio": "1",
+            },
+            hints=("Twice the area is not twice the bore.", "The bore goes with the root of the flow."),
+            sign=1,
+        ),
+    )
+
     control: Annotated[Literal["a mixture control", "fixed jets"], Choice(options=(LEVER, FIXED))] = Field(
         LEVER, title="The engine has", description="Fixed jets: only full power can be judged."
     )
@@ -135,6 +183,14 @@ class Mixture(Sheet):
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = Field(
         None, title="Main jet fitted", description="Its bore, to be told which one would bring it to the middle."
     )
+    head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
+        Field(None, title="Hottest head", description="At its greatest as it was drawn back, with the gauge's ±.")
+    )
+    recording: str = recording_field()
+    full_stretch: str = stretch_field("At full power", "From when until when.")
+    lean_stretch: str = stretch_field("Drawn back", "From full rich to the leanest.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
     steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
 
     @classmethod
@@ -151,6 +207,8 @@ class Mixture(Sheet):
         if self.control == LEVER:
             read = [name for name in CYLINDERS if any(getattr(row, name) is not None for row in self.steps)]
             found.append(Part("the mixture drawn back, step by step", bool(read)))
+            if self.limit("head", aircraft) is not None:
+                found.append(Part("hottest head as it was drawn back", self.head_temperature is not None))
             rich = self._richest
             for name in read:
                 found.append(Part(f"cylinder {name[-1]}: its peak, passed", self._passed(name)))
@@ -192,6 +250,11 @@ class Mixture(Sheet):
             self._full_power(to)
         if filled and self.control == LEVER:
             self._peaks(to)
+        if self.head_temperature is not None:
+            head = to.reading("head_temperature", "hottest head", _F)
+            limit = self.limit("head", aircraft)
+            to.judge("head", "Hottest head, drawn back", limit, head, aside=True)
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 

@@ -14,7 +14,7 @@ verdict in one of two ways, never in both:
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
 
@@ -83,6 +83,7 @@ class HoverMargin(EstimateSheet):
 
     name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
+    workings: ClassVar[int] = 80
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "weight and air of the day decide whether there is power to stop a descent"),
         Needed(
@@ -218,7 +219,8 @@ class HoverMargin(EstimateSheet):
             day.engine(aircraft).available,
             hover.estimate.all_figures(hover.correction or Measured(1.0, Ratio), day, speed),
         )
-        able = balance.mass_at(available, day.density)
+        heights, able_at = self._able(to, balance, available)
+        able = balance.mass_at(available, day.density, float(able_at[0]))
         line = f"the weight at which the power needed is {say(available)}: {say(able)}"
         to.step("Maximum hover weight", [line], able, BALANCED)
         spare = to.work("", mass_margin, able, mass)
@@ -263,7 +265,7 @@ class HoverMargin(EstimateSheet):
             aside=True,
         )
         self._side_by_side(to, hover, needed)
-        to.pictures = [self._ceiling(to, balance), bars("Against the limits", to.findings, to.system)]
+        to.pictures = [self._ceiling(to, heights, able_at[1:]), bars("Against the limits", to.findings, to.system)]
         to.notes.append(f"Pressure altitude {say(day.height)}.")
         return to.outcome()
 
@@ -328,15 +330,21 @@ class HoverMargin(EstimateSheet):
         return to.step("Density altitude at which the margin is gone", [line], gone, BALANCED)
 
     @staticmethod
-    def _ceiling(to: EstimateWorking, balance: HoverBalance) -> Chart:
+    def _able(to: EstimateWorking, balance: HoverBalance, available: Measured) -> tuple[Any, Any]:
+        """Density altitudes of the picture, and the masses that can just hover: today's, then at each of them."""
+        count = CHART_POINTS_BY_BLADES if to.sheet.estimate == BY_BLADES else CHART_POINTS
+        heights = np.linspace(0.0, CHART_TOP.si, count)
+        densities = np.r_[float(to.day.density.si), standard_density.si(heights)]
+        powers = np.r_[
+            float(available.si), np.broadcast_to(balance.available(float(to.rated.si), densities[1:]), count)
+        ]
+        return heights, balance.masses(powers, densities, float(to.mass.si))
+
+    @staticmethod
+    def _ceiling(to: EstimateWorking, heights: Any, able: Any) -> Chart:
         """Weight that can hover over density altitude, with the day's point."""
         aircraft, mass, altitude = to.aircraft, to.mass, to.day.altitude
         feet, pounds = ("m", "kg") if to.system == "metric" else ("ft", "lb")
-        count = CHART_POINTS_BY_BLADES if to.sheet.estimate == BY_BLADES else CHART_POINTS
-        heights = np.linspace(0.0, CHART_TOP.si, count)
-        densities = standard_density.si(heights)
-        powers = np.broadcast_to(balance.available(float(to.rated.si), densities), densities.shape)
-        able = balance.masses(powers, densities)
         known = np.isfinite(able)
         word = worst([f.verdict for f in to.findings if f.key in ("power_margin", "weight_margin")])
         point = Point(

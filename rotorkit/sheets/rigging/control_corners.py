@@ -14,9 +14,10 @@ from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Look, Looks
 from rotorkit.quantities import Length, Ratio, Reading, from_si, required_kind, say
 from rotorkit.quantities.errors import shortened
-from rotorkit.rigging import CornerMap, CornerReading, corner_map
+from rotorkit.rigging import CornerMap, CornerReading, angle_from_offset, corner_map
 from rotorkit.rigging.control_corners import CornerFinding, corner_words
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
 
@@ -109,6 +110,27 @@ class ControlCorners(Sheet):
             "what bends under flight loads, coning and flapping: the manual's clearances allow for them, these do not",
             "blade angles at the corners: mixing and coupling",
             "clothing, kneeboards, seat cushions, a second person's knees",
+        ),
+    )
+
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="lean_of_a_link",
+            title="How far a link leans",
+            story=(
+                "At one corner the upper end of a pitch link stands {offset} to the side of its lower end, measured "
+                "square to a plumb line; along the plumb line the two ends are {distance} apart. Whether its rod ends "
+                "bear that, their maker's angle says."
+            ),
+            find="the angle by which the link leans",
+            unit="deg",
+            of=angle_from_offset,
+            given={"offset": Range("1.10 in", "2.40 in", "0.01 in"), "distance": Range("9.0 in", "12.0 in", "0.1 in")},
+            hints=(
+                "Sketch the link, the plumb line and the offset: a triangle with a square corner.",
+                "The tangent of the angle is offset divided by distance.",
+            ),
+            sign=1,
         ),
     )
 

@@ -1,0 +1,216 @@
+"""Writing into a TOML document that a person wrote: only what is another changes, so that comments, order and spacing
+stay as they were.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from difflib import SequenceMatcher
+from typing import Any
+
+__all__ = ["holds", "put_at", "spaced"]
+
+_HEADER = re.compile(r"""\[\[?[\w."' -]+\]\]?[ \t]*(#.*)?""")
+
+
+def put_at(document: Any, place: str, value: Any) -> None:
+    """Write a value into a document of tomlkit, or take it out where it is None. Sections and parts of lists that are
+    not there yet are made.
+
+    Arguments: place, dotted, a part of a list by its number from 0; where it ends in "[]", the value is added to a list
+    of tables.
+    """
+    import tomlkit
+
+    *tables, key = place.removesuffix("[]").split(".")
+    at = document
+    for number, name in enumerate(tables):
+        if isinstance(at, list):
+            if int(name) >= len(at):
+                if value is None:
+                    return
+                at.append(_table_for(at))
+            at = at[min(int(name), len(at) - 1)]
+            continue
+        if name not in at:
+            if value is None:
+                return
+            after = tables[number + 1] if number + 1 < len(tables) else key
+            at[name] = tomlkit.aot() if after.isdigit() else tomlkit.table(is_super_table=name != tables[-1])
+        at = at[name]
+    if place.endswith("[]"):
+        if key not in at:
+            at[key] = tomlkit.aot()
+        at[key].append(_made(value, at[key]))
+    elif isinstance(at, list):
+        _put_part(at, int(key), value)
+    elif value is None:
+        at.pop(key, None)
+    else:
+        _put(at, key, value)
+
+
+def spaced(after: str, before: str) -> str:
+    """A text with an empty line before each section that was not there before, or did not stand where it does now."""
+    lines = after.split("\n")
+    were = set(zip(["", *before.split("\n")], before.split("\n"), strict=False))
+    found: list[str] = []
+    for above, line in zip(["", *lines], lines, strict=False):
+        header = _HEADER.fullmatch(line.rstrip("\r"))
+        if header and above.strip() and not above.startswith("#") and (above, line) not in were:
+            found.append("\r" if above.endswith("\r") else "")
+        found.append(line)
+    return "\n".join(found)
+
+
+def _put(table: Any, key: str, value: Any) -> None:
+    """A value under a key: what stands there is changed as little as can be."""
+    import tomlkit
+
+    there = table.get(key)
+    if _rows(value) and isinstance(there, list):
+        _follow(there, value)
+    elif isinstance(value, list) and value and all(isinstance(one, Mapping) for one in value) and _top(table):
+        table[key] = tomlkit.aot()
+        for one in value:
+            table[key].append(_made(one, table[key]))
+    else:
+        table[key] = _inline(value)
+
+
+def _rows(value: Any) -> bool:
+    return isinstance(value, list) and any(isinstance(one, (Mapping, list)) for one in value)
+
+
+def _top(table: Any) -> bool:
+    """Whether a list of tables in this table is written in blocks of its own."""
+    from tomlkit import TOMLDocument
+
+    return isinstance(table, TOMLDocument)
+
+
+def _put_part(there: Any, number: int, value: Any) -> None:
+    if value is None:
+        if number < len(there):
+            del there[number]
+    elif number < len(there):
+        _change(there, number, value)
+    else:
+        there.append(_made(value, there))
+
+
+def _follow(there: Any, wanted: Sequence[Any]) -> None:
+    """Make a list what is wanted: rows that stay are not touched, those that changed are changed in their place."""
+    before = [_text(one) for one in there]
+    after = [_text(one) for one in wanted]
+    matcher = SequenceMatcher(None, before, after, autojunk=False)
+    for what, i, j, k, m in reversed(matcher.get_opcodes()):
+        if what == "equal":
+            continue
+        both = min(j - i, m - k)
+        for extra in range(j - 1, i + both - 1, -1):
+            del there[extra]
+        for offset in range(both):
+            _change(there, i + offset, wanted[k + offset])
+        for offset in range(both, m - k):
+            _insert(there, i + offset, wanted[k + offset])
+
+
+def _text(value: Any) -> str:
+    return repr(_bare(value))
+
+
+def _bare(value: Any) -> Any:
+    """A value as plain Python, blanks left out, to be compared."""
+    if isinstance(value, Mapping):
+        return {str(name): _bare(one) for name, one in sorted(value.items()) if one not in (None, "", [])}
+    if isinstance(value, list):
+        return [_bare(one) for one in value]
+    if isinstance(value, bool) or value is None:
+        return value
+    if isinstance(value, (int, float)):
+        return float(value)
+    return str(value)
+
+
+def _change(there: Any, number: int, value: Any) -> None:
+    """Change a part of a list, key by key where it is a table."""
+    one: Any = there[number]
+    if isinstance(value, Mapping) and isinstance(one, dict):
+        for key in [key for key in one if key not in value and one[key] not in ("", [])]:
+            one.pop(key)
+        for key, wanted in value.items():
+            if key not in one or _bare(one[key]) != _bare(wanted):
+                _put(one, key, wanted)
+    elif isinstance(value, list) and isinstance(one, list) and len(one) == len(value):
+        for i, (was, wanted) in enumerate(zip(list(one), value, strict=True)):
+            if _bare(was) != _bare(wanted):
+                one[i] = wanted
+    else:
+        there[number] = _inline(value)
+
+
+def _insert(there: Any, number: int, value: Any) -> None:
+    made = _made(value, there)
+    if number >= len(there):
+        there.append(made)
+    else:
+        there.insert(number, made)
+
+
+def _table_for(there: Any) -> Any:
+    """An empty table as the parts of a list are written: in a block of its own, or within braces."""
+    import tomlkit
+    from tomlkit.items import AoT
+
+    return tomlkit.table() if isinstance(there, AoT) else tomlkit.inline_table()
+
+
+def _made(value: Any, there: Any) -> Any:
+    """A part for a list."""
+    if not isinstance(value, Mapping):
+        return _inline(value)
+    one = _table_for(there)
+    for key, held in value.items():
+        one[key] = _inline(held)
+    return one
+
+
+def _inline(value: Any) -> Any:
+    """A value as it is written on a line; rows on a line each."""
+    import tomlkit
+
+    if isinstance(value, Mapping):
+        made = tomlkit.inline_table()
+        for key, held in value.items():
+            made[key] = _inline(held)
+        return made
+    if _rows(value):
+        rows = tomlkit.array()
+        for one in value:
+            rows.append(_inline(one))
+        return rows.multiline(True)
+    return list(value) if isinstance(value, list) else value
+
+
+def holds(tables: Any, place: str, value: Any) -> bool:
+    """Whether the tables of a file hold a value at its place, as it was to be written there."""
+    *names, key = place.removesuffix("[]").split(".")
+    at = tables
+    for name in names:
+        at = _inside(at, name)
+    found = _inside(at, key)
+    if place.endswith("[]"):
+        found = found[-1] if isinstance(found, list) and found else None
+    if value is None and isinstance(at, list):
+        return True  # what came after it stands there now
+    return _bare(found) == _bare(value) or (value in (None, "") and found is None)
+
+
+def _inside(at: Any, name: str) -> Any:
+    if isinstance(at, Mapping):
+        return at.get(name)
+    if isinstance(at, list):
+        return at[int(name)] if name.isdigit() and int(name) < len(at) else None
+    return None

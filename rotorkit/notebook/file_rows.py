@@ -1,0 +1,169 @@
+"""Rows of the aircraft file as a table that is typed into: each cell typed, rows added and removed by a button."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.asked import stands, written
+from rotorkit.aircraft.asked_rows import AskedRows, Element, elements, to_write
+from rotorkit.aircraft.entries import Choice
+from rotorkit.notebook import words
+from rotorkit.notebook.fields import FieldBox
+from rotorkit.notebook.parts import put
+from rotorkit.notebook.rows import RowsBox
+from rotorkit.notebook.typed import for_field
+from rotorkit.quantities import QuantityError
+from rotorkit.sheets.base import Field
+
+__all__ = ["FileRows"]
+
+NAME = "(its name in the file)"
+"""Beside the columns of a row that is kept: the name under which it stands in the file."""
+
+
+class FileRows:
+    """A table of rows over a part of the aircraft file.
+
+    `box` is its widget. `fill` puts in what the file holds; `values` is what is to be written where it differs;
+    `touched` says whether anything was typed since. guard: as a form's actions are done; changed: called when anything
+    is typed, added or removed.
+    """
+
+    def __init__(
+        self,
+        asked: AskedRows,
+        aircraft: Aircraft,
+        guard: Callable[[Callable[..., Any]], Callable[..., None]],
+        changed: Callable[[], None],
+    ) -> None:
+        self.asked, self._told_changed = asked, changed
+        self._by_name = dict(zip(asked.names, asked.columns, strict=True))
+        columns = [self._column(name) for name in asked.names]
+        spec = Field(asked.place, asked.title, words.capital(f"{asked.words}."), False)
+        self.rows = RowsBox(
+            spec, aircraft, self._changed, self._changed, lambda act: guard(lambda: self._act(act))(), columns=columns
+        )
+        self.box = self.rows.box
+        self._from: list[tuple[dict[str, FieldBox], Element]] = []
+        self._filled: list[dict[str, str]] = []
+        self._places: list[str] = []
+        self._told: list[dict[str, FieldBox]] = []
+
+    def _column(self, name: str) -> Field:
+        one = self._by_name[name]
+        choice = Choice(options=one.options, said=one.said) if one.options else None
+        return Field(name, words.capital(one.title.rpartition(": ")[2]), one.words, False, one.entry, choice)
+
+    def _act(self, act: Callable[[], None]) -> None:
+        act()
+        self.tell_nothing()
+        self._told_changed()
+
+    def _changed(self, box: FieldBox) -> None:
+        box.tell("")
+        self._told_changed()
+
+    def fill(self, given: Any) -> None:
+        """Put in what the file holds. given: what stands there at the place, or None."""
+        found = elements(self.asked, given)
+        self.rows.put([{name: stands(row.get(name)) for name in self.asked.names} for _, row in found])
+        self._from = list(zip(self.rows.rows, found, strict=True))
+        self._filled = self.rows.texts()
+        self.tell_nothing()
+
+    def _origin(self, row: dict[str, FieldBox]) -> Element:
+        """What the file held of a row; nothing of one that was added."""
+        return next((one for of, one in self._from if of is row), ("", {}))
+
+    def texts(self) -> list[dict[str, str]]:
+        """What stands in the cells, letter for letter, with the name that each row has in the file."""
+        return [
+            {**text, NAME: self._origin(row)[0]} for row, text in zip(self.rows.rows, self.rows.texts(), strict=True)
+        ]
+
+    def put_texts(self, rows: Sequence[Mapping[str, str]]) -> None:
+        """Put texts into the cells, as `texts` gave them."""
+        there = {one[0]: one for _, one in self._from if one[0]}
+        self.rows.put_texts(rows)
+        pairs = zip(self.rows.rows, rows, strict=True)
+        self._from = [(row, there[key]) for row, text in pairs if (key := text.get(NAME, "")) in there]
+        self.tell_nothing()
+
+    def tell_nothing(self) -> None:
+        """Say of every cell what was understood, and of none what is wrong."""
+        put(self.rows.message, "")
+        for box in self.rows.boxes:
+            box.tell("")
+
+    @property
+    def touched(self) -> bool:
+        """Whether what stands here is another than what it was filled with."""
+        return self.rows.texts() != self._filled
+
+    def values(self, given: Any) -> dict[str, Any]:
+        """What is to be written so that the file holds these rows, by place. Raises `AircraftFileError`."""
+        self._told = self._in_order([row for row in self.rows.rows if any(box.text.strip() for box in row.values())])
+        rows = [self._element(row) for row in self._told]
+        self._places = [f"{self.asked.place}.{i}" for i in range(len(rows))]
+        found, self._places = to_write(self.asked, rows, given)
+        return found
+
+    def _in_order(self, rows: list[dict[str, FieldBox]]) -> list[dict[str, FieldBox]]:
+        """Rows of figures that rise by their first column, which may have been added anywhere."""
+        first = self.asked.names[0]
+        if self.asked.holds != "lists":
+            return rows
+        try:
+            return sorted(rows, key=lambda row: _size(row[first]))
+        except (QuantityError, ValueError):
+            return rows  # what cannot be read is told where it stands
+
+    def _element(self, row: dict[str, FieldBox]) -> Element:
+        """A row as it is written: what nobody typed into stays as the file has it."""
+        key, before = self._origin(row)
+        found = {}
+        for name, box in row.items():
+            was, column = before.get(name), self._by_name[name]
+            text = box.reading()
+            if was is not None and (text == stands(was) or box.text == self._as_filled(box, was)):
+                found[name] = was
+            else:
+                found[name] = written(column, text)
+        return key, found
+
+    @staticmethod
+    def _as_filled(box: FieldBox, was: Any) -> str:
+        text = stands(was)
+        return for_field(text, box.spec.entry, box.system) if box.spec.entry is not None else text
+
+    def tell(self, place: str, said: str) -> bool:
+        """Say a fault at its cell, or at the table; whether it is one of these rows."""
+        for number, (row, at) in enumerate(zip(self._told, self._places, strict=False)):
+            if place == at or place.startswith(f"{at}."):
+                name = self._cell(place.removeprefix(at).lstrip("."), said)
+                if name in row:
+                    row[name].tell(said)
+                else:
+                    self._say(f"Row {number + 1}: {said}")
+                return True
+        if place == self.asked.place or place.startswith(f"{self.asked.place}."):
+            self._say(said)
+            return True
+        return False
+
+    def _cell(self, rest: str, said: str) -> str:
+        """The column that a fault is of: by its place within the row, or by the word that it begins with."""
+        names = self.asked.names
+        if self.asked.holds == "lists" and rest.isdigit() and int(rest) < len(names):
+            return names[int(rest)]
+        return rest if rest in names else next((name for name in names if said.split(" ")[0] == name), "")
+
+    def _say(self, said: str) -> None:
+        self.rows.message.value = words.wrong(words.capital(said))
+
+
+def _size(box: FieldBox) -> float:
+    """What a cell's figure is sorted by."""
+    return float(box.text) if box.spec.entry is None else float(box.spec.entry.read(box.reading()).si)

@@ -1,0 +1,60 @@
+"""Figures of the aircraft that were typed and are not in its file yet: kept beside the record, as readings are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from rotorkit.folder.checks import Folder
+from rotorkit.folder.drafts import Draft, DraftError, Drafts, new_window
+
+__all__ = ["FOR_A_JOB", "Unwritten", "places_of"]
+
+OF_THE_FILE = "aircraft file: "
+"""How a draft is named that is of a part of the aircraft file, before the part's place; no sheet is called so."""
+
+FOR_A_JOB = "for "
+"""How what a job asks for is named there, before the job's name."""
+
+
+def places_of(drafts: Iterable[Draft]) -> dict[str, Draft]:
+    """The parts of the aircraft file that were typed into and not written, by place, with the newest of each."""
+    found: dict[str, Draft] = {}
+    for one in drafts:
+        if one.sheet.startswith(OF_THE_FILE):
+            found.setdefault(one.sheet.removeprefix(OF_THE_FILE), one)
+    return found
+
+
+class Unwritten:
+    """What was typed into the fields of one part of the aircraft file and is not written.
+
+    place: of the part, or a job's name. `found` is what an earlier window left, or None; `problem` says why nothing can
+    be kept.
+    """
+
+    def __init__(self, folder: Folder, place: str, system: str) -> None:
+        self._drafts = Drafts(None if folder.is_demo else folder.path)
+        self._named, self._system, self._window = OF_THE_FILE + place, system, new_window()
+        self.problem = ""
+        self.found: Draft | None = None
+        self._mine: tuple[Draft, ...] = ()
+        try:
+            there = self._drafts.of(self._named, "")
+            self._mine = tuple(one for one in there if not one.elsewhere)
+            self.found = self._mine[0] if self._mine else None
+        except DraftError as problem:
+            self.problem = str(problem)
+
+    def keep(self, typed: Mapping[str, Any]) -> None:
+        """Keep what is typed and not written, in place of what was kept before; nothing typed drops it."""
+        try:
+            if not typed:
+                self._drafts.drop(*self._mine)
+                self._mine = ()
+            else:
+                draft = Draft(self._named, "", typed, {}, self._system, self._window)
+                self._mine = (self._drafts.keep(draft, tuple(one for one in self._mine if one.window != self._window)),)
+            self.problem = ""
+        except DraftError as problem:
+            self.problem = str(problem)

@@ -1,0 +1,591 @@
+"""Torsional modes: the whole drive in twist, from engine to both rotors, against what the engine shakes it with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.drive import (
+    TorsionalTrain,
+    engine_torque_orders,
+    firing_frequency,
+    hub_inertia_beside_lagging_blades,
+    lagging_blades_inertia,
+    lagging_blades_stiffness,
+    referred_inertia,
+    referred_stiffness,
+)
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured, measured, propagate
+from rotorkit.pictures.data import Band, Chart, Curve, Dots
+from rotorkit.quantities import (
+    Angle,
+    Frequency,
+    Length,
+    Mass,
+    MomentOfInertia,
+    Power,
+    Ratio,
+    Reading,
+    RotationRate,
+    Torque,
+    TorsionalStiffness,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+)
+from rotorkit.quantities.errors import shortened
+from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.drive.margins import outside
+from rotorkit.sheets.exercises import Exercise, Range
+from rotorkit.sheets.working import Working
+from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
+
+__all__ = ["DiscRow", "SpringRow", "TorsionalModesSheet"]
+
+_RATE, _TORQUE, _INERTIA = map(required_kind, (RotationRate, Torque, MomentOfInertia))
+BLADES, HUB = "main-rotor blades", "main rotor's hub"
+CLEAR = Limit("margin to a torsional resonance", Ratio, low="0", source="physics: no firing order meets a mode in use")
+NEAR = (0.5, 2.0)
+"""Crossings between these shares of the slowest and the fastest speed are judged; the nearest one always."""
+MODES_SHOWN = 4
+COMPRESSION, ROD = 8.5, 0.27
+"""Compression ratio, and crank radius over rod, that the size of the firing orders is reckoned with (common practice,
+no source): between 7 and 10 the first order differs by a tenth."""
+INERTIA = Entry(
+    MomentOfInertia, None, ("0.0000001 slug*ft^2", "20000 slug*ft^2"), ("0.0001 slug*ft^2", "500 slug*ft^2")
+)
+STIFFNESS = Entry(TorsionalStiffness, None, ("0.1 lbf*ft/rad", None), ("10 lbf*ft/rad", "5000000 lbf*ft/rad"))
+TURNS = Entry(Ratio, ("", ""), ("0.01", "100"), ("0.1", "30"), exact=True)
+SPEED = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
+LAG = (
+    ("mass", Mass, "mass of a blade beyond where it bends in lag"),
+    ("centre_of_gravity", Length, "its centre of gravity"),
+    ("offset", Length, "offset of where it bends"),
+    ("inertia", MomentOfInertia, "inertia of a blade about there"),
+    ("spring", TorsionalStiffness, "lag spring of a blade"),
+)
+ESTIMATED = (
+    f"{AN_ESTIMATE}: inertias and stiffnesses are as good as they were measured or reckoned, and no measured "
+    "helicopter was held against it. A drive that shudders, growls or breaks belts is out of limits whatever stands "
+    "here."
+)
+
+
+class DiscRow(Row):
+    """One part that turns as a whole."""
+
+    disc: str = Field("", title="Part", description="engine, jackshaft, main rotor (its hub alone), tail rotor.")
+    inertia: Annotated[Reading | None, INERTIA] = Field(
+        None, title="Inertia", description="About its own axis, at its own speed, with ±."
+    )
+    turns: Annotated[Reading | None, TURNS] = Field(
+        None, title="Turns", description="Of it for one turn of the main rotor."
+    )
+
+
+class SpringRow(Row):
+    """What joins two parts."""
+
+    first: str = Field("", title="From", description="A part of the table above.")
+    second: str = Field("", title="To", description="Another one.")
+    stiffness: Annotated[Reading | None, STIFFNESS] = Field(
+        None, title="Stiffness", description="In twist, at the first part's speed, with ±."
+    )
+    torque: Annotated[
+        Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
+    ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
+    twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
+        None, title="and its twist", description="Of the first part against the second, with ±."
+    )
+
+
+class TorsionalModesSheet(Sheet):
+    """Torsional modes of the whole drive."""
+
+    name: ClassVar[str] = "torsional_modes"
+    order: ClassVar[int] = 35
+    workings: ClassVar[int] = 20
+    uses: ClassVar[tuple[str, ...]] = (
+        "main_rotor.blades",
+        *(f"main_rotor.lag.{name}" for name, *_ in LAG),
+        "engine.rated_power",
+        "engine.rated_speed",
+    )
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn", "a drive that the engine's firing shakes in twist breaks belts, shafts and gear teeth"
+        ),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "margin": SheetLimit(
+            LimitEntry(Ratio, "margin to a torsional resonance"),
+            "how far outside the speeds in use a firing order may meet a mode, over the nearest end: only the low side",
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Torsional modes",
+        settles=(
+            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how near, and what "
+            "the drive's parts then twist like."
+        ),
+        when=(
+            "Before the first run of a drive; after engine, flywheel, belts, a coupling, a shaft or rotor blades were "
+            "changed for others."
+        ),
+        tools=("scales and a stopwatch (parts hung on two wires)", "weight, arm and a pointer (stiffness)", "drawings"),
+        procedure=(
+            "A row for each part that turns as a whole: inertia about its own axis, and its turns for one of the main "
+            "rotor. The main rotor's row is its hub: the blades come from the aircraft file.",
+            "A row for each shaft, belt or soft coupling between two of them: its stiffness at the first part's speed, "
+            "or what a weight on an arm twisted it.",
+            "A belt's stiffness: `rotorkit.drive.belt_torsional_stiffness`; a tube's: `torsional_stiffness`.",
+            "Write from which to which main-rotor speed the engine drives it, run-up left out.",
+        ),
+        sign_convention=(
+            "Inertias and stiffnesses are sizes. A margin is how far outside the speeds in use the crossing lies, over "
+            "the nearest end of them; below zero it lies within."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.BELTS_AND_FINGERS,
+            cautions.TURNING_ROTORS,
+            cautions.ESTIMATE,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "the crankshaft's own twist: its maker's word, and its own damper",
+            "play in splines, teeth and clutch; a belt whose slack run goes slack; damping",
+            "how hard it shakes at a crossing: only damping decides that",
+            "a one-way clutch that runs free: engine and rotors then are two trains",
+            "speeds passed on the run-up, but for their being named: go through them without staying",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="firing",
+            title="How often it fires",
+            story="A {strokes}-stroke engine of {cylinders} cylinders turns at {speed}.",
+            find="how often it fires in a second",
+            unit="Hz",
+            of=firing_frequency,
+            given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
+            hints=("Each cylinder fires once in two turns.", "Turns a second, times half the cylinders."),
+            sign=1,
+        ),
+        Exercise(
+            name="referred",
+            title="At another shaft's speed",
+            story=(
+                "A tail rotor of {inertia} makes {ratio} turns for one of the main rotor. How large an inertia is it "
+                "as the main rotor's shaft feels it?"
+            ),
+            find="the inertia at the main rotor's speed",
+            unit="slug*ft^2",
+            of=referred_inertia,
+            given={
+                "inertia": Range("0.080 slug*ft^2", "0.140 slug*ft^2", "0.002 slug*ft^2"),
+                "ratio": Range("5.2", "6.6", "0.1"),
+            },
+            hints=("Energy goes with the square of the speed.", "Inertia times the ratio, times the ratio again."),
+            sign=1,
+        ),
+    )
+
+    strokes: Annotated[str, Choice(options=("four-stroke", "two-stroke"))] = Field("four-stroke", title="Engine")
+    cylinders: Annotated[str, Choice(options=("4", "1", "2", "3", "5", "6", "8"))] = Field(
+        "4", title="Cylinders", description="Firing evenly, one after the other."
+    )
+    piston_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.01 lb", "20 lb"), ("0.3 lb", "8 lb"))] = Field(
+        None,
+        title="Piston, moving mass",
+        description="One piston with pin and a third of its rod, with ±; may stay empty.",
+    )
+    stroke: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0.5 in", "12 in"), ("1.5 in", "6 in"))] = Field(
+        None, title="Stroke", description="Of a piston, from end to end; with its mass."
+    )
+    slowest: Annotated[Reading | None, SPEED] = Field(
+        None, title="Slowest in use", description="Main-rotor speed under power, the low end, with ±."
+    )
+    fastest: Annotated[Reading | None, SPEED] = Field(
+        None, title="Fastest in use", description="Main-rotor speed under power, the high end, with ±."
+    )
+    discs: list[DiscRow] = Field(default_factory=list, title="Parts that turn", description="A row for each.")
+    springs: list[SpringRow] = Field(default_factory=list, title="What joins them", description="A row for each.")
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """A usual train: engine, belts, gearbox, both rotors."""
+        names = ("engine", "jackshaft", "main rotor", "tail rotor")
+        links = (("engine", "jackshaft"), ("jackshaft", "main rotor"), ("jackshaft", "tail rotor"))
+        return {
+            **super().start(aircraft),
+            "discs": [{"disc": one} for one in names],
+            "springs": [{"first": one, "second": other} for one, other in links],
+        }
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """Every part's inertia and turns, every spring, and the speeds in use."""
+        read = {row.disc.strip().casefold() for row in self.discs if None not in (row.inertia, row.turns)}
+        rows = [row.disc.strip() for row in self.discs if row.disc.strip()]
+        wanted = list(
+            dict.fromkeys([*rows, *(n for n in ("engine", "main rotor", "tail rotor") if n not in _low(rows))])
+        )
+        found = [Part(f"inertia and turns of the {one}", one.casefold() in read) for one in wanted]
+        for row in self.springs:
+            if row.first.strip() and row.second.strip():
+                done = row.stiffness is not None or None not in (row.torque, row.twist)
+                found.append(Part(f"stiffness between {row.first.strip()} and {row.second.strip()}", done))
+        return [*found, Part("speeds in use, slowest and fastest", None not in (self.slowest, self.fastest))]
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        self._check(to)
+        to.lead.append(ESTIMATED)
+        if any(not part.done for part in self.parts(aircraft)):
+            to.notes.append("The modes are worked when every part, what joins them and the speeds in use are there.")
+            return to.outcome()
+        names = sorted((row.disc.strip() for row in self.discs if row.disc.strip()), key=str.casefold)
+        ratios = {row.disc.strip().casefold(): float(row.turns.si) for row in self.discs if row.turns is not None}
+        lag = aircraft.main_rotor.lag
+        assert lag is not None  # `uses` asks for it
+        count = len(aircraft.main_rotor.blades)
+        own = [measured(getattr(lag, name), kind, words) for name, kind, words in LAG]
+        inertias, links, stiffnesses = self._referred(to, names, ratios)
+        slow, fast = to.reading("slowest", "slowest in use"), to.reading("fastest", "fastest in use")
+        inputs = [*own, *inertias, *stiffnesses]
+        hub = next(i for i, name in enumerate(names) if name.casefold() == "main rotor")
+
+        def train(figures: Sequence[float]) -> TorsionalTrain:
+            return _train(count, hub, names, links, figures)
+
+        there = train([float(one.si) for one in inputs])
+        middle = (float(slow.si) + float(fast.si)) / 2
+        self._modes(to, train, there, inputs, middle)
+        judged = self._crossings(to, train, there, inputs, ratios["engine"], slow, fast)
+        self._others(to, there, ratios["engine"], count, float(slow.si), float(fast.si))
+        self._shaken(to, there, ratios["engine"], names, middle)
+        to.compare("Against the limit", judged)
+        to.pictures += [
+            self._fan(there, ratios["engine"], float(slow.si), float(fast.si)),
+            self._shapes(there, middle),
+        ]
+        return to.outcome()
+
+    def _check(self, to: Working) -> None:
+        discs = [(i, row) for i, row in enumerate(self.discs) if row.disc.strip() or row.inertia is not None]
+        for i, part in discs:
+            if not part.disc.strip():
+                to.problem(f"discs.{i}.disc", "is needed: what part is it")
+            if part.disc.strip().casefold() == BLADES:
+                to.problem(f"discs.{i}.disc", "comes from the aircraft file by itself: write the hub as main rotor")
+        known = to.by_key("discs", discs, lambda row: row.disc.strip().casefold(), "disc", "each part stands once")
+        pairs: dict[frozenset[str], int] = {}
+        for i, row in enumerate(self.springs):
+            ends = row.first.strip().casefold(), row.second.strip().casefold()
+            readings = (row.stiffness, row.torque, row.twist)
+            if not any(ends) and all(one is None for one in readings):
+                continue
+            for column, end in zip(("first", "second"), ends, strict=True):
+                if end not in known:
+                    there = ", ".join(one.disc.strip() for _, one in discs) or "none"
+                    to.problem(
+                        f"springs.{i}.{column}", f"is no part of the table: it has {there}; got {shortened(end)}"
+                    )
+            if ends[0] == ends[1]:
+                to.problem(f"springs.{i}.second", "joins a part with itself")
+            if frozenset(ends) in pairs:
+                where = pairs[frozenset(ends)] + 1
+                to.problem(f"springs.{i}.second", f"the same two stand in row {where}: add springs side by side up")
+            pairs.setdefault(frozenset(ends), i)
+            if row.stiffness is not None and (row.torque is not None or row.twist is not None):
+                to.problem(f"springs.{i}.stiffness", "stands beside a torque and a twist: give one or the other")
+            if (row.torque is None) != (row.twist is None):
+                lacking = "twist" if row.twist is None else "torque"
+                to.problem(f"springs.{i}.{lacking}", "is needed: a torque belongs to its twist")
+        if self.slowest is not None and self.fastest is not None and self.slowest.si >= self.fastest.si:
+            to.problem("fastest", "must lie above the slowest")
+        if (self.piston_mass is None) != (self.stroke is None):
+            lacking = "stroke" if self.stroke is None else "piston_mass"
+            to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
+        if not known:
+            to.problem("discs", "needs a reading: none is taken yet")
+        to.settle()
+
+    def _referred(
+        self, to: Working, names: list[str], ratios: dict[str, float]
+    ) -> tuple[list[Measured], list[tuple[str, str]], list[Measured]]:
+        """Inertias by name and stiffnesses, all as they count at the main rotor's speed."""
+        at = {row.disc.strip().casefold(): i for i, row in enumerate(self.discs) if row.disc.strip()}
+        inertias = []
+        for name in names:
+            own = to.reading(f"discs.{at[name.casefold()]}.inertia", f"inertia of the {name}")
+            ratio = measured(str(ratios[name.casefold()]), Ratio, f"turns of the {name}")
+            inertias.append(to.work(f"{name} at the main rotor's speed", referred_inertia, own, ratio))
+        cased = {name.casefold(): name for name in names}
+        rows = [(i, row) for i, row in enumerate(self.springs) if row.first.strip()]
+        rows.sort(key=lambda one: (one[1].first.strip().casefold(), one[1].second.strip().casefold()))
+        links, stiffnesses = [], []
+        for i, row in rows:
+            one, other = (cased[end.strip().casefold()] for end in (row.first, row.second))
+            said = f"{one} to {other}"
+            if row.stiffness is not None:
+                own = to.reading(f"springs.{i}.stiffness", f"stiffness, {said}")
+            else:
+                given = [to.reading(f"springs.{i}.torque", f"torque, {said}"),
+                         to.reading(f"springs.{i}.twist", f"twist, {said}")]  # fmt: skip
+                own = propagate(lambda torque, twist: torque / twist, TorsionalStiffness, given)
+                to.step(
+                    f"Stiffness, {said}",
+                    [f"{say(given[0])} / {say(given[1])}"],
+                    own,
+                    ARITHMETIC.at("torque over twist"),
+                )
+            ratio = measured(str(ratios[one.casefold()]), Ratio, f"turns of the {one}")
+            stiffnesses.append(to.work(f"{said}, at the main rotor's speed", referred_stiffness, own, ratio))
+            links.append((one, other))
+        self._hang_together(to, names, links)
+        return inertias, links, stiffnesses
+
+    def _hang_together(self, to: Working, names: list[str], links: list[tuple[str, str]]) -> None:
+        joined = {names[0]}
+        while more := {b for pair in links for a, b in (pair, pair[::-1]) if a in joined} - joined:
+            joined |= more
+        if lost := [name for name in names if name not in joined]:
+            to.problem("springs", f"no row leads from the {names[0]} to the {', the '.join(lost)}")
+            to.settle()
+
+    def _modes(self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], middle: float) -> None:
+        shapes = there.modes(from_si(middle, _RATE))
+        for k in range(1, min(len(there.names) - 1, MODES_SHOWN) + 1):
+
+            def frequency(*figures: float, k: int = k) -> float:
+                return float(train(figures).at(middle)[k - 1]) / (2 * math.pi)
+
+            found = propagate(frequency, Frequency, inputs).shown_in("Hz")
+            shape = shapes.shape(k)
+            said = ", ".join(f"{name} {value:+.2f}" for name, value in sorted(shape.items()))
+            to.step(f"Mode {k} at {_rpm(middle)}", [said], found, VIBRATION.at("free vibration of discs on springs"))
+            to.tell(f"mode.{k}", f"Mode {k}: {_described(shape)}", found)
+
+    def _orders(self) -> list[float]:
+        """Of the crank: what an evenly firing engine has, its first two."""
+        first = float(self.cylinders) / (2 if self.strokes == "four-stroke" else 1)
+        return [first, 2 * first]
+
+    def _crossings(
+        self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], ratio: float, slow: Measured,
+        fast: Measured,
+    ) -> list[Finding]:  # fmt: skip
+        low, high = float(slow.si), float(fast.si)
+        met = [
+            (mode, order, speed)
+            for mode in range(1, len(there.names))
+            for order in self._orders()
+            if math.isfinite(speed := there.crossing(mode, order * ratio))
+        ]
+        if not met:
+            to.notes.append("No firing order meets any mode at any speed.")
+            return []
+        met.sort(key=lambda one: outside(one[2], low, high))
+        shown = [one for i, one in enumerate(met) if i == 0 or NEAR[0] * low <= one[2] <= NEAR[1] * high]
+        limit, found = self.limit("margin", to.aircraft), []
+        for mode, order, _ in shown:
+
+            def critical(*figures: float, mode: int = mode, order: float = order) -> float:
+                return train(figures).crossing(mode, order * ratio)
+
+            at = propagate(critical, RotationRate, inputs).shown_in("rpm")
+            title = f"Order {order:g} of the engine meets mode {mode}"
+            line = f"{order:g} × {ratio:g} × speed = frequency of mode {mode}"
+            to.step(title, [line], at, VIBRATION.at("resonance: order times speed is the frequency"))
+            to.tell(f"speed.{mode}.{order:g}", title, at)
+            margin = propagate(outside, Ratio, [at, slow, fast], ("%", "%"))
+            to.step(
+                f"How far outside {_rpm(low)} to {_rpm(high)}", [f"{say(at)}: over the nearest end"], margin,
+                ARITHMETIC.at("share of the nearest end"),
+            )  # fmt: skip
+            named = f"Margin of order {order:g} to mode {mode}"
+            found.append(to.judge(f"margin.{mode}.{order:g}", named, limit, margin, physical=CLEAR))
+        inside = [(mode, order, speed) for mode, order, speed in shown if low <= speed <= high]
+        for mode, order, speed in inside:
+            to.lead.insert(
+                0,
+                f"The engine's firing (order {order:g}) shakes mode {mode} of the drive at {_rpm(speed)}, a speed in "
+                "use: it is not to be run there.",
+            )
+        passed = sorted({speed for *_, speed in met if speed < low}, reverse=True)[:MODES_SHOWN]
+        if passed:
+            to.notes.append(
+                f"On the run-up the engine passes a resonance at {', '.join(map(_rpm, passed))} of the main rotor: go "
+                "through without staying, and engage clutch or belts as the manual says."
+            )
+        words = {one.verdict.word for one in found}
+        if words & {OUT_OF_LIMITS, TOO_CLOSE}:
+            to.say_to_do(
+                "Do not run it there on these figures: ask the kit maker, who may change a coupling, belts or the "
+                "speeds allowed; measure the softest spring again.",
+                "margin",
+            )
+        return found
+
+    def _others(self, to: Working, there: TorsionalTrain, ratio: float, blades: int, low: float, high: float) -> None:
+        """What comes more rarely, or with one cylinder out, told where it meets a mode at the speeds in use."""
+        main = self._orders()
+        step = 0.5 if self.strokes == "four-stroke" else 1.0
+        half = [step * k for k in range(1, round(main[0] / step))]
+        said = []
+        for mode in range(1, len(there.names)):
+            for order in half:
+                if low <= there.crossing(mode, order * ratio) <= high:
+                    said.append(f"order {order:g} of the engine meets mode {mode}")
+            for order in sorted({1, blades}):
+                if low <= there.crossing(mode, float(order)) <= high:
+                    said.append(f"{order} a turn of the main rotor meets mode {mode}")
+        if said:
+            to.notes.append(
+                f"At the speeds in use {'; '.join(said)}. An engine that fires evenly has none of its orders below "
+                f"{main[0]:g}: one weak cylinder brings them, and then the drive shudders."
+            )
+
+    def _shaken(self, to: Working, there: TorsionalTrain, ratio: float, names: list[str], middle: float) -> None:
+        """How large the firing orders are, and what of them each spring bears, far from resonance."""
+        engine = to.aircraft.engine
+        power, speed = measured(engine.rated_power, Power, "rated power"), float(engine.rated_speed.si)
+        mean = float(power.si) / speed
+        place = next(name for name in names if name.casefold() == "engine")
+        for order in self._orders():
+
+            def swing(given: float, order: float = order) -> float:
+                return self._swing(given / speed, speed, order)
+
+            size = propagate(swing, Torque, [power])
+            title = f"Swing of the engine's torque, order {order:g}"
+            said = f"mean torque at rated power {say(from_si(mean, _TORQUE))}"
+            to.step(title, [said], size, ARITHMETIC.at("ideal cycle over crank and rod"))
+            to.tell(f"swing.{order:g}", title, size)
+        # torque at the engine, referred to the main rotor: it counts as many times as the engine turns faster
+        order = self._orders()[0]
+        borne = there.shaken(place, ratio * self._swing(mean, speed, order), order * ratio * middle, middle)
+        (one, other), worst = max(borne.items(), key=lambda pair: pair[1])
+        if math.isfinite(worst):
+            share = worst / (ratio * mean)
+            to.notes.append(
+                f"At {_rpm(middle)} order {order:g} swings the torque most between {one} and {other}: by "
+                f"{100 * share:.2g} % of the engine's mean torque, without damping (an estimate)."
+            )
+        if self.piston_mass is None:
+            to.notes.append(
+                "The pistons' own inertia is left out of the firing orders' size: give their mass and stroke. The "
+                "margins do not depend on it."
+            )
+
+    def _swing(self, torque: float, speed: float, order: float) -> float:
+        """Swing of one order, bare SI: the greatest of gas alone, pistons alone (throttle closed) and both."""
+        strokes = 4.0 if self.strokes == "four-stroke" else 2.0
+        cases = [(torque, 0.0, 0.0)]
+        if self.piston_mass is not None and self.stroke is not None:
+            moving = float(self.piston_mass.si), float(self.stroke.si)
+            cases += [(torque, *moving), (0.0, *moving)]
+        return max(
+            float(engine_torque_orders.si(
+                mean, speed, float(self.cylinders), strokes, COMPRESSION, ROD, mass, stroke, False, order
+            ).of(order).magnitude)
+            for mean, mass, stroke in cases
+        )  # fmt: skip
+
+    def _fan(self, there: TorsionalTrain, ratio: float, low: float, high: float) -> Chart:
+        top = 1.3 * high
+        speeds = np.linspace(0.02 * top, top, 41)
+        found = there.at(speeds) / (2 * math.pi)
+        rpm = [float(in_unit(one, "rpm", _RATE)) for one in speeds]
+        ceiling = 1.15 * self._orders()[-1] * ratio * top / (2 * math.pi)
+        curves = [
+            Curve("modes" if k == 0 else "", rpm, [float(one) for one in found[:, k]])
+            for k in range(found.shape[1])
+            if found[0, k] < ceiling
+        ]
+        for order, style in zip(self._orders(), ("second", "third"), strict=True):
+            line = [order * ratio * float(one) / (2 * math.pi) for one in speeds]
+            curves.append(Curve(f"order {order:g} of the engine", rpm, line, style))
+        use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
+        met = [
+            (speed, order)
+            for mode in range(1, len(there.names))
+            for order in self._orders()
+            if 0.02 * top <= (speed := there.crossing(mode, order * ratio)) <= top
+        ]
+        dots = Dots(
+            "crossings",
+            [float(in_unit(speed, "rpm", _RATE)) for speed, _ in met],
+            [order * ratio * speed / (2 * math.pi) for speed, order in met],
+        )
+        return Chart(
+            "Modes in twist and what the engine shakes them with",
+            "Main-rotor speed (rpm)",
+            "Frequency (Hz)",
+            curves,
+            (Band("speeds in use", use, [0.0, 0.0], [ceiling, ceiling]),),
+            (),
+            (dots,) if met else (),
+        )
+
+    def _shapes(self, there: TorsionalTrain, middle: float) -> Chart:
+        modes = there.modes(from_si(middle, _RATE))
+        places = [float(k + 1) for k in range(len(there.names))]
+        called = ", ".join(f"{k + 1} {name}" for k, name in enumerate(there.names))
+        styles = ("main", "second", "third", "fourth")
+        curves = [
+            Curve(f"mode {k}", places, [float(one) for one in modes.shapes[k]], styles[k - 1])
+            for k in range(1, min(len(there.names) - 1, MODES_SHOWN) + 1)
+        ]
+        return Chart(
+            "How the parts twist in each mode, at the main rotor's speed",
+            called,
+            "Twist, the largest being 1",
+            curves,
+        )
+
+
+def _train(
+    count: int, hub: int, names: Sequence[str], links: Sequence[tuple[str, str]], figures: Sequence[float]
+) -> Any:
+    """The train from bare figures: `LAG`, then the parts' inertias, then the springs, all at the main rotor's speed."""
+    mass, centre, offset, inertia, spring = figures[: len(LAG)]
+    inertia = max(inertia, mass * centre**2)
+    inertias = np.array(figures[len(LAG) : len(LAG) + len(names)], dtype=float)
+    stiffnesses = list(figures[len(LAG) + len(names) :])
+    inertias[hub] = hub_inertia_beside_lagging_blades.si(inertias[hub], count, mass, centre, offset, inertia)
+    blades = float(lagging_blades_inertia.si(count, mass, centre, offset, inertia))
+    still, turning = (
+        float(lagging_blades_stiffness.si(count, spring, mass, centre, offset, inertia, speed)) for speed in (0.0, 1.0)
+    )
+    ends = [*((names.index(one), names.index(other)) for one, other in links), (hub, len(names))]
+    gains = [0.0] * len(links) + [turning - still]
+    return TorsionalTrain(
+        (*names, BLADES), np.append(inertias, blades), tuple(ends), np.array([*stiffnesses, still]), np.array(gains)
+    )
+
+
+def _low(names: Sequence[str]) -> set[str]:
+    return {name.casefold() for name in names}
+
+
+def _described(shape: dict[str, float]) -> str:
+    """A mode in words: what swings most, and against what."""
+    most = max(shape, key=lambda name: abs(shape[name]))
+    against = min(shape, key=lambda name: shape[name] * np.sign(shape[most]))
+    most, against = (HUB if name.casefold() == "main rotor" else name for name in (most, against))
+    return f"{most} against {against}"
+
+
+def _rpm(speed: float) -> str:
+    return say(from_si(float(speed), _RATE), "rpm", digits=4)
