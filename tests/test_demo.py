@@ -59,6 +59,7 @@ CHECKS = {
     "track_first_run": "out of limits",
     "balance_once_a_turn": "in limits",
     "blades_on_the_bench": "out of limits",
+    "blades_along_the_chord": "out of limits",
     "tail_rotor_on_mandrel": "out of limits",
     "fan_both_ends": "in limits",
     "two_speeds": "too close to call",

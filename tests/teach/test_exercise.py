@@ -107,6 +107,9 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "two_plane_balance.share_of_a_plane": lambda total, own_distance, other_distance: (
         total - total * own_distance / (own_distance + other_distance)
     ),
+    "chord_balance.centre_along_the_chord": lambda root, root_place, nose, nose_place, tail, tail_place: (
+        root_place + (nose * (nose_place - root_place) + tail * (tail_place - root_place)) / (root + nose + tail)
+    ),
     "mandrel_balance.along_a_place": lambda here, opposite, radius: opposite * radius / 2 - here * radius / 2,
     "static_balance.span_moment": lambda inner, inner_station, outer, outer_station: (
         inner * inner_station + outer * outer_station
