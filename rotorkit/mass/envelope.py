@@ -244,14 +244,13 @@ class Envelope:
         times = mass if arms else (1.0, 0.0)
         of = {
             "arm": (*moment, 0.0), "lateral arm": (*lateral, 0.0),
-            "mass": _product(mass, times), "moment": _product(moment, times), "lateral moment": _product(lateral, times),
+            "mass": _product(mass, times), "moment": _product(moment, times),
+            "lateral moment": _product(lateral, times),
         }  # fmt: skip
         u, v, whole = of[self.across], of[self.up], (*times, 0.0)
         found = []
         for (x1, y1), (x2, y2) in self.edges:
-            line = [
-                (y2 - y1) * (p - x1 * w) - (x2 - x1) * (q - y1 * w) for p, q, w in zip(u, v, whole, strict=True)
-            ]
+            line = [(y2 - y1) * (p - x1 * w) - (x2 - x1) * (q - y1 * w) for p, q, w in zip(u, v, whole, strict=True)]
             found += [t for t in _roots(*line) if 0 < t < 1]
         return found
 
@@ -262,7 +261,7 @@ def _product(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, flo
 
 
 def _roots(c: float, b: float, a: float) -> list[float]:
-    """Real roots of a t^2 + b t + c, without loss where two terms nearly cancel; none where it is the same all along."""
+    """Real roots of a t^2 + b t + c, without loss where two terms nearly cancel; none where it is constant."""
     if a == 0:
         return [-c / b] if b else []
     square = b * b - 4 * a * c
