@@ -9,16 +9,20 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 
 from rotorkit.aircraft.entries import NeededText, Section
-from rotorkit.engine.recorded import CHANNELS, Column, RecordedRun, read_run
+from rotorkit.engine.recorded import CHANNELS, Column, RecordedRun, has_columns, read_run
+from rotorkit.judging.measured import difference_si
+from rotorkit.quantities import QuantityError, required_kind
 
 __all__ = ["RecordedColumn", "Recorder"]
 
 
 class RecordedColumn(Section):
-    """One column of a recording. unit: that its numbers stand in; of the time also "clock"."""
+    """One column of a recording. unit: that its numbers stand in; of the time also "clock". uncertainty: what its
+    sensor may be off by (expanded, k = 2), with its unit or in per cent."""
 
     column: NeededText
     unit: str = ""
+    uncertainty: str = ""
 
     @property
     def as_column(self) -> Column:
@@ -42,16 +46,37 @@ class Recorder(Section):
         for name in given:
             if name not in CHANNELS:
                 raise ValueError(f"{name} is no channel: there are {', '.join(CHANNELS)}")
+            if given[name].uncertainty.strip():
+                try:
+                    size = difference_si(given[name].uncertainty, required_kind(CHANNELS[name]), 1.0)
+                except QuantityError as problem:
+                    raise ValueError(f"{name}: uncertainty {problem}") from None
+                if not size > 0:
+                    raise ValueError(f"{name}: uncertainty must be above zero, got {given[name].uncertainty}")
         return given
+
+    def fits(self, path: str | Path) -> bool:
+        """Whether a file has every column that is named here."""
+        named = [
+            one.column.strip() for one in ([self.time] if self.time is not None else []) + [*self.columns.values()]
+        ]
+        return has_columns(path, named, self._parted)
+
+    @property
+    def _parted(self) -> str:
+        return "\t" if self.separator == "tab" else self.separator
 
     def read(self, path: str | Path, progress: Callable[[int, int], None] | None = None) -> RecordedRun:
         """A run that it recorded (`rotorkit.engine.read_run`)."""
-        return read_run(
+        run = read_run(
             path,
             {name: one.as_column for name, one in self.columns.items()},
             self.time.as_column if self.time is not None else None,
-            "\t" if self.separator == "tab" else self.separator,
+            self._parted,
             self.decimal,
             self.absent,
             progress,
         )
+        known = {name: one.uncertainty.strip() for name, one in self.columns.items()}
+        run.sensors = {name: size for name, size in known.items() if size}
+        return run

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from rotorkit import __version__
-from rotorkit.cli import class_commands, record_commands
+from rotorkit.cli import class_commands, record_commands, recording_command
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
 from rotorkit.edges.program import typed
 from rotorkit.edges.received import is_there
@@ -62,6 +62,7 @@ app.command()(record_commands.recheck)
 app.command()(record_commands.dossier)
 app.command("weight-and-balance")(record_commands.weight_and_balance)
 app.command()(record_commands.worksheet)
+app.command()(recording_command.recording)
 app.command("class")(class_commands.class_set)
 
 
@@ -105,6 +106,7 @@ def new(
         "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
         "hover_cabin.csv": "a vibration, recorded",
+        "ground_run.csv": "a ground run, recorded",
     }
     for name in names:
         say(f"  {name:<28}{about.get(name, '')}".rstrip())

@@ -46,6 +46,7 @@ __all__ = [
     "filled",
     "item",
     "table_of",
+    "table_of_check",
     "table_text",
 ]
 
@@ -127,6 +128,16 @@ def table_of(
     Raises `AircraftFileError` where a file cannot be read.
     """
     return copy_context().run(_table_of, folder, today, only, workings)
+
+
+def table_of_check(folder: Folder, check: Check) -> Table:
+    """The table of one check that need not be one of the folder's, worked with its aircraft file."""
+
+    def one() -> Table:
+        use_display(folder.aircraft.aircraft.display)
+        return Table(folder.aircraft.aircraft.name, [_worked(check, folder.aircraft, None)], [])
+
+    return copy_context().run(one)
 
 
 def _table_of(folder: Folder, today: date | None, only: str | None, workings: Workings | None) -> Table:

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import base64
-import io
 from collections.abc import Iterator
 from pathlib import Path
 
 from rotorkit.dossier.blocks import Block, Box, Figure, Heading, Paragraph, Together
 from rotorkit.edges.visible import escaped
 from rotorkit.record import Attached, SavedEntry
-from rotorkit.record.attached import FOLDER, fault_of
+from rotorkit.record.attached import fault_of, smaller
 
 __all__ = ["photograph_blocks"]
 
 LONGEST_SIDE = 1100
 """Pixels of the longer side: 200 to the inch on a page that is 5.5 in of picture."""
-QUALITY = 80
 
 
 def photograph_blocks(folder: Path, entry: SavedEntry) -> Iterator[Block]:
@@ -40,19 +38,12 @@ def photograph_blocks(folder: Path, entry: SavedEntry) -> Iterator[Block]:
 
 
 def _shown(folder: Path, photograph: Attached) -> Figure:
-    from PIL import Image, ImageOps
-
-    with Image.open(folder / FOLDER / photograph.file) as opened:
-        picture = ImageOps.exif_transpose(opened).convert("RGB")
-    picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-    data = io.BytesIO()
-    picture.save(data, "JPEG", quality=QUALITY, optimize=True)
-    inside = base64.b64encode(data.getvalue()).decode("ascii")
-    wide, high = picture.size
+    data, (wide, high) = smaller(folder, photograph, LONGEST_SIDE)
+    inside = base64.b64encode(data).decode("ascii")
     title = f"Photograph {photograph.name}"
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" '
-        f'role="img">'
+        f'role="img" aria-label="{escaped(title)}">'
         f"<title>{escaped(title)}</title><desc>{escaped(title)}</desc>"
         f'<image width="{wide}" height="{high}" href="data:image/jpeg;base64,{inside}"/></svg>'
     )

@@ -254,7 +254,7 @@ def _findings(again: Rework) -> dict[str, Finding]:
 
 def _of_file(aircraft: Aircraft, key: str) -> str:
     figures = aircraft.loading
-    return getattr(figures, key).understood if figures is not None and figures.has(key) else "not given"
+    return getattr(figures, key).said if figures is not None and figures.has(key) else "not given"
 
 
 def _moment(found: dict[str, Finding], of: str) -> str:
@@ -370,7 +370,7 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     figures = aircraft.loading
     yield Heading(2, "Limits", "limits")
     if aircraft.weights.has("maximum"):
-        yield Paragraph(["Maximum weight: ", Strong(aircraft.weights.maximum.understood), "."])
+        yield Paragraph(["Maximum weight: ", Strong(aircraft.weights.maximum.said), "."])
     if figures is None or not figures.envelopes:
         yield Paragraph("The aircraft file holds no envelope of the manual.")
         return
@@ -378,7 +378,7 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     for one in figures.envelopes:
         corners = "; ".join(
             " at ".join(
-                given.understood for name in (*one.between.split(" and "),)
+                given.said for name in (*one.between.split(" and "),)
                 if (given := getattr(corner, name.replace(" ", "_"))) is not None
             )
             for corner in one.corners
@@ -387,8 +387,8 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     yield Table("The manual's envelopes", ["Envelope", "Between", "Corners, in order round it", "Source"], rows,
                 [15, 17, 50, 18])  # fmt: skip
     stations: list[list[Inline]] = [
-        [one.title, one.arm.understood, one.lateral_arm.understood,
-         f"{one.least.understood} to {one.most.understood}{', or empty' if one.or_none else ''}"]
+        [one.title, one.arm.said, one.lateral_arm.said,
+         f"{one.least.said} to {one.most.said}{', or empty' if one.or_none else ''}"]
         for one in figures.stations.values()
     ]  # fmt: skip
     if stations:

@@ -17,12 +17,12 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.judging.limits import Limit
 from rotorkit.pictures.figures import measuring
 from rotorkit.quantities import QuantityError, display, unit_label
-from rotorkit.record import Record, RecordError
+from rotorkit.record import Record, RecordError, standings
 from rotorkit.record.by_hand import WorkedByHand, bare_unit_of
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type, sheets_in_order, subject_of
 
-__all__ = ["PAPERS", "jobs_of", "worksheet_data", "write_worksheets"]
+__all__ = ["PAPERS", "jobs_of", "page_data", "paper_of", "worksheet_data", "write_worksheets"]
 
 PAPERS = ("letter", "a5")
 NAME = "worksheets"
@@ -36,10 +36,11 @@ TYPST_PAPER = {"letter": "us-letter", "a5": "a5"}
 
 def write_worksheets(
     folder: Folder | Path | str,
-    checks: Sequence[str] = (),
+    checks: Sequence[str | Check] = (),
     out: Path | str | None = None,
     paper: str = "",
     now: datetime | None = None,
+    system: str = "",
 ) -> Path:
     """Write the worksheets of a working folder as one PDF, a page or more for each job.
 
@@ -48,14 +49,16 @@ def write_worksheets(
     folder
         The working folder.
     checks
-        Names of checks of the readings file, or of sheets; without any, every check there is and every sheet that has
-        none yet.
+        Names of checks of the readings file or the record, or of sheets, or a check as it stands in a form; without
+        any, every check there is and every sheet that has none yet.
     out
         Where to: a folder, or a file's name; by default ``worksheets.pdf`` in the working folder.
     paper
         ``"letter"`` or ``"a5"``; by default letter for an aircraft in US units, A5 for a metric one.
     now
         The moment that stands in it; by default the computer's.
+    system
+        ``"us"`` or ``"metric"``, the units of boxes and limits; by default the aircraft file's.
 
     Returns
     -------
@@ -73,12 +76,13 @@ def write_worksheets(
     """
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     aircraft = folder.aircraft
-    paper = paper or ("a5" if aircraft.aircraft.display == "metric" else "letter")
+    system = system or aircraft.aircraft.display
+    paper = paper or paper_of(system)
     if paper not in PAPERS:
         raise DossierError(f"there is no paper {in_a_line(paper)!r}: choose {' or '.join(PAPERS)}")
     when = now or clock.now()
     place = place_for(folder, out, NAME)
-    data = worksheet_data(folder, jobs_of(folder, checks), paper, when)
+    data = worksheet_data(folder, jobs_of(folder, checks), paper, when, system)
     file = place.with_name(f"{place.name}.pdf")
     try:
         write_whole(file, [typeset(Path(__file__).parent / "worksheet.typ", data, when)])
@@ -88,13 +92,21 @@ def write_worksheets(
     return file
 
 
-def jobs_of(folder: Folder, names: Sequence[str] = ()) -> list[Check]:
+def paper_of(system: str) -> str:
+    """The paper that goes with units: A5 with metric ones, letter with US ones."""
+    return "a5" if system == "metric" else "letter"
+
+
+def jobs_of(folder: Folder, names: Sequence[str | Check] = ()) -> list[Check]:
     """The checks that are named, by their own name or by their sheet's; without names, every check of the readings file
-    and a new one for every sheet that has none. Raises `SheetError`."""
-    checks = folder.checks
+    and the record, and a new one for every sheet that has none. Raises `SheetError`."""
+    checks = _checks(folder)
     if names:
         found = []
         for name in names:
+            if isinstance(name, Check):
+                found.append(name)
+                continue
             known = [one for one in checks if one.name == name]
             found += known or [_new(sheet_type(name), folder.aircraft)]
         return found
@@ -109,16 +121,31 @@ def jobs_of(folder: Folder, names: Sequence[str] = ()) -> list[Check]:
     return [*known, *(_new(kind, folder.aircraft) for kind in sheets_in_order() if kind.name not in used)]
 
 
+def _checks(folder: Folder) -> list[Check]:
+    """Every check with the readings that stand for it, which say of what it is and which rows it has; those of the
+    readings file alone where the record cannot be read: a damaged record keeps nobody from measuring."""
+    try:
+        stands = standings(folder)
+    except RecordError:
+        return folder.checks
+    return [Check(one.check, one.title, one.sheet, one.readings) for one in stands.values()]
+
+
 def _new(kind: type[Sheet], aircraft: Aircraft) -> Check:
     return Check(kind.name, kind.about.title, kind.name, kind.start(aircraft))
 
 
-def worksheet_data(folder: Folder, jobs: Sequence[Check], paper: str, when: datetime) -> dict[str, Any]:
-    """What the pages show, as plain values for the typesetter."""
+def worksheet_data(
+    folder: Folder, jobs: Sequence[Check], paper: str, when: datetime, system: str = ""
+) -> dict[str, Any]:
+    """What the pages show, as plain values for the typesetter. system: the units, the aircraft file's where empty."""
     aircraft = folder.aircraft
     identity = aircraft.aircraft
+    if system and system != identity.display:
+        identity = identity.model_copy(update={"display": system})
+        aircraft = aircraft.model_copy(update={"aircraft": identity})
     with display(identity.display):
-        pages = [_page(job, aircraft, _last_by_hand(folder, job)) for job in jobs]
+        pages = [page_data(job, aircraft, _last_by_hand(folder, job)) for job in jobs]
     name = identity.name + (f", serial {identity.serial}" if identity.serial else "")
     return {
         "title": f"Worksheets for {name}",
@@ -141,7 +168,9 @@ def _last_by_hand(folder: Folder, job: Check) -> dict[str, WorkedByHand]:
     return {} if entry is None or entry.fault else {one.key: one for one in entry.by_hand}
 
 
-def _page(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand]) -> dict[str, Any]:
+def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] | None = None) -> dict[str, Any]:
+    """What a job's page shows, in the display system in force. last: hand figures of its last entry."""
+    last = last or {}
     kind = sheet_type(job.sheet)
     start = kind.start(aircraft)
     fields = kind.fields()

@@ -33,7 +33,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.errors import shortened
 
-__all__ = ["CHANNELS", "BadCell", "Column", "RecordedRun", "read_run"]
+__all__ = ["CHANNELS", "BadCell", "Column", "RecordedRun", "has_columns", "read_run"]
 
 CHANNELS: dict[str, Any] = {
     "engine_speed": RotationRate,
@@ -58,6 +58,8 @@ MOST_LINES_BEFORE = 200
 """The row of names stands among so many lines at the beginning."""
 OVER = "\0over"
 """The column for a cell beyond the row of names: where one stands, nobody knows which column the others belong to."""
+_TO = re.compile(r"\s+to\s+|\s*\N{EN DASH}\s*|\s+-\s+")
+_CLOCK = re.compile(r"^(?:(\d{1,2}):)?(\d{1,3}):(\d{2}(?:\.\d*)?)$")
 _SKIPPED = re.compile(r"Skipping line (\d+): expected (\d+) fields, saw (\d+)")
 
 
@@ -89,7 +91,9 @@ class BadCell:
 class RecordedRun:
     """A run as it was recorded. time: seconds, from the first one; channels: SI values by name, not a number where
     nothing could be read; rows: of the file below its row of names; bad: the first of what could not be read; bad_rows:
-    how many rows have any of that; empty: cells in which nothing stands, by channel."""
+    how many rows have any of that; empty: cells in which nothing stands, by channel; sensors: what each channel's
+    sensor may be off by (expanded, k = 2), as text, where it is known; clock_at: the time of day of the first row, s,
+    where the file has one."""
 
     name: str
     time: np.ndarray
@@ -98,6 +102,13 @@ class RecordedRun:
     bad: list[BadCell] = field(default_factory=list)
     bad_rows: int = 0
     empty: dict[str, int] = field(default_factory=dict)
+    sensors: dict[str, str] = field(default_factory=dict)
+    clock_at: float | None = None
+
+    @property
+    def length(self) -> float:
+        """Seconds from the first row to the last that has a time."""
+        return float(np.nanmax(self.time))
 
     @property
     def sentences(self) -> list[str]:
@@ -110,7 +121,83 @@ class RecordedRun:
             said.append(f"{row} what cannot be read: {'; '.join(one.words for one in self.bad)}{more}.")
         for name, count in self.empty.items():
             said.append(f"{name}: nothing stands in {count:,} of {self.rows:,} rows.")
+        back = self._backwards
+        if back:
+            said.append(
+                f"The time goes back in {back:,} {'row' if back == 1 else 'rows'}: two runs in one file, or a clock "
+                "that was set. A stretch is taken by its times, wherever its rows stand."
+            )
         return said
+
+    @property
+    def _backwards(self) -> int:
+        known = self.time[np.isfinite(self.time)]
+        return int((np.diff(known) < 0).sum())
+
+    def stretch(self, text: str) -> tuple[float, float]:
+        """From and to, in seconds from the first row, of a stretch as a person writes it.
+
+        Parameters
+        ----------
+        text : str
+            "12 min to 13.5 min", "720 s to 810 s"; minutes and seconds, "12:00 to 13:30", or with hours,
+            "0:12:00 to 0:13:30", counted from the first row; where the file has the time of day, with hours as its
+            clock shows, "14:05:30 to 14:07:00".
+
+        Returns
+        -------
+        tuple of float
+            Seconds from the first row.
+
+        Raises
+        ------
+        QuantityError
+            No two times, one that is not understood or lies outside the run, or an end before its start.
+        """
+        ends = [one.strip() for one in _TO.split(text.strip()) if one.strip()]
+        if len(ends) != 2:
+            raise QuantityError(
+                f'needs two times with "to" between them, such as {self._example}; got {shortened(text)}'
+            )
+        start, end = (self._at(one) for one in ends)
+        if not end > start:
+            raise QuantityError(f"{shortened(text)} ends before it begins: write first from when, then until when")
+        return start, end
+
+    @property
+    def _example(self) -> str:
+        return '"14:05:30 to 14:07:00"' if self.clock_at is not None else '"12:00 to 13:30"'
+
+    def _at(self, text: str) -> float:
+        parts = _CLOCK.match(text)
+        if parts is None:
+            at = float(measured(text, Time, "time").si)
+        else:
+            hours, minutes, seconds = parts.groups()
+            if float(seconds) >= 60 or (hours and int(minutes) >= 60):
+                raise QuantityError(f"{shortened(text)} is no time: minutes and seconds go to 59")
+            at = int(hours or 0) * 3600 + int(minutes) * 60 + float(seconds)
+            if self.clock_at is not None:
+                if not hours:
+                    raise QuantityError(
+                        f"{shortened(text)}: write the time of day with its seconds, as {self._example}, or the time "
+                        'since the first row with its unit, as "12 min"'
+                    )
+                at = (at - self.clock_at) % 86400.0
+                at = 0.0 if at > 86399.0 else at  # the first row's own second, of which a part is gone
+        if not 0 <= at <= self.length + 1:
+            raise QuantityError(f"{shortened(text)} lies outside the run: {self.name} goes {self._goes}")
+        return at
+
+    @property
+    def _goes(self) -> str:
+        if self.clock_at is None:
+            return f"from 0:00 to {_minutes(self.length)}"
+        return f"from {_of_day(self.clock_at)} to {_of_day(self.clock_at + self.length)}"
+
+    def said_at(self, seconds: float) -> str:
+        """A time of the run as the file's own clock shows it, or in minutes and seconds from the first row."""
+        return _minutes(seconds) if self.clock_at is None else _of_day(self.clock_at + seconds)
 
     def kind(self, name: str) -> Kind:
         """The kind of a channel."""
@@ -133,7 +220,8 @@ class RecordedRun:
         start, end : Time
             from the run's first sample.
         instrument : quantity or text, optional
-            what the sensor may be off by (expanded, k = 2), which no mean makes less.
+            what the sensor may be off by (expanded, k = 2), which no mean makes less and which all means of this run
+            have in common (default: what `sensors` says of the channel).
 
         Returns
         -------
@@ -163,10 +251,20 @@ class RecordedRun:
             from_si(float(values.mean()), kind), kind, f"scatter of {name}",
             from_si(spread, _difference(kind)), stated_as="standard",
         )  # fmt: skip
-        if instrument is None:
+        off = self.sensors.get(name) if instrument is None else instrument
+        if off is None:
             return found
-        own = measured(from_si(0.0, _difference(kind)), _difference(kind), f"sensor of {name}", instrument)
+        own = measured(found.value, kind, name, shared={f"sensor of {name}, {self.name}": off})
         return Measured(found.si, kind, {**found.components, **own.components})
+
+
+def _minutes(seconds: float) -> str:
+    return f"{int(seconds) // 60}:{int(seconds) % 60:02d}"
+
+
+def _of_day(seconds: float) -> str:
+    whole = int(seconds) % 86400
+    return f"{whole // 3600:02d}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
 
 
 def _difference(kind: Kind) -> Kind:
@@ -284,7 +382,12 @@ def read_run(
         raise QuantityError(f"{file.name}: no row stands below its row of names (line {at + 1})")
     found = {name: np.concatenate(some) for name, some in parts.items()}
     seconds = found.pop("time", None)
-    run.time = _from_first(seconds, wanted["time"].unit == CLOCK) if seconds is not None else _counted(found)
+    if seconds is None:
+        run.time = _counted(found)
+    else:
+        clock = wanted["time"].unit == CLOCK
+        run.time = _from_first(seconds, clock)
+        run.clock_at = float(seconds[np.isfinite(seconds)][0]) if clock else None
     run.channels = found
     run.bad.sort(key=lambda one: one.line)
     return run
@@ -331,6 +434,15 @@ def _row_of_names(file: Path, wanted: list[str], separator: str) -> tuple[int, l
     raise QuantityError(
         f"{file.name}: no column is called {', '.join(map(repr, lacking))}; its row of names has {there}"
     )
+
+
+def has_columns(path: str | Path, names: Sequence[str], separator: str = ",") -> bool:
+    """Whether a text table has a row of names with each of these in it."""
+    try:
+        _row_of_names(Path(path), list(names), separator)
+    except (QuantityError, OSError):
+        return False
+    return True
 
 
 @dataclass

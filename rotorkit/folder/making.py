@@ -24,6 +24,8 @@ _PACKAGE = Path(__file__).resolve().parent.parent
 _WIDTH = 100
 DEMO_RECORDING = "hover_cabin.csv"
 """The demo's recording, made by a stated model (`tests/vibration/demo_recording.py`), so that the truth is known."""
+DEMO_RUN = "ground_run.csv"
+"""The demo's ground run, made likewise (`tests/engine/demo_run.py`)."""
 
 
 def make_folder(folder: Path, demo: bool = False) -> list[str]:
@@ -73,7 +75,7 @@ def _missing_parents(folder: Path) -> list[Path]:
 
 def _fill(staging: Path, demo: bool) -> list[str]:
     if demo:
-        for name in (AIRCRAFT_FILE, READINGS_FILE, DEMO_RECORDING):
+        for name in (AIRCRAFT_FILE, READINGS_FILE, DEMO_RECORDING, DEMO_RUN):
             shutil.copyfile(demo_folder() / name, staging / name)
     else:
         (staging / AIRCRAFT_FILE).write_text(blank_aircraft(), encoding="utf-8")
@@ -81,7 +83,7 @@ def _fill(staging: Path, demo: bool) -> list[str]:
     notebooks = shipped_notebooks()
     for name, notebook in notebooks.items():
         copy_notebook(notebook, staging / name)
-    return [AIRCRAFT_FILE, READINGS_FILE, *([DEMO_RECORDING] if demo else []), *notebooks]
+    return [AIRCRAFT_FILE, READINGS_FILE, *([DEMO_RECORDING, DEMO_RUN] if demo else []), *notebooks]
 
 
 def _move_into(staging: Path, folder: Path, names: Iterable[str]) -> None:

@@ -68,6 +68,7 @@ def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
     """A figure with its ± as a field of this entry takes it. Raises `QuantityError` where the field cannot."""
     text = say(figure, entry.shown_unit(system) or None, system)
     read = entry.read(text)
+    (read,) = read if entry.repeats else (read,)
     if abs(float(read.si) - float(figure.si)) > 0.5 * abs(float(figure.expanded_si)) + 1e-4 * abs(float(figure.si)):
         raise QuantityError(f"{text} is not read back as the figure that it is")
     return text

@@ -128,6 +128,12 @@ class Limit:
     def said_in(self) -> str | None:
         """The unit to say it in, in the display system in force: its own, else the one that a side was typed in; None
         for the kind's own."""
+        unit = self._own_unit
+        return None if unit is None else unit_for_display(unit, self.kind)
+
+    @property
+    def _own_unit(self) -> str | None:
+        """Its own unit, else the one that a side was typed in; None for the kind's own."""
         unit = self.unit
         if unit is None:
             side = next((side for side in (self.low, self.high) if side is not None), None)
@@ -135,7 +141,7 @@ class Limit:
             # a plain SI quantity was not typed: the kind's own unit says it better
             if hasattr(quantity, "units") and quantity.units != from_si(0.0, self.kind).units:
                 unit = unit_text(units_of(quantity))
-        return None if unit is None else unit_for_display(unit, self.kind)
+        return unit
 
     @property
     def open(self) -> bool:
@@ -143,8 +149,10 @@ class Limit:
         return self.low is None and self.high is None
 
     def _side(self, si: float) -> str:
-        """One side, without the noughts that a figure of a given precision would have: a limit is exact."""
-        return _side_said(si, self.kind, self.said_in, display_system())
+        """One side, without the noughts that a figure of a given precision would have: a limit is exact. Said in
+        another unit than its own it has four digits; what is judged is the exact one."""
+        converted = self._own_unit is not None and self.said_in != self._own_unit
+        return _side_said(si, self.kind, self.said_in, 4 if converted else 6, display_system())
 
     def _typed(self, side: Any, si: float) -> str:
         return read(side, self.kind).understood if isinstance(side, str) else self._side(si)
@@ -229,9 +237,9 @@ def _blamed(figure: Measured) -> str:
 
 
 @functools.lru_cache(maxsize=1024)
-def _side_said(si: float, kind: Kind, unit: str | None, _system: str) -> str:
+def _side_said(si: float, kind: Kind, unit: str | None, digits: int, _system: str) -> str:
     """A side in words, which depend on the display system in force; limits are said again with every working."""
-    number, _, label = say(from_si(si, kind), unit, digits=6).partition(" ")
+    number, _, label = say(from_si(si, kind), unit, digits=digits).partition(" ")
     bare = number.removesuffix("°")
     bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
     return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")

@@ -17,6 +17,11 @@ EXTENSIONS = Path(__file__).resolve().parent / "extension"
 """The folder of the page's part, as JupyterLab takes it."""
 
 
+LARGEST_MESSAGE = 512 * 1024 * 1024
+"""Bytes that a page may send to its kernel at once. The web server's own bound of 10 MiB ends the connection without a
+word when a few photographs are chosen in a form."""
+
+
 def lab_arguments() -> list[str]:
     """The arguments by which JupyterLab loads both parts."""
     return [f"--LabApp.extra_labextensions_path={EXTENSIONS}", f"--ServerApp.jpserver_extensions={__name__}=True"]
@@ -29,4 +34,5 @@ def _jupyter_server_extension_points() -> list[dict[str, str]]:
 def _load_jupyter_server_extension(server: Any) -> None:
     from rotorkit.lab.handlers import handlers
 
+    server.web_app.settings.setdefault("websocket_max_message_size", LARGEST_MESSAGE)
     server.web_app.add_handlers(".*$", handlers(server.web_app.settings["base_url"]))

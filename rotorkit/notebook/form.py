@@ -12,8 +12,9 @@ import functools
 import inspect
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -74,7 +75,8 @@ class Form(Shown):
 
     `outcome` is what the readings on the screen come to, or None; `problems` what keeps them from being worked, by
     field path ("" for what is no single field's); `readings` the readings with their units; `set` types into a field;
-    `load` puts other readings in; `on_change` is told after every working; `save` keeps them in the record.
+    `load` puts other readings in; `on_change` is told after every working; `save` keeps them in the record; `attach`
+    adds photographs to what was saved.
     """
 
     def __init__(self, sheet: str, folder: Folder | None = None, check: str | None = None) -> None:
@@ -366,6 +368,27 @@ class Form(Shown):
                 part.clear()  # kept now: the next entry needs a figure worked anew
                 go_through(part.update())
             self._tell_saved()
+            self._follow()
+            return entry
+
+    def attach(self, photographs: Sequence[Path | tuple[str, bytes]], who: str) -> SavedEntry:
+        """Attach photographs to what the record holds of this check, by an entry of its own; what is typed in the form
+        and not saved is not touched.
+
+        Arguments: photographs, files, or names with their bytes; who attaches them. Raises `RecordError`, which says
+        why nothing was attached.
+        """
+        with self._lock:
+            try:
+                entry = self.keeping.attach(self.check, photographs, who)
+            finally:
+                self._tell_saved()
+            if self._loaded[0] == entry.replaces:
+                self._loaded = (entry.number, self._loaded[1])
+            if self._newest == entry.replaces:
+                self._newest = entry.number
+            self._tell_saved()
+            self._follow()
             return entry
 
     def try_saving(self) -> Trial:
@@ -466,16 +489,27 @@ class Form(Shown):
         def page(of: Callable[[], pages.Page]) -> Callable[[], Any]:
             return lambda: widgets.HTML(pages.framed(of().html))
 
+        run = {"Recorded run": self._recorded_run} if self.sheet.reads_runs else {}
         return {
             "How to measure": page(lambda: pages.Page(self.settles.html + self.how.html)),
+            **run,
             "Cautions": page(lambda: self.cautions),
             "Calculation": lambda: self.calculation,
             "Uncertainty": lambda: self.budget,
             "By hand": lambda: self.by_hand,
             "Note, history": lambda: self.record,
+            "Photos": lambda: self.photographs,
+            "Worksheet": lambda: self.worksheet,
             "Not covered": page(lambda: self.not_covered),
             "Practice": lambda: self.practice,
         }
+
+    def _recorded_run(self) -> Any:
+        from rotorkit.notebook.recorded import recorded_run
+
+        return recorded_run(
+            self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
+        )
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -635,7 +669,7 @@ class Form(Shown):
         for name, rows in self._rows.items():
             put(rows.message, words.wrong(words.capital(self.problems[name])) if name in self.problems else "")
         self._tell_saved()
-        self._later.do_pieces("parts", AFTERWARDS, self._pieces())
+        self._follow()
         self._tell_listeners()
 
     def _tell_saved(self) -> None:
@@ -675,6 +709,10 @@ class Form(Shown):
         for part in self._parts.values():
             with suppress(Exception):
                 go_through(part.update())
+
+    def _follow(self) -> None:
+        """Have the parts follow, in a while."""
+        self._later.do_pieces("parts", AFTERWARDS, self._pieces())
 
     def _pieces(self) -> Iterator[None]:
         for part in list(self._parts.values()):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -26,12 +26,18 @@ from rotorkit.record.listing import Listed, last_of_each, listed
 from rotorkit.record.taken import of_another
 from rotorkit.sheets.base import Outcome, Sheet
 
-__all__ = ["DEMO_IS_READ_ONLY", "Keeping", "Trial", "check_name"]
+__all__ = ["DEMO_IS_READ_ONLY", "NOT_SAVED_YET", "Keeping", "Trial", "check_name"]
 
 DEMO_IS_READ_ONLY = (
     "This is the demo inside the program. It is read-only and keeps no record: nothing can be saved here. Make a "
     f"folder of your own with '{typed('new DIR --demo')}' (or without --demo, for your own aircraft), and open the "
     "notebooks there."
+)
+
+
+NOT_SAVED_YET = (
+    "Photographs belong to a saved check, and nothing that can be trusted is saved of this one yet: save it first, "
+    "with the button at the top of the form."
 )
 
 
@@ -340,6 +346,22 @@ class Keeping:
             raise RecordError(f"{problem} {NOTHING_SAVED}") from None
         try:
             return self.record.save(check, sheet, outcome, text, who, note, replaces, why, title, after, by_hand)
+        finally:
+            self.look()
+
+    def attach(self, check: str, photographs: Sequence[Path | tuple[str, bytes]], who: str) -> SavedEntry:
+        """Attach photographs to the entry that stands for a check, and see the record as it is then. Raises
+        `RecordError`."""
+        if self.folder.is_demo:
+            raise RecordError(f"{DEMO_IS_READ_ONLY} {NOTHING_SAVED}")
+        self.look()
+        if self.problem:
+            raise RecordError(f"{self.problem} {NOTHING_SAVED}")
+        entry = self.last(check)
+        if entry is None or entry.sheet != self.sheet.name:
+            raise RecordError(f"{NOT_SAVED_YET} {NOTHING_SAVED}")
+        try:
+            return self.record.attach(entry.number, photographs, who)
         finally:
             self.look()
 

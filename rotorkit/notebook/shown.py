@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, cast
 
 from rotorkit.notebook import pages
+from rotorkit.notebook.attaching import PhotographsPart
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
+from rotorkit.notebook.worksheet_part import WorksheetPart
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.sheets.base import Sheet
 
@@ -66,6 +68,16 @@ class Shown(Guarded):
     def saving(self) -> Any:
         """Who did the work, and the button that saves."""
         return self._part("record", RecordPart).part.bar
+
+    @property
+    def photographs(self) -> Any:
+        """Photographs of the saved check: those there are, and the place to attach more."""
+        return self._part("photographs", PhotographsPart)
+
+    @property
+    def worksheet(self) -> Any:
+        """The page to take to the aircraft."""
+        return self._part("worksheet", WorksheetPart)
 
     @property
     def practice(self) -> Any:

@@ -44,7 +44,7 @@ STYLE = f"""<style>
   margin: 3px 0}}
 .rotorkit-wrong {{border-left: 4px solid #9c1c12; background: #fdecea; color: #6b120b; padding: 3px 8px;
   margin: 3px 0}}
-.rotorkit-note a, .rotorkit-wrong a {{color: inherit}}
+.rotorkit-note a, .rotorkit-wrong a, .rotorkit-done a {{color: inherit; text-decoration: underline}}
 .rotorkit-home a {{color: var(--jp-content-link-color, #0b4f8a); text-decoration: underline}}
 .rotorkit-home th .rotorkit-hint {{font-weight: 400}}
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
@@ -182,8 +182,9 @@ no-repeat center}}
   overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-bar .rotorkit-keep.widget-text {{width: auto; max-width: 380px; margin: 2px 0;
   grid-template-columns: auto minmax(120px, 190px)}}
-.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 8px;
-  font-size: 12.5px}}
+.rotorkit-form .rotorkit-openings {{gap: 2px 4px}}
+.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 5px;
+  font-size: 12px}}
 .rotorkit-kept {{font-size: 12.5px}}
 .rotorkit-panel, .rotorkit-opened {{overflow: visible}}
 .rotorkit-form .rotorkit-opened > button {{scroll-margin-top: 190px; margin: 4px 2px 0; height: 26px; line-height: 24px;
@@ -234,5 +235,10 @@ no-repeat center}}
 }}
 .rotorkit-typing .rotorkit-outcome {{visibility: hidden}}
 .rotorkit-form.rotorkit-typing > .rotorkit-state {{height: 0 !important; overflow: visible}}
+.rotorkit-photographs {{display: flex; flex-wrap: wrap; gap: 10px}}
+.rotorkit-photographs figure {{margin: 0; max-width: 260px}}
+.rotorkit-photographs img {{display: block; max-width: 100%; height: auto;
+  border: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-photographs figcaption {{font-size: 12.5px; overflow-wrap: anywhere}}
 .rotorkit-math {{overflow-x: auto; padding: 2px 0 2px 8px}}
 </style>"""

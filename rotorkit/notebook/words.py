@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.folder.drafts import Draft
@@ -34,6 +35,7 @@ __all__ = [
     "listed",
     "note",
     "opens",
+    "opens_file",
     "refused",
     "remarks",
     "saved",
@@ -218,6 +220,15 @@ def opens(sheet: str, check: str | None, said: str) -> str:
     with_check = "" if check is None else f' data-rotorkit-check="{escape(check)}"'
     notebook = escape(f"{sheet}.ipynb")
     return f'<a href="{notebook}" data-rotorkit-open="{notebook}"{with_check}>{escape(said)}</a>'
+
+
+def opens_file(file: Path, said: str) -> str:
+    """A link to a file of the folder that the notebook lies in, opened in the same JupyterLab; a file that lies
+    elsewhere is named with its folder. said: what the link says."""
+    here = Path.cwd()
+    if file.parent.resolve() != here.resolve():
+        return escape(str(file))
+    return f'<a href="{escape(file.name)}" data-rotorkit-open="{escape(file.name)}">{escape(said)}</a>'
 
 
 def _within(entry: SavedEntry) -> str:

@@ -137,7 +137,7 @@ def _chart(chart: Chart, ax: Any) -> None:
         ax.fill_between(band.x, band.low, band.high, color=BAND, label=band.label, zorder=0)
     for curve in chart.curves:
         colour, thick, _ = LINES[curve.style]
-        ax.plot(curve.x, curve.y, DASHES[curve.style], color=colour, linewidth=thick, label=curve.label)
+        ax.plot(curve.x, curve.y, linestyle=DASHES[curve.style], color=colour, linewidth=thick, label=curve.label)
     for dots in chart.dots:
         colour = LINES[dots.style][0]
         face = colour if dots.style == "main" else "none"

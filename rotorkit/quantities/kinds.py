@@ -121,10 +121,10 @@ PowerLoading = Annotated[Quantity, Kind("a power loading", "N/W", "lbf/hp", "N/k
 Stiffness = Annotated[Quantity, Kind("a stiffness", "N/m", "lbf/in", "N/mm", "900 lb/in", pound="force")]
 ForcePerTemperature = Annotated[
     Quantity,
-    Kind("a force per temperature", "N/K", "lbf/degF", "N/K", "0.6 lb/°F", pound="force", flavour="per degree"),
+    Kind("a force per temperature", "N/K", "lbf/degF", "N/degC", "0.6 lb/°F", pound="force", flavour="per degree"),
 ]
 ThermalExpansion = Annotated[
-    Quantity, Kind("a thermal expansion", "1/K", "1/degF", "1/K", "13e-6 /°F", flavour="per degree")
+    Quantity, Kind("a thermal expansion", "1/K", "1/degF", "1/degC", "13e-6 /°F", flavour="per degree")
 ]
 LinearDensity = Annotated[Quantity, Kind("a mass per length", "kg/m", "lb/ft", "kg/m", "0.03 lb/ft", minimum=0)]
 VolumeFlow = Annotated[Quantity, Kind("a volume flow", "m^3/s", "gal/h", "L/h", "9.5 gal/h")]

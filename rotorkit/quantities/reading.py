@@ -90,6 +90,17 @@ class Reading:
             text += " ± " + say(short, as_typed=True, kind=difference_kind(self.kind))
         return self._plain(text)
 
+    @property
+    def said(self) -> str:
+        """As `understood` where the display system in force has the unit typed, else in that system's own unit: a
+        manual's 70 °F is 21.11 °C where figures are metric."""
+        from rotorkit.quantities.saying import belongs_to_display, say
+
+        if belongs_to_display(self.value, self.kind):
+            return self.understood
+        spread = "" if self.uncertainty is None else f" ± {say(self.uncertainty, kind=difference_kind(self.kind))}"
+        return say(self) + spread
+
     def _plain(self, text: str) -> str:
         """An echo that could itself be meant in two ways (1.653 lb) with one more nought (1.6530 lb)."""
         for _ in range(4):

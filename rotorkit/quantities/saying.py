@@ -152,6 +152,11 @@ def unit_for_display(unit: str, kind: Kind, system: str | None = None) -> str:
     return _unit_for(unit_container(unit, kind), kind, system or display_system()) or unit
 
 
+def belongs_to_display(quantity: Any, kind: Kind, system: str | None = None) -> bool:
+    """Whether a quantity is said in its own unit in the display system (default: the one in force)."""
+    return _unit_for(units_of(quantity), kind, system or display_system()) is None
+
+
 @lru_cache(maxsize=1024)
 def unit_label(unit: str, kind: Kind) -> str:
     """How a unit, as typed, is written back for this kind."""

@@ -29,6 +29,7 @@ __all__ = [
     "keep",
     "looked_at",
     "received",
+    "smaller",
     "with_more",
 ]
 
@@ -40,6 +41,8 @@ SUFFIXES = tuple(FORMATS.values())
 MOST = 40
 """So many photographs one check may have."""
 LONGEST_NAME = 120
+QUALITY = 80
+"""Of the JPEG that a photograph is shown as."""
 
 
 @dataclass(frozen=True)
@@ -134,6 +137,19 @@ def faults_of(folder: Path, named: Sequence[tuple[int, Attached]]) -> Iterator[t
         if photograph.file not in seen and (fault := fault_of(folder, photograph)):
             yield number, f"photograph {photograph.name} of entry {number} {fault}"
         seen.add(photograph.file)
+
+
+def smaller(folder: Path, photograph: Attached, longest: int) -> tuple[bytes, tuple[int, int]]:
+    """A photograph for showing, as the bytes of a JPEG with width and height: upright, its longer side at most so many
+    pixels, without what the camera wrote. Raises whatever the picture library raises where it cannot be read."""
+    from PIL import Image, ImageOps
+
+    with Image.open(folder / FOLDER / photograph.file) as opened:
+        picture = ImageOps.exif_transpose(opened).convert("RGB")
+    picture.thumbnail((longest, longest))
+    data = io.BytesIO()
+    picture.save(data, "JPEG", quality=QUALITY, optimize=True)
+    return data.getvalue(), picture.size
 
 
 def with_more(number: int, attached: Sequence[Attached], more: Sequence[Attached]) -> list[dict[str, Any]]:

@@ -217,6 +217,8 @@ class Record:
             raise RecordError(f"Entry {number} {entry.fault}: nothing can be attached to it. {NOTHING_SAVED}")
         if not given:
             raise RecordError(f"Name one photograph or more. {NOTHING_SAVED}")
+        if not who:
+            raise RecordError(f"Say who attaches them: a name or initials. {NOTHING_SAVED}")
         taken = [received(one) for one in given]
         photographs = with_more(number, entry.photographs, [one for one, _ in taken])
         many = "1 photograph" if len(taken) == 1 else f"{len(taken)} photographs"

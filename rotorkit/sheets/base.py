@@ -362,6 +362,8 @@ class Sheet(Section):
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
+    reads_runs: ClassVar[bool] = False
+    """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
     _invented: str = PrivateAttr("")

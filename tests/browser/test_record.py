@@ -1,9 +1,11 @@
 """The record as a person meets it: type, save, restart, reopen, correct; a new check; failed saves; the dossier."""
 
+import random
 import re
 import shutil
 from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import expect
 
 from rotorkit.record import Record, verify
@@ -148,13 +150,12 @@ def test_a_damaged_record_is_told_and_what_was_typed_stays(desk: Desk) -> None:
     desk.wait_text(re.compile("Saved as entry 1"))
 
 
-def test_board_and_dossier(desk: Desk) -> None:
+def test_worksheet_photographs_board_and_dossier(desk: Desk) -> None:
     opened(desk, "hover_margin")
-    save(desk)
-    desk.wait_text(re.compile("Saved as entry 1"))
+    worksheet_and_photographs(desk, "hover_today")
     opened(desk, "home")
     desk.wait_text(re.compile(r"First engine run: \d+ of \d+ jobs need work"))
-    desk.wait_text(re.compile("entry 1"))
+    desk.wait_text(re.compile("entry 2"))
     desk.screenshot("record-board")
     desk.button("Write the dossier").press("Enter")
     desk.wait_text(re.compile("Written: dossier.html"), seconds=60)
@@ -164,6 +165,50 @@ def test_board_and_dossier(desk: Desk) -> None:
     view(desk, page)
 
 
+def worksheet_and_photographs(desk: Desk, check: str) -> None:
+    """A worksheet written, and photographs attached to what is saved, by keyboard alone: together they are more than a
+    web server takes at once by itself."""
+    # from now on, not only from the moment before the key: that may come first
+    desk.page.on("filechooser", lambda _chooser: None)
+    look_at(desk, "Worksheet")
+    desk.button("Write the worksheet (PDF)").press("Enter")
+    link = desk.outputs.get_by_role("link", name=f"worksheet_{check}.pdf")
+    expect(link).to_be_visible(timeout=20000)
+    assert (desk.folder / f"worksheet_{check}.pdf").read_bytes().startswith(b"%PDF")
+    desk.screenshot("record-worksheet")
+
+    look_at(desk, "Photos")
+    desk.wait_text(re.compile("Photographs belong to a saved check"))
+    pick = desk.button("Choose photographs to attach (0)")  # the widget itself counts
+    expect(pick).to_be_disabled()
+    save(desk)
+    desk.wait_text(re.compile("They are attached to entry 1"))
+    expect(pick).to_be_enabled()
+    noisy = [desk.folder / f"rivets {i}.png" for i in (1, 2)]
+    for i, file in enumerate(noisy):  # noise: it does not become smaller
+        noise = random.Random(i).randbytes(1600 * 1400 * 3)
+        Image.frombytes("RGB", (1600, 1400), noise).save(file, compress_level=0)
+    assert sum(file.stat().st_size for file in noisy) > 12_000_000
+    desk.field("Attached by").press("Tab")
+    expect(pick).to_be_focused()
+    with desk.page.expect_file_chooser() as chooser:
+        desk.page.keyboard.press("Enter")
+    chooser.value.set_files(noisy)
+    desk.wait_text(re.compile("2 photographs attached: saved as entry 2, which replaces entry 1"), seconds=30)
+    expect(desk.outputs.get_by_role("img", name="Photograph rivets 2.png")).to_be_visible()
+    desk.screenshot("record-photographs")
+    assert desk.axe() == []
+    (desk.folder / "notes.png").write_text("no picture")
+    with desk.page.expect_file_chooser() as chooser:
+        pick.press("Enter")
+    chooser.value.set_files(desk.folder / "notes.png")
+    desk.wait_text(re.compile("notes.png is no photograph that can be shown"))
+    assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
+    look_at(desk, "Worksheet")
+    link.press("Enter")
+    expect(desk.page.get_by_role("tab", name=f"worksheet_{check}.pdf")).to_be_visible()
+
+
 def view(desk: Desk, page: Path) -> None:
     """The document by itself, without scripts, asking nobody for anything."""
     text = page.read_text("utf-8")
@@ -171,4 +216,5 @@ def view(desk: Desk, page: Path) -> None:
     desk.page.goto("about:blank")
     desk.page.set_content(text)
     expect(desk.page.get_by_text("Hover, with two aboard").first).to_be_visible()
+    expect(desk.page.get_by_role("img", name="Photograph rivets 1.png").first).to_be_visible()
     desk.screenshot("record-dossier")

@@ -156,9 +156,13 @@ def test_no_file_and_progress(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
 
 def test_named_once_in_the_aircraft_file(tmp_path: Path) -> None:
     panel = load_aircraft(demo_folder()).recorders["panel"]
-    path = file(tmp_path, "Time,RPM,FF,EGT1,EGT2,EGT3,EGT4,CHT1,OILP\n12:00:00,2400,9.5,1350,1360,1340,---,340,68\n")
+    head = "Time,RPM,FF,EGT1,EGT2,EGT3,EGT4,CHT1,CHT2,CHT3,CHT4,OILP,OILT,OAT"
+    path = file(tmp_path, f"{head}\n12:00:00,2400,9.5,1350,1360,1340,---,340,341,342,343,68,180,70\n")
     run = panel.read(path)
     assert run.channels["oil_pressure"] == pytest.approx([68 * 6894.757293], rel=1e-6)
+    assert (run.sensors["oil_pressure"], run.clock_at) == ("2 psi", 43200.0)
+    assert panel.fits(path)
+    assert not panel.fits(file(tmp_path, head.replace("OAT", "Air") + "\n"))
     assert run.empty == {"exhaust_4": 1}
 
 

@@ -110,11 +110,13 @@ class TestEverySheet:
             "By hand": ("Work a figure on paper",),
             "Note, history": ("nothing in it is ever changed",),
             "Not covered": about.not_covered[:1],
+            "Photos": ("keeps no record: nothing can be saved here",),
+            "Worksheet": ("a box for each reading",),
         }
         for word, sentences in words.items():
             for sentence in sentences:
                 assert sentence.casefold() in unescape(said[word]).casefold(), word
-        assert set(said) == {*words, "Uncertainty"}
+        assert set(said) - {"Recorded run"} == {*words, "Uncertainty", "Practice"}
         made.opened.buttons.children[-1].click()
         assert made.opened.panel.children == (), "pressed again, it closes"
         parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]
@@ -321,3 +323,25 @@ def test_a_faulty_aircraft_file_is_one_plain_message(tmp_path: Path) -> None:
     with pytest.raises(AircraftFileError) as raised:
         open_folder(tmp_path)
     assert len(raised.value._render_traceback_()) == 1  # type: ignore[attr-defined]
+
+
+def test_a_recorded_run_is_read_into_the_form_and_taken_back(shared: Callable[[str], Form]) -> None:
+    """The demo's run gives the very steps that stand there; wrong stretches are told beside the button."""
+    form = shared("mixture")
+    before = form.readings
+    form.opened.toggle("Recorded run")
+    panel = form.opened.panel.children[0]
+    _, button, bar, told = panel.children
+    form.load({**before, "steps": [], "full_flow": "1 gal/h"})
+    button.click()
+    assert form.readings == before
+    assert "<b>Read.</b> ground_run.csv: 1,041 rows. 2 rows hold what cannot be read" in told.value
+    assert (bar.value, bar.layout.display) == (100, "none")
+    form.undo()
+    assert form.readings["full_flow"] == "1 gal/h"
+    form.load({**before, "lean_stretch": "<b>noon</b> to 1"})
+    changed = form.readings
+    button.click()
+    assert "<b>Not read.</b> lean_stretch:" in told.value
+    assert "<b>noon" not in told.value
+    assert form.readings == changed

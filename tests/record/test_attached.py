@@ -81,7 +81,7 @@ def test_what_cannot_be_attached_is_told_and_nothing_is_written(bench: Bench, tm
         with pytest.raises(RecordError, match=said) as refusal:
             bench.record.attach(1, given, "B. Helper")
         assert "Nothing was saved" in str(refusal.value)
-    with pytest.raises(RecordError, match=r"(?i)say who did the work"):
+    with pytest.raises(RecordError, match="Say who attaches them"):
         bench.record.attach(1, [("a.png", png())], " ")
     with pytest.raises(RecordError, match="no entry 7"):
         bench.record.attach(7, [("a.png", png())], "B. Helper")
@@ -110,6 +110,7 @@ def test_the_dossier_shows_it_smaller_upright_and_without_what_the_camera_wrote(
     entry = bench.record.attach(1, [photograph(tmp_path / "hub.jpg", turned=6)], "B. Helper")
     _, together = photograph_blocks(tmp_path, entry)
     svg = together.blocks[0].svg  # type: ignore[union-attr]
+    assert 'aria-label="Photograph hub.jpg"' in svg, "a name that stays where the title is taken out"
     data = base64.b64decode(re.search(r"base64,([^\"]+)", svg)[1])  # type: ignore[index]
     with Image.open(io.BytesIO(data)) as shown:
         assert shown.size == (550, 1100), "a quarter turn, and the longer side 1,100 pixels"

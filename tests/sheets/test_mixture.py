@@ -80,6 +80,7 @@ def test_each_cylinder_has_a_line_of_its_own() -> None:
     (chart,) = (one for one in outcome.pictures if isinstance(one, Chart))
     styles = [curve.style for curve in chart.curves]
     assert len(styles) == len({LINES[one] for one in styles}) == len({str(DASHES[one]) for one in styles}) == 6
+    assert len(chart.plot().get_lines()) >= 6
 
 
 def test_the_peaks_uncertainty_by_simulation() -> None:
@@ -185,3 +186,12 @@ def test_peak_of_too_little() -> None:
     with pytest.raises(QuantityError, match="one of each"):
         exhaust_peak(["8 gal/h", "7 gal/h", "6 gal/h"], ["1400 °F", "1410 °F"])
     assert exhaust_peak(["8 gal/h", "7 gal/h", "6 gal/h"], ["1400 °F", "1410 °F", "1420 °F"]) is None
+
+
+@pytest.mark.parametrize(("head", "word"), [("400", IN_LIMITS), ("428", TOO_CLOSE), ("440", OUT_OF_LIMITS)])
+def test_the_hottest_head_against_its_limit(head: str, word: str) -> None:
+    on = craft(head={"high": "430 °F"})
+    outcome = worked(on, head_temperature=f"{head} ± 5 °F")
+    assert outcome.finding("head").verdict.word == word
+    assert worked(on).missing == ["hottest head as it was drawn back"]
+    assert worked(head_temperature=f"{head} ± 5 °F").word == worked().word  # without a limit it is told beside

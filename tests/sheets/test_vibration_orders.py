@@ -15,6 +15,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.balance.vibration_orders import VibrationOrders
 from rotorkit.sheets.base import SheetError
+from rotorkit.vibration import simulated_recording
 from tests.sheets.small import small_aircraft
 from tests.vibration import demo_recording as demo
 
@@ -120,6 +121,37 @@ def test_what_is_missing() -> None:
     bare = worked(speed=None)
     assert bare.missing == ["rotor speed and resolution, to name them by"]
     assert bare.word == UNDONE
+
+
+@pytest.mark.parametrize(("fastest", "steady"), [(490, True), (501, True), (512, False), (590, False)])
+def test_a_speed_that_changed_is_no_verdict(fastest: int, steady: bool) -> None:
+    """456 to 504 rpm is a tenth of 480."""
+    outcome = worked(slowest="456 rpm", fastest=f"{fastest} rpm")
+    assert (outcome.word == IN_LIMITS) == steady
+    assert (outcome.missing == []) == steady
+    assert any("record anew at one speed" in said for said in outcome.lead) != steady
+
+
+def test_pictures_of_one_turn_and_of_the_spectra_over_the_speed() -> None:
+    """Velocities of 25.4 mm/s are 1 in/s; the tallest of the spectra stands two and a half distances up."""
+    turn = " ".join(["25.4", "0", "-25.4", "0"])
+    rows = "400 rpm: 0 5 0 0; 450 rpm: 0 10 0 0; 500 rpm: 0 0 5 0"
+    outcome = worked(one_turn=turn, run_up=f"20 Hz; {rows}")
+    one, fall = (
+        next(chart for chart in outcome.pictures if chart.title.startswith(title)) for title in ("One turn", "Spectra")
+    )
+    assert one.curves[0].y == pytest.approx([1, 0, -1, 0, 1])
+    assert list(one.curves[0].x) == [0, 90, 180, 270, 360]
+    assert max(fall.curves[0].y) == pytest.approx(450 + 2.5 * 50)
+    once = next(curve for curve in fall.curves if curve.label == "main rotor, 1 a turn")
+    assert (list(once.x), list(once.y)) == ([400 / 60, 500 / 60], [400, 500])
+    # 3 a turn leave the picture at its edge, 17.5 Hz and 350 rpm: below the lowest speed, so that nothing is drawn
+    assert "main rotor, 3 a turn" not in [curve.label for curve in fall.curves]
+    assert len(worked().pictures) == len(outcome.pictures) - 2
+    for field in ("one_turn", "run_up"):
+        with pytest.raises(SheetError) as refusal:
+            worked(**{field: "by hand"})
+        assert dict(refusal.value.problems)[field].startswith("needs ")
 
 
 @pytest.mark.parametrize(
@@ -229,12 +261,28 @@ class TestRecording:
             found = recording_of(tmp_path, {**channels, "recording": name, "rate": rate}, 2)
             assert abs(found.orders[1].vibration.si - wanted) < 0.01 * abs(wanted)
 
+    def test_a_run_up_leaves_its_spectra_and_a_steady_one_does_not(self, tmp_path: Path) -> None:
+        made = simulated_recording(20, "200 Hz", "300 rpm", {1: ("0.2 in/s", 0.0)}, end_speed="450 rpm")
+        np.save(tmp_path / "run.npy", np.column_stack([made.acceleration / 9.80665, made.pulses]))
+        fields = {"recording": "run.npy", "unit": "g", "column": "0", "pulses": "1", "rate": "200 Hz"}
+        told: list[tuple[str, int, int]] = []
+        found = read_into(tmp_path, fields, 2, progress=lambda *one: told.append(one))
+        assert float(found["slowest"].split()[0]) < 320
+        assert float(found["fastest"].split()[0]) > 440
+        outcome = VibrationOrders.from_readings({**fields, **found}).work(small_aircraft())
+        assert outcome.word == UNDONE
+        assert "Spectra over the rotor's speed" in [one.title for one in outcome.pictures]
+        assert told[-1][1:] == (100, 100)
+        steady = read_into(demo_folder(), {**DEMO, **GRAVITY}, 2)
+        assert steady["run_up"] == ""
+        assert len(steady["one_turn"].split()) == 72
+
     @pytest.mark.parametrize(
         ("changed", "said"),
         [
             ({"recording": ""}, "needs the name of a file"),
             ({"recording": "../aircraft.toml"}, "there is no file"),
-            ({"recording": "hover.csv"}, "there are hover_cabin.csv"),
+            ({"recording": "hover.csv"}, "there are ground_run.csv, hover_cabin.csv"),
             ({"pulses": ""}, "pulses: needs a column"),
             ({"column": "floor"}, "there is none called 'floor'"),
             ({"upright": "1.75"}, "both outputs are needed"),

@@ -85,6 +85,18 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "ground_resonance.damping": lambda first, last, swings: math.sin(
         math.atan(math.log(first / last) / (2 * math.pi * swings))
     ),
+    "one_way_clutch.press": lambda torque, rollers, race_radius, wedge_angle: (
+        torque
+        * 12
+        / rollers
+        / race_radius
+        * math.cos(math.radians(wedge_angle / 2))
+        / math.sin(math.radians(wedge_angle / 2))
+    ),
+    "rotor_brake.rise": lambda energy, mass, specific_heat: 1000 * energy / mass / specific_heat,
+    "blade_modes.stiffened": lambda rest_frequency, rotor_speed, plain_coefficient, **_: math.hypot(
+        rest_frequency, math.sqrt(plain_coefficient) * rotor_speed
+    ),
     "torsional_modes.firing": lambda speed, cylinders, strokes: speed / 60 * cylinders / (strokes / 2),
     "torsional_modes.referred": lambda inertia, ratio: inertia * ratio * ratio,
     "coupling_alignment.offset": lambda first, opposite, **_: (first - opposite) / 2,

@@ -130,7 +130,7 @@ class StaticBalance(Sheet):
         to = Working(self, aircraft)
         rows = to.by_blade("blades", to.filled("blades", "inner", "outer"), aircraft.main_rotor, "main rotor")
         if self.outer_place.si <= self.inner_place.si:
-            to.problem("outer_place", f"lies outside the inner support, at {self.inner_place.understood}")
+            to.problem("outer_place", f"lies outside the inner support, at {self.inner_place.said}")
         for i, row in rows.values():
             for column in ("inner", "outer"):
                 if getattr(row, column) is None:

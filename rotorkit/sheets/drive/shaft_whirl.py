@@ -185,7 +185,7 @@ class ShaftWhirl(Sheet):
                 there = ", ".join(shaft.hangers) or "none"
                 to.problem(f"hangers.{i}.hanger", f"is no hanger of this shaft: it has {there}")
             if row.place is not None and row.place.si > shaft.length.si * (1 + 1e-9):
-                to.problem(f"hangers.{i}.place", f"lies beyond the shaft's end, {shaft.length.understood}")
+                to.problem(f"hangers.{i}.place", f"lies beyond the shaft's end, {shaft.length.said}")
         found = to.by_key("hangers", rows, lambda row: row.hanger.strip(), "hanger")
         at: dict[float, str] = {}
         for name, (i, row) in found.items():
@@ -203,10 +203,10 @@ class ShaftWhirl(Sheet):
             if abs(float(diameter.si) / shaft.outer_diameter.si - 1) > DIFFERS:
                 to.notes.append(
                     f"The outer diameter measured, {say(diameter)}, differs from the aircraft file's "
-                    f"{shaft.outer_diameter.understood}. Is it this shaft?"
+                    f"{shaft.outer_diameter.said}. Is it this shaft?"
                 )
         if 2 * shaft.wall.si > float(diameter.si):
-            to.problem("outer_diameter", f"cannot be: the wall is {shaft.wall.understood}")
+            to.problem("outer_diameter", f"cannot be: the wall is {shaft.wall.said}")
             to.settle()
         return [
             diameter,

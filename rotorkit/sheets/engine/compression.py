@@ -100,7 +100,7 @@ class Compression(Sheet):
     orifice: Annotated[Orifice, ORIFICES] = Field(
         NOT_LOOKED_AT,
         title="Orifice of the tester",
-        description="0.040 in for a bore below 5.00 in, else 0.060 in.",
+        description="0.040 in for a bore below 5.00 in (127 mm), else 0.060 in: it is marked on the tester.",
     )
     supply: Annotated[Reading, Entry(GaugePressure, _PSI, ("20 psi", "120 psi"), ("78 psi", "82 psi"))] = Field(
         "80 psi", title="Regulated gauge", description="Held during the reading, with its ±.", validate_default=True

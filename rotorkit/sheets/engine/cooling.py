@@ -30,6 +30,13 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of, value_of
 from rotorkit.sources import cautions
@@ -73,6 +80,7 @@ class Cooling(Sheet):
 
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "what is warm today boils in August; and nobody smells monoxide"),
     )
@@ -148,6 +156,10 @@ class Cooling(Sheet):
     heat_rise: Annotated[Reading | None, Entry(TemperatureDifference, _F, ("0 °F", "300 °F"), ("5 °F", "180 °F"))] = (
         Field(None, title="Its rise", description="Over the air outside, with its ±.")
     )
+    recording: str = recording_field()
+    run_stretch: str = stretch_field("Settled", "Until every temperature stood still.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
     cabin: list[Place] = Field(default_factory=list, title="Air in the cabin", description="A row for each place.")
 
     @classmethod
@@ -210,13 +222,15 @@ class Cooling(Sheet):
             flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")
             heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
             to.tell("heat", "Heat to the cabin", heat)
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 
     def _hottest_day(self, to: Working, rows: list[tuple[int, Hot]]) -> None:
         ambient, height = to.reading("ambient", "air temperature", _F), to.reading("height", "pressure altitude")
         day = value_of(hottest_ambient, height, measured(self.hottest, Temperature, "hottest day")).shown_in(_F)
-        line = f"{self.hottest.understood} at sea level, 3.6 °F less each 1,000 ft: {say(day)}"
+        lapse = "6.56 °C less each 1,000 m" if to.system == "metric" else "3.6 °F less each 1,000 ft"
+        line = f"{self.hottest.said} at sea level, {lapse}: {say(day)}"
         to.step("Hottest day's air at this height", [line], day, sources.CFR_14.at("27.1043(b)"))
         to.tell("hottest", "Hottest day's air at this height", day)
         for i, row in rows:

@@ -37,6 +37,13 @@ from rotorkit.quantities import (
     unit_factor,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
@@ -73,6 +80,7 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),
     )
@@ -87,6 +95,9 @@ class Mixture(Sheet):
         ),
         "spread": SheetLimit(
             LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
+        ),
+        "head": SheetLimit(
+            LimitEntry(Temperature, "hottest cylinder head, drawn back", "°F"), "at its greatest: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
@@ -171,6 +182,14 @@ class Mixture(Sheet):
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = Field(
         None, title="Main jet fitted", description="Its bore, to be told which one would bring it to the middle."
     )
+    head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
+        Field(None, title="Hottest head", description="At its greatest as it was drawn back, with the gauge's ±.")
+    )
+    recording: str = recording_field()
+    full_stretch: str = stretch_field("At full power", "From when until when.")
+    lean_stretch: str = stretch_field("Drawn back", "From full rich to the leanest.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
     steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
 
     @classmethod
@@ -187,6 +206,8 @@ class Mixture(Sheet):
         if self.control == LEVER:
             read = [name for name in CYLINDERS if any(getattr(row, name) is not None for row in self.steps)]
             found.append(Part("the mixture drawn back, step by step", bool(read)))
+            if self.limit("head", aircraft) is not None:
+                found.append(Part("hottest head as it was drawn back", self.head_temperature is not None))
             rich = self._richest
             for name in read:
                 found.append(Part(f"cylinder {name[-1]}: its peak, passed", self._passed(name)))
@@ -228,6 +249,11 @@ class Mixture(Sheet):
             self._full_power(to)
         if filled and self.control == LEVER:
             self._peaks(to)
+        if self.head_temperature is not None:
+            head = to.reading("head_temperature", "hottest head", _F)
+            limit = self.limit("head", aircraft)
+            to.judge("head", "Hottest head, drawn back", limit, head, aside=True)
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 

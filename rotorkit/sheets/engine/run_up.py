@@ -9,10 +9,17 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit, Verdict
-from rotorkit.judging.measured import Measured, largest_less_smallest
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.engine.recorded import (
+    fingerprint_field,
+    recording_field,
+    say_recorded,
+    stretch_field,
+    was_wrong_field,
+)
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, key_of
 from rotorkit.sources import cautions
@@ -56,6 +63,7 @@ class RunUp(Sheet):
 
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
+    reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
     )
@@ -177,6 +185,11 @@ class RunUp(Sheet):
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
         Field(None, title="Hottest head", description="The hottest cylinder at its greatest, with the gauge's ±.")
     )
+    recording: str = recording_field()
+    check_stretch: str = stretch_field("Ignitions tried", "From settled on both to settled on both again.")
+    idle_stretch: str = stretch_field("At idle", "Warm, throttle closed.")
+    fingerprint: str = fingerprint_field()
+    was_wrong: str = was_wrong_field()
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -237,6 +250,7 @@ class RunUp(Sheet):
                         f"There is no oil pressure at {at} that the gauge is sure of: stop, and do not run it again "
                         "before the cause is found."
                     )
+        say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
 
@@ -247,7 +261,7 @@ class RunUp(Sheet):
         live = self.switch == GOES_ON
         said = "one or more" if live else "none"
         settle = "find the broken earth lead or the bad switch" if live else ""
-        _seen(to, "switch", "Ignitions that fire on, switched off", live, LIVE, said, settle)
+        to.seen("switch", "Ignitions that fire on, switched off", live, LIVE, said, settle)
         if live:
             to.lead.append(
                 "An ignition fires on with its switch off: the engine is live. Nobody touches blades, fan or belts "
@@ -280,7 +294,7 @@ class RunUp(Sheet):
         names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
         for key, name in {key_of(name).casefold(): name for name in names}.items():
             settle = "find the plug or lead that does not fire"
-            _seen(to, f"rough.{key}", f"{capital(name)} ignition: how it ran", True, MISSES, ROUGH, settle)
+            to.seen(f"rough.{key}", f"{capital(name)} ignition: how it ran", True, MISSES, ROUGH, settle)
             to.lead.append(
                 f"On the {name} ignition it ran rough: a plug or lead that does not fire, whatever the drop."
             )
@@ -289,12 +303,6 @@ class RunUp(Sheet):
             line = f"largest less smallest: {say(spread)}"
             to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
             to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
-
-
-def _seen(to: Working, key: str, title: str, bad: bool, limit: Limit, said: str, settle: str) -> None:
-    """What was seen or heard, with its verdict."""
-    word = OUT_OF_LIMITS if bad else IN_LIMITS
-    to.found(key, title, Verdict(word, Measured(float(bad), Ratio), limit, f"{title}: {said}; {word}", settle))
 
 
 def _whole(row: Alone) -> bool:

@@ -316,9 +316,7 @@ class Autorotation(EstimateSheet):
             return None
         share = lowest.si / float(speed.si)
         if share > 1:
-            said = (
-                f"is below the lowest with the power off, {lowest.understood} in the aircraft file: type one above it"
-            )
+            said = f"is below the lowest with the power off, {lowest.said} in the aircraft file: type one above it"
             raise SheetError([("rotor_speed", said)])
         ratio = combine(share, Ratio, (speed,), (-share / float(speed.si),))
         return to.work("", time_until_rotor_speed_ratio, ratio, lasts)

@@ -217,10 +217,10 @@ class DayWorking(Working):
         if verdict.word != IN_LIMITS:
             self.findings.insert(0, Finding("gross_weight", "Gross weight", verdict))
             above = "is above" if verdict.word == OUT_OF_LIMITS else "may be above"
-            leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.understood}.")
+            leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.said}.")
         if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
             leads.append(
-                f"The rotor speed is not that of the aircraft file, {usual.understood}: the manual's limits of it "
+                f"The rotor speed is not that of the aircraft file, {usual.said}: the manual's limits of it "
                 "are not judged here."
             )
         if self._engine:

@@ -317,7 +317,7 @@ def corrections(
             ratios[name].append(ratio)
             if name == chosen:
                 line = (
-                    f"{hover.gross_weight.understood} at {say(day.altitude)} density altitude, {how} {say(engine)}: "
+                    f"{hover.gross_weight.said} at {say(day.altitude)} density altitude, {how} {say(engine)}: "
                     f"{say(main)} at the main rotor, {say(found)} by {name}: ratio {say(ratio)}"
                 )
                 to.step(f"Measured hover: {hover.title}", [line], ratio, correction_from_measured_power.citation)

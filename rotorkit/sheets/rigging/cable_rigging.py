@@ -366,7 +366,7 @@ class CableRiggingWork(CableTensionWork):
                 f"Tighten by half turns until the gauge shows a tension, then read again."
             )
             return None
-        there, day = cable.limits_at.understood, self.sheet.temperature.understood
+        there, day = cable.limits_at.said, self.sheet.temperature.said
         band = tension_band_at(limit, self.slope.value.value, cable.limits_at, self.temperature.value)
         if not band.high_si:
             self.notes.append(
@@ -559,7 +559,7 @@ class CableRiggingWork(CableTensionWork):
 
     def _expected(self, made: TurnbucklePlan) -> list[str]:
         """The forecast in words: today's tension, and the verdict at the limit's temperature that it would come to."""
-        then, there = self.tension + made.change, self.cable.limits_at.understood
+        then, there = self.tension + made.change, self.cable.limits_at.said
         if may_be_slack(then):
             return [
                 f"Expected then: {say(then)} at today's temperature, and the cable {may_be_slack(then)}: it could not "

@@ -256,7 +256,7 @@ class CableTensionWork(CableWork):
     def work_tension(self) -> None:
         """The tension of the day and at the limit's temperature, judged, drawn and told."""
         cable, limit = self.cable, self.cable.limits.tension
-        there = cable.limits_at.understood
+        there = cable.limits_at.said
         tension = self.tension = self.tension_of(self.readings)
         slope = self.slope = self.slope_of_cable()
         temperature, wanted = self.temperature, cable.limits_at
@@ -318,7 +318,7 @@ class CableTensionWork(CableWork):
     def _remarks(
         self, limit: Limit | None, today: list[Measured | None], carried: Measured, slack: Measured | None
     ) -> list[str]:
-        there = self.cable.limits_at.understood
+        there = self.cable.limits_at.said
         said = []
         doubt = may_be_slack(self.tension)
         if doubt:
@@ -352,11 +352,11 @@ class CableTensionWork(CableWork):
         elif sides:
             words = " to ".join(say(side) for side in sides)
             which = "" if len(sides) == 2 else "at least " if today[0] is not None else "at most "
-            sentence = f"At today's {self.sheet.temperature.understood} the gauge should show {which}{words}"
+            sentence = f"At today's {self.sheet.temperature.said} the gauge should show {which}{words}"
             marks = [mark for side in sides if (mark := self._dial_for(float(side.si)))]
             if len(marks) == len(sides):
                 sentence += f": {which}{' to '.join(marks)} on its dial"
-                self.should_show = f"At today's {self.sheet.temperature.understood} the gauge should show {which}"
+                self.should_show = f"At today's {self.sheet.temperature.said} the gauge should show {which}"
                 self.should_show += f"{' to '.join(marks)} on its dial."
             said.append(sentence + ".")
             self.should_show = self.should_show or sentence + "."
@@ -365,7 +365,7 @@ class CableTensionWork(CableWork):
     def _slack_today(self, today: list[Measured | None]) -> str:
         """What the gauge can show where the limit, moved to today's temperature, comes to a slack cable."""
         high = today[1]
-        at = f"At today's {self.sheet.temperature.understood} a cable rigged to the limit"
+        at = f"At today's {self.sheet.temperature.said} a cable rigged to the limit"
         if high is None or float(high.si) > 0:
             most = "" if high is None else f", and at most {say(high)}"
             return f"{at} may be slack: the gauge should show a tension{most}. Rig it at a warmer temperature."
@@ -430,7 +430,7 @@ def tension_chart(
         )
     ]
     if abs(day - there) > SAME_TEMPERATURE:
-        label = f"corrected to {cable.limits_at.understood}"
+        label = f"corrected to {cable.limits_at.said}"
         points.append(Point(label, x(there), y(float(carried.si)), 0.0, spread(carried, pounds, Force), word))
     if slack is not None:
         points.append(Point("slack", x(float(slack.si)), 0.0, spread(slack, degrees, Temperature)))
@@ -450,7 +450,7 @@ def tension_chart(
 
         bands.append(
             Band(
-                f"limit {limit.text} at {cable.limits_at.understood}, moved with temperature",
+                f"limit {limit.text} at {cable.limits_at.said}, moved with temperature",
                 [x(p) for p in at],
                 side_line(limit.low_si, 0.0),
                 side_line(limit.high_si, top),

@@ -239,8 +239,7 @@ class PushPullTubes(Sheet):
         figure = to.reading(name, words, _INCHES)
         if abs(float(figure.si) / filed.si - 1) > DIFFERS:
             to.notes.append(
-                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.understood}. Is it "
-                "this tube?"
+                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.said}. Is it this tube?"
             )
         return figure
 

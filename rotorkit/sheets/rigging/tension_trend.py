@@ -250,7 +250,7 @@ class _Work(CableWork):
     def _tensions(self) -> tuple[list[tuple[date, Measured]], Slope]:
         """The tension of every day that it was taut on, at the limit's temperature, and the slope that carried it; the
         latest is judged."""
-        cable, there = self.cable, self.cable.limits_at.understood
+        cable, there = self.cable, self.cable.limits_at.said
         slope = self.slope_of_cable()  # one slope for all rows: it is one cable
         tensions: list[tuple[date, Measured]] = []
         for day, i, readings in self.days:
@@ -266,7 +266,7 @@ class _Work(CableWork):
                     f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
                     f"tension. That day is not on the line. {TIGHTEN}"
                 )
-                title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.understood}"
+                title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.said}"
                 verdict = unknown_tension(limit, tension, carried, there)
             else:
                 tensions.append((day, carried))
@@ -354,7 +354,7 @@ class _Work(CableWork):
         return Chart(
             f"Tension over time, {self.cable.named}",
             f"days since {self.first.isoformat()}",
-            f"tension at {self.cable.limits_at.understood}, {unit_label(unit, required_kind(Force))}",
+            f"tension at {self.cable.limits_at.said}, {unit_label(unit, required_kind(Force))}",
             [Curve(f"line: {say(trend.slope)}", [0.0, last], line, "main")],
             bands,
             points,

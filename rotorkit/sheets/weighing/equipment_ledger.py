@@ -291,7 +291,7 @@ class EquipmentLedger(Sheet):
 def _said_there(figures: LoadingFigures | None) -> str:
     if figures is None or figures.lacking():
         return ""
-    return f" It says {figures.empty_weight.understood} at {figures.empty_arm.understood}: {figures.source}."
+    return f" It says {figures.empty_weight.said} at {figures.empty_arm.said}: {figures.source}."
 
 
 def _lacking(row: Change) -> list[str]:

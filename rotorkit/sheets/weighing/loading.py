@@ -210,7 +210,7 @@ class LoadingSheet(Sheet):
             arm, lateral = station_places(station)
             aboard.append(item(station.title, mass, arm, lateral))
             if float(mass.si) > station.most.si * (1 + 1e-12):
-                to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.understood}.")
+                to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
                 burned.append(Item(f"{station.title}, burned", mass - left, arm, lateral))

@@ -1,0 +1,472 @@
+"""What a recorded run says of the engine: where it was settled, where each cylinder peaks, what each ignition drops,
+how soon oil pressure came, how hot it got. Picked out of the recording by rules that are stated, each with its ±."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from rotorkit.engine.mixture import Peak, exhaust_peak
+from rotorkit.engine.recorded import RecordedRun
+from rotorkit.judging.measured import Measured, measured
+from rotorkit.quantities import (
+    GaugePressure,
+    QuantityError,
+    RotationRate,
+    TemperatureDifference,
+    Time,
+    VolumeFlow,
+    difference_kind,
+    from_si,
+    read,
+    required_kind,
+)
+
+__all__ = [
+    "Drop",
+    "Hottest",
+    "LeanStep",
+    "Leaned",
+    "Stretch",
+    "exhaust_peaks",
+    "hottest",
+    "ignition_drops",
+    "leaned",
+    "oil_pressure_rise",
+    "settled_stretches",
+]
+
+STEADY = 0.01
+"""A fuel flow is settled where it keeps within so much of itself; steps of drawing back are larger (our own choice)."""
+STEADY_SPEED = 0.004
+"""The same of an engine speed: 8 rpm of 2,000 (our own choice)."""
+HOLD, HOLD_SPEED = 10.0, 3.0
+"""Seconds for which it has to, for a step of the mixture and for a try of an ignition (our own choice)."""
+LAG = 5.0
+"""Seconds that an exhaust probe may come behind while the flow is drawn back without a stop (common practice, no
+source)."""
+MOST_STEPS, SWEEP_STEPS = 15, 11
+GREATEST_DROP = 0.2
+"""Of the engine speed: what falls by more was no ignition switched off, but the throttle closed (our own choice)."""
+RISES = "5 psi"
+"""By so much oil pressure has to be up for the needle to have risen (our own choice)."""
+FIRES = "400 rpm"
+"""Above this engine speed it fires, below it is cranked (common practice, no source)."""
+LAST_MINUTE = 60.0
+SETTLED = 2.0
+"""A temperature has settled where it rises by less than so many °F in a minute: 14 CFR 25.1045(a) (read)."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A stretch of a run, in seconds from its first row."""
+
+    start: float
+    end: float
+
+    @property
+    def length(self) -> float:
+        """Seconds."""
+        return self.end - self.start
+
+    @property
+    def later_half(self) -> Stretch:
+        """Its second half, by which what lags behind has come up."""
+        return Stretch(self.start + self.length / 2, self.end)
+
+
+@dataclass(frozen=True)
+class LeanStep:
+    """One step of drawing the mixture back. stretch: when; flow: of fuel; exhausts: by cylinder."""
+
+    stretch: Stretch
+    flow: Measured
+    exhausts: dict[int, Measured]
+
+
+@dataclass(frozen=True)
+class Leaned:
+    """The steps of a mixture drawn back, richest first. swept: whether it was drawn back without stops, so that the
+    steps are parts of one sweep and each flow bears what the probes lag. left_out: steps beyond those that are kept."""
+
+    steps: list[LeanStep]
+    swept: bool
+    left_out: int = 0
+
+
+@dataclass(frozen=True)
+class Drop:
+    """One ignition tried alone. both: the speed on both before; alone: on the one; stretch: when it ran on the one."""
+
+    both: Measured
+    alone: Measured
+    stretch: Stretch
+
+    @property
+    def drop(self) -> Measured:
+        """What it fell by; what the sensor is off by cancels."""
+        return self.both - self.alone
+
+
+@dataclass(frozen=True)
+class Hottest:
+    """A temperature at its greatest. reading: that; at: when, in seconds; rising: by how much it still rose in the last
+    minute of the stretch; settled: whether by less than 2 °F."""
+
+    reading: Measured
+    at: float
+    rising: Measured
+    settled: bool
+
+
+def settled_stretches(
+    run: RecordedRun, channel: str, start: Any = "0 s", end: Any = None, hold: float = HOLD, within: float = STEADY
+) -> list[Stretch]:
+    """Where one channel of a run keeps still.
+
+    Parameters
+    ----------
+    run : RecordedRun
+        the run.
+    channel : str
+        of which; the others are not looked at.
+    start, end : Time
+        between which, from the first row (default: the whole run).
+    hold : float
+        seconds for which it has to keep still.
+    within : float
+        the band that it has to keep within, as a share of itself.
+
+    Returns
+    -------
+    list of Stretch
+        In order. What drifts by more than half the band from its beginning to its end is none, however slowly.
+
+    Raises
+    ------
+    QuantityError
+        The channel was not recorded, or fewer than ten samples of it can be read there.
+
+    Notes
+    -----
+    The samples are smoothed over a fifth of `hold`; the band is never narrower than six standard deviations of what is
+    left of their scatter, nor than one and a half steps of the monitor's last digit. Our own rule.
+
+    Examples
+    --------
+    ``settled_stretches(run, "engine_speed", "2 min", "5 min", hold=3, within=0.004)``
+    """
+    from scipy.ndimage import maximum_filter1d, minimum_filter1d, uniform_filter1d
+
+    time, values = _samples(run, channel, start, end)
+    step = float(np.median(np.diff(time)))
+    wide = max(1, round(hold / 5 / step))
+    smooth = uniform_filter1d(values, wide, mode="nearest")
+    jumps = np.abs(np.diff(values))
+    noise = 1.4826 * float(np.median(jumps)) / math.sqrt(2) / math.sqrt(wide)
+    digit = float(jumps[jumps > 1e-9 * np.abs(values).max()].min(initial=np.inf))
+    band = np.maximum(within * np.abs(smooth), 6 * noise)
+    band = np.maximum(band, np.minimum(1.5 * digit, 2 * within * np.abs(smooth)))
+    reach = max(3, round(hold / step))
+    still = maximum_filter1d(smooth, reach, mode="nearest") - minimum_filter1d(smooth, reach, mode="nearest") <= band
+    found: list[Stretch] = []
+    gaps = np.flatnonzero(np.diff(time) > 5 * step) + 1
+    for part in np.split(np.arange(len(time)), gaps):
+        edges = np.flatnonzero(np.diff(np.concatenate(([0], still[part].astype(int), [0]))))
+        for first, last in zip(edges[::2], edges[1::2], strict=True):
+            more = reach // 2 - wide // 2 - 1  # of the smoothed samples each holds a little of its neighbours
+            i, j = max(0, first - more), min(len(part), last + more) - 1
+            one = Stretch(float(time[part[i]]), float(time[part[j]]))
+            slope, _ = _slope(time[part[i : j + 1]], smooth[part[i : j + 1]])
+            drifts = abs(slope) * one.length > float(band[part[first]]) / 2
+            if one.length + 2 * (wide // 2 + 1) * step >= 0.9 * hold and not drifts:
+                found.append(one)
+    return found
+
+
+def _samples(run: RecordedRun, channel: str, start: Any, end: Any) -> tuple[np.ndarray, np.ndarray]:
+    """(times, values) of what can be read of a channel in a stretch, in the order of time."""
+    if channel not in run.channels:
+        raise QuantityError(f"{channel!r:.40} was not recorded: there are {', '.join(run.channels) or 'none'}")
+    inside = run.between(start, _si(run.length, Time) if end is None else end)
+    inside &= np.isfinite(run.channels[channel])
+    time, values = run.time[inside], run.channels[channel][inside]
+    if len(time) < 10:
+        raise QuantityError(
+            f"{channel}: only {len(time)} samples can be read there, and ten are needed: is it the right stretch?"
+        )
+    order = np.argsort(time, kind="stable")
+    time, values = time[order], values[order]
+    fresh = np.concatenate(([True], np.diff(time) > 0))
+    return time[fresh], values[fresh]
+
+
+def _si(value: float, kind: Any) -> Any:
+    return from_si(value, required_kind(kind))
+
+
+def _mean(run: RecordedRun, channel: str, one: Stretch) -> Measured:
+    return run.mean(channel, _si(one.start, Time), _si(one.end, Time))
+
+
+def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
+    """The mixture drawn back, step by step, from a recorded run.
+
+    Parameters
+    ----------
+    run : RecordedRun
+        with fuel_flow and exhaust_1 and so on.
+    start, end : Time
+        from when it was full rich until it was at its leanest or back at full rich (default: the whole run).
+
+    Returns
+    -------
+    Leaned
+        Where it was drawn back in steps that were held for ten seconds or more, the means of each step's later half;
+        else parts of the sweep, alike in time, whose flows bear what an exhaust probe lags: the flow's change in five
+        seconds, the same for all of them.
+
+    Raises
+    ------
+    QuantityError
+        No fuel flow or no exhaust was recorded, or the flow was not drawn back.
+
+    Notes
+    -----
+    What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`. Our own rule.
+    """
+    cylinders = sorted(int(name.removeprefix("exhaust_")) for name in run.channels if name.startswith("exhaust_"))
+    if not cylinders:
+        raise QuantityError("no exhaust temperature was recorded: name its columns, exhaust_1 and so on")
+    time, flow = _samples(run, "fuel_flow", start, end)
+    wide = max(1, round(2 / float(np.median(np.diff(time)))))
+    smooth = np.convolve(np.pad(flow, wide // 2, mode="edge"), np.ones(wide) / wide, mode="valid")[: len(flow)]
+    leanest = int(np.argmin(smooth))
+    first, last = float(time[0]), float(time[-1])
+    still = [
+        one
+        for one in settled_stretches(run, "fuel_flow", _si(first, Time), _si(last, Time))
+        if one.start <= float(time[leanest])
+    ]
+    until = max([float(time[leanest]), *(one.end for one in still if one.start <= float(time[leanest]) <= one.end)])
+    if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * smooth[leanest]:
+        raise QuantityError("fuel_flow: it was not drawn back there: is it the right stretch, full rich first?")
+    held = sum(one.length for one in still)
+    swept = len(still) < 3 or held < 0.5 * (until - first)
+    if swept:
+        from_full = int(np.flatnonzero(smooth[: leanest + 1] >= smooth[: leanest + 1].max() * (1 - STEADY))[-1])
+        ends = np.linspace(float(time[from_full]), float(time[leanest]), SWEEP_STEPS + 1)
+        parts = [Stretch(float(a), float(b)) for a, b in itertools.pairwise(ends)]
+        rate = (smooth[from_full] - smooth[leanest]) / (float(time[leanest]) - float(time[from_full]))
+        lag = {"lag of the probes": from_si(LAG * float(rate), difference_kind(required_kind(VolumeFlow)))}
+    else:
+        parts, lag = [one.later_half for one in still], {}
+    steps = []
+    for part in parts:
+        try:
+            steps.append(_step(run, part, cylinders, lag))
+        except QuantityError:  # nothing of it can be read
+            continue
+    steps.sort(key=lambda one: -float(one.flow.si))
+    kept = _nearest_the_peaks(steps)
+    return Leaned(kept, swept, len(steps) - len(kept))
+
+
+def _step(run: RecordedRun, part: Stretch, cylinders: Sequence[int], lag: dict[str, Any]) -> LeanStep:
+    flow = _mean(run, "fuel_flow", part)
+    if lag:
+        own = measured(flow.value, VolumeFlow, "fuel flow", shared=lag)
+        flow = Measured(flow.si, flow.kind, {**flow.components, **own.components})
+    hot = {}
+    for one in cylinders:
+        try:
+            hot[one] = _mean(run, f"exhaust_{one}", part)
+        except QuantityError:
+            continue
+    return LeanStep(part, flow, hot)
+
+
+def _nearest_the_peaks(steps: list[LeanStep]) -> list[LeanStep]:
+    """The richest, and those about the hottest of all exhausts, as many as are kept."""
+    if len(steps) <= MOST_STEPS:
+        return steps
+    tops = []
+    for cylinder in {one for step in steps for one in step.exhausts}:
+        read_of = [i for i, step in enumerate(steps) if cylinder in step.exhausts]
+        tops.append(max(read_of, key=lambda i: float(steps[i].exhausts[cylinder].si)))
+    far = sorted(range(1, len(steps)), key=lambda i: min(abs(i - top) for top in tops))
+    return [steps[i] for i in sorted({0, *far[: MOST_STEPS - 1]})]
+
+
+def exhaust_peaks(run: RecordedRun, start: Any = "0 s", end: Any = None) -> dict[int, Peak | None]:
+    """Where each cylinder's exhaust is hottest as the mixture is drawn back, from a recorded run.
+
+    Parameters
+    ----------
+    run, start, end
+        As `leaned` takes them.
+
+    Returns
+    -------
+    dict
+        By cylinder, as `exhaust_peak` gives it; None where the peak was not passed, or too little of it can be read.
+
+    Raises
+    ------
+    QuantityError
+        As `leaned`.
+
+    Notes
+    -----
+    `exhaust_peak` over the steps that `leaned` finds.
+    """
+    steps = leaned(run, start, end).steps
+    found: dict[int, Peak | None] = {}
+    for cylinder in sorted({one for step in steps for one in step.exhausts}):
+        there = [step for step in steps if cylinder in step.exhausts]
+        given = [one.flow for one in there], [one.exhausts[cylinder] for one in there]
+        found[cylinder] = exhaust_peak(*given, name=f"cylinder {cylinder}") if len(there) > 2 else None
+    return found
+
+
+def ignition_drops(run: RecordedRun, start: Any = "0 s", end: Any = None) -> list[Drop]:
+    """Each ignition tried alone, from a recorded run: the engine speed on both before, and on the one.
+
+    Parameters
+    ----------
+    run : RecordedRun
+        with engine_speed.
+    start, end : Time
+        of the check: from settled on both to settled on both again (default: the whole run).
+
+    Returns
+    -------
+    list of Drop
+        In the order of time: nobody reads from a speed which ignition it was. A try that dropped by nothing that shows
+        in the scatter is not found, and one that did not come back to both is none.
+
+    Raises
+    ------
+    QuantityError
+        No engine speed was recorded, or hardly any of it can be read there.
+
+    Notes
+    -----
+    A try is a settled stretch of three seconds or more that is slower than the settled ones before and after it, each
+    by more than the ± of both, and by no more than a fifth. Our own rule.
+    """
+    still = settled_stretches(run, "engine_speed", start, end, HOLD_SPEED, STEADY_SPEED)
+    means = [_mean(run, "engine_speed", one) for one in still]
+    found = []
+    for i in range(1, len(still) - 1):
+        before, at, after = means[i - 1 : i + 2]
+        falls, comes_back = before - at, after - at
+        sure = all(float(one.si) > float(one.expanded_si) for one in (falls, comes_back))
+        if sure and float(falls.si) <= GREATEST_DROP * float(before.si) >= float(comes_back.si):
+            found.append(Drop(before, at, still[i]))
+    return found
+
+
+def oil_pressure_rise(run: RecordedRun) -> Measured | None:
+    """How long after the first firing oil pressure rose, from a recorded run.
+
+    Parameters
+    ----------
+    run : RecordedRun
+        with engine_speed and oil_pressure, begun before the start.
+
+    Returns
+    -------
+    Measured or None
+        Time, with the interval between two samples at either end as its ±; None where the engine ran already in the
+        first row.
+
+    Raises
+    ------
+    QuantityError
+        A channel was not recorded, the engine never fires, or pressure never comes.
+
+    Notes
+    -----
+    It fires above 400 rpm, and the needle has risen by 5 psi. Our own rule.
+    """
+    time, speed = _samples(run, "engine_speed", "0 s", None)
+    fires = np.flatnonzero(speed > float(read(FIRES, RotationRate).si))
+    if not len(fires):
+        raise QuantityError(f"engine_speed: it never fires in {run.name}: it stays below {FIRES}")
+    if fires[0] == 0:
+        return None
+    began, step = float(time[fires[0]]), float(time[fires[0]] - time[fires[0] - 1])
+    at, pressure = _samples(run, "oil_pressure", "0 s", None)
+    still = pressure[at < began]
+    rest = float(np.median(still)) if len(still) else float(pressure[0])
+    up = np.flatnonzero((at >= began) & (pressure >= rest + float(read(RISES, GaugePressure).si)))
+    if not len(up):
+        raise QuantityError(f"oil_pressure: it never rises by {RISES} after the first firing: stop, and find out why")
+    late = float(at[up[0]] - at[up[0] - 1]) if up[0] else step
+    return measured(
+        _si(float(at[up[0]]) - began, Time), Time, "time to oil pressure", _si(math.hypot(step, late), Time)
+    )
+
+
+def hottest(run: RecordedRun, channel: str, start: Any = "0 s", end: Any = None) -> Hottest:
+    """A temperature of a run at its greatest, and whether it had settled.
+
+    Parameters
+    ----------
+    run : RecordedRun
+        the run.
+    channel : str
+        a temperature.
+    start, end : Time
+        between which (default: the whole run).
+
+    Returns
+    -------
+    Hottest
+        The greatest mean of five seconds, with what these scatter and the sensor's own ±; and how fast it still rose
+        in the last minute.
+
+    Raises
+    ------
+    QuantityError
+        It was not recorded, or hardly any of it can be read there.
+
+    Notes
+    -----
+    The rise is a straight line by least squares through the last minute, or through all there is where that is less.
+    """
+    time, values = _samples(run, channel, start, end)
+    step = float(np.median(np.diff(time)))
+    wide = max(1, min(len(values), round(5 / step)))
+    means = np.convolve(values, np.ones(wide) / wide, mode="valid")
+    top = int(np.argmax(means))
+    scatter = float(values[top : top + wide].std(ddof=1)) / math.sqrt(wide) if wide > 1 else 0.0
+    kind = run.kind(channel)
+    off = {f"sensor of {channel}, {run.name}": run.sensors[channel]} if channel in run.sensors else {}
+    reading = measured(
+        from_si(float(means[top]), kind), kind, f"scatter of {channel}",
+        from_si(2 * scatter, difference_kind(kind)) if scatter else None, off,
+    )  # fmt: skip
+    late = time >= time[-1] - LAST_MINUTE
+    late = late if late.sum() > 9 else np.ones_like(late)
+    slope, error = _slope(time[late], values[late])
+    rising = measured(
+        _si(60 * slope, TemperatureDifference), TemperatureDifference, f"rise of {channel} in a minute",
+        _si(120 * error, TemperatureDifference) if error else None,
+    ).shown_in(("degF", "degC"))  # fmt: skip
+    return Hottest(reading, float(time[top]), rising, 60 * slope < SETTLED / 1.8)
+
+
+def _slope(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:
+    """(slope, its standard deviation) of a straight line by least squares."""
+    away = x - x.mean()
+    square = float(away @ away)
+    slope = float(away @ y) / square
+    left = y - y.mean() - slope * away
+    return slope, math.sqrt(float(left @ left) / max(1, len(x) - 2) / square)
