@@ -192,6 +192,14 @@ class Outcome:
         return " ".join(said) or NOTHING_TO_DO
 
     @property
+    def to_do_after_first(self) -> str:
+        """The same for a place where the sentences of `first` stand already."""
+        said = self.to_do
+        for one in self.first:
+            said = said.replace(one, "")
+        return " ".join(said.split())
+
+    @property
     def word(self) -> str:
         """The worst verdict, of the figures that are not told aside; none yet as long as a part of the job is missing
         and what is there is not out of limits or too close to call."""
