@@ -635,7 +635,6 @@ class TorsionalTrain:
 
         mode: 1 for the slowest but the turning as a whole. Not a number where they never meet.
         """
-        from scipy.optimize import brentq
 
         def apart(speed: float) -> float:
             return float(self.at(speed)[mode - 1]) - order * speed
@@ -643,6 +642,8 @@ class TorsionalTrain:
         at_rest = float(self.at(0.0)[mode - 1]) / order
         if at_rest and (met := _secant(apart, at_rest)) is not None:
             return met
+        from scipy.optimize import brentq
+
         low, high = 1e-6, max(at_rest, 1.0)
         for _ in range(12):
             if apart(high) < 0 < apart(low):

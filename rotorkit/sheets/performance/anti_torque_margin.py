@@ -340,8 +340,8 @@ class _Tail:
         speed, ratio, density, _, low, high, blockage, temperature, theory, _ = bare
         angles = np.linspace(low, high, CURVE_POINTS)
         elsewhere = self._zero + (angles - self._zero) / (1 + theory)
-        found = self.thrusts(np.stack((angles, elsewhere)), speed, ratio, density, temperature)
-        return angles, (1 - blockage) * _known_thrust(*found, theory)
+        here, there = self.thrusts(np.stack((angles, elsewhere)), speed, ratio, density, temperature)
+        return angles, (1 - blockage) * _known_thrust(here, there, theory)
 
     def figures(self, *given: Any) -> dict[str, Any]:
         """The sheet's figures, arrays in SI units. The blade angle for a thrust is 1 + theory times what the theory
