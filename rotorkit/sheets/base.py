@@ -370,6 +370,9 @@ class Sheet(Section):
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
+    workings: ClassVar[int] = 160
+    """So many times it may be worked anew while a person waits to be told which slip explains a hand figure. A sheet
+    that takes long to work says fewer, so that it is a matter of a few seconds."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     version: ClassVar[int] = 1

@@ -80,6 +80,7 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    workings: ClassVar[int] = 60
     reads_runs: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),

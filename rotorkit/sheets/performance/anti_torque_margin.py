@@ -57,6 +57,7 @@ class AntiTorqueMargin(EstimateSheet):
 
     name: ClassVar[str] = "anti_torque_margin"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the pedals must hold the nose at the day's weight, and stop a turn"),
     )
