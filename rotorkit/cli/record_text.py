@@ -120,6 +120,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
         _titled(f"Entry {number}: {entry.title}", width),
         "\n".join(item(one, width) for one in head),
         "\n".join(filled(said, width) for said in entry.outcome.first),
+        _section("What to do", [said] if (said := entry.outcome.to_do_after_first) else [], width),
         _section("Readings, as typed", _readings(entry), width),
         _section("Instruments, as they stood", _instruments(entry), width),
         _section("Figures, as they were judged", _figures(entry), width),

@@ -46,6 +46,7 @@ __all__ = [
     "filled",
     "item",
     "table_of",
+    "table_of_check",
     "table_text",
 ]
 
@@ -85,8 +86,8 @@ class CheckTable:
     """One check: its verdict's word, what is to be read before any figure, its rows, what else should be looked at,
     what kept it from being worked (or nothing), and which readings these are. warned, unsure: of what is to be read
     first that which physics does not allow, and that which says how little a figure is known. deciding: the figure that
-    the verdict hangs on. state: where the readings stand (`STATES`), "" in the demo inside the program; number: of the
-    entry that stands for it."""
+    the verdict hangs on. to_do: what to do, or what can be done today, beside that. state: where the readings stand
+    (`STATES`), "" in the demo inside the program; number: of the entry that stands for it."""
 
     title: str
     name: str = ""
@@ -103,6 +104,7 @@ class CheckTable:
     deciding: Figure | None = None
     state: str = ""
     number: int | None = None
+    to_do: str = ""
 
 
 @dataclass
@@ -127,6 +129,16 @@ def table_of(
     Raises `AircraftFileError` where a file cannot be read.
     """
     return copy_context().run(_table_of, folder, today, only, workings)
+
+
+def table_of_check(folder: Folder, check: Check) -> Table:
+    """The table of one check that need not be one of the folder's, worked with its aircraft file."""
+
+    def one() -> Table:
+        use_display(folder.aircraft.aircraft.display)
+        return Table(folder.aircraft.aircraft.name, [_worked(check, folder.aircraft, None)], [])
+
+    return copy_context().run(one)
 
 
 def _table_of(folder: Folder, today: date | None, only: str | None, workings: Workings | None) -> Table:
@@ -204,6 +216,7 @@ def _worked(check: Check, aircraft: Aircraft, workings: Workings | None) -> Chec
     table.word, table.first = outcome.word, outcome.first
     table.warned, table.unsure, decides = outcome.warned, outcome.unsure, outcome.deciding
     table.deciding = None if decides is None else _figure(decides)
+    table.to_do = outcome.to_do_after_first
     table.notes = outcome.remarks
     return table
 
@@ -296,6 +309,8 @@ def _check_text(check: CheckTable, width: int, every: bool) -> str:
     lines = _lines(check.title + (f": {check.word}" if check.word else ""), width)
     lines.append("=" * max(map(len, lines)))
     lines += [filled(said, width) for said in check.first]
+    if check.to_do and every:
+        lines.append(filled(f"What to do: {check.to_do}", width))
     if check.blank:
         lines.append("No readings yet.")
     if check.problem:

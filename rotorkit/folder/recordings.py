@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,22 +14,30 @@ import numpy as np
 from rotorkit.quantities import Acceleration, QuantityError, Ratio, Speed, in_unit, read, required_kind
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
+from rotorkit.sheets.balance.vibration_orders import STEADY
 from rotorkit.vibration import (
     Orders,
     Recording,
     Turns,
     calibrate_with_gravity,
     name_lines,
+    one_turn_as_text,
     orders_of,
     pulse_times,
-    read_recording,
+    read_with_pulses,
+    spectra_as_text,
     spectrum,
+    synchronous_average,
     turns_from_pulses,
+    velocity_turn,
+    waterfall,
 )
 
 __all__ = ["FromRecording", "file_of", "fingerprint_of", "read_into", "recording_of"]
 
 ENDS = (".csv", ".tsv", ".txt", ".wav", ".npy")
+PIECES, TURNS_IN_A_PIECE = 40, 5
+"""Of a run-up: into how many pieces it is cut, and how many turns at the lowest speed each holds at least."""
 MOST_LINES = 8
 """How many lines of a spectrum are put into the form."""
 BETWEEN = 3 * math.pi / 8 - 1
@@ -49,17 +57,28 @@ class FromRecording:
     fingerprint: str
 
 
-def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> FromRecording:
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how much of it is done, and of how much."""
+
+
+def _share_of(progress: Progress | None, what: str) -> Callable[[float], None] | None:
+    return None if progress is None else lambda share: progress(f"{what}, per cent", round(100 * share), 100)
+
+
+def recording_of(
+    folder: Path, readings: Mapping[str, Any], blades: int, progress: Progress | None = None
+) -> FromRecording:
     """A recording of the folder by the fields that map it.
 
     Arguments: folder, the working folder; readings, of the check of orders as typed, of which recording, unit, column,
-    pulses, per_turn, rate, upright, turned_over and doubt are looked at; blades, of the main rotor.
+    pulses, per_turn, rate, upright, turned_over and doubt are looked at; blades, of the main rotor; progress, called
+    while it is read and worked.
 
     Raises `QuantityError`, in words that name the field.
     """
     file = file_of(folder, readings)
     name = file.name
-    unit, wav = str(readings.get("unit", "g")), file.suffix.lower() in (".wav", ".npy")
+    unit = str(readings.get("unit", "g"))
     sensitivity, share = 1.0, _text(readings, "doubt") or None
     offset = 0.0
     both = [_text(readings, one) for one in ("upright", "turned_over")]
@@ -72,31 +91,23 @@ def recording_of(folder: Path, readings: Mapping[str, Any], blades: int) -> From
             share = f"{200 * math.hypot(found.share, _share(share) / 2):.6g} %"
     vibration_at, pulses_at = (_column(readings, one) for one in ("column", "pulses"))
     rate = _text(readings, "rate") or None
-    given: dict[str, Any] = {"rate": rate}
-    if wav:
-        if not isinstance(vibration_at, int) or not isinstance(pulses_at, int):
-            raise QuantityError("column: of this sort of file channels are numbered, from 0")
-        vibration = read_recording(file, unit, rate, sensitivity=sensitivity, offset=offset, scale_uncertainty=share,
-                                   channel=vibration_at)  # fmt: skip
-        signal = read_recording(file, "", rate, channel=pulses_at)
-        if file.suffix.lower() == ".wav" and np.issubdtype(vibration.values.dtype, np.integer) and not any(both):
-            raise QuantityError(
-                f"upright: {name} holds whole numbers, shares of its full scale, which are no {unit}: calibrate it by "
-                "gravity, or type as outputs the share that one g is, and the same with a minus sign"
-            )
-    else:
-        given["time_column"] = None if rate else 0
-        vibration = read_recording(file, unit, column=vibration_at, sensitivity=sensitivity, offset=offset,
-                                   scale_uncertainty=share, **given)  # fmt: skip
-        signal = read_recording(file, "", column=pulses_at, **given)
+    vibration, signal = read_with_pulses(
+        file, unit, vibration_at, pulses_at, rate, sensitivity, offset, share, _share_of(progress, "reading the file")
+    )
+    if file.suffix.lower() == ".wav" and np.issubdtype(vibration.values.dtype, np.integer) and not any(both):
+        raise QuantityError(
+            f"upright: {name} holds whole numbers, shares of its full scale, which are no {unit}: calibrate it by "
+            "gravity, or type as outputs the share that one g is, and the same with a minus sign"
+        )
     per_turn = _text(readings, "per_turn") or "1"
     marks = whole_number(per_turn)
     if not marks:
         raise QuantityError(f"per_turn: needs a whole number of pulses a turn, got {shortened(per_turn)}")
-    times = pulse_times(signal.part(0, len(signal)), signal.rate)
+    times = pulse_times(signal, signal.rate)
     turns = turns_from_pulses(times, marks)
     is_acceleration = vibration.kind.alike(required_kind(Acceleration))
-    orders = orders_of(vibration, turns, sorted({1, 2, blades, 2 * blades}), velocity=is_acceleration)
+    orders = orders_of(vibration, turns, sorted({1, 2, blades, 2 * blades}), velocity=is_acceleration,
+                       progress=_share_of(progress, "turning it to the rotor's angle"))  # fmt: skip
     return FromRecording(vibration, turns, orders, fingerprint_of(file))
 
 
@@ -124,10 +135,16 @@ def fingerprint_of(file: Path) -> str:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
-def read_into(folder: Path, readings: Mapping[str, Any], blades: int, most: int = MOST_LINES) -> dict[str, Any]:
+def read_into(
+    folder: Path,
+    readings: Mapping[str, Any],
+    blades: int,
+    most: int = MOST_LINES,
+    progress: Progress | None = None,
+) -> dict[str, Any]:
     """The readings that a recording gives the check of orders: its orders and lines, with uncertainty, the speed, the
     file's fingerprint, and what was wrong with samples and pulses. Arguments and errors: as `recording_of`."""
-    found = recording_of(folder, readings, blades)
+    found = recording_of(folder, readings, blades, progress)
     rows = []
     for order, one in found.orders.orders.items():
         size, angle = one.vibration.amplitude, one.vibration.angle
@@ -161,7 +178,33 @@ def read_into(folder: Path, readings: Mapping[str, Any], blades: int, most: int 
         "stood_out": str(len(shown)),
         "fingerprint": found.fingerprint,
         "was_wrong": was_wrong,
+        "slowest": _said(found.orders.slowest, "rpm", found.orders.slowest.kind).partition(" ±")[0] + " rpm",
+        "fastest": _said(found.orders.fastest, "rpm", found.orders.fastest.kind).partition(" ±")[0] + " rpm",
+        "one_turn": _one_turn(found),
+        "run_up": _run_up(found),
     }
+
+
+def _one_turn(found: FromRecording) -> str:
+    """The mean of all turns, for its picture; empty where it is neither acceleration nor velocity."""
+    try:
+        turn = velocity_turn(synchronous_average(found.vibration, found.turns), float(found.orders.speed.si))
+    except QuantityError:
+        return ""
+    return one_turn_as_text(turn)
+
+
+def _run_up(found: FromRecording) -> str:
+    """Spectra over the speed, where it changed; empty where it did not, or the recording is too short for them."""
+    slow, fast = float(found.orders.slowest.si), float(found.orders.fastest.si)
+    if fast - slow <= STEADY * float(found.orders.speed.si):
+        return ""
+    # so short that the speed hardly changes in a piece, so long that it holds some turns
+    piece = max(found.vibration.seconds / PIECES, TURNS_IN_A_PIECE * math.tau / slow)
+    try:
+        return spectra_as_text(waterfall(found.vibration, found.turns, f"{1 / piece:.6g} Hz"))
+    except QuantityError:
+        return ""
 
 
 def _said(figure: Any, unit: str, kind: Any) -> str:

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from rotorkit.mass.envelope import Envelope, Margins, PathCheck, burn_path, envelope, most_that_may_be_added
+from rotorkit.mass.envelope import (
+    Envelope,
+    Margins,
+    PathCheck,
+    ballast_that_brings_inside,
+    burn_path,
+    envelope,
+    most_that_may_be_added,
+)
 from rotorkit.mass.loading import (
     Item,
     Loading,
@@ -39,6 +47,7 @@ __all__ = [
     "WeighIn",
     "Worst",
     "ballast_mass",
+    "ballast_that_brings_inside",
     "burn_path",
     "centre_of_gravity",
     "centre_of_gravity_after_change",

@@ -51,9 +51,15 @@ def offer_recording(form: Form) -> Any:
     button.style.button_width = "auto"
     told = widgets.HTML()
 
+    def tell(what: str, done: int, of: int) -> None:
+        sentence = pages.framed(f"<p>{words.escape(what)}: {done} of {of}</p>")
+        if done % 10 == 0 and told.value != sentence:
+            told.value = sentence
+
     def put(_button: object) -> None:
+        blades = len(form.folder.aircraft.main_rotor.blades)
         try:
-            found = read_into(form.folder.path, form.readings, len(form.folder.aircraft.main_rotor.blades))
+            found = read_into(form.folder.path, form.readings, blades, progress=tell)
         except (QuantityError, OSError) as problem:
             told.value = pages.framed(f"<p><b>Not read.</b> {words.escape(str(problem))}</p>")
             return

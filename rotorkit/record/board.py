@@ -99,6 +99,8 @@ class BoardRow:
             return "open it again, measure again where an instrument or a reading is in doubt, and save it anew"
         if self.word == UNDONE and self.missing:
             return missing_words(self.missing).rstrip(".")
+        if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE) and self.entry.outcome.told_to_do:
+            return self.entry.outcome.to_do.rstrip(".")
         if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT):
             bearing = [f for f in self.entry.findings if f.verdict.word == self.word]
             settle = [f"{f.title}: {f.verdict.settle}" for f in bearing if f.verdict.settle or self.word != NO_LIMIT]

@@ -215,6 +215,8 @@ def outcome_dump(outcome: Outcome) -> dict[str, Any]:
         "remarks": list(outcome.remarks),
         "lead": list(outcome.lead),
         "missing": list(outcome.missing),
+        "to_do": outcome.told_to_do,
+        "it_covers": list(outcome.it_covers),
     }
 
 
@@ -229,4 +231,6 @@ def outcome_restored(title: str, saved: Mapping[str, Any]) -> Outcome:
         list(saved["remarks"]),
         list(saved.get("lead", ())),
         list(saved.get("missing", ())),
+        saved.get("to_do", ""),  # entries of earlier versions have none
+        tuple(saved.get("it_covers", ())),
     )

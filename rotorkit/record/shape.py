@@ -174,6 +174,8 @@ class _Outcome(_Part):
     remarks: list[str]
     lead: list[str] = []
     missing: list[str] = []
+    to_do: str = ""
+    it_covers: list[str] = []
 
     @staticmethod
     def fault(part: Any) -> str:

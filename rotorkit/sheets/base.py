@@ -198,6 +198,14 @@ class Outcome:
         return " ".join(said) or NOTHING_TO_DO
 
     @property
+    def to_do_after_first(self) -> str:
+        """The same for a place where the sentences of `first` stand already."""
+        said = self.to_do
+        for one in self.first:
+            said = said.replace(one, "")
+        return " ".join(said.split())
+
+    @property
     def word(self) -> str:
         """The worst verdict, of the figures that are not told aside; none yet as long as a part of the job is missing
         and what is there is not out of limits or too close to call."""
@@ -368,6 +376,9 @@ class Sheet(Section):
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
+    workings: ClassVar[int] = 160
+    """So many times it may be worked anew while a person waits to be told which slip explains a hand figure. A sheet
+    that takes long to work says fewer, so that it is a matter of a few seconds."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     by_file: ClassVar[tuple[str, ...]] = ()

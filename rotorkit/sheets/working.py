@@ -17,10 +17,10 @@ from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.formula import Worked
 from rotorkit.formula.contract import si_of
-from rotorkit.judging.limits import NO_LIMIT, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import difference_kind, required_kind, say
+from rotorkit.quantities import Ratio, difference_kind, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
 from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
@@ -265,6 +265,12 @@ class Working(Reckoning):
         finding = Finding(key, title, verdict, aside)
         self.findings.append(finding)
         return finding
+
+    def seen(self, key: str, title: str, bad: bool, limit: Limit, said: str, settle: str = "") -> Finding:
+        """What was seen, heard or felt, with its verdict: in limits or out of them, as a count of faults."""
+        word = OUT_OF_LIMITS if bad else IN_LIMITS
+        faults = Measured(float(bad), Ratio)
+        return self.found(key, title, Verdict(word, faults, limit, f"{title}: {said}; {word}", settle))
 
     def say_to_do(self, sentence: str, *covers: str) -> None:
         """Say what to do, or what can be done today, in one sentence. covers: beginnings of the keys of the findings

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
+import io
 import math
-from collections.abc import Iterable, Iterator, Sequence
+import tempfile
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -24,11 +25,22 @@ from rotorkit.quantities import (
     required_kind,
 )
 
-__all__ = ["GravityCalibration", "Recording", "calibrate_with_gravity", "read_recording", "recording"]
+__all__ = [
+    "GravityCalibration",
+    "Recording",
+    "calibrate_with_gravity",
+    "read_recording",
+    "read_with_pulses",
+    "recording",
+]
 
 KINDS: tuple[Any, ...] = (Acceleration, Speed, Length, Ratio)
 """What a recording may be of."""
 ROWS_AT_ONCE = 200_000
+BYTES_AT_ONCE = 1 << 23
+MANY_ROWS = 50_000
+MOST_IN_MEMORY = 1_000_000
+"""Numbers of a column that are kept in memory while a file is read; more are laid on disk."""
 
 
 @dataclass(frozen=True)
@@ -223,71 +235,245 @@ def read_recording(
         return recording(data, rate or f"{own} Hz", unit, per_unit, middle + offset * full, scale_uncertainty)
     if end not in (".csv", ".txt", ".tsv"):
         raise QuantityError(f"path: needs a file that ends in .csv, .wav or .npy, got {file.name}")
-    table, bad, where = _table(file, "\t" if end == ".tsv" else ",", column, time_column)
-    if rate is None:
-        if time_column is None:
-            raise QuantityError("rate: is needed where the file has no times")
-        times = table[:, 0]
-        good = np.isfinite(times)
-        steps = np.diff(times[good]) / np.diff(np.flatnonzero(good))
-        step = float(np.median(steps)) if len(steps) else math.nan
-        if not step > 0:
-            raise QuantityError("rate: the times do not rise")
-        total = float((times[good][-1] - times[good][0]) / (np.flatnonzero(good)[-1] - np.flatnonzero(good)[0]))
-        even = times[good][0] + total * (np.flatnonzero(good) - np.flatnonzero(good)[0])
-        off = float(np.abs(times[good] - even).max())
-        if abs(total - step) > 0.01 * step or off > 2 * step:
-            raise QuantityError(
-                f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole, up to {off:.3g} s "
-                "off): rows are missing, or the logger paused. Cut the file to an even part."
-            )
-        rate = f"{1 / total:.12g} Hz"
-    made = recording(table[:, -1], rate, unit, sensitivity, offset, scale_uncertainty)
-    places = where or made.where
-    return Recording(
-        made.values, made.rate, made.kind, made.scale, made.offset, made.scale_share, max(bad, made.bad), places
+    found = _read_table(file, [column], time_column, rate, None)
+    made = recording(found.columns[0], found.rate, unit, sensitivity, offset, scale_uncertainty)
+    return found.told_of(made)
+
+
+def read_with_pulses(
+    path: str | Path,
+    unit: str,
+    column: int | str = 1,
+    pulses: int | str = 2,
+    rate: Any = None,
+    sensitivity: Any = None,
+    offset: float = 0.0,
+    scale_uncertainty: Any = None,
+    progress: Callable[[float], None] | None = None,
+) -> tuple[Recording, Recording]:
+    """A recording and its tachometer's signal from one file, which is gone through once.
+
+    Parameters
+    ----------
+    path : path
+        CSV, WAV or NumPy, as for `read_recording`. Of a CSV without `rate` the first column holds the times.
+    unit, rate, sensitivity, offset, scale_uncertainty
+        Of the vibration, as for `read_recording`.
+    column, pulses : int or str
+        Of the vibration and of the tachometer's signal: of a CSV columns, of the others channels, from 0.
+    progress : callable, optional
+        Called with the share of a CSV that is read, 0 to 1.
+
+    Returns
+    -------
+    tuple of two Recording
+        The vibration, and the signal as bare numbers.
+
+    Raises
+    ------
+    QuantityError
+        As `read_recording`.
+
+    Notes
+    -----
+    A long CSV is laid on disk as numbers while it is read, so that ten million rows do not stand in memory. Source:
+    NumPy, and pandas for long files, read the numbers; ours is the mapping, and what is told of bad rows. Range: as
+    `read_recording`.
+
+    Examples
+    --------
+    ``vibration, signal = read_with_pulses("hover.csv", "g", "cabin", "mark")``
+    """
+    file = Path(path)
+    if file.suffix.lower() in (".csv", ".txt", ".tsv"):
+        found = _read_table(file, [column, pulses], None if rate else 0, rate, progress)
+        made = recording(found.columns[0], found.rate, unit, sensitivity, offset, scale_uncertainty)
+        return found.told_of(made), recording(found.columns[1], found.rate)
+    if not isinstance(column, int) or not isinstance(pulses, int):
+        raise QuantityError("column: of this sort of file channels are numbered, from 0")
+    vibration = read_recording(
+        file, unit, rate, sensitivity=sensitivity, offset=offset, scale_uncertainty=scale_uncertainty, channel=column
     )
+    return vibration, read_recording(file, "", rate, channel=pulses)
 
 
-def _chunks(lines: Iterable[str]) -> Iterator[list[str]]:
-    source = iter(lines)
-    while chunk := list(itertools.islice(source, ROWS_AT_ONCE)):
-        yield chunk
+@dataclass(frozen=True)
+class _Table:
+    """Columns of a CSV, bad rows put in from their neighbours. rate: samples a second, as text."""
+
+    columns: list[np.ndarray]
+    rate: Any
+    bad: int
+    where: tuple[int, ...]
+
+    def told_of(self, made: Recording) -> Recording:
+        """The recording with the file's bad rows told."""
+        return Recording(
+            made.values, made.rate, made.kind, made.scale, made.offset, made.scale_share, max(self.bad, made.bad),
+            self.where or made.where,
+        )  # fmt: skip
+
+
+def _read_table(
+    file: Path,
+    wanted: Sequence[int | str],
+    time_column: int | str | None,
+    rate: Any,
+    progress: Callable[[float], None] | None,
+) -> _Table:
+    if rate is None and time_column is None:
+        raise QuantityError("rate: is needed where the file has no times")
+    with_times = rate is None
+    columns, bad, where = _table(
+        file, "\t" if file.suffix.lower() == ".tsv" else ",",
+        [time_column, *wanted] if with_times and time_column is not None else wanted, progress,
+    )  # fmt: skip
+    if with_times:
+        rate = _rate(columns.pop(0))
+    for one in columns:
+        _put_in(one, bad)
+    return _Table(columns, rate, len(bad), where)
+
+
+def _rate(times: np.ndarray) -> str:
+    """Samples a second from a column of times, if they are even."""
+    first = step = last = None
+    steps: list[np.ndarray] = []
+    for start in range(0, len(times), ROWS_AT_ONCE):
+        part = times[start : start + ROWS_AT_ONCE]
+        good = np.flatnonzero(np.isfinite(part))
+        if not len(good):
+            continue
+        if first is None:
+            first = (int(good[0]) + start, float(part[good[0]]))
+        last = (int(good[-1]) + start, float(part[good[-1]]))
+        steps.append((np.diff(part[good]) / np.diff(good))[:: max(1, len(times) // 1_000_000)])
+    if first is None or last is None or last[0] == first[0]:
+        raise QuantityError("rate: the times do not rise")
+    step = float(np.median(np.concatenate(steps)))
+    total = (last[1] - first[1]) / (last[0] - first[0])
+    if not step > 0 or not total > 0:
+        raise QuantityError("rate: the times do not rise")
+    off = 0.0
+    for start in range(0, len(times), ROWS_AT_ONCE):
+        part = times[start : start + ROWS_AT_ONCE]
+        away = part - (first[1] + total * (start - first[0] + np.arange(len(part))))
+        off = max(off, float(np.nanmax(np.abs(away), initial=0.0)))
+    if abs(total - step) > 0.01 * step or off > 2 * step:
+        raise QuantityError(
+            f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole, up to {off:.3g} s "
+            "off): rows are missing, or the logger paused. Cut the file to an even part."
+        )
+    return f"{1 / total:.12g} Hz"
+
+
+def _put_in(values: np.ndarray, bad: np.ndarray) -> None:
+    """Put bad rows in, each on the straight line between its neighbours that are good; at an end, as the next one."""
+    if not len(bad):
+        return
+    if len(bad) > len(values) - 2:
+        raise QuantityError("values: hardly any of them is a number")
+    begins = np.concatenate([[True], np.diff(bad) > 1])
+    run = np.cumsum(begins) - 1
+    before = bad[begins][run] - 1
+    after = bad[np.concatenate([begins[1:], [True]])][run] + 1
+    low = np.where(before >= 0, values[np.maximum(before, 0)], np.nan)
+    high = np.where(after < len(values), values[np.minimum(after, len(values) - 1)], np.nan)
+    low, high = np.where(np.isnan(low), high, low), np.where(np.isnan(high), low, high)
+    values[bad] = low + (high - low) * (bad - before) / (after - before)
 
 
 def _table(
-    file: Path, between: str, column: int | str, time_column: int | str | None
-) -> tuple[np.ndarray, int, tuple[int, ...]]:
-    """(columns of times and values, rows that could not be read, the numbers of the first of them)."""
-    with file.open(encoding="utf-8", errors="replace") as lines:
+    file: Path, between: str, wanted: Sequence[int | str], progress: Callable[[float], None] | None
+) -> tuple[list[np.ndarray], np.ndarray, tuple[int, ...]]:
+    """(the columns, rows that could not be read counted from 0, the numbers of the first of them in the file)."""
+    size = max(1, file.stat().st_size)
+    with file.open("rb") as lines:
         skip = 0
-        first = ""
+        first = b""
         for first in lines:
-            if first.strip() and not first.startswith("#"):
+            if first.strip() and not first.startswith(b"#"):
                 break
             skip += 1
-        names = [name.strip().strip('"') for name in first.strip().split(between)]
+        start = _decoded(first).removeprefix("\ufeff")
+        names = [name.strip().strip('"') for name in start.strip().split(between)]
         headed = not all(_is_number(name) for name in names)
-        wanted = [one for one in (time_column, column) if one is not None]
         columns = [_column(one, names, headed) for one in wanted]
-        rows: Iterable[str] = lines if headed else itertools.chain([first], lines)
-        parts, bad, where = [], 0, []
-        at = skip + 1 + headed
-        for chunk in _chunks(rows):
-            try:
-                part = np.loadtxt(chunk, delimiter=between, usecols=columns, ndmin=2, comments=None)
-                if len(part) != len(chunk):
-                    raise ValueError("empty rows")
-            except ValueError:
-                part = np.array([_row(line, between, columns) for line in chunk]).reshape(-1, len(columns))
-                wrong = np.flatnonzero(~np.isfinite(part).all(axis=1))
-                bad += len(wrong)
-                where += [at + int(i) for i in wrong[:5]]
-            at += len(chunk)
-            parts.append(part)
-    if not parts:
+        pending = [] if headed or not first.strip() else [first]
+        spools, bad, rows = [_Spool() for _ in columns], [], 0
+        while chunk := [*pending, *lines.readlines(BYTES_AT_ONCE)]:
+            pending = []
+            part = _numbers(chunk, between, columns)
+            bad.append(rows + np.flatnonzero(~np.isfinite(part).all(axis=1)))
+            part[bad[-1] - rows] = np.nan
+            rows += len(chunk)
+            for spool, values in zip(spools, part.T, strict=True):
+                spool.add(values)
+            if progress is not None:
+                progress(min(1.0, lines.tell() / size))
+    if not rows:
         raise QuantityError(f"{file.name}: holds no rows")
-    return np.vstack(parts), bad, tuple(where[:5])
+    wrong = np.concatenate(bad)
+    places = tuple(skip + 1 + headed + int(one) for one in wrong[:5])
+    return [spool.values() for spool in spools], wrong, places
+
+
+class _Spool:
+    """Numbers of a column as they come: a few in memory, many on disk, in a file without a name."""
+
+    def __init__(self) -> None:
+        self._parts: list[np.ndarray] = []
+        self._file: Any = None
+        self._count = 0
+
+    def add(self, values: np.ndarray) -> None:
+        self._count += len(values)
+        if self._file is None and self._count > MOST_IN_MEMORY:
+            self._file = tempfile.TemporaryFile()  # noqa: SIM115 - it lives as long as the array that is mapped on it
+            for part in self._parts:
+                part.tofile(self._file)
+            self._parts = []
+        if self._file is None:
+            self._parts.append(np.array(values))
+        else:
+            np.ascontiguousarray(values).tofile(self._file)
+
+    def values(self) -> np.ndarray:
+        if self._file is None:
+            return np.concatenate(self._parts)
+        self._file.flush()
+        return np.memmap(self._file, dtype=float, mode="r+", shape=(self._count,))
+
+
+def _numbers(chunk: list[bytes], between: str, columns: Sequence[int]) -> np.ndarray:
+    """Rows x columns; what cannot be read is not a number."""
+    if len(chunk) > MANY_ROWS:  # pandas reads many rows four times as fast, and takes a moment to be imported
+        import csv
+
+        import pandas
+
+        try:
+            table = pandas.read_csv(
+                io.BytesIO(b"".join(chunk)), sep=between, header=None, usecols=sorted(set(columns)), dtype=float,
+                keep_default_na=False, skip_blank_lines=False, quoting=csv.QUOTE_NONE, engine="c",
+                encoding_errors="replace",
+            )  # fmt: skip
+            if len(table) == len(chunk):
+                return np.column_stack([table[one].to_numpy() for one in columns])
+        except ValueError:
+            pass
+    else:
+        try:
+            part = np.loadtxt(chunk, delimiter=between, usecols=columns, ndmin=2, comments=None, encoding="utf-8")
+            if len(part) == len(chunk):
+                return np.asarray(part)
+        except ValueError:
+            pass
+    return np.array([_row(_decoded(line), between, columns) for line in chunk]).reshape(-1, len(columns))
+
+
+def _decoded(line: bytes) -> str:
+    return line.decode("utf-8", errors="replace")
 
 
 def _row(line: str, between: str, columns: Sequence[int]) -> list[float]:

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.balance.phasors import of_kinds
-from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Frequency, Kind, QuantityError, RotationRate
+from rotorkit.judging.measured import Measured, combine, measured
+from rotorkit.quantities import Frequency, Kind, QuantityError, Ratio, RotationRate
 from rotorkit.vibration.recordings import Recording
 from rotorkit.vibration.turns import Turns
 
@@ -22,6 +22,10 @@ __all__ = [
 
 BINS_APART = 4.0
 """Bins between two lines that a Hann window, four bins wide, keeps apart whatever their phases."""
+
+
+SHORT = 100_000
+"""Samples up to which any length is transformed at once."""
 
 
 @dataclass(frozen=True)
@@ -113,7 +117,7 @@ def spectrum(found: Recording, resolution: Any = None) -> Spectrum:
     from scipy.signal import get_window
 
     if resolution is None:
-        piece = max(16, int(len(found) / 4.5))
+        piece = _quick(max(16, int(len(found) / 4.5)))
     else:
         step = float(measured(resolution, Frequency, "resolution").si)
         if step <= 0:
@@ -135,7 +139,19 @@ def spectrum(found: Recording, resolution: Any = None) -> Spectrum:
     return Spectrum(np.fft.rfftfreq(piece, 1 / found.rate), amplitudes, found.rate / piece, pieces, found.kind)
 
 
-def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
+def _quick(piece: int) -> int:
+    """A length at most four per cent shorter than this whose transform is quick: a length with
+    a large prime in it takes ten times as long."""
+    if piece < SHORT:
+        return piece
+    odd = [3**threes * 5**fives for threes in range(8) for fives in range(5)]
+    least = [one * 2 ** int(math.log2(piece / one)) for one in odd if one <= piece]
+    return max(least)
+
+
+def drive_lines(
+    speed: Any, ratios: Mapping[str, float], may_be_off: Mapping[str, float] | None = None
+) -> dict[str, Measured]:
     """The frequencies of the parts of a drive train, from the main rotor's speed and each part's ratio to it.
 
     Parameters
@@ -144,6 +160,9 @@ def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
         Of the main rotor, ``"455 rpm"``, with its uncertainty if it has one.
     ratios : mapping
         By name, cycles for each turn of the main rotor: ``{"main rotor, once a turn": 1, "tail rotor": 5.1}``.
+    may_be_off : mapping or None
+        By the same names, by which share of it a line may lie off (k = 2): 0.01 of a belt that creeps, 0.02 of a
+        bearing whose balls slip (common practice, no source). None and names left out: as exact as the ratio.
 
     Returns
     -------
@@ -173,6 +192,12 @@ def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
         if not (isinstance(ratio, (int, float)) and not isinstance(ratio, bool) and 0 < ratio < math.inf):
             raise QuantityError(f"ratio of {name}: needs a number above nothing, got {ratio!r}")
         factor = ratio / math.tau
+        off = (may_be_off or {}).get(name, 0.0)
+        if off:
+            known = measured(f"{ratio!r} ± {ratio * off!r}", Ratio, f"ratio of {name}")
+            slopes = [factor, float(turning.si) / math.tau]
+            found[name] = combine(float(turning.si) * factor, Frequency, [turning, known], slopes, "Hz")
+            continue
         components = {origin: part * factor for origin, part in turning.components.items()}
         found[name] = Measured(float(turning.si) * factor, Frequency, components, "Hz")
     return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -13,6 +14,7 @@ from rotorkit.quantities import QuantityError
 
 __all__ = ["Turns", "pulse_times", "turns_from_pulses"]
 
+SAMPLES_AT_ONCE = 1_000_000
 NEAR_WHOLE = 0.25
 """How far a gap may be from a whole number of pulses and still be taken for lost ones: common practice (no source)."""
 
@@ -86,8 +88,9 @@ def pulse_times(signal: Any, rate: float, level: float | None = None, rising: bo
 
     Parameters
     ----------
-    signal : array of numbers
-        The tachometer's signal, at the rate of the recording and started with it.
+    signal : array of numbers or Recording
+        The tachometer's signal, at the rate of the recording and started with it. One that stays on disk is looked at
+        a million samples at a time.
     rate : float
         Samples a second.
     level : float, optional
@@ -115,25 +118,42 @@ def pulse_times(signal: Any, rate: float, level: float | None = None, rising: bo
     >>> pulse_times([0, 0, 1, 1, 0, 0, 1, 1, 0], 10.0).round(6).tolist()
     [0.15, 0.55]
     """
-    values = np.asarray(signal, dtype=float)
-    low, high = (float(one) for one in np.percentile(values, [0.1, 99.9]))
-    if not rising:
-        values, low, high, level = -values, -high, -low, None if level is None else -level
+    count = len(signal)
+    every = max(1, -(-count // SAMPLES_AT_ONCE))
+    sampled = np.concatenate([part[::every] for _, part in _parts(signal, count)])
+    low, high = (float(one) for one in np.percentile(sampled, [0.1, 99.9]))
     if high <= low:
-        low, high = float(values.min()), float(values.max())
+        low = min(float(part.min()) for _, part in _parts(signal, count))
+        high = max(float(part.max()) for _, part in _parts(signal, count))
+    turned = 1.0 if rising else -1.0
+    if not rising:
+        low, high, level = -high, -low, None if level is None else -level
     middle = (low + high) / 2 if level is None else level
     back = middle - 0.2 * (high - low)
-    up = np.flatnonzero((values[:-1] < middle) & (values[1:] >= middle))
-    if not len(up):
+    found, last_low, last_up = [], -1, None
+    for start, part in _parts(signal, count, overlap=1):
+        values = turned * part
+        up = np.flatnonzero((values[:-1] < middle) & (values[1:] >= middle))
+        below = np.concatenate([[last_low], start + np.flatnonzero(values < back)])
+        if len(up):
+            # a crossing counts where the signal has been low again since the crossing before
+            since = below[np.searchsorted(below, start + up, side="right") - 1]
+            before = np.concatenate([[-2 if last_up is None else last_up], start + up[:-1]])
+            kept = up[since > before]
+            last_up = int(start + up[-1])
+            found.append(start + kept + (middle - values[kept]) / (values[kept + 1] - values[kept]))
+        last_low = int(below[-1])
+    if not found:
         raise QuantityError("signal: the tachometer never passes the level: look at the sensor, its gap and the mark")
-    below = np.flatnonzero(values < back)
-    # a crossing counts where the signal has been low again since the crossing before
-    last_low = np.searchsorted(below, up, side="right") - 1
-    since = np.where(last_low >= 0, below[np.maximum(last_low, 0)] if len(below) else -1, -1)
-    kept = np.ones(len(up), dtype=bool)
-    kept[1:] = since[1:] > up[:-1]
-    up = up[kept]
-    return np.asarray((up + (middle - values[up]) / (values[up + 1] - values[up])) / rate)
+    return np.asarray(np.concatenate(found) / rate)
+
+
+def _parts(signal: Any, count: int, overlap: int = 0) -> Iterator[tuple[int, np.ndarray]]:
+    """A signal some samples at a time, each with the number of its first one; overlap: begun again with so many."""
+    for start in range(0, count, SAMPLES_AT_ONCE):
+        stop = min(count, start + SAMPLES_AT_ONCE + overlap)
+        if stop - start > overlap or start == 0:
+            yield start, signal.part(start, stop) if hasattr(signal, "part") else np.asarray(signal[start:stop], float)
 
 
 def turns_from_pulses(times: Any, per_turn: int = 1) -> Turns:

@@ -72,50 +72,70 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-@pytest.fixture(scope="session")
-def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    """JupyterLab of this environment, with settings, kernels and workspaces of nobody else's."""
-    base = tmp_path_factory.mktemp("lab")
-    root, home = base / "root", base / "home"
-    root.mkdir()
-    home.mkdir()
-    port, token = free_port(), secrets.token_hex(16)
-    own = {
-        name: str(home / name.lower())
-        for name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR")
-    }
-    environment = {**os.environ, **own, "JUPYTER_PREFER_ENV_PATH": "1"}
-    command = [
-        *(sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"),
-        f"--ServerApp.root_dir={root}",
-        "--ServerApp.ip=127.0.0.1",
-        f"--ServerApp.port={port}",
-        "--ServerApp.port_retries=0",
-        f"--IdentityProvider.token={token}",
-        "--LabApp.expose_app_in_browser=True",
-        *lab_arguments(),
-    ]
-    with (base / "server.log").open("wb") as log:
-        server = subprocess.Popen(command, cwd=root, env=environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL)
-    running = Lab(f"http://127.0.0.1:{port}/", token, root)
-    try:
+class Server:
+    """JupyterLab of this environment, with settings, kernels and workspaces of nobody else's; it can be stopped and
+    started again at the same address."""
+
+    def __init__(self, base: Path) -> None:
+        self.base = base
+        root, home = base / "root", base / "home"
+        root.mkdir()
+        home.mkdir()
+        own = {
+            name: str(home / name.lower())
+            for name in ("JUPYTER_CONFIG_DIR", "JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR")
+        }
+        self._environment = {**os.environ, **own, "JUPYTER_PREFER_ENV_PATH": "1"}
+        self._port, self._token = free_port(), secrets.token_hex(16)
+        self.lab = Lab(f"http://127.0.0.1:{self._port}/", self._token, root)
+        self.process: subprocess.Popen[bytes]
+        self.start()
+
+    def start(self) -> None:
+        """Start it, and wait until it answers."""
+        command = [
+            *(sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root"),
+            f"--ServerApp.root_dir={self.lab.root}",
+            "--ServerApp.ip=127.0.0.1",
+            f"--ServerApp.port={self._port}",
+            "--ServerApp.port_retries=0",
+            f"--IdentityProvider.token={self._token}",
+            "--LabApp.expose_app_in_browser=True",
+            *lab_arguments(),
+        ]
+        with (self.base / "server.log").open("ab") as log:
+            self.process = subprocess.Popen(
+                command, cwd=self.lab.root, env=self._environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL
+            )
         end = time.monotonic() + 60
         while True:
             try:
-                running.ask("GET", "status")
-                break
+                self.lab.ask("GET", "status")
+                return
             except (urllib.error.URLError, ConnectionError):
-                if server.poll() is not None or time.monotonic() > end:
-                    raise RuntimeError("JupyterLab did not start:\n" + (base / "server.log").read_text()) from None
+                if self.process.poll() is not None or time.monotonic() > end:
+                    told = (self.base / "server.log").read_text()
+                    raise RuntimeError("JupyterLab did not start:\n" + told) from None
                 time.sleep(0.1)
-        yield running
-        running.end_kernels()
-    finally:
-        server.terminate()
+
+    def stop(self) -> None:
+        """Stop it, its kernels with it."""
+        self.process.terminate()
         try:
-            server.wait(timeout=10)
+            self.process.wait(timeout=10)
         except subprocess.TimeoutExpired:
-            server.kill()
+            self.process.kill()
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """A running JupyterLab for all tests."""
+    server = Server(tmp_path_factory.mktemp("lab"))
+    try:
+        yield server.lab
+        server.lab.end_kernels()
+    finally:
+        server.stop()
 
 
 @pytest.fixture(scope="session")

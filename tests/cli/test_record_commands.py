@@ -358,3 +358,23 @@ def test_reading_commands_leave_no_trace(place: Path) -> None:
     assert held() == before
     assert verify(Record(place)).whole
     assert json.loads((place / "home.ipynb").read_text("utf-8"))["nbformat"] == 4
+
+
+class TestRecording:
+    def test_orders_lines_and_what_was_wrong(self, place: Path) -> None:
+        """The demo's recording, its columns as the demo's check says; its truth is in tests/vibration."""
+        answer = rotorkit("recording", place / "hover_cabin.csv", place, at=place.parent)
+        said = " ".join(answer.out.split())
+        assert (answer.code, answer.err) == (0, "")
+        assert said.startswith("hover_cabin.csv, its columns as in hover_recorded: in limits")
+        for part in ("0.2595 ± 0.0055 in/s", "tail rotor, 1 a", "cooling fan", "1 lost pulse put", "first: 1,236"):
+            assert part in said
+        # nothing was written, and a run without the mapping says what it needs
+        assert Record(place).checks() == []
+        answer = rotorkit("recording", place / "hover_cabin.csv", place, "--column", "floor", at=place.parent)
+        assert answer.code == 1
+        assert "there is none called 'floor'" in answer.err
+        answer = rotorkit("recording", place / "hover_cabin.csv", place, "--check", "mooring", at=place.parent)
+        assert answer.code == 1
+        assert "hover_recorded" in answer.err
+        assert rotorkit("recording", place / "no.csv", place, at=place.parent).code == 1

@@ -38,14 +38,15 @@ DOSSIER = (
     "verdicts, history, and lines to sign. In a terminal: `rotorkit dossier`."
 )
 OUR_AIRCRAFT = (
-    f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties: "
-    f"[type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text, where the "
-    "milestones stand too, which are yours to write. If the name is that of the demo, this is an invented aircraft to "
-    "try things on: make a folder for your own with `rotorkit new my-aircraft` in a terminal."
+    f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties, milestones "
+    f"of your own: [type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text. If "
+    "the name is that of the demo, this is an invented aircraft to try things on: make a folder for your own with "
+    "`rotorkit new my-aircraft` in a terminal."
 )
 VERDICTS = (
     "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole of "
-    "it is held against the limit (the rule of ISO 14253-1 and JCGM 106). So these are the verdicts:"
+    "it is held against the limit (the rule of ISO 14253-1 and JCGM 106). How far the estimates of the hover were "
+    "from rotors that were measured stands in [the proof](proof/hover.ipynb). So these are the verdicts:"
 )
 EVERY_CHECK = "## Every check with its verdicts"
 GO_ON = (

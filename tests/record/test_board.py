@@ -5,6 +5,8 @@ from datetime import date
 
 import pytest
 
+from rotorkit.cli.record_text import entry_text
+from rotorkit.cli.verdict_table import check_text, table_of
 from rotorkit.record import NEVER_DONE, STALE, Board, BoardRow, board, recheck
 from tests.record.bench import TODAY, Bench
 
@@ -48,6 +50,12 @@ def test_every_word(bench: Bench) -> None:
     assert row(found, "left pedal").word == "in limits"
     assert row(found, "left pedal").done
     assert row(found, "left pedal").todo == ""
+    told = " ".join(entry_text(bench.record, 3).split())
+    assert "What to do" in told  # the sheet's own sentence, as it was saved
+    assert "At today's 58 °F the gauge should show 23.7 to 29.7 on its dial." in told
+    (worked,) = table_of(bench.folder, only="pedal_left_tension").checks
+    assert worked.to_do in told
+    assert f"What to do: {worked.to_do}" in " ".join(check_text([worked]).split())
     assert row(found, "right pedal").word == NEVER_DONE
     assert row(found, "left pedal").sentence == "in limits (entry 3, 2026-06-01)"
 

@@ -72,6 +72,8 @@ LOOKED_AT = {
     "control_corners",
     "equipment_ledger",
     "fuel_flow",
+    "gearbox_oil",
+    "one_way_clutch",
     "pitch_rigging",
     "push_pull_tubes",
     "run_up",

@@ -10,11 +10,13 @@ import pytest
 from scipy.io import wavfile
 
 from rotorkit.aircraft import demo_folder
+from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.folder.recordings import read_into, recording_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.balance.vibration_orders import VibrationOrders
 from rotorkit.sheets.base import SheetError
+from rotorkit.vibration import drive_lines, names_at, simulated_recording
 from tests.sheets.small import small_aircraft
 from tests.vibration import demo_recording as demo
 
@@ -120,6 +122,37 @@ def test_what_is_missing() -> None:
     bare = worked(speed=None)
     assert bare.missing == ["rotor speed and resolution, to name them by"]
     assert bare.word == UNDONE
+
+
+@pytest.mark.parametrize(("fastest", "steady"), [(490, True), (501, True), (512, False), (590, False)])
+def test_a_speed_that_changed_is_no_verdict(fastest: int, steady: bool) -> None:
+    """456 to 504 rpm is a tenth of 480."""
+    outcome = worked(slowest="456 rpm", fastest=f"{fastest} rpm")
+    assert (outcome.word == IN_LIMITS) == steady
+    assert (outcome.missing == []) == steady
+    assert any("record anew at one speed" in said for said in outcome.lead) != steady
+
+
+def test_pictures_of_one_turn_and_of_the_spectra_over_the_speed() -> None:
+    """Velocities of 25.4 mm/s are 1 in/s; the tallest of the spectra stands two and a half distances up."""
+    turn = " ".join(["25.4", "0", "-25.4", "0"])
+    rows = "400 rpm: 0 5 0 0; 450 rpm: 0 10 0 0; 500 rpm: 0 0 5 0"
+    outcome = worked(one_turn=turn, run_up=f"20 Hz; {rows}")
+    one, fall = (
+        next(chart for chart in outcome.pictures if chart.title.startswith(title)) for title in ("One turn", "Spectra")
+    )
+    assert one.curves[0].y == pytest.approx([1, 0, -1, 0, 1])
+    assert list(one.curves[0].x) == [0, 90, 180, 270, 360]
+    assert max(fall.curves[0].y) == pytest.approx(450 + 2.5 * 50)
+    once = next(curve for curve in fall.curves if curve.label == "main rotor, 1 a turn")
+    assert (list(once.x), list(once.y)) == ([400 / 60, 500 / 60], [400, 500])
+    # 3 a turn leave the picture at its edge, 17.5 Hz and 350 rpm: below the lowest speed, so that nothing is drawn
+    assert "main rotor, 3 a turn" not in [curve.label for curve in fall.curves]
+    assert len(worked().pictures) == len(outcome.pictures) - 2
+    for field in ("one_turn", "run_up"):
+        with pytest.raises(SheetError) as refusal:
+            worked(**{field: "by hand"})
+        assert dict(refusal.value.problems)[field].startswith("needs ")
 
 
 @pytest.mark.parametrize(
@@ -229,6 +262,22 @@ class TestRecording:
             found = recording_of(tmp_path, {**channels, "recording": name, "rate": rate}, 2)
             assert abs(found.orders[1].vibration.si - wanted) < 0.01 * abs(wanted)
 
+    def test_a_run_up_leaves_its_spectra_and_a_steady_one_does_not(self, tmp_path: Path) -> None:
+        made = simulated_recording(20, "200 Hz", "300 rpm", {1: ("0.2 in/s", 0.0)}, end_speed="450 rpm")
+        np.save(tmp_path / "run.npy", np.column_stack([made.acceleration / 9.80665, made.pulses]))
+        fields = {"recording": "run.npy", "unit": "g", "column": "0", "pulses": "1", "rate": "200 Hz"}
+        told: list[tuple[str, int, int]] = []
+        found = read_into(tmp_path, fields, 2, progress=lambda *one: told.append(one))
+        assert float(found["slowest"].split()[0]) < 320
+        assert float(found["fastest"].split()[0]) > 440
+        outcome = VibrationOrders.from_readings({**fields, **found}).work(small_aircraft())
+        assert outcome.word == UNDONE
+        assert "Spectra over the rotor's speed" in [one.title for one in outcome.pictures]
+        assert told[-1][1:] == (100, 100)
+        steady = read_into(demo_folder(), {**DEMO, **GRAVITY}, 2)
+        assert steady["run_up"] == ""
+        assert len(steady["one_turn"].split()) == 72
+
     @pytest.mark.parametrize(
         ("changed", "said"),
         [
@@ -252,3 +301,34 @@ class TestRecording:
             return
         with pytest.raises(QuantityError, match=said):
             recording_of(demo_folder(), {**DEMO, **changed}, 2)
+
+
+def test_belts_and_bearings_of_the_aircraft_file_are_named() -> None:
+    """Cycles for a turn of the main rotor by plain arithmetic: an open belt's length drawn, a bearing's rolling."""
+    craft = small_aircraft(
+        belts={"one": {
+            "title": "Belt", "driver_diameter": "200 mm", "driven_diameter": "400 mm", "centre_distance": "700 mm",
+            "turns": "5.5",
+        }},
+        bearings={"front": {
+            "title": "Front bearing", "turns": "2.75", "elements": 9, "element_diameter": "10 mm",
+            "pitch_diameter": "50 mm",
+        }},
+    )  # fmt: skip
+    found = drive_cycles(craft)
+    lean = math.asin(100 / 700)  # half the difference of the diameters, over the distance
+    length = 2 * math.sqrt(700**2 - 100**2) + 200 * (math.pi + 2 * lean) + 100 * (math.pi - 2 * lean)
+    assert found["Belt, coming round"] == pytest.approx((math.pi * 200 * 5.5 / length, 0.01))
+    for words, cycles in (
+        ("cage", 2.75 * 0.8 / 2), ("outer race", 9 * 2.75 * 0.8 / 2), ("inner race", 9 * 2.75 * 1.2 / 2),
+        ("ball or roller", 2 * 2.75 * 5 / 2 * (1 - 0.04)),
+    ):  # fmt: skip
+        assert found[f"Front bearing: {words}"] == pytest.approx((cycles, 0.02))
+    assert found["engine, 0.5 a turn"] == (2.75, 0.0)
+    bare = small_aircraft(bearings={"front": {"title": "Front bearing", "turns": "2.75", "elements": 9}})
+    assert not any("bearing" in name for name in drive_cycles(bare))
+    # a line one and a half per cent off an outer race is still its own, three per cent off it is not
+    exact = drive_lines("450 rpm", {"race": 9.9})["race"]
+    slips = drive_lines("450 rpm", {"race": 9.9}, {"race": 0.02})
+    for off, named in ((1.015, ("race",)), (1.03, ())):
+        assert names_at(float(exact.si) * off, 0.1, slips) == named

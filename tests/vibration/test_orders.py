@@ -11,17 +11,25 @@ from scipy.io import wavfile
 from rotorkit.balance import one_plane_balance
 from rotorkit.quantities import QuantityError, assert_quantity
 from rotorkit.vibration import (
+    Waterfall,
     calibrate_with_gravity,
     drive_lines,
     name_lines,
+    one_turn_as_text,
+    one_turn_from_text,
     orders_of,
     pulse_times,
     read_recording,
+    read_with_pulses,
     recording,
+    simulated_recording,
+    spectra_as_text,
+    spectra_from_text,
     spectrum,
     synchronous_average,
     too_near,
     turns_from_pulses,
+    velocity_turn,
     waterfall,
 )
 
@@ -267,3 +275,82 @@ def test_a_waterfall_follows_the_speed() -> None:
         assert hum == pytest.approx(0.05 * 9.80665, rel=0.05)
     with pytest.raises(QuantityError, match="resolution"):
         waterfall(recording(x, "400 Hz", "g"), turns_from_pulses(pulses), "0.001 Hz")
+
+
+def test_a_long_table_is_read_in_parts_as_in_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In parts of a few rows, by pandas, laid on disk: every figure, every bad row and every pulse as in one go."""
+    from rotorkit.vibration import recordings, turns
+
+    x, pulses = made(4, 7.5, 7.5, {1: (0.2, 40)})
+    t = np.arange(len(x)) / RATE
+    mark = ((t * 7.5) % 1 < 0.06).astype(int)
+    lines = [f"{a:.6f},{b:.9f},{c}" for a, b, c in zip(t, x, mark, strict=True)]
+    spoilt = {0: "0.0,---,0", 401: "oops", 402: "", 700: f"{t[700]:.6f},nan,0", len(x) - 1: "1,2"}
+    for row, text in spoilt.items():
+        lines[row] = text
+    file = tmp_path / "long.csv"
+    file.write_text("time,vertical,mark\n" + "\n".join(lines) + "\n")
+    whole, signal = read_with_pulses(file, "g", "vertical", "mark")
+    shares: list[float] = []
+    monkeypatch.setattr(recordings, "BYTES_AT_ONCE", 2000)
+    monkeypatch.setattr(recordings, "MANY_ROWS", 10)
+    monkeypatch.setattr(recordings, "MOST_IN_MEMORY", 500)
+    monkeypatch.setattr(turns, "SAMPLES_AT_ONCE", 37)
+    parts, marks = read_with_pulses(file, "g", "vertical", "mark", progress=shares.append)
+    assert isinstance(parts.values, np.memmap)
+    assert np.array_equal(parts.part(0, len(x)), whole.part(0, len(x)))
+    for found in (whole, parts):
+        assert (found.bad, found.where) == (5, (2, 403, 404, 702, len(x) + 1))
+        # each on the line between its good neighbours, at an end as the next one
+        assert found.values[401] == pytest.approx(x[400] + (x[403] - x[400]) / 3, abs=1e-8)
+        assert found.values[0] == pytest.approx(x[1], abs=1e-8)
+        assert found.values[-1] == pytest.approx(x[-2], abs=1e-8)
+        assert found.values[1] == pytest.approx(x[1], abs=1e-9)
+    assert np.array_equal(pulse_times(marks, marks.rate), pulse_times(np.asarray(signal.values), signal.rate))
+    assert shares == sorted(shares)
+    assert shares[-1] == 1.0
+    assert pulse_times(marks, marks.rate)[:3] == pytest.approx(pulses[pulses > 0.01][:3], abs=2 / RATE)
+
+
+def test_a_length_without_large_primes_is_transformed() -> None:
+    """2,222,222 is 2 x 239 x 4649; at most one per cent shorter there is a length of twos, threes and fives alone."""
+    from rotorkit.vibration.spectra import _quick
+
+    for length in (2_222_222, 100_003, 1_000_003, 7_654_321):
+        quick = rest = _quick(length)
+        assert 0.96 * length < quick <= length
+        for prime in (2, 3, 5):
+            while rest % prime == 0:
+                rest //= prime
+        assert rest == 1
+    assert _quick(1066) == 1066
+
+
+def test_one_turn_and_spectra_reduced() -> None:
+    """A run-up of 0.2 in/s once a turn: after the way through text it stands where the rotor's speed says, as large."""
+    run = simulated_recording(40, "200 Hz", "240 rpm", {1: ("0.2 in/s", 50.0)}, end_speed="480 rpm")
+    turns = turns_from_pulses(pulse_times(run.pulses, 200.0))
+    whole = recording(run.acceleration, "200 Hz", "m/s^2")
+    text = spectra_as_text(waterfall(whole, turns, "0.8 Hz"))
+    found = spectra_from_text(text)
+    assert len(text) < 8000
+    assert found.rpm[0] < 260
+    assert found.rpm[-1] > 460
+    tops = found.hertz[found.velocities.argmax(axis=1)]
+    assert np.abs(tops - found.rpm / 60).max() < 0.8 + (found.hertz[1] - found.hertz[0]) / 2
+    # a speed that moves within a piece spreads the line: never more than is there, and most of it
+    assert found.velocities.max(axis=1) == pytest.approx(np.full(len(found.rpm), 5.08), rel=0.25)
+    steady = simulated_recording(20, "200 Hz", "450 rpm", {1: ("0.2 in/s", 50.0), 2: ("0.1 in/s", -30.0)})
+    turns = turns_from_pulses(pulse_times(steady.pulses, 200.0))
+    mean = synchronous_average(recording(steady.acceleration, "200 Hz", "m/s^2"), turns)
+    turn = one_turn_from_text(one_turn_as_text(velocity_turn(mean, 450 * math.pi / 30)))
+    angles = np.arange(72) * math.tau / 72
+    wanted = 5.08 * np.cos(angles - math.radians(50)) + 2.54 * np.cos(2 * angles - math.radians(-30))
+    assert np.abs(turn - wanted).max() < 0.15
+    assert spectra_as_text(Waterfall(np.zeros(1), np.ones(1), np.arange(3.0), np.zeros((1, 3)), mean.kind)) == ""
+    for wrong in ("", "1 2", "1 2 3 four", "nan nan nan nan"):
+        with pytest.raises(QuantityError, match="one turn"):
+            one_turn_from_text(wrong)
+    for wrong in ("", "40 Hz; 200 rpm: 1 2", "40 Hz; 200 rpm: 1 2; 210 rpm: 1", "40 Hz; 200 rpm: 1 -2; 210 rpm: 1 2"):
+        with pytest.raises(QuantityError, match="two speeds"):
+            spectra_from_text(wrong)

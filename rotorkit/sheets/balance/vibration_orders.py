@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
+import numpy as np
 from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
 from rotorkit.judging.limits import OUT_OF_LIMITS
@@ -16,11 +19,13 @@ from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
     Frequency,
+    QuantityError,
     Ratio,
     Reading,
     RotationRate,
     Speed,
     Time,
+    from_si,
     in_unit,
     required_kind,
     say,
@@ -32,16 +37,29 @@ from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, Sheet
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
-from rotorkit.vibration import drive_lines, names_at, too_near, velocity_from_displacement
+from rotorkit.vibration import (
+    SpeedSpectra,
+    drive_lines,
+    names_at,
+    one_turn_from_text,
+    spectra_from_text,
+    too_near,
+    velocity_from_displacement,
+)
 
 SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in/s"))
+TURNS = Entry(RotationRate, None, ("0 rpm", "6000 rpm"), exact=True)
 OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
 NOT_NAMED = "no part of the list turns so"
+TALLEST = 2.5
+"""How tall the largest figure stands in the picture of spectra over the speed, as distances between two of them."""
+STYLES = ("second", "third", "fourth", "fifth")
 USUAL = (0.75, 1.25)
 """Between these shares of its 100 % speed a rotor is recorded: beyond, pulses are miscounted (common practice, no
 source)."""
-FIRINGS = (0.5, 1.0, 2.0)
-"""Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
+STEADY = 0.1
+"""How much the speed may change over a recording, as a share of its mean, whose lines are to be judged: beyond, they
+smear and an order is a mean over the speeds (common practice, no source)."""
 
 
 class OrderRead(Row):
@@ -125,7 +143,7 @@ class VibrationOrders(Sheet):
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
-            "bearings and gear teeth, whose lines need figures that the aircraft file does not hold: add them as parts",
+            "gear teeth: add them as parts, teeth times turns; bearings and belts whose turns the aircraft file lacks",
             "belts slip: what is behind one is known to one per cent or so",
             "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
             "shows as a line where nothing turns, or on another part's",
@@ -198,6 +216,14 @@ class VibrationOrders(Sheet):
     stood_out: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"))] = Field(
         None, title="Lines that stood out", description="How many; each has a row below."
     )
+    slowest: Annotated[Reading | None, TURNS] = Field(None, title="Slowest turn", description="By its pulses.")
+    fastest: Annotated[Reading | None, TURNS] = Field(None, title="Fastest turn", description="By its pulses.")
+    one_turn: str = Field(
+        "", title="Mean of all turns", description="For its picture: mm/s at even angles from the mark."
+    )
+    run_up: str = Field(
+        "", title="Spectra over the speed", description="For their picture, where the speed changed: mm/s."
+    )
     fingerprint: str = Field("", title="Fingerprint of the file", description="SHA-256: by it the very file is known.")
     was_wrong: str = Field("", title="What was read, and what was wrong")
     orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")
@@ -224,7 +250,14 @@ class VibrationOrders(Sheet):
             *found,
             Part("every line that stood out of the spectrum", lines >= wanted_lines),
             Part("rotor speed and resolution, to name them by", named),
+            *([] if self._is_steady() else [Part("a recording at one speed, to judge by", done=False)]),
         ]
+
+    def _is_steady(self) -> bool:
+        """Whether the rotor turned at one speed, as far as the recording told."""
+        if self.slowest is None or self.fastest is None:
+            return True
+        return self.fastest.si - self.slowest.si <= STEADY * (self.fastest.si + self.slowest.si) / 2
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
@@ -232,7 +265,16 @@ class VibrationOrders(Sheet):
         parts = self._parts(to, aircraft)
         if self.per_turn.strip() and not whole_number(self.per_turn):
             to.problem("per_turn", f"needs a whole number of pulses, 1 or more; got {shortened(self.per_turn)}")
+        turn, spectra = self._reduced(to)
         to.settle()
+        if not self._is_steady():
+            assert self.slowest is not None
+            assert self.fastest is not None
+            to.lead.append(
+                f"The rotor went from {say(self.slowest.value, 'rpm')} to {say(self.fastest.value, 'rpm')}: an order "
+                "here is a mean over the speeds and lines smear. Look at the spectra over the speed, and record anew "
+                "at one speed to judge by."
+            )
         for order, (i, row) in orders.items():
             size = to.reading(f"orders.{i}.amplitude", f"{order} a turn", VIBRATION)
             title, limit = f"Main rotor, {order} a turn", None
@@ -245,13 +287,65 @@ class VibrationOrders(Sheet):
                 to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
         if self.speed is not None and self.resolution is not None:
             self._speed(to, aircraft)
-            known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts)
+            off = {name: share for name, (_, share) in drive_cycles(aircraft).items()}
+            known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts, off)
             self._name(to, lines, known, set(orders), aircraft)
         to.pictures += self._picture(to, lines)
+        if turn is not None:
+            to.pictures.append(self._turn(to, turn))
+        if spectra is not None:
+            to.pictures.append(self._waterfall(to, spectra, parts))
         to.compare("Orders and lines")
         if self.was_wrong.strip():
             to.notes.append(self.was_wrong.strip())
         return to.outcome()
+
+    def _reduced(self, to: Working) -> tuple[np.ndarray | None, SpeedSpectra | None]:
+        """What the recording left for pictures: one turn, and spectra over the speed."""
+        turn, spectra = None, None
+        try:
+            if self.one_turn.strip():
+                turn = one_turn_from_text(self.one_turn)
+        except QuantityError as problem:
+            to.problem("one_turn", str(problem))
+        try:
+            if self.run_up.strip():
+                spectra = spectra_from_text(self.run_up)
+        except QuantityError as problem:
+            to.problem("run_up", str(problem))
+        return turn, spectra
+
+    def _turn(self, to: Working, turn: np.ndarray) -> Chart:
+        """One turn of the rotor, the mean of all."""
+        unit = VIBRATION[to.system == "metric"]
+        degrees = [360 * k / len(turn) for k in range(len(turn) + 1)]
+        speeds = [float(in_unit(one / 1000, unit, required_kind(Speed))) for one in [*turn, turn[0]]]
+        return Chart(
+            "One turn of the main rotor, mean of all", "degrees past the mark", f"velocity, {unit}",
+            [Curve("what belongs to this rotor", degrees, speeds)],
+        )  # fmt: skip
+
+    def _waterfall(self, to: Working, spectra: SpeedSpectra, parts: Mapping[str, float]) -> Chart:
+        """Spectra one behind the other, each at its speed, with the lines of parts that move with it."""
+        unit = VIBRATION[to.system == "metric"]
+        largest = float(spectra.velocities.max()) or 1.0
+        apart = (spectra.rpm[-1] - spectra.rpm[0]) / (len(spectra.rpm) - 1)
+        end = float(spectra.hertz[-1])
+        xs, ys = [0.0], [float(spectra.rpm[0])]
+        for rpm, sizes in zip(spectra.rpm, spectra.velocities, strict=True):
+            xs += [0.0, *spectra.hertz, end, 0.0]
+            ys += [rpm, *(rpm + TALLEST * apart * sizes / largest), rpm, rpm]
+        shown = say(from_si(largest / 1000, required_kind(Speed)), unit, digits=2)
+        curves = [Curve(f"spectra, the tallest {shown}", xs, [float(one) for one in ys])]
+        wanted = (
+            "main rotor, 1 a turn", f"main rotor, {len(to.aircraft.main_rotor.blades)} a turn", "tail rotor, 1 a turn",
+            "engine, 1 a turn",
+        )  # fmt: skip
+        for name, style in zip(dict.fromkeys(wanted), STYLES, strict=False):
+            ends = [float(rpm) for rpm in (spectra.rpm[0], min(spectra.rpm[-1], 60 * end / parts[name]))]
+            if ends[1] > ends[0]:
+                curves.append(Curve(name, [parts[name] * one / 60 for one in ends], ends, style))
+        return Chart("Spectra over the rotor's speed", "frequency, Hz", "main-rotor speed, rpm", curves)
 
     def _orders(self, to: Working) -> dict[int, tuple[int, Any]]:
         rows = to.filled("orders", "amplitude", "phase")
@@ -278,13 +372,7 @@ class VibrationOrders(Sheet):
 
     def _parts(self, to: Working, aircraft: Aircraft) -> dict[str, float]:
         """Cycles for each turn of the main rotor, by name."""
-        blades, tail_blades = len(aircraft.main_rotor.blades), len(aircraft.tail_rotor.blades)
-        tail, engine = (
-            float(one.si) for one in (aircraft.drive.tail_to_main_rotor, aircraft.drive.engine_to_main_rotor)
-        )
-        found = {f"main rotor, {order} a turn": float(order) for order in sorted({1, 2, blades, 2 * blades})}
-        found |= {f"tail rotor, {order} a turn": tail * order for order in sorted({1, tail_blades})}
-        found |= {f"engine, {one:g} a turn": engine * one for one in FIRINGS}
+        found = {name: cycles for name, (cycles, _) in drive_cycles(aircraft).items()}
         for i, row in enumerate(self.others):
             if row.ratio is None and not row.name.strip():
                 continue

@@ -9,8 +9,8 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit, Verdict
-from rotorkit.judging.measured import Measured, largest_less_smallest
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import largest_less_smallest
 from rotorkit.quantities import GaugePressure, Ratio, RotationRate, Temperature, Time, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.engine.recorded import (
@@ -263,7 +263,7 @@ class RunUp(Sheet):
         live = self.switch == GOES_ON
         said = "one or more" if live else "none"
         settle = "find the broken earth lead or the bad switch" if live else ""
-        _seen(to, "switch", "Ignitions that fire on, switched off", live, LIVE, said, settle)
+        to.seen("switch", "Ignitions that fire on, switched off", live, LIVE, said, settle)
         if live:
             to.lead.append(
                 "An ignition fires on with its switch off: the engine is live. Nobody touches blades, fan or belts "
@@ -296,7 +296,7 @@ class RunUp(Sheet):
         names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
         for key, name in {key_of(name).casefold(): name for name in names}.items():
             settle = "find the plug or lead that does not fire"
-            _seen(to, f"rough.{key}", f"{capital(name)} ignition: how it ran", True, MISSES, ROUGH, settle)
+            to.seen(f"rough.{key}", f"{capital(name)} ignition: how it ran", True, MISSES, ROUGH, settle)
             to.lead.append(
                 f"On the {name} ignition it ran rough: a plug or lead that does not fire, whatever the drop."
             )
@@ -305,12 +305,6 @@ class RunUp(Sheet):
             line = f"largest less smallest: {say(spread)}"
             to.step("Between the ignitions", [line], spread, sources.DEFINITION.at("spread"))
             to.judge("difference", "Between the ignitions", self.limit("difference", to.aircraft), spread)
-
-
-def _seen(to: Working, key: str, title: str, bad: bool, limit: Limit, said: str, settle: str) -> None:
-    """What was seen or heard, with its verdict."""
-    word = OUT_OF_LIMITS if bad else IN_LIMITS
-    to.found(key, title, Verdict(word, Measured(float(bad), Ratio), limit, f"{title}: {said}; {word}", settle))
 
 
 def _whole(row: Alone) -> bool:

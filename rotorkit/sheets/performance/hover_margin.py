@@ -83,6 +83,7 @@ class HoverMargin(EstimateSheet):
 
     name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
+    workings: ClassVar[int] = 80
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "weight and air of the day decide whether there is power to stop a descent"),
         Needed(

@@ -1,0 +1,451 @@
+"""Blade modes: a rotor's own fan plot, its blades' frequencies in flap and lag over rotor speed against the orders."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Annotated, Any, ClassVar
+
+import numpy as np
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.drive import BladeSection, order_crossings, rotating_blade, southwell_frequency
+from rotorkit.drive.blade_modes import RotatingBlade
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
+from rotorkit.pictures.data import Band, Chart, Curve, Dots
+from rotorkit.quantities import (
+    BendingStiffness,
+    Frequency,
+    Length,
+    LinearDensity,
+    Mass,
+    Ratio,
+    Reading,
+    RotationRate,
+    from_si,
+    in_unit,
+    required_kind,
+    say,
+)
+from rotorkit.sheets.base import AN_ESTIMATE, About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
+from rotorkit.sheets.working import Working
+from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
+
+__all__ = ["BladeModes", "SectionRow", "blade_of", "separation"]
+
+_INCHES = ("in", "mm")
+_RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
+FLAP, LAG = 3, 2
+"""Modes that are looked at in flap and in lag."""
+LEAST_ORDERS = 6
+ELEMENTS = 16
+DIFFERS = 0.1
+"""A frequency read at rest that lies by this share from the reckoned one is asked about."""
+CLEAR = Limit(
+    "separation from an order", Ratio, low="0", source="physics: lag is hardly damped, and meets no order in use"
+)
+STIFF = Entry(BendingStiffness, None, ("1 lbf*in^2", None), ("1000 lbf*in^2", "10000000000 lbf*in^2"))
+SPEED = Entry(RotationRate, None, ("20 rpm", "10000 rpm"), ("200 rpm", "4000 rpm"))
+AT_REST = Entry(Frequency, None, ("0.05 Hz", "500 Hz"), ("0.3 Hz", "100 Hz"))
+ESTIMATED = (
+    f"{AN_ESTIMATE}: a straight beam without twist, flap and lag apart from each other, no air, no torsion, hub and "
+    "mast stiff. No measured blade was held against it."
+)
+
+
+class SectionRow(Row):
+    """A stretch of blade that is even along its length, from where the one inside it ends."""
+
+    ends: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "50 ft"))] = Field(
+        None, title="Ends at", description="From the rotor's axis to the outer end of this stretch, with ±."
+    )
+    mass: Annotated[Reading | None, Entry(LinearDensity, ("lb/ft", "kg/m"), ("0.01 lb/ft", "100 lb/ft"))] = Field(
+        None, title="Mass per length", description="Weigh the blade; grips are heavier. With ±."
+    )
+    flap: Annotated[Reading | None, STIFF] = Field(
+        None, title="Stiffness in flap", description="E I across the chord's plane, with ±."
+    )
+    lag: Annotated[Reading | None, STIFF] = Field(
+        None, title="Stiffness in lag", description="E I along the chord, with ±."
+    )
+
+
+class BladeModes(Sheet):
+    """The frequencies of one rotor's blades."""
+
+    name: ClassVar[str] = "blade_modes"
+    order: ClassVar[int] = 65
+    uses: ClassVar[tuple[str, ...]] = ("{rotor}.blades", "{rotor}.speed")
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed(
+            "First rotor turn", "a blade whose frequency meets an order shakes itself and its hub to pieces",
+            where_limited=True,
+        ),
+    )  # fmt: skip
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "separation": SheetLimit(
+            LimitEntry(Ratio, "separation from an order"),
+            "of a blade's frequency from any order of the rotor, over that order, at every speed in use: the low side",
+        )
+    }
+    about: ClassVar[About] = About(
+        title="Blade modes",
+        settles=(
+            "At which rotor speeds a blade's frequencies in flap and lag meet what comes once, twice and so on in a "
+            "turn, and how near they are in the speeds in use."
+        ),
+        when=(
+            "When blades are chosen or made, and after anything that changes their mass or stiffness: a tip weight, a "
+            "repair, paint at the tip, another grip or damper."
+        ),
+        tools=(
+            "scales and rule",
+            "the maker's stiffness, or a weight hung at the tip and a rule",
+            "a telephone's accelerometer",
+        ),
+        procedure=(
+            "A row for each stretch of the blade that is even: where it ends, measured from the axis. The first begins "
+            "where the blade is hinged or clamped, each other where the one inside it ends.",
+            "Stiffness from the maker; or clamp the root level, hang a weight at the tip and reckon it from the sag: "
+            "E I is force times length cubed over three times the sag, of an even blade.",
+            "Rap the blade, clamped as on the hub, and read its frequency at rest: it tells whether the figures hold.",
+            "A rotor that teeters: hinged for what both blades do against each other, built in for what they do alike. "
+            "Work it both ways.",
+        ),
+        sign_convention=(
+            "Flap is out of the rotor's plane, lag within it. The separation is how far a frequency lies from the "
+            "nearest order at the speeds in use, over that order; below zero it crosses it there."
+        ),
+        cautions=(
+            cautions.ENGINE_OFF,
+            cautions.TURNING_ROTORS,
+            cautions.ESTIMATE,
+            cautions.MANUAL_GOVERNS,
+            cautions.AN_AID,
+        ),
+        not_covered=(
+            "torsion of the blade, twist, sweep, and flap that is coupled with lag or pitch",
+            "the air, which damps flap and not lag; flutter and stall",
+            "orders above six, or above twice the number of blades where that is more",
+            "a damper or a spring at a hinge; hub, mast and airframe that give",
+            "lag of all blades together with the drive: the check of torsional modes",
+            "lag with the aircraft on its gear: the check of ground resonance",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="stiffened",
+            title="Stiffened by turning",
+            story=(
+                "A blade that is built in at the axis flaps at {rest_frequency} (cycles a minute) at rest. By "
+                "Southwell the square of its frequency at {rotor_speed} is the square at rest and "
+                "{plain_coefficient} times the square of the rotor speed."
+            ),
+            find="its frequency at that speed, in cycles a minute",
+            unit="rpm",
+            of=southwell_frequency,
+            given={
+                "rest_frequency": Range("60 rpm", "110 rpm", "1 rpm"),
+                "rotor_speed": Range("400 rpm", "470 rpm", "5 rpm"),
+                "plain_coefficient": "1.193",
+                "offset_coefficient": "1.571",
+                "offset_ratio": "0",
+            },
+            hints=("Square both, take 1.193 of the second.", "Add them, and take the root."),
+            sign=1,
+        ),
+    )
+
+    rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor", description="Whose blades.")
+    flap_root: Annotated[str, Choice(options=("hinged", "built in"))] = Field(
+        "hinged", title="Root in flap", description="At the same place in lag."
+    )
+    lag_root: Annotated[str, Choice(options=("built in", "hinged"))] = Field("built in", title="Root in lag")
+    root_at: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "10 ft"))] = Field(
+        None, title="Root at", description="From the rotor's axis to hinge or clamp, with ±; 0 of a teetering rotor."
+    )
+    tip_mass: Annotated[Reading, Entry(Mass, ("lb", "kg"), ("0 lb", "50 lb"))] = Field(
+        "0 ± 0 lb",
+        title="Tip weight",
+        description="At the end, besides the blade itself, with ±.",
+        validate_default=True,
+    )
+    slowest: Annotated[Reading | None, SPEED] = Field(
+        None, title="Slowest in use", description="Rotor speed, power off included, with ±."
+    )
+    fastest: Annotated[Reading | None, SPEED] = Field(
+        None, title="Fastest in use", description="Rotor speed, power off included, with ±."
+    )
+    rest_flap: Annotated[Reading | None, AT_REST] = Field(
+        None,
+        title="At rest, in flap",
+        description="Lowest frequency when rapped, root clamped, with ±; may stay empty.",
+    )
+    rest_lag: Annotated[Reading | None, AT_REST] = Field(
+        None, title="At rest, in lag", description="The same in lag; may stay empty."
+    )
+    sections: list[SectionRow] = Field(
+        default_factory=list, title="Blade", description="A row for each even stretch, in any order."
+    )
+
+    @classmethod
+    def start(cls, aircraft: Aircraft) -> dict[str, Any]:
+        """Two stretches: grip and blade."""
+        return {**super().start(aircraft), "sections": [{}, {}]}
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """The blade whole, its root, and the speeds in use."""
+        rows = [row for row in self.sections if any(one is not None for one in _row(row))]
+        return [
+            Part("every stretch of the blade: its end, mass, stiffness both ways",
+                 bool(rows) and all(None not in _row(row) for row in rows)),
+            Part("where the root is hinged or clamped", self.root_at is not None),
+            Part("speeds in use, slowest and fastest", None not in (self.slowest, self.fastest)),
+        ]  # fmt: skip
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        rotor = to.thing("rotor", aircraft.rotors, "rotor")
+        rows = [(i, row) for i, row in enumerate(self.sections) if any(one is not None for one in _row(row))]
+        self._check(to, rows)
+        to.lead.append(ESTIMATED)
+        title = f"{self.about.title}, {self.rotor}"
+        if any(not part.done for part in self.parts(aircraft)):
+            to.notes.append("The modes are worked when the whole blade, its root and the speeds in use are there.")
+            return to.outcome(title)
+        rows.sort(key=lambda one: one[1].ends.si if one[1].ends is not None else 0.0)
+        inputs = [to.reading("root_at", "root at", _INCHES), to.reading("tip_mass", "tip weight")]
+        for i, _ in rows:
+            inputs += [
+                to.reading(f"sections.{i}.{name}", f"{words}, row {i + 1}")
+                for name, words in (("ends", "its end"), ("mass", "mass per length"), ("flap", "flap stiffness"),
+                                    ("lag", "lag stiffness"))
+            ]  # fmt: skip
+        slow, fast = to.reading("slowest", "slowest in use"), to.reading("fastest", "fastest in use")
+        full = measured(rotor.speed, RotationRate, "100 % speed")
+        modes = self._modes(to, inputs, full, slow, fast)
+        orders = range(1, max(LEAST_ORDERS, 2 * len(rotor.blades)) + 1)
+        judged = self._judged(to, modes, orders, slow, fast)
+        self._met(to, inputs, orders, float(slow.si), float(fast.si))
+        self._rapped(to, inputs)
+        if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
+            to.say_to_do(
+                "Do not stay at speeds where they meet: ask the blade's maker; a rapped frequency makes the figures "
+                "surer.",
+                "separation",
+            )  # fmt: skip
+        to.compare("Against the limit", judged)
+        to.pictures += [
+            self._fan(one, [float(x.si) for x in inputs], orders, float(slow.si), float(fast.si), float(full.si))
+            for one in ("flap", "lag")
+        ]
+        return to.outcome(title)
+
+    def _check(self, to: Working, rows: list[tuple[int, SectionRow]]) -> None:
+        for i, row in rows:
+            for name, one in zip(("ends", "mass", "flap", "lag"), _row(row), strict=True):
+                if one is None:
+                    to.problem(f"sections.{i}.{name}", "is needed: a stretch has its end, mass and both stiffnesses")
+        if self.slowest is not None and self.fastest is not None and self.slowest.si >= self.fastest.si:
+            to.problem("fastest", "must lie above the slowest")
+        inside = None if self.root_at is None else self.root_at.si
+        placed = [(i, row.ends.si) for i, row in rows if row.ends is not None]
+        for i, end in sorted(placed, key=lambda one: one[1]):
+            if inside is not None and end <= inside:
+                to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
+            inside = end
+        if not rows and not to.problems:
+            to.problem("sections.0.length" if self.sections else "sections", "needs a reading: none is taken yet")
+        to.settle()
+
+    def _modes(
+        self, to: Working, inputs: list[Measured], full: Measured, slow: Measured, fast: Measured
+    ) -> dict[str, tuple[Measured, Measured]]:
+        """How often in a turn each mode goes at the slowest and at the fastest speed in use."""
+        every = [*inputs, slow, fast, full]
+
+        def ratios(*columns: Any) -> dict[str, Any]:
+            found: dict[str, list[float]] = {}
+            for figures in zip(*(np.atleast_1d(one) for one in columns), strict=True):
+                *blade, low, high, whole = (float(one) for one in figures)
+                for direction, count in (("flap", FLAP), ("lag", LAG)):
+                    at = self._frequencies(blade, direction, np.array([low, high, whole]), count)
+                    for k in range(count):
+                        for name, speed, value in zip(("low", "high"), (low, high), at[:2, k], strict=True):
+                            found.setdefault(f"{direction}.{k + 1}.{name}", []).append(value / speed)
+                        found.setdefault(f"{direction}.{k + 1}.full", []).append(at[2, k] / (2 * math.pi))
+            return found
+
+        names = [f"{direction}.{k + 1}" for direction, count in (("flap", FLAP), ("lag", LAG)) for k in range(count)]
+        kinds: dict[str, Any] = {f"{name}.{end}": Ratio for name in names for end in ("low", "high")}
+        worked = propagate_together(ratios, kinds | {f"{name}.full": Frequency for name in names}, every)
+        cited = VIBRATION.at("beam stiffened by its own pull, finite elements")
+        for name in names:
+            direction, k = name.split(".")
+            title = f"{direction.capitalize()} mode {k} at {say(full)}"
+            at = worked[f"{name}.full"].shown_in("Hz")
+            turns = float(at.si) * 2 * math.pi / float(full.si)
+            to.step(title, [f"{turns:.3f} times a turn"], at, cited)
+            to.tell(f"mode.{name}", f"{title}: {turns:.2f} times a turn", at, name=title)
+        return {name: (worked[f"{name}.low"], worked[f"{name}.high"]) for name in names}
+
+    def _frequencies(self, figures: Sequence[float], direction: str, speeds: Any, count: int) -> Any:
+        """rad/s, of bare figures: a row for each speed."""
+        root = self.flap_root if direction == "flap" else self.lag_root
+        blade = blade_of(figures, direction, root)
+        found = blade.frequencies(from_si(speeds, _RATE), count, direction)
+        return np.asarray(found.magnitude)
+
+    def _judged(
+        self, to: Working, modes: dict[str, tuple[Measured, Measured]], orders: range, slow: Measured, fast: Measured
+    ) -> list[Finding]:
+        limit, judged = self.limit("separation", to.aircraft), []
+        for name, (low, high) in modes.items():
+            direction, k = name.split(".")
+            if name == "flap.1":
+                to.notes.append(
+                    "The lowest mode in flap lies near once a turn by nature, and the air damps it: it is told, not "
+                    "judged."
+                )
+                continue
+            near = min(orders, key=lambda n: separation(float(low.si), float(high.si), n))
+
+            def apart(at_low: float, at_high: float, order: int = near) -> float:
+                return separation(at_low, at_high, order)
+
+            apart_by = propagate(apart, Ratio, [low, high], ("%", "%"))
+            title = f"{direction.capitalize()} mode {k} from order {near}"
+            line = f"{say(low)} to {say(high)} times a turn, from {say(slow)} to {say(fast)}"
+            to.step(title, [line], apart_by, ARITHMETIC.at("distance from an order, over it"))
+            physical = CLEAR if direction == "lag" else None
+            judged.append(to.judge(f"separation.{name}", title, limit, apart_by, physical=physical))
+            if direction == "lag" and float(apart_by.si) + float(apart_by.expanded_si) < 0:
+                to.lead.insert(
+                    0, f"The blade's lag mode {k} meets order {near} at a speed in use, and hardly anything damps it."
+                )
+        return judged
+
+    def _met(self, to: Working, inputs: list[Measured], orders: range, low: float, high: float) -> None:
+        """Every crossing up to a quarter above the speeds in use, nearest first."""
+        figures = [float(one.si) for one in inputs]
+        speeds = np.linspace(0.05 * high, 1.25 * high, 61)
+        lines = []
+        for direction, count in (("flap", FLAP), ("lag", LAG)):
+            found = self._frequencies(figures, direction, speeds, count)
+            curves = {f"{direction} mode {k + 1}": from_si(found[:, k], _RATE) for k in range(count)}
+            ends = from_si(low, _RATE), from_si(high, _RATE)
+            lines += [
+                (one.margin or 0.0, f"{one.curve} meets order {one.order:g} at {say(one.speed, 'rpm', digits=4)}")
+                for one in order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
+                if (one.margin or 0.0) < MARGIN_TOLD
+            ]
+        lines.sort()
+        said = [f"{text}, {_margin(margin)}" for margin, text in lines]
+        if said:
+            to.notes.append(f"Crossings, nearest first: {'; '.join(said)}.")
+        else:
+            to.notes.append("No order meets a mode at the speeds in use, nor within a tenth beside them.")
+
+    def _rapped(self, to: Working, inputs: list[Measured]) -> None:
+        for field, direction in (("rest_flap", "flap"), ("rest_lag", "lag")):
+            if getattr(self, field) is None:
+                continue
+
+            def at_rest(*figures: float, direction: str = direction) -> float:
+                blade = blade_of(figures, direction, "built in")
+                return float(blade.frequencies("0 rpm", 1, direction).magnitude[0]) / (2 * math.pi)
+
+            reckoned = propagate(at_rest, Frequency, inputs).shown_in("Hz")
+            read = to.reading(field, f"at rest, in {direction}")
+            title = f"At rest in {direction}, root clamped, reckoned"
+            to.step(title, [f"{say(read)} was read"], reckoned, VIBRATION.at("beam at rest, finite elements"))
+            off = abs(float(read.si) / float(reckoned.si) - 1)
+            if off <= DIFFERS + (float(read.expanded_si) + float(reckoned.expanded_si)) / float(reckoned.si):
+                to.tell(f"rest.{direction}", title, reckoned)
+            else:
+                said = f"{title}: {say(reckoned)}, and {say(read)} was read"
+                settle = "weigh the blade again, and find its stiffness by a weight at the tip"
+                to.found(f"rest.{direction}", title, Verdict(UNDONE, reckoned, None, said, settle))
+                to.lead.insert(
+                    0,
+                    f"Rapped, the blade gives {say(read)} in {direction}, and its figures make {say(reckoned)}: they "
+                    "are not this blade's. Nothing below counts before that is cleared up.",
+                )
+
+    def _fan(self, direction: str, figures: list[float], orders: range, low: float, high: float, full: float) -> Chart:
+        top = 1.25 * max(high, full)
+        speeds = np.linspace(0.0, top, 41)
+        count = FLAP if direction == "flap" else LAG
+        found = self._frequencies(figures, direction, speeds, count) / (2 * math.pi)
+        rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
+        ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
+        curves = [
+            Curve(f"modes in {direction}" if k == 0 else "", rpm, [float(one) for one in found[:, k]])
+            for k in range(count)
+            if found[0, k] < ceiling
+        ]
+        curves += [
+            Curve(
+                "orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third"
+            )
+            for n in orders
+        ]
+        use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
+        grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
+        again = self._frequencies(figures, direction, grid.magnitude, count)
+        met = order_crossings(grid, {str(k): from_si(again[:, k], _RATE) for k in range(count)}, list(orders))
+        dots = Dots(
+            "crossings",
+            [float(in_unit(float(one.speed.magnitude), "rpm", _RATE)) for one in met],
+            [float(one.frequency.magnitude) / (2 * math.pi) for one in met],
+        )
+        return Chart(
+            f"Fan plot of the {self.rotor}, {direction}",
+            "Rotor speed (rpm)",
+            "Frequency (Hz)",
+            curves,
+            (Band("speeds in use", use, [0.0, 0.0], [ceiling, ceiling]),),
+            (),
+            (dots,) if met else (),
+        )
+
+
+MARGIN_TOLD = 0.1
+
+
+def _margin(margin: float) -> str:
+    return f"{100 * margin:.0f} % outside the speeds in use" if margin >= 0 else "WITHIN the speeds in use"
+
+
+def _row(row: SectionRow) -> tuple[Reading | None, Reading | None, Reading | None, Reading | None]:
+    return row.ends, row.mass, row.flap, row.lag
+
+
+def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBlade:
+    """The blade from bare SI figures: root's place, tip mass, then of each stretch where it ends, its mass per length,
+    stiffness in flap and in lag."""
+    at, tip, *rest = figures
+    stiff = 2 if direction == "flap" else 3
+    sections = [
+        BladeSection(
+            f"{rest[k] - (rest[k - 4] if k else at)!r} m", f"{rest[k + 1]!r} kg/m", f"{rest[k + stiff]!r} N*m^2"
+        )
+        for k in range(0, len(rest), 4)
+    ]
+    how = "fixed" if root == "built in" else "hinged"
+    return rotating_blade(sections, f"{max(at, 0.0)!r} m", how, None, f"{max(tip, 0.0)!r} kg", ELEMENTS)
+
+
+def separation(at_low: float, at_high: float, order: float) -> float:
+    """How far a mode lies from an order between two speeds, over the order, by how often in a turn it goes at both
+    ends; below zero it crosses it between, by as much as it reaches past at the nearer end."""
+    most, least = max(at_low, at_high), min(at_low, at_high)
+    if order > most:
+        return 1 - most / order
+    if order < least:
+        return least / order - 1
+    return -min(most - order, order - least) / order
