@@ -258,7 +258,8 @@ class StaticBalance(Sheet):
             return
         washer = to.reading("washer", "one washer", "g")
         found = match_blades(list(moments.values()), list(places.values()), washer)
-        adds, takes = [], []
+        adds: list[str] = []
+        takes: list[str] = []
         for (blade, there), counts in zip(places.items(), found.changes, strict=True):
             for place, count in zip(there, counts, strict=True):
                 at = f" at {place.name}" if len(there) > 1 else ""
