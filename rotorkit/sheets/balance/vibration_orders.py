@@ -95,6 +95,16 @@ class VibrationOrders(Sheet):
 
     name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
+    by_file: ClassVar[tuple[str, ...]] = (
+        "length",
+        "resolution",
+        "stood_out",
+        "fingerprint",
+        "was_wrong",
+        "orders",
+        "lines",
+    )
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "place")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
