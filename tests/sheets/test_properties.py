@@ -67,6 +67,7 @@ WIDTH = 1e-6
 """How near its uncertainty stays: its slopes are differences of two figures."""
 
 LOOKED_AT = {
+    "belt_line",
     "cable_rigging",
     "compression",
     "control_corners",
