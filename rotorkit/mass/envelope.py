@@ -248,20 +248,36 @@ class Envelope:
 
     def _meetings(self, a: Any, b: Any) -> list[float]:
         """Where on the way from one state to another the path meets the line of any edge."""
-        poly = np.polynomial.Polynomial
-        mass, moment, lateral = (poly([p, q - p]) for p, q in zip(a, b, strict=True))
+        mass, moment, lateral = ((float(p), float(q - p)) for p, q in zip(a, b, strict=True))
         arms = any("arm" in axis for axis in (self.across, self.up))
-        times = mass if arms else poly([1.0])
+        times = mass if arms else (1.0, 0.0)
         of = {
-            "arm": moment, "lateral arm": lateral,
-            "mass": mass * times, "moment": moment * times, "lateral moment": lateral * times,
+            "arm": (*moment, 0.0), "lateral arm": (*lateral, 0.0),
+            "mass": _product(mass, times), "moment": _product(moment, times),
+            "lateral moment": _product(lateral, times),
         }  # fmt: skip
+        u, v, whole = of[self.across], of[self.up], (*times, 0.0)
         found = []
         for (x1, y1), (x2, y2) in self.edges:
-            line = (y2 - y1) * (of[self.across] - x1 * times) - (x2 - x1) * (of[self.up] - y1 * times)
-            roots: Any = line.trim().roots() if line.trim().degree() > 0 else []
-            found += [float(r.real) for r in roots if abs(r.imag) < 1e-9 and 0 < r.real < 1]
+            line = [(y2 - y1) * (p - x1 * w) - (x2 - x1) * (q - y1 * w) for p, q, w in zip(u, v, whole, strict=True)]
+            found += [t for t in _roots(*line) if 0 < t < 1]
         return found
+
+
+def _product(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float, float]:
+    """Coefficients of (a0 + a1 t) (b0 + b1 t), lowest first."""
+    return a[0] * b[0], a[0] * b[1] + a[1] * b[0], a[1] * b[1]
+
+
+def _roots(c: float, b: float, a: float) -> list[float]:
+    """Real roots of a t^2 + b t + c, without loss where two terms nearly cancel; none where it is constant."""
+    if a == 0:
+        return [-c / b] if b else []
+    square = b * b - 4 * a * c
+    if square < 0:
+        return []
+    half = -(b + math.copysign(math.sqrt(square), b)) / 2
+    return [half / a, *([c / half] if half else [])]
 
 
 def _state(load: Loading) -> Any:
