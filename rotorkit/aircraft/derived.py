@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
@@ -13,7 +14,10 @@ from rotorkit.rotor.blade_element import Blades
 from rotorkit.rotor.power_model import PowerModel, power_model
 
 __all__ = [
+    "BEARING_ROLLS",
+    "BELT_CREEPS",
     "blades_of",
+    "drive_cycles",
     "engine_at",
     "engine_model_of",
     "engine_words",
@@ -23,6 +27,11 @@ __all__ = [
     "stops_measured_at",
 ]
 
+FIRINGS = (0.5, 1.0, 2.0)
+"""Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
+BELT_CREEPS, BEARING_ROLLS = 0.01, 0.02
+"""By these shares a belt's and a bearing's lines may lie off what is reckoned: belts creep, elements slip (common
+practice, no source)."""
 TOLD_BELOW = 0.995
 """Part of the rated speed below which it is said first that the engine gives less."""
 
@@ -144,3 +153,35 @@ def _solidity(rotor: Rotor) -> float:
     from rotorkit.rotor.geometry import solidity
 
     return float(solidity.si(len(rotor.blades), rotor.chord.si, rotor.radius.si))
+
+
+def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
+    """What shakes of the drive, by name: cycles for each turn of the main rotor, and by which share of it the line may
+    lie off. Both rotors and the engine; each belt that says its turns, coming round; each bearing that says its turns
+    and its balls or rollers, the lines of its faults."""
+    from rotorkit.drive import bearing_frequencies, open_belt_length
+
+    blades, tail_blades = len(aircraft.main_rotor.blades), len(aircraft.tail_rotor.blades)
+    tail, engine = (float(one.si) for one in (aircraft.drive.tail_to_main_rotor, aircraft.drive.engine_to_main_rotor))
+    found = {f"main rotor, {order} a turn": (float(order), 0.0) for order in sorted({1, 2, blades, 2 * blades})}
+    found |= {f"tail rotor, {order} a turn": (tail * order, 0.0) for order in sorted({1, tail_blades})}
+    found |= {f"engine, {one:g} a turn": (engine * one, 0.0) for one in FIRINGS}
+    for belt in aircraft.belts.values():
+        if belt.turns is not None and belt.has("driver_diameter", "driven_diameter", "centre_distance"):
+            large, small = sorted((belt.driver_diameter.si, belt.driven_diameter.si), reverse=True)
+            length = float(open_belt_length.si(large, small, belt.centre_distance.si))
+            cycles = math.pi * belt.driver_diameter.si * belt.turns.si / length
+            found[f"{belt.named}, coming round"] = (cycles, BELT_CREEPS)
+    for bearing in aircraft.bearings.values():
+        sizes = bearing.element_diameter, bearing.pitch_diameter
+        if bearing.turns is None or bearing.elements is None or sizes[0] is None or sizes[1] is None:
+            continue
+        lines = bearing_frequencies.si(
+            math.tau * bearing.turns.si, float(bearing.elements), sizes[0].si, sizes[1].si, bearing.contact_angle.si
+        )
+        for words, line, times in (
+            ("cage", lines.cage, 1), ("outer race", lines.outer_race, 1), ("inner race", lines.inner_race, 1),
+            ("ball or roller", lines.element, 2),
+        ):  # fmt: skip
+            found[f"{bearing.named}: {words}"] = (times * float(line.magnitude), BEARING_ROLLS)
+    return found

@@ -30,6 +30,7 @@ from rotorkit.quantities import (
 __all__ = ["Belt", "Coupling", "DriveBearing", "DriveShaft", "LagHinge"]
 
 _INCHES = ("in", "mm")
+_TURNS = Entry(Ratio, physical=("0.01", "100"))
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
 
 
@@ -44,7 +45,8 @@ class Belt(Figures):
     """A belt drive with an open belt, or several alike beside each other.
 
     driver_speed: greatest speed of the driving pulley. greatest_power: of all belts together, with what the manual adds
-    for shocks. groove_angle: whole, from side to side; 180 degrees for a flat belt. linear_density: of one belt.
+    for shocks. groove_angle: whole, from side to side; 180 degrees for a flat belt. linear_density: of one belt. turns:
+    of the driving pulley for one turn of the main rotor: with it the belt's coming round is known in a vibration.
     """
 
     together = True
@@ -60,6 +62,7 @@ class Belt(Figures):
     driver_speed: Annotated[Reading, Entry(RotationRate, physical=("50 rpm", "12000 rpm"))] = needed()
     greatest_power: Annotated[Reading, Entry(Power, physical=("0.1 hp", "1000 hp"))] = needed()
     belts: int = Field(default=1, ge=1, le=20)
+    turns: Annotated[Reading | None, _TURNS] = None
     limits: BeltLimits = BeltLimits()
     source: str = ""
 
@@ -171,7 +174,9 @@ class BearingLimits(Section):
 class DriveBearing(Figures):
     """A rolling bearing of the drive, by name. capacity: its basic dynamic load rating C, from its maker's table.
     radial_factor, axial_factor: X and Y of that table, for the equivalent load X Fr + Y Fa; needed where it carries
-    along the shaft. shock: what the loads are multiplied with for shocks.
+    along the shaft. shock: what the loads are multiplied with for shocks. turns: of its inner ring for one turn of the
+    main rotor; elements, element_diameter, pitch_diameter, contact_angle: its balls or rollers, from its maker: with
+    them the lines of its faults are known in a vibration.
     """
 
     together = True
@@ -181,5 +186,19 @@ class DriveBearing(Figures):
     radial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0.1", "1"))] = None
     axial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0", "5"))] = None
     shock: Annotated[Reading, Entry(Ratio, physical=("1", "4"))] = Field("1", validate_default=True)
+    turns: Annotated[Reading | None, _TURNS] = None
+    elements: int | None = Field(default=None, ge=3, le=200)
+    element_diameter: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.02 in", "4 in"))] = None
+    pitch_diameter: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.1 in", "40 in"))] = None
+    contact_angle: Annotated[Reading, Entry(Angle, physical=("0 deg", "60 deg"))] = Field(
+        "0 deg", validate_default=True
+    )
     limits: BearingLimits = BearingLimits()
     source: str = ""
+
+    @model_validator(mode="after")
+    def _rolls(self) -> DriveBearing:
+        one, circle = self.element_diameter, self.pitch_diameter
+        if one is not None and circle is not None and one.si >= circle.si:
+            raise ValueError("element_diameter must be less than pitch_diameter, the circle of their middles")
+        return self

@@ -11,6 +11,7 @@ from rotorkit.balance.blades import (
     span_moment_from_knife_edge,
     span_moment_from_scales,
 )
+from rotorkit.balance.chord import MatchedChords, chordwise_centre, match_chords
 from rotorkit.balance.grades import (
     balance_grade,
     grade_of,
@@ -46,6 +47,7 @@ __all__ = [
     "Hole",
     "Influence",
     "MatchedBlades",
+    "MatchedChords",
     "Move",
     "MovesPlan",
     "OnMandrel",
@@ -62,6 +64,7 @@ __all__ = [
     "balance_planes",
     "centre_of_mass",
     "chance_within",
+    "chordwise_centre",
     "condition_in_words",
     "effect_model",
     "flapping_difference",
@@ -69,6 +72,7 @@ __all__ = [
     "influence_coefficients",
     "influence_of",
     "match_blades",
+    "match_chords",
     "mean_phasor",
     "on_mandrel",
     "one_plane_balance",

@@ -18,7 +18,7 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import class_commands, record_commands, recording_command
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
-from rotorkit.edges.program import typed
+from rotorkit.edges.program import is_command, typed
 from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
@@ -35,6 +35,7 @@ class _App(typer.Typer):
     """The command. A fault of our own is told in a line, with where to see more, and not as a stack trace."""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        is_command()
         try:
             return super().__call__(*args, **kwargs)
         except Exception as fault:

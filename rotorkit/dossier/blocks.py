@@ -121,11 +121,13 @@ class Formula:
 
 @dataclass(frozen=True)
 class Figure:
-    """A picture: its SVG, which brings its own title and description, and both as text."""
+    """A picture: its SVG, which brings its own title and description, and both as text. down: how many points it may be
+    high on paper, where it shares its page with others; 0 for as many as a page has."""
 
     svg: str
     title: str
     words: str = ""
+    down: float = 0.0
 
     @property
     def ratio(self) -> float:

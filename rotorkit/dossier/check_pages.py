@@ -7,7 +7,7 @@ would come to today.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from rotorkit.dossier.blocks import (
@@ -532,10 +532,10 @@ def _identity(entry: SavedEntry) -> Block:
     return Paragraph(words, "small")
 
 
-def saved_figure(picture: Picture) -> Block:
-    """A picture from an entry: its data may be another version's, or nobody's."""
+def saved_figure(picture: Picture, down: float = 0.0) -> Block:
+    """A picture from an entry: its data may be another version's, or nobody's. down: as `Figure` has it."""
     try:
-        return _figure(picture)
+        return replace(_figure(picture), down=down)
     except Exception:
         return Paragraph("A picture that was saved with this entry cannot be drawn by this version.", "small")
 

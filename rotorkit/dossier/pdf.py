@@ -279,7 +279,7 @@ def _parts(document: Document) -> list[dict[str, Any]]:
 
 def _across(figure: Figure) -> float:
     """How wide a picture is set, so that it fits on a page."""
-    return min(POINTS_ACROSS, POINTS_DOWN / figure.ratio)
+    return min(POINTS_ACROSS, (figure.down or POINTS_DOWN) / figure.ratio)
 
 
 def _block(block: Block) -> dict[str, Any]:

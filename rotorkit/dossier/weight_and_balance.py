@@ -30,10 +30,12 @@ from rotorkit.dossier.writing import Progress, place_for, write_volume
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import says_the_same
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import Loading
+from rotorkit.mass.loading import ARM_UNIT
 from rotorkit.pictures.data import Chart
-from rotorkit.quantities import QuantityError, Reading, display, say
+from rotorkit.quantities import Length, QuantityError, Reading, display, required_kind, say
+from rotorkit.quantities.saying import belongs_to_display
 from rotorkit.record.chain import hash_of_bytes
 from rotorkit.record.entry import SavedEntry
 from rotorkit.record.listing import last_of_each, listed
@@ -41,6 +43,7 @@ from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Finding
+from rotorkit.sheets.weighing.weigh_in import LISTED
 from rotorkit.sources import cautions
 
 __all__ = ["WeightReport", "weight_document", "write_weight_and_balance"]
@@ -48,6 +51,8 @@ __all__ = ["WeightReport", "weight_document", "write_weight_and_balance"]
 NAME = "weight-and-balance"
 WEIGHING, LEDGER, LOADING = "weigh_in", "equipment_ledger", "loading"
 EMPTY = ("empty_weight", "empty_arm", "empty_lateral_arm")
+TWO_TO_A_PAGE = 300.0
+"""Points that a picture may be high for two of them to stand on a page, of either paper."""
 WEIGHED = ("weighed_weight", "weighed_arm", "weighed_lateral_arm")
 """The ledger's fields that begin from the weighing's figures, in the same order."""
 
@@ -254,7 +259,17 @@ def _findings(again: Rework) -> dict[str, Finding]:
 
 def _of_file(aircraft: Aircraft, key: str) -> str:
     figures = aircraft.loading
-    return getattr(figures, key).said if figures is not None and figures.has(key) else "not given"
+    return _said(getattr(figures, key)) if figures is not None and figures.has(key) else "not given"
+
+
+def _said(reading: Reading) -> str:
+    """A figure of the aircraft file in the units of the report, with its ±."""
+    if belongs_to_display(reading.value, reading.kind):
+        return reading.understood
+    figure = measured(reading, reading.kind, "aircraft file")
+    if reading.kind == required_kind(Length):
+        figure = figure.shown_in(ARM_UNIT)
+    return say(figure) if figure.components else say(figure, digits=5)
 
 
 def _moment(found: dict[str, Finding], of: str) -> str:
@@ -334,7 +349,11 @@ def _weighing(entry: SavedEntry) -> Iterator[Block]:
     readings = entry.readings
     state = [f"pitch {readings['pitch']}" if readings.get("pitch") else "", f"roll {readings['roll']}"
              if readings.get("roll") else ""]  # fmt: skip
-    state += [f"{name} {readings[name]}" for name in ("fuel", "oil") if readings.get(name)]
+    state += [
+        f"{name} {'as listed above' if readings[name] == LISTED else readings[name]}"
+        for name in ("fuel", "oil")
+        if readings.get(name)
+    ]
     used = ", ".join(f"{one.title}{f', no. {one.serial}' if one.serial else ''}" for one in entry.instruments)
     yield Paragraph(
         f"State: {'; '.join(filter(None, state)) or 'not given'}. Read with: {used or 'not given'}.", "small"
@@ -370,7 +389,7 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     figures = aircraft.loading
     yield Heading(2, "Limits", "limits")
     if aircraft.weights.has("maximum"):
-        yield Paragraph(["Maximum weight: ", Strong(aircraft.weights.maximum.said), "."])
+        yield Paragraph(["Maximum weight: ", Strong(_said(aircraft.weights.maximum)), "."])
     if figures is None or not figures.envelopes:
         yield Paragraph("The aircraft file holds no envelope of the manual.")
         return
@@ -378,21 +397,26 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
     for one in figures.envelopes:
         corners = "; ".join(
             " at ".join(
-                given.said for name in (*one.between.split(" and "),)
+                _said(given) for name in (*one.between.split(" and "),)
                 if (given := getattr(corner, name.replace(" ", "_"))) is not None
             )
             for corner in one.corners
         )  # fmt: skip
         rows.append([one.title, one.between, corners, one.source])
-    yield Table("The manual's envelopes", ["Envelope", "Between", "Corners, in order round it", "Source"], rows,
-                [15, 17, 50, 18])  # fmt: skip
+    head = ["Envelope", "Between", "Corners, in order round it", "Source"]
+    yield Table("The manual's envelopes", head, rows, [15, 17, 50, 18])
     stations: list[list[Inline]] = [
-        [one.title, one.arm.said, one.lateral_arm.said,
+        [one.title, _said(one.arm), _said(one.lateral_arm),
          f"{one.least.said} to {one.most.said}{', or empty' if one.or_none else ''}"]
         for one in figures.stations.values()
     ]  # fmt: skip
     if stations:
-        yield Table("Places for loads", ["Place", "Arm", "Lateral arm", "May hold"], stations, [28, 22, 22, 28])
+        yield Table(
+            "Places for loads, as the aircraft file has them",
+            ["Place", "Arm", "Lateral arm", "May hold"],
+            stations,
+            [28, 22, 22, 28],
+        )
 
 
 def _loading(again: Rework) -> Iterator[Block]:
@@ -413,7 +437,7 @@ def _loading(again: Rework) -> Iterator[Block]:
             yield Paragraph(said, "small")
     for picture in entry.outcome.pictures:
         if isinstance(picture, Chart):
-            yield Together([saved_figure(picture)])
+            yield Together([saved_figure(picture, TWO_TO_A_PAGE)])
 
 
 def _end(record: Record, kept: Kept, verification: Verification) -> Iterator[Block]:

@@ -6,6 +6,7 @@ left; one cylinder that does not fire brings back the lower ones.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Any
 
@@ -107,14 +108,13 @@ def engine_torque_orders(
     if abs(count - float(cylinders)) > 1e-9:
         raise QuantityError(f"engine_torque_orders: cylinders must be a whole number, got {float(cylinders):g}")
     turns = 2 if strokes == 4 else 1
-    angle = np.arange(POINTS) * (turns * 2 * np.pi / POINTS)  # from the dead centre at which it fires
-    gas, swept = _gas(angle, turns, compression_ratio, rod_ratio)
+    angle, gas, swept, pumping = _cylinder(turns, compression_ratio, rod_ratio)
     gas = gas * (mean_torque / count) / gas.mean()
     # the torque of the piston's inertia: what its mass, at the crank's even speed, takes from the crank
     radius = stroke / 2
     curving = (np.roll(swept, -1) - np.roll(swept, 1)) / (angle[2] - angle[0])
     pistons = -piston_mass * (radius * speed) ** 2 * swept * curving
-    idle = _pumping(angle, turns, compression_ratio, rod_ratio) * (mean_torque / count)
+    idle = pumping * (mean_torque / count)
     whole = np.zeros(POINTS)
     for k in range(count):
         shift = round(k * POINTS / count)
@@ -126,6 +126,21 @@ def engine_torque_orders(
         raise QuantityError(f"engine_torque_orders: highest must be below {POINTS // 4 // turns}")
     sizes = np.where(series < 1e-6 * max(float(series[1:].max()), 1e-30), 0.0, series)[1 : last + 1]
     return EngineOrders(tuple(k / turns for k in range(1, last + 1)), from_si(sizes, _TORQUE))
+
+
+@functools.lru_cache(maxsize=8)
+def _cylinder(turns: int, compression_ratio: float, rod_ratio: float) -> tuple[Any, Any, Any, Any]:
+    """One cylinder over its cycle, whatever it gives: crank angle from the dead centre at which it fires, torque of its
+    gas in any scale, slope of its piston's way, and its torque where it does not fire, over the mean where it does."""
+    angle = np.arange(POINTS) * (turns * 2 * np.pi / POINTS)
+    found = (
+        angle,
+        *_gas(angle, turns, compression_ratio, rod_ratio),
+        _pumping(angle, turns, compression_ratio, rod_ratio),
+    )
+    for one in found:
+        one.flags.writeable = False
+    return found
 
 
 def _swept(angle: Any, rod_ratio: float) -> tuple[Any, Any]:

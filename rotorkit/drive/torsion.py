@@ -6,7 +6,7 @@ opinion. Every inertia and stiffness is given at its own shaft's speed; gears br
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -595,14 +595,10 @@ class TorsionalTrain:
     def _springs(self, speeds: Any) -> Any:
         """The stiffness matrix at each rotor speed."""
         each = self.stiffnesses + self.turning * np.asarray(speeds, dtype=float)[..., None] ** 2
-        found = np.zeros((*each.shape[:-1], len(self.names), len(self.names)))
-        for s, (i, j) in enumerate(self.ends):
-            k = each[..., s]
-            found[..., i, i] += k
-            found[..., j, j] += k
-            found[..., i, j] -= k
-            found[..., j, i] -= k
-        return found
+        twists = np.zeros((len(self.ends), len(self.names)))  # of each spring, by the discs
+        at = np.arange(len(self.ends))
+        twists[at, [i for i, _ in self.ends]], twists[at, [j for _, j in self.ends]] = 1.0, -1.0
+        return (twists.T * each[..., None, :]) @ twists
 
     def frequencies(self, rotor_speed: Any = "0 rpm") -> Any:
         """Natural frequencies at one rotor speed, or at many in one call.
@@ -639,13 +635,16 @@ class TorsionalTrain:
 
         mode: 1 for the slowest but the turning as a whole. Not a number where they never meet.
         """
-        from scipy.optimize import brentq
 
         def apart(speed: float) -> float:
             return float(self.at(speed)[mode - 1]) - order * speed
 
-        low = 1e-6
-        high = max(float(self.at(0.0)[mode - 1]) / order, 1.0)
+        at_rest = float(self.at(0.0)[mode - 1]) / order
+        if at_rest and (met := _secant(apart, at_rest)) is not None:
+            return met
+        from scipy.optimize import brentq
+
+        low, high = 1e-6, max(at_rest, 1.0)
         for _ in range(12):
             if apart(high) < 0 < apart(low):
                 return float(brentq(apart, low, high, rtol=1e-13))
@@ -671,6 +670,27 @@ class TorsionalTrain:
                 (self.names[i], self.names[j]): abs(float(np.nan_to_num(k * (twist[i] - twist[j]), nan=np.inf)))
                 for k, (i, j) in zip(each, self.ends, strict=True)
             }
+
+
+def _secant(apart: Callable[[float], float], start: float) -> float | None:
+    """The root near a start from which it lies not far, by secants; None where they do not settle."""
+    before, off_before = start, apart(start)
+    if off_before == 0:
+        return start
+    now = start * (1 + 1e-3)
+    for _ in range(12):
+        off = apart(now)
+        if off == 0:
+            return now
+        slope = (off - off_before) / (now - before)
+        if not slope < 0:
+            return None
+        before, off_before, now = now, off, now - off / slope
+        if not start / 2 < now < 8 * start:
+            return None
+        if abs(now - before) <= 1e-13 * now:
+            return now
+    return None
 
 
 def torsional_train(

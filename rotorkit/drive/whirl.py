@@ -549,13 +549,16 @@ def tube_whirl(
     nodes = np.array([x for i, x in enumerate(wanted) if not i or x - wanted[i - 1] > 1e-9 * length])
     count = 2 * len(nodes)
     mass, spring = np.zeros((count, count)), np.zeros((count, count))
+    kinds: dict[float, tuple[Any, Any]] = {}  # elements are alike but where a hanger parts one
     for k, (start, end) in enumerate(pairwise(nodes)):
-        inner = outer_diameter - 2 * wall
-        element = (end - start, elastic_modulus, elastic_modulus / 2.6, density, outer_diameter, inner, True)
-        translation, rotation, bending = _element(*element)
-        pick = np.ix_(range(2 * k, 2 * k + 4), range(2 * k, 2 * k + 4))
-        mass[pick] += translation - rotation
-        spring[pick] += bending
+        if end - start not in kinds:
+            inner = outer_diameter - 2 * wall
+            element = (end - start, elastic_modulus, elastic_modulus / 2.6, density, outer_diameter, inner, True)
+            translation, rotation, bending = _element(*element)
+            kinds[end - start] = translation - rotation, bending
+        pick = slice(2 * k, 2 * k + 4)
+        mass[pick, pick] += kinds[end - start][0]
+        spring[pick, pick] += kinds[end - start][1]
     for place in places:
         at = 2 * int(np.abs(nodes - place).argmin())
         spring[at, at] += stiffness

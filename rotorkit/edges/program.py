@@ -5,11 +5,37 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["typed"]
+__all__ = ["is_command", "typed", "without_guests"]
 
 NAME = "rotorkit"
+GUESTS = ("babel", "dask", "uncertainties")
+"""What pint looks for while it is loaded, so that its quantities can hold it, where it is installed. No command needs
+it, and with it pint takes half as long again to load."""
+
+
+_commands: list[str] = []
+
+
+def is_command() -> None:
+    """Say that this program is the `rotorkit` command, and nobody else's."""
+    _commands.append(NAME)
+
+
+@contextmanager
+def without_guests() -> Iterator[None]:
+    """While pint is loaded by the command: without those. Who needs one of them afterwards loads it as ever."""
+    hidden = [name for name in GUESTS if _commands and name not in sys.modules]
+    for name in hidden:
+        sys.modules[name] = None  # type: ignore[assignment]
+    try:
+        yield
+    finally:
+        for name in hidden:
+            sys.modules.pop(name, None)
 
 
 def typed(words: str = "") -> str:

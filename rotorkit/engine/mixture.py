@@ -90,32 +90,33 @@ def exhaust_peak(flows: Sequence[Any], temperatures: Sequence[Any], name: str = 
     used = steps[top - reach : top + reach + 1]
     given = [one for step in used for one in step]
 
-    def at(*values: float) -> tuple[float, float]:
-        return _vertex(np.array(values[::2]), np.array(values[1::2]))
-
     scatter = _scatter(used)
-    unit = ("gal/h", "L/h")
-    return Peak(
-        _scattered(propagate(lambda *v: at(*v)[0], VolumeFlow, given, unit), used, scatter, name, lambda *v: at(*v)[0]),
-        _scattered(
-            propagate(lambda *v: at(*v)[1], Temperature, given, ("degF", "degC")), used, scatter, name,
-            lambda *v: at(*v)[1],
-        ),
-        len(used),
-    )  # fmt: skip
+
+    def figure(which: int, kind: Any, unit: tuple[str, str]) -> Measured:
+        def of(*values: Any) -> Any:
+            return _vertex(np.stack(values[::2], axis=-1), np.stack(values[1::2], axis=-1))[which]
+
+        return _scattered(propagate(of, kind, given, unit, many=of), used, scatter, name, of)
+
+    return Peak(figure(0, VolumeFlow, ("gal/h", "L/h")), figure(1, Temperature, ("degF", "degC")), len(used))
 
 
-def _parabola(x: np.ndarray, y: np.ndarray) -> tuple[float, float, np.ndarray]:
-    """(middle, size) by which x is made small, and the coefficients, highest first."""
-    middle, size = float(x.mean()), float(np.ptp(x)) or 1.0
-    return middle, size, np.polynomial.polynomial.polyfit((x - middle) / size, y - y.mean(), 2)[::-1]
+def _parabola(x: np.ndarray, y: np.ndarray) -> tuple[Any, Any, np.ndarray]:
+    """(middle, size) by which x is made small, and the coefficients, highest first, of the parabola by least squares:
+    points in the last axis, of any number of parabolas."""
+    middle, size = x.mean(axis=-1), np.ptp(x, axis=-1)
+    small = (x - middle[..., None]) / size[..., None]
+    powers = np.stack((small**2, small, np.ones_like(small)), axis=-1)
+    found = np.linalg.pinv(powers) @ (y - y.mean(axis=-1, keepdims=True))[..., None]
+    return middle, size, np.moveaxis(found[..., 0], -1, 0)
 
 
-def _vertex(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:
+def _vertex(x: np.ndarray, y: np.ndarray) -> tuple[Any, Any]:
+    """Where the parabola is highest, and how high; not a number where it is not highest anywhere."""
     middle, size, (a, b, c) = _parabola(x, y)
-    if not a < 0:
-        return math.nan, math.nan
-    return middle - size * b / (2 * a), float(y.mean()) + c - b * b / (4 * a)
+    with np.errstate(all="ignore"):
+        flow, top = middle - size * b / (2 * a), y.mean(axis=-1) + c - b * b / (4 * a)
+    return np.where(a < 0, flow, np.nan), np.where(a < 0, top, np.nan)
 
 
 def _scatter(used: Sequence[tuple[Measured, Measured]]) -> float:
@@ -134,12 +135,8 @@ def _scattered(
     """The figure with what the points scatter about the parabola as an origin of its own."""
     if not scatter:
         return found
-    values = [float(one.si) for step in used for one in step]
-    square = 0.0
-    for i in range(1, len(values), 2):
-        up, down = list(values), list(values)
-        up[i] += scatter / 100
-        down[i] -= scatter / 100
-        square += ((function(*up) - function(*down)) / (scatter / 50)) ** 2
-    own = {Origin(f"scatter about the parabola, {name}"): scatter * math.sqrt(square)}
+    values = np.array([float(one.si) for step in used for one in step])
+    moved = np.eye(len(values))[1::2] * scatter / 100
+    slopes = (function(*(values + moved).T) - function(*(values - moved).T)) / (scatter / 50)
+    own = {Origin(f"scatter about the parabola, {name}"): scatter * float(np.sqrt((slopes**2).sum()))}
     return Measured(found.si, required_kind(found.kind), {**found.components, **own}, found.unit)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft.entries import Entry
 from rotorkit.edges import clock
@@ -20,7 +20,9 @@ from rotorkit.quantities import QuantityError, say
 from rotorkit.quantities.taken_from import TakenFrom, parted
 from rotorkit.sheets.base import Field, Finding, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.sheets.performance.pedal_stops import RiggedStops, pedal_against_torque
+
+if TYPE_CHECKING:
+    from rotorkit.sheets.performance.pedal_stops import RiggedStops
 
 __all__ = ["Offer", "figures_offered", "rigged_stops", "sheets_asked", "text_of_figure"]
 
@@ -307,6 +309,8 @@ def rigged_stops(folder: Folder, checks: Iterable[Check] | None = None) -> Rigge
     """The stops that the folder's first blade-angle check of the tail rotor comes to; None where there is none, or it
     cannot be worked, or a stop is not in it. checks: with the readings that stand for them (default: as the readings
     file has them)."""
+    from rotorkit.sheets.performance.pedal_stops import RiggedStops, pedal_against_torque
+
     for check in folder.checks if checks is None else checks:
         if check.sheet != "blade_angles" or check.readings.get("rotor") != "tail rotor" or check.blank:
             continue

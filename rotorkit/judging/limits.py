@@ -7,6 +7,7 @@ lies wholly outside, and otherwise too close to call, with what would settle it 
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -151,10 +152,7 @@ class Limit:
         """One side, without the noughts that a figure of a given precision would have: a limit is exact. Said in
         another unit than its own it has four digits; what is judged is the exact one."""
         converted = self._own_unit is not None and self.said_in != self._own_unit
-        number, _, label = say(from_si(si, self.kind), self.said_in, digits=4 if converted else 6).partition(" ")
-        bare = number.removesuffix("°")
-        bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
-        return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")
+        return _side_said(si, self.kind, self.said_in, 4 if converted else 6, display_system())
 
     def _typed(self, side: Any, si: float) -> str:
         return read(side, self.kind).understood if isinstance(side, str) else self._side(si)
@@ -236,6 +234,15 @@ def _blamed(figure: Measured) -> str:
         shares[row.label] = shares.get(row.label, 0.0) + row.share
     label, share = max(shares.items(), key=lambda item: item[1])
     return f"{'largest' if share <= 0.5 else 'main'} contributor: {label}"
+
+
+@functools.lru_cache(maxsize=1024)
+def _side_said(si: float, kind: Kind, unit: str | None, digits: int, _system: str) -> str:
+    """A side in words, which depend on the display system in force; limits are said again with every working."""
+    number, _, label = say(from_si(si, kind), unit, digits=digits).partition(" ")
+    bare = number.removesuffix("°")
+    bare = bare.rstrip("0").rstrip(".") if "." in bare and "e" not in bare else bare
+    return bare + number[len(number.removesuffix("°")) :] + (f" {label}" if label else "")
 
 
 def _side_si(side: Any, kind: Kind) -> float | None:

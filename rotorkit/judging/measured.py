@@ -64,6 +64,9 @@ class Origin:
     label: str
     number: int = 0
 
+    def __hash__(self) -> int:  # asked for with every sum: the label keeps its own
+        return hash(self.label) ^ self.number
+
 
 @dataclass(frozen=True)
 class BudgetRow:

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from rotorkit.mass.envelope import Envelope, Margins, PathCheck, burn_path, envelope, most_that_may_be_added
+from rotorkit.mass.envelope import (
+    Envelope,
+    Margins,
+    PathCheck,
+    ballast_that_brings_inside,
+    burn_path,
+    envelope,
+    most_that_may_be_added,
+)
 from rotorkit.mass.loading import (
     Item,
     Loading,
@@ -20,6 +28,7 @@ from rotorkit.mass.moments import (
     centre_of_gravity_after_change,
     centre_of_gravity_change_by_shift,
     centre_of_gravity_levelled,
+    hang_angle,
     height_of_centre_of_gravity,
     mass_moment,
     mass_to_shift,
@@ -39,6 +48,7 @@ __all__ = [
     "WeighIn",
     "Worst",
     "ballast_mass",
+    "ballast_that_brings_inside",
     "burn_path",
     "centre_of_gravity",
     "centre_of_gravity_after_change",
@@ -46,6 +56,7 @@ __all__ = [
     "centre_of_gravity_levelled",
     "combined_weighings",
     "envelope",
+    "hang_angle",
     "height_of_centre_of_gravity",
     "item",
     "load",

@@ -18,7 +18,16 @@ from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
 
-__all__ = ["AXES", "Envelope", "Margins", "PathCheck", "burn_path", "envelope", "most_that_may_be_added"]
+__all__ = [
+    "AXES",
+    "Envelope",
+    "Margins",
+    "PathCheck",
+    "ballast_that_brings_inside",
+    "burn_path",
+    "envelope",
+    "most_that_may_be_added",
+]
 
 AXES = {
     "arm": Length,
@@ -239,20 +248,36 @@ class Envelope:
 
     def _meetings(self, a: Any, b: Any) -> list[float]:
         """Where on the way from one state to another the path meets the line of any edge."""
-        poly = np.polynomial.Polynomial
-        mass, moment, lateral = (poly([p, q - p]) for p, q in zip(a, b, strict=True))
+        mass, moment, lateral = ((float(p), float(q - p)) for p, q in zip(a, b, strict=True))
         arms = any("arm" in axis for axis in (self.across, self.up))
-        times = mass if arms else poly([1.0])
+        times = mass if arms else (1.0, 0.0)
         of = {
-            "arm": moment, "lateral arm": lateral,
-            "mass": mass * times, "moment": moment * times, "lateral moment": lateral * times,
+            "arm": (*moment, 0.0), "lateral arm": (*lateral, 0.0),
+            "mass": _product(mass, times), "moment": _product(moment, times),
+            "lateral moment": _product(lateral, times),
         }  # fmt: skip
+        u, v, whole = of[self.across], of[self.up], (*times, 0.0)
         found = []
         for (x1, y1), (x2, y2) in self.edges:
-            line = (y2 - y1) * (of[self.across] - x1 * times) - (x2 - x1) * (of[self.up] - y1 * times)
-            roots: Any = line.trim().roots() if line.trim().degree() > 0 else []
-            found += [float(r.real) for r in roots if abs(r.imag) < 1e-9 and 0 < r.real < 1]
+            line = [(y2 - y1) * (p - x1 * w) - (x2 - x1) * (q - y1 * w) for p, q, w in zip(u, v, whole, strict=True)]
+            found += [t for t in _roots(*line) if 0 < t < 1]
         return found
+
+
+def _product(a: tuple[float, float], b: tuple[float, float]) -> tuple[float, float, float]:
+    """Coefficients of (a0 + a1 t) (b0 + b1 t), lowest first."""
+    return a[0] * b[0], a[0] * b[1] + a[1] * b[0], a[1] * b[1]
+
+
+def _roots(c: float, b: float, a: float) -> list[float]:
+    """Real roots of a t^2 + b t + c, without loss where two terms nearly cancel; none where it is constant."""
+    if a == 0:
+        return [-c / b] if b else []
+    square = b * b - 4 * a * c
+    if square < 0:
+        return []
+    half = -(b + math.copysign(math.sqrt(square), b)) / 2
+    return [half / a, *([c / half] if half else [])]
 
 
 def _state(load: Loading) -> Any:
@@ -434,3 +459,82 @@ def most_that_may_be_added(
     checks = [one.path(load, end) for one in envelopes]
     part = min((1.0 if one.leaves_at is None else one.leaves_at for one in checks), default=1.0)
     return Measured(float(most.si) * part, required_kind(Mass))
+
+
+def ballast_that_brings_inside(
+    start: Loading,
+    end: Loading,
+    envelopes: Sequence[Envelope],
+    arm: Any,
+    lateral_arm: Any = "0 in",
+    at_most: Any = "1000 lb",
+) -> Measured | None:
+    """The least ballast at one place, there from start to end, with which the whole way lies surely inside.
+
+    Parameters
+    ----------
+    start, end : Loading
+        without it, at the flight's start and at its end.
+    envelopes : sequence of Envelope
+        all that must hold.
+    arm, lateral_arm : Length
+        of the place, with their uncertainty.
+    at_most : Mass
+        what the place, and the maximum weight, still allow.
+
+    Returns
+    -------
+    Measured or None
+        The mass, 0 where none is needed; None where no mass up to `at_most` does it. No uncertainty of its own: with it
+        the loading lies inside with its whole expanded uncertainty (k = 2), all along the way.
+
+    Raises
+    ------
+    QuantityError
+        An argument is not of its kind.
+
+    Notes
+    -----
+    Searched in 64 equal steps and then halved: a window narrower than a step of `at_most` may be missed, and then there
+    is said to be none. Source: statics; FAA-H-8083-1B, p. 10-7 (quoted) for one limit: m (xw - x) / (xb - xw).
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> allowed = envelope([("92 in", "900 lb"), ("92 in", "1310 lb"), ("99 in", "1310 lb"), ("99 in", "900 lb")])
+    >>> load = Loading.at("1100 lb", "91 in")
+    >>> say(ballast_that_brings_inside(load, load, [allowed], "130 in"), "lb", digits=4)  # 1100 (92 - 91) / (130 - 92)
+    '28.95 lb'
+    """
+    most = measured(at_most, Mass, "at_most")
+
+    def surely(mass: float) -> bool:
+        here, there = (
+            one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
+            for one in (start, end)
+        )
+        if not all(one.path(here, there).inside for one in envelopes):
+            return False
+        for one in envelopes:
+            for part in one.tightest(here, there):
+                share = min(1.0, max(0.0, part))
+                mix = (
+                    getattr(here, name) + (getattr(there, name) - getattr(here, name)) * share
+                    for name in ("mass", "moment", "lateral_moment")
+                )
+                if one.certainty(Loading(*mix)) < COVERAGE:
+                    return False
+        return True
+
+    if surely(0.0):
+        return Measured(0.0, required_kind(Mass))
+    low = 0.0
+    for step in range(1, 65):
+        high = float(most.si) * step / 64
+        if high > 0 and surely(high):
+            for _ in range(24):
+                middle = (low + high) / 2
+                low, high = (low, middle) if surely(middle) else (middle, high)
+            return Measured(high, required_kind(Mass))
+        low = high
+    return None

@@ -190,6 +190,7 @@ class HandPart(Part):
         self.message = widgets.HTML()
         self.inputs: dict[str, tuple[Any, Any]] = {}
         self.diagnosed: dict[str, tuple[Any, Any]] = {}
+        self.others: dict[str, tuple[Outcome, Any]] = {}
         self.of = form.check
         super().__init__(form, [widgets.HTML(pages.framed(BY_HAND)), self.message, self.lines])
 
@@ -309,17 +310,21 @@ class HandPart(Part):
     def _diagnosed(self, found: Finding, text: str) -> Any:
         """Which slip explains a figure that does not agree. It is worked out once for a figure and the readings."""
         from rotorkit.teach.otherwise import otherwise
-        from rotorkit.teach.slips import diagnose_figure
+        from rotorkit.teach.slips import Others, diagnose_figure
 
         outcome, form = self.form.outcome, self.form
         assert outcome is not None
         key = (text, float(found.measured.si))
         kept = self.diagnosed.get(found.key)
         if kept is None or kept[0] != key:
-            try:
-                others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
-            except SheetError:
-                others = []
+            before = self.others.get(found.key)
+            if before is None or before[0] is not outcome:
+                try:
+                    others = otherwise(form.sheet.from_readings(form.readings), form.aircraft, found.key)
+                except SheetError:
+                    others = Others()
+                before = self.others[found.key] = (outcome, others)
+            others = before[1]
             made = diagnose_figure(outcome.steps, found.measured, text, self._unit(found) or None, others)
             kept = self.diagnosed[found.key] = (key, made)
         return kept[1]

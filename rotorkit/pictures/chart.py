@@ -101,12 +101,18 @@ def _frame(chart: Chart, top: float, width: float) -> Frame:
     for p in chart.points:
         xs += [p.x - p.x_spread, p.x + p.x_spread]
         ys += [p.y - p.y_spread, p.y + p.y_spread]
-    across, up = _span(xs, 0.05 if chart.equal else 0.0), _span(ys, 0.08)
+    outlined = any(_is_outline(curve) for curve in chart.curves)
+    across, up = _span(xs, 0.05 if chart.equal or outlined else 0.0), _span(ys, 0.08)
     wide, high = width - LEFT - RIGHT, float(HEIGHT)
     if chart.equal:
         per = max((across[1] - across[0]) / wide, (up[1] - up[0]) / high)
         across, up = _widened(across, per * wide), _widened(up, per * high)
     return Frame(LEFT, top, wide, HEIGHT, across, up)
+
+
+def _is_outline(curve: Curve) -> bool:
+    """Whether a curve comes back to where it began: its sides must not lie on the frame's, where nobody sees them."""
+    return len(curve.x) > 3 and (curve.x[0], curve.y[0]) == (curve.x[-1], curve.y[-1])
 
 
 def _widened(span: tuple[float, float], reach: float) -> tuple[float, float]:

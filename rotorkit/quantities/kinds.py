@@ -12,7 +12,7 @@ import types
 from dataclasses import dataclass
 from typing import Annotated, Any, Union, get_args, get_origin
 
-from pint import Quantity
+from rotorkit.quantities.pint_inside import Quantity
 
 __all__ = ["Kind", "difference_kind", "kind_of", "required_kind"]
 

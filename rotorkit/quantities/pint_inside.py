@@ -11,9 +11,23 @@ from collections.abc import Callable
 from operator import attrgetter
 from typing import Any
 
-import pint
+from rotorkit.edges.program import without_guests
 
-__all__ = ["is_own", "is_quantity", "magnitude_of", "meaning_of", "quantity", "registry", "registry_of", "units_of"]
+with without_guests():
+    import pint
+    from pint import Quantity
+
+__all__ = [
+    "Quantity",
+    "is_own",
+    "is_quantity",
+    "magnitude_of",
+    "meaning_of",
+    "quantity",
+    "registry",
+    "registry_of",
+    "units_of",
+]
 
 _made: list[Any] = []
 _making = threading.Lock()

@@ -256,6 +256,7 @@ def _unit_for_all(parts: list[str], typed: str, kind: Kind, bare_unit: str | Non
     return taken
 
 
+@lru_cache(maxsize=1024)
 def written_share(text: str) -> float | None:
     """The share that a text such as ``2 %``, ``2 percent`` or ``300 ppm`` writes; None where it writes none."""
     main, mark, _ = text.partition("±")

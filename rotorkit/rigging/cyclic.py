@@ -312,6 +312,11 @@ class Harmonics:
         """The blade angle at an azimuth."""
         return self.mean + self.toward(azimuth)
 
+    def at_si(self, azimuth: float) -> float:
+        """The same of bare radians, without its uncertainty: for a curve."""
+        sine, cosine = float(self.sine.si), float(self.cosine.si)
+        return float(self.mean.si) + (cosine * _clean(math.cos(azimuth)) + sine * _clean(math.sin(azimuth)))
+
     @property
     def amplitude(self) -> Any:
         """The greatest cyclic pitch around the rotor; where there is none at all, as uncertain as its worse part."""

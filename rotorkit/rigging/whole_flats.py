@@ -321,7 +321,13 @@ def best_fewest(whole: Problem) -> Solution | None:
     problem = whole.of_rows(whole.movable)
     if not len(problem.deviation):
         return Solution((0,) * len(problem.least), np.inf, 0.0)
-    flats = _fewest(problem)
+    listed = _settings(problem, 0.0)
+    if listed is None:
+        flats = _fewest(problem)
+    else:
+        turned = np.abs(listed).sum(axis=1)
+        few = listed[turned == turned.min()] if len(listed) else listed
+        flats = few[int(_worst_margins(problem, few).argmax())] if len(few) else None
     if flats is None:
         return None
     worst = float(problem.margins(flats).min())

@@ -51,7 +51,7 @@ SLOWEST_GLIDE = 12.0
 velocity."""
 FASTEST = 90.0
 """Airspeed up to which the power curve is searched, m/s."""
-_COARSE, _FINE, _FINER = 91, 21, 7
+_COARSE, _FINE, _FINER = 91, 21, 3
 """Airspeeds of the first grid and of the finer ones, how many of those, each a tenth as wide."""
 
 
@@ -370,15 +370,20 @@ def _crossing(left: Callable[[Any], Any], low: Any, high: float, never: str, nam
 
 
 def _least(of: Callable[[Any], Any], *conditions: Any, start: float = 0.0) -> Any:
-    """The airspeed at which something is least: a coarse grid, then finer ones about the least, for every condition at
-    once. of takes airspeeds with a leading axis before the conditions' own."""
+    """The airspeed at which something is least: a coarse grid, then finer ones about the least, at last the parabola
+    through the lowest three points, for every condition at once. of takes airspeeds with a leading axis before the
+    conditions' own."""
     shape = np.broadcast_shapes(*(np.shape(c) for c in conditions))
     leading = (slice(None), *[np.newaxis] * len(shape))
     low, high, points = np.full(shape, start), np.full(shape, FASTEST), _COARSE
     for _ in range(_FINER + 1):
         grid = low + (high - low) * np.linspace(0.0, 1.0, points)[leading]
-        at = np.clip(np.argmin(np.broadcast_to(of(grid), grid.shape), axis=0), 1, points - 2)[np.newaxis]
+        values = np.broadcast_to(of(grid), grid.shape)
+        at = np.clip(np.argmin(values, axis=0), 1, points - 2)[np.newaxis]
         low, high = (np.take_along_axis(grid, at + side, axis=0)[0] for side in (-1, 1))
         points = _FINE
-    found = 0.5 * (low + high)
+    before, lowest, after = (np.take_along_axis(values, at + side, axis=0)[0] for side in (-1, 0, 1))
+    with np.errstate(all="ignore"):
+        aside = (before - after) / (before - 2 * lowest + after) / 4  # of the width of two steps
+    found = 0.5 * (low + high) + (high - low) * np.where(np.abs(aside) <= 0.25, aside, 0.0)
     return found if shape else float(found)

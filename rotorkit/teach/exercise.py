@@ -26,6 +26,7 @@ from typing import Any
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
+from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.quantities import Kind, QuantityError, in_unit, read, unit_factor, unit_label
 from rotorkit.sheets.base import Outcome, Sheet
@@ -222,9 +223,11 @@ class Posed:
             return diagnose(one.of, dict(self.given), text, bare, one.unknown)
         from rotorkit.teach.otherwise import otherwise
 
-        others = otherwise(self._sheet(), _aircraft(), one.figure)
         outcome = self._outcome()
-        return diagnose_figure(outcome.steps, outcome.finding(one.figure).measured, text, bare, others)
+        figure = outcome.finding(one.figure).measured
+        agrees = compare_by_hand(text, figure, bare).good  # then nothing is tried otherwise
+        others = () if agrees else otherwise(self._sheet(), _aircraft(), one.figure)
+        return diagnose_figure(outcome.steps, figure, text, bare, others)
 
     def _sheet(self) -> Sheet:
         return _made(self.name.partition(".")[0], self.exercise.check, tuple(self.given.items()))[0]

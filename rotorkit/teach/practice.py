@@ -25,7 +25,7 @@ from rotorkit.folder.checks import Check, Folder
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import NOT_LOOKED_AT, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.otherwise import taken_otherwise
+from rotorkit.teach.otherwise import row_words, taken_otherwise
 
 __all__ = ["INVENTED", "Practice", "Tried", "practice", "sheets_to_practise"]
 
@@ -343,10 +343,7 @@ def _rows_named(sheet: Sheet, given: Mapping[str, Any], where: str, readings: Ma
 
 def _row_words(sheet: Sheet, name: str, row: Mapping[str, Any]) -> str:
     """A row by what it is of: its choices and names."""
-    of = next(one for one in sheet.fields() if one.name == name)
-    assert of.row is not None
-    named = [str(row[column.name]) for column in of.row.fields() if column.entry is None and row.get(column.name)]
-    return ", ".join(named[:2])
+    return row_words(next(one for one in sheet.fields() if one.name == name), row)
 
 
 def _lower(title: str) -> str:

@@ -13,8 +13,9 @@ source), times how near it comes. Against them stands that it is none of them: w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy
@@ -33,7 +34,7 @@ from rotorkit.quantities.pint_inside import units_of
 from rotorkit.teach.chain import Chain, Change, Node, Stage, chain_of_formula, chain_of_steps, inverted
 from rotorkit.teach.usual_slips import ONLY_THE_SIGN, WEIGHTS, Slip, usual_slips
 
-__all__ = ["Diagnosis", "Explanation", "Other", "diagnose", "diagnose_figure", "right_figure"]
+__all__ = ["Diagnosis", "Explanation", "Other", "Others", "diagnose", "diagnose_figure", "right_figure"]
 
 SINGLE, PAIR, ROUNDED, NONE = 0.55, 0.15, 0.1, 0.2
 """How likely a figure that does not agree comes from one slip, from two, from rounding on the way, from none of these
@@ -48,6 +49,12 @@ SURE = 0.9
 """From here on it is said without a may be."""
 MOST_SAID = 6
 """More explanations than these are no help to anybody."""
+WRITTEN_DOWN = 0.3
+"""Of all slips at least so many are made in writing the result down. Common practice (no source)."""
+MAY_FIT = 0.02
+"""Two things done otherwise are worked together where what they come to alone lets them come as near as this share."""
+MOST_CHAINS = 16
+"""So many workings are gone through for a slip in one of their steps."""
 MOST_SINGLE = 420
 """Of a long calculation the likeliest slips are gone through, so that the pairs of them stay few enough."""
 
@@ -133,13 +140,30 @@ class Diagnosis:
 @dataclass(frozen=True)
 class Other:
     """What the whole calculation comes to with something taken otherwise: another row of a table, another blade.
-    value: in SI units."""
+    value: in SI units; steps, figure: the worked steps that led to it, and the figure, for what else may have gone
+    wrong in them."""
 
     words: str
     value: float
     family: str = "table"
     where: str = ""
     line: str = ""
+    steps: Sequence[Worked] = field(default=(), compare=False, repr=False)
+    figure: Measured | None = field(default=None, compare=False, repr=False)
+
+
+class Others(list[Other]):
+    """What a sheet comes to with one thing taken otherwise each. both: works it with two of them, by their numbers;
+    None where they are of the same reading, or it cannot be worked. most_both: so many pairs are worked."""
+
+    def __init__(
+        self,
+        found: Iterable[Other] = (),
+        both: Callable[[int, int], float | None] | None = None,
+        most_both: int = 24,
+    ) -> None:
+        super().__init__(found)
+        self.both, self.most_both = both, most_both
 
 
 # the two ways in
@@ -239,6 +263,7 @@ def _explained(
 ) -> tuple[list[Explanation], int, bool]:
     answer = reading.si
     slips = sorted(usual_slips(chain, kind, reading), key=lambda one: -one.weight)[:MOST_SINGLE]
+    slips = _written_down_as_often(slips, others)
     total = sum(one.weight for one in slips) + sum(WEIGHTS[one.family] for one in others) or 1.0
     count = len(slips)
     single = _worked(chain, slips, numpy.arange(count), None)
@@ -278,7 +303,11 @@ def _explained(
         pairs = [
             (float(shares[k]), (int(first[k]), int(second[k])), float(both[k])) for k in numpy.flatnonzero(shares > 0)
         ]
-        written = _otherwise_and_written(chain, slips, single, others, half, likelihood)
+        written = [
+            *_otherwise_and_written(chain, slips, single, others, half, likelihood),
+            *_otherwise_and_on_the_way(chain, slips, single, others, kind, right, reading, half, likelihood),
+            *_both_otherwise(others, right, answer, half, likelihood),
+        ]
         written = [(PAIR * 2 * score / total**2, one) for score, one in written]
     if told or apart:
         pairs, written = [], []
@@ -331,13 +360,104 @@ def _otherwise_and_written(
         scores = numpy.where(idle, 0.0, likelihood(both))
         for k in numpy.flatnonzero(scores > 0):
             one = others[int(k)]
-            lines = tuple(line for line in (one.line, slip.line()) if line)
-            pair = Explanation(
-                (one.family, slip.family), (one.where, slip.where), f"{one.words}, and {slip.words}", lines,
-                float(both[k]), 0.0,
-            )  # fmt: skip
+            pair = _pair_of(one, slip.family, slip.where, slip.words, slip.line(), float(both[k]))
             found.append((WEIGHTS[one.family] * slip.weight * float(scores[k]), pair))
     return found
+
+
+def _written_down_as_often(slips: Sequence[Slip], others: Sequence[Other]) -> list[Slip]:
+    """The slips with those in writing the result down as often as they are made in any calculation: what can go wrong
+    on the way grows with its length, what can go wrong at its end does not."""
+    written = sum(one.weight for one in slips if one.where == "result")
+    way = sum(one.weight for one in slips if one.where != "result") + sum(WEIGHTS[one.family] for one in others)
+    if not written:
+        return list(slips)
+    times = max(1.0, WRITTEN_DOWN / (1 - WRITTEN_DOWN) * way / written)
+    return [replace(one, weight=one.weight * times) if one.where == "result" else one for one in slips]
+
+
+def _near(answer: float, *predicted: Any) -> Any:
+    """Whether a pair may come to the answer, by what its halves come to: as their differences add, or as their ratios
+    multiply."""
+    with numpy.errstate(all="ignore"):
+        return numpy.any([numpy.abs(one - answer) <= MAY_FIT * abs(answer) for one in predicted], axis=0)
+
+
+def _pair_of(one: Other, family: str, where: str, words: str, line: str, value: float) -> Explanation:
+    lines = tuple(text for text in (one.line, line) if text)
+    return Explanation((one.family, family), (one.where, where), f"{one.words}, and {words}", lines, value, 0.0)
+
+
+def _otherwise_and_on_the_way(
+    chain: Chain,
+    slips: Sequence[Slip],
+    single: Any,
+    others: Sequence[Other],
+    kind: Kind,
+    right: float,
+    reading: Reading,
+    half: float,
+    likelihood: Callable[[Any], Any],
+) -> Iterator[tuple[float, Explanation]]:
+    """Pairs of something taken otherwise and a slip in a step: the steps as they were then are gone through again,
+    where by what the two come to alone they may come to the answer together."""
+    way = [i for i, slip in enumerate(slips) if slip.where != "result"]
+    if not way or not right:
+        return
+    weights = numpy.array([slips[i].weight for i in way])
+    likely = []
+    for one in others:
+        if one.steps and one.figure is not None and abs(one.value - right) > half:
+            alone = single[way]
+            near = _near(reading.si, one.value + alone - right, one.value * alone / right)
+            if near.any():
+                likely.append((WEIGHTS[one.family] * float(weights[near].sum()), one))
+    likely.sort(key=lambda pair: -pair[0])
+    for _, one in likely[:MOST_CHAINS]:
+        again = chain_of_steps(one.steps, one.figure)
+        if again is None:
+            continue
+        made = [slip for slip in usual_slips(again, kind, reading) if slip.where != "result"]
+        made = sorted(made, key=lambda slip: -slip.weight)[:MOST_SINGLE]
+        values = _worked(again, made, numpy.arange(len(made)), None)
+        scores = numpy.where(numpy.abs(values - one.value) <= half, 0.0, likelihood(values))
+        for i in numpy.flatnonzero(scores > 0):
+            slip = made[int(i)]
+            pair = _pair_of(one, slip.family, slip.where, slip.words, slip.line(), float(values[i]))
+            yield WEIGHTS[one.family] * slip.weight * float(scores[i]), pair
+
+
+def _both_otherwise(
+    others: Sequence[Other], right: float, answer: float, half: float, likelihood: Callable[[Any], Any]
+) -> Iterator[tuple[float, Explanation]]:
+    """Pairs of things taken otherwise: worked, the likeliest first, where they may come to the answer together."""
+    both = others.both if isinstance(others, Others) else None
+    if both is None or len(others) < 2 or not right:
+        return
+    assert isinstance(others, Others)
+    values = numpy.array([one.value for one in others])
+    first, second = numpy.triu_indices(len(others), 1)
+    one, other = values[first], values[second]
+    predicted = numpy.array([one + other - right, one * other / right, *_without_signs(one, other, right, answer)])
+    shows = (numpy.abs(one - right) > half) & (numpy.abs(other - right) > half)
+    near = numpy.flatnonzero(shows & _near(answer, *predicted))
+    off = numpy.nanmin(numpy.abs(predicted[:, near] - answer), axis=0) if len(near) else near
+    for k in near[numpy.argsort(off, kind="stable")][: others.most_both]:
+        first_one, second_one = others[int(first[k])], others[int(second[k])]
+        value = both(int(first[k]), int(second[k]))
+        if value is None or min(abs(value - first_one.value), abs(value - second_one.value)) <= half:
+            continue
+        score = float(likelihood(numpy.array(value)))
+        if score > 0:
+            pair = _pair_of(first_one, second_one.family, second_one.where, second_one.words, second_one.line, value)
+            yield WEIGHTS[first_one.family] * WEIGHTS[second_one.family] * score, pair
+
+
+def _without_signs(one: Any, other: Any, right: float, answer: float) -> Iterator[Any]:
+    """What two come to together in a figure that has no sign, such as how far apart two readings lie: each of the three
+    may have had one before it was dropped."""
+    for first, second in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
+        yield math.copysign(1.0, answer) * numpy.abs(first * one + second * other - right)
 
 
 def _once(

@@ -543,7 +543,7 @@ def _of_result(chain: Chain, kind: Kind, reading: Reading, right: Sequence[float
     if not value:
         return
     if kind.flavour == "temperature":
-        yield from _temperature_written(place, value, units, line)
+        yield from _temperature_written(place, units, line)
     else:
         for one in confusions_of(units, kind):
             # the number is right in the other unit
@@ -643,25 +643,30 @@ def _written_minutes(place: int, kind: Kind, units: Any, line: Callable[[], str]
     yield _slip("minutes", "result", words, place, as_decimals, line, 0.6)
 
 
-def _temperature_written(place: int, value: float, units: Any, line: Callable[[], str]) -> Iterator[Slip]:
+def _temperature_written(place: int, units: Any, line: Callable[[], str]) -> Iterator[Slip]:
     unit = next(iter(str(one) for one in units), "kelvin")
-    celsius, fahrenheit = value - 273.15, value * 9 / 5 - 459.67
-    here = {"degree_Fahrenheit": fahrenheit, "degree_Celsius": celsius}.get(unit, value)
 
-    def si(number: float) -> float:
-        if unit == "degree_Fahrenheit":
-            return (number + 459.67) * 5 / 9
-        return number + 273.15 if unit == "degree_Celsius" else number
+    def number(si: Any, of: str) -> Any:
+        return {"°C": si - 273.15, "°F": si * 9 / 5 - 459.67}.get(of, si)
 
-    names = {"degree_Fahrenheit": "°F", "degree_Celsius": "°C"}
-    for number, said in ((celsius, "°C"), (fahrenheit, "°F"), (value, "K")):
-        if said != names.get(unit, "K"):
-            words = f"the figure is in {said}, and {names.get(unit, 'K')} was written behind it"
-            yield _slip("temperature", "result", words, place, _becomes(si(number)), line)
-    if unit == "degree_Fahrenheit":
-        for number, words in (
-            (celsius * 9 / 5, "the 32 was left out"),
-            (celsius * 5 / 9 + 32, "5/9 was taken for 9/5"),
-        ):
-            yield _slip("temperature", "result", words, place, _becomes(si(number)), line, 0.7)
-    yield _slip("sign", "result", ONLY_THE_SIGN, place, _becomes(si(-here)), line)
+    def si(written: Any) -> Any:
+        return {"°C": written + 273.15, "°F": (written + 459.67) * 5 / 9}.get(here, written)
+
+    def taken(of: str, by: float = 1.0) -> Change:
+        return lambda get, value: si(number(value, of) * by)
+
+    here = {"degree_Fahrenheit": "°F", "degree_Celsius": "°C"}.get(unit, "K")
+    for said in ("°C", "°F", "K"):
+        if said != here:
+            words = f"the figure is in {said}, and {here} was written behind it"
+            yield _slip("temperature", "result", words, place, taken(said), line)
+    if here == "°F":
+        yield _slip("temperature", "result", "the 32 was left out", place,
+                    lambda get, v: si(number(v, "°C") * 9 / 5), line, 0.7)  # fmt: skip
+        yield _slip("temperature", "result", "5/9 was taken for 9/5", place,
+                    lambda get, v: si(number(v, "°C") * 5 / 9 + 32), line, 0.7)  # fmt: skip
+    yield _slip("sign", "result", ONLY_THE_SIGN, place, taken(here, -1.0), line)
+    for factor in (10.0, 0.1):
+        words = "the decimal point slipped by one place"
+        yield _slip("decimal point", "result", words, place, taken(here, factor), line,
+                    1.0, f"decimal point {factor:g}")  # fmt: skip

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 
 from rotorkit.balance.phasors import of_kinds
-from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Frequency, Kind, QuantityError, RotationRate
+from rotorkit.judging.measured import Measured, combine, measured
+from rotorkit.quantities import Frequency, Kind, QuantityError, Ratio, RotationRate
 from rotorkit.vibration.recordings import Recording
 from rotorkit.vibration.turns import Turns
 
@@ -149,7 +149,9 @@ def _quick(piece: int) -> int:
     return max(least)
 
 
-def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
+def drive_lines(
+    speed: Any, ratios: Mapping[str, float], may_be_off: Mapping[str, float] | None = None
+) -> dict[str, Measured]:
     """The frequencies of the parts of a drive train, from the main rotor's speed and each part's ratio to it.
 
     Parameters
@@ -158,6 +160,9 @@ def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
         Of the main rotor, ``"455 rpm"``, with its uncertainty if it has one.
     ratios : mapping
         By name, cycles for each turn of the main rotor: ``{"main rotor, once a turn": 1, "tail rotor": 5.1}``.
+    may_be_off : mapping or None
+        By the same names, by which share of it a line may lie off (k = 2): 0.01 of a belt that creeps, 0.02 of a
+        bearing whose balls slip (common practice, no source). None and names left out: as exact as the ratio.
 
     Returns
     -------
@@ -187,6 +192,12 @@ def drive_lines(speed: Any, ratios: Mapping[str, float]) -> dict[str, Measured]:
         if not (isinstance(ratio, (int, float)) and not isinstance(ratio, bool) and 0 < ratio < math.inf):
             raise QuantityError(f"ratio of {name}: needs a number above nothing, got {ratio!r}")
         factor = ratio / math.tau
+        off = (may_be_off or {}).get(name, 0.0)
+        if off:
+            known = measured(f"{ratio!r} ± {ratio * off!r}", Ratio, f"ratio of {name}")
+            slopes = [factor, float(turning.si) / math.tau]
+            found[name] = combine(float(turning.si) * factor, Frequency, [turning, known], slopes, "Hz")
+            continue
         components = {origin: part * factor for origin, part in turning.components.items()}
         found[name] = Measured(float(turning.si) * factor, Frequency, components, "Hz")
     return found

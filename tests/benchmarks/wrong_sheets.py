@@ -65,9 +65,22 @@ class SheetMaker:
         self.figure = outcome.finding(key).measured
         self.right = float(self.figure.si)
 
+    @property
+    def ways(self) -> tuple[tuple[float, str], ...]:
+        """What is done wrong in writing a figure down; nobody halves a temperature."""
+        if self.figure.kind.flavour != "temperature":
+            return WRITTEN
+        return tuple(one for one in WRITTEN if one[1] != "factor")
+
+    def _written(self, value: float, factor: float) -> float:
+        """A figure miswritten, a temperature in its degrees Fahrenheit."""
+        if self.figure.kind.flavour != "temperature":
+            return value * factor
+        return ((value * 9 / 5 - 459.67) * factor + 459.67) * 5 / 9
+
     def singles(self) -> list[SheetCase]:
         """One slip."""
-        found = [SheetCase((family,), ("",), self.right * factor, family) for factor, family in WRITTEN]
+        found = [SheetCase((family,), ("",), self._written(self.right, factor), family) for factor, family in self.ways]
         found += [SheetCase((family,), ("",), value, family) for family, value in self._last_step(self.outcome)]
         changes = self._changes()
         for change in self.chance.sample(changes, min(MOST_CHANGED, len(changes))):
@@ -101,20 +114,22 @@ class SheetMaker:
     def _reading_and_written(self) -> SheetCase | None:
         change = self._any_change()
         value = None if change is None else self._value(self._worked(change))
-        factor, family = self.chance.choice(WRITTEN)
+        factor, family = self.chance.choice(self.ways)
         if change is None or value is None or not self._shows(value):
             return None
-        return SheetCase((change.family, family), ("", ""), value * factor, "a reading, written down", change.said)
+        return SheetCase(
+            (change.family, family), ("", ""), self._written(value, factor), "a reading, written down", change.said
+        )
 
     def _step_and_written(self) -> SheetCase | None:
         steps = list(self._last_step(self.outcome))
-        factor, written = self.chance.choice(WRITTEN)
+        factor, written = self.chance.choice(self.ways)
         if not steps:
             return None
         family, value = self.chance.choice(steps)
         if not value or not self._shows(value):
             return None
-        return SheetCase((family, written), ("", ""), value * factor, "the last step, written down")
+        return SheetCase((family, written), ("", ""), self._written(value, factor), "the last step, written down")
 
     def _two_readings(self) -> SheetCase | None:
         one, other = self._any_change(), self._any_change()

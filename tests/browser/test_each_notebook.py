@@ -34,7 +34,7 @@ SHEETS = [
     ("vibration_orders", "", "Amplitude, row 1 of orders", "0.5 ± 0.01 in/s", "in limits", "out of limits"),
     ("static_balance", "", "Outer scale, row 2", "16.91; 16.91; 16.91 lb", "out of limits", "in limits"),
 ]
-OTHER_PARTS = ("How to measure", "Cautions", "Uncertainty", "By hand", "Note, history", "Not covered")
+OTHER_PARTS = ("How to measure", "Cautions", "Uncertainty", "By hand", "Note, history", "Not covered", "Practice")
 ALL_PARTS = ("blade_angles", "hover_margin")
 """The notebooks in which every part of the form is looked at: their shape is the same in all."""
 NOTEBOOKS = [*(notebook for notebook, *_ in SHEETS), "home", "hover"]

@@ -50,7 +50,10 @@ def test_the_whole_report(ready: Bench) -> None:
         "116.0 ± 0.5 in",
     ):
         assert typed in empty
+    assert "fuel as listed above" in empty
+    assert "106.84 in ± 0.16 in" in empty  # as the aircraft file has it
     limits = part(html, "Limits")
+    assert "Maximum weight: 1,310 lb" in limits
     assert "101.5 in at 1,310 lb" in limits
     assert "90 lb to 230 lb, or empty" in limits
     flight = part(html, "Two aboard, afternoon")
@@ -98,6 +101,19 @@ def test_an_altered_entry_is_not_shown(ready: Bench) -> None:
     assert made.faults
     assert "The record is not as it was saved" in html
     assert "300.5; 301.0" not in html
+
+
+def test_in_metric_units_the_aircraft_file_s_figures_too(ready: Bench) -> None:
+    """802 lb and 106.84 in are 363.78 kg and 2713.7 mm; what was typed stays."""
+    ready.change('display = "us"', 'display = "metric"')
+    ready.save_all()
+    _, html = report(ready)
+    empty = part(html, "Empty aircraft")
+    assert empty.count("363.8 ± 1.3 kg") == empty.count("2,713.7 ± 4.1 mm") == 2
+    assert "330.5; 331.0; 330.5 lb" in empty
+    limits = part(html, "Limits")
+    assert "Maximum weight: 594.21 kg" in limits
+    assert "2,578.1 mm at 594.21 kg" in limits  # 101.5 in at 1,310 lb
 
 
 def test_the_command(ready: Bench, tmp_path: Path) -> None:

@@ -1,5 +1,8 @@
 """The command as it is typed: by its name where a terminal finds it, else by its path."""
 
+import importlib
+import importlib.util
+import json
 import sys
 from pathlib import Path
 
@@ -23,3 +26,18 @@ def test_where_it_is_not_it_is_the_path_from_here(tmp_path: Path, monkeypatch: p
     assert program.typed("new DIR") == f'"{beside}" new DIR'
     monkeypatch.chdir(tmp_path / "a house")
     assert program.typed("new DIR") == f"{beside.relative_to(tmp_path / 'a house')} new DIR"
+
+
+def test_what_pint_looks_for_is_hidden_from_the_command_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(program, "_commands", [])
+    monkeypatch.setattr(program, "GUESTS", ("colorsys", "json"))
+    monkeypatch.delitem(sys.modules, "colorsys", raising=False)
+    with program.without_guests():
+        assert importlib.util.find_spec("colorsys") is not None
+    program.is_command()
+    with program.without_guests():
+        assert importlib.util.find_spec("colorsys") is None
+        with pytest.raises(ImportError):
+            importlib.import_module("colorsys")
+        assert sys.modules["json"] is json, "what is loaded already stays"
+    assert importlib.import_module("colorsys")

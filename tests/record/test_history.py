@@ -6,6 +6,7 @@ import pytest
 
 from rotorkit.pictures import draw
 from rotorkit.record import history
+from rotorkit.sheets.balance.vibration_orders import VibrationOrders
 from tests.record.bench import Bench
 
 
@@ -94,3 +95,24 @@ def test_once_is_no_trend(bench: Bench) -> None:
     bench.save()
     assert history(bench.record, "pedal_left_tension").charts() == []
     assert len(history(bench.record, "pedal_left_tension").charts(fewest=1)) >= 1
+
+
+def test_orders_of_recordings_over_time(bench: Bench) -> None:
+    """An order and a line of one part stay one figure over recordings at other speeds, each with its own limit."""
+    rows = [{"order": "1", "amplitude": "6.6 ± 0.1 mm/s"}, {"order": "2", "amplitude": "8.8 ± 0.1 mm/s"}]
+    fan = [{"name": "cooling fan", "ratio": "10.3"}]
+    for rpm, line in ((455.0, 0.5), (452.0, 0.9), (457.5, 1.6)):
+        at = rpm / 60 * 10.3  # the cooling fan
+        lines = [{"frequency": f"{at:.3f} ± 0.05 Hz", "amplitude": f"{line} ± 0.1 mm/s"}]
+        read = {"orders": rows, "lines": lines, "speed": f"{rpm} ± 0.5 rpm", "resolution": "0.1 Hz", "others": fan}
+        sheet = VibrationOrders.from_readings(read)
+        worked, text = sheet.work(bench.folder.aircraft), bench.record.aircraft_text()
+        bench.record.save("hover_recorded", sheet, worked, text, who="A. Builder", title="Hover")
+        bench.clock.now += timedelta(days=20)
+    charts = {chart.curves[0].label: chart for chart in history(bench.record, "hover_recorded").charts("metric")}
+    once = charts["Main rotor, 1 a turn"]
+    assert [point.x for point in once.points] == pytest.approx([0, 20, 40], abs=0.01)
+    assert next(curve for curve in once.curves if curve.style == "bound").y == pytest.approx([7.62] * 3)
+    told = next(chart for label, chart in charts.items() if label.endswith("cooling fan"))
+    assert [point.y for point in told.points] == pytest.approx([0.5, 0.9, 1.6])
+    assert next(curve for curve in told.curves if curve.style == "bound").y == pytest.approx([2.032] * 3)

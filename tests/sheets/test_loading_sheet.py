@@ -1,13 +1,16 @@
 """The loading sheet, by plain arithmetic apart from the library."""
 
 import math
+import re
 from typing import Any
 
 import pytest
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
+from rotorkit.mass import Loading, ballast_that_brings_inside, envelope
 from rotorkit.pictures.data import Chart
+from rotorkit.quantities import assert_quantity
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.weighing.loading import LoadingSheet
 from tests.sheets.small import small_aircraft
@@ -269,3 +272,66 @@ def test_the_uncertainty_at_start_by_partials() -> None:
     ]  # fmt: skip
     found = float(worked().finding("arm_start").measured.expanded.m_as("in"))
     assert found == pytest.approx(math.sqrt(sum(p * p for p in parts)), rel=1e-4)
+
+
+def test_ballast_brings_the_whole_flight_surely_inside() -> None:
+    """A light pilot alone is too far aft. Ballast on the other seat: by hand at the last drop, where it lies furthest
+    aft of the two ends, to the edge at 102 in (800 · 107 + 130 · 80 + m · 80) / (930 + m) = 102, m = 52.7 lb; and some
+    more, so that its ± is inside too. To the side it stays within 2 in: (-160 + 1300 - 10 m) / (930 + m) ± 0.2."""
+    on = craft(lengthwise("102 in"), SIDEWAYS)
+    alone = {"guest": 0.0, "tank": 0.0, "pilot": 130.0}
+    outcome = worked(**alone, on=on)
+    assert outcome.word == OUT_OF_LIMITS
+    needed = re.search(r"one of these and no less: (.*)\.", outcome.told_to_do)
+    assert needed is not None
+    seats = dict(re.findall(r"(\w+) ([\d.]+) lb", needed[1]))
+    assert seats.keys() == {"Pilot", "Guest"}  # no tank: it burns
+    mass = float(seats["Guest"])
+    edge = (800 * 107 + 130 * 80 - 930 * 102) / (102 - 80)
+    assert edge < mass < 1.25 * edge
+    assert worked(**{**alone, "guest": mass + 1}, on=on).word == IN_LIMITS
+    assert worked(**{**alone, "guest": mass - 1.5}, on=on).word == TOO_CLOSE
+    # nothing is said where nothing is needed, and what cannot be done is said
+    assert "Ballast" not in worked(on=on).to_do
+    narrow = craft(lengthwise("102 in"), {**SIDEWAYS, "corners": [
+        {"lateral_arm": x, "mass": m} for x, m in (("3 in", "850 lb"), ("3 in", "1300 lb"), ("4 in", "1300 lb"))
+    ]})  # fmt: skip
+    assert "No ballast at one place" in worked(**alone, on=narrow).to_do
+
+
+def test_ballast_by_hand_for_one_limit() -> None:
+    """FAA-H-8083-1B, p. 10-7 (quoted, WB6): 1,876 lb at 32.2 in, wanted at 33 in, ballast at 228 in: 7.69641 lb."""
+    hull = envelope([("33 in", "1000 lb"), ("33 in", "3000 lb"), ("40 in", "3000 lb"), ("40 in", "1000 lb")])
+    load = Loading.at("1876 lb", "32.2 in")
+    found = ballast_that_brings_inside(load, load, [hull], "228 in")
+    assert found is not None
+    assert_quantity(found, "7.69641 lb", within="0.0001 lb")
+    # mirrored, from aft of the other limit by ballast ahead of it: 1876 (40 - 40.8) / (-155 - 40) lb
+    aft = Loading.at("1876 lb", "40.8 in")
+    mirrored = ballast_that_brings_inside(aft, aft, [hull], "-155 in")
+    assert mirrored is not None
+    assert_quantity(mirrored, f"{1876 * 0.8 / 195} lb", within="0.0001 lb")
+    assert ballast_that_brings_inside(aft, aft, [hull], "228 in") is None
+    inside = Loading.at("1876 lb", "35 in")
+    assert float(getattr(ballast_that_brings_inside(inside, inside, [hull], "228 in"), "si", -1)) == 0
+
+
+def test_ballast_counts_the_end_of_the_flight() -> None:
+    """Inside at the start, too far forward with the tank empty. In the tail, by hand at the end, to the edge:
+    (800 · 107 + 340 · 80 + 200 m) / (1140 + m) = 99.3 in, m = 3.99 lb; at the start none is needed."""
+    corners = [("99.3 in", "850 lb"), ("99.3 in", "1300 lb"), ("103 in", "1300 lb"), ("103 in", "850 lb")]
+    hull = {**lengthwise(), "corners": [{"arm": x, "mass": m} for x, m in corners]}
+    tail = {"title": "Tail", "arm": "200 in", "most": "60 lb"}
+    on = craft(hull, SIDEWAYS, stations={**STATIONS, "tail": tail})
+    rows = [{"station": name, "mass": f"{mass} ± 1 lb"} for name, mass in (("Pilot", 180), ("Guest", 160))]
+    rows += [{"station": "Tank", "mass": "100 ± 1 lb", "left": "0 ± 0.1 lb"}]
+
+    def with_tail(mass: float) -> Outcome:
+        return LoadingSheet.from_readings({"items": [*rows, {"station": "Tail", "mass": f"{mass} ± 0 lb"}]}).work(on)
+
+    found = with_tail(0)
+    assert found.word == OUT_OF_LIMITS
+    needed = float(re.search(r"no less: Tail ([\d.]+) lb", found.told_to_do)[1])  # type: ignore[index]
+    assert needed > (99.3 * 1140 - 800 * 107 - 340 * 80) / (200 - 99.3)
+    assert with_tail(needed).word == IN_LIMITS
+    assert with_tail(needed - 0.3).word == TOO_CLOSE

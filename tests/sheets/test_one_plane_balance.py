@@ -95,6 +95,27 @@ def test_what_was_promised_against_what_came() -> None:
     assert not any("counted the other way" in said for said in strange.lead)
 
 
+@pytest.mark.parametrize(("counted", "way"), [("the way the phase rises", 1), ("the other way round", -1)])
+def test_a_later_run_is_balanced_from_by_the_same_trial_weight(counted: str, way: int) -> None:
+    """V0 and V1 as before tell the effect of T; the later run of 6 mm/s at 200 degrees wants -V2 T / (V1 - V0)."""
+    outcome = worked(counted=counted, later="6 ± 0.2 mm/s", later_phase="200 ± 2 deg")
+    v0, v1, v2, t = arrow(10, 70), arrow(8, 150), arrow(6, 200), arrow(20, way * 30)
+    wanted = -v2 * t / (v1 - v0)
+    assert float(outcome.finding("weight").measured.si) * 1000 == pytest.approx(abs(wanted))
+    placed = wanted if way == 1 else wanted.conjugate()
+    assert float(outcome.finding("angle").measured.si) == pytest.approx(cmath.phase(placed))
+    # it is the last run, so it is judged, and what was found before is told beside
+    assert outcome.finding("vibration.later").verdict.word == OUT_OF_LIMITS
+    assert outcome.finding("vibration.found").aside
+    assert worked(later="4 ± 0.2 mm/s", later_phase="200 ± 2 deg").word == IN_LIMITS
+    checked = worked(later="6 ± 0.2 mm/s", later_phase="200 ± 2 deg", after="1 ± 0.2 mm/s")
+    assert checked.word == IN_LIMITS
+    assert checked.finding("vibration.later").aside
+    # the trial weight's own error is in the weight as often as before; the effect's error is that of both old runs
+    effect = float(outcome.finding("effect").measured.expanded_si)
+    assert effect == pytest.approx(float(worked(counted=counted).finding("effect").measured.expanded_si))
+
+
 def test_angles_that_were_counted_the_other_way_are_told_by_the_check_run() -> None:
     """The readings are of weights counted against the phase; said is the other way: it grows, and that is known."""
     v0, v1, t = arrow(10, 70), arrow(8, 150), arrow(20, -30)
@@ -152,6 +173,8 @@ def test_without_holes_no_verdict_in_limits() -> None:
         ({"original_phase": "350; 5; 10 deg"}, "original_phase", "both sides of the mark"),
         ({"holes": [{"name": "h", "place": "10 deg"}]}, "holes.0.largest", "is needed"),
         ({"after_phase": "60 ± 5 deg"}, "after", "is needed with its phase"),
+        ({"later": "3 ± 0.1 mm/s"}, "later_phase", "is needed"),
+        ({"later_phase": "60 ± 5 deg"}, "later", "is needed"),
         ({"original": "-1 mm/s"}, "original", "must be"),
         ({"trial": "0 g"}, "trial", "must be"),
     ],

@@ -10,12 +10,13 @@ import pytest
 from scipy.io import wavfile
 
 from rotorkit.aircraft import demo_folder
+from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.folder.recordings import read_into, recording_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.balance.vibration_orders import VibrationOrders
 from rotorkit.sheets.base import SheetError
-from rotorkit.vibration import simulated_recording
+from rotorkit.vibration import drive_lines, names_at, simulated_recording
 from tests.sheets.small import small_aircraft
 from tests.vibration import demo_recording as demo
 
@@ -300,3 +301,34 @@ class TestRecording:
             return
         with pytest.raises(QuantityError, match=said):
             recording_of(demo_folder(), {**DEMO, **changed}, 2)
+
+
+def test_belts_and_bearings_of_the_aircraft_file_are_named() -> None:
+    """Cycles for a turn of the main rotor by plain arithmetic: an open belt's length drawn, a bearing's rolling."""
+    craft = small_aircraft(
+        belts={"one": {
+            "title": "Belt", "driver_diameter": "200 mm", "driven_diameter": "400 mm", "centre_distance": "700 mm",
+            "turns": "5.5",
+        }},
+        bearings={"front": {
+            "title": "Front bearing", "turns": "2.75", "elements": 9, "element_diameter": "10 mm",
+            "pitch_diameter": "50 mm",
+        }},
+    )  # fmt: skip
+    found = drive_cycles(craft)
+    lean = math.asin(100 / 700)  # half the difference of the diameters, over the distance
+    length = 2 * math.sqrt(700**2 - 100**2) + 200 * (math.pi + 2 * lean) + 100 * (math.pi - 2 * lean)
+    assert found["Belt, coming round"] == pytest.approx((math.pi * 200 * 5.5 / length, 0.01))
+    for words, cycles in (
+        ("cage", 2.75 * 0.8 / 2), ("outer race", 9 * 2.75 * 0.8 / 2), ("inner race", 9 * 2.75 * 1.2 / 2),
+        ("ball or roller", 2 * 2.75 * 5 / 2 * (1 - 0.04)),
+    ):  # fmt: skip
+        assert found[f"Front bearing: {words}"] == pytest.approx((cycles, 0.02))
+    assert found["engine, 0.5 a turn"] == (2.75, 0.0)
+    bare = small_aircraft(bearings={"front": {"title": "Front bearing", "turns": "2.75", "elements": 9}})
+    assert not any("bearing" in name for name in drive_cycles(bare))
+    # a line one and a half per cent off an outer race is still its own, three per cent off it is not
+    exact = drive_lines("450 rpm", {"race": 9.9})["race"]
+    slips = drive_lines("450 rpm", {"race": 9.9}, {"race": 0.02})
+    for off, named in ((1.015, ("race",)), (1.03, ())):
+        assert names_at(float(exact.si) * off, 0.1, slips) == named

@@ -97,12 +97,19 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "blade_modes.stiffened": lambda rest_frequency, rotor_speed, plain_coefficient, **_: math.hypot(
         rest_frequency, math.sqrt(plain_coefficient) * rotor_speed
     ),
+    "belt_line.lean": lambda gap, opposite_gap, across: math.degrees(math.atan2(opposite_gap - gap, across)),
+    "rotor_speeds.split": lambda rotor_speed, engine_speed, engine_per_rotor: (
+        (rotor_speed * engine_per_rotor - engine_speed) / engine_per_rotor
+    ),
     "torsional_modes.firing": lambda speed, cylinders, strokes: speed / 60 * cylinders / (strokes / 2),
     "torsional_modes.referred": lambda inertia, ratio: inertia * ratio * ratio,
     "coupling_alignment.offset": lambda first, opposite, **_: (first - opposite) / 2,
     "fuel_flow.by_the_can": lambda volume, time: volume / (time / 3600),
     "two_plane_balance.share_of_a_plane": lambda total, own_distance, other_distance: (
         total - total * own_distance / (own_distance + other_distance)
+    ),
+    "chord_balance.centre_along_the_chord": lambda root, root_place, nose, nose_place, tail, tail_place: (
+        root_place + (nose * (nose_place - root_place) + tail * (tail_place - root_place)) / (root + nose + tail)
     ),
     "mandrel_balance.along_a_place": lambda here, opposite, radius: opposite * radius / 2 - here * radius / 2,
     "static_balance.span_moment": lambda inner, inner_station, outer, outer_station: (

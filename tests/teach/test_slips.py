@@ -204,6 +204,34 @@ def test_what_a_sheet_looks_up_taken_otherwise() -> None:
     assert sheet_type("blade_angles")
 
 
+def test_readings_misread_where_the_sheet_adds_them_up() -> None:
+    """Three scales of 165.83, 330.67 and 326.33 lb with a tare of 3 lb each, 12 lb of fuel taken off: 801.83 lb."""
+    check = Folder(demo_folder()).check("weighed")
+    outcome, sheet = check.outcome(AIRCRAFT), check.made()
+    figure = outcome.finding("empty_weight").measured
+    scales, rest = (497.5 / 3, 992 / 3, 979 / 3), 9.0 + 12.0
+    assert float(figure.si) / 0.45359237 == pytest.approx(sum(scales) - rest)
+    others = otherwise(sheet, AIRCRAFT, "empty_weight")
+    assert not [one for one in others if "arm" in one.where], "no weight rests on an arm"
+
+    def told(pounds: float) -> tuple[tuple[str, ...], tuple[str, ...], str]:
+        found = diagnose_figure(outcome.steps, figure, f"{pounds:.1f} lb", others=others)
+        first = found.explanations[0]
+        return first.families, first.where, found.hint
+
+    ten_times = sum(scales) + 9 * scales[1] - rest
+    families, where, hint = told(ten_times)
+    assert (families, where) == (("decimal point",), ("points.1.reading",))
+    assert '"Scale reads" of left jack point' in hint
+    families, where, _ = told(sum(scales) + 9 * scales[1] - 0.9 * scales[2] - rest)
+    assert (set(families), set(where)) == ({"decimal point"}, {"points.1.reading", "points.2.reading"})
+    families, _, hint = told(2 * ten_times)
+    assert set(families) == {"decimal point", "factor"}
+    assert hint.startswith(("perhaps", "any one"))
+    kilograms = scales[0] / 0.45359237
+    assert told(kilograms + scales[1] + scales[2] - rest)[:2] == (("unit",), ("points.0.reading",))
+
+
 def test_taken_otherwise_and_then_written_down_wrongly() -> None:
     """Another row's 11° for the sheet's 8°, and a slip in writing it down."""
     right = Measured(math.radians(8), Angle)

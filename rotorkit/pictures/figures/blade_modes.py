@@ -41,8 +41,8 @@ def blade_modes() -> str:
         *[paper.text(684, 284 - 50 * n, str(n), 13, INK) for n in (1, 2, 3)],
         paper.path([(430 + 10 * k, 280 - math.hypot(16, 2.15 * k)) for k in range(26)], ACCENT, 2),
         paper.path([(430 + 10 * k, 280 - math.hypot(88, 4.9 * k)) for k in range(26)], ACCENT, 2),
-        paper.circle(535, 280 - math.hypot(88, 51.4) + 2, 4, PAPER, INK, 1.5),
+        paper.circle(477, 261, 4, PAPER, INK, 1.5),
         label("speeds in use", 609, 52, anchor="middle"), label("rotor speed", 690, 298, anchor="end"),
-        label("meets an order here", 446, 140, (532, 178), 80), label("frequency", 436, 72),
+        label("meets an order here", 440, 120, (477, 257), 90), label("frequency", 436, 72),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "A blade and its fan plot", WORDS, body)

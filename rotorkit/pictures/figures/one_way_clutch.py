@@ -29,7 +29,7 @@ def one_way_clutch() -> str:
         number(24, 24, 1), paper.text(42, 29, "Seen along the shaft", 14, INK, bold=True),
         paper.circle(x, y, 104, BAND, INK, 1.5), paper.circle(x, y, 80, PAPER, INK, 1.5),
         paper.circle(x, y, 53, METAL, INK, 1.5), paper.circle(x, y, 22, PAPER, INK, 1.5), *rollers,
-        turn_arrow(x, y, 116, 215, 260),
+        turn_arrow(x, y, 116, 280, 318),
         label("outer race: rotor's side, runs on free", 20, 66, (x - 60, y - 72), 130),
         label("rollers or sprags wedge here", 282, 128, (x + 68, y - 4), 90),
         label("inner race: engine's side", 262, 316, (x + 20, y + 34), 150),

@@ -22,6 +22,7 @@ from rotorkit.balance import (
     still_hold,
     unbalance_along,
 )
+from rotorkit.balance.holes import washers_in_words
 from rotorkit.balance.phasors import WEIGHTS
 from rotorkit.balance.static import product
 from rotorkit.judging.limits import Limit
@@ -31,7 +32,7 @@ from rotorkit.quantities import Length, Mass, QuantityError, Reading, RotationRa
 from rotorkit.sheets.balance.arrows import PLACE, WASHER, WEIGHT
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working, value_of
+from rotorkit.sheets.working import Working, capital, value_of
 from rotorkit.sources import cautions
 
 STARTS = Entry(Mass, ("g", "g"), ("0 g", "1 kg"), ("0 g", "200 g"), by="scale", repeats=True)
@@ -71,6 +72,7 @@ class MandrelBalance(Sheet):
 
     name: ClassVar[str] = "mandrel_balance"
     order: ClassVar[int] = 8
+    workings: ClassVar[int] = 120
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a tail rotor or fan out of balance shakes its bearings apart", where_limited=True),
     )
@@ -362,7 +364,8 @@ class MandrelBalance(Sheet):
         to.step("Left with these washers, expected", [*lines, f"they leave {left}"], promised,
                 sources.ARITHMETIC.at("every combination compared"))  # fmt: skip
         to.tell("promised", "Left with these washers, expected", promised)
-        to.say_to_do(f"{split.in_words} Then measure anew.", "unbalance", "grade")
+        added = capital(washers_in_words(split.changes, split.names)) or "Nothing to add"
+        to.say_to_do(f"{added}: {say(promised)} should be left. Then measure anew.", "unbalance", "grade")
 
     def _picture(self, found: OnMandrel, rows: list[Any], weights: list[Measured]) -> Chart:
         """The starting weights around the part, and what was worked from them."""

@@ -92,6 +92,8 @@ class OnePlaneBalance(Sheet):
             "Run at the manual's speed, in calm air; read amplitude and phase once a turn, three times.",
             "Put the trial weight on, at one place of the manual's, and run again at the same speed.",
             "Take the trial weight off, put on what this sheet says, and run again: enter it as the check run.",
+            "Later the trial run need not be made again: enter a later run, and it is balanced from there. The check "
+            "run after it tells whether the trial weight's effect still holds.",
         ),
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
@@ -149,6 +151,12 @@ class OnePlaneBalance(Sheet):
     tried_phase: Annotated[Readings, PHASE] = Field(
         title="Phase with the trial weight", description="In the same runs."
     )
+    later: Annotated[Readings | None, AMPLITUDE] = Field(
+        None, title="Later run", description="To balance from, by the same trial weight's effect; no new trial run."
+    )
+    later_phase: Annotated[Readings | None, PHASE] = Field(
+        None, title="Phase of the later run", description="In the same runs."
+    )
     washer: Annotated[Reading, WASHER] = Field(title="One washer", description="Weigh ten and divide.")
     holes: list[WeightHole] = Field(
         default_factory=list, title="Holes", description="Every place where the manual allows weight, at one radius."
@@ -171,13 +179,21 @@ class OnePlaneBalance(Sheet):
         after = None if self.after is None else size_of(to, "after", self.after, "the check run")
         if self.after_phase is not None and self.after is None:
             to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
+        later = None
+        if self.later is not None and self.later_phase is not None:
+            later = self._run(to, "later", "the later run")
+        elif self.later is not None or self.later_phase is not None:
+            missing = "later_phase" if self.later is not None else "later"
+            to.problem(missing, "is needed: a later run is balanced from by amplitude and phase")
         to.settle()
         place = to.reading("trial_place", "place of the trial weight", "deg")
         trial = phasor(to.reading("trial", "trial weight", "g"), place, WEIGHTS, "trial weight")
-        found = one_plane_balance(original, trial, tried, SENSE[self.counted])
+        found = first = one_plane_balance(original, trial, tried, SENSE[self.counted])
+        if later is not None:
+            found = one_plane_balance(later, trial, later + first.effect, first.sense)
         limit = self.limit("vibration", aircraft)
-        self._steps(to, found)
-        self._judge(to, found, limit, after)
+        self._steps(to, first, found)
+        self._judge(to, first, found, limit, after)
         washer = to.reading("washer", "one washer", "g")
         split = None
         unclear = float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si)
@@ -188,7 +204,7 @@ class OnePlaneBalance(Sheet):
             to.lead.append(found.in_words)
         else:
             to.notes.append(found.in_words)
-        to.pictures.append(self._picture(found, split, limit, to.system))
+        to.pictures.append(self._picture(first, found, split, limit, to.system))
         to.compare("Vibration")
         return to.outcome()
 
@@ -209,27 +225,35 @@ class OnePlaneBalance(Sheet):
                 made.append(Hole(row.place, row.largest, name=row.name.strip() or say(row.place.value, "deg")))
         return sorted(made, key=lambda hole: (hole.angle.si % math.tau, hole.name))
 
-    def _steps(self, to: Working, found: OnePlane) -> None:
+    def _steps(self, to: Working, first: OnePlane, found: OnePlane) -> None:
         cited = sources.VAUGHAN_BALANCING.at("influence coefficient")
-        lines = [f"({found.with_trial}) less ({found.original}), as arrows = {found.effect}"]
-        to.step("What the trial weight changed", lines, found.effect.amplitude, cited)
-        lines = [
-            f"trial weight {found.trial}, times the run as found over that change, turned by 180°",
-            f"= {found.correction}",
-        ]
-        to.step("Weight that cancels the run as found", lines, found.weight, cited)
+        lines = [f"({first.with_trial}) less ({first.original}), as arrows = {first.effect}"]
+        to.step("What the trial weight changed", lines, first.effect.amplitude, cited)
+        run = "the run as found" if found is first else "the later run"
+        lines = [f"trial weight {found.trial}, times {run} over that change, turned by 180°", f"= {found.correction}"]
+        to.step(f"Weight that cancels {run}", lines, found.weight, cited)
 
-    def _judge(self, to: Working, found: OnePlane, limit: Limit | None, after: Measured | None) -> None:
-        """The last run is judged; the one before it is then told beside."""
-        if after is None:
-            to.judge("vibration.found", "Vibration as found", limit, found.original.amplitude)
+    def _judge(
+        self, to: Working, first: OnePlane, found: OnePlane, limit: Limit | None, after: Measured | None
+    ) -> None:
+        """The last run is judged; the ones before it are then told beside."""
+        if after is None and found is first:
+            to.judge("vibration.found", "Vibration as found", limit, first.original.amplitude)
         else:
-            to.tell("vibration.found", "Vibration as found", found.original.amplitude)
+            to.tell("vibration.found", "Vibration as found", first.original.amplitude)
+        if found is not first:
+            title = "Vibration in the later run"
+            if after is None:
+                to.judge("vibration.later", title, limit, found.original.amplitude)
+            else:
+                to.tell("vibration.later", title, found.original.amplitude)
+        if after is not None:
             checked = to.judge("vibration.after", "Vibration in the check run", limit, after)
             if checked.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
                 to.notes.append(
-                    "Not there yet: enter the check run as the run as found, with a trial weight again. These washers "
-                    "stay in then, so take their mass off each hole's greatest mass."
+                    "Not there yet: enter the check run, with its phase, as the later run, and it is balanced from "
+                    "there by the same trial weight's effect, as long as that holds. These washers stay in then, so "
+                    "take their mass off each hole's greatest mass."
                 )
         to.tell("effect", "Change by the trial weight", found.effect.amplitude)
         to.tell("weight", "Weight that cancels it", found.weight)
@@ -254,8 +278,12 @@ class OnePlaneBalance(Sheet):
             )
             agreement_of(to, [promised], [turned], [checked])
 
-    def _picture(self, found: OnePlane, split: Split | None, limit: Limit | None, system: str) -> Chart:
-        runs = [("as found", found.original, "main"), ("with the trial weight", found.with_trial, "second")]
+    def _picture(
+        self, first: OnePlane, found: OnePlane, split: Split | None, limit: Limit | None, system: str
+    ) -> Chart:
+        runs = [("as found", first.original, "main"), ("with the trial weight", first.with_trial, "second")]
+        if found is not first:
+            runs.append(("later run", found.original, "third"))
         if split is not None:
             runs.append(("promised", found.with_weight(split.achieved), ""))
         return arrows_picture("Arrows of the runs", runs, limit, system)

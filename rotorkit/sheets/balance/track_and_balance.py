@@ -114,6 +114,7 @@ class TrackAndBalance(Sheet):
 
     name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
+    workings: ClassVar[int] = 16
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",

@@ -107,6 +107,7 @@ class TwoPlaneBalance(Sheet):
 
     name: ClassVar[str] = "two_plane_balance"
     order: ClassVar[int] = 40
+    workings: ClassVar[int] = 80
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",

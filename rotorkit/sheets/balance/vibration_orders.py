@@ -10,6 +10,7 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
 from rotorkit.judging.limits import OUT_OF_LIMITS
@@ -59,8 +60,6 @@ source)."""
 STEADY = 0.1
 """How much the speed may change over a recording, as a share of its mean, whose lines are to be judged: beyond, they
 smear and an order is a mean over the speeds (common practice, no source)."""
-FIRINGS = (0.5, 1.0, 2.0)
-"""Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
 
 
 class OrderRead(Row):
@@ -96,6 +95,16 @@ class VibrationOrders(Sheet):
 
     name: ClassVar[str] = "vibration_orders"
     order: ClassVar[int] = 60
+    by_file: ClassVar[tuple[str, ...]] = (
+        "length",
+        "resolution",
+        "stood_out",
+        "fingerprint",
+        "was_wrong",
+        "orders",
+        "lines",
+    )
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "place")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
@@ -134,7 +143,7 @@ class VibrationOrders(Sheet):
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
-            "bearings and gear teeth, whose lines need figures that the aircraft file does not hold: add them as parts",
+            "gear teeth: add them as parts, teeth times turns; bearings and belts whose turns the aircraft file lacks",
             "belts slip: what is behind one is known to one per cent or so",
             "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
             "shows as a line where nothing turns, or on another part's",
@@ -278,7 +287,8 @@ class VibrationOrders(Sheet):
                 to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
         if self.speed is not None and self.resolution is not None:
             self._speed(to, aircraft)
-            known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts)
+            off = {name: share for name, (_, share) in drive_cycles(aircraft).items()}
+            known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts, off)
             self._name(to, lines, known, set(orders), aircraft)
         to.pictures += self._picture(to, lines)
         if turn is not None:
@@ -362,13 +372,7 @@ class VibrationOrders(Sheet):
 
     def _parts(self, to: Working, aircraft: Aircraft) -> dict[str, float]:
         """Cycles for each turn of the main rotor, by name."""
-        blades, tail_blades = len(aircraft.main_rotor.blades), len(aircraft.tail_rotor.blades)
-        tail, engine = (
-            float(one.si) for one in (aircraft.drive.tail_to_main_rotor, aircraft.drive.engine_to_main_rotor)
-        )
-        found = {f"main rotor, {order} a turn": float(order) for order in sorted({1, 2, blades, 2 * blades})}
-        found |= {f"tail rotor, {order} a turn": tail * order for order in sorted({1, tail_blades})}
-        found |= {f"engine, {one:g} a turn": engine * one for one in FIRINGS}
+        found = {name: cycles for name, (cycles, _) in drive_cycles(aircraft).items()}
         for i, row in enumerate(self.others):
             if row.ratio is None and not row.name.strip():
                 continue

@@ -59,6 +59,7 @@ class ShaftWhirl(Sheet):
 
     name: ClassVar[str] = "shaft_whirl"
     order: ClassVar[int] = 30
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a shaft that whirls tears its hangers out", each="shafts"),
     )

@@ -112,6 +112,7 @@ class TorsionalModesSheet(Sheet):
 
     name: ClassVar[str] = "torsional_modes"
     order: ClassVar[int] = 35
+    workings: ClassVar[int] = 20
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
         *(f"main_rotor.lag.{name}" for name, *_ in LAG),

@@ -80,7 +80,10 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
+    workings: ClassVar[int] = 60
     reads_runs: ClassVar[bool] = True
+    by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "full_stretch", "lean_stretch")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),
     )

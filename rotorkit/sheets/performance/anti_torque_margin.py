@@ -32,7 +32,7 @@ from rotorkit.quantities import (
     unit_factor,
 )
 from rotorkit.rotor import Blades, main_rotor_torque, pedal_margin, tail_rotor_thrust_needed, tip_mach_hovering
-from rotorkit.rotor.antitorque import PedalMargin
+from rotorkit.rotor.antitorque import PedalMargin, thrust_past_fin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
@@ -57,6 +57,7 @@ class AntiTorqueMargin(EstimateSheet):
 
     name: ClassVar[str] = "anti_torque_margin"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the pedals must hold the nose at the day's weight, and stop a turn"),
     )
@@ -326,30 +327,35 @@ class _Tail:
         found: PedalMargin = pedal_margin.si(*given, 0.0, temperature, self.measured_at)
         return found
 
+    def thrusts(self, angles: Any, speed: Any, ratio: Any, density: Any, temperature: Any) -> Any:
+        """The thrust by the theory at blade angles, past no fin."""
+        return thrust_past_fin(self.blades, speed * ratio, density, angles, 0.0, temperature, self.measured_at)
+
+    @property
+    def _zero(self) -> float:
+        """The angle without lift."""
+        return float(getattr(self.blades.section, "zero_lift_si", 0.0))
+
     def between_stops(self, bare: list[float]) -> tuple[Any, Any]:
         """Blade angles from the stop that pushes least to the other, and the thrust past the fin at each."""
-        low, high = bare[4], bare[5]
+        speed, ratio, density, _, low, high, blockage, temperature, theory, _ = bare
         angles = np.linspace(low, high, CURVE_POINTS)
-        at = [np.full(angles.shape, one) for one in bare]
-        at[5], at[4] = angles, angles - 0.02
-        return angles, self.figures(*at)["thrust_high"]
+        elsewhere = self._zero + (angles - self._zero) / (1 + theory)
+        here, there = self.thrusts(np.stack((angles, elsewhere)), speed, ratio, density, temperature)
+        return angles, (1 - blockage) * _known_thrust(here, there, theory)
 
     def figures(self, *given: Any) -> dict[str, Any]:
         """The sheet's figures, arrays in SI units. The blade angle for a thrust is 1 + theory times what the theory
         says, from the angle without lift; a rotor that needs more angle gives less thrust at one (`_known_thrust`);
         drawn: the same of the power."""
-        _, _, _, thrust, low, high, blockage, _, theory, drawn = given
-        found = self.margin(*given)
-        zero = float(getattr(self.blades.section, "zero_lift_si", 0.0))
+        speed, ratio, density, thrust, low, high, blockage, temperature, theory, drawn = given
+        found, zero = self.margin(*given), self._zero
         needed = zero + (found.needed_si - zero) * (1 + theory)
-        stops = tuple(zero + (stop - zero) / (1 + theory) for stop in (low, high))
-        there = self.margin(*given[:4], *stops, *given[6:])
+        elsewhere = np.stack([zero + (stop - zero) / (1 + theory) for stop in (low, high)])
+        there = self.thrusts(elsewhere, speed, ratio, density, temperature)
         at_low, at_high = (
             (1 - blockage) * _known_thrust(*both, theory)
-            for both in (
-                (found.thrust_at_low_si, there.thrust_at_low_si),
-                (found.thrust_at_high_si, there.thrust_at_high_si),
-            )
+            for both in zip((found.thrust_at_low_si, found.thrust_at_high_si), there, strict=True)
         )
         return {
             "needed": needed,

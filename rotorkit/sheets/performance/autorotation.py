@@ -104,6 +104,7 @@ class Autorotation(EstimateSheet):
 
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",

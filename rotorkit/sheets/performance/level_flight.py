@@ -91,6 +91,7 @@ class LevelFlight(DaySheet):
 
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
+    workings: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect", "the speeds, the climb and what the blades allow are known beforehand"

@@ -100,6 +100,7 @@ class CyclicRange(Sheet):
 
     name: ClassVar[str] = "cyclic_range"
     order: ClassVar[int] = 30
+    workings: ClassVar[int] = 30
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
@@ -518,7 +519,7 @@ class CyclicRangeWork(ProtractorWork):
             curves, dots, points = [], [], []
             for stick, style in zip(sticks, ("main", "second"), strict=False):
                 wave = self.waves[stick]
-                angles = [math.degrees(float(wave.at(f"{a} deg").si)) for a in azimuths]
+                angles = [math.degrees(wave.at_si(math.radians(a))) for a in azimuths]
                 curves.append(Curve(f"stick {stick}", azimuths, angles, style))
                 at = [
                     (

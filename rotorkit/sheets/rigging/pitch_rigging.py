@@ -119,6 +119,7 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 20
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",

@@ -17,6 +17,7 @@ from rotorkit.mass import (
     Envelope,
     Item,
     Loading,
+    ballast_that_brings_inside,
     centre_of_gravity,
     centre_of_gravity_after_change,
     item,
@@ -65,6 +66,7 @@ class LoadingSheet(Sheet):
 
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
         Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
@@ -178,10 +180,11 @@ class LoadingSheet(Sheet):
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
         self._worst(to, figures, empty, maximum)
+        self._ballast(to, figures, full, end, maximum, aboard)
         if all(part.done for part in self.parts(aircraft)):
             self._more(to, figures, full, end, maximum, aboard)
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
-        to.pictures += load_points(empty, aboard, full, to.system)
+        to.pictures += load_points(empty, aboard, full, end, to.system)
         return to.outcome()
 
     def _aboard(self, to: Working, figures: LoadingFigures) -> tuple[list[Item], list[Item]]:
@@ -291,6 +294,46 @@ class LoadingSheet(Sheet):
             weight = say(found.loading.mass.shown_in(_POUNDS))
             to.notes.append(f"Furthest {towards} up to the maximum weight: {what}; {weight}.{after}")
 
+    def _ballast(
+        self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
+    ) -> None:
+        """Where the loading is not surely inside: the ballast that brings it there, station by station."""
+        words = {one.key: one.verdict.word for one in to.findings}
+        bad = [
+            one for one in figures.envelopes
+            if any(word in (OUT_OF_LIMITS, TOO_CLOSE)
+                   for key, word in words.items() if key.startswith(f"{key_of(one.title)}."))
+        ]  # fmt: skip
+        if not bad or float(full.mass.si) >= float(most.si):
+            return
+        there = {one.name: float(one.mass.si) for one in aboard}
+        hulls, said = [one.envelope for one in figures.envelopes], []
+        for station in figures.stations.values():
+            room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
+            if room <= 0 or station.burns:
+                continue
+            at_most = Measured(room, required_kind(Mass))
+            needed = ballast_that_brings_inside(full, end, hulls, *station_places(station), at_most)
+            if needed is not None and float(needed.si) > 0:
+                unit = _POUNDS[to.system == "metric"]
+                up = (
+                    math.ceil(10 * float(in_unit(needed.si, unit, needed.kind))) / 10
+                )  # rounded down it were too little
+                said.append(f"{station.title} {up:,.1f} {unit}")
+        begins = [f"{key_of(one.title)}." for one in bad]
+        if said:
+            to.say_to_do(
+                "Ballast, tied down for the whole flight, that brings it inside with all its ±, one of these and no "
+                f"less: {'; '.join(said)}.",
+                *begins,
+            )
+        else:
+            to.say_to_do(
+                "No ballast at one place brings it inside within what the places and the maximum weight allow: load "
+                "it otherwise.",
+                *begins,
+            )
+
     def _more(
         self, to: Working, figures: LoadingFigures, full: Loading, end: Loading, most: Measured, aboard: list[Item]
     ) -> None:
@@ -358,8 +401,9 @@ def between(start: Loading, end: Loading, part: float) -> Loading:
     return Loading(mass, moment, lateral)
 
 
-def load_points(empty: Loading, aboard: list[Item], full: Loading, system: str) -> list[Chart]:
-    """Where the loads lie, seen from the side (each as high as it is heavy) and from above (nose to the left)."""
+def load_points(empty: Loading, aboard: list[Item], full: Loading, end: Loading, system: str) -> list[Chart]:
+    """Where the loads lie, seen from the side (each as high as it is heavy) and from above (nose to the left), and how
+    the whole's centre of gravity moves from start to end."""
     inch, pound = (units[system == "metric"] for units in (_INCHES, _POUNDS))
     length, mass = required_kind(Length), required_kind(Mass)
     items = [item("empty", empty.mass, empty.arm, empty.lateral_arm), *(one for one in aboard if float(one.mass.si))]
@@ -370,10 +414,12 @@ def load_points(empty: Loading, aboard: list[Item], full: Loading, system: str) 
     heavy = [float(in_unit(one.mass.si, pound, mass)) for one in items]
     places = [at(one.arm) for one in items]
     along = sorted(zip([x for x, _ in places], heavy, strict=True))
+    wide = 0.06 * (along[-1][0] - along[0][0])
     up = [(x, y) for x, high in along for y in (0.0, high, 0.0)]
+    up = [(along[0][0] - wide, 0.0), *up, (along[-1][0] + wide, 0.0)]
     stems = Curve("each load, as high as it is heavy", [x for x, _ in up], [y for _, y in up], "bound")
     side = [Point(one.name, *place[:1], high, place[1]) for one, place, high in zip(items, places, heavy, strict=True)]
-    centre, across = at(full.arm), at(full.lateral_arm)
+    centre = at(full.arm)
     whole = float(in_unit(full.mass.si, pound, mass))
     there = Curve("where all of it together bears, at start", [centre[0]] * 2, [0.0, whole / 3])
     sideways = [at(one.lateral_arm) for one in items]
@@ -381,16 +427,24 @@ def load_points(empty: Loading, aboard: list[Item], full: Loading, system: str) 
         Point(one.name, x, y, x_spread, y_spread)
         for one, (x, x_spread), (y, y_spread) in zip(items, places, sideways, strict=True)
     ]
-    middle = Curve("plane of symmetry", [along[0][0], along[-1][0]], [0.0, 0.0], "bound")
+    least, most = along[0][0], along[-1][0]
+    room = 0.06 * (most - least)
+    middle = Curve("plane of symmetry", [least - room, most + room], [0.0, 0.0], "bound")
+    path = [at(one) for state in (full, end) for one in (state.arm, state.lateral_arm)]
+    burns = float(full.mass.si) > float(end.mass.si)
+    moves = Curve("all of it, from start to end", [path[0][0], path[2][0]], [path[1][0], path[3][0]])
+    all_of_it = [Point("all at start", path[0][0], path[1][0], path[0][1], path[1][1])]
+    if burns:
+        all_of_it.append(Point("all at the end", path[2][0], path[3][0], path[2][1], path[3][1]))
     return [
         Chart("Loads seen from the side: nose to the left", f"arm, {inch}", f"mass, {pound}", (there, stems), (), side),
         Chart(
             "Loads seen from above: nose to the left, right-hand side up",
             f"arm, {inch}",
             f"lateral arm, {inch}",
-            (middle,),
+            (middle, *((moves,) if burns else ())),
             (),
-            (*above, Point("all at start", centre[0], across[0], centre[1], across[1])),
+            (*above, *all_of_it),
         ),
     ]
 

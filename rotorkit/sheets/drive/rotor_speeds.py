@@ -1,0 +1,249 @@
+"""Rotor speed limits and needles: the placard against what was shown, and how rotor and engine needles go together."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.entries import Entry, LimitEntry
+from rotorkit.drive import (
+    highest_power_off_rotor_speed,
+    least_power_on_rotor_speed,
+    lowest_power_off_rotor_speed,
+    needle_split,
+)
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.measured import Measured, measured, propagate
+from rotorkit.pictures.data import Chart, Curve, Dots
+from rotorkit.quantities import Ratio, Reading, RotationRate, in_unit, required_kind, say
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
+from rotorkit.sheets.working import Working
+from rotorkit.sources import CFR_14, cautions
+
+__all__ = ["RotorSpeeds"]
+
+_RATE = required_kind(RotationRate)
+ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
+ENGINE = Entry(RotationRate, None, ("50 rpm", "12000 rpm"), ("300 rpm", "6000 rpm"))
+JOINED_BY = Limit(
+    "split", RotationRate, low="0 rpm", source="physics: a rotor that runs on turns faster than its drive"
+)
+RULES = (
+    ("off_high", ("design_most", "shown_most"), highest_power_off_rotor_speed, -1.0, "27.1509(a)",
+     "Room of the power-off maximum", "95 % of the lesser of design and shown maximum"),
+    ("off_low", ("shown_least_off", "proved_least_off"), lowest_power_off_rotor_speed, 1.0, "27.1509(b)",
+     "Room of the power-off minimum", "105 % of the greater of both minima"),
+    ("on_low", ("shown_least_on", "proved_least_on"), least_power_on_rotor_speed, 1.0, "27.1509(c)",
+     "Room of the power-on minimum", "the greater of both minima"),
+)  # fmt: skip
+"""Placard, what it rests on, its rule, which side it lies on, where it stands, what it is called."""
+
+
+class RotorSpeeds(Sheet):
+    """Rotor speed limits, and both needles."""
+
+    name: ClassVar[str] = "rotor_speeds"
+    order: ClassVar[int] = 15
+    uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor",)
+    needed: ClassVar[tuple[Needed, ...]] = (
+        Needed("End of the test phase", "rotor speeds on the placard are flown to: they rest on what was shown"),
+    )
+    limits: ClassVar[dict[str, SheetLimit]] = {
+        "split": SheetLimit(
+            LimitEntry(RotationRate, "split of joined needles", "rpm"), "at the rotor's scale: both sides"
+        ),
+        "parted": SheetLimit(
+            LimitEntry(RotationRate, "split after the throttle is closed", "rpm"), "at the rotor's scale: the low side"
+        ),
+    }
+    about: ClassVar[About] = About(
+        title="Rotor speeds and needles",
+        settles=(
+            "Whether the rotor speeds on the placard leave what the rules ask for beside what was shown, whether both "
+            "needles stand together under power, and whether they part."
+        ),
+        when="When the placard is written or changed, at the end of the test phase; the needles on every first run.",
+        tools=("the manual and the test cards", "both tachometers, checked (shaft speeds)"),
+        procedure=(
+            "From the design papers: the greatest rotor speed, and the least that strength and control were shown by "
+            "reckoning for. From the test cards: the greatest and the least that were flown.",
+            "Write what the placard says, power on and power off.",
+            "Under power, steady: read rotor and engine at the same moment.",
+            "At the end of a run, rotor unloaded, throttle closed at once: read both again a second or two later. A "
+            "pilot does that, from where the manual allows.",
+        ),
+        sign_convention=(
+            "Room is positive where the placard is on the safe side of the rule. The split is the rotor's needle less "
+            "the engine's, at the rotor's scale: positive where the rotor runs on."
+        ),
+        cautions=(cautions.GROUND_RUN, cautions.AUTOROTATION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        not_covered=(
+            "whether an amateur-built aircraft must meet 14 CFR 27.1509 at all: it need not; its local rules govern",
+            "how the speeds were shown; the low stop that holds them in autorotation: blade angles, autorotation",
+            "warnings and horns of low rotor speed; the greatest speed power on, which the engine's maker sets",
+            "the tachometers' own errors: the check of shaft speeds",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="split",
+            title="Needles apart",
+            story=(
+                "After the throttle was closed the rotor turns at {rotor_speed} and the engine at {engine_speed}; the "
+                "engine makes {engine_per_rotor} turns for one of the rotor when they are joined."
+            ),
+            find="how far the rotor's needle stands above the engine's, at the rotor's scale",
+            unit="rpm",
+            of=needle_split,
+            given={
+                "rotor_speed": Range("440 rpm", "460 rpm", "1 rpm"),
+                "engine_speed": Range("1,500 rpm", "1,900 rpm", "10 rpm"),
+                "engine_per_rotor": Range("5.6", "6.0", "0.1"),
+            },
+            hints=("What would the rotor turn at if the engine drove it?", "Take that off what it does turn at."),
+            sign=1,
+        ),
+    )
+
+    off_high: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Placard: power off, most", description="Main-rotor speed, with ± (0 of a placard)."
+    )
+    off_low: Annotated[Reading | None, ROTOR] = Field(None, title="Placard: power off, least", description="With ±.")
+    on_low: Annotated[Reading | None, ROTOR] = Field(None, title="Placard: power on, least", description="With ±.")
+    design_most: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Design maximum", description="Greatest rotor speed of the design, with ±."
+    )
+    shown_most: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Shown maximum", description="Greatest that was flown in the tests, with ±."
+    )
+    shown_least_off: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Shown minimum, power off", description="Least that was flown, with ±."
+    )
+    proved_least_off: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Reckoned minimum, power off", description="Least by design, with ±."
+    )
+    shown_least_on: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Shown minimum, power on", description="Least that was flown, with ±."
+    )
+    proved_least_on: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Reckoned minimum, power on", description="Least by design, with ±."
+    )
+    rotor_joined: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Rotor, under power", description="By its tachometer, with ±."
+    )
+    engine_joined: Annotated[Reading | None, ENGINE] = Field(
+        None, title="Engine, under power", description="At the same moment, with ±."
+    )
+    rotor_parted: Annotated[Reading | None, ROTOR] = Field(
+        None, title="Rotor, throttle closed", description="A second or two after, with ±."
+    )
+    engine_parted: Annotated[Reading | None, ENGINE] = Field(
+        None, title="Engine, throttle closed", description="At the same moment, with ±."
+    )
+
+    def parts(self, aircraft: Aircraft) -> list[Part]:
+        """All three placards with what they rest on, and both looks at the needles."""
+        found = []
+        for placard, rests, *_ in RULES:
+            title = str(type(self).model_fields[placard].title)
+            names = (placard, *rests)
+            found.append(Part(f"{title[:1].lower()}{title[1:]}, with what it rests on", self._all(*names)))
+        found.append(Part("both needles under power", self._all("rotor_joined", "engine_joined")))
+        return [*found, Part("both needles, throttle closed", self._all("rotor_parted", "engine_parted"))]
+
+    def _all(self, *names: str) -> bool:
+        return all(getattr(self, name) is not None for name in names)
+
+    def _work(self, aircraft: Aircraft) -> Outcome:
+        to = Working(self, aircraft)
+        self._check(to)
+        for placard, rests, rule, side, place, title, words in RULES:
+            if self._all(placard, *rests):
+                self._room(to, placard, rests, rule, side, place, title, words)
+        ratio = measured(aircraft.drive.engine_to_main_rotor, Ratio, "engine turns for a rotor turn")
+        if self._all("rotor_joined", "engine_joined"):
+            split = self._split(to, "joined", "Split under power", ratio)
+            to.judge("split", "Split under power", self.limit("split", aircraft), split)
+            if float(split.si) < -float(split.expanded_si):
+                to.notes.append(
+                    "Under power the rotor's needle stands below the engine's: belts or clutch slip, or a tachometer "
+                    "errs."
+                )
+        if self._all("rotor_parted", "engine_parted"):
+            split = self._split(to, "parted", "Split after the throttle is closed", ratio)
+            limit = self.limit("parted", aircraft)
+            to.judge("parted", "Split after the throttle is closed", limit, split, physical=JOINED_BY)
+            if float(split.si) <= float(split.expanded_si):
+                to.lead.append(
+                    "The needles did not surely part: with the engine stopped the rotor may be stopped too, and nobody "
+                    "could land by autorotation."
+                )
+        words_of = {one.key: one.verdict.word for one in to.findings}
+        if words_of.get("parted") in (OUT_OF_LIMITS, TOO_CLOSE):
+            to.say_to_do("Do not fly it: the one-way clutch is looked at before it is run again.", "parted")
+        elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key, *_ in RULES):
+            keys = [key for key, *_ in RULES]
+            to.say_to_do("Write the placard anew within what was shown, or show more by test, as the rules ask.", *keys)
+        to.compare("Against the limits")
+        if (chart := self._chart()) is not None:
+            to.pictures.append(chart)
+        return to.outcome()
+
+    def _check(self, to: Working) -> None:
+        groups = [*((placard, *rests) for placard, rests, *_ in RULES),
+                  ("rotor_joined", "engine_joined"), ("rotor_parted", "engine_parted")]  # fmt: skip
+        given = [name for names in groups for name in names if getattr(self, name) is not None]
+        for names in groups:
+            there = [name for name in names if name in given]
+            for name in names:
+                if there and name not in there:
+                    to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
+        if not given:
+            to.problem("off_high", "needs a reading: none is taken yet")
+        if self.off_high is not None and self.off_low is not None and self.off_low.si >= self.off_high.si:
+            to.problem("off_low", "must lie below the greatest, power off")
+        to.settle()
+
+    def _room(
+        self, to: Working, placard: str, rests: tuple[str, str], rule: object, side: float, place: str, title: str,
+        words: str,
+    ) -> None:  # fmt: skip
+        fields = type(self).model_fields
+        bounds = [to.reading(name, str(fields[name].title)) for name in rests]
+        allowed = propagate(rule.si, RotationRate, bounds).shown_in("rpm")  # type: ignore[attr-defined]
+        to.step(words.capitalize(), [f"of {say(bounds[0])} and {say(bounds[1])}"], allowed, CFR_14.at(place))
+        said = to.reading(placard, str(fields[placard].title))
+        room = propagate(lambda on_it, may: side * (on_it - may), RotationRate, [said, allowed]).shown_in("rpm")
+        line = f"{say(said)} less {say(allowed)}" if side > 0 else f"{say(allowed)} less {say(said)}"
+        to.step(title, [line], room, CFR_14.at(place))
+        asked = Limit(
+            title, RotationRate, low="0 rpm", source=f"14 CFR {place}, for type-certificated rotorcraft", unit="rpm"
+        )
+        to.judge(placard, title, asked, room)
+
+    def _split(self, to: Working, when: str, title: str, ratio: Measured) -> Measured:
+        words = "under power" if when == "joined" else "throttle closed"
+        rotor = to.reading(f"rotor_{when}", f"rotor, {words}")
+        engine = to.reading(f"engine_{when}", f"engine, {words}")
+        return to.work(title, needle_split, rotor, engine, ratio).shown_in("rpm")
+
+    def _chart(self) -> Chart | None:
+        rows = [(placard, rests) for placard, rests, *_ in RULES if self._all(placard, *rests)]
+        if not rows:
+            return None
+
+        def rpm(name: str) -> float:
+            return float(in_unit(getattr(self, name).si, "rpm", _RATE))
+
+        fields = type(self).model_fields
+        at = [float(k + 1) for k in range(len(rows))]
+        named = ", ".join(f"{k + 1} {str(fields[placard].title).lower()}" for k, (placard, _) in enumerate(rows))
+        spans = [
+            Curve("between what it rests on" if k == 0 else "", [x, x], sorted(rpm(name) for name in rests), "second")
+            for k, (x, (_, rests)) in enumerate(zip(at, rows, strict=True))
+        ]
+        dots = Dots("placard", at, [rpm(placard) for placard, _ in rows])
+        return Chart("Placards beside what they rest on", named, "Main-rotor speed (rpm)", spans, (), (), (dots,))
