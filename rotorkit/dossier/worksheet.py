@@ -173,7 +173,7 @@ def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] |
     last = last or {}
     kind = sheet_type(job.sheet)
     start = kind.start(aircraft)
-    fields = kind.fields()
+    fields = [one for one in kind.fields() if one.name not in kind.not_on_paper]
     groups: list[dict[str, Any]] = []
     counter = [0]
     for one in fields:

@@ -375,6 +375,8 @@ class Sheet(Section):
     that takes long to work says fewer, so that it is a matter of a few seconds."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
+    not_on_paper: ClassVar[tuple[str, ...]] = ()
+    """Fields that the program writes, with which nobody goes to the aircraft."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
     _invented: str = PrivateAttr("")

@@ -94,6 +94,7 @@ class VibrationOrders(Sheet):
     """Orders and lines of a vibration recording."""
 
     name: ClassVar[str] = "vibration_orders"
+    not_on_paper: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     order: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(

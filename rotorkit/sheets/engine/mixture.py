@@ -82,6 +82,7 @@ class Mixture(Sheet):
     order: ClassVar[int] = 50
     workings: ClassVar[int] = 60
     reads_runs: ClassVar[bool] = True
+    not_on_paper: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "an engine that runs lean at full power burns its pistons"),
     )

@@ -64,6 +64,7 @@ class RunUp(Sheet):
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
     reads_runs: ClassVar[bool] = True
+    not_on_paper: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
     )
