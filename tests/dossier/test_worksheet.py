@@ -60,14 +60,6 @@ def test_boxes_stand_in_the_order_of_the_form_with_repeats(pages: dict[str, Any]
     assert "Digital protractor" in next(item["given"] for item in items(page) if item["title"] == "Protractor")
 
 
-def test_what_the_program_writes_itself_is_no_box(pages: dict[str, Any]) -> None:
-    for name in ("mixture", "run_up", "cooling", "vibration_orders"):
-        page = next(one for one in pages.values() if one["sheet"] == sheet_type(name).about.title)
-        titles = [one["title"] for one in items(page)]
-        assert any(one.startswith("Recording") for one in titles)
-        assert not any(one.startswith(("Fingerprint", "What was read")) for one in titles)
-
-
 def test_more_limits_than_there_is_room_for_are_counted(demo: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
     jobs = [job for job in jobs_of(demo) if job.name == "main_rotor_first_rigging"]
 

@@ -94,8 +94,17 @@ class VibrationOrders(Sheet):
     """Orders and lines of a vibration recording."""
 
     name: ClassVar[str] = "vibration_orders"
-    not_on_paper: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     order: ClassVar[int] = 60
+    by_file: ClassVar[tuple[str, ...]] = (
+        "length",
+        "resolution",
+        "stood_out",
+        "fingerprint",
+        "was_wrong",
+        "orders",
+        "lines",
+    )
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "place")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
@@ -133,11 +142,14 @@ class VibrationOrders(Sheet):
         "peak comes, times the order.",
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
+            "what is wrong with the part that a line belongs to: a line tells which part turns at that rate, not why "
+            "it shakes",
             "gear teeth: add them as parts, teeth times turns; bearings and belts whose turns the aircraft file lacks",
             "belts slip: what is behind one is known to one per cent or so",
-            "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
-            "shows as a line where nothing turns, or on another part's",
+            (
+                "what shakes faster than half the samples a second: unless a filter before the recorder takes it off,"
+                " it shows as a line where nothing turns, or on the line of another part"
+            ),
         ),
     )
 
