@@ -39,6 +39,7 @@ CHECKS = {
     "drive_in_twist": "in limits",
     "jackshaft_clutch": "in limits",
     "rotor_stopped": "in limits",
+    "main_belts_line": "in limits",
     "jackshaft_bearing": "in limits",
     "main_blades_alike": "in limits",
     "gearbox_fifty_hours": "in limits",

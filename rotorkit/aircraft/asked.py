@@ -14,6 +14,7 @@ from pydantic.fields import FieldInfo
 
 from rotorkit.aircraft.controls import (
     ControlLimits,
+    Hub,
     PitchLinks,
     PushPullTube,
     Rod,
@@ -54,6 +55,7 @@ _OPTIONAL: dict[str, type[Section]] = {
     "tail_rotor.pitch_links": PitchLinks,
     "main_rotor.swashplate": Swashplate,
     "main_rotor.lag": LagHinge,
+    "main_rotor.hub": Hub,
     "engine.power_table": PowerRows,
     "airframe": Airframe,
     "loading": LoadingFigures,

@@ -169,6 +169,16 @@ class Swashplate(Figures):
     limits: CyclicLimits = CyclicLimits()
 
 
+class Hub(Figures):
+    """Where the main rotor's hub stands, for how the aircraft hangs in the hover. arm, lateral_arm: as the manual's
+    loading counts them, aft and right positive. height: above the loaded aircraft's centre of gravity."""
+
+    together = True
+    arm: Annotated[Reading, Entry(Length, _INCHES, physical=("-60 ft", "60 ft"))] = needed()
+    lateral_arm: Annotated[Reading, Entry(Length, _INCHES, physical=("-5 ft", "5 ft"))] = "0 in"  # type: ignore[assignment]
+    height: Annotated[Reading, Entry(Length, _INCHES, physical=("6 in", "15 ft"))] = needed()
+
+
 class Turnbuckle(Figures):
     """The turnbuckle of a cable run. step: turns between two positions that can be safetied."""
 
@@ -258,6 +268,7 @@ __all__ = [
     "MOVES",
     "ControlLimits",
     "CyclicLimits",
+    "Hub",
     "PitchLinks",
     "PushPullTube",
     "Rod",

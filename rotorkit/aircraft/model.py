@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
-from rotorkit.aircraft.controls import ControlLimits, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
+from rotorkit.aircraft.controls import ControlLimits, Hub, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
 from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
@@ -154,6 +154,7 @@ class MainRotor(Rotor):
     lowest_speed: Annotated[Reading | None, LOWEST_SPEED] = None
     swashplate: Swashplate | None = None
     lag: LagHinge | None = None
+    hub: Hub | None = None
 
 
 class TailRotor(Rotor):

@@ -107,8 +107,7 @@ def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
 
 def _size(si: float, found: Finding, system: str) -> str:
     """The size of an uncertainty in the figure's unit, to two digits."""
-    figure, limit = found.measured, found.verdict.limit
-    unit = (limit.unit if limit is not None and not limit.open else None) or figure.shown_unit(system)
-    kind: Kind = figure.kind
+    unit = found.unit(system)
+    kind: Kind = found.measured.kind
     label = unit_label(unit, kind)
     return number_text(si / unit_factor(unit, kind), 2) + ("" if label in ("", "°") else " ") + label

@@ -173,11 +173,11 @@ def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] |
     last = last or {}
     kind = sheet_type(job.sheet)
     start = kind.start(aircraft)
-    fields = kind.fields()
+    fields = [one for one in kind.fields() if one.name not in kind.by_file]
     groups: list[dict[str, Any]] = []
     counter = [0]
     for one in fields:
-        given = job.readings.get(one.name, start.get(one.name))
+        given = job.readings.get(one.name, start.get(one.name)) if one.name not in kind.of_file else ""
         if one.row is None:
             if not groups or groups[-1]["rows_of"]:
                 groups.append({"caption": "", "rows_of": False, "rows": [{"label": "", "items": []}]})

@@ -38,7 +38,7 @@ from rotorkit.drive.alignment import (
 )
 from rotorkit.drive.belt_geometry import (
     belt_span, centre_distance_for_belt_length, crossed_belt_length, crossed_belt_span, crossed_belt_wrap,
-    open_belt_length, open_belt_wrap_large, open_belt_wrap_small,
+    open_belt_length, open_belt_wrap_large, open_belt_wrap_small, pulley_lean, pulleys_out_of_line,
 )
 from rotorkit.drive.belts import (
     belt_allowed_tension, belt_linear_density, belt_power, belt_power_from_initial_tension, belt_shaft_load,
@@ -113,7 +113,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "universal_joint_unit_ratio_angle",
     "ShimPlan", "closing_error", "coupling_offset", "coupling_slope", "foot_change", "offset_along", "whole_shims",
     "belt_span", "centre_distance_for_belt_length", "crossed_belt_length", "crossed_belt_span", "crossed_belt_wrap",
-    "open_belt_length", "open_belt_wrap_large", "open_belt_wrap_small",
+    "open_belt_length", "open_belt_wrap_large", "open_belt_wrap_small", "pulley_lean", "pulleys_out_of_line",
     "belt_allowed_tension", "belt_linear_density", "belt_power", "belt_power_from_initial_tension",
     "belt_shaft_load", "belt_slip_margin", "belt_speed", "belt_speed_for_greatest_power", "belt_tension_ratio",
     "centrifugal_tension", "deflection_force", "deflection_rule", "initial_tension", "initial_tension_for_power",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rotorkit import sources
-from rotorkit.formula import acos, asin, formula, pi, sqrt
+from rotorkit.formula import acos, asin, atan, formula, pi, sqrt
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, QuantityError
 
@@ -16,6 +16,8 @@ __all__ = [
     "open_belt_length",
     "open_belt_wrap_large",
     "open_belt_wrap_small",
+    "pulley_lean",
+    "pulleys_out_of_line",
 ]
 
 _SIZE = ("1 mm", "100 m")
@@ -183,3 +185,60 @@ def centre_distance_for_belt_length(
             xtol=1e-12,
         )
     )
+
+
+@formula(source=sources.ARITHMETIC.at("straightedge along a pulley's face"), result=r"\beta",
+         letters={"gap": "g_1", "opposite_gap": "g_2", "across": "a"}, valid={"across": _SIZE},
+         shown=dict.fromkeys(["gap", "opposite_gap", "across"], ("in", "mm")))  # fmt: skip
+def pulley_lean(gap: Length, opposite_gap: Length, across: Length) -> Angle:
+    """How far a pulley's face leans from a straightedge laid on the other's. Formula: atan((g2 - g1) / a).
+
+    Parameters
+    ----------
+    gap, opposite_gap : Length
+        from the straightedge to the face at its two edges, opposite each other.
+    across : Length
+        between the two places.
+
+    Returns
+    -------
+    Angle
+        Positive where the second place lies further away.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(pulley_lean("0.05 in", "0.15 in", "12 in"), "deg", digits=3)
+    '0.477°'
+    """
+    return atan((opposite_gap - gap) / across)
+
+
+@formula(source=sources.ARITHMETIC.at("straightedge along a pulley's face"), result=r"\gamma",
+         letters={"gap": "g_1", "opposite_gap": "g_2", "faces_differ": "w", "centre_distance": "C"},
+         valid={"centre_distance": _SIZE},
+         shown=dict.fromkeys(["gap", "opposite_gap", "faces_differ", "centre_distance"], ("in", "mm")))  # fmt: skip
+def pulleys_out_of_line(gap: Length, opposite_gap: Length, faces_differ: Length, centre_distance: Length) -> Angle:
+    """Angle at which a belt runs off its groove's plane. Formula: atan(((g1 + g2) / 2 - w) / C).
+
+    Parameters
+    ----------
+    gap, opposite_gap : Length
+        as in `pulley_lean`: their mean is the gap at the pulley's middle.
+    faces_differ : Length
+        by how much the driving pulley's face lies further from its groove than the driven one's; negative where less.
+    centre_distance : Length
+        between the axes.
+
+    Returns
+    -------
+    Angle
+        Positive where the driven pulley's groove lies further from the straightedge's side.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(pulleys_out_of_line("0.05 in", "0.15 in", "0 in", "24 in"), "deg", digits=3)
+    '0.239°'
+    """
+    return atan(((gap + opposite_gap) / 2 - faces_differ) / centre_distance)

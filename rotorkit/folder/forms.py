@@ -6,6 +6,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Row, Sheet, SheetError, fields_of
 from rotorkit.sheets.catalogue import sheet_type
 
@@ -33,12 +35,43 @@ def _text(value: Any) -> str:
 
 def same_readings(sheet: str, one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
     """Whether two sets of readings, from `as_typed`, say the same to a sheet: a field left out counts as its
-    default."""
+    default, and a unit written once for a value and its ± (35.9 ± 0.1 in) as written behind both."""
     try:
         kind = sheet_type(sheet)
     except SheetError:
         return dict(one) == dict(other)
-    return _filled(kind, one) == _filled(kind, other)
+    return _alike(kind, _filled(kind, one), _filled(kind, other))
+
+
+def _alike(kind: type[Sheet] | type[Row], one: Any, other: Any) -> bool:
+    """Whether filled readings are the same; only what is written otherwise is read."""
+    if one == other:
+        return True
+    if not isinstance(one, Mapping) or not isinstance(other, Mapping) or one.keys() != other.keys():
+        return False
+    fields = {field.name: field for field in fields_of(kind)}
+    for name, text in one.items():
+        its, field = other[name], fields.get(name)
+        if text == its:
+            continue
+        if field is None:
+            return False
+        if field.row is not None:
+            row = field.row
+            if len(text) != len(its) or not all(_alike(row, a, b) for a, b in zip(text, its, strict=True)):
+                return False
+        elif field.entry is None or _complete(field.entry, text) != _complete(field.entry, its):
+            return False
+    return True
+
+
+def _complete(entry: Entry, text: Any) -> str:
+    """A reading with the units that it was taken with written behind each number; as it is, where it cannot be read."""
+    try:
+        found = entry.read(text)
+    except QuantityError:
+        return str(text)
+    return "; ".join(one.complete for one in (found if isinstance(found, Readings) else [found]))
 
 
 def _filled(kind: type[Sheet] | type[Row], readings: Mapping[str, Any]) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from rotorkit import sources
 from rotorkit.formula import formula
-from rotorkit.formula.functions import tan
+from rotorkit.formula.functions import atan, tan
 from rotorkit.quantities import Angle, Constant, Length, Mass, MassDifference, MassMoment, Power
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "centre_of_gravity_after_change",
     "centre_of_gravity_change_by_shift",
     "centre_of_gravity_levelled",
+    "hang_angle",
     "height_of_centre_of_gravity",
     "mass_moment",
     "mass_to_shift",
@@ -417,6 +418,52 @@ def ballast_mass(mass: Mass, arm: Length, wanted: Length, ballast_arm: Length) -
     '7.7 lb'
     """
     return mass * (wanted - arm) / (ballast_arm - wanted)
+
+
+@formula(
+    source=sources.ARITHMETIC.at("a body hangs with its centre of gravity below where it is held (statics)"),
+    letters={"offset": "e", "height": "h"},
+    result="\\theta",
+    title="Hang angle",
+    valid={"height": ("1 mm", None)},
+)
+def hang_angle(offset: Length, height: Length) -> Angle:
+    """How far a helicopter hangs off level in a steady hover, by where its centre of gravity lies under the hub.
+
+    Formula: theta = arctan(e / h).
+
+    Parameters
+    ----------
+    offset : Length
+        how far the centre of gravity lies ahead of the hub (positive: the nose hangs down), or to the left of it
+        (positive: the left side hangs down); square to the mast.
+    height : Length
+        of the hub above the centre of gravity, along the mast.
+
+    Returns
+    -------
+    Angle
+        By which the fuselage hangs off level, and by which the disk stands off square to the mast.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind, or the height is below 1 mm.
+
+    Notes
+    -----
+    Source: statics, of a thrust that goes through the hub, as of a teetering rotor, in calm air, without the tail
+    rotor's side force and the air on the body. A rotor whose blades bend at the root, or whose hinges stand off the
+    axis, gives a moment of its own and hangs by less. Range: an arm up to half the height, where the height along the
+    mast is still that of the level aircraft.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(hang_angle("3 in", "50 in"), "deg", digits=4)  # arctan 0.06
+    '3.434°'
+    """
+    return atan(offset / height)
 
 
 @formula(

@@ -371,7 +371,7 @@ def budget_table(finding: Finding, system: str) -> str:
     title, figure = finding.title, finding.measured
     if finding.counted:
         return f"<p>{escape(title)} {escape(finding.counted)}: a count, which is exact.</p>"
-    unit = figure.shown_unit(system)
+    unit = finding.unit(system)
     rows = [
         (
             row.label,
@@ -382,7 +382,7 @@ def budget_table(finding: Finding, system: str) -> str:
     ]
     if not rows:
         return f"<p>{escape(title)} {escape(say(figure, system=system))}: no reading in it has an uncertainty.</p>"
-    caption = f"{title}: {say(figure, system=system)}, and where the uncertainty comes from"
+    caption = f"{title}: {say(figure, unit or None, system=system)}, and where the uncertainty comes from"
     heads = ("Origin", "contribution (k = 2)", "share of variance")
     return table(caption, heads, rows)
 

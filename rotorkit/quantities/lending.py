@@ -87,10 +87,11 @@ class Written:
             return
         if spread.unit_text and not last.unit_text and not is_one(spread.unit_text, self.kind):
             if not is_percent(spread.unit_text):
-                raise QuantityError(
-                    f"can be meant in two ways: write {shortened(self.typed)} as plain numbers, like '0.75 ± 0.02', or "
-                    f"with {spread.unit_text} behind both"
-                )
+                from rotorkit.quantities.registry import unit_factor
+
+                behind_both = f"{self.main} {spread.unit_text}", self.spread
+                plain = f"{spread.number * unit_factor(spread.unit_text, self.kind):.12f}".rstrip("0").rstrip(".")
+                raise self._ways(*([] if last.is_ratio else [behind_both]), (self.main, plain))
             size, share = abs(last.number), spread.number / 100
             ways = [(self.main, _short(one)) for one in (size * share, share) if one]
             if not last.is_ratio:

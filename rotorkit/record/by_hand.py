@@ -63,8 +63,7 @@ def by_hand_of(work: Mapping[str, Any]) -> list[WorkedByHand]:
 def bare_unit_of(found: Finding, system: str) -> str:
     """The unit that a hand figure written without one is taken in: the limit's, else that which the figure is shown
     in."""
-    limit = found.verdict.limit
-    return limit.unit if limit is not None and limit.unit else found.measured.shown_unit(system)
+    return found.unit(system)
 
 
 def judged(outcome: Outcome, given: Mapping[str, str], day: date) -> list[WorkedByHand]:

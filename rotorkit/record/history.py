@@ -85,8 +85,8 @@ def _chart(figures: list[tuple[HistoryRow, Finding]], system: str) -> Chart:
     start, last = figures[0][0].when, figures[-1][1]
     span = (figures[-1][0].when - start).total_seconds()
     time = next((name for name, seconds in TIMES.items() if span >= 2 * seconds), "seconds")
-    kind, limit = last.measured.kind, limit_in_force(last)
-    unit = limit.unit if limit is not None and limit.unit and system == "us" else last.measured.shown_unit(system)
+    kind = last.measured.kind
+    unit = last.unit(system)
 
     def shown(si: float) -> float:
         return float(in_unit(si, unit, kind))

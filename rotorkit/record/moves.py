@@ -64,7 +64,7 @@ def sources_moved(before: Sequence[Finding], after: Sequence[Finding]) -> list[M
 def _moved(was: Finding, now: Finding) -> list[Move]:
     found = []
     a, b = was.measured, now.measured
-    unit = None if was.verdict.limit is None else was.verdict.limit.unit
+    unit = None if was.verdict.limit is None else was.verdict.limit.said_in
     if a.kind != b.kind:
         return [Move(was.key, was.title, FIGURE, say(a), say(b))]
     scale = max(abs(float(a.si)), abs(float(b.si)), float(a.expanded_si), float(b.expanded_si))

@@ -43,7 +43,6 @@ from rotorkit.quantities import (
     required_kind,
     say,
     unit_factor,
-    unit_for_display,
     unit_label,
 )
 from rotorkit.quantities.errors import shortened
@@ -133,6 +132,13 @@ class Finding:
         limit = self.verdict.limit
         with display(self.system or display_system()):
             return self.counted or say(self.measured, limit.said_in if limit is not None and not limit.open else None)
+
+    def unit(self, system: str) -> str:
+        """The unit that it is said in, in a display system: the limit's, else the figure's own."""
+        limit = self.verdict.limit
+        with display(system):
+            unit = limit.said_in if limit is not None and not limit.open else None
+        return unit or self.measured.shown_unit(system)
 
     def row(self) -> tuple[str, str, str, str]:
         """What, figure with uncertainty, limit with source, verdict in words: a row of the verdict table."""
@@ -375,6 +381,10 @@ class Sheet(Section):
     that takes long to work says fewer, so that it is a matter of a few seconds."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
+    by_file: ClassVar[tuple[str, ...]] = ()
+    """Fields and rows that reading a recording fills in: no pencil does."""
+    of_file: ClassVar[tuple[str, ...]] = ()
+    """Fields that name a recording, or from when until when in it: another each time."""
     version: ClassVar[int] = 1
     kinds: ClassVar[dict[str, type[Sheet]]] = {}
     _invented: str = PrivateAttr("")
@@ -689,7 +699,7 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
         limit, figure = finding.verdict.limit, finding.measured
         if limit is None or limit.open:
             continue
-        unit = unit_for_display(limit.unit, figure.kind, system) if limit.unit else figure.shown_unit(system)
+        unit = finding.unit(system)
         low, high = (
             None if side is None else float(in_unit(side, unit, figure.kind)) for side in (limit.low_si, limit.high_si)
         )

@@ -14,6 +14,7 @@ import pytest
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Check
 from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
+from rotorkit.folder.forms import same_readings
 from rotorkit.folder.standing import DRAFT, NOTHING, READINGS, RECORD, which_stands
 
 SHEET = "cable_tension"
@@ -132,3 +133,20 @@ def test_a_pipe_in_its_place_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / DRAFTS_FILE)
     with pytest.raises(DraftError, match="it is a pipe"):
         Drafts(tmp_path).all()
+
+
+def test_a_unit_behind_both_or_once_says_the_same() -> None:
+    """A form in other units writes '35.9 ± 0.1 in' as '35.9 in ± 0.1 in': the same reading, and nothing has changed."""
+
+    def same(one: str, other: str) -> bool:
+        return same_readings("push_pull_tubes", {"length": one}, {"length": other})
+
+    assert same("35.9 ± 0.1 in", "35.9 in ± 0.1 in")
+    assert not same("35.9 ± 0.1 in", "35.9 in ± 0.2 in")
+    assert not same("35.9 ± 0.1 in", "35.9 in")
+    assert not same("35.9 in", "911.86 mm"), "typed otherwise: a person has done something"
+    assert not same("35.9 ± 0.1 in", "about a banana")
+    rows = [{"station": "Fuel", "mass": one} for one in ("108 ± 3 lb", "108 lb ± 3 lb", "109 lb ± 3 lb")]
+    assert same_readings("loading", {"items": rows[:1]}, {"items": rows[1:2]})
+    assert not same_readings("loading", {"items": rows[:1]}, {"items": rows[2:]})
+    assert not same_readings("loading", {"items": rows[:1]}, {"items": rows[:2]})

@@ -323,3 +323,14 @@ def test_a_program_s_point_is_a_decimal_point() -> None:
         disk_area("3,125 in")
     with pytest.raises(AmbiguousReading):
         read("2.083 ft", Length)
+
+
+def test_parts_in_a_million_behind_the_uncertainty_alone() -> None:
+    """4 ± 3 ppm is what an instrument's leaflet prints. Where a reading may be no more than 5000 ppm only one of the
+    two things that it could mean is possible; where nothing is known of it, it is asked back with both."""
+    gas = Entry(Ratio, ("ppm", "ppm"), ("0 ppm", "5000 ppm"))
+    assert gas.read("4 ± 3 ppm").understood == "4 ppm ± 3 ppm"
+    assert gas.read("4 ± 3 ppm").si == pytest.approx(4e-6, rel=1e-12)
+    with pytest.raises(AmbiguousReading, match="4 ppm ± 3 ppm") as asked:
+        read("4 ± 3 ppm", Ratio)
+    assert asked.value.ways == ("4 ppm ± 3 ppm", "4 ± 0.000003")

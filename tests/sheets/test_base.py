@@ -13,7 +13,8 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import measured
-from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, use_display
+from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, display, use_display
+from rotorkit.record.by_hand import bare_unit_of
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import COMMON_PRACTICE
@@ -311,7 +312,7 @@ class TestFindings:
         assert found.row() == ("Tension", "48.0 ± 2.0 lbf", "42 lbf to 52 lbf (manual 7-12)", IN_LIMITS)
         try:
             use_display("metric")
-            assert found.row() == ("Tension", "213.5 ± 8.9 N", "186.825 N to 231.308 N (manual 7-12)", IN_LIMITS)
+            assert found.row() == ("Tension", "213.5 ± 8.9 N", "186.8 N to 231.3 N (manual 7-12)", IN_LIMITS)
         finally:
             use_display("us")
 
@@ -362,3 +363,25 @@ def test_sheets_are_found_by_their_files() -> None:
     assert {"blade_angles", "cable_tension", "hover_margin", "pitch_rigging", "push_pull_tubes"} <= set(sheet_names())
     with pytest.raises(SheetError, match=r"no sheet is called 'x': there are .*blade_angles, cable_rigging"):
         sheet_type("x")
+
+
+def test_a_picture_and_a_hand_figure_speak_the_unit_of_the_table() -> None:
+    """A share whose limit was typed in per cent is per cent everywhere; a limit in pounds is newtons on a metric face.
+
+    By plain arithmetic: 0.0106 is 1.06 %; 40 lbf are 40 * 4.4482216 = 177.9 N.
+    """
+    share = Finding(
+        "share", "Share", Limit("share", Ratio, high="2 %").judge(measured("1.06 % ± 0.10 %", Ratio, "share"))
+    )
+    assert share.row()[1:3] == ("1.06 ± 0.10 %", "at most 2 % ()")
+    assert share.unit("us") == share.unit("metric") == "%"
+    (row,) = bars("", [share], "us").rows
+    assert (row.value, row.high, row.unit) == (pytest.approx(1.06), pytest.approx(2.0), "%")
+    pull = Finding(
+        "pull", "Pull", Limit("pull", Force, high="40 lb", unit="lb").judge(measured("35 ± 1 lb", Force, "pull"))
+    )
+    assert bare_unit_of(pull, "us") == "lb"
+    assert bare_unit_of(pull, "metric") == "N"
+    with display("metric"):
+        assert pull.verdict.limit is not None
+        assert pull.verdict.limit.text == "at most 177.9 N"

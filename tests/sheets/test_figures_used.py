@@ -17,6 +17,7 @@ ONLY_WHERE_GIVEN = (
     "main_rotor.blade.",
     "main_rotor.swashplate.",
     "main_rotor.lag.",
+    ".hub.",
     ".pitch_links.",
     ".rods.",
     ".turnbuckle.",

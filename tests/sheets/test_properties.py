@@ -42,6 +42,7 @@ from rotorkit.quantities import (
     read,
     required_kind,
     unit_factor,
+    unit_label,
     written_share,
 )
 from rotorkit.quantities.units import (
@@ -66,6 +67,7 @@ WIDTH = 1e-6
 """How near its uncertainty stays: its slopes are differences of two figures."""
 
 LOOKED_AT = {
+    "belt_line",
     "cable_rigging",
     "compression",
     "control_corners",
@@ -447,6 +449,7 @@ def test_the_aircraft_file_in_metric_units(check: Check) -> None:
         compare(as_it_stands(check.name), other, surer=counts_digits(check))
         said = [*other.lead, *other.remarks, other.told_to_do, other.to_do, *other.missing]
         said += [cell for found in other.findings for cell in (*found.row(), found.verdict.settle)]
+        said += [f"1 {unit_label(found.unit('metric'), found.measured.kind)}" for found in other.findings]
         said += [text for step in other.steps for text in (step.title, *(line.text for line in step.lines))]
         for picture in other.pictures:
             said += re.findall(r">([^<>]+)<", draw(picture, 405))

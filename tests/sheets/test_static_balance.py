@@ -65,6 +65,51 @@ def test_whole_washers_make_them_alike() -> None:
     assert any("3 washers in blade red, 2 washers in blade blue, and weigh again" in said for said in outcome.remarks)
 
 
+def test_one_scale_and_a_knife_edge() -> None:
+    """9 kg on an edge at 0.3 m, 4 and 4.02 kg on the scale at 3 m: 9 x 0.3 + 4 x 2.7 = 13.5, and 0.054 more."""
+    rows = [
+        {"blade": blade, "mass": "9 ± 0 kg", "outer": shown}
+        for blade, shown in zip(("red", "green", "blue"), ("4 ± 0 kg", "4.02 ± 0 kg", "4.01 ± 0 kg"), strict=True)
+    ]
+    outcome = worked(inner_support="a knife edge", blades=rows)
+    assert float(outcome.finding("moment.red").measured.si) == pytest.approx(9 * 0.3 + 4 * 2.7)
+    assert float(outcome.finding("spread").measured.si) == pytest.approx(0.02 * 2.7)
+    assert outcome.word == OUT_OF_LIMITS
+    # the same blades on two scales, 5 kg inside: the same moments
+    assert float(worked("4 ± 0 kg").finding("moment.red").measured.si) == pytest.approx(9 * 0.3 + 4 * 2.7)
+    # laid 0.05 in further out all of the blade's 9 kg move: 19.84 lb x 0.05 in
+    assert any("shows 0.99 lb" in said for said in outcome.remarks)
+    missing = worked(inner_support="a knife edge", blades=rows[:2]).missing
+    assert missing == ["blade blue on its scale and weighed whole"]
+
+
+def test_several_places_some_of_one_blade_alone_every_way_tried() -> None:
+    """4 g at 3.1 m in each blade, three at most; green has two more places: two washers in one of them at 1.5 m, to be
+    taken out if that helps, and up to two at 0.7 m."""
+    more = {"washer": "4 ± 0 g", "station": "3.1 ± 0 m", "largest": "12 ± 0 g"}
+    pockets = [
+        {"name": "root", "blade": "green", "station": "1.5 ± 0 m", "largest": "8 g", "there": "2"},
+        {"name": "bolt", "blade": "green", "station": "0.7 ± 0 m", "largest": "8 g"},
+    ]
+    outcome = worked("4 ± 0.001 kg", "4.0190 ± 0.001 kg", "4.005 ± 0.001 kg", **more, pockets=pockets)
+    tip, root, bolt = 0.004 * 3.1, 0.004 * 1.5, 0.004 * 0.7
+    ways = {
+        (a, b, c, d, e): max(m) - min(m)
+        for a in range(4)
+        for b in range(4)
+        for c in range(4)
+        for d in (-2, -1, 0)
+        for e in range(3)
+        if (m := (tip * a, 0.057 + tip * b + root * d + bolt * e, 0.015 + tip * c))
+    }
+    best = min(ways.values())
+    a, b, c, d, e = min((way for way, spread in ways.items() if spread < best + 1e-9), key=lambda w: sum(map(abs, w)))
+    assert float(outcome.finding("matched").measured.si) == pytest.approx(best)
+    assert (a, b, c, d, e) == (3, 0, 2, -2, 0)
+    said = "Add 3 washers in blade red, 2 washers in blade blue; take 2 washers out at root in blade green, and weigh"
+    assert outcome.to_do.startswith(said)
+
+
 def test_a_blade_not_weighed_is_no_verdict() -> None:
     outcome = worked("4 ± 0.001 kg", "4.001 ± 0.001 kg")
     assert outcome.word == UNDONE
@@ -78,6 +123,16 @@ def test_a_blade_not_weighed_is_no_verdict() -> None:
         ({"outer_place": "0.2 ± 0 m"}, "outer_place", "lies outside the inner support"),
         ({"washer": "4 ± 0 g"}, "station", "is needed to say how many"),
         ({"blades": [{"blade": "red", "inner": "5 kg"}]}, "blades.0.outer", "is needed with the other"),
+        ({"inner_support": "a knife edge"}, "blades.0.mass", "is needed with the other"),
+        ({"inner_support": "a knife edge"}, "blades.0.inner", "is not used where"),
+        ({"washer": "4 g", "pockets": [{"name": "root"}]}, "pockets.0.station", "is needed"),
+        ({"pockets": [{"station": "1 m", "largest": "8 g"}]}, "washer", "is needed"),
+        ({"washer": "4 g", "pockets": [{"station": "1 m", "largest": "8 g", "there": "1.5"}]}, "pockets.0.there", ""),
+        (
+            {"washer": "4 g", "pockets": [{"blade": "x", "station": "1 m", "largest": "8 g"}]},
+            "pockets.0.blade",
+            "no bla",
+        ),
         ({"blades": [{"blade": "pink", "inner": "5 kg", "outer": "5 kg"}]}, "blades.0.blade", "is no blade"),
     ],
 )

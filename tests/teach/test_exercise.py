@@ -97,6 +97,7 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "blade_modes.stiffened": lambda rest_frequency, rotor_speed, plain_coefficient, **_: math.hypot(
         rest_frequency, math.sqrt(plain_coefficient) * rotor_speed
     ),
+    "belt_line.lean": lambda gap, opposite_gap, across: math.degrees(math.atan2(opposite_gap - gap, across)),
     "rotor_speeds.split": lambda rotor_speed, engine_speed, engine_per_rotor: (
         (rotor_speed * engine_per_rotor - engine_speed) / engine_per_rotor
     ),

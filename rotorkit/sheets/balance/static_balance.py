@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -9,17 +10,21 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Readings
-from rotorkit.balance import Station, match_blades, span_moment_from_scales
-from rotorkit.judging.measured import Measured, largest_less_smallest
-from rotorkit.quantities import Length, Mass, Reading, Unbalance, say
+from rotorkit.balance import Station, match_blades, span_moment_from_knife_edge, span_moment_from_scales
+from rotorkit.balance.static import product
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.judging.measured import Measured, largest_less_smallest, measured
+from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, required_kind, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working, blade_named, key_of, value_of
+from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import DEFINITION, cautions
 
 SHOWN = Entry(Mass, ("lb", "kg"), ("0 lb", "500 lb"), ("0.5 lb", "150 lb"), by="scale", repeats=True)
 PLACE = Entry(Length, ("in", "mm"), ("-10 in", "50 ft"), ("0 in", "25 ft"), by="rule")
 MOMENT = ("lb*in", "kg*m")
+SCALE, EDGE = "a scale", "a knife edge"
+_UNBALANCE = required_kind(Unbalance)
 LAID = ("0.05 in", "1 mm")
 """How far blades may well lie from alike on their supports, to say what it is worth: common practice (no source)."""
 
@@ -33,6 +38,25 @@ class BladeOnScales(Row):
     )
     outer: Annotated[Readings | None, SHOWN] = Field(
         None, title="Outer scale", description="Read with the inner one, the blade level and free."
+    )
+    mass: Annotated[Readings | None, SHOWN] = Field(
+        None, title="Whole blade", description="Only where the inner support is a knife edge: weighed alone, before."
+    )
+
+
+class Pocket(Row):
+    """One more place where the manual allows weight."""
+
+    name: str = Field("", title="Place", description="What it is called: root pocket, inner bolt.")
+    blade: str = Field("", title="Blade", description="Empty: every blade has it.")
+    station: Annotated[Reading | None, PLACE] = Field(
+        None, title="From the axis", description="Of the place, from the axis of rotation."
+    )
+    largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = Field(
+        None, title="Greatest mass", description="What the manual allows there, with what is in it already."
+    )
+    there: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"), exact=True)] = Field(
+        None, title="Washers in it", description="That may be taken out again; empty: none."
     )
 
 
@@ -61,6 +85,7 @@ class StaticBalance(Sheet):
             "The same two places for every blade, measured from the axis of rotation as if the blade were bolted on.",
             "Read both scales at once, three times, lifting the blade off and laying it back in between.",
             "Change the scales about and read again: what differs is the scales, not the blade.",
+            "With one scale: a knife edge as the inner support, and the whole blade weighed alone before.",
         ),
         sign_convention="Places are positive outward from the axis of rotation.",
         cautions=(cautions.BALANCE_WEIGHTS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
@@ -97,6 +122,9 @@ class StaticBalance(Sheet):
 
     scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Scales")
     rule: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Tape or rule")
+    inner_support: Annotated[str, Choice(options=(SCALE, EDGE))] = Field(
+        SCALE, title="Inner support is", description="With one scale alone: a knife edge, and the whole blade weighed."
+    )
     inner_place: Annotated[Reading, PLACE] = Field(
         title="Inner support", description="From the axis of rotation, the same for every blade."
     )
@@ -111,6 +139,9 @@ class StaticBalance(Sheet):
     largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"))] = Field(
         None, title="Greatest mass there", description="What the manual allows to be added in each blade, with ± 0 g."
     )
+    pockets: list[Pocket] = Field(
+        default_factory=list, title="Other places for washers", description="Where the manual allows weight besides."
+    )
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -122,41 +153,52 @@ class StaticBalance(Sheet):
         read = {
             blade_named(row.blade, aircraft.main_rotor)
             for row in self.blades
-            if row.inner is not None and row.outer is not None
+            if row.outer is not None and (row.mass if self.inner_support == EDGE else row.inner) is not None
         }
-        return [Part(f"blade {blade} on both scales", blade in read) for blade in aircraft.main_rotor.blades]
+        on = "its scale and weighed whole" if self.inner_support == EDGE else "both scales"
+        return [Part(f"blade {blade} on {on}", blade in read) for blade in aircraft.main_rotor.blades]
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
-        rows = to.by_blade("blades", to.filled("blades", "inner", "outer"), aircraft.main_rotor, "main rotor")
+        rows = to.by_blade("blades", to.filled("blades", "inner", "outer", "mass"), aircraft.main_rotor, "main rotor")
         if self.outer_place.si <= self.inner_place.si:
             to.problem("outer_place", f"lies outside the inner support, at {self.inner_place.said}")
+        with_edge = self.inner_support == EDGE
+        needed = ("mass", "outer") if with_edge else ("inner", "outer")
         for i, row in rows.values():
-            for column in ("inner", "outer"):
+            for column in needed:
                 if getattr(row, column) is None:
                     to.problem(f"blades.{i}.{column}", "is needed with the other scale's reading")
+            other = "inner" if with_edge else "mass"
+            if getattr(row, other) is not None:
+                to.problem(
+                    f"blades.{i}.{other}", f"is not used where the inner support is {self.inner_support}: clear it"
+                )
+        pockets = self._pockets(to, aircraft)
         to.settle()
         inner = to.reading("inner_place", "inner support", ("in", "mm"))
         outer = to.reading("outer_place", "outer support", ("in", "mm"))
-        pooled = to.pool([one for _, row in rows.values() for one in (row.inner, row.outer)], Mass)
+        pooled = to.pool([one for _, row in rows.values() for one in (row.inner, row.outer, row.mass)], Mass)
         moments, masses = {}, {}
         for blade in (name for name in aircraft.main_rotor.blades if name in rows):
             row = rows[blade][1]
+            called = {"inner": "inner scale", "outer": "outer scale", "mass": "whole"}
             shown = [
                 to.mean(
-                    getattr(row, column), f"{column} scale, blade {blade}", Mass, to.instrument("scale"), "scales",
+                    getattr(row, column), f"{called[column]}, blade {blade}", Mass, to.instrument("scale"), "scales",
                     pooled, ("lb", "kg"),
                 )
-                for column in ("inner", "outer")
+                for column in needed
             ]  # fmt: skip
-            moment = to.work(f"Span moment of blade {blade}", span_moment_from_scales, shown[0], inner, shown[1], outer)
-            moments[blade], masses[blade] = moment.shown_in(MOMENT), shown
+            works = span_moment_from_knife_edge if with_edge else span_moment_from_scales
+            moment = to.work(f"Span moment of blade {blade}", works, shown[0], inner, shown[1], outer)
+            moments[blade], masses[blade] = moment.shown_in(MOMENT), [shown[0]] if with_edge else shown
             to.tell(f"moment.{key_of(blade)}", f"Span moment, blade {blade}", moments[blade])
         if len(moments) > 1:
-            self._compare(to, moments, aircraft)
-            inner_mass, outer_mass = max(masses.values(), key=lambda both: sum(float(one.si) for one in both))
+            self._compare(to, moments, aircraft, pockets)
+            heaviest = max(sum(float(one.si) for one in all_of_it) for all_of_it in masses.values())
             laid = LAID[to.system == "metric"]
-            worth = value_of(span_moment_from_scales, inner_mass, laid, outer_mass, laid).value
+            worth = product(Measured(heaviest, Mass), measured(laid, Length, "laid further out"), _UNBALANCE).value
             said = say(worth, MOMENT[to.system == "metric"], digits=2)
             to.notes.append(
                 f"A blade that lies {laid} further out on its supports than the others shows {said} more. The "
@@ -165,33 +207,73 @@ class StaticBalance(Sheet):
         to.pictures.append(bars("Static balance", to.findings, to.system))
         return to.outcome()
 
-    def _compare(self, to: Working, moments: dict[str, Measured], aircraft: Aircraft) -> None:
+    def _pockets(self, to: Working, aircraft: Aircraft) -> list[tuple[str | None, Station]]:
+        """The other places for weight, each with its blade; None where every blade has it."""
+        found: list[tuple[str | None, Station]] = []
+        for i, row in enumerate(self.pockets):
+            if row.station is None and row.largest is None and row.there is None and not row.name.strip():
+                continue
+            for column in ("station", "largest"):
+                if getattr(row, column) is None:
+                    to.problem(f"pockets.{i}.{column}", "is needed: a place has a distance and a greatest mass")
+            if row.there is not None and row.there.si % 1:
+                to.problem(f"pockets.{i}.there", f"is a whole number of washers, got {row.there.understood}")
+            of = None
+            if row.blade.strip():
+                of = to.blade(f"pockets.{i}.blade", row.blade, aircraft.main_rotor, "main rotor")
+            if row.station is not None and row.largest is not None:
+                there = 0 if row.there is None else int(row.there.si)
+                name = row.name.strip() or say(row.station.value)
+                found.append((of, Station(row.station.value, row.largest.value, there, name)))
+        if found and self.washer is None:
+            to.problem("washer", "is needed to say how many go where")
+        return found
+
+    def _compare(
+        self,
+        to: Working,
+        moments: dict[str, Measured],
+        aircraft: Aircraft,
+        pockets: Sequence[tuple[str | None, Station]],
+    ) -> None:
         heavy, light = (pick(moments, key=lambda blade: moments[blade].si) for pick in (max, min))
         line = f"blade {heavy} {say(moments[heavy])} less blade {light} {say(moments[light])}"
         spread = largest_less_smallest(list(moments.values())).shown_in(MOMENT)
         to.step("Difference of span moments", [line], spread, DEFINITION.at("largest less smallest"))
-        to.judge("spread", "Difference of span moments", self.limit("spread", aircraft), spread)
+        judged = to.judge("spread", "Difference of span moments", self.limit("spread", aircraft), spread)
         if spread.si:
             to.notes.append(f"Blade {heavy} pulls most, blade {light} least.")
         given = [self.washer, self.station, self.largest]
-        if any(given) and not all(given):
+        if any(given) and not all(given) and not (pockets and self.station is None and self.largest is None):
             for name, one in zip(("washer", "station", "largest"), given, strict=True):
                 if one is None:
                     to.problem(name, "is needed to say how many washers: washer, its place and the greatest mass")
             to.settle()
-        if self.washer is None or self.station is None or self.largest is None:
+        places: dict[str, list[Station]] = {blade: [] for blade in moments}
+        for blade, there in places.items():
+            if self.station is not None and self.largest is not None:
+                there.append(Station(self.station.value, self.largest.value, name=say(self.station.value)))
+            there += [one for of, one in pockets if of in (None, blade)]
+        if self.washer is None or not any(places.values()):
             return
         washer = to.reading("washer", "one washer", "g")
-        place = Station(self.station.value, self.largest.value)
-        found = match_blades(list(moments.values()), [[place]] * len(moments), washer)
-        adds = [
-            f"{counts[0]} washer{'s' if counts[0] > 1 else ''} in blade {blade}"
-            for blade, counts in zip(moments, found.changes, strict=True)
-            if counts[0]
-        ]
+        found = match_blades(list(moments.values()), list(places.values()), washer)
+        adds: list[str] = []
+        takes: list[str] = []
+        for (blade, there), counts in zip(places.items(), found.changes, strict=True):
+            for place, count in zip(there, counts, strict=True):
+                at = f" at {place.name}" if len(there) > 1 else ""
+                said = f"{abs(count)} washer{'s' if abs(count) > 1 else ''}{{}}{at} in blade {blade}"
+                if count:
+                    (adds if count > 0 else takes).append(said.format("" if count > 0 else " out"))
+        done = [f"{verb} {', '.join(one)}" for verb, one in (("add", adds), ("take", takes)) if one]
+        what = capital("; ".join(done)) or "No washer makes it better"
         left = found.spread.shown_in(MOMENT)
-        what = "Add " + ", ".join(adds) if adds else "No washer makes it better"
         lines = [f"{what}: the moments are then {say(left)} apart, the least that whole washers allow"]
         to.step("Whole washers", lines, left, sources.ARITHMETIC.at("every combination compared"))
         to.tell("matched", "Difference with these washers, expected", left)
-        to.notes.append(f"{what}, and weigh again: expected {say(left)}.")
+        said = f"{what}, and weigh again: expected {say(left)}."
+        if done and judged.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            to.say_to_do(said, "spread")
+        else:
+            to.notes.append(said)

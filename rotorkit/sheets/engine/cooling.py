@@ -81,6 +81,8 @@ class Cooling(Sheet):
     name: ClassVar[str] = "cooling"
     order: ClassVar[int] = 60
     reads_runs: ClassVar[bool] = True
+    by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "run_stretch")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First flight out of ground effect", "what is warm today boils in August; and nobody smells monoxide"),
     )

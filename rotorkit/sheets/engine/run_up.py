@@ -64,6 +64,8 @@ class RunUp(Sheet):
     name: ClassVar[str] = "run_up"
     order: ClassVar[int] = 40
     reads_runs: ClassVar[bool] = True
+    by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
+    of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
     )

@@ -14,18 +14,20 @@ verdict in one of two ways, never in both:
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Annotated, Any, ClassVar
 
 import numpy as np
+from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words
+from rotorkit.aircraft.entries import Entry, Reading
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
 from rotorkit.judging.limits import Limit, worst
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
-from rotorkit.mass import weight_force
+from rotorkit.mass import hang_angle, weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Length,
@@ -70,6 +72,8 @@ from rotorkit.sheets.working import capital, value_of
 from rotorkit.sources import cautions
 
 __all__ = ["HoverMargin"]
+
+_INCHES = ("in", "mm")
 
 CHART_POINTS, CHART_POINTS_BY_BLADES = 41, 11
 CHART_TOP = read("10,000 ft", Length)
@@ -197,6 +201,22 @@ class HoverMargin(EstimateSheet):
         ),
     )
 
+    arm: Annotated[
+        Reading | None,
+        Entry(Length, ("in", "mm"), ("-60 ft", "60 ft"), given_by=("loading.arm_start", "loading.arm_end")),
+    ] = Field(
+        None,
+        title="Centre of gravity",
+        description="Aft of the datum, as the loading has it: tells how the aircraft hangs in the hover.",
+    )
+    lateral_arm: Annotated[
+        Reading | None,
+        Entry(
+            Length, ("in", "mm"), ("-15 ft", "15 ft"),
+            given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
+        ),
+    ] = Field(None, title="The same to the side", description="Right positive.")  # fmt: skip
+
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = EstimateWorking(self, aircraft)
         day, figures, mass, speed = to.day, to.figures, to.mass, to.speed
@@ -265,9 +285,43 @@ class HoverMargin(EstimateSheet):
             aside=True,
         )
         self._side_by_side(to, hover, needed)
+        self._hangs(to)
         to.pictures = [self._ceiling(to, heights, able_at[1:]), bars("Against the limits", to.findings, to.system)]
         to.notes.append(f"Pressure altitude {say(day.height)}.")
         return to.outcome()
+
+    def _hangs(self, to: EstimateWorking) -> None:
+        """How far off level it hangs, by the centre of gravity under the hub; for information."""
+        hub = to.aircraft.main_rotor.hub
+        given = [name for name in ("arm", "lateral_arm") if getattr(self, name) is not None]
+        if not given:
+            return
+        if hub is None or hub.lacking():
+            to.notes.append(
+                "How it hangs in the hover nobody can say: write [main_rotor.hub] into the aircraft file, where the "
+                "hub stands and how high above the centre of gravity."
+            )
+            return
+        height = measured(hub.height, Length, "height of the hub").shown_in(_INCHES)
+        for name, key, title in (
+            ("arm", "hangs_nose_down", "Hangs in the hover, nose down"),
+            ("lateral_arm", "hangs_left_down", "Hangs in the hover, left side down"),
+        ):
+            if name not in given:
+                continue
+            word = "centre of gravity" if name == "arm" else "lateral centre of gravity"
+            here = to.reading(name, word, _INCHES)
+            there = measured(getattr(hub, name), Length, f"hub's {name.replace('_', ' ')}")
+            ahead = (there - here).shown_in(_INCHES)
+            side = "ahead of" if name == "arm" else "to the left of"
+            line = f"{say(there.shown_in(_INCHES))} less {say(here)} = {say(ahead)}"
+            to.step(f"Centre of gravity {side} the hub", [line], ahead, sources.ARITHMETIC.at("difference of two arms"))
+            to.tell(key, title, to.work(title, hang_angle, ahead, height).shown_in(("deg", "deg")))
+        to.notes.append(
+            "It hangs so by its weight alone, in calm air; with blades stiff at the root by less. The stick stands off "
+            "by as much: aft for a nose that hangs down, to the right for a left side that does. The tail rotor's side "
+            "force and the air on the body come to it."
+        )
 
     @staticmethod
     def _available(to: EstimateWorking) -> Measured:
