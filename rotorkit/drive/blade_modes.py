@@ -190,11 +190,11 @@ def rotating_blade(
     rigidities = [_si(one.bending_stiffness, BendingStiffness, "bending_stiffness", 0) for one in sections]
     whole = sum(lengths)
     places, per_element = [0.0], []
-    for length, m, rigidity in zip(lengths, masses, rigidities, strict=True):
+    for length, *figures in zip(lengths, masses, rigidities, strict=True):
         number = max(1, round(elements * length / whole))
-        start = places[-1]
-        places += [start + length * (k + 1) / number for k in range(number)]
-        per_element += [(m, rigidity)] * number
+        root_end = places[-1]
+        places += [root_end + length * (k + 1) / number for k in range(number)]
+        per_element += [figures] * number
     start, end = np.array(places[:-1]), np.array(places[1:])
     h, (m, rigidity) = end - start, np.array(per_element).T
     # what lies outside each element: its mass, and mass times place
