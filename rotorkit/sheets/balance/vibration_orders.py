@@ -296,8 +296,8 @@ class VibrationOrders(Sheet):
         to.pictures += self._picture(to, lines)
         if turn is not None:
             to.pictures.append(self._turn(to, turn))
-        if spectra is not None:
-            to.pictures.append(self._waterfall(to, spectra, parts))
+        if spectra is not None:  # of a run-up it is the picture to look at first: where there is room for one, this
+            to.pictures.insert(0, self._waterfall(to, spectra, parts))
         to.compare("Orders and lines")
         if self.was_wrong.strip():
             to.notes.append(self.was_wrong.strip())
