@@ -204,6 +204,7 @@ no-repeat center}}
   .rotorkit-form .rotorkit-first .rotorkit-line > .widget-dropdown {{grid-template-columns: 112px minmax(0, 1fr)}}
 .rotorkit-form .rotorkit-first .rotorkit-line.with-chooser > .rotorkit-echo {{grid-column: 1 / -1; padding-left: 116px}}
 .rotorkit-first input, .rotorkit-form .rotorkit-first select {{height: 28px !important; min-width: 0}}
+.rotorkit-form .rotorkit-first input {{font-size: 13px !important; padding: 0 5px !important}}
 .rotorkit-form .rotorkit-first .rotorkit-by select {{flex: 0 0 28px}}
 .rotorkit-first .widget-label {{font-size: 13px; line-height: 1.15}}
 .rotorkit-form .rotorkit-first .rotorkit-by .widget-label {{position: absolute; width: 1px; height: 1px;

@@ -9,7 +9,7 @@ import pytest
 from rotorkit.balance import on_mandrel
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.quantities import QuantityError
-from rotorkit.sheets.balance.mandrel_balance import MandrelBalance
+from rotorkit.sheets.balance.mandrel_balance import STAYS, TURNS, MandrelBalance
 from rotorkit.sheets.base import SheetError
 from tests.sheets.small import small_aircraft
 
@@ -147,16 +147,16 @@ def test_the_heavy_side_that_turns_by_itself() -> None:
     for at in range(0, 360, 45):
         alone, known = (starting(at, *heavy, friction=1.0) for heavy in ([(3.0, 120.0)], [(3.0, 120.0), (3.0, 290.0)]))
         rows.append({"place": f"{at} ± 0 deg", "weight": f"{alone:.6f} ± 0.01 g" if alone > 0 else ""})
-        rows[-1]["by_itself"] = "no" if alone > 0 else "yes"
+        rows[-1]["by_itself"] = STAYS if alone > 0 else TURNS
         rows[-1]["with_known"] = f"{known:.6f} ± 0.01 g"
-    by_itself = [row["place"] for row in rows if row["by_itself"] == "yes"]
+    by_itself = [row["place"] for row in rows if row["by_itself"] == TURNS]
     assert by_itself == ["90 ± 0 deg", "135 ± 0 deg", "180 ± 0 deg"]
     given = {"radius": "100 ± 0 mm", "known": "3 ± 0.05 g", "known_place": "290 ± 1 deg", "starts": rows}
     outcome = worked(given, high="400 g*mm")
     assert outcome.word == IN_LIMITS
     assert float(outcome.finding("heavy").measured.si) == pytest.approx(3e-3, rel=1e-4)
     # said of a place where friction would hold 3.9 g, it cannot be
-    rows[7].update(weight="", by_itself="yes")
+    rows[7].update(weight="", by_itself=TURNS)
     outcome = worked(given, high="400 g*mm")
     assert outcome.word == UNDONE
     assert "said to turn down by itself" in outcome.lead[0]
@@ -185,7 +185,7 @@ def test_not_tried_with_a_known_weight_or_few_places_is_no_verdict() -> None:
         ({"known": ""}, "known", "is needed"),
         ({"known_place": ""}, "known_place", "is needed"),
         ({"starts": [{"weight": "1 g"}]}, "starts.0.place", "is needed"),
-        ({"starts": [{"place": "0 deg", "weight": "1 g", "by_itself": "yes"}]}, "starts.0.by_itself", "cannot be"),
+        ({"starts": [{"place": "0 deg", "weight": "1 g", "by_itself": TURNS}]}, "starts.0.by_itself", "cannot be"),
         (
             {"starts": [{"place": "0 deg", "weight": "1 g"}, {"place": "360 deg", "weight": "1 g"}]},
             "starts.1.place",

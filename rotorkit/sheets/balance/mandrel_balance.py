@@ -37,6 +37,7 @@ from rotorkit.sources import cautions
 
 STARTS = Entry(Mass, ("g", "g"), ("0 g", "1 kg"), ("0 g", "200 g"), by="scale", repeats=True)
 KNOWN = Entry(Mass, ("g", "g"), ("0.01 g", "1 kg"), ("0.1 g", "100 g"), by="scale")
+STAYS, TURNS = "stays", "turns by itself"
 AMOUNT = ("oz*in", "g*mm")
 GRADE = ("mm/s", "mm/s")
 YARDSTICKS = ("G16", "G6.3", "G2.5")
@@ -56,8 +57,8 @@ class Start(Row):
     weight: Annotated[Readings | None, STARTS] = Field(
         None, title="Starts it", description="The weight there that just starts it; separate repeats with semicolons."
     )
-    by_itself: Annotated[str, Choice(options=("no", "yes"))] = Field(
-        "no", title="Turns by itself", description="With nothing on: this side is the heavy one."
+    by_itself: Annotated[str, Choice(options=(STAYS, TURNS))] = Field(
+        STAYS, title="With nothing on it", description="Where it turns down by itself, this side is the heavy one."
     )
     with_known: Annotated[Readings | None, STARTS] = Field(
         None, title="Starts it, known weight on", description="The same once more, with the known weight fixed."
@@ -171,7 +172,7 @@ class MandrelBalance(Sheet):
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Places all round, and the stand tried with a known weight."""
-        told = sum(row.weight is not None or row.by_itself == "yes" for row in self.starts)
+        told = sum(row.weight is not None or row.by_itself == TURNS for row in self.starts)
         read = sum(row.weight is not None for row in self.starts)
         again = sum(row.with_known is not None for row in self.starts)
         tried = self.known is not None and self.known_place is not None and again >= 3
@@ -217,13 +218,13 @@ class MandrelBalance(Sheet):
     def _rows(self, to: Working) -> list[tuple[int, Any]]:
         rows: list[tuple[int, Any]] = []
         for i, row in enumerate(self.starts):
-            told = row.weight is not None or row.by_itself == "yes" or row.with_known is not None
+            told = row.weight is not None or row.by_itself == TURNS or row.with_known is not None
             if not told and row.largest is None:
                 continue
             if row.place is None:
                 to.problem(f"starts.{i}.place", "is needed: say where, as an angle from the mark")
-            if row.weight is not None and row.by_itself == "yes" and min(one.si for one in row.weight) > 0:
-                to.problem(f"starts.{i}.by_itself", "is yes although a weight starts it: one of them cannot be")
+            if row.weight is not None and row.by_itself == TURNS and min(one.si for one in row.weight) > 0:
+                to.problem(f"starts.{i}.by_itself", f"is {TURNS!r} although a weight starts it: one of them cannot be")
             for column in ("weight", "with_known"):
                 to.mixed(f"starts.{i}.{column}", getattr(row, column))
             rows.append((i, row))
@@ -292,7 +293,7 @@ class MandrelBalance(Sheet):
             )
             to.missing.append("readings that fit together: friction comes out below nothing")
         for _, row in rows:
-            if row.by_itself != "yes":
+            if row.by_itself != TURNS:
                 continue
             # with nothing on it turns down where the heavy side's part along the place is more than friction holds
             turn = row.place.si

@@ -79,7 +79,10 @@ class OnePlaneBalance(Sheet):
     }
     about: ClassVar[About] = About(
         title="Balance in one plane",
-        settles="Which weight goes where so that the rotor stops shaking once a turn, what it should leave, how sure.",
+        settles=(
+            "Which weight goes where so that the rotor stops shaking once a turn, what it should leave, and how well "
+            "that is known."
+        ),
         when="When the track is right and it still shakes once a turn; after blades or hub were apart.",
         tools=(
             "accelerometer or velocity pick-up with a filter at once a turn",

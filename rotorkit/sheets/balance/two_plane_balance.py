@@ -123,7 +123,7 @@ class TwoPlaneBalance(Sheet):
     }
     about: ClassVar[About] = About(
         title="Balance in two planes",
-        settles="Which weight goes where in each of two planes, so that it stops shaking at every place that was read.",
+        settles="Which weight goes where in each of two planes, so that it stops shaking wherever it was read.",
         when="A long rotor, shaft or fan: where balance in one plane calms one end and wakes the other.",
         tools=(
             "vibration meter with a filter at once a turn, two pick-ups or one that is moved",

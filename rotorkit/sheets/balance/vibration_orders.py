@@ -142,11 +142,14 @@ class VibrationOrders(Sheet):
         "peak comes, times the order.",
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "what is wrong with the part that a line belongs to: a line tells who turns so, not why it shakes",
+            "what is wrong with the part that a line belongs to: a line tells which part turns at that rate, not why "
+            "it shakes",
             "gear teeth: add them as parts, teeth times turns; bearings and belts whose turns the aircraft file lacks",
             "belts slip: what is behind one is known to one per cent or so",
-            "what shakes faster than half the samples a second: unless a filter before the recorder takes it off, it "
-            "shows as a line where nothing turns, or on another part's",
+            (
+                "what shakes faster than half the samples a second: unless a filter before the recorder takes it off,"
+                " it shows as a line where nothing turns, or on the line of another part"
+            ),
         ),
     )
 
@@ -293,8 +296,8 @@ class VibrationOrders(Sheet):
         to.pictures += self._picture(to, lines)
         if turn is not None:
             to.pictures.append(self._turn(to, turn))
-        if spectra is not None:
-            to.pictures.append(self._waterfall(to, spectra, parts))
+        if spectra is not None:  # of a run-up it is the picture to look at first: where there is room for one, this
+            to.pictures.insert(0, self._waterfall(to, spectra, parts))
         to.compare("Orders and lines")
         if self.was_wrong.strip():
             to.notes.append(self.was_wrong.strip())

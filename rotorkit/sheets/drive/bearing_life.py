@@ -70,7 +70,9 @@ class BearingLife(Sheet):
     )
     about: ClassVar[About] = About(
         title="Bearing life",
-        settles="How long a bearing of the drive lasts by its rating, what of that is used, and whether it is greased.",
+        settles=(
+            "How long a bearing of the drive lasts by its rating, how much of that is used, and whether it is greased."
+        ),
         when="When a bearing is chosen or fitted; at each inspection; when loads, belt tension or speeds were changed.",
         tools=("the log of hours", "the bearing maker's table", "the grease that the manual names"),
         procedure=(

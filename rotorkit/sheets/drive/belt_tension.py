@@ -95,7 +95,8 @@ class BeltTension(Sheet):
             "All belts of a set alike: where one is much slacker it is the set that is replaced, never one belt.",
         ),
         sign_convention=(
-            "Tension is the pull in one run of one belt, standing. The margin is the power before it slips over the "
+            "Tension is the pull in one run of one belt, standing still. The margin is the power before it slips over"
+            " the "
             "greatest power, less one: zero is just enough."
         ),
         cautions=(

@@ -118,7 +118,7 @@ class CouplingAlignment(Sheet):
             "how far warmth and load lift or turn the machine, unless the manual's figure stands in stands_high",
             "play of a shaft along its axis, which makes a false angle",
             "universal joints, which are meant to run at an angle: `rotorkit.drive.universal_joint_pair`",
-            "mounts of rubber, which settle: read again after the first hours",
+            "rubber mounts, which settle: read again after the first hours",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

@@ -105,7 +105,7 @@ class OneWayClutch(Sheet):
             "wear, which shows only opened: at the hours that the manual gives",
             "the wrong oil: some greases and additives let a clutch slip; only the maker's is used",
             "how long it may overrun, and how fast: the maker's sheet",
-            "taking hold while it overruns fast, or engine torque that swings through nought",
+            "taking hold while it overruns fast, or engine torque that swings through zero",
             "what pressure a contact bears: two makers' figures differ by 2.4 times, so that only this clutch's counts",
         ),
     )

@@ -62,14 +62,14 @@ class RotorSpeeds(Sheet):
     about: ClassVar[About] = About(
         title="Rotor speeds and needles",
         settles=(
-            "Whether the rotor speeds on the placard leave what the rules ask for beside what was shown, whether both "
-            "needles stand together under power, and whether they part."
+            "Whether the placard's rotor speeds keep the distance from what was shown that the rules ask for, whether"
+            " both needles stand together under power, and whether they part in autorotation."
         ),
         when="When the placard is written or changed, at the end of the test phase; the needles on every first run.",
         tools=("the manual and the test cards", "both tachometers, checked (shaft speeds)"),
         procedure=(
-            "From the design papers: the greatest rotor speed, and the least that strength and control were shown by "
-            "reckoning for. From the test cards: the greatest and the least that were flown.",
+            "From the design papers: the greatest and the least rotor speed for which strength and control were shown"
+            " by calculation. From the test cards: the greatest and the least that were flown.",
             "Write what the placard says, power on and power off.",
             "Under power, steady: read rotor and engine at the same moment.",
             "At the end of a run, rotor unloaded, throttle closed at once: read both again a second or two later. A "

@@ -133,8 +133,8 @@ class TorsionalModesSheet(Sheet):
     about: ClassVar[About] = About(
         title="Torsional modes",
         settles=(
-            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how near, and what "
-            "the drive's parts then twist like."
+            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how near, and how "
+            "its parts then twist."
         ),
         when=(
             "Before the first run of a drive; after engine, flywheel, belts, a coupling, a shaft or rotor blades were "

@@ -107,11 +107,11 @@ class FuelFlow(Sheet):
     about: ClassVar[About] = About(
         title="Fuel flow",
         settles="Whether the fuel system passes what the engine takes at full power, with the margin that the rules "
-        "ask for, in the worst attitude; how evenly nozzles give; what fuel cannot be used.",
+        "ask for, in the worst attitude; how evenly the nozzles deliver; what fuel cannot be used.",
         when="Before the first run; after any change of tank, line, vent, valve, filter or carburettor.",
         tools=("measuring can, earthed", "watch", "level or protractor", "for nozzles: a jar each"),
         procedure=(
-            "Tank at its least: what cannot be used and no more than is needed for the test. Vents as in flight.",
+            "Tank nearly empty: the unusable fuel, and no more than the test needs. Vents as in flight.",
             "Set the aircraft to the worst attitude of flight, or level it and give the heights.",
             "Take the line off at the carburettor, hold its end at the inlet's height, let it run into the can. With a "
             "pump: its own pressure held, bypass as in flight.",

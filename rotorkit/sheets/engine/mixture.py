@@ -106,8 +106,10 @@ class Mixture(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
     about: ClassVar[About] = About(
         title="Mixture",
-        settles="Whether the jetting is rich enough at full power, or too rich, by how much; at which fuel flow each "
-        "cylinder peaks, how surely, and how far they differ. On the ground only.",
+        settles=(
+            "Whether the jetting is rich enough at full power, or too rich, by how much; at which fuel flow each "
+            "cylinder peaks, how well that is known, and how far they differ. On the ground only."
+        ),
         when="After the first hours; after jets, carburettor or induction were touched; when a cylinder runs hot.",
         tools=("fuel flow gauge, or a marked can and a watch", "exhaust gauge for each cylinder, or the engine monitor",
                "a pilot at the controls who may run it"),

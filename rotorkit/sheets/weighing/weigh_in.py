@@ -94,7 +94,10 @@ class WeighInSheet(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
     about: ClassVar[About] = About(
         title="Weigh-in",
-        settles="The empty weight and where its centre of gravity lies, lengthwise and to the side, and how surely.",
+        settles=(
+            "The empty weight and where its centre of gravity lies, lengthwise and to the side, and how well both are"
+            " known."
+        ),
         when="When the build is finished; after a repair, a repaint, or when the ledger of changes has grown long.",
         tools=(
             "three or four scales, checked with a known weight that day",
