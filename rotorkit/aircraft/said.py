@@ -11,7 +11,15 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
-__all__ = ["blank_file", "figure_title", "figure_words", "in_the_manual", "missing_figures", "short_places"]
+__all__ = [
+    "blank_file",
+    "figure_title",
+    "figure_words",
+    "in_the_manual",
+    "missing_figures",
+    "places_in_words",
+    "short_places",
+]
 
 _FIRST = {
     "cables": "first_cable",
@@ -93,6 +101,15 @@ def short_places(places: Sequence[str]) -> str:
         table, _, key = place.rpartition(".")
         by_table.setdefault(table, []).append(key)
     return "; ".join(f"[{table}] {', '.join(keys)}" for table, keys in by_table.items())
+
+
+def places_in_words(places: Sequence[str]) -> str:
+    """Figures by section as a person calls them: "main rotor: blades, radius; drive: efficiency"."""
+    by_table: dict[str, list[str]] = {}
+    for place in places:
+        table, _, key = figure_title(place).rpartition(": ")
+        by_table.setdefault(table, []).append(key)
+    return "; ".join(f"{table}: {', '.join(keys)}" if table else ", ".join(keys) for table, keys in by_table.items())
 
 
 def missing_figures(places: Sequence[str]) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from pathlib import Path
 from typing import Annotated
 
@@ -47,7 +46,7 @@ def class_set(
     if len(named) == 2 and named[0] == MARK:
         _mark(Path(named[1]))
     elif len(named) == 1 and students:
-        _make(Path(named[0]), students, seed or secrets.token_hex(16), ask or [], not no_pdf)
+        _make(Path(named[0]), students, seed, ask or [], not no_pdf)
     elif len(named) == 1:
         fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "
              f"{typed('class')} {MARK} {quoted(Path(named[0]))}")  # fmt: skip
@@ -65,7 +64,7 @@ def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool) -> 
         files, why = write_class_papers(made, folder, pdf)
     except (ClassError, DossierError) as problem:
         fail(str(problem))
-    say(f"A class of {students} with {len(made.questions)} questions each, seed {seed}, in {quoted(folder)}:")
+    say(f"A class of {students} with {len(made.questions)} questions each, seed {made.seed}, in {quoted(folder)}:")
     say(f"  {CLASS_FILE:<18}for you alone: marking needs it, and every answer follows from it")
     for file in files:
         say(f"  {file.name:<18}{'for you alone' if file.stem == 'key' else 'to print, a sheet for each student'}")

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -128,6 +128,12 @@ class RotatingBlade:
         return tuple(found)
 
 
+@lru_cache(maxsize=1)
+def _gauss() -> tuple[Any, Any]:
+    """Points and weights that integrate the pull over an element exactly."""
+    return np.polynomial.legendre.leggauss(5)
+
+
 def _si(value: Any, kind: Any, label: str, least: float) -> float:
     wanted: Kind = required_kind(kind)
     found = float(si_of(value, wanted, label)[0])
@@ -184,36 +190,42 @@ def rotating_blade(
     rigidities = [_si(one.bending_stiffness, BendingStiffness, "bending_stiffness", 0) for one in sections]
     whole = sum(lengths)
     places, per_element = [0.0], []
-    for length, m, rigidity in zip(lengths, masses, rigidities, strict=True):
+    for length, *figures in zip(lengths, masses, rigidities, strict=True):
         number = max(1, round(elements * length / whole))
-        start = places[-1]
-        places += [start + length * (k + 1) / number for k in range(number)]
-        per_element += [(m, rigidity)] * number
+        root_end = places[-1]
+        places += [root_end + length * (k + 1) / number for k in range(number)]
+        per_element += [figures] * number
+    start, end = np.array(places[:-1]), np.array(places[1:])
+    h, (m, rigidity) = end - start, np.array(per_element).T
+    # what lies outside each element: its mass, and mass times place
+    outer_mass = tip + np.append(np.cumsum((m * h)[:0:-1])[::-1], 0.0)
+    outer_moment = tip * whole + np.append(np.cumsum((m * (end**2 - start**2) / 2)[:0:-1])[::-1], 0.0)
+    one = np.ones_like(h)
+    inertia = (m * h / 420) * np.array(
+        [[156 * one, 22 * h, 54 * one, -13 * h], [22 * h, 4 * h**2, 13 * h, -3 * h**2],
+         [54 * one, 13 * h, 156 * one, -22 * h], [-13 * h, -3 * h**2, -22 * h, 4 * h**2]]
+    )  # fmt: skip
+    stiff = (rigidity / h**3) * np.array(
+        [[12 * one, 6 * h, -12 * one, 6 * h], [6 * h, 4 * h**2, -6 * h, 2 * h**2],
+         [-12 * one, -6 * h, 12 * one, -6 * h], [6 * h, 2 * h**2, -6 * h, 4 * h**2]]
+    )  # fmt: skip
+    points, weights = _gauss()
+    s = ((points + 1) / 2)[:, None]
+    slopes = np.stack(
+        [(-6 * s + 6 * s**2) / h, (1 - 4 * s + 3 * s**2) * one, (6 * s - 6 * s**2) / h, (-2 * s + 3 * s**2) * one]
+    )
+    x = start + s * h
+    share = weights[:, None] * h / 2
+    pulls = share * (outer_moment + m * (end**2 - x**2) / 2), share * (outer_mass + m * (end - x))
+    plain_of, offset_of = (np.einsum("ipe,jpe,pe->ije", slopes, slopes, one_pull) for one_pull in pulls)
     count = 2 * len(places)
-    mass, bending, plain, per_offset = (np.zeros((count, count)) for _ in range(4))
-    points, weights = np.polynomial.legendre.leggauss(5)
-    outer_mass, outer_moment = tip, tip * whole  # what lies outside an element: its mass, and mass times place
-    for k, ((start, end), (m, rigidity)) in reversed(list(enumerate(zip(pairwise(places), per_element, strict=True)))):
-        h = end - start
-        at = np.arange(2 * k, 2 * k + 4)
-        pick = np.ix_(at, at)
-        mass[pick] += (m * h / 420) * np.array(
-            [[156, 22 * h, 54, -13 * h], [22 * h, 4 * h**2, 13 * h, -3 * h**2],
-             [54, 13 * h, 156, -22 * h], [-13 * h, -3 * h**2, -22 * h, 4 * h**2]]
-        )  # fmt: skip
-        bending[pick] += (rigidity / h**3) * np.array(
-            [[12, 6 * h, -12, 6 * h], [6 * h, 4 * h**2, -6 * h, 2 * h**2],
-             [-12, -6 * h, 12, -6 * h], [6 * h, 2 * h**2, -6 * h, 4 * h**2]]
-        )  # fmt: skip
-        s = (points + 1) / 2
-        slopes = np.array([(-6 * s + 6 * s**2) / h, 1 - 4 * s + 3 * s**2, (6 * s - 6 * s**2) / h, -2 * s + 3 * s**2])
-        x = start + s * h
-        pull = outer_moment + m * (end**2 - x**2) / 2
-        pull_per_offset = outer_mass + m * (end - x)
-        plain[pick] += np.einsum("ip,jp,p->ij", slopes, slopes, weights * h / 2 * pull)
-        per_offset[pick] += np.einsum("ip,jp,p->ij", slopes, slopes, weights * h / 2 * pull_per_offset)
-        outer_mass += m * h
-        outer_moment += m * (end**2 - start**2) / 2
+    at = 2 * np.arange(len(h)) + np.arange(4)[:, None]
+    found = []
+    for of_elements in (inertia, stiff, plain_of, offset_of):
+        matrix = np.zeros((count, count))
+        np.add.at(matrix, (at[:, None, :], at[None, :, :]), of_elements)
+        found.append(matrix)
+    mass, bending, plain, per_offset = found
     mass[-2, -2] += tip
     if root_spring is not None:
         bending[1, 1] += _si(root_spring, TorsionalStiffness, "root_spring", 0)

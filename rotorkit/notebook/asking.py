@@ -6,6 +6,7 @@ at its field, and the file then stays as it was.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
@@ -34,6 +35,8 @@ __all__ = ["FiguresBox", "JobAsks", "needed_by"]
 
 DEMO = "This is the demo inside the program, which is read-only: make a folder of your own with 'rotorkit new DIR'."
 WRITE = "Write into the aircraft file"
+MOST_JOBS = 4
+"""So many jobs are named that need a figure."""
 BACK = "Show what the file holds"
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
@@ -65,15 +68,27 @@ def needed_by(place: str) -> list[str]:
     return found
 
 
-def _spec(asked: Asked, system: str) -> Field:
+def _without_brackets(words: str) -> str:
+    """How a list is explained to one who edits the file, for one who types it: without quotes and brackets."""
+    words = re.sub(r"; \[\] where [^;.]*", "", words).replace(", in quotes", "")
+    return re.sub(r':? \["([^\]]*)\]', lambda found: ", such as " + found[1].replace('"', ""), words)
+
+
+def _spec(asked: Asked, whole: bool = False) -> Field:
+    """The field of a figure. whole: with the section in its title, where those of several stand together."""
     how = asked.words
+    title = asked.title if whole else asked.title.rpartition(": ")[2]
     if asked.many:
-        how = f"{how}. Part them by commas; write none where there is none".removeprefix(". ")
+        how = _without_brackets(how)
+        none = "" if asked.needed else "; write none where there is none"
+        how = f"{how}. Part them by commas{none}".removeprefix(". ")
     choice = Choice(options=asked.options, said=asked.said) if asked.options else None
     jobs = needed_by(asked.place) if asked.needed else []
     if jobs:
-        how = f"{how}{'. ' if how else ''}Needed by: {', '.join(jobs)}."
-    return Field(asked.place, words.capital(asked.title.rpartition(": ")[2]), how, False, asked.entry, choice)
+        more = f" and {len(jobs) - MOST_JOBS} more jobs" if len(jobs) > MOST_JOBS + 1 else ""
+        named = ", ".join(jobs[:MOST_JOBS] if more else jobs)
+        how = f"{how}{'. ' if how else ''}Needed by: {named}{more}."
+    return Field(asked.place, words.capital(title), how, False, asked.entry, choice)
 
 
 def _limits_head() -> Any:
@@ -109,6 +124,8 @@ class FiguresBox:
         self.aircraft = folder.aircraft
         self.system = self.aircraft.aircraft.display
         self.asked = {one.place: one for one in asked}
+        tables_of = {place.rpartition(".")[0] for place in self.asked}
+        self._whole = kept_as.startswith(FOR_A_JOB) and (len(tables_of) > 1 or any("." in one for one in tables_of))
         self.boxes: dict[str, FieldBox] = {}
         self._filled: dict[str, str] = {}
         self._read()
@@ -188,7 +205,7 @@ class FiguresBox:
         self.seen, self.tables = text_of(file), load_toml(file)
 
     def _plain_line(self, one: Asked) -> Any:
-        box = self._field(one.place, _spec(one, self.system), self.given(one.place))
+        box = self._field(one.place, _spec(one, self._whole), self.given(one.place))
         if box.is_choice or one.entry is None:  # words: no unit, so that they have the width of the line
             return boxed([box.control, box.echo], "rotorkit-line", "choice")
         return boxed([box.control, box.unit, box.echo], "rotorkit-line")

@@ -15,7 +15,7 @@ import ipywidgets as widgets
 
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.aircraft.file import AIRCRAFT_FILE
-from rotorkit.aircraft.said import short_places
+from rotorkit.aircraft.said import places_in_words
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import READINGS_FILE, Folder
@@ -266,7 +266,7 @@ def _jobs(folder: Folder, found: Board | None) -> str:
 def _waits(sheet: type[Sheet], folder: Folder) -> str:
     """What a job lacks of the aircraft's figures; its form asks for them too."""
     lacking = sheet.figures_lacking(sheet.picked_in({}, folder.aircraft), folder.aircraft)
-    return words.hint(f"It waits for figures of your aircraft: {short_places(lacking)}.") if lacking else ""
+    return words.hint(f"It waits for figures of your aircraft: {places_in_words(lacking)}.") if lacking else ""
 
 
 def _subject(subject: str, rows: Sequence[Sequence[str]]) -> str:

@@ -19,9 +19,9 @@ from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError
-from rotorkit.sheets.base import Sheet, SheetError
+from rotorkit.sheets.base import Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.practice import INVENTED, Practice
+from rotorkit.teach.practice import INVENTED, Practice, demo_aircraft
 from rotorkit.teach.practice import practice as planted
 
 __all__ = ["PracticePage", "PracticeRoom", "practice"]
@@ -152,12 +152,21 @@ def _written(one: Practice) -> list[tuple[str, str]]:
         if value is None or value == "":
             continue
         if field.row is None:
-            lines.append((field.title, str(value)))
+            lines.append((field.title, _said(field, value)))
             continue
+        columns = {column.name: column for column in field.row.fields()}
         for i, row in enumerate(value, 1):
-            lines.append((f"{field.title}, row {i}", _row(row)))
+            lines.append((f"{field.title}, row {i}", _row(row, columns)))
     return lines
 
 
-def _row(row: Mapping[str, Any]) -> str:
-    return ", ".join(str(value) for value in row.values() if value not in (None, ""))
+def _said(field: Field | None, value: Any) -> str:
+    """A reading as typed; what was picked by its title, not by its key in the aircraft file."""
+    if field is None or field.choice is None or not field.choice.of:
+        return str(value)
+    there = demo_aircraft().choices(field.choice.of, field.choice.measures)
+    return str(there.get(value, value) if isinstance(there, Mapping) else value)
+
+
+def _row(row: Mapping[str, Any], columns: Mapping[str, Field]) -> str:
+    return ", ".join(_said(columns.get(name), value) for name, value in row.items() if value not in (None, ""))

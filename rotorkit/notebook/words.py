@@ -276,7 +276,8 @@ def answer(outcome: Outcome) -> str:
     rest = outcome.to_do.removeprefix(first).strip()
     known = (AN_ESTIMATE, *NOBODY_KNOWS)  # how sure it is; any other lead is what physics does not allow
     refused = [one for one in outcome.lead if not one.startswith(known)]
-    said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b></p>"
+    where = f" {opens('aircraft', None, 'Type it in')}." if outcome.word == NO_LIMIT else ""
+    said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b>{where}</p>"
     # what each figure asks for stands in the table too
     leads = " ".join(one for one in outcome.lead if one not in refused) or rest
     if outcome.missing and (missing := missing_words(outcome.missing)) not in f"{first} {leads}":

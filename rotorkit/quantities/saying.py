@@ -29,6 +29,11 @@ COUNTERPART = {  # a unit of the other system, and the size-alike one of this sy
     "us": {"millimeter": "in", "centimeter": "in", "kilometer": "nmi"},
     "metric": {"inch": "mm", "thou": "mm", "mile": "km", "nautical_mile": "km"},
 }
+COUNTERPART_OF_PRODUCT: dict[str, dict[Any, str]] = {
+    "us": {},
+    "metric": {frozenset({("pound", 1), ("inch", 1)}): "kg*m"},
+}
+"""The same for a product: 3 lb·in of a blade's span moment are 0.03456 kg·m, where an ounce inch is so many g·mm."""
 # the order in which the trade names the units of a product: lbf·in, slug·ft², kW·h, kg·K
 FIRST_NAMED = (
     *(re.compile(name) for name in ("newton|force_", "watt|horsepower", "pascal|joule", "gram|slug|pound|ounce")),
@@ -141,7 +146,7 @@ def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
         if len(names) == 1 and names[0] in COUNTERPART[system]:
             power = next(power for _, power in units.items())
             return COUNTERPART[system][names[0]] + ("" if power == 1 else f"^{power:g}")
-        return kind.shown(system)
+        return COUNTERPART_OF_PRODUCT[system].get(frozenset(units.items()), kind.shown(system))
     return None
 
 

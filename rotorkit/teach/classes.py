@@ -197,7 +197,7 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     students
         How many, from 1 to 200.
     seed
-        Of all numbers: the same seed makes the same class again.
+        Of all numbers: the same seed makes the same numbers again; empty for one by chance, which nobody can guess.
     questions
         Names of exercises (``SHEET.NAME``), or of lessons for all of a lesson's; by default one of each first lesson.
 
@@ -217,9 +217,9 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise ClassError(f"{folder} is there already and not empty: name a folder that is yet to be made")
     names = tuple(f"student-{number:0{max(2, len(str(students)))}}" for number in range(1, students + 1))
-    drawn = ClassSet(names, questions_of(questions), seed)
+    drawn = ClassSet(names, questions_of(questions), seed if seed.strip() else secrets.token_hex(16))
     numbers = {student: [dict(drawn.posed(student, name).given) for name in drawn.questions] for student in names}
-    made = ClassSet(drawn.students, drawn.questions, seed, secrets.token_hex(16), numbers)
+    made = ClassSet(drawn.students, drawn.questions, drawn.seed, secrets.token_hex(16), numbers)
     try:
         (folder / NOTEBOOKS).mkdir(parents=True)
         for student in names:

@@ -27,7 +27,7 @@ from rotorkit.sheets.base import NOT_LOOKED_AT, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import row_words, taken_otherwise
 
-__all__ = ["INVENTED", "Practice", "Tried", "practice", "sheets_to_practise"]
+__all__ = ["INVENTED", "Practice", "Tried", "demo_aircraft", "practice", "sheets_to_practise"]
 
 INVENTED = "Practice: these readings are invented, with a fault planted in them."
 """Stands first wherever a practice is shown, and is why the record refuses it."""
@@ -131,11 +131,11 @@ def practice(sheet: str, seed: int | str = 1) -> Practice:
     draw = random.Random(f"practice {sheet} {seed}")
     if checks:
         check = draw.choice(checks)
-        well = check.outcome(_aircraft())
+        well = check.outcome(demo_aircraft())
         faults = _planted(check.name)
         order = [draw.choice([one for one in faults if one.family == family]) for family in _shuffled(draw, faults)]
         for fault in order:
-            outcome = sheet_type(sheet).from_readings(fault.readings).work(_aircraft())
+            outcome = sheet_type(sheet).from_readings(fault.readings).work(demo_aircraft())
             others = [one for one in faults if one.words != fault.words and one.figures != fault.figures]
             if not others:
                 continue
@@ -164,7 +164,8 @@ def _shuffled(draw: random.Random, faults: tuple[_Fault, ...]) -> list[str]:
 
 
 @functools.cache
-def _aircraft() -> Aircraft:
+def demo_aircraft() -> Aircraft:
+    """The invented aircraft that is practised on."""
     return load_aircraft(demo_folder())
 
 
@@ -179,14 +180,14 @@ def _planted(name: str) -> tuple[_Fault, ...]:
     whose figures are known too coarsely for that, those that move one by a twentieth of that."""
     check = _folder().check(name)
     try:
-        well = check.outcome(_aircraft())
+        well = check.outcome(demo_aircraft())
     except (SheetError, QuantityError):
         return ()
     found: list[_Fault] = []
     coarse: list[_Fault] = []
     for fault in _spread(list(_faults(check))):
         try:
-            outcome = sheet_type(check.sheet).from_readings(fault.readings).work(_aircraft())
+            outcome = sheet_type(check.sheet).from_readings(fault.readings).work(demo_aircraft())
         except (SheetError, QuantityError, ValueError):
             continue
         figures = tuple(round(float(one.measured.si), 9) for one in outcome.findings)
@@ -222,7 +223,7 @@ def _moved(well: Outcome, outcome: Outcome, share: float = 1.0) -> Iterator[str]
 
 def _faults(check: Check) -> Iterator[_Fault]:
     sheet, given = check.made(), dict(check.readings)
-    for words, family, where, readings in taken_otherwise(sheet, _aircraft()):
+    for words, family, where, readings in taken_otherwise(sheet, demo_aircraft()):
         instrument = next((one.choice for one in sheet.fields() if one.name == where and one.choice), None)
         if instrument is not None and (instrument.of == "instruments" or readings[where] == NOT_LOOKED_AT):
             continue

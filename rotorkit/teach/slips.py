@@ -409,7 +409,8 @@ def _otherwise_and_on_the_way(
     for one in others:
         if one.steps and one.figure is not None and abs(one.value - right) > half:
             alone = single[way]
-            near = _near(reading.si, one.value + alone - right, one.value * alone / right)
+            with numpy.errstate(all="ignore"):  # where a slip alone has no real value
+                near = _near(reading.si, one.value + alone - right, one.value * alone / right)
             if near.any():
                 likely.append((WEIGHTS[one.family] * float(weights[near].sum()), one))
     likely.sort(key=lambda pair: -pair[0])

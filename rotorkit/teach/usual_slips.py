@@ -14,7 +14,7 @@ from typing import Any
 import numpy
 
 from rotorkit.formula.notation import plain
-from rotorkit.quantities import Kind, Reading, display_system, from_si, number_text, say
+from rotorkit.quantities import Kind, Reading, display_system, from_si, say
 from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.spelled_units import unit_container
 from rotorkit.teach.chain import FUNCTIONS, Chain, Change, Node, Stage
@@ -358,7 +358,7 @@ def _of_product(chain: Chain, place: int, node: Node, right: Sequence[float]) ->
         right[i] ** 1 for i in node.of if chain.nodes[i].what == "constant" and not chain.nodes[i].dimension
     )
     if abs(number) not in (0.0, 1.0):
-        words = f"the factor {number_text(abs(number), 6)} was left out{at}"
+        words = f"the factor {f'{abs(number):.6g}'} was left out{at}"
         yield _slip("factor", "", words, place, _times(1 / abs(number)), line, 1.0, f"factor {1 / abs(number):.6g}{at}")
     for i in node.of:
         one = chain.nodes[i]
@@ -368,7 +368,7 @@ def _of_product(chain: Chain, place: int, node: Node, right: Sequence[float]) ->
             and abs(one.number) != 1
             and abs(one.number - abs(number)) > 1e-12
         ):
-            words = f"the factor {number_text(abs(one.number), 6)} was left out{at}"
+            words = f"the factor {f'{abs(one.number):.6g}'} was left out{at}"
             same = f"factor {1 / abs(one.number):.6g}{at}"
             yield _slip("factor", "", words, place, _times(1 / abs(one.number)), line, 0.8, same)
         if one.what == "constant" or not one.bare or not right[i] or abs(right[i]) == 1:
@@ -412,7 +412,7 @@ def _of_power(chain: Chain, place: int, node: Node) -> Iterator[Slip]:
         words = f"it was {done} by {called} where it is {right}"
         yield _slip("upside down", where, words + at, place, raised(-power), line, 0.6)
     if abs(power) == 1 and chain.nodes[base].what == "constant":
-        words = f"the factor {number_text(chain.nodes[base].number, 6)} was left out{at}"
+        words = f"the factor {f'{chain.nodes[base].number:.6g}'} was left out{at}"
         yield _slip("factor", "", words, place, lambda get, v: v * 0 + 1.0, line, 0.8,
                     f"factor {chain.nodes[base].number:.6g}{at}")  # fmt: skip
 

@@ -37,7 +37,7 @@ IN, OUT = ("26", "26.5", "27", "27.5", "28", "28.5"), ("32", "33", "34", "35", "
 WORD = {**dict.fromkeys(IN, "in limits"), **dict.fromkeys(OUT, "out of limits")}
 GRACE = 2.0
 """Seconds for which what was just typed over may still be seen: a busy machine answers no sooner."""
-LONGEST = 60.0
+LONGEST = 180.0
 STATE = """front => {
   const panel = document.querySelector(front);
   if (!panel) return null;

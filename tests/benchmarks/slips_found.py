@@ -188,7 +188,10 @@ def test_over_every_sheets_chain(seed: int) -> None:
                 off = abs(reading.si - float(figure.si))
                 if off <= step_of(reading, kind) or off <= float(figure.expanded_si):
                     continue  # within what the readings are known to: a right figure
-                found = diagnose_figure(outcome.steps, figure, answer, others=others)
+                try:
+                    found = diagnose_figure(outcome.steps, figure, answer, others=others)
+                except QuantityError:
+                    continue  # what can be meant in two ways, such as 9.200 lb, is asked about and not explained
                 seen.add(check.sheet)
                 two = len(case.families) == 2
                 text = f"{check.name} {finding.key} {answer} {case.said}"

@@ -32,6 +32,10 @@ def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:
     assert list(asks.boxes) == [
         "main_rotor.blades", "main_rotor.positive_blade_angle", "main_rotor.protractor_reads_positive",
     ]  # fmt: skip
+    assert (
+        "the mark of each blade, such as white, yellow. Part them by commas"
+        in asks.boxes["main_rotor.blades"].echo.value
+    )
     assert "Needed by: Blade angles" in asks.boxes["main_rotor.positive_blade_angle"].echo.value
     asks.set("main_rotor.blades", "white, yellow")
     asks.set("main_rotor.positive_blade_angle", "leading edge up")

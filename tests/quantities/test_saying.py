@@ -27,6 +27,7 @@ from rotorkit.quantities import (
     Temperature,
     TemperatureDifference,
     Torque,
+    Unbalance,
     display_system,
     from_si,
     kind_of,
@@ -208,3 +209,11 @@ def test_units_of_every_kind_are_labels_that_can_be_typed() -> None:
 
 def test_kinds_named_in_this_file_exist() -> None:
     assert {Angle, Area, Length, Mass, Temperature, Torque} <= set(KINDS.values())
+
+
+def test_a_span_moment_in_pound_inches_is_kilogram_metres_on_a_metric_face() -> None:
+    """3 lb·in are 3 * 0.45359237 * 0.0254 = 0.034563... kg·m: 34,563 g·mm would pretend to five digits."""
+    moment = read("3 lb*in", Unbalance)
+    assert say(moment, system="metric") == "0.03456 kg·m"
+    assert say(moment, system="us") == "3.000 lb·in"
+    assert say(read("0.25 oz*in", Unbalance), system="metric") == "180.0 g·mm"

@@ -212,6 +212,7 @@ def test_the_key_does_not_follow_from_what_a_student_has(tmp_path: Path) -> None
     assert made.seed not in repr(sheets)
     assert made.seed in repr(key)
     assert make_class(tmp_path / "again", 3, "a seed of my own").mark_of("student-01") != made.mark_of("student-01")
+    assert len(make_class(tmp_path / "chance", 1, " ").seed) == 32, "an empty seed could be guessed"
 
 
 def test_a_class_of_an_earlier_version_and_one_made_again_are_marked(tmp_path: Path) -> None:

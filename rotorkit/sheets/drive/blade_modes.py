@@ -432,12 +432,15 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     stiff = 2 if direction == "flap" else 3
     sections = [
         BladeSection(
-            f"{rest[k] - (rest[k - 4] if k else at)!r} m", f"{rest[k + 1]!r} kg/m", f"{rest[k + stiff]!r} N*m^2"
+            from_si(rest[k] - (rest[k - 4] if k else at), required_kind(Length)),
+            from_si(rest[k + 1], required_kind(LinearDensity)),
+            from_si(rest[k + stiff], required_kind(BendingStiffness)),
         )
         for k in range(0, len(rest), 4)
     ]
     how = "fixed" if root == "built in" else "hinged"
-    return rotating_blade(sections, f"{max(at, 0.0)!r} m", how, None, f"{max(tip, 0.0)!r} kg", ELEMENTS)
+    hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
+    return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
 
 
 def separation(at_low: float, at_high: float, order: float) -> float:

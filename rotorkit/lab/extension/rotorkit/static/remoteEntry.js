@@ -10,6 +10,7 @@
   const NAME = 'rotorkit';
   const SETTINGS = 'rotorkit:page';
   const BEAT = 3000;          // milliseconds between two looks at the server
+  const LATE = 20000;         // so long a kernel that starts again is waited for before it is asked for anew
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
@@ -257,13 +258,27 @@
             if (this.state === 'asks' || door.trouble) return;
             this.set('lost', words, comesBack ? [] : [['Start it again', () => void this.restart()]]);
             this.rerun = comesBack;
+            this.since = performance.now();
           }
 
           kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
+            if (this.state === 'lost' && this.rerun) this.late(kernels);
             if (this.state !== 'run') return;
             this.remember();
             const kernel = this.context.session && this.context.session.kernel;
             if (!kernel || !kernels.includes(kernel.id)) { this.gone(SAY.restarting, false); void this.restart(); }
+          }
+
+          late(kernels) {                            // the word that the kernel is there again may have been missed
+            const kernel = this.context.session && this.context.session.kernel;
+            if (kernel && kernels.includes(kernel.id) && kernel.status === 'idle') {
+              this.rerun = false;
+              this.wait(SAY.restarting);
+            } else if (performance.now() - this.since > LATE) {
+              this.since = performance.now();
+              if (kernel && kernels.includes(kernel.id)) void kernel.reconnect().catch(() => null);
+              else void this.restart();
+            }
           }
 
           async restart() {
@@ -415,7 +430,10 @@
         const closeTheOtherWord = () => {   // JupyterLab says the same in a box that hides what the page says, and stays
           for (const box of document.querySelectorAll('.jp-Dialog')) {
             const head = box.querySelector('.jp-Dialog-header');
-            if (head && head.textContent === 'Server Connection Error') box.querySelector('button.jp-mod-accept')?.click();
+            const ours = Array.from(pages.keys(), panel => panel.context.path).some(path => box.textContent.includes(path));
+            const same = head && (head.textContent === 'Server Connection Error' && door.trouble
+              || head.textContent === 'Kernel Restarting' && ours);
+            if (same) box.querySelector('button.jp-mod-accept')?.click();
           }
         };
         const back = async started => {
@@ -444,7 +462,7 @@
           } catch (problem) {
             trouble(SAY.stopped);
           }
-          if (door.trouble) closeTheOtherWord();
+          closeTheOtherWord();
           setTimeout(beat, next);
         };
 
