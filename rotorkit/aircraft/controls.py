@@ -23,8 +23,6 @@ from rotorkit.rigging.threads import thread
 
 _INCHES = ("in", "mm")
 _DEG = ("deg", "deg")
-MOVES = ("every blade", "every blade at the low stop", "every blade at the high stop", "cyclic")
-"""What a rod or a stop moves."""
 
 
 def _thread(text: str, needed: bool = True) -> str:
@@ -265,7 +263,6 @@ class ControlLimits(Section):
 
 
 __all__ = [
-    "MOVES",
     "ControlLimits",
     "CyclicLimits",
     "Hub",

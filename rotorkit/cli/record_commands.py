@@ -47,6 +47,11 @@ Dir = Annotated[
     Path | None,
     typer.Argument(metavar="[DIR]", help="The working folder; without it, the one you are in.", show_default=False),
 ]
+Out = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
+]
+NoPdf = Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")]
 Overwrite = Annotated[bool, typer.Option("--overwrite", help="Put it in the place of a file that is there.")]
 
 
@@ -319,11 +324,8 @@ def recheck(
 
 def dossier(
     folder: Dir = None,
-    out: Annotated[
-        Path | None,
-        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
-    ] = None,
-    no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+    out: Out = None,
+    no_pdf: NoPdf = False,
     worked: Annotated[
         bool, typer.Option("--worked", help="The calculations too, as a second volume: dossier-worked.")
     ] = False,
@@ -354,11 +356,8 @@ def dossier(
 
 def weight_and_balance(
     folder: Dir = None,
-    out: Annotated[
-        Path | None,
-        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
-    ] = None,
-    no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")] = False,
+    out: Out = None,
+    no_pdf: NoPdf = False,
 ) -> None:
     """Write the weight-and-balance report for the aircraft's papers: the record's last weighing, ledger and loadings.
 
@@ -392,10 +391,7 @@ def worksheet(
             show_default=False,
         ),
     ] = None,
-    out: Annotated[
-        Path | None,
-        typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
-    ] = None,
+    out: Out = None,
     paper: Annotated[
         str, typer.Option("--paper", help="letter or a5; else letter for US units, a5 for metric ones.")
     ] = "",

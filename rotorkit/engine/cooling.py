@@ -38,7 +38,6 @@ __all__ = [
 
 CARBON_MONOXIDE_LIMIT = Constant(1 / 20000, "", "x_{CO}", sources.CFR_14.at("27.831(b): one part in 20,000"))
 """Carbon monoxide in the cabin, by volume: 50 parts in a million, in forward flight and in a hover in still air."""
-HOT_DAY = Constant(310.92777777777775, "K", "T_{hot}", sources.CFR_14.at("27.1043(b): 100 degF at sea level"))
 HOT_LAPSE = Constant(2.0 / 304.8, "K/m", "L", sources.CFR_14.at("27.1043(b): 3.6 degF each 1000 ft"))
 COLDEST = Constant(216.65, "K", "T_{min}", sources.CFR_14.at("27.1043(b): -69.7 degF"))
 HORSEPOWER = Constant(745.6998715822702, "W", "hp", sources.NIST_SP_811.at("Appendix B.8"))

@@ -62,7 +62,6 @@ UNIT_DENSITY = Constant(1.0, "kg/m^3", r"\rho_1", sources.ASTM_D1250.at("the uni
 REFERENCE_TEMPERATURE = Constant(288.15, "K", "T_{15}", sources.ASTM_D1250.at("15 degC"))
 DRAINAGE = Constant(0.003785411784 / 16, "m^3", "V_s", sources.CFR_14.at("27.971, 1/16 US gallon"))
 ORIFICE = sources.ARITHMETIC.at("Bernoulli's equation with a flow coefficient")
-CD = ("0.3", "1")
 
 
 @formula(

@@ -35,7 +35,6 @@ from rotorkit.vibration import (
 
 __all__ = ["FromRecording", "file_of", "fingerprint_of", "read_into", "recording_of"]
 
-ENDS = (".csv", ".tsv", ".txt", ".wav", ".npy")
 PIECES, TURNS_IN_A_PIECE = 40, 5
 """Of a run-up: into how many pieces it is cut, and how many turns at the lowest speed each holds at least."""
 MOST_LINES = 8

@@ -24,10 +24,7 @@ SHAPE = [(x / 20) ** 2 for x in range(21)]
 
 def draw_angles(angles: Angles, width: float = 480) -> str:
     """The picture: a row for each blade section, and which way is positive in words."""
-    body, y = [], 8.0
-    for part in paper.wrapped(angles.title, (width - 2 * MARGIN) / 1.1, 14):
-        y += 17
-        body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
+    body, y = paper.heading(angles.title, width)
     y += 3
     positive = (
         f"Positive: {angles.positive}, drawn upwards. Each section stands at its true angle, leading edge to the left."

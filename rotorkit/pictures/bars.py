@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.data import BarRow, Bars
-from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, QUIET, SMALL, figure_text, side_text, text_width
+from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, QUIET, SMALL, figure_text, side_text, text_width
 
 __all__ = ["draw_bars", "scale_of", "strip"]
 
@@ -19,10 +19,7 @@ FARTHEST = 4.0
 
 def draw_bars(bars: Bars, width: float = 480) -> str:
     """The picture. Each row: label and verdict in words, the figure above its mark, the limit's sides below."""
-    body, y = [], 8.0
-    for part in paper.wrapped(bars.title, (width - 2 * MARGIN) / 1.1, 14):
-        y += 17
-        body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
+    body, y = paper.heading(bars.title, width)
     y += 11
     for row in bars.rows:
         taken, parts = _row(row, y, width)

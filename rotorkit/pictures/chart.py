@@ -62,10 +62,7 @@ def draw_chart(chart: Chart, width: float = 480) -> str:
 
 def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
     """The title and what runs upwards: the height after them, and their elements."""
-    body, top = [], 8.0
-    for part in paper.wrapped(title, (width - 28) / 1.1, 14):
-        top += 17
-        body.append(paper.text(14, top, part, 14, INK, bold=True))
+    body, top = paper.heading(title, width)
     top += 9
     for part in paper.wrapped(y_label, width - 28, SMALL):
         top += 15

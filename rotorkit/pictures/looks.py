@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.pictures.paper import INK, QUIET, SMALL
+from rotorkit.pictures.paper import QUIET, SMALL
 
 __all__ = ["draw_looks"]
 
@@ -13,10 +13,7 @@ MARGIN = 14
 
 def draw_looks(looks: Looks, width: float = 480) -> str:
     """The picture: label and verdict in one line, what was seen beneath."""
-    body, y = [], 8.0
-    for part in paper.wrapped(looks.title, (width - 2 * MARGIN) / 1.1, 14):
-        y += 17
-        body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
+    body, y = paper.heading(looks.title, width)
     y += 8
     for row in looks.rows:
         y, parts = _row(row, y, width)

@@ -24,6 +24,7 @@ __all__ = [
     "arrow",
     "circle",
     "figure_text",
+    "heading",
     "join_unit",
     "line",
     "mark",
@@ -44,7 +45,6 @@ INK = "#1a1a1a"
 QUIET = "#4d4d4d"
 BAND = "#d3e4f3"
 BAND_EDGE = "#1d4f7c"
-FAINT = "#8a8a8a"
 METAL = "#e3e3e3"
 SKY = "#eef4fa"
 COLOURS = {
@@ -71,7 +71,6 @@ LINES = {
 FONT = "system-ui, 'Segoe UI', 'DejaVu Sans', Arial, sans-serif"
 NORMAL = 13.0
 SMALL = 12.0
-LARGEST_SHOWN = 1e9
 
 
 def _n(value: float) -> str:
@@ -225,6 +224,15 @@ def wrapped(words: str, width: float, size: float = NORMAL) -> list[str]:
         else:
             lines.append(word)
     return lines or [""]
+
+
+def heading(title: str, width: float) -> tuple[list[str], float]:
+    """A picture's title at its top, in as many lines as it needs; and the height of the last of them."""
+    body, y = list[str](), 8.0
+    for part in wrapped(title, (width - 28) / 1.1, 14):
+        y += 17
+        body.append(text(14, y, part, 14, INK, bold=True))
+    return body, y
 
 
 def join_unit(number: str, unit: str) -> str:

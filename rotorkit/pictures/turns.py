@@ -13,10 +13,7 @@ MARGIN, BODY, SIGN = 14, 50, 84
 
 def draw_turns(turns: Turns, width: float = 480) -> str:
     """The picture: a row for each thing to turn, a column for each aim."""
-    body, y = [], 8.0
-    for part in paper.wrapped(turns.title, (width - 2 * MARGIN) / 1.1, 14):
-        y += 17
-        body.append(paper.text(MARGIN, y, part, 14, INK, bold=True))
+    body, y = paper.heading(turns.title, width)
     y += 6
     columns = max(len(turns.aims), 1)
     wide = (width - 2 * MARGIN) / columns

@@ -136,7 +136,7 @@ class SavedEntry:
 
     @functools.cached_property
     def _misshapen(self) -> str:
-        found = fault_in(self.sealed)
+        found = fault_in(self.sealed, gives=self.hash if self.whole else "")
         return f"is not what rotorkit saves ({found})" if found else ""
 
     @functools.cached_property

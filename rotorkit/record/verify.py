@@ -152,7 +152,7 @@ def _walk(
                 found._fault(here, f"entry {here} {LOST}")
             elif given != hash_:
                 found._fault(here, f"entry {here} was altered after it was saved")
-            elif contents and (fault := fault_in(sealed)):
+            elif contents and (fault := fault_in(sealed, row[7] if isinstance(row[7], bytes) else None, given)):
                 found._fault(here, f"entry {here} is not what rotorkit saves ({fault})")
             if here == number + 1 and given == hash_ and sealed.previous != before and sealed.work != LOST_WORK:
                 who = f"entry {number} was" if number else "the record's name was"

@@ -37,7 +37,10 @@ from rotorkit.rotor.blade_element.solve import prandtl_factor
 from tests.benchmarks.telling import tell
 
 CONDITIONS, STATIONS, SAMPLE = 100_000, 60, 60
-AT_LEAST = 200
+AT_LEAST, FLOORS = 100, 5
+"""How many times quicker than a root find for each element, and within how many evaluations of the balance. On a quiet
+machine (two cores of an AMD EPYC) it was 290 and 2.6; where others use the memory, for which arrays wait and single
+numbers do not, 133 and 3.2 (load 18). The floor waits as the arrays do, so that of these two the machine cancels."""
 SECTION = LinearSection(5.73, (0.0087, -0.0216, 0.4), 1.2, thickness_ratio=0.12)
 BLADES = rotor_blades(2, "12 ft 6 in", "7 1/2 in", "20 in", SECTION, twist="-6 deg")
 RNG = np.random.default_rng(4)
@@ -165,6 +168,7 @@ def test_blade_element_hover() -> None:
         tell(f"blade-element hover, {STATIONS} stations: {what} (processor)", f"{spent:.3g} s", remark)
     of = {what: spent for what, spent, _ in table}
     assert of["element by element, brentq"] >= AT_LEAST * of["by blade angle, all at once"]
+    assert of["by blade angle, all at once"] <= FLOORS * of["floor: one evaluation"]
     assert of["greatest difference of the two"] < 1e-6
     ten, hundred = of["10000 conditions"], of["100000 conditions"]
     assert 6 < hundred / ten < 16, "the cost is to be linear in the conditions"

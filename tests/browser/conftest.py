@@ -107,7 +107,7 @@ class Server:
             self.process = subprocess.Popen(
                 command, cwd=self.lab.root, env=self._environment, stdout=log, stderr=log, stdin=subprocess.DEVNULL
             )
-        end = time.monotonic() + 120
+        end = time.monotonic() + 180  # a laptop with much other work; only a server that hangs is given up
         while True:
             try:
                 self.lab.ask("GET", "status")

@@ -36,6 +36,15 @@ def shown(form: Form) -> str:
     return str(form.state.value + form.headline.value + form.figures.value + form.picture.value)
 
 
+def ends_of_tables(boxes: list[Any]) -> list[Any]:
+    """Without the boxes of a table's column between its first and its last: the rows of a table are read alike."""
+    columns: dict[tuple[str, str], list[Any]] = {}
+    for box in boxes:
+        name, _, place = box.path.partition(".")
+        columns.setdefault((name, place.partition(".")[2]), []).append(box)
+    return [box for column in columns.values() for box in (column[:1] + column[1:][-1:])]
+
+
 @pytest.mark.parametrize("sheet", sheet_names())
 class TestEverySheet:
     def test_shows_verdict_picture_and_figures_of_the_demo(self, shared: Make, sheet: str) -> None:
@@ -79,7 +88,7 @@ class TestEverySheet:
     ) -> None:
         made = shared(sheet)
         said = made.headline.value
-        for box in [box for box in made._all_boxes if box.spec.entry is not None and box.text]:
+        for box in ends_of_tables([box for box in made._all_boxes if box.spec.entry is not None and box.text]):
             before = box.text
             of_mass = box.spec.entry.kind is Mass
             made.set(box.path, "12 m" if typed == "12 kg" and of_mass else typed)  # kg is a mass's own unit

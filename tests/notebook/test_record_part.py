@@ -47,26 +47,29 @@ def press(part: Any, who: str = "A. Builder") -> str:
 @pytest.mark.parametrize("sheet", sheet_names())
 class TestEverySheet:
     def test_saves_and_reopens_with_the_same_readings(self, place: Path, sheet: str) -> None:
+        """Saved in the terminal from the readings file, whose texts a field may write otherwise; then from the form."""
+        folder, record = Folder(place), Record(place)
+        check = folder.first(sheet)
+        assert check is not None
+        made = check.made()
+        record.save(check.name, made, made.work(folder.aircraft), record.aircraft_text(), "A. Builder")
         form = opened(place, sheet)
-        assert form.saved == NEVER
-        assert "Never saved." in form.kept.value
+        assert form.saved == SAVED
         entry = form.save("A. Builder", "a note")
-        assert (form.saved, entry.number, entry.check, entry.note) == (SAVED, 1, form.check, "a note")
+        assert (form.saved, entry.number, entry.check, entry.note) == (SAVED, 2, form.check, "a note")
         again = opened(place, sheet)
         assert again.saved == SAVED
         assert again.readings == form.readings
         assert "Saved." in again.kept.value
         assert entry.outcome.word == again.outcome.word  # type: ignore[union-attr]
-        assert verify(Record(place)).whole
+        assert verify(record).whole
 
-    def test_every_way_of_typing_reopens_as_saved(self, place: Path, sheet: str) -> None:
-        """Saved in the terminal from the readings file, whose texts a field may write otherwise."""
-        folder = Folder(place)
-        check = folder.first(sheet)
-        assert check is not None
-        record, made = Record(place), check.made()
-        record.save(check.name, made, made.work(folder.aircraft), record.aircraft_text(), "A. Builder")
-        assert opened(place, sheet).saved == SAVED
+
+def test_what_was_never_saved_says_so(place: Path) -> None:
+    form = opened(place)
+    assert form.saved == NEVER
+    assert "Never saved." in form.kept.value
+    assert form.save("A. Builder", "a note").number == 1
 
 
 def test_a_reading_typed_over_is_changed_and_typed_back_is_saved(place: Path) -> None:

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-from rotorkit.record.chain import canonical
+from rotorkit.record import shape, verify
+from rotorkit.record.chain import canonical, hash_of
+from rotorkit.record.entry import SavedEntry
 from rotorkit.record.shape import _careful, _plainly_right, fault_in
 from tests.record.bench import CHECKS, Bench, plain_work
 
@@ -41,6 +43,25 @@ def test_what_the_demo_saves_is_read_quickly(bench: Bench) -> None:
     assert len(found) == len(CHECKS)
     assert all(_plainly_right(text) and not _careful(text) for text in found)
     assert _plainly_right(canonical(plain_work()))
+
+
+def test_what_was_checked_is_not_read_once_more_and_what_was_altered_is(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    entry = bench.save("pedal_left_tension")
+    assert verify(bench.record).whole
+    reads: list[str] = []
+    monkeypatch.setattr(shape, "_plainly_right", lambda text, data=None: reads.append(text) or False)
+    (again,) = bench.record.entries()
+    assert again.fault == ""
+    assert again.outcome.word
+    assert reads == []
+    work = again.sealed.work.replace('"word":"in limits"', '"word":"in limit"')
+    assert work != again.sealed.work
+    forged = again.sealed._replace(work=work)
+    assert "is not what rotorkit saves" in SavedEntry(forged, hash_of(forged)).fault
+    assert reads == [work]
+    assert SavedEntry(forged, entry.hash).fault == "was altered after it was saved"
 
 
 @pytest.mark.parametrize("check", ["pedal_left_tension", "hover_today"])

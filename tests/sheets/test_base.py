@@ -42,6 +42,8 @@ BY_RULE = {
 BY_FIGURE = {"aircraft file, [weights]": lambda: AIRCRAFT.weights.maximum}
 """Limits that are a figure of the aircraft file itself, by the place that their source names: the high side, alone."""
 SHEETS = [sheet_type(name) for name in sheet_names()]
+WORKED: set[tuple[str, str]] = set()
+"""Readings, by their sheet, that were worked with nonsense among them."""
 
 
 class Line(Row):
@@ -141,14 +143,21 @@ class TestEverySheet:
                 readings = {**good, one.name: junk}
             else:
                 first, *rest = good.get(one.name) or [{}]
+                if junk.strip():  # what cannot be read is refused before the rows beside it count
+                    rest = []
                 for column in one.row.fields():
                     self.answered(sheet, {**good, one.name: [{**first, column.name: junk}, *rest]})
                 continue
             self.answered(sheet, readings)
 
     def answered(self, sheet: type[Sheet], readings: dict[str, Any]) -> None:
+        """What reads as something that was worked already, such as a space as nothing at all, is not worked again."""
         try:
-            sheet.from_readings(readings).work(AIRCRAFT)
+            made = sheet.from_readings(readings)
+            read = sheet.name, repr(made.readings())
+            if read not in WORKED:
+                WORKED.add(read)
+                made.work(AIRCRAFT)
         except SheetError as refusal:
             for _, message in refusal.problems:
                 assert message.strip()

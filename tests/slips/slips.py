@@ -47,17 +47,21 @@ class Slip:
     new: list[str] = field(default_factory=list)
     equivalent: str = ""
 
-    def place(self) -> tuple[Path, str]:
-        """The module's file, and its source with the slip made; `SlipError` if the old text is not there just once."""
+    def where(self) -> tuple[Path, int, int, str]:
+        """The module's file, from where to where the old text stands, and the source; `SlipError` if the old text is
+        not there just once."""
         words = r"\s+".join(re.escape(part) for part in " ".join(self.old).split())
         files = files_named(PACKAGE, self.file)
-        found = [
-            (path, m, text) for path in files for text in [path.read_text("utf-8")] for m in re.finditer(words, text)
-        ]
+        found = [(path, m, text) for path in files for text in [_text(path)] for m in re.finditer(words, text)]
         if len(found) != 1:
             raise SlipError(f"{self.layer}, {self.file}, {self.name}: {self._fault(len(files), len(found), words)}")
         path, match, text = found[0]
-        return path, text[: match.start()] + "\n".join(self.new) + text[match.end() :]
+        return path, match.start(), match.end(), text
+
+    def place(self) -> tuple[Path, str]:
+        """The module's file, and its source with the slip made; `SlipError` as of `where`."""
+        path, start, end, text = self.where()
+        return path, text[:start] + "\n".join(self.new) + text[end:]
 
     def _fault(self, files: int, times: int, words: str) -> str:
         if times:
@@ -99,6 +103,11 @@ def files_named(folder: Path, name: str) -> list[Path]:
     """Every file of that name under a folder; the name may have folders before it."""
     parts = Path(name).parts
     return [path for path in _python_files(folder) if path.parts[-len(parts) :] == parts]
+
+
+@cache
+def _text(path: Path) -> str:
+    return path.read_text("utf-8")
 
 
 @cache

@@ -119,6 +119,7 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "control_corners.lean_of_a_link": lambda offset, distance: math.degrees(
         math.asin(offset / math.hypot(offset, distance))
     ),
+    "gearbox_oil.on_a_hot_day": lambda reading, ambient, hottest, **_: reading - ambient + hottest,
     "run_up.drop": lambda **speeds: speeds["alone.0.both"] - speeds["alone.0.alone"],
     "run_up.between": lambda **speeds: (
         (speeds["alone.1.both"] - speeds["alone.0.both"]) + (speeds["alone.0.alone"] - speeds["alone.1.alone"])

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from rotorkit.pictures import paper
 from rotorkit.pictures.paper import BAND_EDGE, INK, METAL, PAPER, QUIET, SMALL
 
-__all__ = ["group", "label", "number", "paragraph", "protractor", "section", "turn_arrow"]
+__all__ = ["craft_and_datum", "group", "label", "number", "paragraph", "protractor", "section", "turn_arrow"]
 
 ACCENT = BAND_EDGE
 
@@ -83,3 +83,15 @@ def turn_arrow(x: float, y: float, radius: float, start: float, end: float, colo
     arc = [(x + radius * math.cos(a), y + radius * math.sin(a)) for a in angles]
     way = angles[-1] + math.copysign(math.pi / 2, end - start)
     return paper.path(arc, colour, 2) + paper.arrow_head(*arc[-1], way, colour, 9)
+
+
+def craft_and_datum() -> list[str]:
+    """The datum's line, and a helicopter from its left side behind it, where what is weighed is drawn into."""
+    return [
+        paper.line(54, 58, 54, 246, QUIET, 1.5, "6 3"),
+        paper.text(54, 52, "datum", SMALL, INK, "middle"),
+        paper.rectangle(104, 116, 112, 66, METAL, INK, 1.5, 18),
+        paper.line(214, 142, 346, 134, INK, 5),
+        paper.line(172, 116, 172, 86, INK, 4),
+        paper.line(88, 86, 258, 86, INK, 2),
+    ]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rotorkit.pictures import paper
-from rotorkit.pictures.figures.drawing import ACCENT, label, number, paragraph
-from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
+from rotorkit.pictures.figures.drawing import ACCENT, craft_and_datum, label, number, paragraph
+from rotorkit.pictures.paper import BAND, INK, PAPER, QUIET, SMALL
 
 WIDTH, HEIGHT = 720, 330
 
@@ -26,12 +26,7 @@ def equipment_ledger() -> str:
 
 def _place() -> list[str]:
     return [
-        paper.line(54, 58, 54, 246, QUIET, 1.5, "6 3"),
-        paper.text(54, 52, "datum", SMALL, INK, "middle"),
-        paper.rectangle(104, 116, 112, 66, METAL, INK, 1.5, 18),
-        paper.line(214, 142, 346, 134, INK, 5),
-        paper.line(172, 116, 172, 86, INK, 4),
-        paper.line(88, 86, 258, 86, INK, 2),
+        *craft_and_datum(),
         paper.rectangle(118, 150, 20, 16, BAND, INK, 1.5),
         paper.arrow(54, 214, 128, 214, ACCENT, 2, 9),
         paper.line(128, 168, 128, 220, QUIET, 1, "3 2"),

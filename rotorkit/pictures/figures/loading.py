@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 
 from rotorkit.pictures import paper
-from rotorkit.pictures.figures.drawing import ACCENT, label, number, paragraph
-from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
+from rotorkit.pictures.figures.drawing import ACCENT, craft_and_datum, label, number, paragraph
+from rotorkit.pictures.paper import BAND, INK, PAPER, QUIET, SMALL
 
 WIDTH, HEIGHT = 720, 330
 
@@ -28,12 +28,7 @@ def loading() -> str:
 
 def _stations() -> list[str]:
     return [
-        paper.line(54, 58, 54, 246, QUIET, 1.5, "6 3"),
-        paper.text(54, 52, "datum", SMALL, INK, "middle"),
-        paper.rectangle(104, 116, 112, 66, METAL, INK, 1.5, 18),
-        paper.line(214, 142, 346, 134, INK, 5),
-        paper.line(172, 116, 172, 86, INK, 4),
-        paper.line(88, 86, 258, 86, INK, 2),
+        *craft_and_datum(),
         paper.circle(136, 150, 9, PAPER, INK, 1.5),
         paper.rectangle(180, 140, 22, 22, BAND, INK, 1.5),
         paper.arrow(54, 212, 136, 212, ACCENT, 2, 9),

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.engine import cooling_corrected_temperature
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.pictures.data import Chart, Curve, Dots, Look, Looks
@@ -25,6 +26,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.rigging.line_fit import least_squares
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import DEFINITION, JCGM_100, cautions
 
@@ -108,6 +110,25 @@ class GearboxOil(Sheet):
             "oil level, leaks, foam, water, the wrong oil",
             "a rise that comes of more power, less airspeed or a dirty cooler: read it under like conditions",
             "the gearbox's own limit of time: the manual's hours govern",
+        ),
+    )
+    exercises: ClassVar[tuple[Exercise, ...]] = (
+        Exercise(
+            name="on_a_hot_day",
+            title="The gearbox on a hot day",
+            story="In air of {ambient} the gearbox oil settles at {reading}. How far it stands above the air belongs "
+            "to the gearbox and the power. The next flight is on a day of {hottest}.",
+            find="the oil's temperature to expect",
+            unit="degF",
+            of=cooling_corrected_temperature,
+            given={
+                "reading": Range("150 °F", "180 °F", "1 °F"),
+                "ambient": Range("40 °F", "65 °F", "1 °F"),
+                "hottest": Range("88 °F", "100 °F", "1 °F"),
+                "factor": "1",
+            },
+            hints=("How far above the air is the oil?", "Put that on the air of the hot day."),
+            sign=1,
         ),
     )
 
