@@ -144,6 +144,11 @@ class Limit:
         return unit
 
     @property
+    def converted(self) -> bool:
+        """Whether the display system in force says it in another unit than its own."""
+        return self._own_unit is not None and self.said_in != self._own_unit
+
+    @property
     def open(self) -> bool:
         """Whether neither side is given."""
         return self.low is None and self.high is None
@@ -151,8 +156,7 @@ class Limit:
     def _side(self, si: float) -> str:
         """One side, without the noughts that a figure of a given precision would have: a limit is exact. Said in
         another unit than its own it has four digits; what is judged is the exact one."""
-        converted = self._own_unit is not None and self.said_in != self._own_unit
-        return _side_said(si, self.kind, self.said_in, 4 if converted else 6, display_system())
+        return _side_said(si, self.kind, self.said_in, 4 if self.converted else 6, display_system())
 
     def _typed(self, side: Any, si: float) -> str:
         return read(side, self.kind).understood if isinstance(side, str) else self._side(si)

@@ -134,10 +134,10 @@ class Finding:
             return self.counted or say(self.measured, limit.said_in if limit is not None and not limit.open else None)
 
     def unit(self, system: str) -> str:
-        """The unit that it is said in, in a display system: the limit's, else the figure's own."""
+        """The unit that it is said in, in a display system: the limit's where that system has it, else the figure's."""
         limit = self.verdict.limit
         with display(system):
-            unit = limit.said_in if limit is not None and not limit.open else None
+            unit = limit.said_in if limit is not None and not limit.open and not limit.converted else None
         return unit or self.measured.shown_unit(system)
 
     def row(self) -> tuple[str, str, str, str]:
