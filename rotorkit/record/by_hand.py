@@ -2,7 +2,7 @@
 
 A hand figure is judged when the check is saved, against the very figure that is saved beside it
 (`rotorkit.judging.agreement`); what was judged is never judged anew. A correction, and an entry that adds photographs,
-keep the hand figures of the entry before wherever the figure is the same as it was.
+keep the hand figures of the entry before wherever the figure and its ± are the same as they were.
 """
 
 from __future__ import annotations
@@ -104,16 +104,18 @@ def judged(outcome: Outcome, given: Mapping[str, str], day: date) -> list[Worked
 
 
 def kept_of(before: Mapping[str, Any], outcome: Outcome, but: Sequence[str]) -> list[WorkedByHand]:
-    """The hand figures of an entry's work that its correction keeps: those whose figure is what it was.
+    """The hand figures of an entry's work that its correction keeps: those whose figure is what it was, its ± as well,
+    for it is within that ± that one may agree.
 
     Arguments: before, the work of the corrected entry; outcome, of the correction; but, keys that are judged anew.
     """
-    then = {one["key"]: one["figure"]["value"] for one in before["outcome"]["findings"]}
-    now = {one.key: float(one.measured.si) for one in outcome.findings}
+    saved = {one["key"]: one["figure"] for one in before["outcome"]["findings"]}
+    then = {key: (one["value"], one["standard_uncertainty"]) for key, one in saved.items()}
+    now = {one.key: (float(one.measured.si), float(one.measured.standard_si)) for one in outcome.findings}
     return [
         one
         for one in by_hand_of(before)
         if one.key not in but
         and one.key in now
-        and abs(now[one.key] - then[one.key]) <= SAME * max(abs(now[one.key]), abs(then[one.key]))
+        and all(abs(a - b) <= SAME * max(abs(a), abs(b)) for a, b in zip(now[one.key], then[one.key], strict=True))
     ]

@@ -12,7 +12,7 @@ from rotorkit.cli.record_text import entry_text
 from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.worksheet import jobs_of, worksheet_data
 from rotorkit.edges import clock
-from rotorkit.judging.agreement import AGREES, DIFFERS
+from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS
 from rotorkit.notebook import open_form
 from rotorkit.record import RecordError, verify
 from rotorkit.record.chain import canonical
@@ -58,6 +58,19 @@ def test_a_correction_keeps_it_where_the_figure_is_the_same(bench: Bench, tmp_pa
     assert [one.typed for one in again.by_hand] == [f"{right} lbf"]
     moved = bench.save(changed={"temperature": "35 °F"}, replaces=3, why="the thermometer lay in the sun")
     assert moved.by_hand == [], "it was worked for another figure"
+
+
+def test_a_correction_drops_it_where_what_the_readings_are_known_to_has_moved(bench: Bench) -> None:
+    """Nearly its whole ± away it agrees within the readings; the same value known better agrees so no more."""
+    found = bench.folder.check(CHECK).outcome(bench.folder.aircraft).finding("tension_today").measured
+    off = f"{(float(found.si) + 0.95 * float(found.expanded_si)) / 4.4482216152605:.2f} lb"
+    assert bench.save(by_hand={"tension_today": off}).by_hand[0].word == WITHIN_READINGS
+    bench.change('uncertainty = "0.5"                 # in div', 'uncertainty = "0.1"  # in div')
+    again = bench.save(replaces=1, why="the gauge's ± was copied wrongly")
+    now = again.outcome.finding("tension_today").measured
+    assert float(now.si) == pytest.approx(float(found.si), rel=1e-12)
+    assert float(now.expanded_si) < 0.94 * float(found.expanded_si)
+    assert again.by_hand == []
 
 
 def test_what_cannot_be_kept_is_refused_in_words(bench: Bench) -> None:
