@@ -149,17 +149,28 @@ def to_write(asked: AskedRows, rows: Sequence[Element], given: Any) -> tuple[dic
     keys = _keys(asked, [key for key, _ in rows], full, given)
     there = given if isinstance(given, Mapping) else {}
     found: dict[str, Any] = {f"{asked.place}.{key}": None for key in there if key not in keys}
-    for key, row in zip(keys, full, strict=True):
+    if said := next((_pointed(key) for key in there if key not in keys and "." in key), ""):
+        raise AircraftFileError(f"a row {said}", [(asked.place, f"a row {said}")])
+    for number, (key, row) in enumerate(zip(keys, full, strict=True)):
         if asked.holds == "lists by name":
             value = row.get(asked.names[1], [])
-            if value != there.get(key):
-                found[f"{asked.place}.{key}"] = value
-            continue
-        before = there.get(key, {})
-        for name in asked.names:
-            if name != asked.key and _as_stands(row.get(name)) != _as_stands(before.get(name)):
-                found[f"{asked.place}.{key}.{name}"] = row.get(name)
+            changed = {} if value == there.get(key) else {f"{asked.place}.{key}": value}
+        else:
+            before = there.get(key, {})
+            changed = {
+                f"{asked.place}.{key}.{name}": row.get(name)
+                for name in asked.names
+                if name != asked.key and _as_stands(row.get(name)) != _as_stands(before.get(name))
+            }
+        if changed and "." in key:
+            raise _at(asked, number, asked.names[0], _pointed(key))
+        found |= changed
     return found, [f"{asked.place}.{key}" for key in keys]
+
+
+def _pointed(name: str) -> str:
+    """What is said of a row that cannot be written from here: places are parted by points."""
+    return f'has a point in its name in the file ("{name}"): change it there, in an editor'
 
 
 def _keys(asked: AskedRows, keys: list[str], rows: list[dict[str, Any]], given: Any) -> list[str]:
@@ -168,7 +179,8 @@ def _keys(asked: AskedRows, keys: list[str], rows: list[dict[str, Any]], given: 
     there = set(given) if isinstance(given, Mapping) else set()
     for i, (key, row) in enumerate(zip(keys, rows, strict=True)):
         if asked.key:
-            key = str(row.get(asked.key, "")).replace(".", " ").strip()
+            name = str(row.get(asked.key, ""))
+            key = name if name == key else name.replace(".", " ").strip()
             if not key:
                 raise _at(asked, i, asked.key, "is not filled in yet: what is this row of?")
             if key in found:

@@ -324,6 +324,23 @@ class TestRows:
         assert held["control_limits"]["travel"]["collective"]["dead_band"] == {"high": "0.1 in", "source": "7-1"}
         assert held["limits"]["compression"]["loss"] == {"high": "25 %", "source": "5-2"}
 
+    def test_a_control_with_a_point_in_its_name_stays_as_it_is(self, shown: AircraftForm) -> None:
+        """Places are parted by points, so such a name cannot be written to: neither doubled nor half taken out."""
+        file = shown.folder.path / "aircraft.toml"
+        file.write_text(OWN + '[controls]\n"no. 1" = ["in", "out"] # mine\n', encoding="utf-8")
+        shown = AircraftForm(Folder(file.parent))
+        rows = self.rows(shown, "controls")
+        assert shown.figures is not None
+        rows.rows.add()
+        self.type_in(rows, 1, control="stick", ends="left, right")
+        assert shown.figures.write()
+        assert self.held(shown)["controls"] == {"no. 1": ["in", "out"], "stick": ["left", "right"]}
+        for change in (lambda: self.type_in(rows, 0, ends="in, full out"), lambda: rows.rows.remove(0)):
+            change()
+            assert not shown.figures.write()
+            assert "a point in its name" in rows.rows.message.value + rows.rows.rows[0]["control"].echo.value
+        assert self.held(shown)["controls"] == {"no. 1": ["in", "out"], "stick": ["left", "right"]}
+
     def test_every_part_of_the_demo_is_shown_and_writes_nothing_by_itself(self) -> None:
         form = AircraftForm(Folder(demo_folder()))
         for place in {model: place for place, model in form.sections.items()}.values():
