@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
-from rotorkit.aircraft.merging import holds, put_at, spaced
+from rotorkit.aircraft.merging import harmed, holds, put_at, spaced
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
 from rotorkit.edges.program import typed
@@ -215,7 +215,7 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
             f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What stands "
             "there now has been read; look at it, then write again."
         )
-    tables_of(file, before)
+    there = tables_of(file, before)
     document: Any = tomlkit.parse(before)
     try:
         for place, value in values.items():
@@ -224,7 +224,7 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
         written = tables_of(file, after)
     except (TOMLKitError, AircraftFileError, KeyError, IndexError, TypeError, ValueError):
         raise AircraftFileError(CANNOT.format(file.name)) from None
-    if not all(holds(written, place, value) for place, value in values.items()):
+    if not all(holds(written, place, value) for place, value in values.items()) or harmed(there, written, values):
         raise AircraftFileError(CANNOT.format(file.name))
     airy = spaced(after, before)
     return _replaced(file, before, airy if tables_of(file, airy) == written else after)

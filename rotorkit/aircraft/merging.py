@@ -5,12 +5,14 @@ stay as they were.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
 from typing import Any
 
-__all__ = ["holds", "put_at", "spaced"]
+__all__ = ["IN_A_LIST", "harmed", "holds", "put_at", "spaced"]
 
+IN_A_LIST = ("milestones", "loading.envelopes")
+"""Places of lists of tables of which each part is written into by its number."""
 _HEADER = re.compile(r"""\[\[?[\w."' -]+\]\]?[ \t]*(#.*)?""")
 
 
@@ -36,8 +38,8 @@ def put_at(document: Any, place: str, value: Any) -> None:
         if name not in at:
             if value is None:
                 return
-            after = tables[number + 1] if number + 1 < len(tables) else key
-            at[name] = tomlkit.aot() if after.isdigit() else tomlkit.table(is_super_table=name != tables[-1])
+            of_list = ".".join(tables[: number + 1]) in IN_A_LIST
+            at[name] = tomlkit.aot() if of_list else tomlkit.table(is_super_table=name != tables[-1])
         at = at[name]
     if place.endswith("[]"):
         if key not in at:
@@ -69,8 +71,10 @@ def _put(table: Any, key: str, value: Any) -> None:
     import tomlkit
 
     there = table.get(key)
-    if _rows(value) and isinstance(there, list):
+    if isinstance(value, list) and value and isinstance(there, list):
         _follow(there, value)
+    elif isinstance(value, Mapping) and isinstance(there, dict):
+        _change_keys(there, value)
     elif isinstance(value, list) and value and all(isinstance(one, Mapping) for one in value) and _top(table):
         table[key] = tomlkit.aot()
         for one in value:
@@ -138,17 +142,22 @@ def _change(there: Any, number: int, value: Any) -> None:
     """Change a part of a list, key by key where it is a table."""
     one: Any = there[number]
     if isinstance(value, Mapping) and isinstance(one, dict):
-        for key in [key for key in one if key not in value and one[key] not in ("", [])]:
-            one.pop(key)
-        for key, wanted in value.items():
-            if key not in one or _bare(one[key]) != _bare(wanted):
-                _put(one, key, wanted)
+        _change_keys(one, value)
     elif isinstance(value, list) and isinstance(one, list) and len(one) == len(value):
         for i, (was, wanted) in enumerate(zip(list(one), value, strict=True)):
             if _bare(was) != _bare(wanted):
                 one[i] = wanted
     else:
         there[number] = _inline(value)
+
+
+def _change_keys(table: Any, value: Mapping[str, Any]) -> None:
+    """Make a table what is wanted, key by key; what stands there empty may stay."""
+    for key in [key for key in table if key not in value and table[key] not in ("", [])]:
+        table.pop(key)
+    for key, wanted in value.items():
+        if key not in table or _bare(table[key]) != _bare(wanted):
+            _put(table, key, wanted)
 
 
 def _insert(there: Any, number: int, value: Any) -> None:
@@ -206,6 +215,42 @@ def holds(tables: Any, place: str, value: Any) -> bool:
     if value is None and isinstance(at, list):
         return True  # what came after it stands there now
     return _bare(found) == _bare(value) or (value in (None, "") and found is None)
+
+
+def harmed(before: Any, after: Any, places: Iterable[str]) -> bool:
+    """Whether tables differ in anything beside what was written at these places."""
+    return _differs(before, after, [place.removesuffix("[]").split(".") for place in places])
+
+
+def _differs(before: Any, after: Any, places: Sequence[Sequence[str]]) -> bool:
+    if [] in places:
+        return False  # what was written itself
+    if not places:
+        return bool(_bare(before) != _bare(after)) and not (before in (None, {}) and after in (None, {}))
+    if isinstance(before, list) or isinstance(after, list):
+        return _parts_differ(before or [], after or [], places)
+    before, after = before or {}, after or {}
+    if not isinstance(before, Mapping) or not isinstance(after, Mapping):
+        return True
+    return any(
+        _differs(before.get(key), after.get(key), [rest for name, *rest in places if name == key])
+        for key in {*before, *after}
+    )
+
+
+def _parts_differ(before: Any, after: Any, places: Sequence[Sequence[str]]) -> bool:
+    """The same of lists: a part that was taken out is a place of its own, one that was added has something written."""
+    taken_out = {name for name, *rest in places if not rest} if len(after) < len(before) else set()
+    stays = [one for i, one in enumerate(before) if str(i) not in taken_out]
+    added = {str(i) for i in range(len(stays), len(after))}
+    return (
+        len(after) < len(stays)
+        or not added <= {name for name, *_ in places}
+        or any(
+            _differs(one, other, [rest for name, *rest in places if name == str(i) and str(i) not in taken_out])
+            for i, (one, other) in enumerate(zip(stays, after, strict=False))
+        )
+    )
 
 
 def _inside(at: Any, name: str) -> Any:

@@ -10,6 +10,7 @@ import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder, load_aircraft, set_value, set_values
 from rotorkit.aircraft.entries import MissingFigures
+from rotorkit.aircraft.merging import harmed
 from rotorkit.quantities import assert_quantity
 
 DEMO = (demo_folder() / "aircraft.toml").read_text(encoding="utf-8")
@@ -358,6 +359,40 @@ class TestSetValues:
         assert "# from page 3" in text
         set_values(file, {"cables.left.limits.tension": None, "drive.efficiency": None})
         assert load_aircraft(file).cables["left"].limits.tension is None
+
+    def test_the_comments_within_a_limit_and_a_list_stay(self, file: Path) -> None:
+        text = (
+            '[main_rotor]\nblades = [\n  "white", # new\n  "yellow", # old\n]\n\n[main_rotor.limits.travel] # page 7\n'
+            'low = "10 deg" # hot day\nhigh = "12 deg"\n# asked the maker\nsource = "7-1"\n'
+        )
+        file.write_text(text, encoding="utf-8")
+        limit = {"low": "11 deg", "high": "12 deg", "source": "7-1"}
+        set_values(file, {"main_rotor.limits.travel": limit, "main_rotor.blades": ["white", "red"]})
+        assert file.read_text(encoding="utf-8") == text.replace("10 deg", "11 deg").replace("yellow", "red")
+
+    def test_what_is_called_by_a_number_is_no_list(self, file: Path) -> None:
+        file.write_text("", encoding="utf-8")
+        assert set_values(file, {"cables.1.title": "1"}).cables["1"].title == "1"
+        needs = [{"sheet": "weigh_in", "why": "its arm"}]
+        written = set_values(file, {"milestones.0.title": "First run", "milestones.0.needs": needs})
+        assert written.milestones[0].title == "First run"
+
+    def test_what_would_be_harmed_beside_it_is_left_alone(self, file: Path) -> None:
+        text = 'engine.rated_power = "100 hp"\nengine.rated_speed = "2700 rpm"\n'
+        file.write_text(text, encoding="utf-8")
+        with pytest.raises(AircraftFileError, match="cannot be changed from here"):
+            set_values(file, {"engine.power_table.by": "density altitude"})
+        assert file.read_text(encoding="utf-8") == text
+        one, two = {"title": "A", "needs": [1]}, {"title": "B"}
+        for after, places, harm in (
+            ([two], ["m.0"], False), ([one], ["m.0"], True), ([], ["m.0"], True),
+            ([one, two, one], ["m.2.title"], False), ([one, two, one], ["m.1.title"], True),
+            ([one, {"title": "C"}], ["m.1.title"], False), ([one, {"title": "C"}], ["m.0.title"], True),
+            ([{"title": "A"}, two], ["m.0.title"], True), ([{"title": "A"}, two], ["m.0.needs"], False),
+        ):  # fmt: skip
+            assert harmed({"m": [one, two], "k": 1}, {"m": after, "k": 1}, places) is harm, (after, places)
+        assert not harmed({"m": [one]}, {}, ["m.0"])
+        assert not harmed({}, {"m": [one]}, ["m[]"])
 
     def test_all_or_none_with_each_fault_at_its_place(self, file: Path) -> None:
         file.write_text("", encoding="utf-8")
