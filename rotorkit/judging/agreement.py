@@ -6,6 +6,7 @@ written as 654.5 ft/s claims half a tenth, one written as 35 1/2 deg a quarter o
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,7 +15,7 @@ from rotorkit.quantities import QuantityError, Reading, display_system, from_si,
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
-__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "says_the_same"]
+__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "near_to", "says_the_same"]
 
 AGREES = "agrees"
 WITHIN_READINGS = "agrees within the uncertainty of the readings"
@@ -40,6 +41,15 @@ class Agreement:
         return self.word != DIFFERS
 
 
+def near_to(value: float) -> Callable[[Reading, bool], bool]:
+    """Which of the ways to mean a hand figure can be (`rotorkit.quantities.read`), by the right one, in SI units."""
+
+    def near(hand: Reading, other: bool) -> bool:
+        return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
+
+    return near
+
+
 def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Agreement:
     """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure, or with a quantity.
 
@@ -57,11 +67,7 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
             raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
         figure = measured(figure, kind, "figure")
     value = float(figure.si)
-
-    def near(hand: Reading, other: bool) -> bool:
-        return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
-
-    reading = read(typed, figure.kind, bare_unit, near)
+    reading = read(typed, figure.kind, bare_unit, near_to(value))
     step = difference_si(abs(reading.step), figure.kind)
     difference = reading.si - value
     spread = float(figure.expanded_si)

@@ -26,7 +26,7 @@ from typing import Any
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
-from rotorkit.judging.agreement import compare_by_hand
+from rotorkit.judging.agreement import compare_by_hand, near_to
 from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.quantities import Kind, QuantityError, in_unit, read, unit_factor, unit_label
 from rotorkit.sheets.base import Outcome, Sheet
@@ -150,7 +150,7 @@ class Posed:
         if not re.search(r"\d", text):
             return Mark("kind", f"Write a number with its unit, such as {kind.example}.")
         try:
-            reading = read(text, kind, one.unit or None, lambda found, other: True)
+            reading = read(text, kind, one.unit or None, near_to(float(right.si)))
         except QuantityError as problem:
             return Mark("kind", _sentence(str(problem)))
         if one.unit and _bare(text, kind):

@@ -307,6 +307,15 @@ def test_another_unit_with_as_many_digits(name: str, typed: str, stage: str) -> 
         assert asked.mark(typed.format(kelvins)).stage == stage, (asked.given, kelvins)
 
 
+def test_three_figures_behind_the_point_are_those_of_the_right_size() -> None:
+    """More digits than were asked for are right, and cost a class no points: 13.111 ft is not thirteen thousand."""
+    for name, seed in (("hover_margin.radius_for_a_tip_speed", 1), ("hover_margin.radius_for_a_tip_speed", 2)):
+        asked = posed(name, seed)
+        feet = float(asked.answer.si) / 0.3048
+        assert asked.mark(f"{feet:.3f} ft").stage == "right", (feet, asked.mark(f"{feet:.3f} ft"))
+        assert asked.mark(f"{2 * feet:.3f} ft").stage == "size"
+
+
 def test_what_is_unknown_is_refused() -> None:
     with pytest.raises(QuantityError, match="no exercise is called"):
         posed("hover_margin.nothing", 1)
