@@ -25,6 +25,9 @@ DIFFERS = "does not agree"
 SURELY_ANOTHER = 30.0
 """A hand figure that could be meant in two ways (1.310 lb) is taken as the one that lies within this factor of ours."""
 
+OTHER_TEMPERATURE = 250.0
+"""In kelvins, of a temperature: two ways to mean one lie further apart than twice this (1.000 °F and 1,000 °F)."""
+
 
 @dataclass(frozen=True)
 class Agreement:
@@ -41,13 +44,13 @@ class Agreement:
         return self.word != DIFFERS
 
 
-def near_to(value: float) -> Callable[[Reading, bool], bool]:
-    """Which of the ways to mean a hand figure can be (`rotorkit.quantities.read`), by the right one, in SI units."""
-
-    def near(hand: Reading, other: bool) -> bool:
-        return 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
-
-    return near
+def near_to(figure: Measured) -> Callable[[Reading, bool], bool]:
+    """Which of the ways to mean a hand figure can be (`rotorkit.quantities.read`), by the right one. Of a temperature
+    by how far it lies from it, for its scale begins elsewhere: 1,428 °F for 1428 °F."""
+    value = float(figure.si)
+    if figure.kind.flavour == "temperature":
+        return lambda hand, other: abs(hand.si - value) < OTHER_TEMPERATURE
+    return lambda hand, other: 1 / SURELY_ANOTHER < abs(hand.si) / (abs(value) or 1.0) < SURELY_ANOTHER
 
 
 def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Agreement:
@@ -67,14 +70,15 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
             raise QuantityError(f"a hand figure is compared with a measured value or a quantity, got {figure!r:.60}")
         figure = measured(figure, kind, "figure")
     value = float(figure.si)
-    reading = read(typed, figure.kind, bare_unit, near_to(value))
+    reading = read(typed, figure.kind, bare_unit, near_to(figure))
     step = difference_si(abs(reading.step), figure.kind)
     difference = reading.si - value
     spread = float(figure.expanded_si)
     # the sheet's own figure is carried in full; a hand figure cut off rather than rounded is one unit out at most
     written = step / 2 * (1 + 1e-9) + 1e-12 * abs(value)
-    off = _size(difference, figure)
-    ours = say(figure)
+    unit = figure.shown_unit(display_system())
+    off = _size(difference, figure, bare_unit or unit)
+    ours = say(figure, bare_unit if bare_unit != unit else None)
     if abs(difference) <= written:
         return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written", reading=reading)
     if abs(difference) <= spread:
@@ -89,10 +93,9 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", hint, reading)
 
 
-def _size(difference: float, figure: Measured) -> str:
+def _size(difference: float, figure: Measured, unit: str) -> str:
     from rotorkit.judging.measured import _as_difference
 
-    unit = figure.shown_unit(display_system())
     if figure.kind.flavour == "temperature":
         return say(_as_difference(abs(difference), figure.kind), digits=2)
     return say(from_si(abs(difference), figure.kind), unit if unit_factor(unit, figure.kind) else None, digits=2)

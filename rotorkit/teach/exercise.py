@@ -150,7 +150,7 @@ class Posed:
         if not re.search(r"\d", text):
             return Mark("kind", f"Write a number with its unit, such as {kind.example}.")
         try:
-            reading = read(text, kind, one.unit or None, near_to(float(right.si)))
+            reading = read(text, kind, one.unit or None, near_to(right))
         except QuantityError as problem:
             return Mark("kind", _sentence(str(problem)))
         if one.unit and _bare(text, kind):

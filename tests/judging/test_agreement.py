@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS, compare_by_hand
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.quantities import Angle, Force, QuantityError, Speed, Temperature, use_display
+from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Speed, Temperature, display, use_display
 from rotorkit.rotor import tip_speed
 
 TIP_SPEED = Measured(654.4985 * 0.3048, Speed)
@@ -98,3 +98,19 @@ def test_what_is_rounded_rightly_agrees_however_many_digits(value: float, digits
         assert compare_by_hand(f"{wrong:.{places}f} ft/s", Measured(value * 0.3048, Speed)).word == DIFFERS or (
             abs(wrong - value) <= 0.5 * 10.0**-places * (1 + 1e-6)
         )
+
+
+def test_a_thousands_comma_of_a_temperature_is_no_decimal_one() -> None:
+    """1428 °F is 5/9 * (1428 + 459.67) = 1048.71 K; 1.428 °F is 256.2 K, which nobody could mean."""
+    hot = Measured(1048.705556, Temperature)
+    assert compare_by_hand("1,428", hot, "°F").word == AGREES
+    assert compare_by_hand("1,438", hot, "°F").word == DIFFERS
+    assert compare_by_hand("59.123 °F", Measured(288.2183333, Temperature)).word == AGREES
+
+
+def test_the_figure_is_said_in_the_unit_that_a_bare_number_takes() -> None:
+    """60 % is 8 % from 52 %, and not 0.08 from 0.52."""
+    with display("us"):
+        said = compare_by_hand("60", Measured(0.52, Ratio), "%").sentence
+        assert said == "60 % is 8.0 % from 52.00 %", said
+        assert compare_by_hand("2 in", Measured(3 * 0.0254, Length), "in").sentence == "2 in is 1.0 in from 3.000 in"
