@@ -290,7 +290,7 @@ def _explained(
     so_far = sum(score for score, *_ in told) + sum(score for score, _ in apart)
     pairs: list[tuple[float, tuple[int, ...], float]] = []
     written: list[tuple[float, Explanation]] = []
-    if so_far < none + rounded or so_far == 0:
+    if not told and not apart:  # two slips are thought of only where no single one explains it
         first, second = numpy.triu_indices(count, 1)
         fits = numpy.array([_together(slips[i], slips[j]) for i, j in zip(first, second, strict=True)], dtype=bool)
         first, second = first[fits], second[fits]
@@ -309,8 +309,6 @@ def _explained(
             *_both_otherwise(others, right, answer, half, likelihood),
         ]
         written = [(PAIR * 2 * score / total**2, one) for score, one in written]
-    if told or apart:
-        pairs, written = [], []
     everything = so_far + sum(score for score, *_ in pairs) + sum(score for score, _ in written) + none + rounded
     candidates = _once([*told, *pairs], slips)
     made = (
