@@ -259,7 +259,10 @@ def _ways(entry: Entry, text: str) -> Iterator[tuple[str, str, str]]:
 
 
 _THOUSANDS = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
-_PLAIN = re.compile(r"^\s*(-?\d+(?:\.\d+)?(?:; *-?\d+(?:\.\d+)?)*)(\s*(?:[^\d\s;,'\"\[][^;,'\"\[]*)?)$")
+_PLAIN = re.compile(
+    r"^\s*(-?\d+(?:\.\d+)?(?:; *-?\d+(?:\.\d+)?)*)"
+    r"(\s*(?:[^\d\s;,'\"\[+](?:(?!\s\d|\d[A-Za-z])[^;,'\"\[+])*)?)$"
+)
 """A reading, or repeats of it, with one unit behind it: no feet and inches, no sum."""
 
 

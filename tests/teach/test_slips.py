@@ -15,7 +15,7 @@ from rotorkit.rigging import tension_at_temperature, tension_slope
 from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
 from rotorkit.sheets.catalogue import sheet_type
-from rotorkit.teach.otherwise import otherwise
+from rotorkit.teach.otherwise import misread, otherwise
 from rotorkit.teach.slips import Other, diagnose, diagnose_figure
 
 TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
@@ -264,3 +264,14 @@ def test_the_slope_of_a_cable_knows_its_expansions() -> None:
     forgotten = 23.6e-6 * 200 * stiffness / 1.8
     found = diagnose(tension_slope, given, f"{forgotten:.4f} lb/°F")
     assert "the cable expansion was not taken off" in found.hint
+
+
+def test_feet_and_inches_are_not_misread_as_one_number() -> None:
+    """Of 5 ft 2 in a point one place off would be 50 ft 2 in, which nobody writes; of 62 in it is 620 in."""
+    check = next(one for one in Folder(demo_folder()).checks if one.sheet == "weigh_in")
+    given = check.readings
+    row = {**given["points"][0]}
+    for text, tried in (("5 ft 2 in", False), ("60 in + 2 in", False), ("62 in", True), ("5.2 ± 0.1 ft", True)):
+        rows = [{**row, "arm": text}, *given["points"][1:]]
+        sheet = sheet_type("weigh_in").from_readings({**given, "points": rows})
+        assert any(where == "points.0.arm" for _, _, where, _ in misread(sheet)) is tried, text
