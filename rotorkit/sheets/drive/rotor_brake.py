@@ -222,7 +222,9 @@ class RotorBrake(Sheet):
             read = to.reading("ends_at", "disc after the stop", ("degF", "degC"))
             limit = self.limit("temperature", aircraft)
             to.judge("read", "Disc after the stop, as read", limit, read, aside=True)
-            if heated is not None and float(read.si) > float(heated.si) + float(heated.expanded_si) + float(read.expanded_si):
+            if heated is not None and float(read.si) > float(heated.si) + float(heated.expanded_si) + float(
+                read.expanded_si
+            ):
                 to.asked.append(
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
                     "was it put on under power?"
