@@ -168,7 +168,7 @@ def test_few_cylinders_are_judged_up_to_order_four_and_what_is_weaker_is_told() 
 
 
 def test_a_swing_above_the_mean_torque_is_said_in_plain_figures() -> None:
-    mode, order, rpm = nearest()
+    *_, rpm = nearest()
     for share in (0.999, 0.9999):
         said = " ".join(worked(readings(slow=0.9 * rpm, fast=(2 * share - 0.9) * rpm)).remarks)
         assert "swings the torque most" in said

@@ -511,7 +511,8 @@ class TorsionalModesSheet(Sheet):
             share = worst / (ratio * mean)
             to.notes.append(
                 f"At {_rpm(middle)} order {order:g} swings the torque most between {one} and {other}: by "
-                f"{say(from_si(share, _RATIO), '%', digits=2)} of the engine's mean torque, without damping (an estimate)."
+                f"{say(from_si(share, _RATIO), '%', digits=2)} of the engine's mean torque, without damping (an "
+                "estimate)."
             )
         if self.piston_mass is None:
             to.notes.append(
