@@ -296,7 +296,7 @@ class TorsionalModesSheet(Sheet):
                 continue
             for column, end in zip(("first", "second"), ends, strict=True):
                 if end not in known:
-                    there = ", ".join(one.disc.strip() for _, one in discs) or "none"
+                    there = ", ".join(shortened(one.disc.strip()) for _, one in discs) or "none"
                     to.problem(
                         f"springs.{i}.{column}", f"is no part of the table: it has {there}; got {shortened(end)}"
                     )
