@@ -115,8 +115,9 @@ def _grouped(table: Table, width: int, named: Container[int], numbered: bool) ->
             )
         for kind in (ESTIMATES, NAMED_ALONE):
             if names := [_key(check, LONGEST_KEY) for check in alone if _kind(check) == kind]:
-                few = numbered and kind == NAMED_ALONE
-                lines.append(f"    {len(names)} more {kind}" if few else _names(kind, names, width))
+                every = _names(kind, names, width)
+                few = numbered and kind == NAMED_ALONE and "\n" in every
+                lines.append(f"    {len(names)} more {kind}" if few else every)
     return lines
 
 
