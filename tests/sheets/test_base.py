@@ -29,7 +29,7 @@ EXACT = (
         "locks",
         "needles",
         "metal",
-    ),  # counts of what was seen: a clutch that drags or slips, metal in the oil
+    ),  # counts of what was seen: a clutch, the oil
     "looks",  # likewise, at the belts
     "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
