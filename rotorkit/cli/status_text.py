@@ -1,9 +1,9 @@
 """How a working folder stands, on one screen: a line for each check, worst first, and what comes next. Where the checks
 are more than that, checks are named without their figures under their own heading, and no more of them than must be:
 first those in limits with nothing to read first, then the estimates in limits. Before any other would lose its line,
-those with nothing to read first are told by their number. Then the others are named, from the last one up, of those that are
-neither out of limits nor too close to call the ones marked "!" after all others. So the worst keep their lines longest,
-and no check goes unnamed of which anything is to be read.
+those with nothing to read first are told by their number. Then the others are named, from the last one up, of those
+that are neither out of limits nor too close to call the ones marked "!" after all others. So the worst keep their lines
+longest, and no check goes unnamed of which anything is to be read.
 
 One check whole is `verdict_table.check_text`, everything `verdict_table.table_text` with `record_text.board_text`.
 """
