@@ -316,9 +316,9 @@ class TorsionalModesSheet(Sheet):
         if (self.piston_mass is None) != (self.stroke is None):
             lacking = "stroke" if self.stroke is None else "piston_mass"
             to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
-        readings = [row.inertia for row in self.discs] + [row.turns for row in self.discs]
-        readings += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
-        if not known or all(one is None for one in (*readings, self.slowest, self.fastest)):
+        taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
+        taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
+        if not known or all(one is None for one in taken):
             to.problem("discs.0.inertia" if known else "discs", "needs a reading: none is taken yet")
         to.settle()
 
