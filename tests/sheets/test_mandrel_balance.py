@@ -201,6 +201,14 @@ def test_not_tried_with_a_known_weight_or_few_places_is_no_verdict() -> None:
             "too much on one side",
         ),
         ({"starts": []}, "starts", "needs a reading"),
+        # 0 in place of what would hold it back: ten grams heavy, with 2 g of friction, would come out as six
+        ({"starts": [{"place": "0 deg", "weight": "0 g", "by_itself": TURNS}]}, "starts.0.weight", "no reading at 0"),
+        (
+            {"starts": [{"place": "0 deg", "weight": "2 g", "with_known": "0 g"}]},
+            "starts.0.with_known",
+            "leave it empty",
+        ),
+        ({"starts": [{"place": "0 deg", "weight": "0 g; 2 g", "by_itself": TURNS}]}, "starts.0.by_itself", "cannot be"),
     ],
 )
 def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:

@@ -223,10 +223,17 @@ class MandrelBalance(Sheet):
                 continue
             if row.place is None:
                 to.problem(f"starts.{i}.place", "is needed: say where, as an angle from the mark")
-            if row.weight is not None and row.by_itself == TURNS and min(one.si for one in row.weight) > 0:
+            if row.weight is not None and row.by_itself == TURNS and max(one.si for one in row.weight) > 0:
                 to.problem(f"starts.{i}.by_itself", f"is {TURNS!r} although a weight starts it: one of them cannot be")
             for column in ("weight", "with_known"):
                 to.mixed(f"starts.{i}.{column}", getattr(row, column))
+                # nothing is no reading: what would have held it back is not known, and may be much
+                if any(one.si <= 0 for one in getattr(row, column) or ()):
+                    told = f", and choose {TURNS!r}" if column == "weight" else ""
+                    to.problem(
+                        f"starts.{i}.{column}",
+                        f"is no reading at 0: leave it empty where it turns with no weight added{told}",
+                    )
             rows.append((i, row))
         if not any(row.weight is not None for _, row in rows):
             to.problem("starts.0.weight" if self.starts else "starts", "needs a reading: none is taken yet")
