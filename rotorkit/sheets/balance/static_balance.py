@@ -15,7 +15,7 @@ from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, required_kind, say
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import DEFINITION, cautions
@@ -27,6 +27,18 @@ SCALE, EDGE = "a scale", "a knife edge"
 _UNBALANCE = required_kind(Unbalance)
 LAID = ("0.05 in", "1 mm")
 """How far blades may well lie from alike on their supports, to say what it is worth: common practice (no source)."""
+
+
+def out_still(finding: Finding, left: float) -> str:
+    """What leads where washers leave a figure out of its limit by the best estimate: `left`, in SI units of the figure;
+    empty where they do not."""
+    limit = finding.verdict.limit
+    if limit is None or limit.high_si is None or left <= float(limit.high_si):
+        return ""
+    return (
+        f"{finding.title}: no whole washers in the places named bring it in limits. Look for other places that the "
+        "manual allows, and ask the maker."
+    )
 
 
 class BladeOnScales(Row):
@@ -272,7 +284,9 @@ class StaticBalance(Sheet):
         lines = [f"{what}: the moments are then {say(left)} apart, the least that whole washers allow"]
         to.step("Whole washers", lines, left, sources.ARITHMETIC.at("every combination compared"))
         to.tell("matched", "Difference with these washers, expected", left)
-        said = f"{what}, and weigh again: expected {say(left)}."
+        if out := out_still(judged, float(left.si)):
+            to.lead.append(out)
+        said = f"{what}, and weigh again: expected {say(left)}." if done else f"{what}."
         if done and judged.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
             to.say_to_do(said, "spread")
         else:
