@@ -30,6 +30,7 @@ from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, RotationRate, Speed, Unbalance, required_kind, say
 from rotorkit.sheets.balance.arrows import PLACE, WASHER, WEIGHT
+from rotorkit.sheets.balance.static_balance import out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, value_of
@@ -329,7 +330,12 @@ class MandrelBalance(Sheet):
         to.step("Known weight, as the stand finds it", lines, found.known.amplitude, cited)
         to.tell("known", "Known weight, as the stand finds it", found.known.amplitude)
         to.tell("known_at", "Its place, as the stand finds it", found.known.angle_around)
-        told = still_hold([known], [found.known])
+        try:
+            told = still_hold([known], [found.known])
+        except QuantityError:
+            to.problem("known", "needs its ±: with every reading exact nothing says how near is near enough")
+            to.settle()
+            raise
         if float(found.known.amplitude.si) < float(found.known.amplitude.expanded_si):
             to.lead.append(
                 "The stand does not show the known weight at all: it is too coarse, and no figure of it counts."
@@ -372,7 +378,16 @@ class MandrelBalance(Sheet):
         to.step("Left with these washers, expected", [*lines, f"they leave {left}"], promised,
                 sources.ARITHMETIC.at("every combination compared"))  # fmt: skip
         to.tell("promised", "Left with these washers, expected", promised)
-        added = capital(washers_in_words(split.changes, split.names)) or "Nothing to add"
+        for finding in to.findings:
+            if finding.key in ("unbalance", "grade") and float(left.amplitude.si) > near:
+                # either figure goes with the weight that is too much
+                share = float(left.amplitude.si) / float(size.si)
+                if out := out_still(finding, share * float(finding.measured.si)):
+                    to.lead.append(out)
+        if not split.washers:
+            to.notes.append("No washer in these places makes it better than it needs to be.")
+            return
+        added = capital(washers_in_words(split.changes, split.names))
         to.say_to_do(f"{added}: {say(promised)} should be left. Then measure anew.", "unbalance", "grade")
 
     def _picture(self, found: OnMandrel, rows: list[Any], weights: list[Measured]) -> Chart:
