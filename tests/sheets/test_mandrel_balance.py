@@ -108,7 +108,7 @@ def test_washers_go_opposite_as_few_as_do() -> None:
 
 @pytest.mark.parametrize(("most", "enough"), [("2 g", False), ("5 g", True)])
 def test_washers_that_do_not_bring_it_in_limits_lead(most: str, enough: bool) -> None:
-    """6 g heavy at 60: two washers of 1 g each at 180, 240 and 300 take 4 g of it, and 2 g at 100 mm are 200 g mm, where
+    """6 g heavy at 60: two washers of 1 g each at 180, 240 and 300 take 4 g of it. 2 g at 100 mm are 200 g mm, where
     190 may stay; of 5 g at each place six do. 190 g mm of 2 kg at 314.159 rad/s are 29.85 mm/s."""
     given = readings((6.0, 60.0), washer="1 ± 0 g", mass="2 ± 0 kg", speed="3000 ± 0 rpm")
     for row in given["starts"]:
