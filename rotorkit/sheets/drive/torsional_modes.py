@@ -103,7 +103,7 @@ class SpringRow(Row):
         Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
     ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
     twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
-        None, title="and its twist", description="Of the first part against the second, with ±."
+        None, title="Or: its twist", description="Of the first part against the second, with ±."
     )
 
 
@@ -316,8 +316,10 @@ class TorsionalModesSheet(Sheet):
         if (self.piston_mass is None) != (self.stroke is None):
             lacking = "stroke" if self.stroke is None else "piston_mass"
             to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
-        if not known:
-            to.problem("discs", "needs a reading: none is taken yet")
+        taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
+        taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
+        if not known or all(one is None for one in taken):
+            to.problem("discs.0.inertia" if known else "discs", "needs a reading: none is taken yet")
         to.settle()
 
     def _referred(
