@@ -230,10 +230,10 @@ class MandrelBalance(Sheet):
                 to.mixed(f"starts.{i}.{column}", getattr(row, column))
                 # nothing is no reading: what would have held it back is not known, and may be much
                 if any(one.si <= 0 for one in getattr(row, column) or ()):
-                    told = f", and choose {TURNS!r}" if column == "weight" else ""
+                    besides = f", and choose {TURNS!r}" if column == "weight" else ""
                     to.problem(
                         f"starts.{i}.{column}",
-                        f"is no reading at 0: leave it empty where it turns with no weight added{told}",
+                        f"is no reading at 0: leave it empty where it turns with no weight added{besides}",
                     )
             rows.append((i, row))
         if not any(row.weight is not None for _, row in rows):
