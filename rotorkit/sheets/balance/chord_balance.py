@@ -14,8 +14,9 @@ from rotorkit.balance import Station, chordwise_centre, match_chords
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, largest_less_smallest
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
-from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN, out_still
+from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
+from rotorkit.sheets.balance.washers import ENOUGH, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, key_of
@@ -24,8 +25,6 @@ from rotorkit.sources import DEFINITION, cautions
 AFT = Entry(Length, ("in", "mm"), ("0 in", "5 ft"), ("0 in", "2 ft"), by="rule")
 SHOWN_IN = ("in", "mm")
 SCALES = ("root", "nose", "tail")
-ENOUGH = 0.1
-"""To this share of the limit washers are good enough: then the fewest that reach it (common practice, no source)."""
 QUARTER = 0.25
 """The aerodynamic centre of a thin section, as a share of the chord: a centre of mass behind it lets pitch and flap
 drive each other (common practice, no source)."""

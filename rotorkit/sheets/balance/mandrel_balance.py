@@ -30,7 +30,7 @@ from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, RotationRate, Speed, Unbalance, required_kind, say
 from rotorkit.sheets.balance.arrows import PLACE, WASHER, WEIGHT
-from rotorkit.sheets.balance.static_balance import out_still
+from rotorkit.sheets.balance.washers import ENOUGH, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, value_of
@@ -43,8 +43,6 @@ AMOUNT = ("oz*in", "g*mm")
 GRADE = ("mm/s", "mm/s")
 YARDSTICKS = ("G16", "G6.3", "G2.5")
 """Grades to compare with: fans are usually asked for G6.3 (ISO 21940-11, table 1, from memory)."""
-ENOUGH = 0.1
-"""To this share of the limit washers are good enough: then the fewest that reach it (common practice, no source)."""
 _UNBALANCE, _MASS = required_kind(Unbalance), required_kind(Mass)
 
 

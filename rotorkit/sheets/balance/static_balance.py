@@ -15,7 +15,8 @@ from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, required_kind, say
-from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
+from rotorkit.sheets.balance.washers import out_still
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import DEFINITION, cautions
@@ -27,18 +28,6 @@ SCALE, EDGE = "a scale", "a knife edge"
 _UNBALANCE = required_kind(Unbalance)
 LAID = ("0.05 in", "1 mm")
 """How far blades may well lie from alike on their supports, to say what it is worth: common practice (no source)."""
-
-
-def out_still(finding: Finding, left: float) -> str:
-    """What leads where washers leave a figure out of its limit by the best estimate: `left`, in SI units of the figure;
-    empty where they do not."""
-    limit = finding.verdict.limit
-    if limit is None or limit.high_si is None or left <= float(limit.high_si):
-        return ""
-    return (
-        f"{finding.title}: no whole washers in the places named bring it in limits. Look for other places that the "
-        "manual allows, and ask the maker."
-    )
 
 
 class BladeOnScales(Row):
