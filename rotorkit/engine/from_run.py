@@ -53,6 +53,9 @@ source)."""
 HELD = 3 * LAG
 """Seconds for which a step is held at least: its later half then begins when the probes have come up (our own
 choice)."""
+SPIKE = 100.0
+"""An exhaust that comes by more °F away from its median within a step was not read right there, and is left out of that
+step (our own choice)."""
 MOST_STEPS, SWEEP_STEPS = 15, 11
 BACK = 0.01
 """Of the engine speed: by no more than that, and by no more than half the drop, the speed on both differs before and
@@ -191,6 +194,8 @@ def settled_stretches(
         for first, last in zip(edges[::2], edges[1::2], strict=True):
             more = reach // 2 - wide // 2 - 1  # of the smoothed samples each holds a little of its neighbours
             i, j = max(0, first - more), min(len(part), last + more) - 1
+            if j <= i:  # a sample by itself, beside a spike
+                continue
             one = Stretch(float(time[part[i]]), float(time[part[j]]))
             slope, _ = _slope(time[part[i : j + 1]], smooth[part[i : j + 1]])
             drifts = abs(slope) * one.length > float(band[part[first]]) / 2
@@ -248,7 +253,9 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
 
     Notes
     -----
-    What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`. Our own rule.
+    An exhaust with a reading 100 °F off its median in a step is none there: one spike of a thousand makes a peak where
+    there is none. What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`.
+    Our own rule.
     """
     cylinders = sorted(int(name.removeprefix("exhaust_")) for name in run.channels if name.startswith("exhaust_"))
     if not cylinders:
@@ -264,12 +271,13 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
         if one.start <= float(time[leanest]) and one.length >= HELD
     ]
     until = max([float(time[leanest]), *(one.end for one in still if one.start <= float(time[leanest]) <= one.end)])
-    if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * smooth[leanest]:
+    if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * abs(smooth[leanest]) > 0:
         raise QuantityError("fuel_flow: it was not drawn back there: is it the right stretch, full rich first?")
     held = sum(one.length for one in still)
     swept = len(still) < 3 or held < 0.5 * (until - first)
     if swept:
-        from_full = int(np.flatnonzero(smooth[: leanest + 1] >= smooth[: leanest + 1].max() * (1 - STEADY))[-1])
+        full = float(smooth[: leanest + 1].max())
+        from_full = int(np.flatnonzero(smooth[: leanest + 1] >= full - STEADY * abs(full))[-1])
         ends = np.linspace(float(time[from_full]), float(time[leanest]), SWEEP_STEPS + 1)
         parts = [Stretch(float(a), float(b)) for a, b in itertools.pairwise(ends)]
         rate = (smooth[from_full] - smooth[leanest]) / (float(time[leanest]) - float(time[from_full]))
@@ -294,6 +302,10 @@ def _step(run: RecordedRun, part: Stretch, cylinders: Sequence[int], lag: dict[s
         flow = Measured(flow.si, flow.kind, {**flow.components, **own.components})
     hot = {}
     for one in cylinders:
+        values = run.channels[f"exhaust_{one}"][run.between(_si(part.start, Time), _si(part.end, Time))]
+        values = values[np.isfinite(values)]
+        if len(values) and np.abs(values - np.median(values)).max() > SPIKE / 1.8:
+            continue
         try:
             hot[one] = _mean(run, f"exhaust_{one}", part)
         except QuantityError:

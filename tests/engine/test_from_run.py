@@ -153,6 +153,20 @@ def test_a_sweep_without_stops_bears_what_the_probes_lag(seconds: int, lag: floa
     assert abs(float(peak.flow.value.m_as("gal/h")) - 7.9) == pytest.approx(lag * 2.4 / seconds, abs=0.03)
 
 
+def test_a_spike_is_no_peak() -> None:
+    """One reading 1,100 °F too high, of a step held for 40 s at 8.8 gal/h: its mean is 55 °F too high."""
+    flow = np.repeat([9.4, 8.8, 8.3, 8.0, 7.7, 7.4, 7.1], 40) + np.random.default_rng(2).normal(0, 0.02, 280)
+    hot = 1430 - 46 * (flow - 7.8) ** 2
+    hot[70] += 1100
+    run = made_run(fuel_flow=flow * GPH, exhaust_1=kelvin(hot))
+    peak = exhaust_peaks(run)[1]
+    assert peak is not None
+    assert float(peak.flow.value.m_as("gal/h")) == pytest.approx(7.8, abs=0.03)
+    assert [1 in step.exhausts for step in leaned(run).steps] == [True, False, *[True] * 5]
+    with pytest.raises(QuantityError, match="was not drawn back"):
+        leaned(made_run(fuel_flow=np.linspace(-1e-9, 1e-9, 50), exhaust_1=kelvin(hot[:50])))
+
+
 def test_a_peak_that_was_not_passed_is_none_and_no_leaning_is_told() -> None:
     flow = np.repeat([9.4, 9.0, 8.6, 8.3], 30)
     run = made_run(fuel_flow=flow * GPH, exhaust_1=kelvin(1430 - 46 * (flow - 7.9) ** 2))
@@ -180,6 +194,19 @@ def test_what_counts_as_a_try_of_an_ignition(levels: list[int], found: list[int]
     speed = np.repeat(levels, 12) + np.random.default_rng(4).normal(0, 3, 12 * len(levels))
     drops = ignition_drops(made_run(engine_speed=speed * RPM))
     assert [round(float(one.drop.value.m_as("rpm")), -1) for one in drops] == found
+
+
+def test_half_of_a_small_sag_is_no_drop_and_a_spike_is_no_try() -> None:
+    """16 rpm and then 24 more are a drop of 40: within 1 % of the speed on both, but not within half of the 24."""
+    speed = np.repeat([2000.0, 1984, 1960, 2000, 1960, 2000], 12) + np.random.default_rng(4).normal(0, 0.5, 72)
+    assert [round(float(one.drop.value.m_as("rpm"))) for one in ignition_drops(made_run(engine_speed=speed * RPM))] == [
+        40
+    ]
+    steady = np.random.default_rng(1).normal(2000.0, 3, 81)
+    for at in range(20, 60):
+        spiked = steady.copy()
+        spiked[at] = 0.0
+        assert ignition_drops(made_run(engine_speed=spiked * RPM)) == []
 
 
 def test_oil_that_never_comes_and_an_engine_that_ran_already() -> None:
