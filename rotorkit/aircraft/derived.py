@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
@@ -166,13 +167,13 @@ def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
     found = {f"main rotor, {order} a turn": (float(order), 0.0) for order in sorted({1, 2, blades, 2 * blades})}
     found |= {f"tail rotor, {order} a turn": (tail * order, 0.0) for order in sorted({1, tail_blades})}
     found |= {f"engine, {one:g} a turn": (engine * one, 0.0) for one in FIRINGS}
-    for belt in aircraft.belts.values():
+    for name, belt in _told_apart(aircraft.belts):
         if belt.turns is not None and belt.has("driver_diameter", "driven_diameter", "centre_distance"):
             large, small = sorted((belt.driver_diameter.si, belt.driven_diameter.si), reverse=True)
             length = float(open_belt_length.si(large, small, belt.centre_distance.si))
             cycles = math.pi * belt.driver_diameter.si * belt.turns.si / length
-            found[f"{belt.named}, coming round"] = (cycles, BELT_CREEPS)
-    for bearing in aircraft.bearings.values():
+            found[f"{name}, coming round"] = (cycles, BELT_CREEPS)
+    for name, bearing in _told_apart(aircraft.bearings):
         sizes = bearing.element_diameter, bearing.pitch_diameter
         if bearing.turns is None or bearing.elements is None or sizes[0] is None or sizes[1] is None:
             continue
@@ -183,5 +184,11 @@ def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
             ("cage", lines.cage, 1), ("outer race", lines.outer_race, 1), ("inner race", lines.inner_race, 1),
             ("ball or roller", lines.element, 2),
         ):  # fmt: skip
-            found[f"{bearing.named}: {words}"] = (times * float(line.magnitude), BEARING_ROLLS)
+            found[f"{name}: {words}"] = (times * float(line.magnitude), BEARING_ROLLS)
     return found
+
+
+def _told_apart(parts: Mapping[str, Any]) -> list[tuple[str, Any]]:
+    """Each part with its name in words; of those that are titled alike also with the name that it has in the file."""
+    titles = [one.named for one in parts.values()]
+    return [(one.named if titles.count(one.named) == 1 else f"{one.named} ({key})", one) for key, one in parts.items()]

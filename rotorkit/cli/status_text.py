@@ -1,8 +1,9 @@
 """How a working folder stands, on one screen: a line for each check, worst first, and what comes next. Where the checks
 are more than that, checks are named without their figures under their own heading, and no more of them than must be:
-first those in limits with nothing to read first, then the estimates in limits, then the others from the last one up, of
-those that are neither out of limits nor too close to call the ones marked "!" after all others. So the worst keep their
-lines longest, and no check ever goes unnamed.
+first those in limits with nothing to read first, then the estimates in limits. Before any other would lose its line,
+those with nothing to read first are told by their number. Then the others are named, from the last one up, of those
+that are neither out of limits nor too close to call the ones marked "!" after all others. So the worst keep their lines
+longest, and no check goes unnamed of which anything is to be read.
 
 One check whole is `verdict_table.check_text`, everything `verdict_table.table_text` with `record_text.board_text`.
 """
@@ -46,6 +47,8 @@ SCREEN = 37
 """So many lines, of 40: `rotorkit lab` prints three more, with its address."""
 NAMED_ALONE = "with nothing to read first"
 ESTIMATES = f"marked {UNSURE}"
+NUMBERED = 2
+"""The step, of those in which checks lose their lines, that gives up the names of the calm ones."""
 MARKS = f"{WARNED} read its first lines first; {UNSURE} an estimate, or readings taken as exact"
 
 
@@ -66,7 +69,7 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
 
     def text(step: int) -> str:
         named = {id(check) for checks in steps[:step] for check in checks}
-        return "\n".join([head, *_grouped(table, width, named), *after])
+        return "\n".join([head, *_grouped(table, width, named, step > NUMBERED), *after])
 
     # a check more that is named never makes the text longer
     fits = bisect_left(range(len(steps)), True, key=lambda step: text(step).count("\n") < SCREEN)
@@ -75,7 +78,8 @@ def short_text(table: Table, board: Board | None, width: int = 80, here: str = "
 
 def _named_first(table: Table) -> list[list[CheckTable]]:
     """The checks that may go without their lines, in the order in which they do; the first two steps many at once, so
-    that of checks which stand alike none looks more than another."""
+    that of checks which stand alike none looks more than another; at the step `NUMBERED` the calm ones go without their
+    names."""
     calm = [check for check in table.checks if _kind(check) == NAMED_ALONE]
     estimates = [check for check in table.checks if _kind(check) == ESTIMATES]
     calmer = GROUPS[GROUPS.index(TOO_CLOSE) + 1 :]
@@ -87,11 +91,13 @@ def _named_first(table: Table) -> list[list[CheckTable]]:
         for check in reversed(table.checks)
         if _group(check) == group and bool(check.warned) == warned and _stands(check) and not _kind(check)
     ]
-    return [calm, estimates, *([check] for check in others)]
+    return [calm, estimates, [], *([check] for check in others)]
 
 
-def _grouped(table: Table, width: int, named: Container[int]) -> list[str]:
-    """Each group's heading and lines, then the names of those of its checks that are named alone (by their `id`)."""
+def _grouped(table: Table, width: int, named: Container[int], numbered: bool) -> list[str]:
+    """Each group's heading and lines, then the names of those of its checks that are named alone (by their `id`).
+
+    numbered: whether those with nothing to read first are told by their number alone."""
     column = min(LONGEST_KEY, max([0, *(len(check.name) for check in table.checks)]))
     lines = []
     for group in GROUPS:
@@ -109,7 +115,9 @@ def _grouped(table: Table, width: int, named: Container[int]) -> list[str]:
             )
         for kind in (ESTIMATES, NAMED_ALONE):
             if names := [_key(check, LONGEST_KEY) for check in alone if _kind(check) == kind]:
-                lines.append(_names(kind, names, width))
+                every = _names(kind, names, width)
+                few = numbered and kind == NAMED_ALONE and "\n" in every
+                lines.append(f"    {len(names)} more {kind}" if few else every)
     return lines
 
 

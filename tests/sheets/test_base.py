@@ -24,6 +24,13 @@ METRIC = AIRCRAFT.model_copy(update={"aircraft": AIRCRAFT.aircraft.model_copy(up
 EXACT = (
     *("witness.", "threads.", "pulley.", "corners_", "cable_size", "strength_margin"),
     "switch",  # a count: the ignitions that fire on
+    *(
+        "overruns",
+        "locks",
+        "needles",
+        "metal",
+    ),  # counts of what was seen: a clutch, the oil
+    "looks",  # likewise, at the belts
     "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
 )
@@ -36,6 +43,11 @@ BY_RULE = {
     **dict.fromkeys(["pulley", "fairlead", "cable_size", "corners_tried", "corners_faulty"], (_TITLE_14,)),
     "share": (_FUEL_RULE.format("150 %", "gravity"), _FUEL_RULE.format("125 %", "pump")),
     "switch": ("physics: a live engine may start by hand",),
+    **dict.fromkeys(["overruns", "needles"], ("physics: a clutch that drags",)),
+    "locks": ("physics: a clutch that slips",),
+    "looks": ("common practice (no source): a torn belt fails",),
+    "metal": ("common practice (no source): a flake is a part that breaks up",),
+    **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
     "monoxide": ("14 CFR 27.831(b): one part in 20,000",),
 }
 """Findings that are judged by a published rule, whatever the aircraft."""
@@ -370,7 +382,9 @@ class TestFindings:
 
 def test_sheets_are_found_by_their_files() -> None:
     assert {"blade_angles", "cable_tension", "hover_margin", "pitch_rigging", "push_pull_tubes"} <= set(sheet_names())
-    with pytest.raises(SheetError, match=r"no sheet is called 'x': there are .*blade_angles, cable_rigging"):
+    with pytest.raises(
+        SheetError, match=r"no sheet is called 'x': there are .*blade_angles, blade_modes, cable_rigging"
+    ):
         sheet_type("x")
 
 

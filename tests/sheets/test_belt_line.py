@@ -107,3 +107,11 @@ def test_faults_at_their_fields(change: dict[str, Any], path: str) -> None:
     with pytest.raises(SheetError) as refusal:
         worked(change)
     assert path in dict(refusal.value.problems), refusal.value.problems
+
+
+@pytest.mark.parametrize(("now", "asked"), [("-5 ± 0.2 mm", True), ("1 ± 0.2 mm", False)])
+def test_a_place_outside_the_travel_is_asked_about(now: str, asked: bool) -> None:
+    """The tensioner goes from 0 to 30 mm, and on a scale the other way round from 0 to -30 mm."""
+    mirrored = {"now": f"{-float(now.split()[0])} ± 0.2 mm", "stop": "-30 ± 0.2 mm"}
+    for change in ({"now": now}, mirrored):
+        assert any("slacker than" in said for said in worked(change).remarks) == asked

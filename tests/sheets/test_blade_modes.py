@@ -176,3 +176,17 @@ def test_two_stretches_are_as_one_where_they_are_alike() -> None:
     figures = [[float(found.measured.si) for found in each.findings] for each in (one, two)]
     # the elements lie elsewhere: the highest mode differs by 3e-6
     assert np.allclose(figures[0], figures[1], rtol=2e-5, atol=5e-6)
+
+
+@pytest.mark.parametrize("empty", [[], [{}, {}]])
+def test_a_blade_without_figures_is_asked_for_at_a_field_of_its_own(empty: list[Any]) -> None:
+    with pytest.raises(SheetError) as refusal:
+        worked({**readings(45.0, 50.0), "sections": empty})
+    [(path, _)] = refusal.value.problems
+    assert path == ("sections.0.ends" if empty else "sections")
+
+
+@pytest.mark.parametrize(("slow", "fast", "asked"), [(45.0, 50.0, False), (100.0, 110.0, True), (30.0, 40.0, True)])
+def test_speeds_of_another_rotor_are_asked_about(slow: float, fast: float, asked: bool) -> None:
+    """The aircraft's main rotor turns at 470 rpm: 49.2 rad/s."""
+    assert any("are they this rotor's" in said for said in worked(readings(slow, fast)).remarks) == asked

@@ -131,6 +131,40 @@ def test_bounds_come_before_likeness() -> None:
     assert any("that is for the blades' maker" in said for said in outcome.lead)
 
 
+@pytest.mark.parametrize(("tail", "way"), [(0.79, 1), (0.478, -1)])
+def test_washers_bring_it_so_far_inside_that_the_next_weighing_can_tell(tail: float, way: int) -> None:
+    """All alike, 0.116 mm beyond 39 mm or 0.08 mm short of 36 mm, each known to 0.05 mm: 20 g at 5 mm bring it 0.067 mm
+    forward, at 150 mm 0.22 mm aft. Two bring 39.116 to 38.98 mm, which is too close to call; three to 38.92."""
+    pocket, limit = (5.0, 39.0) if way == 1 else (150.0, 36.0)
+    outcome = worked(*alike(f"{tail} ± 0.005 kg"), **{**POCKET, "pocket": f"{pocket} ± 0 mm"})
+    mass = 9.4 + tail
+    spread = 0.005 * (140 - centre(4.4, tail)) / mass
+
+    def after(count: int) -> float:
+        return (mass * centre(4.4, tail) + 0.02 * count * pocket) / (mass + 0.02 * count)
+
+    fewest = min(count for count in range(21) if way * (limit - after(count)) >= spread)
+    assert min(count for count in range(21) if way * (limit - after(count)) >= 0) == fewest - (way == 1)
+    plural = "s" if fewest > 1 else ""
+    assert outcome.to_do.startswith(f"Add {fewest} washer{plural} in blade red, {fewest} washer{plural} in blade green")
+    # no place along the span is given, and the sentence says what is to be weighed anew
+    assert "; washers change the span moment, so weigh that anew too" in outcome.to_do
+
+
+def test_washers_that_do_not_bring_it_in_limits_lead_and_no_reason_is_made_up() -> None:
+    """2 mm apart, two washers of 20 g bring the one 0.13 mm forward: 0.5 mm is not reached."""
+    light, heavy = ("4.4 ± 0 kg", "0.55 ± 0 kg"), ("4.4 ± 0 kg", "0.75 ± 0 kg")
+    outcome = worked(light, heavy, light, **{**POCKET, "largest": "40 g"})
+    assert outcome.to_do.startswith("Add 2 washers in blade green, ")
+    assert any("no whole washers in the places named bring it in limits" in said for said in outcome.lead)
+    assert not worked(light, ("4.4 ± 0 kg", "0.65 ± 0 kg"), light, **POCKET).lead
+    # less apart than is known: a washer might make it better, but none follows from these readings
+    coarse = ("4.4 ± 0.05 kg", "0.55 ± 0.05 kg")
+    outcome = worked(coarse, ("4.4 ± 0.05 kg", "0.6 ± 0.05 kg"), coarse, **POCKET)
+    assert any("No washer follows" in said for said in outcome.remarks)
+    assert not any("makes it better" in said for said in outcome.remarks)
+
+
 @pytest.mark.parametrize(("tail", "behind"), [(0.89, True), (0.87, False)])
 def test_behind_the_quarter_chord_without_a_limit_leads(tail: float, behind: bool) -> None:
     """A quarter of 160 mm is 40 mm: t = 0.88 kg."""

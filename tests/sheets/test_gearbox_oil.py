@@ -95,6 +95,19 @@ def test_metal(metal: str, size: str | None, word: str) -> None:
     assert worked(looks(metal=metal, size=size), None).word == (OUT_OF_LIMITS if flake else NO_LIMIT)
 
 
+@pytest.mark.parametrize("metal", ["flake or splinter", "larger piece"])
+def test_a_clean_look_does_not_clear_an_earlier_flake(metal: str) -> None:
+    given = looks()
+    given["looks"][1] |= {"metal": metal, "size": "0.3 ± 0.1 mm"}
+    found = worked(given)
+    assert found.word == UNDONE
+    assert "does not clear it" in found.lead[0]
+    assert "12" in found.lead[0]
+    assert "begin the table anew" in found.to_do
+    given["looks"][1]["metal"] = "fine fuzz"
+    assert worked(given).word == IN_LIMITS
+
+
 def test_what_is_missing() -> None:
     assert worked(looks(metal=None)).word == UNDONE
     assert worked(looks(oil=OIL[:2], air=AIR[:2], hours=HOURS[:2])).word == UNDONE

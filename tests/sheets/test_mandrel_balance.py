@@ -106,6 +106,30 @@ def test_washers_go_opposite_as_few_as_do() -> None:
     assert float(outcome.finding("promised").measured.si) == pytest.approx(0, abs=1e-9)
 
 
+@pytest.mark.parametrize(("most", "enough"), [("2 g", False), ("5 g", True)])
+def test_washers_that_do_not_bring_it_in_limits_lead(most: str, enough: bool) -> None:
+    """6 g heavy at 60: two washers of 1 g each at 180, 240 and 300 take 4 g of it. 2 g at 100 mm are 200 g mm, where
+    190 may stay; of 5 g at each place six do. 190 g mm of 2 kg at 314.159 rad/s are 29.85 mm/s."""
+    given = readings((6.0, 60.0), washer="1 ± 0 g", mass="2 ± 0 kg", speed="3000 ± 0 rpm")
+    for row in given["starts"]:
+        row["largest"] = most
+    for limit in (limits("190 g*mm"), limits("29.85 mm/s", "grade")):
+        outcome = worked(given, limits=limit)
+        assert outcome.word == OUT_OF_LIMITS
+        assert outcome.to_do.startswith("Add ")
+        assert any("bring it in limits" in said for said in outcome.lead) != enough
+
+
+def test_no_washer_is_told_where_none_follows() -> None:
+    """3 g heavy; a washer of 8 g at the one place left would make it 5 g the other way."""
+    given = readings((3.0, 60.0), washer="8 ± 0 g")
+    given["starts"][4]["largest"] = "8 g"
+    outcome = worked(given, high="200 g*mm")
+    assert "Nothing to add" not in outcome.to_do
+    assert any("No washer in these places" in said for said in outcome.remarks)
+    assert any("bring it in limits" in said for said in outcome.lead)
+
+
 def test_grade_and_yardsticks() -> None:
     """250 g mm, 2 kg, 3000 rpm: 250e-6 / 2 x 314.159 = 39.27 mm/s; G6.3 would leave 6.3 x 2 / 314.159 = 40.1 g mm."""
     given = readings((2.5, 0.0), mass="2 ± 0 kg", speed="3000 ± 0 rpm")
@@ -201,6 +225,15 @@ def test_not_tried_with_a_known_weight_or_few_places_is_no_verdict() -> None:
             "too much on one side",
         ),
         ({"starts": []}, "starts", "needs a reading"),
+        ({"known": "4 ± 0 g", "known_place": "200 ± 0 deg"}, "known", "needs its ±"),
+        # 0 in place of what would hold it back: ten grams heavy, with 2 g of friction, would come out as six
+        ({"starts": [{"place": "0 deg", "weight": "0 g", "by_itself": TURNS}]}, "starts.0.weight", "no reading at 0"),
+        (
+            {"starts": [{"place": "0 deg", "weight": "2 g", "with_known": "0 g"}]},
+            "starts.0.with_known",
+            "leave it empty",
+        ),
+        ({"starts": [{"place": "0 deg", "weight": "0 g; 2 g", "by_itself": TURNS}]}, "starts.0.by_itself", "cannot be"),
     ],
 )
 def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:

@@ -108,6 +108,9 @@ def test_a_later_run_is_balanced_from_by_the_same_trial_weight(counted: str, way
     assert outcome.finding("vibration.later").verdict.word == OUT_OF_LIMITS
     assert outcome.finding("vibration.found").aside
     assert worked(later="4 ± 0.2 mm/s", later_phase="200 ± 2 deg").word == IN_LIMITS
+    # the same size at another phase is another run
+    again = {"after": "6 ± 0.2 mm/s", "after_phase": "20 ± 2 deg"}
+    assert worked(later="6 ± 0.2 mm/s", later_phase="200 ± 2 deg", **again).word == OUT_OF_LIMITS
     checked = worked(later="6 ± 0.2 mm/s", later_phase="200 ± 2 deg", after="1 ± 0.2 mm/s")
     assert checked.word == IN_LIMITS
     assert checked.finding("vibration.later").aside
@@ -173,6 +176,13 @@ def test_without_holes_no_verdict_in_limits() -> None:
         ({"original_phase": "350; 5; 10 deg"}, "original_phase", "both sides of the mark"),
         ({"holes": [{"name": "h", "place": "10 deg"}]}, "holes.0.largest", "is needed"),
         ({"after_phase": "60 ± 5 deg"}, "after", "is needed with its phase"),
+        # left where it was too, the old check run would be held against what the next washers promise
+        (
+            dict.fromkeys(("later", "after"), "6 ± 0.2 mm/s")
+            | {f"{one}_phase": "200 ± 2 deg" for one in ("later", "after")},
+            "after",
+            "is the later run itself",
+        ),
         ({"later": "3 ± 0.1 mm/s"}, "later_phase", "is needed"),
         ({"later_phase": "60 ± 5 deg"}, "later", "is needed"),
         ({"original": "-1 mm/s"}, "original", "must be"),

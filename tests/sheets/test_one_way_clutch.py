@@ -102,7 +102,11 @@ def test_what_was_not_looked_at_is_no_verdict(left: str) -> None:
 
 def test_without_the_pull_it_is_not_whole() -> None:
     assert worked({"pull": None, "arm": None}).word == UNDONE
-    assert worked(dict.fromkeys(CONTACT)).word == IN_LIMITS  # the contacts are for those who have their figures
+    # the contacts are for those who have their figures, unless the maker limits their pressure
+    without = dict.fromkeys(CONTACT)
+    assert worked(without, aircraft({key: one for key, one in LIMITS.items() if key != "pressure"})).word == IN_LIMITS
+    assert worked(without).word == UNDONE
+    assert any("pressure" in said for said in worked(without).missing)
 
 
 @pytest.mark.parametrize(

@@ -237,7 +237,7 @@ class TestDay:
 
     @pytest.mark.parametrize(("sheet", "more"), SHEETS, ids=[name for name, _ in SHEETS])
     def test_a_weight_above_the_maximum_leads(self, sheet: str, more: dict[str, str]) -> None:
-        """The small aircraft may weigh 640 kg."""
+        """The small aircraft may weigh 640 kg, which is 1,411 lb where figures are in US units."""
         blade: dict[str, Any] = {"tail_rotor__blade": {
             "root_cutout": "15 cm", "twist": "0 deg", "lift_slope": "5.73", "drag_constant": "0.011",
             "drag_square": "0.4", "greatest_lift": "1.1", "source": "test",
@@ -250,7 +250,7 @@ class TestDay:
             outcome = worked(sheet, {**DAY, **more, "gross_weight": weight}, aircraft)
             assert word(outcome, "gross_weight") == wanted
             assert outcome.word in (OUT_OF_LIMITS, wanted)
-            assert f"The gross weight {said} the maximum of the aircraft file, 640 kg." in outcome.first[:-1]
+            assert f"The gross weight {said} the maximum of the aircraft file, 1,411 lb." in outcome.first[:-1]
         under = worked(sheet, {**DAY, **more, "gross_weight": "635 ± 4 kg"}, aircraft)
         assert all(finding.key != "gross_weight" for finding in under.findings)
 

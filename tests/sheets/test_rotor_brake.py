@@ -97,3 +97,30 @@ def test_faults_at_their_fields(change: dict[str, Any], path: str) -> None:
     with pytest.raises(SheetError) as refusal:
         worked(change)
     assert path in dict(refusal.value.problems), refusal.value.problems
+
+
+@pytest.mark.parametrize(
+    ("read", "left", "word"),
+    [
+        ("300 ± 5 °C", (), OUT_OF_LIMITS),
+        ("122 ± 5 °C", (), TOO_CLOSE),
+        ("50 ± 5 °C", (), IN_LIMITS),
+        ("300 ± 5 °C", ("disc_mass",), OUT_OF_LIMITS),
+    ],
+)
+def test_a_disc_that_was_read_too_hot_is_out_of_limits_however_cool_it_was_reckoned(
+    read: str, left: tuple[str, ...], word: str
+) -> None:
+    """Reckoned it ends at some 51 °C, with a limit of 120 °C."""
+    found = worked({"ends_at": read, **dict.fromkeys(left)})
+    assert found.finding("read").verdict.word == word
+    assert found.word == word
+    assert found.to_do.startswith("Let it coast") == (word != IN_LIMITS)
+    assert worked({"ends_at": read}, None).word == NO_LIMIT
+
+
+def test_what_is_called_sure_is_no_higher_than_it_is() -> None:
+    """The disc's mass such that 100 K more are reached from 143.6 rpm; hot already, from no speed."""
+    mass = BOTH * (143.6 * math.pi / 30) ** 2 / 2 / (500 * 100)
+    assert any(said.startswith("From 143 rpm") for said in worked({"disc_mass": f"{mass} ± 0 kg"}).remarks)
+    assert any("let it cool first" in said for said in worked({"starts_at": "130 ± 1 °C"}).remarks)

@@ -91,9 +91,17 @@ def test_what_is_missing(left: tuple[str, ...]) -> None:
         ({"shown_most": None}, "shown_most"),
         ({"engine_joined": None}, "engine_joined"),
         ({"off_low": "510 rpm"}, "off_low"),
+        ({"on_low": "510 rpm"}, "on_low"),
     ],
 )
 def test_faults_at_their_fields(change: dict[str, Any], path: str) -> None:
     with pytest.raises(SheetError) as refusal:
         worked(change)
     assert path in dict(refusal.value.problems), refusal.value.problems
+
+
+@pytest.mark.parametrize(("rotor", "said"), [(490, "above the engine's"), (450, "below the engine's"), (470, "")])
+def test_needles_apart_under_power_are_told_both_ways(rotor: int, said: str) -> None:
+    """The engine drives it at 470 rpm."""
+    told = " ".join(worked({"rotor_joined": f"{rotor} ± 1 rpm"}).remarks)
+    assert (said in told) if said else ("Under power" not in told)

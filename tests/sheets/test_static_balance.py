@@ -50,6 +50,17 @@ def test_a_blade_laid_further_out_is_worth_its_mass_times_that() -> None:
     assert float(outcome.finding("spread").measured.expanded_si) == pytest.approx(0.011 * 0.01)
 
 
+def test_washers_that_do_not_bring_it_in_limits_lead() -> None:
+    """0.06 kg m apart; two washers of 4 g at 1 m take 0.008 of it, six 0.024: the limit is 0.04."""
+    for largest, enough in (("8 ± 0 g", False), ("24 ± 0 g", True)):
+        outcome = worked("4 ± 0 kg", "4.02 ± 0 kg", "4.02 ± 0 kg", washer="4 ± 0 g", station="1 ± 0 m", largest=largest)
+        assert outcome.word == OUT_OF_LIMITS
+        assert outcome.to_do.startswith(f"Add {6 if enough else 2} washers in blade red")
+        assert any("bring it in limits" in said for said in outcome.lead) != enough
+    outcome = worked("4 ± 0 kg", "4.02 ± 0 kg", "4.02 ± 0 kg", washer="90 ± 0 g", station="1 ± 0 m", largest="8 ± 0 g")
+    assert "No washer makes it better." in outcome.remarks
+
+
 def test_whole_washers_make_them_alike() -> None:
     """4 g washers at 3.1 m are 0.0124 kg m: three and two of them make 0, 0.033, 0.015 into 0.0372, 0.033, 0.0398."""
     more = {"washer": "4 ± 0 g", "station": "3.1 ± 0 m", "largest": "20 ± 0 g"}

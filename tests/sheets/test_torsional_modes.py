@@ -43,6 +43,11 @@ def readings(slow: float = 440, fast: float = 480, spread: float = 0.01, **more:
     }  # fmt: skip
 
 
+def turned(name: str, turns: str) -> list[dict[str, str]]:
+    """The parts, one of them at another speed."""
+    return [{**row, "turns": turns} if row["disc"] == name.casefold() else row for row in readings()["discs"]]
+
+
 def worked(given: dict[str, Any], craft: Aircraft | None = None) -> Outcome:
     return sheet_type("torsional_modes").from_readings(given).work(craft or aircraft())
 
@@ -147,6 +152,29 @@ def test_a_resonance_in_use_is_out_of_limits_without_any_limit_and_leads() -> No
     assert clear.word in (NO_LIMIT, OUT_OF_LIMITS)
 
 
+def test_few_cylinders_are_judged_up_to_order_four_and_what_is_weaker_is_told() -> None:
+    """Of two cylinders order 3 still swings by more than the mean torque (ideal cycle, as in `TestEngineOrders`): in
+    use it is out of limits. Of four cylinders order 6 is told."""
+    rpm = meets(4, 3)
+    twin = worked(readings(slow=0.98 * rpm, fast=1.02 * rpm, cylinders="2"), aircraft(limit=""))
+    assert twin.word == OUT_OF_LIMITS
+    assert "(order 3) shakes mode 4" in twin.lead[0]
+    size = engine_torque_orders("100 N*m", "2585 rpm", 2).of(3)
+    assert float(size.magnitude) > 100
+    rpm = meets(4, 6)
+    four = worked(readings(slow=0.98 * rpm, fast=1.02 * rpm))
+    assert any("order 6 of the engine meets mode 4" in said for said in four.remarks)
+    assert not any("order 6" in said for said in worked(readings()).remarks)
+
+
+def test_a_swing_above_the_mean_torque_is_said_in_plain_figures() -> None:
+    *_, rpm = nearest()
+    for share in (0.999, 0.9999):
+        said = " ".join(worked(readings(slow=0.9 * rpm, fast=(2 * share - 0.9) * rpm)).remarks)
+        assert "swings the torque most" in said
+        assert "e+" not in said
+
+
 def test_a_spring_by_torque_and_twist() -> None:
     given = readings()
     given["springs"][2] = {
@@ -171,6 +199,10 @@ def test_two_strokes_fire_twice_as_often() -> None:
         ({"piston_mass": "1 kg"}, "stroke"),
         ({"discs": [*readings()["discs"], readings()["discs"][0]]}, "discs.4.disc"),
         ({"discs": []}, "discs"),
+        ({"discs": [*readings()["discs"], {"turns": "3"}]}, "discs.4.disc"),
+        ({"discs": turned("main rotor", "2")}, "discs.2.turns"),
+        ({"discs": turned("Engine", "5.2")}, "discs.0.turns"),  # the aircraft file has 5.5 and 6
+        ({"discs": turned("tail rotor", "5.9")}, "discs.3.turns"),
     ],
 )
 def test_faults_at_their_fields(change: dict[str, Any], path: str) -> None:

@@ -325,6 +325,10 @@ def test_belts_and_bearings_of_the_aircraft_file_are_named() -> None:
     ):  # fmt: skip
         assert found[f"Front bearing: {words}"] == pytest.approx((cycles, 0.02))
     assert found["engine, 0.5 a turn"] == (2.75, 0.0)
+    alike = {"title": "Hanger", "elements": 9, "element_diameter": "10 mm", "pitch_diameter": "50 mm"}
+    both = drive_cycles(small_aircraft(bearings={"one": {**alike, "turns": "2"}, "two": {**alike, "turns": "3"}}))
+    for name, turns in (("one", 2), ("two", 3)):
+        assert both[f"Hanger ({name}): cage"][0] == pytest.approx(turns / 2 * (1 - 10 / 50))
     bare = small_aircraft(bearings={"front": {"title": "Front bearing", "turns": "2.75", "elements": 9}})
     assert not any("bearing" in name for name in drive_cycles(bare))
     # a line one and a half per cent off an outer race is still its own, three per cent off it is not

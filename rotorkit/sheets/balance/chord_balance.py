@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -15,6 +16,7 @@ from rotorkit.judging.measured import Measured, combine, largest_less_smallest
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
+from rotorkit.sheets.balance.washers import ENOUGH, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, key_of
@@ -23,8 +25,6 @@ from rotorkit.sources import DEFINITION, cautions
 AFT = Entry(Length, ("in", "mm"), ("0 in", "5 ft"), ("0 in", "2 ft"), by="rule")
 SHOWN_IN = ("in", "mm")
 SCALES = ("root", "nose", "tail")
-ENOUGH = 0.1
-"""To this share of the limit washers are good enough: then the fewest that reach it (common practice, no source)."""
 QUARTER = 0.25
 """The aerodynamic centre of a thin section, as a share of the chord: a centre of mass behind it lets pitch and flap
 drive each other (common practice, no source)."""
@@ -223,7 +223,7 @@ class ChordBalance(Sheet):
         line = f"blade {aft} {say(centres[aft])} less blade {fore} {say(centres[fore])}"
         apart = largest_less_smallest(list(centres.values())).shown_in(SHOWN_IN)
         to.step(title, [line], apart, DEFINITION.at("largest less smallest"))
-        to.judge("difference", title, self.limit("difference", aircraft), apart)
+        judged = to.judge("difference", title, self.limit("difference", aircraft), apart)
         if float(apart.si):
             to.notes.append(f"Blade {aft} is heaviest behind, blade {fore} least.")
         given = {name: getattr(self, name) for name in ("washer", "pocket", "largest")}
@@ -236,21 +236,31 @@ class ChordBalance(Sheet):
             return
         washer = to.reading("washer", "one washer", "g")
         place = Station(self.pocket.value, self.largest.value)
-        enough, limit = float(apart.expanded_si), self.limit("difference", aircraft)
-        if limit is not None and limit.high_si is not None:
-            enough = max(enough, ENOUGH * float(limit.high_si))
+        limit = judged.verdict.limit
+        most = math.inf if limit is None or limit.high_si is None else float(limit.high_si)
+        enough = max(float(apart.expanded_si), ENOUGH * most if math.isfinite(most) else 0.0)
         low, high = (None, None) if position is None else (position.low_si, position.high_si)
-        found = match_chords(
-            list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
-            *(None if one is None else from_si(float(one), required_kind(Length)) for one in (low, high, enough)),
-        )  # fmt: skip
+        # first so far inside the bounds that the next weighing can tell; where nothing comes so far, inside them
+        for inside in (max(float(one.expanded_si) for one in centres.values()), 0.0):
+            bounds = (None if low is None else low + inside, None if high is None else high - inside, enough)
+            found = match_chords(
+                list(masses.values()), list(centres.values()), [[place]] * len(centres), washer,
+                *(None if one is None else from_si(float(one), required_kind(Length)) for one in bounds),
+            )  # fmt: skip
+            if found.within and float(found.difference.si) <= most:
+                break
         adds = [
             f"{counts[0]} washer{'s' if counts[0] > 1 else ''} in blade {blade}"
             for blade, counts in zip(centres, found.changes, strict=True)
             if counts[0]
         ]
         left = found.difference.shown_in(SHOWN_IN)
-        what = "Add " + ", ".join(adds) if adds else "No washer makes it better"
+        near = float(apart.si) <= enough
+        nothing = (
+            "No washer follows: the centres lie no further apart than can be told, or than a tenth of the limit"
+            if near else "No washer makes it better"
+        )  # fmt: skip
+        what = "Add " + ", ".join(adds) if adds else nothing
         lines = [f"{what}: the centres then lie {say(left)} apart"]
         told = "Difference with these washers, expected"
         to.step(told, lines, left, sources.ARITHMETIC.at("every combination compared"))
@@ -260,18 +270,18 @@ class ChordBalance(Sheet):
                 "No washers that the pocket may carry bring every blade's centre of mass between the manual's bounds: "
                 "that is for the blades' maker."
             )
+        elif float(left.si) > enough and (out := out_still(judged, float(left.si))):
+            to.lead.append(out)
         if not adds:
             to.notes.append(f"{what}.")
             return
         to.notes.append(f"With these washers the centres should lie {say(left)} apart.")
-        said = f"{what}, and weigh again"
+        each = "washers change the span moment"
         if self.pocket_station is not None:
-            lever = float(self.washer.si) * float(self.pocket_station.si)
-            each = from_si(lever, required_kind(Unbalance))
-            said += (
-                f"; each washer adds {say(each, MOMENT[to.system == 'metric'], digits=2)} to its blade's span moment"
-            )
-        said += ", so weigh that anew too (static balance)."
+            lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
+            moment = say(lever, MOMENT[to.system == "metric"], digits=2)
+            each = f"each washer adds {moment} to its blade's span moment"
+        said = f"{what}, and weigh again; {each}, so weigh that anew too (static balance)."
         wanted = [one.key for one in to.findings if one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE)]
         if wanted:
             to.say_to_do(said, "difference", *(["centre."] if found.within else []))

@@ -30,6 +30,7 @@ from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart, Curve, Dots
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, RotationRate, Speed, Unbalance, required_kind, say
 from rotorkit.sheets.balance.arrows import PLACE, WASHER, WEIGHT
+from rotorkit.sheets.balance.washers import ENOUGH, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital, value_of
@@ -42,8 +43,6 @@ AMOUNT = ("oz*in", "g*mm")
 GRADE = ("mm/s", "mm/s")
 YARDSTICKS = ("G16", "G6.3", "G2.5")
 """Grades to compare with: fans are usually asked for G6.3 (ISO 21940-11, table 1, from memory)."""
-ENOUGH = 0.1
-"""To this share of the limit washers are good enough: then the fewest that reach it (common practice, no source)."""
 _UNBALANCE, _MASS = required_kind(Unbalance), required_kind(Mass)
 
 
@@ -223,10 +222,17 @@ class MandrelBalance(Sheet):
                 continue
             if row.place is None:
                 to.problem(f"starts.{i}.place", "is needed: say where, as an angle from the mark")
-            if row.weight is not None and row.by_itself == TURNS and min(one.si for one in row.weight) > 0:
+            if row.weight is not None and row.by_itself == TURNS and max(one.si for one in row.weight) > 0:
                 to.problem(f"starts.{i}.by_itself", f"is {TURNS!r} although a weight starts it: one of them cannot be")
             for column in ("weight", "with_known"):
                 to.mixed(f"starts.{i}.{column}", getattr(row, column))
+                # nothing is no reading: what would have held it back is not known, and may be much
+                if any(one.si <= 0 for one in getattr(row, column) or ()):
+                    besides = f", and choose {TURNS!r}" if column == "weight" else ""
+                    to.problem(
+                        f"starts.{i}.{column}",
+                        f"is no reading at 0: leave it empty where it turns with no weight added{besides}",
+                    )
             rows.append((i, row))
         if not any(row.weight is not None for _, row in rows):
             to.problem("starts.0.weight" if self.starts else "starts", "needs a reading: none is taken yet")
@@ -322,7 +328,12 @@ class MandrelBalance(Sheet):
         to.step("Known weight, as the stand finds it", lines, found.known.amplitude, cited)
         to.tell("known", "Known weight, as the stand finds it", found.known.amplitude)
         to.tell("known_at", "Its place, as the stand finds it", found.known.angle_around)
-        told = still_hold([known], [found.known])
+        try:
+            told = still_hold([known], [found.known])
+        except QuantityError:
+            to.problem("known", "needs its ±: with every reading exact nothing says how near is near enough")
+            to.settle()
+            raise
         if float(found.known.amplitude.si) < float(found.known.amplitude.expanded_si):
             to.lead.append(
                 "The stand does not show the known weight at all: it is too coarse, and no figure of it counts."
@@ -365,7 +376,16 @@ class MandrelBalance(Sheet):
         to.step("Left with these washers, expected", [*lines, f"they leave {left}"], promised,
                 sources.ARITHMETIC.at("every combination compared"))  # fmt: skip
         to.tell("promised", "Left with these washers, expected", promised)
-        added = capital(washers_in_words(split.changes, split.names)) or "Nothing to add"
+        for finding in to.findings:
+            if finding.key in ("unbalance", "grade") and float(left.amplitude.si) > near:
+                # either figure goes with the weight that is too much
+                share = float(left.amplitude.si) / float(size.si)
+                if out := out_still(finding, share * float(finding.measured.si)):
+                    to.lead.append(out)
+        if not split.washers:
+            to.notes.append("No washer in these places makes it better than it needs to be.")
+            return
+        added = capital(washers_in_words(split.changes, split.names))
         to.say_to_do(f"{added}: {say(promised)} should be left. Then measure anew.", "unbalance", "grade")
 
     def _picture(self, found: OnMandrel, rows: list[Any], weights: list[Measured]) -> Chart:

@@ -182,6 +182,8 @@ class OnePlaneBalance(Sheet):
         after = None if self.after is None else size_of(to, "after", self.after, "the check run")
         if self.after_phase is not None and self.after is None:
             to.problem("after", "is needed with its phase: the check run's amplitude is what is judged")
+        if _alike(self.after, self.later) and _alike(self.after_phase, self.later_phase):
+            to.problem("after", "is the later run itself: leave both its fields empty until the next washers are on")
         later = None
         if self.later is not None and self.later_phase is not None:
             later = self._run(to, "later", "the later run")
@@ -254,7 +256,7 @@ class OnePlaneBalance(Sheet):
             checked = to.judge("vibration.after", "Vibration in the check run", limit, after)
             if checked.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
                 to.notes.append(
-                    "Not there yet: enter the check run, with its phase, as the later run, and it is balanced from "
+                    "Not there yet: move the check run, with its phase, to the later run, and it is balanced from "
                     "there by the same trial weight's effect, as long as that holds. These washers stay in then, so "
                     "take their mass off each hole's greatest mass."
                 )
@@ -290,3 +292,8 @@ class OnePlaneBalance(Sheet):
         if split is not None:
             runs.append(("promised", found.with_weight(split.achieved), ""))
         return arrows_picture("Arrows of the runs", runs, limit, system)
+
+
+def _alike(one: Readings | None, other: Readings | None) -> bool:
+    """Whether both are given and show the same."""
+    return one is not None and other is not None and [each.si for each in one] == [each.si for each in other]

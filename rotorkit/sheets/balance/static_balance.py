@@ -15,6 +15,7 @@ from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, required_kind, say
+from rotorkit.sheets.balance.washers import out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
@@ -272,7 +273,9 @@ class StaticBalance(Sheet):
         lines = [f"{what}: the moments are then {say(left)} apart, the least that whole washers allow"]
         to.step("Whole washers", lines, left, sources.ARITHMETIC.at("every combination compared"))
         to.tell("matched", "Difference with these washers, expected", left)
-        said = f"{what}, and weigh again: expected {say(left)}."
+        if out := out_still(judged, float(left.si)):
+            to.lead.append(out)
+        said = f"{what}, and weigh again: expected {say(left)}." if done else f"{what}."
         if done and judged.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
             to.say_to_do(said, "spread")
         else:

@@ -211,6 +211,8 @@ class BeltLine(Sheet):
         used = propagate(lambda a, b, c: (a - c) / (b - c), Ratio, [now, stop, start], ("%", "%"))
         to.step("Part of the take-up used", [f"of {say(start)} to {say(stop)}"], used, ARITHMETIC.at("share"))
         to.tell("used", "Part of the take-up used", used)
+        if float(used.si) < -float(used.expanded_si):
+            to.asked.append("The tensioner stands slacker than the slackest place of its travel: read all three again.")
         if float(left.si) <= float(left.expanded_si):
             to.lead.append("The tensioner is at its stop, or may be: it cannot tighten the belts any more.")
 

@@ -228,6 +228,11 @@ class BladeModes(Sheet):
             ]  # fmt: skip
         slow, fast = to.reading("slowest", "slowest in use"), to.reading("fastest", "fastest in use")
         full = measured(rotor.speed, RotationRate, "100 % speed")
+        if not float(slow.si) <= float(full.si) <= float(fast.si):
+            to.asked.append(
+                f"The {self.rotor}'s 100 % speed, {say(full)}, does not lie between the speeds in use, {say(slow)} to "
+                f"{say(fast)}: are they this rotor's?"
+            )
         modes = self._modes(to, inputs, full, slow, fast)
         orders = range(1, max(LEAST_ORDERS, 2 * len(rotor.blades)) + 1)
         judged = self._judged(to, modes, orders, slow, fast)
@@ -260,7 +265,7 @@ class BladeModes(Sheet):
                 to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
             inside = end
         if not rows and not to.problems:
-            to.problem("sections.0.length" if self.sections else "sections", "needs a reading: none is taken yet")
+            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading: none is taken yet")
         to.settle()
 
     def _modes(

@@ -10,7 +10,7 @@ from pydantic import Field
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.engine import cooling_corrected_temperature
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, combine
 from rotorkit.pictures.data import Chart, Curve, Dots, Look, Looks
 from rotorkit.quantities import (
@@ -96,8 +96,8 @@ class GearboxOil(Sheet):
             "Engine off and cooled: pull the magnet or open the filter, wipe it on the cloth, look with the glass.",
             "Fine grey fuzz that smears is wear. What has an edge, shines or can be felt is a flake or a splinter: "
             "measure it, keep it in a bag with date and hours, do not fly, and have it looked at.",
-            "A row for each look, oldest or newest first. Begin anew after an overhaul, or when the oil was changed "
-            "for another kind.",
+            "A row for each look, oldest or newest first. Begin anew after an overhaul, when a flake or a splinter "
+            "was cleared by those who are licensed to, or when the oil was changed for another kind.",
         ),
         sign_convention=(
             "The rise is oil less air outside. A drift above zero means that the oil runs warmer above the air than it "
@@ -168,7 +168,7 @@ class GearboxOil(Sheet):
                 "themselves, belts too tight.",
                 "oil", "rise", "drift",
             )  # fmt: skip
-        to.compare("Against the limits", [one for one in to.findings if one.key != "metal"])
+        to.compare("Against the limits", [one for one in to.findings if one.key not in ("metal", "earlier")])
         return to.outcome()
 
     def _rows(self, to: Working) -> list[tuple[int, OilRow]]:
@@ -258,6 +258,9 @@ class GearboxOil(Sheet):
             return
         i, latest = looked[-1]
         bad = latest.metal in (FLAKE, PIECE)
+        earlier = [row for _, row in looked[:-1] if row.metal in (FLAKE, PIECE)]
+        if earlier and not bad:
+            self._not_cleared(to, earlier[-1])
         found = to.seen(
             "metal", "Metal at the latest look", bad, METAL, latest.metal, "have it looked at, and do not fly"
         )
@@ -283,6 +286,20 @@ class GearboxOil(Sheet):
                     for one, row in looked
                 ],
             )
+        )
+
+    def _not_cleared(self, to: Working, row: OilRow) -> None:
+        """A clean magnet after a flake tells that nothing more came off, not where the flake is from."""
+        at = say(row.hours.value, "h", digits=4) if row.hours is not None else ""
+        title = "Metal at an earlier look"
+        verdict = Verdict(
+            UNDONE, Measured(1.0, Ratio), METAL, f"{title}: {row.metal} at {at}; {UNDONE}",
+            "find in the log who cleared it, then begin the table anew",
+        )  # fmt: skip
+        to.found("earlier", title, verdict)
+        to.lead.append(
+            f"At {at} of the gearbox there was metal in its oil that is more than wear ({row.metal}), and a later look "
+            "that shows none does not clear it. It is not flown before that is cleared up."
         )
 
     def _draw(self, to: Working, rises: list[tuple[float, Measured]], start: Measured, slope: Measured) -> None:

@@ -25,7 +25,7 @@ from rotorkit.quantities import (
     Torque,
     say,
 )
-from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, HERTZ, cautions
@@ -178,7 +178,7 @@ class OneWayClutch(Sheet):
     )
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
-        """Torque, and all three looks at it."""
+        """Torque, all three looks at it, its drag, and its contacts where their pressure is limited."""
         return [
             Part(
                 "rated torque, shock factor and turns of the clutch", None not in (self.rated, self.shock, self.turns)
@@ -187,7 +187,9 @@ class OneWayClutch(Sheet):
             Part("engine's side turned: whether it takes hold", self.locks != NOT_LOOKED_AT),
             Part("needles of rotor and engine when the throttle is closed", self.needles != NOT_LOOKED_AT),
             Part("pull that keeps it turning, for the drag", None not in (self.pull, self.arm)),
-        ]
+            *([] if unset(self.limit("pressure", aircraft))
+              else [Part("its contacts' sizes, for the pressure that is limited", self.elements is not None)]),
+        ]  # fmt: skip
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)

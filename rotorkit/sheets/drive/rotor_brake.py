@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar
 
 import numpy as np
@@ -16,6 +17,7 @@ from rotorkit.drive import (
     disc_brake_torque,
     referred_inertia,
     rotor_speed_for_brake_energy,
+    rotor_stopping_time,
 )
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, combine, measured, propagate
@@ -32,7 +34,6 @@ from rotorkit.quantities import (
     SpecificHeat,
     Temperature,
     Time,
-    from_si,
     in_unit,
     required_kind,
     say,
@@ -217,19 +218,22 @@ class RotorBrake(Sheet):
                     f"The stop took {say(stopped)}, and pads and inertia make {say(reckoned)}: pads glazed or oily, "
                     "air in the line, or wind? Find out before it is relied upon."
                 )
-        if heated is not None and self.ends_at is not None:
+        if self.ends_at is not None:
             read = to.reading("ends_at", "disc after the stop", ("degF", "degC"))
-            to.tell("read", "Disc after the stop, as read", read)
-            if float(read.si) > float(heated.si) + float(heated.expanded_si) + float(read.expanded_si):
+            limit = self.limit("temperature", aircraft)
+            to.judge("read", "Disc after the stop, as read", limit, read, aside=True)
+            if heated is not None and float(read.si) > float(heated.si) + float(heated.expanded_si) + float(
+                read.expanded_si
+            ):
                 to.asked.append(
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
                     "was it put on under power?"
                 )
         words = {one.key: one.verdict.word for one in to.findings}
-        if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature")):
+        if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature", "read")):
             to.say_to_do(
                 "Let it coast to a lower speed before the brake is put on; look at disc and pads when cold.",
-                "speed", "temperature",
+                "speed", "temperature", "read",
             )  # fmt: skip
         to.compare("Against the limits")
         return to.outcome()
@@ -282,10 +286,12 @@ class RotorBrake(Sheet):
             title = "Rotor speed from which the stop just reaches the limit"
             to.step(title, [line], fastest, ARITHMETIC.at("inverse of the energy of rotation"))
             to.tell("allowed", title, fastest)
-            surely = float(fastest.si) - float(fastest.expanded_si)
+            surely = math.floor(float(in_unit(float(fastest.si) - float(fastest.expanded_si), "rpm", _RATE)))
             to.notes.append(
-                f"From {say(from_si(max(surely, 0.0), _RATE), 'rpm', digits=3)} of the main rotor down the disc surely "
-                "stays below its limit, begun at this temperature; the manual's speed counts where it is lower."
+                f"From {surely} rpm of the main rotor down the disc surely stays below its limit, begun at this "
+                "temperature; the manual's speed counts where it is lower."
+                if surely > 0
+                else "Begun at this temperature no stop surely leaves the disc below its limit: let it cool first."
             )
         to.pictures.append(self._chart(to, before, mass, heat, inertia, after))
         return after
@@ -303,11 +309,12 @@ class RotorBrake(Sheet):
         to.tell("torque", "Torque of the brake, at its disc", torque)
         if inertia is None or speed is None:
             return None
-        time = propagate(lambda i, w, t: i * w / (t * ratio), Time, [inertia, speed, torque]).shown_in("s")
+        time = propagate(lambda i, w, t: float(rotor_stopping_time.si(i, w, t * ratio)), Time, [inertia, speed, torque])
+        time = time.shown_in("s")
         line = f"{say(inertia)} × {say(speed)} / ({say(torque)} × {ratio:g})"
         to.step("Time to stop, reckoned", [line], time, ARITHMETIC.at("even deceleration"))
         to.tell("reckoned", "Time to stop, reckoned", time)
-        energy = propagate(lambda i, w: i * w * w / 2, Energy, [inertia, speed])
+        energy = propagate(lambda i, w: float(brake_energy.si(i, w, 0.0)), Energy, [inertia, speed])
         power = to.work("Mean power while it brakes", brake_power, energy, time)
         to.tell("power", "Mean power while it brakes", power)
         return time

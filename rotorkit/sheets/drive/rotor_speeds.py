@@ -172,6 +172,11 @@ class RotorSpeeds(Sheet):
                     "Under power the rotor's needle stands below the engine's: belts or clutch slip, or a tachometer "
                     "errs."
                 )
+            elif float(split.si) > float(split.expanded_si):
+                to.notes.append(
+                    "Under power the rotor's needle stands above the engine's, and a drive that turns it cannot do "
+                    "that: it ran free as they were read, or a tachometer errs."
+                )
         if self._all("rotor_parted", "engine_parted"):
             split = self._split(to, "parted", "Split after the throttle is closed", ratio)
             limit = self.limit("parted", aircraft)
@@ -205,6 +210,8 @@ class RotorSpeeds(Sheet):
             to.problem("off_high", "needs a reading: none is taken yet")
         if self.off_high is not None and self.off_low is not None and self.off_low.si >= self.off_high.si:
             to.problem("off_low", "must lie below the greatest, power off")
+        if self.off_high is not None and self.on_low is not None and self.on_low.si >= self.off_high.si:
+            to.problem("on_low", "must lie below the greatest, power off")
         to.settle()
 
     def _room(

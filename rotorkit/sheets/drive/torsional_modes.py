@@ -11,6 +11,7 @@ from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN
 from rotorkit.drive import (
     TorsionalTrain,
     engine_torque_orders,
@@ -50,12 +51,15 @@ from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
 
 __all__ = ["DiscRow", "SpringRow", "TorsionalModesSheet"]
 
-_RATE, _TORQUE, _INERTIA = map(required_kind, (RotationRate, Torque, MomentOfInertia))
+_RATE, _TORQUE, _RATIO = map(required_kind, (RotationRate, Torque, Ratio))
 BLADES, HUB = "main-rotor blades", "main rotor's hub"
 CLEAR = Limit("margin to a torsional resonance", Ratio, low="0", source="physics: no firing order meets a mode in use")
 NEAR = (0.5, 2.0)
 """Crossings between these shares of the slowest and the fastest speed are judged; the nearest one always."""
 MODES_SHOWN = 4
+HARD, HIGHEST = 4.0, 8.0
+"""Firing orders up to the first swing the torque by more than half of its mean and are judged; up to the second, by a
+tenth or more, they are told (the ideal cycle of `rotorkit.drive.engine_torque_orders`)."""
 COMPRESSION, ROD = 8.5, 0.27
 """Compression ratio, and crank radius over rod, that the size of the firing orders is reckoned with (common practice,
 no source): between 7 and 10 the first order differs by a tenth."""
@@ -103,7 +107,7 @@ class SpringRow(Row):
         Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
     ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
     twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
-        None, title="and its twist", description="Of the first part against the second, with ±."
+        None, title="Or: its twist", description="Of the first part against the second, with ±."
     )
 
 
@@ -115,6 +119,8 @@ class TorsionalModesSheet(Sheet):
     workings: ClassVar[int] = 20
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
+        "drive.engine_to_main_rotor",
+        "drive.tail_to_main_rotor",
         *(f"main_rotor.lag.{name}" for name, *_ in LAG),
         "engine.rated_power",
         "engine.rated_speed",
@@ -165,6 +171,7 @@ class TorsionalModesSheet(Sheet):
             "the crankshaft's own twist: its maker's word, and its own damper",
             "play in splines, teeth and clutch; a belt whose slack run goes slack; damping",
             "how hard it shakes at a crossing: only damping decides that",
+            "orders of the engine above 8, and cylinders that do not fire evenly",
             "a one-way clutch that runs free: engine and rotors then are two trains",
             "speeds passed on the run-up, but for their being named: go through them without staying",
         ),
@@ -281,12 +288,24 @@ class TorsionalModesSheet(Sheet):
         return to.outcome()
 
     def _check(self, to: Working) -> None:
-        discs = [(i, row) for i, row in enumerate(self.discs) if row.disc.strip() or row.inertia is not None]
+        discs = [
+            (i, row)
+            for i, row in enumerate(self.discs)
+            if row.disc.strip() or row.inertia is not None or row.turns is not None
+        ]
+        geared = {
+            "main rotor": ("for the table counts by it", 1.0),
+            "engine": ("as in the aircraft file's engine_to_main_rotor", to.aircraft.drive.engine_to_main_rotor.si),
+            "tail rotor": ("as in the aircraft file's tail_to_main_rotor", to.aircraft.drive.tail_to_main_rotor.si),
+        }
         for i, part in discs:
             if not part.disc.strip():
                 to.problem(f"discs.{i}.disc", "is needed: what part is it")
             if part.disc.strip().casefold() == BLADES:
                 to.problem(f"discs.{i}.disc", "comes from the aircraft file by itself: write the hub as main rotor")
+            words, turns = geared.get(part.disc.strip().casefold(), ("", math.nan))
+            if part.turns is not None and abs(part.turns.si / turns - 1) > SPEEDS_AGREE_WITHIN:
+                to.problem(f"discs.{i}.turns", f"must be {turns:g}, {words}; got {part.turns.understood}")
         known = to.by_key("discs", discs, lambda row: row.disc.strip().casefold(), "disc", "each part stands once")
         pairs: dict[frozenset[str], int] = {}
         for i, row in enumerate(self.springs):
@@ -316,8 +335,10 @@ class TorsionalModesSheet(Sheet):
         if (self.piston_mass is None) != (self.stroke is None):
             lacking = "stroke" if self.stroke is None else "piston_mass"
             to.problem(lacking, "is needed: the pistons' mass and their stroke belong together")
-        if not known:
-            to.problem("discs", "needs a reading: none is taken yet")
+        taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
+        taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
+        if not known or all(one is None for one in taken):
+            to.problem("discs.0.inertia" if known else "discs", "needs a reading: none is taken yet")
         to.settle()
 
     def _referred(
@@ -377,9 +398,9 @@ class TorsionalModesSheet(Sheet):
             to.tell(f"mode.{k}", f"Mode {k}: {_described(shape)}", found)
 
     def _orders(self) -> list[float]:
-        """Of the crank: what an evenly firing engine has, its first two."""
+        """Of the crank: what an evenly firing engine has, its first two, and of one or two cylinders all up to 4."""
         first = float(self.cylinders) / (2 if self.strokes == "four-stroke" else 1)
-        return [first, 2 * first]
+        return [first * k for k in range(1, max(2, int(HARD / first)) + 1)]
 
     def _crossings(
         self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], ratio: float, slow: Measured,
@@ -450,6 +471,18 @@ class TorsionalModesSheet(Sheet):
             for order in sorted({1, blades}):
                 if low <= there.crossing(mode, float(order)) <= high:
                     said.append(f"{order} a turn of the main rotor meets mode {mode}")
+        above = [main[0] * k for k in range(len(main) + 1, int(HIGHEST / main[0]) + 1)]
+        higher = [
+            f"order {order:g} of the engine meets mode {mode}"
+            for mode in range(1, len(there.names))
+            for order in above
+            if low <= there.crossing(mode, order * ratio) <= high
+        ]
+        if higher:
+            to.notes.append(
+                f"At the speeds in use {'; '.join(higher)}: firing has that order too, weaker than those judged here. "
+                "Tell the kit maker."
+            )
         if said:
             to.notes.append(
                 f"At the speeds in use {'; '.join(said)}. An engine that fires evenly has none of its orders below "
@@ -462,7 +495,7 @@ class TorsionalModesSheet(Sheet):
         power, speed = measured(engine.rated_power, Power, "rated power"), float(engine.rated_speed.si)
         mean = float(power.si) / speed
         place = next(name for name in names if name.casefold() == "engine")
-        for order in self._orders():
+        for order in self._orders()[:2]:
 
             def swing(given: float, order: float = order) -> float:
                 return self._swing(given / speed, speed, order)
@@ -480,7 +513,8 @@ class TorsionalModesSheet(Sheet):
             share = worst / (ratio * mean)
             to.notes.append(
                 f"At {_rpm(middle)} order {order:g} swings the torque most between {one} and {other}: by "
-                f"{100 * share:.2g} % of the engine's mean torque, without damping (an estimate)."
+                f"{say(from_si(share, _RATIO), '%', digits=2)} of the engine's mean torque, without damping (an "
+                "estimate)."
             )
         if self.piston_mass is None:
             to.notes.append(
@@ -513,9 +547,10 @@ class TorsionalModesSheet(Sheet):
             for k in range(found.shape[1])
             if found[0, k] < ceiling
         ]
-        for order, style in zip(self._orders(), ("second", "third"), strict=True):
+        for k, order in enumerate(self._orders()):
             line = [order * ratio * float(one) / (2 * math.pi) for one in speeds]
-            curves.append(Curve(f"order {order:g} of the engine", rpm, line, style))
+            named = f"order {order:g} of the engine" if k < 2 else "its further firing orders" if k == 2 else ""
+            curves.append(Curve(named, rpm, line, "second" if k == 0 else "third" if k == 1 else "fourth"))
         use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
         met = [
             (speed, order)

@@ -192,7 +192,7 @@ class Mixture(Sheet):
     )
     recording: str = recording_field()
     full_stretch: str = stretch_field("At full power", "From when until when.")
-    lean_stretch: str = stretch_field("Drawn back", "From full rich to the leanest.")
+    lean_stretch: str = stretch_field("When drawn back", "From full rich to the leanest.")
     fingerprint: str = fingerprint_field()
     was_wrong: str = was_wrong_field()
     steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
