@@ -50,16 +50,29 @@ HOLD, HOLD_SPEED = 10.0, 3.0
 LAG = 5.0
 """Seconds that an exhaust probe may come behind while the flow is drawn back without a stop (common practice, no
 source)."""
+HELD = 3 * LAG
+"""Seconds for which a step is held at least: its later half then begins when the probes have come up (our own
+choice)."""
+SPIKE = 100.0
+"""An exhaust that comes by more °F away from its median within a step was not read right there, and is left out of that
+step (our own choice)."""
 MOST_STEPS, SWEEP_STEPS = 15, 11
+BACK = 0.01
+"""Of the engine speed: by no more than that, and by no more than half the drop, the speed on both differs before and
+after a try (our own choice)."""
 GREATEST_DROP = 0.2
 """Of the engine speed: what falls by more was no ignition switched off, but the throttle closed (our own choice)."""
 RISES = "5 psi"
 """By so much oil pressure has to be up for the needle to have risen (our own choice)."""
+STAYS_UP = 3
+"""In so many samples one after another: fewer are a spike (our own choice)."""
 FIRES = "400 rpm"
 """Above this engine speed it fires, below it is cranked (common practice, no source)."""
 LAST_MINUTE = 60.0
 SETTLED = 2.0
-"""A temperature has settled where it rises by less than so many °F in a minute: 14 CFR 25.1045(a) (read)."""
+"""A temperature has settled where it changes by less than so many °F in a minute: 14 CFR 25.1045(a) (read)."""
+WHOLE = 0.9
+"""So much of the last minute has to be there for it (our own choice)."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +129,7 @@ class Drop:
 @dataclass(frozen=True)
 class Hottest:
     """A temperature at its greatest. reading: that; at: when, in seconds; rising: by how much it still rose in the last
-    minute of the stretch; settled: whether by less than 2 °F."""
+    minute of the stretch; settled: whether it surely stood still then, within 2 °F."""
 
     reading: Measured
     at: float
@@ -181,6 +194,8 @@ def settled_stretches(
         for first, last in zip(edges[::2], edges[1::2], strict=True):
             more = reach // 2 - wide // 2 - 1  # of the smoothed samples each holds a little of its neighbours
             i, j = max(0, first - more), min(len(part), last + more) - 1
+            if j <= i:  # a sample by itself, beside a spike
+                continue
             one = Stretch(float(time[part[i]]), float(time[part[j]]))
             slope, _ = _slope(time[part[i : j + 1]], smooth[part[i : j + 1]])
             drifts = abs(slope) * one.length > float(band[part[first]]) / 2
@@ -227,7 +242,7 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
     Returns
     -------
     Leaned
-        Where it was drawn back in steps that were held for ten seconds or more, the means of each step's later half;
+        Where it was drawn back in steps held still for fifteen seconds or more, the means of each step's later half;
         else parts of the sweep, alike in time, whose flows bear what an exhaust probe lags: the flow's change in five
         seconds, the same for all of them.
 
@@ -238,7 +253,9 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
 
     Notes
     -----
-    What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`. Our own rule.
+    An exhaust with a reading 100 °F off its median in a step is none there: one spike of a thousand makes a peak where
+    there is none. What comes after the leanest is left out: full rich again, at once. Means by `RecordedRun.mean`.
+    Our own rule.
     """
     cylinders = sorted(int(name.removeprefix("exhaust_")) for name in run.channels if name.startswith("exhaust_"))
     if not cylinders:
@@ -251,15 +268,16 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
     still = [
         one
         for one in settled_stretches(run, "fuel_flow", _si(first, Time), _si(last, Time))
-        if one.start <= float(time[leanest])
+        if one.start <= float(time[leanest]) and one.length >= HELD
     ]
     until = max([float(time[leanest]), *(one.end for one in still if one.start <= float(time[leanest]) <= one.end)])
-    if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * smooth[leanest]:
+    if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * abs(smooth[leanest]) > 0:
         raise QuantityError("fuel_flow: it was not drawn back there: is it the right stretch, full rich first?")
     held = sum(one.length for one in still)
     swept = len(still) < 3 or held < 0.5 * (until - first)
     if swept:
-        from_full = int(np.flatnonzero(smooth[: leanest + 1] >= smooth[: leanest + 1].max() * (1 - STEADY))[-1])
+        full = float(smooth[: leanest + 1].max())
+        from_full = int(np.flatnonzero(smooth[: leanest + 1] >= full - STEADY * abs(full))[-1])
         ends = np.linspace(float(time[from_full]), float(time[leanest]), SWEEP_STEPS + 1)
         parts = [Stretch(float(a), float(b)) for a, b in itertools.pairwise(ends)]
         rate = (smooth[from_full] - smooth[leanest]) / (float(time[leanest]) - float(time[from_full]))
@@ -284,6 +302,10 @@ def _step(run: RecordedRun, part: Stretch, cylinders: Sequence[int], lag: dict[s
         flow = Measured(flow.si, flow.kind, {**flow.components, **own.components})
     hot = {}
     for one in cylinders:
+        values = run.channels[f"exhaust_{one}"][run.between(_si(part.start, Time), _si(part.end, Time))]
+        values = values[np.isfinite(values)]
+        if len(values) and np.abs(values - np.median(values)).max() > SPIKE / 1.8:
+            continue
         try:
             hot[one] = _mean(run, f"exhaust_{one}", part)
         except QuantityError:
@@ -357,17 +379,18 @@ def ignition_drops(run: RecordedRun, start: Any = "0 s", end: Any = None) -> lis
 
     Notes
     -----
-    A try is a settled stretch of three seconds or more that is slower than the settled ones before and after it, each
-    by more than the ± of both, and by no more than a fifth. Our own rule.
+    A try is a settled stretch of three seconds or more that is slower than the settled one before it, by more than the
+    ± of both and by no more than a fifth, and after which the speed is what it was, within 1 % and half the drop: so
+    what sagged in two steps, or had no settled speed on both in between, gives no drop that is too small. Our own rule.
     """
     still = settled_stretches(run, "engine_speed", start, end, HOLD_SPEED, STEADY_SPEED)
     means = [_mean(run, "engine_speed", one) for one in still]
     found = []
     for i in range(1, len(still) - 1):
         before, at, after = means[i - 1 : i + 2]
-        falls, comes_back = before - at, after - at
-        sure = all(float(one.si) > float(one.expanded_si) for one in (falls, comes_back))
-        if sure and float(falls.si) <= GREATEST_DROP * float(before.si) >= float(comes_back.si):
+        falls, apart = before - at, abs(float(before.si) - float(after.si))
+        comes_back = apart <= min(BACK * float(before.si), float(falls.si) / 2)
+        if comes_back and float(falls.expanded_si) < float(falls.si) <= GREATEST_DROP * float(before.si):
             found.append(Drop(before, at, still[i]))
     return found
 
@@ -393,7 +416,7 @@ def oil_pressure_rise(run: RecordedRun) -> Measured | None:
 
     Notes
     -----
-    It fires above 400 rpm, and the needle has risen by 5 psi. Our own rule.
+    It fires above 400 rpm, and the needle has risen by 5 psi, in three samples one after another. Our own rule.
     """
     time, speed = _samples(run, "engine_speed", "0 s", None)
     fires = np.flatnonzero(speed > float(read(FIRES, RotationRate).si))
@@ -405,7 +428,8 @@ def oil_pressure_rise(run: RecordedRun) -> Measured | None:
     at, pressure = _samples(run, "oil_pressure", "0 s", None)
     still = pressure[at < began]
     rest = float(np.median(still)) if len(still) else float(pressure[0])
-    up = np.flatnonzero((at >= began) & (pressure >= rest + float(read(RISES, GaugePressure).si)))
+    high = (at >= began) & (pressure >= rest + float(read(RISES, GaugePressure).si))
+    up = np.flatnonzero(np.convolve(high, np.ones(STAYS_UP), mode="valid") > STAYS_UP - 0.5)
     if not len(up):
         raise QuantityError(f"oil_pressure: it never rises by {RISES} after the first firing: stop, and find out why")
     late = float(at[up[0]] - at[up[0] - 1]) if up[0] else step
@@ -439,7 +463,10 @@ def hottest(run: RecordedRun, channel: str, start: Any = "0 s", end: Any = None)
 
     Notes
     -----
-    The rise is a straight line by least squares through the last minute, or through all there is where that is less.
+    The rise is a straight line by least squares through the last minute, or the last ten samples where that is more.
+    Settled is what changed by less than 2 °F in it, up or down, with the line's own ± (so that neither a spike nor a
+    few seconds settle anything), read up to the end of the stretch and over nine tenths of a minute at least. What
+    falls has not settled either: it may have been hotter, or on its way to be, before the stretch.
     """
     time, values = _samples(run, channel, start, end)
     step = float(np.median(np.diff(time)))
@@ -454,13 +481,15 @@ def hottest(run: RecordedRun, channel: str, start: Any = "0 s", end: Any = None)
         from_si(2 * scatter, difference_kind(kind)) if scatter else None, off,
     )  # fmt: skip
     late = time >= time[-1] - LAST_MINUTE
-    late = late if late.sum() > 9 else np.ones_like(late)
+    late[-10:] = True
     slope, error = _slope(time[late], values[late])
     rising = measured(
         _si(60 * slope, TemperatureDifference), TemperatureDifference, f"rise of {channel} in a minute",
         _si(120 * error, TemperatureDifference) if error else None,
     ).shown_in(("degF", "degC"))  # fmt: skip
-    return Hottest(reading, float(time[top]), rising, 60 * slope < SETTLED / 1.8)
+    until = run.length if end is None else min(run.length, float(measured(end, Time, "time").si))
+    whole = time[late][-1] - time[late][0] >= WHOLE * LAST_MINUTE and until - time[-1] <= max(LAG, 5 * step)
+    return Hottest(reading, float(time[top]), rising, bool(whole and 60 * (abs(slope) + 2 * error) < SETTLED / 1.8))
 
 
 def _slope(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:

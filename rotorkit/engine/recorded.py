@@ -512,14 +512,15 @@ def _clock(cells: Any) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _from_first(seconds: np.ndarray, clock: bool) -> np.ndarray:
-    """Seconds from the first that could be read; over midnight a clock goes on."""
+    """Seconds from the first that could be read; over midnight a clock goes on, and back for rows out of order."""
     known = np.flatnonzero(np.isfinite(seconds))
     if not len(known):
         raise QuantityError("time: no row of its column could be read")
     if clock:
         steps = np.diff(seconds[known])
+        days = np.cumsum(np.where(steps < -43200.0, 1, np.where(steps > 82800.0, -1, 0)))
         seconds = seconds.copy()
-        seconds[known[1:]] += 86400.0 * np.cumsum(steps < -43200.0)
+        seconds[known[1:]] += 86400.0 * (days - np.minimum(np.minimum.accumulate(days), 0))
     return np.asarray(seconds - seconds[known[0]])
 
 

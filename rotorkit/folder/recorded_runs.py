@@ -206,6 +206,10 @@ def _mixture(to: _Reading) -> None:
     ]
     how = "parts of one sweep, each with what the probes lag" if found.swept else "settled steps, by their later halves"
     to.told.append(f"Drawn back: {len(found.steps)} {how}, {_when(to, lean)}.")
+    given = {i for step in found.steps for i in step.exhausts if f"exhaust_{i}" in CYLINDERS}
+    lacking = [name for name in to.run.channels if name.startswith("exhaust_") and int(name[8:]) not in given]
+    if lacking:
+        to.told.append(f"Not filled in, and so not looked at: {', '.join(lacking)}.")
     if found.left_out:
         to.told.append(f"{found.left_out} more steps, far from every peak, were left out.")
     if "engine_speed" in to.run.channels:
@@ -295,11 +299,18 @@ def _cooling(to: _Reading) -> None:
         else:
             rising.append(f"{name} (by {_hot(to, top.rising)})")
     if rising:
-        to.told.append(f"Left empty, because it still rose in the last minute: {', '.join(rising)}.")
+        to.told.append(
+            f"Left empty, because it had not stood still within 2 °F in the last minute: {', '.join(rising)}."
+        )
+    heads = (f"cylinder {name.removeprefix('head_')}" for name in to.run.channels if name.startswith("head_"))
+    rows += [{"where": name, "part": HEAD} for name in heads if name not in found]  # recorded, but not to be read
+    there = {row["where"] for row in rows}
+    begun = [(row["where"], row["part"]) for row in to.sheet.start(to.aircraft)["temperatures"]]
     kept = [
         dict(row)
         for row in to.given.get("temperatures", [])
-        if str(row.get("reading", "") or "").strip() and str(row.get("where", "")).strip() not in found
+        if (where := str(row.get("where", "") or "").strip()) not in there
+        and (str(row.get("reading", "") or "").strip() or (where and (where, row.get("part", HEAD)) not in begun))
     ]
     to.found["temperatures"] = [*rows, *kept]
     to.told.append(f"Temperatures: the greatest of {_when(to, part)}.")

@@ -110,6 +110,25 @@ def test_the_steps_are_found_where_they_were_held(run: RecordedRun) -> None:
         assert within(step.flow, flow, "gal/h")
 
 
+@pytest.mark.parametrize("held", [12, 20])
+def test_steps_held_too_short_for_the_probes_bear_their_lag(held: int) -> None:
+    """A probe five seconds behind: by hand exp(-6/5) to exp(-12/5), a fifth of the step, is lacking in the later half
+    of twelve seconds."""
+    flow = np.repeat([9.4, 9.0, 8.7, 8.4, 8.1, 7.8, 7.5, 7.2], held)
+    shown = 1430 - 46 * (flow - 7.9) ** 2
+    for i in range(1, len(shown)):
+        shown[i] = shown[i - 1] + (1 - math.exp(-1 / 5)) * (1430 - 46 * (flow[i] - 7.9) ** 2 - shown[i - 1])
+    draw = np.random.default_rng(4)
+    run = made_run(
+        fuel_flow=(flow + draw.normal(0, 0.02, len(flow))) * GPH,
+        exhaust_1=kelvin(shown + draw.normal(0, 1, len(flow))),
+    )
+    assert leaned(run).swept == (held == 12)
+    peak = exhaust_peaks(run)[1]
+    assert peak is not None
+    assert within(peak.flow, 7.9, "gal/h")
+
+
 @pytest.mark.parametrize(("seconds", "lag"), [(240, 0.0), (240, 4.0), (80, 4.0)])
 def test_a_sweep_without_stops_bears_what_the_probes_lag(seconds: int, lag: float) -> None:
     """Drawn back evenly from 9.4 to 7 gal/h; the probe behind it shows the peak later, at less flow."""
@@ -134,6 +153,20 @@ def test_a_sweep_without_stops_bears_what_the_probes_lag(seconds: int, lag: floa
     assert abs(float(peak.flow.value.m_as("gal/h")) - 7.9) == pytest.approx(lag * 2.4 / seconds, abs=0.03)
 
 
+def test_a_spike_is_no_peak() -> None:
+    """One reading 1,100 °F too high, of a step held for 40 s at 8.8 gal/h: its mean is 55 °F too high."""
+    flow = np.repeat([9.4, 8.8, 8.3, 8.0, 7.7, 7.4, 7.1], 40) + np.random.default_rng(2).normal(0, 0.02, 280)
+    hot = 1430 - 46 * (flow - 7.8) ** 2
+    hot[70] += 1100
+    run = made_run(fuel_flow=flow * GPH, exhaust_1=kelvin(hot))
+    peak = exhaust_peaks(run)[1]
+    assert peak is not None
+    assert float(peak.flow.value.m_as("gal/h")) == pytest.approx(7.8, abs=0.03)
+    assert [1 in step.exhausts for step in leaned(run).steps] == [True, False, *[True] * 5]
+    with pytest.raises(QuantityError, match="was not drawn back"):
+        leaned(made_run(fuel_flow=np.linspace(-1e-9, 1e-9, 50), exhaust_1=kelvin(hot[:50])))
+
+
 def test_a_peak_that_was_not_passed_is_none_and_no_leaning_is_told() -> None:
     flow = np.repeat([9.4, 9.0, 8.6, 8.3], 30)
     run = made_run(fuel_flow=flow * GPH, exhaust_1=kelvin(1430 - 46 * (flow - 7.9) ** 2))
@@ -153,6 +186,8 @@ def test_a_peak_that_was_not_passed_is_none_and_no_leaning_is_told() -> None:
         ([2000, 1000, 2000], []),  # the throttle closed, and no ignition
         ([2000, 2000, 2000], []),  # one that does nothing is not found
         ([2000, 2080, 2000], []),
+        ([2000, 1940, 1880, 2000, 1880, 2000], [120]),  # sagged in two steps: 120, and neither 60 nor 120 is sure
+        ([2000, 1940, 1890, 2000], []),  # no settled speed on both between two tries: 110, and not 50
     ],
 )
 def test_what_counts_as_a_try_of_an_ignition(levels: list[int], found: list[int]) -> None:
@@ -161,24 +196,63 @@ def test_what_counts_as_a_try_of_an_ignition(levels: list[int], found: list[int]
     assert [round(float(one.drop.value.m_as("rpm")), -1) for one in drops] == found
 
 
+def test_half_of_a_small_sag_is_no_drop_and_a_spike_is_no_try() -> None:
+    """16 rpm and then 24 more are a drop of 40: within 1 % of the speed on both, but not within half of the 24."""
+    speed = np.repeat([2000.0, 1984, 1960, 2000, 1960, 2000], 12) + np.random.default_rng(4).normal(0, 0.5, 72)
+    assert [round(float(one.drop.value.m_as("rpm"))) for one in ignition_drops(made_run(engine_speed=speed * RPM))] == [
+        40
+    ]
+    steady = np.random.default_rng(1).normal(2000.0, 3, 81)
+    for at in range(20, 60):
+        spiked = steady.copy()
+        spiked[at] = 0.0
+        assert ignition_drops(made_run(engine_speed=spiked * RPM)) == []
+
+
 def test_oil_that_never_comes_and_an_engine_that_ran_already() -> None:
     speed = np.concatenate([np.zeros(5), np.full(60, 1000.0)]) * RPM
     with pytest.raises(QuantityError, match="never rises by 5 psi"):
         oil_pressure_rise(made_run(engine_speed=speed, oil_pressure=np.zeros(65)))
     assert oil_pressure_rise(made_run(engine_speed=speed[5:], oil_pressure=np.full(60, 3e5))) is None
+    spiked = np.zeros(65)
+    spiked[[7, 30, 31]] = 4e5
+    spiked[40:] = 3e5
+    rise = oil_pressure_rise(made_run(engine_speed=speed, oil_pressure=spiked))
+    assert rise is not None
+    assert float(rise.value.m_as("s")) == pytest.approx(35)  # from row 5 to row 40, not to a spike
     with pytest.raises(QuantityError, match="never fires"):
         oil_pressure_rise(made_run(engine_speed=speed * 0.2, oil_pressure=np.zeros(65)))
 
 
-@pytest.mark.parametrize(("a_minute", "settled"), [(1.8, True), (2.2, False), (-5.0, True)])
+@pytest.mark.parametrize(("a_minute", "settled"), [(1.8, True), (2.2, False), (-1.8, True), (-5.0, False)])
 def test_a_temperature_has_settled_below_two_degrees_a_minute(a_minute: float, settled: bool) -> None:
-    """14 CFR 25.1045(a): read."""
+    """14 CFR 25.1045(a): read: its rate of change, up or down."""
     seconds = np.arange(200)
     found = hottest(made_run(head_2=kelvin(300 + a_minute * seconds / 60)), "head_2")
     assert found.settled == settled
     assert float(found.rising.value.m_as("delta_degF")) == pytest.approx(a_minute, rel=1e-6)
     top = 300 + max(0.0, a_minute * 199 / 60)
     assert float(found.reading.value.m_as("degF")) == pytest.approx(top, abs=0.2)
+
+
+def test_nothing_settles_by_a_spike_by_a_few_seconds_or_by_cooling_down() -> None:
+    """Rising by 10 °F a minute, with one reading of nothing; the same digit for eleven seconds of 5 °F a minute;
+    throttle closed at 100 s as it still rose; a sensor that fell silent before the end; and a monitor that writes every
+    ten seconds, of a head that fell and rises again by 6 °F a minute."""
+    seconds = np.arange(200)
+    spiked = 300 + 10 * seconds / 60
+    spiked[195] = 0
+    closed = np.where(seconds < 100, 400 + 6 * seconds / 60, 410 - 12 * (seconds - 100) / 60)
+    silent = np.where(seconds < 150, 300.0, np.nan)
+    for values, stretch in (
+        (spiked, ("0 s", None)), (np.round(300.2 + 5 * seconds / 60), ("40 s", "51 s")), (closed, ("100 s", None)),
+        (silent, ("0 s", "190 s")),
+    ):  # fmt: skip
+        assert not hottest(made_run(head_2=kelvin(values)), "head_2", *stretch).settled
+    assert hottest(made_run(head_2=kelvin(silent)), "head_2", "0 s", "149 s").settled
+    slow = made_run(head_2=kelvin(np.abs(np.arange(61) - 30.0) + 300))
+    slow.time = slow.time * 10
+    assert not hottest(slow, "head_2").settled
 
 
 @pytest.mark.parametrize(
@@ -268,10 +342,28 @@ def test_what_had_not_settled_stays_empty(aircraft: Aircraft) -> None:
     assert outcome.word == UNDONE
     assert "cylinder 3" in outcome.missing
     assert "cylinder 3 (by 3.00 ± 0.5" in found["was_wrong"]
-    # as the heads cool none rises
+    # as the heads cool they have settled no more; the oil has
     later = read_in(aircraft, "cooling", run_stretch=clocked((620, 930)))
-    assert "cylinder 4" not in sheet_type("cooling").from_readings(later).work(aircraft).missing
+    missing = sheet_type("cooling").from_readings(later).work(aircraft).missing
+    assert "cylinder 4" in missing
+    assert "oil" not in missing
     assert later["ambient"].startswith("66.0 ± 2.")
+
+
+def test_a_head_that_cannot_be_read_and_a_row_not_yet_read_stay_asked_for(tmp_path: Path) -> None:
+    columns = {f"head_{i}": {"column": f"h{i}", "unit": "degC", "uncertainty": "2 °C"} for i in (1, 2)}
+    small = small_aircraft(recorders={"a": {"title": "A", "columns": columns, "absent": ["---"]}})
+    (tmp_path / "run.csv").write_text("h1,h2\n" + "180,---\n" * 100, encoding="utf-8")
+    begun = sheet_type("cooling").start(small)["temperatures"]
+    given = {
+        "recording": "run.csv", "run_stretch": "0:00 to 1:30",
+        "temperatures": [*begun, {"where": "base of 2", "part": "cylinder barrel"}],
+    }  # fmt: skip
+    rows = read_run_into(tmp_path, small, "cooling", given)["temperatures"]
+    assert [(row["where"], bool(row.get("reading"))) for row in rows] == [
+        ("cylinder 1", True), ("cylinder 2", False), ("base of 2", False),
+    ]  # fmt: skip
+    assert rows[0]["reading"].startswith("356.0 ± 3.6")  # 180 ± 2 °C
 
 
 @pytest.mark.parametrize(

@@ -110,6 +110,12 @@ def test_a_clock_goes_on_over_midnight(tmp_path: Path) -> None:
     run = read_run(file(tmp_path, HEAD + rows), COLUMNS, Column("Time", "clock"))
     assert run.time == pytest.approx([0, 1.5, 3, np.nan, 62], nan_ok=True)
     assert run.bad[0].words == "line 7, Time: '25:00:00'"
+    # a row out of order beside midnight goes back a day, and a clock that is set later that day none
+    rows = "".join(f"{at},2400,28,1350,9.5\n" for at in ("23:59:58", "0:00:01", "23:59:59", "0:00:02"))
+    assert read_run(file(tmp_path, HEAD + rows), COLUMNS, Column("Time", "clock")).time == pytest.approx([0, 3, 1, 4])
+    rows = "".join(f"{at},2400,28,1350,9.5\n" for at in ("0:00:01", "23:30:00", "0:00:10"))
+    unset = read_run(file(tmp_path, HEAD + rows), COLUMNS, Column("Time", "clock"))
+    assert unset.time == pytest.approx([0, 84599, 86409])
 
 
 def test_continental_files(tmp_path: Path) -> None:

@@ -299,6 +299,30 @@ def test_ballast_brings_the_whole_flight_surely_inside() -> None:
     assert "No ballast at one place" in worked(**alone, on=narrow).to_do
 
 
+def test_ballast_where_it_already_sits_somebody_bears_the_place_s_error_once() -> None:
+    """Both seats' arms ± 0.5 in: 130 lb and the ballast at the same place are off together, so the pilot's seat needs
+    more than the guest's."""
+    seats = {name: {**one, "arm": "80 ± 0.5 in"} if name != "tank" else one for name, one in STATIONS.items()}
+    on = craft(lengthwise("102 in"), SIDEWAYS, stations=seats)
+    alone = {"guest": 0.0, "tank": 0.0, "pilot": 130.0}
+    needed = {name.lower(): float(mass) for name, mass in
+              re.findall(r"(\w+) ([\d.]+) lb", worked(**alone, on=on).told_to_do.split("no less:")[1])}  # fmt: skip
+    assert needed["pilot"] > needed["guest"] + 0.3
+    for name, mass in needed.items():
+        assert worked(**{**alone, name: alone[name] + mass}, on=on).word == IN_LIMITS
+
+
+@pytest.mark.parametrize(("maximum", "offered"), [("988 lb", False), ("990 lb", True)])
+def test_ballast_leaves_the_maximum_weight_its_own_uncertainty(maximum: str, offered: bool) -> None:
+    """55.9 lb are needed at 930 ± 3.2 lb (2, 1, 1 and 2 lb): above 989.1 lb the weight is surely below its maximum."""
+    on = small_aircraft(loading=craft(lengthwise("102 in"), SIDEWAYS).loading, weights__maximum=maximum)
+    outcome = worked(pilot=130, guest=0, tank=0, on=on)
+    assert ("one of these and no less" in outcome.told_to_do) == offered
+    assert ("No ballast at one place" in outcome.told_to_do) != offered
+    if offered:
+        assert worked(pilot=130, guest=55.9, tank=0, on=on).word == IN_LIMITS
+
+
 def test_ballast_by_hand_for_one_limit() -> None:
     """FAA-H-8083-1B, p. 10-7 (quoted, WB6): 1,876 lb at 32.2 in, wanted at 33 in, ballast at 228 in: 7.69641 lb."""
     hull = envelope([("33 in", "1000 lb"), ("33 in", "3000 lb"), ("40 in", "3000 lb"), ("40 in", "1000 lb")])

@@ -306,19 +306,23 @@ class LoadingSheet(Sheet):
         ]  # fmt: skip
         if not bad or float(full.mass.si) >= float(most.si):
             return
-        there = {one.name: float(one.mass.si) for one in aboard}
-        hulls, said = [one.envelope for one in figures.envelopes], []
+        there = {one.name: one for one in aboard}
+        hulls, said, unit = [one.envelope for one in figures.envelopes], [], _POUNDS[to.system == "metric"]
+        spare = float(most.si) - float(full.mass.si) - float(full.mass.expanded_si)
         for station in figures.stations.values():
-            room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
+            held = there.get(station.title)
+            room = min(station.most.si - (float(held.mass.si) if held else 0.0), spare)
             if room <= 0 or station.burns:
                 continue
             at_most = Measured(room, required_kind(Mass))
-            needed = ballast_that_brings_inside(full, end, hulls, *station_places(station), at_most)
+            # what is aboard there already lies at the same place, off by the same
+            places = (held.arm, held.lateral_arm) if held else station_places(station)
+            needed = ballast_that_brings_inside(full, end, hulls, *places, at_most)
             if needed is not None and float(needed.si) > 0:
-                unit = _POUNDS[to.system == "metric"]
-                up = (
-                    math.ceil(10 * float(in_unit(needed.si, unit, needed.kind))) / 10
-                )  # rounded down it were too little
+                # rounded down it were too little
+                up = math.ceil(10 * float(in_unit(needed.si, unit, needed.kind))) / 10
+                if up > float(in_unit(room, unit, needed.kind)):
+                    continue
                 said.append(f"{station.title} {up:,.1f} {unit}")
         begins = [f"{key_of(one.title)}." for one in bad]
         if said:
