@@ -64,9 +64,9 @@ class TestEveryCheck:
             assert not [key for key in lost if not key.startswith(OPTIONAL)], f"{lost} went, and it says {part.word}"
 
 
-OPTIONAL = ("clearance.", "friction.", "loss.", "spread.", "travel.")
-"""Findings that may go with a reading that may stay empty: a clearance that is ample, the loss across a pulley; and
-those that follow from others, whose own readings are parts."""
+OPTIONAL = ("clearance.", "friction.", "loss.", "read", "spread.", "travel.")
+"""Findings that may go with a reading that may stay empty: a clearance that is ample, the loss across a pulley, a
+brake disc's temperature as read beside the one that is reckoned, which is judged as well; and those that follow from others, whose own readings are parts."""
 
 
 def test_one_blade_at_one_stop_is_no_verdict() -> None:
