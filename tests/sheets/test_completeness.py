@@ -66,7 +66,8 @@ class TestEveryCheck:
 
 OPTIONAL = ("clearance.", "friction.", "loss.", "read", "spread.", "travel.")
 """Findings that may go with a reading that may stay empty: a clearance that is ample, the loss across a pulley, a
-brake disc's temperature as read beside the one that is reckoned, which is judged as well; and those that follow from others, whose own readings are parts."""
+brake disc's temperature as read beside the one that is reckoned, which is judged as well; and those that follow
+from others, whose own readings are parts."""
 
 
 def test_one_blade_at_one_stop_is_no_verdict() -> None:
