@@ -50,7 +50,7 @@ SURE = 0.9
 MOST_SAID = 6
 """More explanations than these are no help to anybody."""
 WRITTEN_DOWN = 0.3
-"""Of all slips at least so many are made in writing the result down. Common practice (no source)."""
+"""Of all slips at least so many are taken to be made in writing the result down (our own choice)."""
 MAY_FIT = 0.02
 """Two things done otherwise are worked together where what they come to alone lets them come as near as this share."""
 MOST_CHAINS = 16

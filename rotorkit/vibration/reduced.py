@@ -22,7 +22,8 @@ SPECTRA, BINS = 16, 80
 CYCLES = 20.0
 """So many cycles for a turn of the rotor are shown."""
 SLOWEST_SHOWN = 0.4
-"""Cycles a turn below which a velocity worked from acceleration is noise for the most part: left at nothing."""
+"""Cycles a turn below which a velocity worked from acceleration is noise for the most part: left at nothing (our
+own choice)."""
 _NUMBER = r"\d+(?:\.\d+)?(?:e[+-]?\d+)?"
 
 

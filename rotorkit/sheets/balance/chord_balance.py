@@ -16,7 +16,7 @@ from rotorkit.judging.measured import Measured, combine, largest_less_smallest
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, from_si, required_kind, say
 from rotorkit.sheets.balance.static_balance import MOMENT, SHOWN
 from rotorkit.sheets.balance.static_balance import PLACE as ALONG_THE_SPAN
-from rotorkit.sheets.balance.washers import ENOUGH, out_still
+from rotorkit.sheets.balance.washers import ENOUGH, ask_for_what_lacks, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, key_of
@@ -226,12 +226,7 @@ class ChordBalance(Sheet):
         judged = to.judge("difference", title, self.limit("difference", aircraft), apart)
         if float(apart.si):
             to.notes.append(f"Blade {aft} is heaviest behind, blade {fore} least.")
-        given = {name: getattr(self, name) for name in ("washer", "pocket", "largest")}
-        if any(given.values()) and not all(given.values()):
-            for name, one in given.items():
-                if one is None:
-                    to.problem(name, "is needed to say how many washers: washer, its place and the greatest mass")
-            to.settle()
+        ask_for_what_lacks(to, {name: getattr(self, name) for name in ("washer", "pocket", "largest")})
         if self.washer is None or self.pocket is None or self.largest is None or to.missing:
             return
         washer = to.reading("washer", "one washer", "g")

@@ -15,7 +15,7 @@ from rotorkit.balance.static import product
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, largest_less_smallest, measured
 from rotorkit.quantities import Length, Mass, Ratio, Reading, Unbalance, required_kind, say
-from rotorkit.sheets.balance.washers import out_still
+from rotorkit.sheets.balance.washers import ask_for_what_lacks, out_still
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
@@ -244,12 +244,8 @@ class StaticBalance(Sheet):
         judged = to.judge("spread", "Difference of span moments", self.limit("spread", aircraft), spread)
         if spread.si:
             to.notes.append(f"Blade {heavy} pulls most, blade {light} least.")
-        given = [self.washer, self.station, self.largest]
-        if any(given) and not all(given) and not (pockets and self.station is None and self.largest is None):
-            for name, one in zip(("washer", "station", "largest"), given, strict=True):
-                if one is None:
-                    to.problem(name, "is needed to say how many washers: washer, its place and the greatest mass")
-            to.settle()
+        if not (pockets and self.station is None and self.largest is None):
+            ask_for_what_lacks(to, {name: getattr(self, name) for name in ("washer", "station", "largest")})
         places: dict[str, list[Station]] = {blade: [] for blade in moments}
         for blade, there in places.items():
             if self.station is not None and self.largest is not None:

@@ -43,8 +43,9 @@ FLAP, LAG = 3, 2
 """Modes that are looked at in flap and in lag."""
 LEAST_ORDERS = 6
 ELEMENTS = 16
+"""Of a blade: frequencies are then within 2e-5 of a Ritz solution with Legendre curvatures (compared)."""
 DIFFERS = 0.1
-"""A frequency read at rest that lies by this share from the reckoned one is asked about."""
+"""A frequency read at rest that lies by this share from the reckoned one is asked about (our own choice)."""
 CLEAR = Limit(
     "separation from an order", Ratio, low="0", source="physics: lag is hardly damped, and meets no order in use"
 )

@@ -110,6 +110,7 @@ class RotorBrake(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
+            "the energy of shafts, gearbox and belts that stop with the rotors, some more than is reckoned here",
             "braking in wind that drives the rotor, which costs more than its own energy",
             "two stops one after the other without cooling in between: begin from the temperature then",
             "fading: friction falls with heat, and the stop takes longer than reckoned",

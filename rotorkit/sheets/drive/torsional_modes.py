@@ -55,7 +55,8 @@ _RATE, _TORQUE, _RATIO = map(required_kind, (RotationRate, Torque, Ratio))
 BLADES, HUB = "main-rotor blades", "main rotor's hub"
 CLEAR = Limit("margin to a torsional resonance", Ratio, low="0", source="physics: no firing order meets a mode in use")
 NEAR = (0.5, 2.0)
-"""Crossings between these shares of the slowest and the fastest speed are judged; the nearest one always."""
+"""Crossings between these shares of the slowest and the fastest speed are judged; the nearest one always (our own
+choice)."""
 MODES_SHOWN = 4
 HARD, HIGHEST = 4.0, 8.0
 """Firing orders up to the first swing the torque by more than half of its mean and are judged; up to the second, by a
