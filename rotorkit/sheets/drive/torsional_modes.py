@@ -278,12 +278,13 @@ class TorsionalModesSheet(Sheet):
         there = train([float(one.si) for one in inputs])
         middle = (float(slow.si) + float(fast.si)) / 2
         self._modes(to, train, there, inputs, middle)
-        judged = self._crossings(to, train, there, inputs, ratios["engine"], slow, fast)
+        met = _meetings(there, self._orders(), ratios["engine"])
+        judged = self._crossings(to, train, met, inputs, ratios["engine"], slow, fast)
         self._others(to, there, ratios["engine"], count, float(slow.si), float(fast.si))
         self._shaken(to, there, ratios["engine"], names, middle)
         to.compare("Against the limit", judged)
         to.pictures += [
-            self._fan(there, ratios["engine"], float(slow.si), float(fast.si)),
+            self._fan(there, met, ratios["engine"], float(slow.si), float(fast.si)),
             self._shapes(there, middle),
         ]
         return to.outcome()
@@ -407,15 +408,14 @@ class TorsionalModesSheet(Sheet):
         return [first * k for k in range(1, max(2, int(HARD / first)) + 1)]
 
     def _crossings(
-        self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], ratio: float, slow: Measured,
-        fast: Measured,
+        self, to: Working, train: Any, met: list[tuple[int, float, float]], inputs: list[Measured], ratio: float,
+        slow: Measured, fast: Measured,
     ) -> list[Finding]:  # fmt: skip
         low, high = float(slow.si), float(fast.si)
-        met = _meetings(there, self._orders(), ratio)
         if not met:
             to.notes.append("No firing order meets any mode at any speed.")
             return []
-        met.sort(key=lambda one: outside(one[2], low, high))
+        met = sorted(met, key=lambda one: outside(one[2], low, high))
         shown = [one for i, one in enumerate(met) if i == 0 or NEAR[0] * low <= one[2] <= NEAR[1] * high]
         limit, found = self.limit("margin", to.aircraft), []
 
@@ -469,8 +469,11 @@ class TorsionalModesSheet(Sheet):
         of_rotor = _meetings(there, sorted({1.0, float(blades)}), 1.0, low, high)
         said = []
         for mode in range(1, len(there.names)):
-            said += [f"order {order:g} of the engine meets mode {mode}" for m, order, _ in of_engine
-                     if m == mode and order in half]
+            said += [
+                f"order {order:g} of the engine meets mode {mode}"
+                for m, order, _ in of_engine
+                if m == mode and order in half
+            ]
             said += [f"{order:g} a turn of the main rotor meets mode {mode}" for m, order, _ in of_rotor if m == mode]
         higher = [f"order {order:g} of the engine meets mode {mode}" for mode, order, _ in of_engine if order in above]
         if higher:
@@ -531,7 +534,9 @@ class TorsionalModesSheet(Sheet):
             for mean, mass, stroke in cases
         )  # fmt: skip
 
-    def _fan(self, there: TorsionalTrain, ratio: float, low: float, high: float) -> Chart:
+    def _fan(
+        self, there: TorsionalTrain, every: list[tuple[int, float, float]], ratio: float, low: float, high: float
+    ) -> Chart:
         top = 1.3 * high
         speeds = np.linspace(0.02 * top, top, 41)
         found = there.at(speeds) / (2 * math.pi)
@@ -547,7 +552,7 @@ class TorsionalModesSheet(Sheet):
             named = f"order {order:g} of the engine" if k < 2 else "its further firing orders" if k == 2 else ""
             curves.append(Curve(named, rpm, line, "second" if k == 0 else "third" if k == 1 else "fourth"))
         use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
-        met = [(speed, order) for _, order, speed in _meetings(there, self._orders(), ratio, 0.02 * top, top)]
+        met = [(speed, order) for _, order, speed in every if 0.02 * top <= speed <= top]
         dots = Dots(
             "crossings",
             [float(in_unit(speed, "rpm", _RATE)) for speed, _ in met],
