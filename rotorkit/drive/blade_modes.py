@@ -225,10 +225,13 @@ def rotating_blade(
     masses = [_si(one.linear_density, LinearDensity, "linear_density", 1e-9) for one in sections]
     rigidities = [_si(one.bending_stiffness, BendingStiffness, "bending_stiffness", 0) for one in sections]
     spring = None if root_spring is None else _si(root_spring, TorsionalStiffness, "root_spring", 0)
-    each = (np.array([one]) for one in (lengths, masses, rigidities))
-    many = _assembled(*each, np.array([offset]), root, spring, np.array([tip]), _divided(lengths, elements))
-    matrices = (one[0] for one in (many.mass, many.bending, many.centrifugal, many.per_offset))
-    return RotatingBlade(*matrices, offset, float(many.length[0]))
+    many = _assembled(
+        np.array([lengths]), np.array([masses]), np.array([rigidities]), np.array([offset]), root, spring,
+        np.array([tip]), _divided(lengths, elements),
+    )  # fmt: skip
+    return RotatingBlade(
+        many.mass[0], many.bending[0], many.centrifugal[0], many.per_offset[0], offset, float(many.length[0])
+    )
 
 
 def many_blades(
@@ -309,7 +312,8 @@ def _assembled(
     if root_spring is not None:
         bending[:, 1, 1] += root_spring
     free = slice(1 if root == "hinged" else 2, None)
-    return RotatingBlade(*(one[:, free, free] for one in (mass, bending, plain, per_offset)), offsets, whole)
+    mass, bending, plain, per_offset = (one[:, free, free] for one in (mass, bending, plain, per_offset))
+    return RotatingBlade(mass, bending, plain, per_offset, offsets, whole)
 
 
 _OFFSET = {"offset_ratio": "e"}

@@ -658,8 +658,12 @@ class TorsionalTrain:
         every = np.arange(len(of))
         at_rest = apart(every, np.zeros(len(of))) / order
         found = _secants(apart, at_rest)
+
+        def alone(k: int) -> Callable[[float], float]:
+            return lambda speed: float(apart(np.array([k]), np.array([speed]))[0])
+
         for k in np.flatnonzero(np.isnan(found)):
-            found[k] = _bracketed(lambda speed, k=k: float(apart(np.array([k]), np.array([speed]))[0]), at_rest[k])
+            found[k] = _bracketed(alone(int(k)), float(at_rest[k]))
         return found.reshape(len(modes), trains) if many else found
 
     def shaken(self, place: str, torque: float, frequency: float, speed: float) -> dict[tuple[str, str], float]:
