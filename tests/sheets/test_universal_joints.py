@@ -108,6 +108,8 @@ def test_one_joint_alone_and_its_torque() -> None:
     speed = [math.cos(angle) / (1 - math.cos(math.radians(k / 10)) ** 2 * math.sin(angle) ** 2) for k in range(3600)]
     greatest = max(abs(b - a) for a, b in itertools.pairwise(speed)) / math.radians(0.1) * rate**2
     assert si(found, "torque") == pytest.approx(0.02 * greatest, rel=1e-4)
+    pair = worked({"inertia": "0.02 ± 0 kg*m^2"})  # of the shaft between: the first joint swings it as much
+    assert si(pair, "torque") == pytest.approx(si(found, "torque"), rel=1e-12)
 
 
 @pytest.mark.parametrize(("share", "word"), [(1.03, IN_LIMITS), (0.97, OUT_OF_LIMITS), (1.0, TOO_CLOSE)])

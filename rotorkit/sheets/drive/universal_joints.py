@@ -114,7 +114,11 @@ class UniversalJoints(Sheet):
     inertia: Annotated[
         Reading | None,
         Entry(MomentOfInertia, None, ("0.00001 slug*ft^2", "500 slug*ft^2"), ("0.0001 slug*ft^2", "20 slug*ft^2")),
-    ] = Field(None, title="Inertia driven", description="At the driven shaft, with ±; for the torque that it swings.")
+    ] = Field(
+        None,
+        title="Inertia that swings",
+        description="Of all that turns behind one joint, or of the shaft between two, with ±: for its torque.",
+    )
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Angle of each joint, the yokes, and a feel of the joints."""
@@ -163,6 +167,8 @@ class UniversalJoints(Sheet):
     def _joints(self, to: Working) -> None:
         first = to.reading("first", "angle of the first joint")
         limit = self.limit("angle", to.aircraft)
+        if self.inertia is not None:
+            self._torque(to, first)
         to.judge("angle_first", "Angle of the first joint", limit, first)
         between = to.work("Unevenness behind the first joint", universal_joint_fluctuation, first)
         if self.second is not None:
@@ -183,8 +189,6 @@ class UniversalJoints(Sheet):
                 "The yokes lie a quarter turn apart: the second joint adds to what the first one does, instead of "
                 "taking it out."
             )
-        if self.inertia is not None and self.second is None:
-            self._torque(to, first)
 
     def _pair(self, to: Working, first: Measured, second: Measured) -> Measured:
         """The unevenness behind two joints, all shafts in one plane; its size, with the uncertainty that it has with
@@ -200,15 +204,17 @@ class UniversalJoints(Sheet):
         turning = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
         speed = (turning * float(self.turns.si)).shown_in("rpm")
         to.step("Speed of the shaft", [f"{say(turning)} times {self.turns.si:g}"], speed, ARITHMETIC.at("ratio"))
-        inertia = to.reading("inertia", "inertia driven")
+        inertia = to.reading("inertia", "inertia that swings")
 
         def swung(mass: float, rate: float, angle: float) -> float:
             return mass * float(universal_joint_greatest_acceleration.si(rate, angle))
 
         torque = propagate(swung, Torque, [inertia, speed, first]).shown_in(("lbf*ft", "N*m"))
         line = f"{say(inertia)} times the greatest acceleration in a turn"
-        to.step("Torque that the driven inertia swings", [line], torque, UNIVERSAL_JOINT.at("greatest acceleration"))
-        to.tell("torque", "Torque that swings, to either side, twice a turn", torque)
+        to.step(
+            "Torque of the inertia behind the first joint", [line], torque, UNIVERSAL_JOINT.at("greatest acceleration")
+        )
+        to.tell("torque", "Torque that it swings, to either side, twice a turn", torque)
 
     def _felt(self, to: Working) -> None:
         if self.feel == NOT_LOOKED_AT:
