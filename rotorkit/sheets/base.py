@@ -9,9 +9,12 @@ from __future__ import annotations
 import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from datetime import date
+from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import PrivateAttr, ValidationError
@@ -281,6 +284,8 @@ class Part:
 
 QUICK_ALONE: ContextVar[bool] = ContextVar("QUICK_ALONE", default=False)
 """Whether a working leaves out for now what takes long (`Working.slowly`)."""
+SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
+"""The rooms of the sheets, in the order in which a builder comes to them."""
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
@@ -620,6 +625,18 @@ class Sheet(Section):
         return measured(reading, entry.wanted, label)
 
 
+def kind_named(name: str) -> type[Sheet] | None:
+    """A sheet's class by its name, loaded from the file of that name where it is not yet; None where there is none: so
+    one sheet's form need not wait for all the others."""
+    if name not in Sheet.kinds and name.isidentifier():
+        for subject in SUBJECTS:
+            with suppress(ModuleNotFoundError):  # a subject without a sheet yet
+                if find_spec(f"rotorkit.sheets.{subject}.{name}") is not None:
+                    import_module(f"rotorkit.sheets.{subject}.{name}")
+                    break
+    return Sheet.kinds.get(name)
+
+
 def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
     unknown = set(given) - set(model.model_fields)
     if unknown:
@@ -638,13 +655,10 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
 
 
 def _was_read(entry: Entry, key: str) -> bool:
-    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it. Where one
-    sheet takes a reading of another, it takes its own kind's too, and that sheet is loaded."""
+    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it."""
     field = key.partition(".")[0]
-    asked = (of.split(".")[:2] for of in entry.given_by)
-    return any(
-        field == given and sheet in Sheet.kinds and given in Sheet.kinds[sheet].model_fields for sheet, given in asked
-    )
+    asked = [(kind_named(of), given) for of, given in (one.split(".")[:2] for one in entry.given_by) if given == field]
+    return any(sheet is not None and given in sheet.model_fields for sheet, given in asked)
 
 
 def _bare(value: Any) -> bool:
