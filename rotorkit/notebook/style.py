@@ -107,6 +107,8 @@ STYLE = f"""<style>
 .rotorkit-form button {{color: var(--jp-content-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #767676); border-radius: 3px; width: auto; font-size: 13px;
   padding: 0 10px}}
+.rotorkit-form button.rotorkit-choose {{font-size: 0}}
+.rotorkit-form button.rotorkit-choose::after {{content: "Choose photographs to attach" / ""; font-size: 13px}}
 .rotorkit-unit {{display: block; padding-top: 4px}}
 .rotorkit-by {{overflow: visible}}
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;

@@ -340,6 +340,19 @@ def _fields_of(model: type[Section]) -> tuple[Field, ...]:
     return tuple(found)
 
 
+def _placed(places: Sequence[str], picked: Mapping[str, Any]) -> list[str]:
+    """Places in the aircraft file with the rotor, the cable or the like that a field picks put in; those of one that is
+    not picked are left out."""
+    found = []
+    for place in places:
+        field = place[place.find("{") + 1 : place.find("}")] if "{" in place else ""
+        if field and not picked.get(field):
+            continue
+        key = str(picked.get(field, ""))
+        found.append(place.replace(f"{{{field}}}", key.replace(" ", "_") if field == "rotor" else key))
+    return found
+
+
 def _row_of(info: FieldInfo) -> type[Row] | None:
     if get_origin(info.annotation) is list:
         (inner,) = get_args(info.annotation)
@@ -374,6 +387,9 @@ class Sheet(Section):
     uses: ClassVar[tuple[str, ...]] = ()
     """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
+    judged_by: ClassVar[tuple[str, ...]] = ()
+    """Where the aircraft file holds the limits that it judges by, beside those of its own, by their places as in
+    `uses`: one limit ("performance.climb") or all that stand there ("cables.{cable}.limits")."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     workings: ClassVar[int] = 160
@@ -508,14 +524,12 @@ class Sheet(Section):
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
         """The places of the aircraft file's figures that it cannot be worked without. picked: its choices by field;
         figures of a rotor or a cable that is not picked are left out."""
-        places = []
-        for place in cls.uses:
-            field = place[place.find("{") + 1 : place.find("}")] if "{" in place else ""
-            if field and not picked.get(field):
-                continue
-            key = str(picked.get(field, ""))
-            places.append(place.replace(f"{{{field}}}", key.replace(" ", "_") if field == "rotor" else key))
-        return places
+        return _placed(cls.uses, picked)
+
+    @classmethod
+    def limits_used(cls, picked: Mapping[str, Any]) -> list[str]:
+        """The places of the aircraft file's limits that it judges by, its own section first. picked: as above."""
+        return [*([f"limits.{cls.name}"] if cls.limits else []), *_placed(cls.judged_by, picked)]
 
     @classmethod
     def figures_lacking(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
