@@ -39,6 +39,11 @@ DEMO = "This is the demo inside the program, which is read-only: make a folder o
 WRITE = "Write into the aircraft file"
 MOST_JOBS = 4
 """So many jobs are named that need a figure."""
+HOW_WELL = (
+    "An instrument's uncertainty stands on its data sheet or certificate; where there is none, take half its smallest "
+    "division, or how far two readings of one thing differ, whichever is more (common practice, no source)."
+)
+"""Where a person finds what an instrument may be off by."""
 PLAIN = "or %"
 """Behind a limit that is a plain number."""
 BACK = "Show what the file holds"
@@ -210,9 +215,10 @@ class FiguresBox:
 
     def _plain_line(self, one: Asked) -> Any:
         box = self._field(one.place, _spec(one, self._whole), self.given(one.place))
+        whole = ["whole"] if self._whole else []
         if box.is_choice or one.entry is None:  # words: no unit, so that they have the width of the line
-            return boxed([box.control, box.echo], "rotorkit-line", "choice")
-        return boxed([box.control, box.unit, box.echo], "rotorkit-line")
+            return boxed([box.control, box.echo], "rotorkit-line", "choice", *whole)
+        return boxed([box.control, box.unit, box.echo], "rotorkit-line", *whole)
 
     def _limit_line(self, one: Asked) -> Any:
         """A limit on one line: what it is, its two sides, the manual's page."""
@@ -421,14 +427,7 @@ class JobAsks:
             self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
             children.append(self.adds[-1].box)
         if asked:
-            alone = len(asked) == 1
-            said = "one figure" if alone else f"{len(asked)} figures"
-            head = pages.framed(
-                words.note(
-                    f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet. Take "
-                    f"{'it' if alone else 'them'} from your kit manual, never from another aircraft."
-                )
-            )
+            head = pages.framed(words.note(_needs(asked)))
             self.figures = FiguresBox(folder, asked, self._written, self._guard, head, kept_as=FOR_A_JOB + sheet.name)
             children.append(self.figures.box)
         self.box.children = children
@@ -437,6 +436,21 @@ class JobAsks:
     def _written(self, _aircraft: Aircraft) -> None:
         self._for = ()
         self._done()
+
+
+def _needs(asked: Sequence[Asked]) -> str:
+    """What a job needs of the aircraft file, and where a person finds it."""
+    alone = len(asked) == 1
+    said = "one figure" if alone else f"{len(asked)} figures"
+    start = f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet."
+    found = ""
+    of_instruments = [one for one in asked if one.place.startswith("instruments.")]
+    if len(of_instruments) < len(asked):
+        it = "it" if alone else "those of the aircraft" if of_instruments else "them"
+        found += f" Take {it} from your kit manual, never from another aircraft."
+    if any(one.place.endswith(".uncertainty") for one in of_instruments):
+        found += f" {HOW_WELL}"
+    return start + found
 
 
 def _called(table: str) -> str:

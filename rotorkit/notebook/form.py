@@ -558,6 +558,8 @@ class Form(Shown):
         standing = self.keeping.standing(check)
         number, given = self.keeping.readings(check) or (None, self.sheet.begin(self.aircraft))
         self._fill(given)
+        if number is None and self.sheet.is_blank(given):
+            self._pick_the_only_ones()
         self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
         self.keeping.begin(standing)
         if (draft := standing.draft_not_saved) is not None:
@@ -565,6 +567,15 @@ class Form(Shown):
         self._undo.clear()
         self._tell_undo()
         self.work()
+
+    def _pick_the_only_ones(self) -> None:
+        """Pick the only instrument that fits, where none is named yet."""
+        for box in self._fields.values():
+            choice = box.spec.choice
+            if choice is not None and choice.of == "instruments" and not box.text:
+                options = list(self.aircraft.choices(choice.of, choice.measures))
+                if len(options) == 1:
+                    box.put(options[0])
 
     def _keep_draft(self) -> None:
         """Keep what stands in the form as a draft, unless it is what was loaded."""

@@ -88,7 +88,8 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     if faulty:
         parts.append(wrong(f"look at {', '.join(faulty)}", "No verdict yet:"))
     if waiting:
-        parts.append(note(f"No verdict yet. Still to be filled in: {', '.join(waiting)}."))
+        start = "" if parts else "No verdict yet. "
+        parts.append(note(f"{start}Still to be filled in: {', '.join(waiting)}."))
     return "".join(parts)
 
 
@@ -279,7 +280,7 @@ def answer(outcome: Outcome, limits_under: str = "") -> str:
     refused = [one for one in outcome.lead if not one.startswith(known)]
     where = ""
     if outcome.word == NO_LIMIT:
-        here = f"Type it in from your manual, behind the button {escape(limits_under)} here."
+        here = f"The button {escape(limits_under)} below opens the place to type it in."
         where = f" {here}" if limits_under else f" {opens('aircraft', None, 'Type it in')}."
     said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b>{where}</p>"
     # what each figure asks for stands in the table too

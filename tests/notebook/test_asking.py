@@ -394,7 +394,7 @@ class TestLimitsInTheJob:
         form.set("temperature", "70")
         assert form.outcome is not None
         assert form.outcome.word == "no limit given"
-        assert "behind the button Limits" in form.headline.value
+        assert "The button Limits below" in form.headline.value
         form.opened.toggle("Limits")
         for low, high, word in (("30", "40", "in limits"), ("36", "40", "out of limits")):
             figures = form.limits.part.figures
