@@ -11,7 +11,7 @@ that the square of the rotor speed comes off again. No twist, no coupling of fla
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -46,6 +46,10 @@ __all__ = [
 ]
 
 _RATE = required_kind(RotationRate)
+POINTS = 21
+"""Speeds of which a smooth line over all speeds is made."""
+AS_GOOD = 1e-8
+"""Share of a frequency's square within which that line must lie; the eigenvalues themselves are sure to some 1e-9."""
 
 
 @dataclass(frozen=True)
@@ -73,14 +77,15 @@ class Southwell:
 @dataclass(frozen=True)
 class RotatingBlade:
     """A blade in matrices, bare SI arrays over the free coordinates; made by `rotating_blade`. The centrifugal matrices
-    are for 1 rad/s: one with no offset of the root, one for a metre of it."""
+    are for 1 rad/s: one with no offset of the root, one for a metre of it. Of many blades (`many_blades`) each stands
+    in a first axis of all fields, and `at` takes them."""
 
     mass: Any
     bending: Any
     centrifugal: Any
     per_offset: Any
-    offset: float
-    length: float
+    offset: Any
+    length: Any
 
     def frequencies(self, rotor_speed: Any, modes: int = 3, direction: str = "flap") -> Any:
         """Natural frequencies at one rotor speed, or at many in one call.
@@ -104,11 +109,42 @@ class RotatingBlade:
         if not 1 <= modes <= len(self.mass):
             raise QuantityError(f"frequencies: modes must be from 1 to {len(self.mass)}, got {modes}")
         speeds = np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)
-        pull = self.centrifugal + self.offset * self.per_offset - (self.mass if direction == "lag" else 0)
+        return from_si(self.at(speeds, modes, direction), _RATE)
+
+    def at(self, speeds: Any, modes: int, direction: str) -> Any:
+        """`frequencies` of bare rad/s; of many blades a row of speeds for each: shape (blades, speeds, modes)."""
+        offset = np.asarray(self.offset)[..., None, None]
+        pull = self.centrifugal + offset * self.per_offset - (self.mass if direction == "lag" else 0)
         factor = np.linalg.inv(np.linalg.cholesky(self.mass))
-        bending, turning = factor @ self.bending @ factor.T, factor @ pull @ factor.T
-        squared = np.linalg.eigvalsh(bending + speeds[..., None, None] ** 2 * turning)[..., :modes]
-        return from_si(np.sqrt(np.maximum(squared, 0.0)), _RATE)
+        other_way = np.swapaxes(factor, -1, -2)
+        bending, turning = factor @ self.bending @ other_way, factor @ pull @ other_way
+        if bending.ndim > 2:
+            bending, turning = bending[:, None], turning[:, None]
+        squared = np.linalg.eigvalsh(bending + np.asarray(speeds)[..., None, None] ** 2 * turning)[..., :modes]
+        return np.sqrt(np.maximum(squared, 0.0))
+
+    def over_speeds(self, top: float, modes: int, direction: str) -> Callable[[Any], Any]:
+        """`at` for any speeds up to `top`, from the frequencies at a few of them.
+
+        The square of a frequency is a smooth function of the square of the speed: its polynomial through Chebyshev's
+        points is held against the frequencies themselves between these, and where it is not within `AS_GOOD` of them
+        each speed is worked by itself.
+        """
+        ends = top**2 * (1 - np.cos(np.pi * np.arange(POINTS) / (POINTS - 1))) / 2
+        between = (ends[1:] + ends[:-1])[:: POINTS // 5] / 2
+        squared = self.at(np.sqrt(np.append(ends, between)), modes, direction) ** 2
+        weights = np.where(np.arange(POINTS) % 2, -1.0, 1.0)
+        weights[[0, -1]] /= 2
+
+        def through(squares: Any) -> Any:
+            apart = squares[:, None] - ends
+            on = np.abs(apart) <= 1e-14 * top**2
+            shares = np.where(on.any(axis=1)[:, None], on, weights / np.where(on, 1.0, apart))
+            return shares @ squared[:POINTS] / shares.sum(axis=1)[:, None]
+
+        if (np.abs(through(between) - squared[POINTS:]) > AS_GOOD * squared[POINTS:]).any():
+            return lambda speeds: self.at(speeds, modes, direction)
+        return lambda speeds: np.sqrt(np.maximum(through(np.asarray(speeds) ** 2), 0.0))
 
     def southwell(self, modes: int = 3) -> tuple[Southwell, ...]:
         """Southwell's coefficients of the slowest modes in flap, by their shapes at rest (Rayleigh): close for small
@@ -188,18 +224,62 @@ def rotating_blade(
     lengths = [_si(one.length, Length, "length", 1e-4) for one in sections]
     masses = [_si(one.linear_density, LinearDensity, "linear_density", 1e-9) for one in sections]
     rigidities = [_si(one.bending_stiffness, BendingStiffness, "bending_stiffness", 0) for one in sections]
+    spring = None if root_spring is None else _si(root_spring, TorsionalStiffness, "root_spring", 0)
+    many = _assembled(
+        np.array([lengths]), np.array([masses]), np.array([rigidities]), np.array([offset]), root, spring,
+        np.array([tip]), _divided(lengths, elements),
+    )  # fmt: skip
+    return RotatingBlade(
+        many.mass[0], many.bending[0], many.centrifugal[0], many.per_offset[0], offset, float(many.length[0])
+    )
+
+
+def many_blades(
+    lengths: Any, masses: Any, rigidities: Any, hub_radii: Any, root: str, tip_masses: Any, elements: int = 60
+) -> list[tuple[Any, RotatingBlade]]:
+    """Many blades that differ in their figures alone, bare SI: (their places, the blades) for those that are divided
+    alike. What `rotating_blade` refuses is left out.
+
+    Arguments: lengths, masses per length, rigidities, each of shape (blades, sections), from the root outwards;
+    hub_radii and tip_masses, one for each blade; root and elements as in `rotating_blade`.
+    """
+    lengths, masses, rigidities = (np.asarray(one, dtype=float) for one in (lengths, masses, rigidities))
+    offsets, tips = np.asarray(hub_radii, dtype=float), np.asarray(tip_masses, dtype=float)
+    well = (lengths >= 1e-4).all(axis=1) & (masses >= 1e-9).all(axis=1) & (rigidities >= 0).all(axis=1)
+    well &= (offsets >= 0) & (tips >= 0)
+    divided: dict[tuple[int, ...], list[int]] = {}
+    for k in np.flatnonzero(well):
+        divided.setdefault(_divided([float(one) for one in lengths[k]], elements), []).append(int(k))
+    return [
+        (np.array(of), _assembled(lengths[of], masses[of], rigidities[of], offsets[of], root, None, tips[of], numbers))
+        for numbers, of in divided.items()
+    ]
+
+
+def _divided(lengths: Sequence[float], elements: int) -> tuple[int, ...]:
+    """Into how many elements each section is divided."""
     whole = sum(lengths)
-    places, per_element = [0.0], []
-    for length, *figures in zip(lengths, masses, rigidities, strict=True):
-        number = max(1, round(elements * length / whole))
-        root_end = places[-1]
-        places += [root_end + length * (k + 1) / number for k in range(number)]
-        per_element += [figures] * number
-    start, end = np.array(places[:-1]), np.array(places[1:])
-    h, (m, rigidity) = end - start, np.array(per_element).T
+    return tuple(max(1, round(elements * length / whole)) for length in lengths)
+
+
+def _assembled(
+    lengths: Any, masses: Any, rigidities: Any, offsets: Any, root: str, root_spring: float | None, tips: Any,
+    numbers: Sequence[int],
+) -> RotatingBlade:  # fmt: skip
+    """The matrices of blades whose sections are divided into as many elements each."""
+    whole, tip = lengths.cumsum(axis=1)[:, -1], tips[:, None]
+    root_end, ends = np.zeros(len(lengths)), [np.zeros(len(lengths))]
+    for i, number in enumerate(numbers):
+        ends += [root_end + lengths[:, i] * (k + 1) / number for k in range(number)]
+        root_end = ends[-1]
+    places = np.stack(ends, axis=1)
+    start, end = places[:, :-1], places[:, 1:]
+    h, (m, rigidity) = end - start, (np.repeat(one, numbers, axis=1) for one in (masses, rigidities))
     # what lies outside each element: its mass, and mass times place
-    outer_mass = tip + np.append(np.cumsum((m * h)[:0:-1])[::-1], 0.0)
-    outer_moment = tip * whole + np.append(np.cumsum((m * (end**2 - start**2) / 2)[:0:-1])[::-1], 0.0)
+    outer_mass, outer_moment = (
+        at_tip + np.pad(np.cumsum(one[:, :0:-1], axis=1)[:, ::-1], ((0, 0), (0, 1)))
+        for at_tip, one in ((tip, m * h), (tip * whole[:, None], m * (end**2 - start**2) / 2))
+    )
     one = np.ones_like(h)
     inertia = (m * h / 420) * np.array(
         [[156 * one, 22 * h, 54 * one, -13 * h], [22 * h, 4 * h**2, 13 * h, -3 * h**2],
@@ -210,29 +290,30 @@ def rotating_blade(
          [-12 * one, -6 * h, 12 * one, -6 * h], [6 * h, 2 * h**2, -6 * h, 4 * h**2]]
     )  # fmt: skip
     points, weights = _gauss()
-    s = ((points + 1) / 2)[:, None]
+    s = ((points + 1) / 2)[:, None, None]
     slopes = np.stack(
         [(-6 * s + 6 * s**2) / h, (1 - 4 * s + 3 * s**2) * one, (6 * s - 6 * s**2) / h, (-2 * s + 3 * s**2) * one]
     )
     x = start + s * h
-    share = weights[:, None] * h / 2
+    share = weights[:, None, None] * h / 2
     pulls = share * (outer_moment + m * (end**2 - x**2) / 2), share * (outer_mass + m * (end - x))
-    plain_of, offset_of = (np.einsum("ipe,jpe,pe->ije", slopes, slopes, one_pull) for one_pull in pulls)
-    count = 2 * len(places)
-    at = 2 * np.arange(len(h)) + np.arange(4)[:, None]
+    plain_of, offset_of = (np.einsum("ipbe,jpbe,pbe->ijbe", slopes, slopes, one_pull) for one_pull in pulls)
+    count = 2 * places.shape[1]
+    at = 2 * np.arange(h.shape[1])
     found = []
     for of_elements in (inertia, stiff, plain_of, offset_of):
-        matrix = np.zeros((count, count))
-        np.add.at(matrix, (at[:, None, :], at[None, :, :]), of_elements)
+        matrix = np.zeros((len(lengths), count, count))
+        for i in range(4):
+            for j in range(4):
+                matrix[:, at + i, at + j] += of_elements[i, j]
         found.append(matrix)
     mass, bending, plain, per_offset = found
-    mass[-2, -2] += tip
+    mass[:, -2, -2] += tips
     if root_spring is not None:
-        bending[1, 1] += _si(root_spring, TorsionalStiffness, "root_spring", 0)
-    free = slice(1, None) if root == "hinged" else slice(2, None)
-    return RotatingBlade(
-        mass[free, free], bending[free, free], plain[free, free], per_offset[free, free], offset, float(whole)
-    )
+        bending[:, 1, 1] += root_spring
+    free = slice(1 if root == "hinged" else 2, None)
+    mass, bending, plain, per_offset = (one[:, free, free] for one in (mass, bending, plain, per_offset))
+    return RotatingBlade(mass, bending, plain, per_offset, offsets, whole)
 
 
 _OFFSET = {"offset_ratio": "e"}

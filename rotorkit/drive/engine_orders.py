@@ -119,7 +119,8 @@ def engine_torque_orders(
     for k in range(count):
         shift = round(k * POINTS / count)
         fired = idle if one_out and k == 0 else gas
-        whole = whole + np.roll(fired + pistons, shift)
+        each = fired + pistons
+        whole = whole + np.concatenate((each[POINTS - shift :], each[: POINTS - shift]))
     series = np.abs(np.fft.rfft(whole)) * 2 / POINTS
     last = int(np.floor(float(highest) * turns + 1e-9))
     if last >= POINTS // 4:

@@ -135,7 +135,7 @@ def order_crossings(
             ks = np.flatnonzero(side[:-1] * side[1:] < 0)
             between = at[ks] + over[ks] / (over[ks] - over[ks + 1]) * (at[ks + 1] - at[ks])
             # on the order at one of the speeds, at either end too; where it stays on it, at the first and the last
-            on = np.pad(side == 0, 1)
+            on = np.concatenate(([False], side == 0, [False]))
             for meets in (*between, *at[on[1:-1] & ~(on[:-2] & on[2:])]):
                 speed = from_si(float(meets), _RATE)
                 margin = None if low is None else speed_margin(speed, low, high)

@@ -7,7 +7,7 @@ opinion. Every inertia and stiffness is given at its own shaft's speed; gears br
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -583,7 +583,8 @@ class TorsionalTrain:
     """A train that is free to turn, all of it referred to one shaft's speed; made by `torsional_train`. Bare SI arrays.
 
     names: the discs. inertias: of each. ends: the two discs of each spring, by their places. stiffnesses: of each
-    spring at rest; turning: what each gains for a rotor speed of 1 rad/s, by its square.
+    spring at rest; turning: what each gains for a rotor speed of 1 rad/s, by its square. Many trains of the same discs
+    and springs stand in a first axis of all three; `at` and `crossings` take them.
     """
 
     names: tuple[str, ...]
@@ -598,7 +599,7 @@ class TorsionalTrain:
         twists = np.zeros((len(self.ends), len(self.names)))  # of each spring, by the discs
         at = np.arange(len(self.ends))
         twists[at, [i for i, _ in self.ends]], twists[at, [j for _, j in self.ends]] = 1.0, -1.0
-        return (twists.T * each[..., None, :]) @ twists
+        return np.asarray((twists.T * each[..., None, :]) @ twists)
 
     def frequencies(self, rotor_speed: Any = "0 rpm") -> Any:
         """Natural frequencies at one rotor speed, or at many in one call.
@@ -616,9 +617,9 @@ class TorsionalTrain:
         return from_si(self.at(np.asarray(si_of(rotor_speed, _RATE, "rotor_speed")[0], dtype=float)), _RATE)
 
     def at(self, speed: Any) -> Any:
-        """`frequencies` of bare rad/s."""
+        """`frequencies` of bare rad/s; of many trains each at a speed of its own."""
         root = np.sqrt(self.inertias)
-        values = np.linalg.eigvalsh(self._springs(speed) / np.outer(root, root))
+        values = np.linalg.eigvalsh(self._springs(speed) / (root[..., :, None] * root[..., None, :]))
         return np.sqrt(np.maximum(values[..., 1:], 0.0))
 
     def modes(self, rotor_speed: Any = "0 rpm") -> TorsionalModes:
@@ -636,20 +637,34 @@ class TorsionalTrain:
         mode: 1 for the slowest but the turning as a whole. Not a number where they never meet.
         """
 
-        def apart(speed: float) -> float:
-            return float(self.at(speed)[mode - 1]) - order * speed
+        return float(self.crossings([mode], [order])[0])
 
-        at_rest = float(self.at(0.0)[mode - 1]) / order
-        if at_rest and (met := _secant(apart, at_rest)) is not None:
-            return met
-        from scipy.optimize import brentq
+    def crossings(self, modes: Any, orders: Any) -> Any:
+        """`crossing` of several modes, each with an order of its own, all at once: shape (crossings,), or (crossings,
+        trains) of many trains."""
+        many = np.ndim(self.inertias) > 1
+        trains = len(self.inertias) if many else 1
+        each = [np.atleast_2d(one) for one in (self.inertias, self.stiffnesses, self.turning)]
+        each = [np.broadcast_to(one, (trains, one.shape[-1])) for one in each]
+        of = np.tile(np.arange(trains), len(modes))
+        mode = np.repeat(np.asarray(modes, dtype=int) - 1, trains)
+        order = np.repeat(np.asarray(orders, dtype=float), trains)
 
-        low, high = 1e-6, max(at_rest, 1.0)
-        for _ in range(12):
-            if apart(high) < 0 < apart(low):
-                return float(brentq(apart, low, high, rtol=1e-13))
-            high *= 2
-        return float("nan")
+        def apart(which: Any, speeds: Any) -> Any:
+            inertias, stiffnesses, turning = (one[of[which]] for one in each)
+            found = replace(self, inertias=inertias, stiffnesses=stiffnesses, turning=turning).at(speeds)
+            return found[np.arange(len(which)), mode[which]] - order[which] * speeds
+
+        every = np.arange(len(of))
+        at_rest = apart(every, np.zeros(len(of))) / order
+        found = _secants(apart, at_rest)
+
+        def alone(k: int) -> Callable[[float], float]:
+            return lambda speed: float(apart(np.array([k]), np.array([speed]))[0])
+
+        for k in np.flatnonzero(np.isnan(found)):
+            found[k] = _bracketed(alone(int(k)), float(at_rest[k]))
+        return found.reshape(len(modes), trains) if many else found
 
     def shaken(self, place: str, torque: float, frequency: float, speed: float) -> dict[tuple[str, str], float]:
         """Swing of the torque in each spring, bare SI at the common speed, where one disc is shaken.
@@ -672,25 +687,42 @@ class TorsionalTrain:
             }
 
 
-def _secant(apart: Callable[[float], float], start: float) -> float | None:
-    """The root near a start from which it lies not far, by secants; None where they do not settle."""
-    before, off_before = start, apart(start)
-    if off_before == 0:
-        return start
-    now = start * (1 + 1e-3)
+def _secants(apart: Callable[[Any, Any], Any], starts: Any) -> Any:
+    """The roots near starts from which they lie not far, all at once by secants; not a number where they do not settle.
+
+    apart: of the places of some of them, and of where these stand.
+    """
+    found = np.full(len(starts), np.nan)
+    which = np.flatnonzero(starts)
+    before = starts[which]
+    off_before, now = apart(which, before), before * (1 + 1e-3)
     for _ in range(12):
-        off = apart(now)
-        if off == 0:
-            return now
-        slope = (off - off_before) / (now - before)
-        if not slope < 0:
-            return None
-        before, off_before, now = now, off, now - off / slope
-        if not start / 2 < now < 8 * start:
-            return None
-        if abs(now - before) <= 1e-13 * now:
-            return now
-    return None
+        if not len(which):
+            break
+        off = apart(which, now)
+        met = np.where(off_before == 0, before, np.where(off == 0, now, np.nan))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            slope = (off - off_before) / (now - before)
+            then = now - off / slope
+        start = starts[which]
+        near = (slope < 0) & (start / 2 < then) & (then < 8 * start)
+        met = np.where(np.isnan(met) & near & (np.abs(then - now) <= 1e-13 * then), then, met)
+        found[which] = met
+        on = np.isnan(met) & near
+        which, before, off_before, now = which[on], now[on], off[on], then[on]
+    return found
+
+
+def _bracketed(apart: Callable[[float], float], at_rest: float) -> float:
+    """The root above nought, bracketed by doubling; not a number where there is none."""
+    from scipy.optimize import brentq
+
+    low, high = 1e-6, max(float(at_rest), 1.0)
+    for _ in range(12):
+        if apart(high) < 0 < apart(low):
+            return float(brentq(apart, low, high, rtol=1e-13))
+        high *= 2
+    return float("nan")
 
 
 def torsional_train(

@@ -29,6 +29,8 @@ from rotorkit.drive import (
     uniform_shaft_frequency,
     vibration_frequency,
 )
+from rotorkit.drive.blade_modes import many_blades
+from rotorkit.drive.torsion import TorsionalTrain
 from rotorkit.quantities import Frequency, QuantityError, RotationRate, from_si, required_kind
 
 RATE = required_kind(RotationRate)
@@ -255,3 +257,42 @@ def test_quick_tube_is_the_shaft_line_s_forward_critical_speed() -> None:
     forward = next(one.speed for one in line.critical_speeds() if one.direction == "forward")
     assert quick == pytest.approx(float(forward.magnitude), rel=1e-5)
     assert np.abs(shape).max() == 1
+
+
+def test_a_smooth_line_over_all_speeds_is_as_good_as_each_speed_by_itself() -> None:
+    speeds = np.linspace(0.0, 60.0, 97)
+    for root in ("fixed", "hinged"):
+        blade = rotating_blade([BladeSection("3.4 m", "4.5 kg/m", "6000 N*m^2")], "0.15 m", root, elements=16)
+        for direction in ("flap", "lag"):
+            through = blade.over_speeds(60.0, 3, direction)(speeds)
+            np.testing.assert_allclose(through, blade.at(speeds, 3, direction), rtol=1e-8, atol=1e-5)
+
+
+def test_many_blades_are_what_each_is_by_itself() -> None:
+    lengths = np.array([[1.0, 2.0], [1.0, 2.0], [1.5, 1.5], [1.0, 0.0]])
+    masses, rigid = np.array([[6.0, 4.0]] * 4), np.array([[9000.0, 6000.0]] * 4)
+    hubs, tips = np.array([0.1, 0.2, 0.1, 0.1]), np.array([0.0, 0.5, 0.0, 0.0])
+    found = dict.fromkeys(range(4))
+    for places, blades in many_blades(lengths, masses, rigid, hubs, "fixed", tips, 16):
+        for place, row in zip(places, blades.at(np.full((len(places), 1), 40.0), 2, "flap"), strict=True):
+            found[int(place)] = row[0]
+    assert found[3] is None  # a section without length is no blade
+    for k in range(3):
+        sections = [
+            BladeSection(f"{a} m", f"{b} kg/m", f"{c} N*m^2")
+            for a, b, c in zip(lengths[k], masses[k], rigid[k], strict=True)
+        ]
+        alone = rotating_blade(sections, f"{hubs[k]} m", tip_mass=f"{tips[k]} kg", elements=16)
+        np.testing.assert_allclose(found[k], alone.frequencies("40 rad/s", 2).magnitude, rtol=1e-12)
+
+
+def test_crossings_of_many_trains_are_those_of_each() -> None:
+    """Two discs on a spring that turning stiffens: w^2 = k (1 / a + 1 / b), k = k0 + c s^2, met where w = n s."""
+    a, b, still, gain = (np.array(one) for one in ([1.0, 2.0], [3.0, 1.0], [1000.0, 4000.0], [0.5, 0.0]))
+    trains = TorsionalTrain(("a", "b"), np.stack([a, b], 1), ((0, 1),), still[:, None], gain[:, None])
+    found = trains.crossings([1, 1], [2.0, 3.0])
+    for row, order in zip(found, (2.0, 3.0), strict=True):
+        both = 1 / a + 1 / b
+        np.testing.assert_allclose(row, np.sqrt(still * both / (order**2 - gain * both)), rtol=1e-12)
+    never = TorsionalTrain(("a", "b"), np.array([1.0, 1.0]), ((0, 1),), np.array([1000.0]), np.array([2.0]))
+    assert np.isnan(never.crossing(1, 1.5))  # its frequency rises faster than the order

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
@@ -12,7 +12,7 @@ from pydantic import Field
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import BladeSection, order_crossings, rotating_blade, southwell_frequency
-from rotorkit.drive.blade_modes import RotatingBlade
+from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
@@ -234,10 +234,17 @@ class BladeModes(Sheet):
                 f"The {self.rotor}'s 100 % speed, {say(full)}, does not lie between the speeds in use, {say(slow)} to "
                 f"{say(fast)}: are they this rotor's?"
             )
+        low, high, whole = float(slow.si), float(fast.si), float(full.si)
+        top = 1.25 * max(high, whole)
+        figures = [float(one.si) for one in inputs]
+        curves = {
+            one: blade_of(figures, one, self._root(one)).over_speeds(top, count, one)
+            for one, count in (("flap", FLAP), ("lag", LAG))
+        }
         modes = self._modes(to, inputs, full, slow, fast)
         orders = range(1, max(LEAST_ORDERS, 2 * len(rotor.blades)) + 1)
         judged = self._judged(to, modes, orders, slow, fast)
-        self._met(to, inputs, orders, float(slow.si), float(fast.si))
+        self._met(to, curves, orders, low, high)
         self._rapped(to, inputs)
         if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
             to.say_to_do(
@@ -246,10 +253,7 @@ class BladeModes(Sheet):
                 "separation",
             )  # fmt: skip
         to.compare("Against the limit", judged)
-        to.pictures += [
-            self._fan(one, [float(x.si) for x in inputs], orders, float(slow.si), float(fast.si), float(full.si))
-            for one in ("flap", "lag")
-        ]
+        to.pictures += [self._fan(one, curve, orders, low, high, top) for one, curve in curves.items()]
         return to.outcome(title)
 
     def _check(self, to: Working, rows: list[tuple[int, SectionRow]]) -> None:
@@ -276,15 +280,14 @@ class BladeModes(Sheet):
         every = [*inputs, slow, fast, full]
 
         def ratios(*columns: Any) -> dict[str, Any]:
-            found: dict[str, list[float]] = {}
-            for figures in zip(*(np.atleast_1d(one) for one in columns), strict=True):
-                *blade, low, high, whole = (float(one) for one in figures)
-                for direction, count in (("flap", FLAP), ("lag", LAG)):
-                    at = self._frequencies(blade, direction, np.array([low, high, whole]), count)
-                    for k in range(count):
-                        for name, speed, value in zip(("low", "high"), (low, high), at[:2, k], strict=True):
-                            found.setdefault(f"{direction}.{k + 1}.{name}", []).append(value / speed)
-                        found.setdefault(f"{direction}.{k + 1}.full", []).append(at[2, k] / (2 * math.pi))
+            *blades, low, high, whole = columns
+            found: dict[str, Any] = {}
+            for direction, count in (("flap", FLAP), ("lag", LAG)):
+                at = many_frequencies(blades, direction, self._root(direction), np.stack([low, high, whole], 1), count)
+                for k in range(count):
+                    found[f"{direction}.{k + 1}.low"] = at[:, 0, k] / low
+                    found[f"{direction}.{k + 1}.high"] = at[:, 1, k] / high
+                    found[f"{direction}.{k + 1}.full"] = at[:, 2, k] / (2 * math.pi)
             return found
 
         names = [f"{direction}.{k + 1}" for direction, count in (("flap", FLAP), ("lag", LAG)) for k in range(count)]
@@ -300,12 +303,8 @@ class BladeModes(Sheet):
             to.tell(f"mode.{name}", f"{title}: {turns:.2f} times a turn", at, name=title)
         return {name: (worked[f"{name}.low"], worked[f"{name}.high"]) for name in names}
 
-    def _frequencies(self, figures: Sequence[float], direction: str, speeds: Any, count: int) -> Any:
-        """rad/s, of bare figures: a row for each speed."""
-        root = self.flap_root if direction == "flap" else self.lag_root
-        blade = blade_of(figures, direction, root)
-        found = blade.frequencies(from_si(speeds, _RATE), count, direction)
-        return np.asarray(found.magnitude)
+    def _root(self, direction: str) -> str:
+        return self.flap_root if direction == "flap" else self.lag_root
 
     def _judged(
         self, to: Working, modes: dict[str, tuple[Measured, Measured]], orders: range, slow: Measured, fast: Measured
@@ -336,13 +335,12 @@ class BladeModes(Sheet):
                 )
         return judged
 
-    def _met(self, to: Working, inputs: list[Measured], orders: range, low: float, high: float) -> None:
+    def _met(self, to: Working, over_speeds: Mapping[str, Any], orders: range, low: float, high: float) -> None:
         """Every crossing up to a quarter above the speeds in use, nearest first."""
-        figures = [float(one.si) for one in inputs]
         speeds = np.linspace(0.05 * high, 1.25 * high, 61)
         lines = []
         for direction, count in (("flap", FLAP), ("lag", LAG)):
-            found = self._frequencies(figures, direction, speeds, count)
+            found = over_speeds[direction](speeds)
             curves = {f"{direction} mode {k + 1}": from_si(found[:, k], _RATE) for k in range(count)}
             ends = from_si(low, _RATE), from_si(high, _RATE)
             lines += [
@@ -364,9 +362,13 @@ class BladeModes(Sheet):
 
             def at_rest(*figures: float, direction: str = direction) -> float:
                 blade = blade_of(figures, direction, "built in")
-                return float(blade.frequencies("0 rpm", 1, direction).magnitude[0]) / (2 * math.pi)
+                return float(blade.at(0.0, 1, direction)[0]) / (2 * math.pi)
 
-            reckoned = propagate(at_rest, Frequency, inputs).shown_in("Hz")
+            def many_at_rest(*columns: Any, direction: str = direction) -> Any:
+                still = np.zeros((len(columns[0]), 1))
+                return many_frequencies(columns, direction, "built in", still, 1)[:, 0, 0] / (2 * math.pi)
+
+            reckoned = propagate(at_rest, Frequency, inputs, many=many_at_rest).shown_in("Hz")
             read = to.reading(field, f"at rest, in {direction}")
             title = f"At rest in {direction}, root clamped, reckoned"
             to.step(title, [f"{say(read)} was read"], reckoned, VIBRATION.at("beam at rest, finite elements"))
@@ -383,11 +385,10 @@ class BladeModes(Sheet):
                     "are not this blade's. Nothing below counts before that is cleared up.",
                 )
 
-    def _fan(self, direction: str, figures: list[float], orders: range, low: float, high: float, full: float) -> Chart:
-        top = 1.25 * max(high, full)
+    def _fan(self, direction: str, over_speeds: Any, orders: range, low: float, high: float, top: float) -> Chart:
         speeds = np.linspace(0.0, top, 41)
         count = FLAP if direction == "flap" else LAG
-        found = self._frequencies(figures, direction, speeds, count) / (2 * math.pi)
+        found = over_speeds(speeds) / (2 * math.pi)
         rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
         ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
         curves = [
@@ -403,7 +404,7 @@ class BladeModes(Sheet):
         ]
         use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
         grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
-        again = self._frequencies(figures, direction, grid.magnitude, count)
+        again = over_speeds(grid.magnitude)
         met = order_crossings(grid, {str(k): from_si(again[:, k], _RATE) for k in range(count)}, list(orders))
         dots = Dots(
             "crossings",
@@ -448,6 +449,22 @@ def blade_of(figures: Sequence[float], direction: str, root: str) -> RotatingBla
     how = "fixed" if root == "built in" else "hinged"
     hub, at_tip = from_si(max(at, 0.0), required_kind(Length)), from_si(max(tip, 0.0), required_kind(Mass))
     return rotating_blade(sections, hub, how, None, at_tip, ELEMENTS)
+
+
+def many_frequencies(figures: Sequence[Any], direction: str, root: str, speeds: Any, count: int) -> Any:
+    """rad/s of many blades from columns of the figures of `blade_of`, each at a row of speeds: shape (blades, speeds,
+    modes); not a number where figures make no blade."""
+    at, tip, *rest = figures
+    ends, masses, *both = (np.stack(rest[k::4], axis=1) for k in range(4))
+    lengths = np.diff(ends, axis=1, prepend=np.asarray(at)[:, None])
+    rigidities = both[0 if direction == "flap" else 1]
+    how = "fixed" if root == "built in" else "hinged"
+    found = np.full((*speeds.shape, count), np.nan)
+    for of, blades in many_blades(
+        lengths, masses, rigidities, np.maximum(at, 0.0), how, np.maximum(tip, 0.0), ELEMENTS
+    ):
+        found[of] = blades.at(speeds[of], count, direction)
+    return found
 
 
 def separation(at_low: float, at_high: float, order: float) -> float:

@@ -23,7 +23,7 @@ from rotorkit.drive import (
     referred_stiffness,
 )
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
-from rotorkit.judging.measured import Measured, measured, propagate
+from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
 from rotorkit.quantities import (
     Angle,
@@ -272,18 +272,19 @@ class TorsionalModesSheet(Sheet):
         inputs = [*own, *inertias, *stiffnesses]
         hub = next(i for i, name in enumerate(names) if name.casefold() == "main rotor")
 
-        def train(figures: Sequence[float]) -> TorsionalTrain:
+        def train(figures: Sequence[Any]) -> TorsionalTrain:
             return _train(count, hub, names, links, figures)
 
         there = train([float(one.si) for one in inputs])
         middle = (float(slow.si) + float(fast.si)) / 2
         self._modes(to, train, there, inputs, middle)
-        judged = self._crossings(to, train, there, inputs, ratios["engine"], slow, fast)
+        met = _meetings(there, self._orders(), ratios["engine"])
+        judged = self._crossings(to, train, met, inputs, ratios["engine"], slow, fast)
         self._others(to, there, ratios["engine"], count, float(slow.si), float(fast.si))
         self._shaken(to, there, ratios["engine"], names, middle)
         to.compare("Against the limit", judged)
         to.pictures += [
-            self._fan(there, ratios["engine"], float(slow.si), float(fast.si)),
+            self._fan(there, met, ratios["engine"], float(slow.si), float(fast.si)),
             self._shapes(there, middle),
         ]
         return to.outcome()
@@ -387,12 +388,15 @@ class TorsionalModesSheet(Sheet):
 
     def _modes(self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], middle: float) -> None:
         shapes = there.modes(from_si(middle, _RATE))
-        for k in range(1, min(len(there.names) - 1, MODES_SHOWN) + 1):
+        modes = range(1, min(len(there.names) - 1, MODES_SHOWN) + 1)
 
-            def frequency(*figures: float, k: int = k) -> float:
-                return float(train(figures).at(middle)[k - 1]) / (2 * math.pi)
+        def frequencies(*figures: Any) -> dict[str, Any]:
+            found = train(figures).at(np.full(len(figures[0]), middle)) / (2 * math.pi)
+            return {str(k): found[:, k - 1] for k in modes}
 
-            found = propagate(frequency, Frequency, inputs).shown_in("Hz")
+        worked = propagate_together(frequencies, {str(k): Frequency for k in modes}, inputs)
+        for k in modes:
+            found = worked[str(k)].shown_in("Hz")
             shape = shapes.shape(k)
             said = ", ".join(f"{name} {value:+.2f}" for name, value in sorted(shape.items()))
             to.step(f"Mode {k} at {_rpm(middle)}", [said], found, VIBRATION.at("free vibration of discs on springs"))
@@ -404,28 +408,24 @@ class TorsionalModesSheet(Sheet):
         return [first * k for k in range(1, max(2, int(HARD / first)) + 1)]
 
     def _crossings(
-        self, to: Working, train: Any, there: TorsionalTrain, inputs: list[Measured], ratio: float, slow: Measured,
-        fast: Measured,
+        self, to: Working, train: Any, met: list[tuple[int, float, float]], inputs: list[Measured], ratio: float,
+        slow: Measured, fast: Measured,
     ) -> list[Finding]:  # fmt: skip
         low, high = float(slow.si), float(fast.si)
-        met = [
-            (mode, order, speed)
-            for mode in range(1, len(there.names))
-            for order in self._orders()
-            if math.isfinite(speed := there.crossing(mode, order * ratio))
-        ]
         if not met:
             to.notes.append("No firing order meets any mode at any speed.")
             return []
-        met.sort(key=lambda one: outside(one[2], low, high))
+        met = sorted(met, key=lambda one: outside(one[2], low, high))
         shown = [one for i, one in enumerate(met) if i == 0 or NEAR[0] * low <= one[2] <= NEAR[1] * high]
         limit, found = self.limit("margin", to.aircraft), []
-        for mode, order, _ in shown:
 
-            def critical(*figures: float, mode: int = mode, order: float = order) -> float:
-                return train(figures).crossing(mode, order * ratio)
+        def critical(*figures: Any) -> dict[str, Any]:
+            speeds = train(figures).crossings([mode for mode, *_ in shown], [order * ratio for _, order, _ in shown])
+            return {str(i): one for i, one in enumerate(speeds)}
 
-            at = propagate(critical, RotationRate, inputs).shown_in("rpm")
+        worked = propagate_together(critical, {str(i): RotationRate for i in range(len(shown))}, inputs)
+        for i, (mode, order, _) in enumerate(shown):
+            at = worked[str(i)].shown_in("rpm")
             title = f"Order {order:g} of the engine meets mode {mode}"
             line = f"{order:g} × {ratio:g} × speed = frequency of mode {mode}"
             to.step(title, [line], at, VIBRATION.at("resonance: order times speed is the frequency"))
@@ -464,21 +464,18 @@ class TorsionalModesSheet(Sheet):
         main = self._orders()
         step = 0.5 if self.strokes == "four-stroke" else 1.0
         half = [step * k for k in range(1, round(main[0] / step))]
+        above = [main[0] * k for k in range(len(main) + 1, int(HIGHEST / main[0]) + 1)]
+        of_engine = _meetings(there, [*half, *above], ratio, low, high)
+        of_rotor = _meetings(there, sorted({1.0, float(blades)}), 1.0, low, high)
         said = []
         for mode in range(1, len(there.names)):
-            for order in half:
-                if low <= there.crossing(mode, order * ratio) <= high:
-                    said.append(f"order {order:g} of the engine meets mode {mode}")
-            for order in sorted({1, blades}):
-                if low <= there.crossing(mode, float(order)) <= high:
-                    said.append(f"{order} a turn of the main rotor meets mode {mode}")
-        above = [main[0] * k for k in range(len(main) + 1, int(HIGHEST / main[0]) + 1)]
-        higher = [
-            f"order {order:g} of the engine meets mode {mode}"
-            for mode in range(1, len(there.names))
-            for order in above
-            if low <= there.crossing(mode, order * ratio) <= high
-        ]
+            said += [
+                f"order {order:g} of the engine meets mode {mode}"
+                for m, order, _ in of_engine
+                if m == mode and order in half
+            ]
+            said += [f"{order:g} a turn of the main rotor meets mode {mode}" for m, order, _ in of_rotor if m == mode]
+        higher = [f"order {order:g} of the engine meets mode {mode}" for mode, order, _ in of_engine if order in above]
         if higher:
             to.notes.append(
                 f"At the speeds in use {'; '.join(higher)}: firing has that order too, weaker than those judged here. "
@@ -537,7 +534,9 @@ class TorsionalModesSheet(Sheet):
             for mean, mass, stroke in cases
         )  # fmt: skip
 
-    def _fan(self, there: TorsionalTrain, ratio: float, low: float, high: float) -> Chart:
+    def _fan(
+        self, there: TorsionalTrain, every: list[tuple[int, float, float]], ratio: float, low: float, high: float
+    ) -> Chart:
         top = 1.3 * high
         speeds = np.linspace(0.02 * top, top, 41)
         found = there.at(speeds) / (2 * math.pi)
@@ -553,12 +552,7 @@ class TorsionalModesSheet(Sheet):
             named = f"order {order:g} of the engine" if k < 2 else "its further firing orders" if k == 2 else ""
             curves.append(Curve(named, rpm, line, "second" if k == 0 else "third" if k == 1 else "fourth"))
         use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
-        met = [
-            (speed, order)
-            for mode in range(1, len(there.names))
-            for order in self._orders()
-            if 0.02 * top <= (speed := there.crossing(mode, order * ratio)) <= top
-        ]
+        met = [(speed, order) for _, order, speed in every if 0.02 * top <= speed <= top]
         dots = Dots(
             "crossings",
             [float(in_unit(speed, "rpm", _RATE)) for speed, _ in met],
@@ -591,24 +585,50 @@ class TorsionalModesSheet(Sheet):
         )
 
 
+def _meetings(
+    there: TorsionalTrain, orders: Sequence[float], ratio: float, low: float = 0.0, high: float = math.inf
+) -> list[tuple[int, float, float]]:
+    """(mode, order, rotor speed) where they meet between two speeds, mode by mode. ratio: turns of what has the orders
+    for one of the rotor."""
+    pairs = [(mode, order) for mode in range(1, len(there.names)) for order in orders]
+    if not pairs:
+        return []
+    speeds = there.crossings([mode for mode, _ in pairs], [order * ratio for _, order in pairs])
+    return [
+        (mode, order, float(speed))
+        for (mode, order), speed in zip(pairs, speeds, strict=True)
+        if math.isfinite(speed) and low <= speed <= high
+    ]
+
+
 def _train(
-    count: int, hub: int, names: Sequence[str], links: Sequence[tuple[str, str]], figures: Sequence[float]
-) -> Any:
-    """The train from bare figures: `LAG`, then the parts' inertias, then the springs, all at the main rotor's speed."""
+    count: int, hub: int, names: Sequence[str], links: Sequence[tuple[str, str]], figures: Sequence[Any]
+) -> TorsionalTrain:
+    """The train from bare figures, or many of them from arrays: `LAG`, then the parts' inertias, then the springs, all
+    at the main rotor's speed."""
     mass, centre, offset, inertia, spring = figures[: len(LAG)]
-    inertia = max(inertia, mass * centre**2)
-    inertias = np.array(figures[len(LAG) : len(LAG) + len(names)], dtype=float)
-    stiffnesses = list(figures[len(LAG) + len(names) :])
+    inertia = np.maximum(inertia, mass * centre**2)
+    inertias = list(figures[len(LAG) : len(LAG) + len(names)])
+    stiffnesses = figures[len(LAG) + len(names) :]
     inertias[hub] = hub_inertia_beside_lagging_blades.si(inertias[hub], count, mass, centre, offset, inertia)
-    blades = float(lagging_blades_inertia.si(count, mass, centre, offset, inertia))
+    blades = lagging_blades_inertia.si(count, mass, centre, offset, inertia)
     still, turning = (
-        float(lagging_blades_stiffness.si(count, spring, mass, centre, offset, inertia, speed)) for speed in (0.0, 1.0)
+        lagging_blades_stiffness.si(count, spring, mass, centre, offset, inertia, speed) for speed in (0.0, 1.0)
     )
     ends = [*((names.index(one), names.index(other)) for one, other in links), (hub, len(names))]
-    gains = [0.0] * len(links) + [turning - still]
+    gains = [np.zeros_like(still)] * len(links) + [turning - still]
     return TorsionalTrain(
-        (*names, BLADES), np.append(inertias, blades), tuple(ends), np.array([*stiffnesses, still]), np.array(gains)
+        (*names, BLADES),
+        _columns([*inertias, blades]),
+        tuple(ends),
+        _columns([*stiffnesses, still]),
+        _columns(gains),
     )
+
+
+def _columns(figures: Sequence[Any]) -> Any:
+    """Figures of one train, or of many, in the last axis."""
+    return np.stack(np.broadcast_arrays(*figures), axis=-1).astype(float)
 
 
 def _low(names: Sequence[str]) -> set[str]:
