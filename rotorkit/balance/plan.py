@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -410,12 +411,31 @@ def _solved(
     nodes: int | None = None,
 ) -> tuple[np.ndarray, bool, bool]:
     """Least of t + cost x |steps|, steps whole, t up to `highest`: (steps, whether proved, whether proved that there
-    are none). A polygon is never more than its circle, so where it has none the circle has none."""
+    are none). A polygon is never more than its circle, so where it has none the circle has none.
+
+    It is asked for again with every edit of the sheet; most of them change none of these numbers, and what was found
+    for the last few is kept."""
+    each = tuple((float(move.least), float(move.most), move.cost) for move in moves)
+    steps, proved, none = _kept(rows.tobytes(), offsets.tobytes(), each, near, seconds, highest, nodes)
+    return np.array(steps, dtype=int), proved, none
+
+
+@lru_cache(maxsize=16)
+def _kept(
+    rows_held: bytes,
+    offsets_held: bytes,
+    moves: tuple[tuple[float, float, float], ...],
+    near: float,
+    seconds: float,
+    highest: float,
+    nodes: int | None,
+) -> tuple[tuple[int, ...], bool, bool]:
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     count = len(moves)
-    cost = np.array([move.cost for move in moves])
-    low, high = (np.array([getattr(move, side) for move in moves], dtype=float) for side in ("least", "most"))
+    offsets = np.frombuffer(offsets_held)
+    rows = np.frombuffer(rows_held).reshape(len(offsets), count)
+    low, high, cost = (np.array(one) for one in zip(*moves, strict=True))
     # unknowns: steps up, steps down, t
     objective = np.concatenate([cost, cost, [1.0]])
     table = np.hstack([rows, -rows, -np.ones((len(rows), 1))])
@@ -428,9 +448,9 @@ def _solved(
         options={"time_limit": seconds, "mip_rel_gap": near, **({} if nodes is None else {"node_limit": nodes})},
     )
     if found.x is None:
-        return np.zeros(count, dtype=int), False, found.status == 2
-    steps = np.round(found.x[:count] - found.x[count : 2 * count]).astype(int)
-    return steps, found.status == 0, False
+        return (0,) * count, False, found.status == 2
+    steps = np.round(found.x[:count] - found.x[count : 2 * count])
+    return tuple(int(n) for n in steps), found.status == 0, False
 
 
 def _polished(

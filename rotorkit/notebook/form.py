@@ -30,7 +30,7 @@ from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, Keeping, Trial
-from rotorkit.notebook.later import Later
+from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
 from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import HandPart, Part, put
@@ -58,6 +58,8 @@ KEPT_WITHIN = 0.2
 MOST_UNDONE = 50
 IN_OTHER = {"us": "Metric units", "metric": "US units"}
 """What the button that changes the units says."""
+SOON = 0.02
+"""Seconds after what is quick to work has been shown until the rest is: the page has it by then, and a key comes in."""
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
@@ -73,8 +75,9 @@ class Form(Shown):
     Arguments: sheet, its name; folder, the working folder (default: the nearest one); check, the name of the check in
     the folder's readings to begin with (default: the first of this sheet).
 
-    `outcome` is what the readings on the screen come to, or None; `problems` what keeps them from being worked, by
-    field path ("" for what is no single field's); `readings` the readings with their units; `set` types into a field;
+    `outcome` is what the readings on the screen come to, or None; `unfinished` whether of these only what is quick to
+    work is shown so far; `problems` what keeps them from being worked, by field path ("" for what is no single
+    field's); `readings` the readings with their units; `set` types into a field;
     `load` puts other readings in; `on_change` is told after every working; `save` keeps them in the record; `attach`
     adds photographs to what was saved.
     """
@@ -88,7 +91,7 @@ class Form(Shown):
         self.worked_sheet: Sheet | None = None
         self.problems: dict[str, str] = {}
         self.fault: Exception | None = None
-        self.typing = False
+        self.typing = self.unfinished = False
         self._typed_at = self._entered_at = -PAUSE
         self._lock = threading.RLock()
         self._later = Later(self._guard)
@@ -339,7 +342,7 @@ class Form(Shown):
         was saved; the form stays as it is.
         """
         with self._lock:
-            if self.typing:
+            if self.typing or self.unfinished:
                 self.work()
             if self.outcome is None or self.worked_sheet is None:
                 faulty = words.at_fault(self.problems, titles_of(self._fields, self._rows))
@@ -397,6 +400,8 @@ class Form(Shown):
         """Save what stands in the form into a record that is thrown away, and read it back: the builder's own is not
         touched. Raises `RecordError` where there is nothing to save."""
         with self._lock:
+            if self.unfinished:
+                self.work()
             if self.outcome is None or self.worked_sheet is None:
                 raise RecordError("There is no verdict, so there is nothing to try.")
             return self.keeping.try_saving(self.worked_sheet, self.outcome)
@@ -587,16 +592,17 @@ class Form(Shown):
     def _on_changed(self, box: FieldBox) -> None:
         if box.is_choice:
             self._chosen(box)
-            self.work()
+            self._quick_first()
             return
         self._typed_at = clock.elapsed()
         if self._typed_at - self._entered_at < OVERTAKEN:
-            self.work()
+            self._quick_first()
             return
         box.untaken()
         if not self.typing:
             self.typing = True
             self.outcome = None
+            self._later.cancel("whole")
             self._later.cancel("parts")
             for part in self._parts.values():
                 part.stale()
@@ -605,17 +611,17 @@ class Form(Shown):
             self._tell_saved()
             self._tell_listeners()
         self._later.do("draft", KEPT_WITHIN, self._keep_draft)
-        self._later.do("work", PAUSE, self.work)
+        self._later.do("work", PAUSE, self._quick_first)
 
     def _on_entered(self, _box: FieldBox) -> None:
         self._entered_at = clock.elapsed()
         if self._entered_at - self._typed_at < RUSH:
-            self._later.do("work", RUSH, self.work)
+            self._later.do("work", RUSH, self._quick_first)
         elif self.typing:
-            self.work()
+            self._quick_first()
 
     def _on_check(self, check: str) -> None:
-        if self.typing:
+        if self.typing or self.unfinished:
             self.work()
         self.check = check
         self.keeping.look()
@@ -628,10 +634,42 @@ class Form(Shown):
 
     def work(self) -> None:
         """Work the sheet with what stands in the fields, and show what it comes to."""
-        self._anew(self._work, "work", "parts", "draft")
+        self._anew(self._work, "work", "whole", "parts", "draft")
+
+    def _quick_first(self) -> None:
+        """The same for what was typed: where a part of the working takes long, figures and verdicts are shown before
+        it, and it follows at once, unless another key or choice comes first."""
+        if not (self.sheet.has_slow_part and can_wait()):
+            self.work()
+            return
+        self._anew(self._show_quick, "work", "whole", "parts", "draft")
+
+    def _show_quick(self) -> None:
+        outcome = None
+        if not self._unknown:
+            with suppress(SheetError):  # said by the whole working
+                sheet = self.sheet.from_readings(self._values)
+                if not self.keeping.of_another(sheet):
+                    outcome = sheet.quickly(self.aircraft)
+        if outcome is None or not outcome.unfinished:
+            self._work()
+            return
+        self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, True
+        for part in self._parts.values():
+            part.stale()
+        self._show_answer(outcome)
+        put(self.figures, pages.framed(words.remarks(outcome, []) + words.findings_table(outcome)))
+        self.typing = False
+        self.box.remove_class("rotorkit-typing")
+        put(self.state, "")  # the answer says what is being worked
+        self._later.do("whole", SOON, self.work)
+
+    def _show_answer(self, outcome: Outcome) -> None:
+        put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in outcome.pictures])))
+        put(self.headline, pages.framed(words.answer(outcome)))
 
     def _work(self) -> None:
-        self.outcome, self.worked_sheet, self.problems = None, None, {}
+        self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, False
         missed: list[str] = []
         try:
             if self._unknown:
@@ -661,8 +699,7 @@ class Form(Shown):
     def _show(self) -> None:
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""
         if self.outcome is not None:
-            put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in self.outcome.pictures])))
-            put(self.headline, pages.framed(words.answer(self.outcome)))
+            self._show_answer(self.outcome)
         else:
             for shown in (self.picture, self.headline, self.figures):
                 put(shown, "")
@@ -710,7 +747,7 @@ class Form(Shown):
 
     def _tell_fault(self, fault: Exception) -> None:
         """An error that nobody foresaw: said plainly, the verdict taken away, the error kept."""
-        self.fault, self.outcome, self.typing = fault, None, False
+        self.fault, self.outcome, self.typing, self.unfinished = fault, None, False, False
         for shown in (self.picture, self.headline, self.figures):
             put(shown, "")
         self.box.remove_class("rotorkit-typing")

@@ -28,8 +28,8 @@ HOW = (
 HOW_VIBRATION = (
     "Put the file into the working folder, its name into the field <b>Recording</b>, and say in the fields below it "
     "what its columns are; at rest with the axis up and turned over, gravity calibrates it. Then read it: orders, "
-    "lines, speed, what was wrong with samples and pulses, and the file's fingerprint are put into the form in place of what "
-    "stands there. Undo brings that back."
+    "lines, speed, what was wrong with samples and pulses, and the file's fingerprint are put into the form in place "
+    "of what stands there. Undo brings that back."
 )
 Readings = Callable[[], Mapping[str, Any]]
 Load = Callable[[Mapping[str, Any]], None]

@@ -95,6 +95,8 @@ class Record:
         self._check_texts(check, who, note, why, title, replaces)
         if sheet.invented:
             raise RecordError(f"{sheet.invented} {NOTHING_SAVED}")
+        if outcome.unfinished:
+            raise RecordError(f"Still being worked: {', '.join(outcome.unfinished)}. {NOTHING_SAVED}")
         try:
             aircraft = aircraft_of(aircraft_text)
             changed = moves(outcome.findings, sheet.work(aircraft).findings)

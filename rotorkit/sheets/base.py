@@ -9,6 +9,7 @@ from __future__ import annotations
 import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
+from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
@@ -164,7 +165,8 @@ class Outcome:
     lead: sentences that stand first wherever the outcome is told: what physics does not allow, and that a figure is an
     estimate. missing: the parts of the whole job that are still to be done, in words; `Sheet.work` fills it.
     told_to_do: the sheet's own sentence on what to do, or what can be done today; it_covers: beginnings of the keys of
-    the findings that it sees to.
+    the findings that it sees to. unfinished: what is still being worked, in words, where only what is quick was asked
+    for: no record takes such an outcome.
     """
 
     title: str
@@ -176,6 +178,7 @@ class Outcome:
     missing: list[str] = field(default_factory=list)
     told_to_do: str = ""
     it_covers: tuple[str, ...] = ()
+    unfinished: tuple[str, ...] = ()
 
     @property
     def to_do(self) -> str:
@@ -277,6 +280,8 @@ class Part:
     done: bool
 
 
+QUICK_ALONE: ContextVar[bool] = ContextVar("QUICK_ALONE", default=False)
+"""Whether a working leaves out for now what takes long (`Working.slowly`)."""
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
@@ -396,6 +401,8 @@ class Sheet(Section):
     workings: ClassVar[int] = 160
     """So many times it may be worked anew while a person waits to be told which slip explains a hand figure. A sheet
     that takes long to work says fewer, so that it is a matter of a few seconds."""
+    has_slow_part: ClassVar[bool] = False
+    """Whether a part of its working takes so long that a form shows the figures and verdicts first (`slowly`)."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
     reads_vibration: ClassVar[bool] = False
@@ -487,6 +494,15 @@ class Sheet(Section):
     def readings(self) -> dict[str, Any]:
         """The readings as typed, for the record: `from_readings` of it gives the same sheet."""
         return self.model_dump(exclude_none=True)
+
+    def quickly(self, aircraft: Aircraft) -> Outcome:
+        """`work` without what takes long: its figures and verdicts are those of the whole working, and what is left out
+        is named in `Outcome.unfinished`."""
+        before = QUICK_ALONE.set(True)
+        try:
+            return self.work(aircraft)
+        finally:
+            QUICK_ALONE.reset(before)
 
     def work(self, aircraft: Aircraft) -> Outcome:
         """Work the sheet for an aircraft, said in its display system, with the parts of the job that are missing.

@@ -23,7 +23,7 @@ from rotorkit.pictures.data import Picture
 from rotorkit.quantities import Ratio, difference_kind, required_kind, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
-from rotorkit.sheets.base import Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import QUICK_ALONE, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sources import Citation
 
 __all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
@@ -74,6 +74,15 @@ class Working(Reckoning):
         self.problems: list[tuple[str, str]] = []
         self.told_to_do: str = ""
         self.it_covers: tuple[str, ...] = ()
+        self.unfinished: list[str] = []
+
+    def slowly(self, what: str, work: Callable[[], Thing]) -> Thing | None:
+        """What takes long, and on which no verdict hangs; None where only what is quick is asked for, and then `what`
+        ("what to move") is named as being worked."""
+        if QUICK_ALONE.get():
+            self.unfinished.append(what)
+            return None
+        return work()
 
     # faults
 
@@ -309,6 +318,7 @@ class Working(Reckoning):
             self.missing,
             self.told_to_do,
             self.it_covers,
+            tuple(self.unfinished),
         )
 
 

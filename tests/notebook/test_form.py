@@ -10,14 +10,17 @@ from typing import Any
 
 import pytest
 
-from rotorkit.aircraft import AircraftFileError
+from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.edges import clock
 from rotorkit.edges.visible import escaped
+from rotorkit.folder import Folder
 from rotorkit.judging.limits import UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
+from rotorkit.pictures import draw
 from rotorkit.quantities import Mass
+from rotorkit.record import Record, RecordError
 from rotorkit.sheets.base import SheetError
-from rotorkit.sheets.catalogue import sheet_names
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
 Make = Callable[..., Form]
 NONSENSE = [
@@ -302,13 +305,73 @@ def test_typing_hides_the_verdict_until_a_pause_or_enter(form: Make, monkeypatch
     asyncio.run(typed())
 
 
+def test_figures_and_verdicts_are_shown_before_what_takes_long(form: Make, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a running kernel: the answer comes at once and says what is being worked; no verdict is handed out and nothing
+    can be saved before all is there; a key that comes first calls it off."""
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)  # here time has to pass
+
+    async def typed() -> None:
+        made = form("track_and_balance")
+        part, box = made.calculation, made._box("runs.0.amplitude")
+        told: list[bool] = []
+        made.on_change(lambda one: told.append(one.outcome is None))
+        box.control.value = "0.31 in/s"
+        box._message({"event": "submit"})
+        while not made.unfinished:  # Enter waits a moment for a last key
+            await asyncio.sleep(0.002)
+        assert made.outcome is None
+        assert "What to move is being worked." in made.headline.value
+        assert "rotorkit-typing" in part._dom_classes
+        assert "rotorkit-typing" not in made.box._dom_classes
+        quick = made.picture.value, made.figures.value
+        made._entered_at = -1.0  # no last key that Enter has overtaken: one that comes before the rest is worked
+        box.control.value = "0.3"
+        assert made.typing
+        await asyncio.sleep(0.1)
+        assert made.outcome is None
+        box.control.value = "0.31 in/s"
+        await asyncio.sleep(0.8)
+        assert made.outcome is not None
+        assert not made.unfinished
+        assert "being worked" not in shown(made)
+        assert made.picture.value == quick[0]
+        assert "Plan" in [step.title for step in made.outcome.steps]
+        assert told == [True, True, False]
+        # asked to save while it is unfinished, it is finished first
+        box.control.value = "0.3 in/s"
+        box._message({"event": "submit"})
+        while not made.unfinished:
+            await asyncio.sleep(0.002)
+        assert made.try_saving().state == "saved"
+        assert made.outcome is not None
+
+    asyncio.run(typed())
+
+
+def test_what_is_shown_first_is_what_the_whole_working_gives() -> None:
+    folder = Folder(demo_folder())
+    slow = [one for one in folder.checks if sheet_type(one.sheet).has_slow_part]
+    assert slow
+    for check in slow:
+        sheet = check.made()
+        quick, whole = sheet.quickly(folder.aircraft), sheet.work(folder.aircraft)
+        assert quick.unfinished
+        assert not whole.unfinished
+        assert (quick.word, quick.lead, quick.missing) == (whole.word, whole.lead, whole.missing)
+        assert [draw(one) for one in quick.pictures] == [draw(one) for one in whole.pictures]
+        judged = [one.row() for one in whole.findings if not one.aside]
+        assert [one.row() for one in quick.findings if not one.aside] == judged
+        with pytest.raises(RecordError, match=f"Still being worked: {quick.unfinished[0]}"):
+            Record(folder).save(check.name, sheet, quick, "", "A. Builder")
+
+
 def test_listeners_are_told(form: Make) -> None:
     made = form("hover_margin")
     told: list[bool] = []
     made.on_change(lambda it: told.append(it.outcome is not None))
     made.set("temperature", "70 °F")
     made.set("temperature", "warm")
-    assert told == [True, False]
+    assert told == [True, True, False]
 
 
 def test_a_path_that_is_no_field_is_refused(form: Make) -> None:

@@ -116,6 +116,7 @@ class TrackAndBalance(Sheet):
     name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
     workings: ClassVar[int] = 16
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
@@ -703,12 +704,6 @@ class _Work(Working):
         for one in moving:
             stand = self._stand(made, one)
             room.append(Move(one.name, min(0, one.fewest - stand), max(0, one.most - stand), STEP_COST))
-        found = plan_moves(
-            model, room, [arrows[last, *key] for key in self.shaken],
-            [self._bound(place) for _, place in self.shaken],
-            [[heights[last, condition, blade] for blade in self.blades] for condition in self.tracked],
-            [self._bound("track") for _ in self.tracked], near=NEAR, seconds=60, nodes=BRANCHES,
-        )  # fmt: skip
         rounds = len({run for run, *_ in arrows if run > self.begun}) - 1
         if not first_of_all and any(n for run, *_, n in made if run >= last):
             # these readings are of the rotor as it was before
@@ -716,10 +711,26 @@ class _Work(Working):
         if first_of_all:
             self.say_to_do(first_of_all, "vibration.", "track.", "moved.")
             return
-        word = Outcome("", self.findings, []).word
-        if word == IN_LIMITS:
-            if all(part.done for part in self.sheet.parts(self.aircraft)):
-                self.notes.append(self._enough(found))
+        enough = Outcome("", self.findings, []).word == IN_LIMITS
+        if enough and not all(part.done for part in self.sheet.parts(self.aircraft)):
+            return
+        if rounds >= MANY_ROUNDS and not enough:
+            self.lead.append(
+                f"After {rounds} rounds it is not in limits yet. More of the same seldom helps: look for wear, for "
+                "blades that are not alike, and ask the maker."
+            )
+        found = self.slowly("what to move", lambda: plan_moves(
+            model, room, [arrows[last, *key] for key in self.shaken],
+            [self._bound(place) for _, place in self.shaken],
+            [[heights[last, condition, blade] for blade in self.blades] for condition in self.tracked],
+            [self._bound("track") for _ in self.tracked], near=NEAR, seconds=60, nodes=BRANCHES,
+        ))  # fmt: skip
+        if found is None:
+            if not enough:
+                self.say_to_do("What to move is being worked.", "vibration.", "track.")
+            return
+        if enough:
+            self.notes.append(self._enough(found))
             return
         chances = [self._chance(found, i) for i in range(len(self.shaken))]
         said = f"{found.in_words[0].upper()}{found.in_words[1:]}"
@@ -747,11 +758,6 @@ class _Work(Working):
         if unread:
             named = "; ".join(f"{condition}, {place}" for condition, place in unread)
             said += f" Run {last} was not read at {named}: the plan does not look there."
-        if rounds >= MANY_ROUNDS:
-            self.lead.append(
-                f"After {rounds} rounds it is not in limits yet. More of the same seldom helps: look for wear, for "
-                "blades that are not alike, and ask the maker."
-            )
         self.say_to_do(said, "vibration.", "track.")
 
     def _bound(self, key: str) -> Any:
