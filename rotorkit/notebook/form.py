@@ -288,6 +288,8 @@ class Form(Shown):
             for offer in offers:
                 for path, text in offer.also:
                     self._box(path).put(self._for(path, text))
+                for name, rows in offer.tables:
+                    self._rows[name].put([dict(row) for row in rows])
                 if not offer.rows:
                     self._box(offer.path).put(self._for(offer.path, offer.text))
                 elif offer.adds:
@@ -509,6 +511,8 @@ class Form(Shown):
             return lambda: widgets.HTML(pages.framed(of().html))
 
         run = {"Recorded run": self._recorded_run} if self.sheet.reads_runs else {}
+        if self.sheet.reads_vibration:
+            run = {"From a recording": self._recorded_vibration}
         limits = (
             {LIMITS: lambda: self.limits} if self.sheet.limits_used(dict.fromkeys(self.sheet.model_fields, "x")) else {}
         )
@@ -533,6 +537,11 @@ class Form(Shown):
         return recorded_run(
             self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
         )
+
+    def _recorded_vibration(self) -> Any:
+        from rotorkit.notebook.recorded import recorded_vibration
+
+        return recorded_vibration(self._guard, self.folder.path, self.aircraft, lambda: self.readings, self.load)
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:

@@ -56,6 +56,7 @@ if TYPE_CHECKING:
 __all__ = [
     "AN_ESTIMATE",
     "About",
+    "Again",
     "Field",
     "Finding",
     "Needed",
@@ -366,6 +367,22 @@ def _row_of(info: FieldInfo) -> type[Row] | None:
     return None
 
 
+@dataclass(frozen=True)
+class Again:
+    """What of one check another of the same sheet goes on from.
+
+    title: what it is, in words. at: the field, or the table, beside which it is offered. fields: names of the fields
+    that are taken over as they were typed. tables: for each table its rows, each with its number among the check's own,
+    None for a row that is new and holds no reading yet. set: what is put into further fields.
+    """
+
+    title: str
+    at: str
+    fields: tuple[str, ...]
+    tables: Mapping[str, Sequence[tuple[int | None, Mapping[str, Any]]]] = field(default_factory=dict)
+    set: Mapping[str, str] = field(default_factory=dict)
+
+
 class Row(Section):
     """One line of a table of readings within a sheet. all_well: what a form's button says, and what it puts into the
     columns of those rows of which nothing was said yet; a person presses it who has looked at them all."""
@@ -404,6 +421,8 @@ class Sheet(Section):
     """Whether a part of its working takes so long that a form shows the figures and verdicts first (`slowly`)."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
+    reads_vibration: ClassVar[bool] = False
+    """Whether a recording of vibration can be read into it (`rotorkit.folder.recordings`)."""
     by_file: ClassVar[tuple[str, ...]] = ()
     """Fields and rows that reading a recording fills in: no pencil does."""
     of_file: ClassVar[tuple[str, ...]] = ()
@@ -447,6 +466,14 @@ class Sheet(Section):
             return cls.start(aircraft, **picked)
         except MissingFigures:
             return {**Sheet.start.__func__(cls, aircraft), **picked}  # type: ignore[attr-defined]
+
+    goes_on: ClassVar[bool] = False
+    """Whether a check of it can go on from another of the same sheet (`again`)."""
+
+    @classmethod
+    def again(cls, readings: Mapping[str, Any]) -> Again | None:
+        """What of a check's readings, as typed, another of this sheet goes on from; None where there is nothing."""
+        return None
 
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
