@@ -8,6 +8,7 @@ from typing import Any, cast
 from rotorkit.notebook import pages
 from rotorkit.notebook.attaching import PhotographsPart
 from rotorkit.notebook.guarded import Guarded
+from rotorkit.notebook.limits_part import LimitsPart
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
@@ -67,6 +68,11 @@ class Shown(Guarded):
     def saving(self) -> Any:
         """Who did the work, and the button that saves."""
         return self._part("record", RecordPart).part.bar
+
+    @property
+    def limits(self) -> Any:
+        """The limits that the check is judged by, as fields that are written into the aircraft file."""
+        return self._part("limits", LimitsPart)
 
     @property
     def photographs(self) -> Any:
