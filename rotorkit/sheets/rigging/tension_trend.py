@@ -76,6 +76,7 @@ class TensionTrend(Sheet):
         Needed("End of the test phase", "a cable that keeps on stretching is failing somewhere", each="cables"),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
+    judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits.tension",)
     about: ClassVar[About] = About(
         title="Tension trend",
         settles=(
