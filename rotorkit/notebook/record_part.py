@@ -99,6 +99,10 @@ class RecordPart(Part):
     def _stands(self) -> tuple[str, object]:
         return self.form.check, self.form.readings
 
+    def tell_nothing(self) -> None:
+        """Take away what was said of the entry saved before: another stands for it now."""
+        put(self.message, "")
+
     def _tell(self, where: Any, told: str) -> None:
         self._told_of = self._stands
         put(where, told)

@@ -169,6 +169,7 @@ class BladeAngles(Sheet):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    judged_by: ClassVar[tuple[str, ...]] = ("{rotor}.limits",)
     about: ClassVar[About] = About(
         title="Blade angles",
         settles=(

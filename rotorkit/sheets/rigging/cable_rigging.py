@@ -138,6 +138,7 @@ class CableRigging(CableTension):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
+    judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits",)
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(

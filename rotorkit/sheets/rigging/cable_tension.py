@@ -70,6 +70,7 @@ class CableTension(Sheet):
         Needed("End of the test phase", "new cables stretch: the tension is measured again", each="cables"),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
+    judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits.tension",)
     about: ClassVar[About] = About(
         title="Cable tension",
         settles=(

@@ -71,6 +71,7 @@ class ControlCorners(Sheet):
         Needed("First engine run", "a link that touches at one corner bends or jams when the control first goes there"),
         Needed("First rotor turn", "a link that touches at one corner bends or jams when the stick first goes there"),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("control_limits.clearance",)
     about: ClassVar[About] = About(
         title="Control corners",
         settles=(

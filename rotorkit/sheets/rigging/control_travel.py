@@ -65,6 +65,7 @@ class ControlTravel(Sheet):
         Needed("First hover", "a pedal with a wide dead band over-controls the first hover"),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    judged_by: ClassVar[tuple[str, ...]] = ("control_limits.travel.{control}",)
     about: ClassVar[About] = About(
         title="Control travel",
         settles=(

@@ -114,6 +114,7 @@ class CyclicRange(Sheet):
         "main_rotor.protractor_reads_positive",
         "main_rotor.swashplate.rotor_turns",
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("main_rotor.swashplate.limits",)
     about: ClassVar[About] = About(
         title="Cyclic range",
         settles=(

@@ -128,6 +128,7 @@ class PitchRigging(BladeAngles):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
+    judged_by: ClassVar[tuple[str, ...]] = ("{rotor}.limits",)
     about: ClassVar[About] = About(
         title="Pitch rigging",
         settles=(

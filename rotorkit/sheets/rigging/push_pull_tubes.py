@@ -71,6 +71,7 @@ class PushPullTubes(Sheet):
             each="push-pull tubes",
         ),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("push_pull_tubes.{tube}.limits",)
     about: ClassVar[About] = About(
         title="Push-pull tubes",
         settles=(

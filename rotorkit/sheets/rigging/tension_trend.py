@@ -76,6 +76,7 @@ class TensionTrend(Sheet):
         Needed("End of the test phase", "a cable that goes on giving is coming apart somewhere", each="cables"),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
+    judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits.tension",)
     about: ClassVar[About] = About(
         title="Tension trend",
         settles=(
