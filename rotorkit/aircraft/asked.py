@@ -29,10 +29,21 @@ from rotorkit.aircraft.loading import EnvelopeLines, LoadingFigures
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.model import Aircraft, Cable
 from rotorkit.aircraft.performance_figures import Airframe, BladeShape, PowerRows
-from rotorkit.aircraft.recorders import Recorder
+from rotorkit.aircraft.recorders import RecordedColumn, Recorder
 from rotorkit.aircraft.said import figure_title, figure_words
 
-__all__ = ["BLOCKS", "Asked", "asked_at", "asked_in", "asked_of", "key_for", "sections_of", "stands", "written"]
+__all__ = [
+    "BLOCKS",
+    "Asked",
+    "asked_at",
+    "asked_in",
+    "asked_of",
+    "key_for",
+    "limits_asked",
+    "sections_of",
+    "stands",
+    "written",
+]
 
 BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "cables": ("cable", Cable),
@@ -147,6 +158,8 @@ def asked_in(place: str, model: type[Section]) -> Iterator[Asked]:
     for name in [*needed, *rest]:
         if (one := asked_of(f"{place}.{name}", model, name)) is not None:
             yield one
+    if model is Recorder:
+        yield from (one for one in asked_in(f"{place}.time", RecordedColumn) if not one.place.endswith(".uncertainty"))
     limits = model.model_fields.get("limits")
     if limits is not None and isinstance(kind := limits.annotation, type) and issubclass(kind, Section):
         yield from asked_in(f"{place}.limits", kind)
@@ -157,6 +170,24 @@ def asked_at(place: str, aircraft: Aircraft) -> Asked | None:
     table, _, key = place.rpartition(".")
     model = sections_of(aircraft).get(table)
     return None if model is None or key not in model.model_fields else asked_of(place, model, key)
+
+
+def limits_asked(place: str, aircraft: Aircraft) -> list[Asked]:
+    """What is asked for at a place of the file that figures are judged by: one limit, or all that stand there."""
+    sections = sections_of(aircraft)
+    if place in sections:
+        return [one for one in asked_in(place, sections[place]) if one.limit is not None]
+    table, _, key = place.rpartition(".")
+    model = sections.get(table)
+    if model is None and table.endswith(".limits"):
+        found = limits_asked(table, aircraft)
+        return [one for one in found if one.place == place]
+    if model is None or key not in model.model_fields:
+        return []
+    if key == "limits":
+        return [one for one in asked_in(table, model) if one.place.startswith(f"{place}.")]
+    one = asked_of(place, model, key)
+    return [] if one is None else [one]
 
 
 def _needed(model: type[Section]) -> list[str]:

@@ -9,11 +9,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
 from typing import Any
 
-__all__ = ["IN_A_LIST", "harmed", "holds", "put_at", "spaced"]
+__all__ = ["IN_A_LIST", "Rows", "harmed", "holds", "put_at", "spaced"]
 
 IN_A_LIST = ("milestones", "loading.envelopes")
 """Places of lists of tables of which each part is written into by its number."""
 _HEADER = re.compile(r"""\[\[?[\w."' -]+\]\]?[ \t]*(#.*)?""")
+
+
+class Rows(list[Any]):
+    """Rows that are to stand in a list, with where each stood in the file: `came_from` holds its number there, from 0,
+    or None of one that is new, which takes over no comment of a row that is gone."""
+
+    def __init__(self, rows: Iterable[Any], came_from: Iterable[int | None]) -> None:
+        super().__init__(rows)
+        self.came_from = list(came_from)
 
 
 def put_at(document: Any, place: str, value: Any) -> None:
@@ -106,6 +115,11 @@ def _put_part(there: Any, number: int, value: Any) -> None:
 
 def _follow(there: Any, wanted: Sequence[Any]) -> None:
     """Make a list what is wanted: rows that stay are not touched, those that changed are changed in their place."""
+    came_from = getattr(wanted, "came_from", [])
+    stays = [number for number in came_from if number is not None]
+    if stays and stays == sorted(set(stays)) and stays[-1] < len(there):
+        _follow_rows(there, wanted, came_from)
+        return
     before = [_text(one) for one in there]
     after = [_text(one) for one in wanted]
     matcher = SequenceMatcher(None, before, after, autojunk=False)
@@ -119,6 +133,38 @@ def _follow(there: Any, wanted: Sequence[Any]) -> None:
             _change(there, i + offset, wanted[k + offset])
         for offset in range(both, m - k):
             _insert(there, i + offset, wanted[k + offset])
+
+
+def _follow_rows(there: Any, wanted: Sequence[Any], came_from: Sequence[int | None]) -> None:
+    """The same where it is known which row is which: those that are gone go with what is said beside them."""
+    for number in reversed(range(len(there))):
+        if number not in came_from:
+            _take_out(there, number)
+    for number, (value, origin) in enumerate(zip(wanted, came_from, strict=True)):
+        if origin is None:
+            _insert(there, number, value)
+        elif _text(there[number]) != _text(value):
+            _change(there, number, value)
+
+
+def _take_out(there: Any, number: int) -> None:
+    """Take a row out of a list, with the comment that ends its line."""
+    groups = getattr(there, "_value", None)
+    if isinstance(groups, list):
+        at = there._index_map[number]
+        last = groups[at]
+        if last.comment is None and at + 1 < len(groups) and _only_a_comment(groups[at + 1]):
+            del groups[at + 1]
+            there._reindex()
+    del there[number]
+
+
+def _only_a_comment(group: Any) -> bool:
+    """Whether what stands between two rows is a comment at the end of the line of the first."""
+    from tomlkit.items import Null
+
+    indent = group.indent.s if group.indent is not None else ""
+    return group.comment is not None and "\n" not in indent and (group.value is None or isinstance(group.value, Null))
 
 
 def _text(value: Any) -> str:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator
 
 from rotorkit.aircraft.entries import NeededText, Section
-from rotorkit.engine.recorded import CHANNELS, Column, RecordedRun, has_columns, read_run
+from rotorkit.engine.recorded import CHANNELS, Column, RecordedRun, has_columns, read_run, scale_of
 from rotorkit.judging.measured import difference_si
 from rotorkit.quantities import QuantityError, required_kind
 
@@ -40,12 +40,22 @@ class Recorder(Section):
     time: RecordedColumn | None = None
     columns: Annotated[dict[str, RecordedColumn], Field(min_length=1)]
 
+    @field_validator("time", mode="before")
+    @classmethod
+    def _given(cls, given: Any) -> Any:
+        blank = isinstance(given, Mapping) and not any(str(one).strip() for one in given.values())
+        return None if blank else given
+
     @field_validator("columns")
     @classmethod
     def _known(cls, given: dict[str, RecordedColumn]) -> dict[str, RecordedColumn]:
         for name in given:
             if name not in CHANNELS:
                 raise ValueError(f"{name} is no channel: there are {', '.join(CHANNELS)}")
+            try:
+                scale_of(name, given[name].as_column)
+            except QuantityError as problem:
+                raise ValueError(str(problem)) from None
             if given[name].uncertainty.strip():
                 try:
                     size = difference_si(given[name].uncertainty, required_kind(CHANNELS[name]), 1.0)

@@ -70,7 +70,8 @@ def _in_the_blank(place: str) -> list[str]:
         if part in _FIRST and i + 1 < len(parts) - 1:
             parts[i + 1] = _FIRST[part]
     named = ".".join(parts)
-    return [exact, named, named.replace("tail_rotor.", "main_rotor.", 1)]
+    inline = [named.rpartition(".")[0]] if ".time." in named else []  # a table on one line has one comment
+    return [exact, named, named.replace("tail_rotor.", "main_rotor.", 1), *inline]
 
 
 def figure_words(place: str) -> str:

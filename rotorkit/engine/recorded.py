@@ -342,7 +342,7 @@ def read_run(
         at, names = _row_of_names(file, [one.name for one in wanted.values()], separator)
     except OSError as problem:
         raise QuantityError(f"{file.name} cannot be read: {problem.strerror or problem}") from None
-    scales = {name: _scale(name, one) for name, one in wanted.items() if not (name == "time" and one.unit == CLOCK)}
+    scales = {name: scale_of(name, one) for name, one in wanted.items() if not (name == "time" and one.unit == CLOCK)}
     if decimal == separator:
         raise QuantityError(f"decimal mark and separator are both {decimal!r}: they must differ")
     parts: dict[str, list[np.ndarray]] = {name: [] for name in wanted}
@@ -406,7 +406,7 @@ def _wanted(columns: Mapping[str, Column], time: Column | None) -> dict[str, Col
     return wanted
 
 
-def _scale(name: str, column: Column) -> tuple[float, float]:
+def scale_of(name: str, column: Column) -> tuple[float, float]:
     """(slope, offset) from the column's numbers to SI."""
     kind = required_kind(Time if name == "time" else CHANNELS[name])
     unit = column.unit or ("s" if name == "time" else "")

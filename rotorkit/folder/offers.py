@@ -40,7 +40,8 @@ class Offer:
     ± and, in brackets, where it was taken from. figure: the same without the brackets. check, of: the check's name and
     title. entry: the record's number, None where it is not saved. when: of the entry, in words. also: what goes into
     other fields with it, by path: the instrument that it was read with, and what else belongs to it. rows: for a table
-    of rows (its name is then the path), the rows, and adds: whether these come to those that are there.
+    of rows (its name is then the path), the rows, and adds: whether these come to those that are there. tables: rows of
+    further tables, by name.
     """
 
     path: str
@@ -54,6 +55,7 @@ class Offer:
     also: tuple[tuple[str, str], ...] = ()
     rows: tuple[tuple[tuple[str, str], ...], ...] = ()
     adds: bool = False
+    tables: tuple[tuple[str, tuple[tuple[tuple[str, str], ...], ...]], ...] = ()
 
     @property
     def where(self) -> str:
@@ -79,6 +81,8 @@ def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
 def sheets_asked(sheet: type[Sheet]) -> set[str]:
     """The sheets whose checks may have something that a sheet asks for."""
     found = {of.partition(".")[0] for one in sheet.fields() if one.entry is not None for of in one.entry.given_by}
+    if sheet.goes_on:
+        found.add(sheet.name)
     return found.union(*({*one.given.rows, *one.given.checks} for one in sheet.fields()))
 
 
@@ -109,6 +113,8 @@ def figures_offered(
         if not source.of_the_same(sheet, picks):
             continue
         found += [offer for one in sheet.fields() for offer in _single(folder, sheet, one, source, units, picks)]
+        if sheet.goes_on and standing.sheet == sheet.name:
+            found += source.to_go_on_from(folder, sheet)
         for one in sheet.fields():
             if standing.sheet in one.given.rows and standing.sheet != sheet.name:
                 found += source.all_rows(sheet, one)
@@ -255,6 +261,40 @@ class _Source:
             also.append((shared.name, typed))
         figure = f"the {count} rows with their readings" if count > 1 else "the row with its readings"
         yield self._offer(one.name, one.title, figure, one.name, rows=tuple(taken), also=tuple(also))
+
+    def to_go_on_from(self, folder: Folder, sheet: type[Sheet]) -> Iterable[Offer]:
+        """What of it another check of the same sheet goes on from, each reading with its source."""
+        again = sheet.again(self.readings)
+        if again is None:
+            return
+        try:
+            self.standing.as_check.outcome(folder.aircraft) if self.saved is None else self.saved.outcome
+        except (SheetError, QuantityError):
+            return
+        fields, also = {one.name: one for one in sheet.fields()}, []
+        for name in again.fields:
+            typed = str(self.readings.get(name, "") or "").strip()
+            if typed and fields[name].entry is not None and parted(typed)[1] is None:
+                typed = self._offer(name, fields[name].title, typed, name).text
+            if typed and name != again.at:
+                also.append((name, typed))
+        tables = []
+        for name, rows in again.tables.items():
+            made = tuple(
+                self._row(fields[name], f"{name}.{i}", row) if i is not None else tuple(row.items()) for i, row in rows
+            )
+            tables.append((name, made))
+        also += again.set.items()
+        if again.at in again.tables:
+            rows_there = next(rows for name, rows in tables if name == again.at)
+            others = tuple((name, rows) for name, rows in tables if name != again.at)
+            figure = again.title[:1].lower() + again.title[1:]
+            yield self._offer(again.at, again.title, figure, again.at, rows=rows_there, also=tuple(also),
+                              tables=others)  # fmt: skip
+            return
+        typed = str(self.readings.get(again.at, "") or "").strip()
+        if typed and parted(typed)[1] is None:
+            yield self._offer(again.at, again.title, typed, again.at, also=tuple(also), tables=tuple(tables))
 
     def _row(self, one: Field, path: str, row: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
         """A row with the source behind every reading."""

@@ -13,8 +13,9 @@ from rotorkit.aircraft.asked import BLOCKS
 from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.recorded_tables import tables_in
 from rotorkit.notebook import pages, words
-from rotorkit.notebook.asking import AddBlock, FiguresBox
+from rotorkit.notebook.asking import AddBlock, FiguresBox, said_of_columns
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.layout import boxed
@@ -26,7 +27,7 @@ from rotorkit.sheets.programme import usual_milestones
 
 __all__ = ["AircraftForm"]
 
-ADDED = (*BLOCKS, "controls")
+ADDED = (*BLOCKS, "controls", "recorders")
 """What can be added by a button, in the order of the buttons' list."""
 USUAL_ONES = "Write the usual ones into the file, to change them"
 OWN_MILESTONES = (
@@ -127,6 +128,8 @@ class AircraftForm(Guarded):
         figure = f'<div class="rotorkit-figure">{svg}</div>'
         shown = f'<details class="rotorkit-shows" open><summary>What these are</summary>{figure}</details>'
         said = words.note(OWN_MILESTONES) if place.startswith("milestones") else ""
+        if place.startswith("recorders."):
+            said = "".join(said_of_columns(name, one.columns) for name, one in tables_in(self.folder.path).items())
         return pages.framed((shown if svg else "") + said)
 
     def remove(self) -> bool:
@@ -227,7 +230,8 @@ def _as_written(milestone: Milestone) -> dict[str, Any]:
 
 
 def _addable(table: str) -> tuple[str, str]:
-    return (BLOCKS[table][0] if table in BLOCKS else "control of the pilot's"), table
+    others = {"controls": "control of the pilot's", "recorders": "engine monitor that records"}
+    return (others.get(table) or BLOCKS[table][0]), table
 
 
 def _waiting(aircraft: Aircraft) -> str:

@@ -18,7 +18,9 @@ from rotorkit.aircraft.asked_rows import AskedRows
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
 from rotorkit.aircraft.instruments import MEASURES
+from rotorkit.engine.recorded import CHANNELS
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.recorded_tables import tables_in
 from rotorkit.notebook import pages, typed, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
@@ -27,7 +29,7 @@ from rotorkit.notebook.later import Later
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.unwritten import FOR_A_JOB, Unwritten
-from rotorkit.quantities import required_kind, unit_for_display
+from rotorkit.quantities import QuantityError, required_kind, unit_for_display
 from rotorkit.sheets.base import Field, Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
@@ -37,6 +39,13 @@ DEMO = "This is the demo inside the program, which is read-only: make a folder o
 WRITE = "Write into the aircraft file"
 MOST_JOBS = 4
 """So many jobs are named that need a figure."""
+HOW_WELL = (
+    "An instrument's uncertainty stands on its data sheet or certificate; where there is none, take half its smallest "
+    "division, or how far two readings of one thing differ, whichever is more (common practice, no source)."
+)
+"""Where a person finds what an instrument may be off by."""
+PLAIN = "or %"
+"""Behind a limit that is a plain number."""
 BACK = "Show what the file holds"
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
@@ -206,9 +215,10 @@ class FiguresBox:
 
     def _plain_line(self, one: Asked) -> Any:
         box = self._field(one.place, _spec(one, self._whole), self.given(one.place))
+        whole = ["whole"] if self._whole else []
         if box.is_choice or one.entry is None:  # words: no unit, so that they have the width of the line
-            return boxed([box.control, box.echo], "rotorkit-line", "choice")
-        return boxed([box.control, box.unit, box.echo], "rotorkit-line")
+            return boxed([box.control, box.echo], "rotorkit-line", "choice", *whole)
+        return boxed([box.control, box.unit, box.echo], "rotorkit-line", *whole)
 
     def _limit_line(self, one: Asked) -> Any:
         """A limit on one line: what it is, its two sides, the manual's page."""
@@ -231,7 +241,8 @@ class FiguresBox:
         what = widgets.HTML(f"<p><b>{words.escape(name)}</b></p>{words.hint(one.words)}")
         cells = [boxed([box.control, box.echo], upright=True) for box in (low, high)]
         page = boxed([source.control, source.echo], upright=True)
-        of = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(unit)}</span>')
+        said = unit or PLAIN  # a bare 3 is three times as much, and not 3 %
+        of = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>')
         return boxed([what, *cells, of, page], "rotorkit-limit")
 
     def _field(self, place: str, spec: Field, given: Any) -> FieldBox:
@@ -326,6 +337,7 @@ class FiguresBox:
             if not values:
                 put(self.message, pages.framed(words.note("The aircraft file holds all of this already.")))
                 return False
+            self._look_at_limits(values)
             aircraft = set_values(self.folder.path, values, self.seen)
         except AircraftFileError as problem:
             self._tell(problem)
@@ -343,6 +355,19 @@ class FiguresBox:
         put(self.message, pages.framed(words.done(f"Written into {AIRCRAFT_FILE}: {', '.join(told)}.")))
         self.done(aircraft)
         return True
+
+    def _look_at_limits(self, values: Mapping[str, Any]) -> None:
+        """Raise `AircraftFileError` for limits that cannot be read: those of single jobs are not read with the file."""
+        faults = []
+        for place, value in values.items():
+            limit = self.asked[place].limit if place in self.asked else None
+            if limit is not None and value is not None:
+                try:
+                    limit.read_or_none(value)
+                except QuantityError as fault:
+                    faults.append((place, str(fault)))
+        if faults:
+            raise AircraftFileError("; ".join(f"{place} {said}" for place, said in faults), faults)
 
     def _tell(self, problem: AircraftFileError) -> None:
         if not problem.faults:
@@ -402,14 +427,7 @@ class JobAsks:
             self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
             children.append(self.adds[-1].box)
         if asked:
-            alone = len(asked) == 1
-            said = "one figure" if alone else f"{len(asked)} figures"
-            head = pages.framed(
-                words.note(
-                    f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet. Take "
-                    f"{'it' if alone else 'them'} from your kit manual, never from another aircraft."
-                )
-            )
+            head = pages.framed(words.note(_needs(asked)))
             self.figures = FiguresBox(folder, asked, self._written, self._guard, head, kept_as=FOR_A_JOB + sheet.name)
             children.append(self.figures.box)
         self.box.children = children
@@ -420,8 +438,23 @@ class JobAsks:
         self._done()
 
 
+def _needs(asked: Sequence[Asked]) -> str:
+    """What a job needs of the aircraft file, and where a person finds it."""
+    alone = len(asked) == 1
+    said = "one figure" if alone else f"{len(asked)} figures"
+    start = f"This job needs {said} of your aircraft that {'is' if alone else 'are'} not there yet."
+    found = ""
+    of_instruments = [one for one in asked if one.place.startswith("instruments.")]
+    if len(of_instruments) < len(asked):
+        it = "it" if alone else "those of the aircraft" if of_instruments else "them"
+        found += f" Take {it} from your kit manual, never from another aircraft."
+    if any(one.place.endswith(".uncertainty") for one in of_instruments):
+        found += f" {HOW_WELL}"
+    return start + found
+
+
 def _called(table: str) -> str:
-    return "control" if table == "controls" else BLOCKS[table][0]
+    return {"controls": "control", "recorders": "engine monitor"}.get(table) or BLOCKS[table][0]
 
 
 def _nothing_to_pick(sheet: type[Sheet], aircraft: Aircraft) -> list[tuple[str, str]]:
@@ -438,9 +471,51 @@ def _nothing_to_pick(sheet: type[Sheet], aircraft: Aircraft) -> list[tuple[str, 
     return list(dict.fromkeys(found))
 
 
+def _text_field(label: str) -> Any:
+    made = widgets.Text(description=label, continuous_update=True)
+    made.style.description_width = "initial"
+    return made
+
+
+class Monitor:
+    """What an engine monitor is begun with: a file that it wrote, and one of its columns; the others follow as rows."""
+
+    def __init__(self, folder: Folder) -> None:
+        self.files = tables_in(folder.path)
+        options = [("none here yet", ""), *((name, name) for name in self.files)]
+        self.file = widgets.Dropdown(description="A file that it wrote", options=options)
+        self.channel = widgets.Dropdown(description="One of its columns holds", options=list(CHANNELS))
+        self.column, self.unit = _text_field("That column is called"), _text_field("Its unit")
+        for one in (self.file, self.channel):
+            one.style.description_width = "initial"
+        self.column.placeholder, self.unit.placeholder = "RPM", "rpm"
+        self.heads = widgets.HTML()
+        self.file.observe(lambda change: self._named(change["new"]), names="value")
+        self.fields = [self.file, self.heads, self.channel, self.column, self.unit]
+        if len(self.files) == 1:
+            self.file.value = next(iter(self.files))
+
+    def _named(self, file: str) -> None:
+        put(self.heads, pages.framed(said_of_columns(file, self.files[file].columns)) if file else "")
+
+    def values(self, place: str) -> dict[str, Any]:
+        """What is written of it, by place."""
+        at = f"{place}.columns.{self.channel.value}"
+        found: dict[str, Any] = {f"{at}.column": self.column.value.strip(), f"{at}.unit": self.unit.value.strip()}
+        if self.file.value:
+            written_as = self.files[self.file.value]
+            found = {f"{place}.separator": written_as.separator, f"{place}.decimal": written_as.decimal, **found}
+        return found
+
+
+def said_of_columns(file: str, columns: Sequence[str]) -> str:
+    """The columns that a recorded table has, in words."""
+    return words.hint(f"The first row of {file} names: {', '.join(columns)}.")
+
+
 class AddBlock:
     """A button that adds a cable, a tube, a rod, an instrument or a control to the aircraft file, under its name in
-    words. `measures`: what the instrument is to measure, where only one thing will do."""
+    words; or begins an engine monitor. `measures`: what the instrument is to measure, where only one thing will do."""
 
     def __init__(
         self,
@@ -464,6 +539,9 @@ class AddBlock:
             self.ends = self._text("Ends of its travel, parted by commas")
             self.ends.placeholder = "full left, full right"
             children.append(self.ends)
+        self.monitor = Monitor(folder) if table == "recorders" else None
+        if self.monitor is not None:
+            children += self.monitor.fields
         for one in children:
             one.add_class("rotorkit-keep")
         button = widgets.Button(description=f"Add this {self.what}", disabled=folder.is_demo)
@@ -473,15 +551,17 @@ class AddBlock:
 
     @staticmethod
     def _text(label: str) -> Any:
-        made = widgets.Text(description=label, continuous_update=True)
-        made.style.description_width = "initial"
-        return made
+        return _text_field(label)
 
     def add(self) -> str:
         """Add it: the key under which it stands then; empty where nothing was added, and the message says why."""
         title = self.name.value.strip()
         if not title:
             put(self.message, pages.framed(words.wrong(f"Give the new {self.what} a name in words first.")))
+            return ""
+        if self.monitor is not None and not self.monitor.column.value.strip():
+            said = "Write how the file calls that column, as its first row has it."
+            put(self.message, pages.framed(words.wrong(said)))
             return ""
         try:
             at: Any = load_toml(self.folder.path / AIRCRAFT_FILE)
@@ -502,5 +582,7 @@ class AddBlock:
         place = f"{self.table}.{key}"
         if self.ends is not None:
             return {place: [end.strip() for end in self.ends.value.split(",") if end.strip()]}
+        if self.monitor is not None:
+            return {f"{place}.title": title, **self.monitor.values(place)}
         more = {f"{place}.measures": self.measures.value} if self.measures is not None else {}
         return {f"{place}.title": title, **more}

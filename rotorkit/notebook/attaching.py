@@ -19,6 +19,7 @@ __all__ = ["PhotographsPart"]
 
 SHOWN_SIDE = 260
 """Pixels of a photograph's longer side, as the form shows it."""
+CHOOSE = "Choose photographs to attach"
 ACCEPTED = ",".join((*SUFFIXES, ".jpeg", "image/jpeg", "image/png", "image/webp"))
 PHOTOGRAPHS = (
     "<p>Photographs of what was done: a witness hole, a protractor in place, a safety wire. The files are kept beside "
@@ -39,9 +40,8 @@ class PhotographsPart(Part):
         self.who = widgets.Text(description="Attached by")
         self.who.style.description_width = "initial"
         self.who.add_class("rotorkit-keep")
-        self.pick = widgets.FileUpload(
-            description="Choose photographs to attach", accept=ACCEPTED, multiple=True, icon=""
-        )
+        self.pick = widgets.FileUpload(description=CHOOSE, accept=ACCEPTED, multiple=True, icon="")
+        self.pick.add_class("rotorkit-choose")  # which shows the words without the count behind them
         self.pick.observe(form._guard(self._chosen), names="value")
         self.message = widgets.HTML()
         self.there = widgets.HTML()

@@ -15,10 +15,13 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from rotorkit.aircraft.entries import MissingFigures
+from rotorkit.aircraft.said import places_in_words
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import WORDS
 from rotorkit.notebook import pages, words
+from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
 from rotorkit.notebook.guarded import Guarded
@@ -51,6 +54,10 @@ UNJUDGED = (
 JUDGED_AFTER = 0.25
 """Seconds after the picture within which the form's sheet is worked at its conditions."""
 MOST_JUDGED = 3
+WAITS = (
+    "There is nothing to turn at yet: it begins as soon as the aircraft file has the figures that it rests on. The "
+    "form above asks for them; still lacking here: {}."
+)
 
 
 class Explorer(Guarded):
@@ -79,9 +86,35 @@ class Explorer(Guarded):
         self._began: dict[str, float] | None = None
         self._beyond: set[str] = set()
         self._readings: Mapping[str, Any] = {}
-        self.knobs: dict[str, Knob] = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
+        self.knobs: dict[str, Knob] = {}
+        self.box = boxed([], "rotorkit-form", "rotorkit-explorer", upright=True)
+        self._begin()
+        if self.form is not None:
+            self._folder = self.form.folder
+            self.form.on_change(self._guard(lambda _form: self._follow()))
+
+    def _begin(self) -> None:
+        """Begin with the form's readings; where figures of the aircraft are lacking, say which."""
+        try:
+            self.knobs = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
+        except MissingFigures as missing:
+            self.knobs = {}
+            self._make()
+            self.problems = {"": WAITS.format(places_in_words(missing.places))}
+            put(self.state, pages.framed(words.note(self.problems[""])))
+            return
         self._make()
-        self.load(start.readings if isinstance(start, Form) else {})
+        self.load(self.form.readings if self.form is not None else {})
+
+    def _follow(self) -> None:
+        """Go on with the aircraft as it is, once its file has been written in the form."""
+        if self.form is None or self.form.folder is self._folder:
+            return
+        self._folder, self.aircraft = self.form.folder, self.form.aircraft
+        if self.knobs:
+            self.work()
+        else:
+            self._begin()
 
     # what it is told
 
@@ -166,7 +199,10 @@ class Explorer(Guarded):
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
         parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]
-        self.box = boxed(parts, "rotorkit-form", "rotorkit-explorer", upright=True)
+        if not self.knobs:  # nothing to turn at yet
+            parts = [about, self.state]
+        before, self.box.children = self.box.children, parts
+        close_all(*before)
 
     def _ipython_display_(self) -> None:
         from IPython.display import display

@@ -23,6 +23,10 @@ NAME = "(its name in the file)"
 """Beside the columns of a row that is kept: the name under which it stands in the file."""
 
 
+NUMBER = "number "
+"""What stands before the number of a row that has no name there."""
+
+
 class FileRows:
     """A table of rows over a part of the aircraft file.
 
@@ -46,7 +50,7 @@ class FileRows:
             spec, aircraft, self._changed, self._changed, lambda act: guard(lambda: self._act(act))(), columns=columns
         )
         self.box = self.rows.box
-        self._from: list[tuple[dict[str, FieldBox], Element]] = []
+        self._from: list[tuple[dict[str, FieldBox], Element, int]] = []
         self._filled: list[dict[str, str]] = []
         self._places: list[str] = []
         self._told: list[dict[str, FieldBox]] = []
@@ -69,26 +73,33 @@ class FileRows:
         """Put in what the file holds. given: what stands there at the place, or None."""
         found = elements(self.asked, given)
         self.rows.put([{name: stands(row.get(name)) for name in self.asked.names} for _, row in found])
-        self._from = list(zip(self.rows.rows, found, strict=True))
+        self._from = list(zip(self.rows.rows, found, range(len(found)), strict=True))
         self._filled = self.rows.texts()
         self.tell_nothing()
 
     def _origin(self, row: dict[str, FieldBox]) -> Element:
         """What the file held of a row; nothing of one that was added."""
-        return next((one for of, one in self._from if of is row), ("", {}))
+        return next((one for of, one, _ in self._from if of is row), ("", {}))
+
+    def _number(self, row: dict[str, FieldBox]) -> int | None:
+        """Which row of the file it is, from 0; None of one that was added."""
+        return next((number for of, _, number in self._from if of is row), None)
+
+    def _named(self, row: dict[str, FieldBox]) -> str:
+        """What tells a row of the file again: its name there, or its number where rows have none."""
+        number = self._number(row)
+        return "" if number is None else self._origin(row)[0] or f"{NUMBER}{number}"
 
     def texts(self) -> list[dict[str, str]]:
         """What stands in the cells, letter for letter, with the name that each row has in the file."""
-        return [
-            {**text, NAME: self._origin(row)[0]} for row, text in zip(self.rows.rows, self.rows.texts(), strict=True)
-        ]
+        return [{**text, NAME: self._named(row)} for row, text in zip(self.rows.rows, self.rows.texts(), strict=True)]
 
     def put_texts(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Put texts into the cells, as `texts` gave them."""
-        there = {one[0]: one for _, one in self._from if one[0]}
+        there = {one[0] or f"{NUMBER}{number}": (one, number) for _, one, number in self._from}
         self.rows.put_texts(rows)
         pairs = zip(self.rows.rows, rows, strict=True)
-        self._from = [(row, there[key]) for row, text in pairs if (key := text.get(NAME, "")) in there]
+        self._from = [(row, *there[key]) for row, text in pairs if (key := text.get(NAME, "")) in there]
         self.tell_nothing()
 
     def tell_nothing(self) -> None:
@@ -107,7 +118,7 @@ class FileRows:
         self._told = self._in_order([row for row in self.rows.rows if any(box.text.strip() for box in row.values())])
         rows = [self._element(row) for row in self._told]
         self._places = [f"{self.asked.place}.{i}" for i in range(len(rows))]
-        found, self._places = to_write(self.asked, rows, given)
+        found, self._places = to_write(self.asked, rows, given, [self._number(row) for row in self._told])
         return found
 
     def _in_order(self, rows: list[dict[str, FieldBox]]) -> list[dict[str, FieldBox]]:

@@ -34,6 +34,7 @@ from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed, lines_of, titles_of
 from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import HandPart, Part, put
+from rotorkit.notebook.record_part import RecordPart
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
@@ -56,6 +57,8 @@ RUSH = 0.012
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
 MOST_UNDONE = 50
+LIMITS = "Limits"
+"""The button behind which the limits are typed in."""
 IN_OTHER = {"us": "Metric units", "metric": "US units"}
 """What the button that changes the units says."""
 SOON = 0.02
@@ -174,15 +177,20 @@ class Form(Shown):
     def _fill(self, readings: Mapping[str, Any]) -> None:
         """Put readings into the fields; nothing is worked."""
         readings = self.sheet.in_todays_form(readings, self.aircraft)
-        for name, box in self._fields.items():
-            text = str(readings.get(name, "") or "") or box.default
-            box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
-        for name, rows in self._rows.items():
-            rows.put(list(readings.get(name, [])))
+        for name in [*self._fields, *self._rows]:
+            self._fill_one(name, readings.get(name))
         former = getattr(self.sheet, "former", {})
         self._unknown = {
             name: former.get(name, "is not known here") for name in readings if name not in self.sheet.model_fields
         }
+
+    def _fill_one(self, name: str, reading: Any) -> None:
+        if name in self._rows:
+            self._rows[name].put(list(reading or []))
+        elif name in self._fields:
+            box = self._fields[name]
+            text = str(reading or "") or box.default
+            box.put(for_field(text, box.spec.entry, self.system) if box.spec.entry is not None else text)
 
     @property
     def _as_typed(self) -> dict[str, Any]:
@@ -280,6 +288,8 @@ class Form(Shown):
             for offer in offers:
                 for path, text in offer.also:
                     self._box(path).put(self._for(path, text))
+                for name, rows in offer.tables:
+                    self._rows[name].put([dict(row) for row in rows])
                 if not offer.rows:
                     self._box(offer.path).put(self._for(offer.path, offer.text))
                 elif offer.adds:
@@ -390,6 +400,8 @@ class Form(Shown):
                 self._loaded = (entry.number, self._loaded[1])
             if self._newest == entry.replaces:
                 self._newest = entry.number
+            if isinstance(part := self._parts.get("record"), RecordPart):
+                part.tell_nothing()
             self._tell_saved()
             self._follow()
             return entry
@@ -417,12 +429,16 @@ class Form(Shown):
         with self._lock:
             folder = Folder(self.folder.path)
             _ = folder.aircraft, folder.checks
-            readings = self.readings
+            readings, typed, system = self.readings, self._as_typed, self.system
             self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
             self.system = self.aircraft.aircraft.display
             self._make_boxes()
             self._lay_out()
-            self.load(readings)
+            if self.system == system:
+                self._put_back(typed)  # letter for letter
+                self.work()
+            else:
+                self.load(readings)
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -476,7 +492,7 @@ class Form(Shown):
         self.first = boxed([typed, self.picture], "rotorkit-first")
         if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
             self.first.add_class("wide")
-        self.asks = JobAsks(self._guard, self._figures_written)
+        self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
         return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
@@ -495,9 +511,15 @@ class Form(Shown):
             return lambda: widgets.HTML(pages.framed(of().html))
 
         run = {"Recorded run": self._recorded_run} if self.sheet.reads_runs else {}
+        if self.sheet.reads_vibration:
+            run = {"From a recording": self._recorded_vibration}
+        limits = (
+            {LIMITS: lambda: self.limits} if self.sheet.limits_used(dict.fromkeys(self.sheet.model_fields, "x")) else {}
+        )
         return {
             "How to measure": page(lambda: pages.Page(self.settles.html + self.how.html)),
             **run,
+            **limits,
             "Cautions": page(lambda: self.cautions),
             "Calculation": lambda: self.calculation,
             "Uncertainty": lambda: self.budget,
@@ -515,6 +537,11 @@ class Form(Shown):
         return recorded_run(
             self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
         )
+
+    def _recorded_vibration(self) -> Any:
+        from rotorkit.notebook.recorded import recorded_vibration
+
+        return recorded_vibration(self._guard, self.folder.path, self.aircraft, lambda: self.readings, self.load)
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -545,6 +572,8 @@ class Form(Shown):
         standing = self.keeping.standing(check)
         number, given = self.keeping.readings(check) or (None, self.sheet.begin(self.aircraft))
         self._fill(given)
+        if number is None and self.sheet.is_blank(given):
+            self._pick_the_only_ones()
         self._loaded, self._newest = (number, self.readings), self.keeping.newest(check)
         self.keeping.begin(standing)
         if (draft := standing.draft_not_saved) is not None:
@@ -552,6 +581,15 @@ class Form(Shown):
         self._undo.clear()
         self._tell_undo()
         self.work()
+
+    def _pick_the_only_ones(self) -> None:
+        """Pick the only instrument that fits, where none is named yet."""
+        for box in self._fields.values():
+            choice = box.spec.choice
+            if choice is not None and choice.of == "instruments" and not box.text:
+                options = list(self.aircraft.choices(choice.of, choice.measures))
+                if len(options) == 1:
+                    box.put(options[0])
 
     def _keep_draft(self) -> None:
         """Keep what stands in the form as a draft, unless it is what was loaded."""
@@ -657,7 +695,7 @@ class Form(Shown):
 
     def _show_answer(self, outcome: Outcome) -> None:
         put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in outcome.pictures])))
-        put(self.headline, pages.framed(words.answer(outcome)))
+        put(self.headline, pages.framed(words.answer(outcome, self._limits_place)))
 
     def _work(self) -> None:
         self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, False
@@ -678,14 +716,18 @@ class Form(Shown):
             self.problems[""] = words.lacks_figures(len(lacking))
         self._show()
 
-    def _figures_written(self) -> None:
+    def figures_written(self) -> None:
         """Figures that the job asked for are in the aircraft file now."""
         self.read_again()
         readings = self.readings
         chosen = {name: text for name in self._start_choices if (text := self._fields[name].text)}
         fresh = self.sheet.begin(self.aircraft, **chosen)
-        if any(value and not readings.get(name) for name, value in fresh.items()):  # rows and choices there are now
-            self.load({**fresh, **{name: value for name, value in readings.items() if value}})
+        lacking = {name: value for name, value in fresh.items() if value and not readings.get(name)}
+        if lacking:  # rows and choices there are now
+            with self._lock:
+                for name, value in lacking.items():
+                    self._fill_one(name, value)
+                self.work()
 
     def _show(self) -> None:
         """Picture and verdict first, the fields' echoes after them, slower parts in a while."""
@@ -708,6 +750,11 @@ class Form(Shown):
         self._tell_saved()
         self._follow()
         self._tell_listeners()
+
+    @property
+    def _limits_place(self) -> str:
+        """Behind which button of this form limits are typed in; empty where it has none."""
+        return LIMITS if LIMITS in self.opened.words else ""
 
     def _tell_saved(self) -> None:
         """Keep what stands in the form, and say which readings these are, and whether they are in the record."""

@@ -7,21 +7,15 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.folder.offers import rigged_stops
-from rotorkit.folder.recordings import read_into
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.style import STYLE
-from rotorkit.quantities import QuantityError
 
 __all__ = ["offer_recording", "offer_rigged_stops"]
 
 NONE = (
     "The folder has no blade-angle check of the tail rotor with both stops in it: type the angles by hand, or make "
     "that check first."
-)
-RECORDING = (
-    "Say in the form which file it is and what its columns are; then read it: orders, lines, speed, what was wrong "
-    "with samples and pulses, and the file's fingerprint are put into the form in place of what stands there."
 )
 
 
@@ -45,28 +39,8 @@ def offer_rigged_stops(form: Form) -> Any:
 
 
 def offer_recording(form: Form) -> Any:
-    """A button that reads the recording that the form's fields map, and puts its orders and lines into the form."""
-    said = widgets.HTML(STYLE + pages.framed(f"<p>{words.escape(RECORDING)}</p>"))
-    button = widgets.Button(description="Read the recording into the form")
-    button.style.button_width = "auto"
-    told = widgets.HTML()
-
-    def tell(what: str, done: int, of: int) -> None:
-        sentence = pages.framed(f"<p>{words.escape(what)}: {done} of {of}</p>")
-        if done % 10 == 0 and told.value != sentence:
-            told.value = sentence
-
-    def put(_button: object) -> None:
-        blades = len(form.folder.aircraft.main_rotor.blades)
-        try:
-            found = read_into(form.folder.path, form.readings, blades, progress=tell)
-        except (QuantityError, OSError) as problem:
-            told.value = pages.framed(f"<p><b>Not read.</b> {words.escape(str(problem))}</p>")
-            return
-        form.load({**form.readings, **found})
-        told.value = pages.framed(f"<p>Read. {words.escape(found['was_wrong'])}</p>")
-
-    button.on_click(form._guard(put))
-    box = widgets.VBox([said, button, told])
+    """A button that reads the recording that the form's fields map, and puts its orders and lines into the form: what
+    stands behind the form's own button From a recording, for notebooks that have it in a cell."""
+    box = widgets.VBox([widgets.HTML(STYLE), form._recorded_vibration()])
     box.add_class("rotorkit-form")
     return box

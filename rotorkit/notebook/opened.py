@@ -37,6 +37,11 @@ class Opened:
             button.on_click(guard(lambda _button, word=word: self.toggle(word)))
         self.buttons = boxed(list(self._buttons.values()), "rotorkit-openings")
 
+    @property
+    def words(self) -> list[str]:
+        """What can be opened, by its button's word."""
+        return list(self._makes)
+
     def toggle(self, word: str) -> None:
         """Open a part, or close it where it is open."""
         self.shown = "" if self.shown == word else word

@@ -99,6 +99,10 @@ class RecordPart(Part):
     def _stands(self) -> tuple[str, object]:
         return self.form.check, self.form.readings
 
+    def tell_nothing(self) -> None:
+        """Take away what was said of the entry saved before: another stands for it now."""
+        put(self.message, "")
+
     def _tell(self, where: Any, told: str) -> None:
         self._told_of = self._stands
         put(where, told)
@@ -127,7 +131,13 @@ class RecordPart(Part):
         _seen(self._start_box, bool(start))
         self._shapes()
         yield
-        self._charts = self._history.charts(self.form.system)
+        ahead = self._history.looks_ahead(self.form.system)
+        drawn = [one.chart for one in ahead if one.chart is not None]
+        titles = {chart.title for chart in drawn}
+        self._charts = [
+            *drawn, *(one for one in self._history.charts(self.form.system) if one.title not in titles)
+        ]  # fmt: skip
+        told += "".join(words.note(one.sentence) for one in ahead)
         options_kept(
             self.figure, [(chart.y_label, i) for i, chart in enumerate(self._charts)], 0 if self._charts else None
         )

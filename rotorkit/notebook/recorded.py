@@ -1,8 +1,9 @@
-"""A recorded run brought into a form: a button, how far it has come, and what was read."""
+"""A recording brought into a form: a button, how far it has come, and what was read."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from rotorkit.notebook import pages, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.quantities import QuantityError
 
-__all__ = ["recorded_run"]
+__all__ = ["recorded_run", "recorded_vibration"]
 
 HOW = (
     "Put the monitor's file into the working folder, its name into the field <b>Recording</b>, and from when until "
@@ -24,30 +25,63 @@ HOW = (
 )
 
 
+HOW_VIBRATION = (
+    "Put the file into the working folder, its name into the field <b>Recording</b>, and say in the fields below it "
+    "what its columns are; at rest with the axis up and turned over, gravity calibrates it. Then read it: orders, "
+    "lines, speed, what was wrong with samples and pulses, and the file's fingerprint are put into the form in place "
+    "of what stands there. Undo brings that back."
+)
+Readings = Callable[[], Mapping[str, Any]]
+Load = Callable[[Mapping[str, Any]], None]
+Come = Callable[[str, int, int], None]
+
+
 def recorded_run(
-    guard: Callable[..., Any],
-    sheet: str,
-    folder: Path,
-    aircraft: Aircraft,
-    readings: Callable[[], Mapping[str, Any]],
-    load: Callable[[Mapping[str, Any]], None],
+    guard: Callable[..., Any], sheet: str, folder: Path, aircraft: Aircraft, readings: Readings, load: Load
 ) -> Any:
     """The panel that reads a recorded run into a form. guard: what a button's action is done under; readings: what
     stands in the form; load: puts other readings there."""
+
+    def read(before: Mapping[str, Any], come: Come) -> Mapping[str, Any]:
+        return read_run_into(folder, aircraft, sheet, before, partial(come, "read"))
+
+    return _panel(guard, HOW, read, readings, load)
+
+
+def recorded_vibration(
+    guard: Callable[..., Any], folder: Path, aircraft: Aircraft, readings: Readings, load: Load
+) -> Any:
+    """The panel that reads a recording of vibration into a form. Arguments: as `recorded_run`."""
+
+    def read(before: Mapping[str, Any], come: Come) -> Mapping[str, Any]:
+        from rotorkit.folder.recordings import read_into
+
+        return read_into(folder, before, len(aircraft.main_rotor.blades), progress=come)
+
+    return _panel(guard, HOW_VIBRATION, read, readings, load)
+
+
+def _panel(
+    guard: Callable[..., Any],
+    how: str,
+    read: Callable[[Mapping[str, Any], Come], Mapping[str, Any]],
+    readings: Readings,
+    load: Load,
+) -> Any:
     button = widgets.Button(description="Read the recording into the form")
     button.style.button_width = "auto"
     bar = widgets.IntProgress(min=0, max=100, description="read")
     bar.layout.display = "none"
     told = widgets.HTML()
 
-    def come(done: int, of: int) -> None:
-        bar.value = round(100 * done / max(of, 1))
+    def come(what: str, done: int, of: int) -> None:
+        bar.description, bar.value = what.removesuffix(", per cent"), round(100 * done / max(of, 1))
 
     def put(_button: object) -> None:
         bar.value, bar.layout.display, told.value = 0, None, ""
         try:
             before = readings()
-            found = read_run_into(folder, aircraft, sheet, before, come)
+            found = read(before, come)
         except (QuantityError, OSError) as problem:
             told.value = pages.framed(f"<p><b>Not read.</b> {words.escape(str(problem))}</p>")
             return
@@ -57,4 +91,4 @@ def recorded_run(
         told.value = pages.framed(f"<p><b>Read.</b> {words.escape(found['was_wrong'])}</p>")
 
     button.on_click(guard(put))
-    return boxed([widgets.HTML(pages.framed(f"<p>{HOW}</p>")), button, bar, told], upright=True)
+    return boxed([widgets.HTML(pages.framed(f"<p>{how}</p>")), button, bar, told], upright=True)

@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.asked import Asked, asked_in, sections_of
+from rotorkit.aircraft.asked import Asked, asked_in, limits_asked, sections_of
 from rotorkit.aircraft.asked_rows import AskedRows, rows_in, with_options
 from rotorkit.aircraft.entries import Figures, Section
 from rotorkit.aircraft.milestones import Milestone
-from rotorkit.pictures.figures import measuring
+from rotorkit.pictures.figures import measuring, of_the_aircraft
+from rotorkit.sheets.base import Sheet
 from rotorkit.sheets.catalogue import sheets_in_order
 
-__all__ = ["LISTED", "fields_of_section", "figure_of", "removable", "sections", "title_of"]
+__all__ = ["LISTED", "fields_of_section", "figure_of", "limits_of", "removable", "sections", "title_of"]
 
 OF_SHEETS = "limits."
 LISTED = {
@@ -34,6 +35,7 @@ _FIGURES = {
     "tail_rotor.rods": "pitch_rigging",
     "drive": "shaft_speeds",
     "measured_hovers": "hover_margin",
+    "recorders": "run_up",
     "weights": "weigh_in",
     "loading": "loading",
     "cables": "cable_rigging",
@@ -48,6 +50,13 @@ _FIGURES = {
     "airframe": "level_flight",
 }
 """The sheet whose figure shows what a part's figures are, by the part's place or its beginning."""
+_OWN_FIGURES = {
+    "engine.power_table": of_the_aircraft.power_table,
+    "engine": of_the_aircraft.engine,
+    "performance": of_the_aircraft.performance,
+    "milestones": of_the_aircraft.milestones,
+}
+"""Parts with a figure that is no sheet's, the finer place first."""
 _MEASURED = {
     "angle": "blade_angles",
     "cable tension": "cable_tension",
@@ -98,17 +107,29 @@ def _at(aircraft: Aircraft, place: str) -> Any:
 def fields_of_section(place: str, model: type[Section], aircraft: Aircraft) -> tuple[list[Asked], list[AskedRows]]:
     """The figures of a part, and its tables of rows."""
     if place.startswith(OF_SHEETS):
-        sheet = next(one for one in sheets_in_order() if f"{OF_SHEETS}{one.name}" == place)
-        limits = [
-            Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one.holds)
-            for key, one in sheet.limits.items()
-        ]
-        return limits, []
+        return _own_limits(place), []
     tables = list(rows_in(place, model, aircraft))
     if model is Milestone:
         jobs = {sheet.name: sheet.about.title for sheet in sheets_in_order()}
         tables = [with_options(one, "sheet", jobs) for one in tables]
     return list(asked_in(place, model)), tables
+
+
+def _own_limits(place: str) -> list[Asked]:
+    """The limits that a job has of its own, by their place in the file: "limits.compression"."""
+    sheet = next(one for one in sheets_in_order() if f"{OF_SHEETS}{one.name}" == place)
+    return [
+        Asked(f"{place}.{key}", key.replace("_", " "), one.comment, False, limit=one.holds)
+        for key, one in sheet.limits.items()
+    ]
+
+
+def limits_of(sheet: type[Sheet], picked: Mapping[str, str], aircraft: Aircraft) -> list[Asked]:
+    """What a job's figures are judged by, wherever the aircraft file has it. picked: the form's choices."""
+    found: list[Asked] = []
+    for place in sheet.limits_used(picked):
+        found += _own_limits(place) if place.startswith(OF_SHEETS) else limits_asked(place, aircraft)
+    return found
 
 
 def figure_of(place: str, aircraft: Aircraft) -> str:
@@ -117,7 +138,11 @@ def figure_of(place: str, aircraft: Aircraft) -> str:
         return measuring(place.removeprefix(OF_SHEETS))
     if place.startswith("instruments."):
         one = aircraft.instruments.get(place.split(".")[1])
-        return measuring(_MEASURED.get(one.measures, "")) if one is not None and one.has("measures") else ""
+        what = one.measures if one is not None and one.has("measures") else ""
+        return measuring(_MEASURED.get(what, "")) or of_the_aircraft.instrument(what)
+    own = next((draw for start, draw in _OWN_FIGURES.items() if place == start or place.startswith(f"{start}.")), None)
+    if own is not None:
+        return own()
     beginnings = (place.rsplit(".", cut)[0] for cut in range(place.count(".") + 1))
     sheet = next((_FIGURES[one] for one in beginnings if one in _FIGURES), "")
     return measuring(sheet)

@@ -8,9 +8,9 @@ from typing import Any, cast
 from rotorkit.notebook import pages
 from rotorkit.notebook.attaching import PhotographsPart
 from rotorkit.notebook.guarded import Guarded
+from rotorkit.notebook.limits_part import LimitsPart
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
-from rotorkit.notebook.worksheet_part import WorksheetPart
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.sheets.base import Sheet
 
@@ -70,6 +70,11 @@ class Shown(Guarded):
         return self._part("record", RecordPart).part.bar
 
     @property
+    def limits(self) -> Any:
+        """The limits that the check is judged by, as fields that are written into the aircraft file."""
+        return self._part("limits", LimitsPart)
+
+    @property
     def photographs(self) -> Any:
         """Photographs of the saved check: those there are, and the place to attach more."""
         return self._part("photographs", PhotographsPart)
@@ -77,6 +82,8 @@ class Shown(Guarded):
     @property
     def worksheet(self) -> Any:
         """The page to take to the aircraft."""
+        from rotorkit.notebook.worksheet_part import WorksheetPart
+
         return self._part("worksheet", WorksheetPart)
 
     @property

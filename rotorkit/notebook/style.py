@@ -73,6 +73,8 @@ STYLE = f"""<style>
   height: auto; width: 100%}}
 .rotorkit-form .rotorkit-line.with-chooser {{grid-template-columns: 286px 42px 186px minmax(180px, 1fr)}}
 .rotorkit-form .rotorkit-line.choice {{grid-template-columns: minmax(300px, 530px) minmax(180px, 1fr)}}
+.rotorkit-form .rotorkit-line.whole {{grid-template-columns: 376px 58px minmax(200px, 1fr)}}
+.rotorkit-form .rotorkit-line.whole.choice {{grid-template-columns: minmax(376px, 560px) minmax(180px, 1fr)}}
 .rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: 330px 62px minmax(130px, 1fr) minmax(160px, 230px)}}
 .rotorkit-form .rotorkit-line.with-slider > .widget-text {{grid-template-columns: 180px 1fr}}
 .rotorkit-form .noUi-handle {{border: 2px solid var(--jp-ui-font-color1, #1a1a1a) !important;
@@ -91,6 +93,7 @@ STYLE = f"""<style>
 .rotorkit-form .rotorkit-line > .widget-text, .rotorkit-form .rotorkit-line > .widget-dropdown {{width: 100%;
   height: auto;
   display: grid; grid-template-columns: 126px 1fr; column-gap: 4px; align-items: start}}
+.rotorkit-form .rotorkit-line.whole > :is(.widget-text, .widget-dropdown) {{grid-template-columns: 216px 1fr}}
 .rotorkit-line .widget-label, .rotorkit-hand .widget-label {{width: auto; height: auto; text-align: left;
   white-space: normal; overflow: visible; line-height: 1.3; padding-top: 4px; font-weight: 600; font-size: 13.5px;
   color: var(--jp-content-font-color1, #1a1a1a)}}
@@ -107,6 +110,8 @@ STYLE = f"""<style>
 .rotorkit-form button {{color: var(--jp-content-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #767676); border-radius: 3px; width: auto; font-size: 13px;
   padding: 0 10px}}
+.rotorkit-form button.rotorkit-choose {{font-size: 0}}
+.rotorkit-form button.rotorkit-choose::after {{content: "Choose photographs to attach" / ""; font-size: 13px}}
 .rotorkit-unit {{display: block; padding-top: 4px}}
 .rotorkit-by {{overflow: visible}}
 .rotorkit-form .rotorkit-by > .widget-dropdown {{width: 100%; height: auto; flex-direction: column;
@@ -117,7 +122,8 @@ STYLE = f"""<style>
   width: auto}}
 @container rotorkit (max-width: 720px) {{
   .rotorkit-form .rotorkit-line, .rotorkit-form .rotorkit-line.with-chooser, .rotorkit-form .rotorkit-line.choice,
-    .rotorkit-form .rotorkit-line.with-slider {{grid-template-columns: minmax(220px, 1fr) 62px}}
+    .rotorkit-form .rotorkit-line.with-slider, .rotorkit-form .rotorkit-line.whole,
+    .rotorkit-form .rotorkit-line.whole.choice {{grid-template-columns: minmax(220px, 1fr) 62px}}
   .rotorkit-form .rotorkit-limit {{grid-template-columns: 1fr 1fr 52px}}
   .rotorkit-form .rotorkit-limit > :is(:first-child, :last-child) {{grid-column: 1 / 4}}
   .rotorkit-form .rotorkit-line > .rotorkit-echo, .rotorkit-form .rotorkit-line > .rotorkit-by {{grid-column: 1 / 3}}

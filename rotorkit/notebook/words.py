@@ -88,7 +88,8 @@ def why_not(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
     if faulty:
         parts.append(wrong(f"look at {', '.join(faulty)}", "No verdict yet:"))
     if waiting:
-        parts.append(note(f"No verdict yet. Still to be filled in: {', '.join(waiting)}."))
+        start = "" if parts else "No verdict yet. "
+        parts.append(note(f"{start}Still to be filled in: {', '.join(waiting)}."))
     return "".join(parts)
 
 
@@ -270,13 +271,17 @@ def _bearing(outcome: Outcome) -> list[Finding]:
     return [found for found in outcome.findings if not found.aside and found.verdict.word == outcome.word]
 
 
-def answer(outcome: Outcome) -> str:
-    """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads."""
+def answer(outcome: Outcome, limits_under: str = "") -> str:
+    """The answer in short, for what stays in sight: the worst word and what to do; beneath it what leads. limits_under:
+    the button behind which limits are typed in, or an empty text where they are typed in with the aircraft."""
     first = outcome.told_to_do or outcome.to_do
     rest = outcome.to_do.removeprefix(first).strip()
     known = (AN_ESTIMATE, *NOBODY_KNOWS)  # how sure it is; any other lead is what physics does not allow
     refused = [one for one in outcome.lead if not one.startswith(known)]
-    where = f" {opens('aircraft', None, 'Type it in')}." if outcome.word == NO_LIMIT else ""
+    where = ""
+    if outcome.word == NO_LIMIT:
+        here = f"The button {escape(limits_under)} below opens the place to type it in."
+        where = f" {here}" if limits_under else f" {opens('aircraft', None, 'Type it in')}."
     said = f"<p>{verdict_word(outcome.word)} <b>{escape(' '.join([*refused, first]))}</b>{where}</p>"
     # what each figure asks for stands in the table too
     leads = " ".join(one for one in outcome.lead if one not in refused) or rest

@@ -9,9 +9,12 @@ from __future__ import annotations
 import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from datetime import date
+from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import PrivateAttr, ValidationError
@@ -56,6 +59,7 @@ if TYPE_CHECKING:
 __all__ = [
     "AN_ESTIMATE",
     "About",
+    "Again",
     "Field",
     "Finding",
     "Needed",
@@ -281,6 +285,8 @@ class Part:
 
 QUICK_ALONE: ContextVar[bool] = ContextVar("QUICK_ALONE", default=False)
 """Whether a working leaves out for now what takes long (`Working.slowly`)."""
+SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
+"""The rooms of the sheets, in the order in which a builder comes to them."""
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
@@ -345,12 +351,41 @@ def _fields_of(model: type[Section]) -> tuple[Field, ...]:
     return tuple(found)
 
 
+def _placed(places: Sequence[str], picked: Mapping[str, Any]) -> list[str]:
+    """Places in the aircraft file with the rotor, the cable or the like that a field picks put in; those of one that is
+    not picked are left out."""
+    found = []
+    for place in places:
+        field = place[place.find("{") + 1 : place.find("}")] if "{" in place else ""
+        if field and not picked.get(field):
+            continue
+        key = str(picked.get(field, ""))
+        found.append(place.replace(f"{{{field}}}", key.replace(" ", "_") if field == "rotor" else key))
+    return found
+
+
 def _row_of(info: FieldInfo) -> type[Row] | None:
     if get_origin(info.annotation) is list:
         (inner,) = get_args(info.annotation)
         if isinstance(inner, type) and issubclass(inner, Row):
             return inner
     return None
+
+
+@dataclass(frozen=True)
+class Again:
+    """What of one check another of the same sheet goes on from.
+
+    title: what it is, in words. at: the field, or the table, beside which it is offered. fields: names of the fields
+    that are taken over as they were typed. tables: for each table its rows, each with its number among the check's own,
+    None for a row that is new and holds no reading yet. set: what is put into further fields.
+    """
+
+    title: str
+    at: str
+    fields: tuple[str, ...]
+    tables: Mapping[str, Sequence[tuple[int | None, Mapping[str, Any]]]] = field(default_factory=dict)
+    set: Mapping[str, str] = field(default_factory=dict)
 
 
 class Row(Section):
@@ -379,6 +414,9 @@ class Sheet(Section):
     uses: ClassVar[tuple[str, ...]] = ()
     """The aircraft file's figures without which it cannot be worked, by their places: "main_rotor.radius"; of the rotor
     or the cable that a field picks, "{rotor}.blades" and "cables.{cable}.limits_at"."""
+    judged_by: ClassVar[tuple[str, ...]] = ()
+    """Where the aircraft file holds the limits that it judges by, beside those of its own, by their places as in
+    `uses`: one limit ("performance.climb") or all that stand there ("cables.{cable}.limits")."""
     exercises: ClassVar[tuple[Exercise, ...]] = ()
     """What can be practised of it: stories with ranges of numbers, asked and marked by `rotorkit.teach`."""
     workings: ClassVar[int] = 160
@@ -388,6 +426,8 @@ class Sheet(Section):
     """Whether a part of its working takes so long that a form shows the figures and verdicts first (`slowly`)."""
     reads_runs: ClassVar[bool] = False
     """Whether an engine monitor's recorded run can be read into it (`rotorkit.folder.recorded_runs`)."""
+    reads_vibration: ClassVar[bool] = False
+    """Whether a recording of vibration can be read into it (`rotorkit.folder.recordings`)."""
     by_file: ClassVar[tuple[str, ...]] = ()
     """Fields and rows that reading a recording fills in: no pencil does."""
     of_file: ClassVar[tuple[str, ...]] = ()
@@ -431,6 +471,29 @@ class Sheet(Section):
             return cls.start(aircraft, **picked)
         except MissingFigures:
             return {**Sheet.start.__func__(cls, aircraft), **picked}  # type: ignore[attr-defined]
+
+    goes_on: ClassVar[bool] = False
+    """Whether a check of it can go on from another of the same sheet (`again`)."""
+
+    @classmethod
+    def again(cls, readings: Mapping[str, Any]) -> Again | None:
+        """What of a check's readings, as typed, another of this sheet goes on from; None where there is nothing."""
+        return None
+
+    looked_ahead: ClassVar[tuple[str, ...]] = ()
+    """Beginnings of the keys of figures that tell of wear where they change from entry to entry: of these the history
+    looks ahead to their limit."""
+
+    @classmethod
+    def of_one_series(cls, readings: Mapping[str, Any]) -> tuple[str, str] | None:
+        """What entries must have in common to be compared over time, and by which the very same measurement that was
+        saved twice is known; None for one that is not to be compared."""
+        return "", ""
+
+    @classmethod
+    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
+        """Which of an entry's keys is the figure that another entry has under this key; None where none is."""
+        return key if key in keys else None
 
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
@@ -524,14 +587,12 @@ class Sheet(Section):
     def figures_used(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
         """The places of the aircraft file's figures that it cannot be worked without. picked: its choices by field;
         figures of a rotor or a cable that is not picked are left out."""
-        places = []
-        for place in cls.uses:
-            field = place[place.find("{") + 1 : place.find("}")] if "{" in place else ""
-            if field and not picked.get(field):
-                continue
-            key = str(picked.get(field, ""))
-            places.append(place.replace(f"{{{field}}}", key.replace(" ", "_") if field == "rotor" else key))
-        return places
+        return _placed(cls.uses, picked)
+
+    @classmethod
+    def limits_used(cls, picked: Mapping[str, Any]) -> list[str]:
+        """The places of the aircraft file's limits that it judges by, its own section first. picked: as above."""
+        return [*([f"limits.{cls.name}"] if cls.limits else []), *_placed(cls.judged_by, picked)]
 
     @classmethod
     def figures_lacking(cls, picked: Mapping[str, Any], aircraft: Aircraft) -> list[str]:
@@ -620,6 +681,18 @@ class Sheet(Section):
         return measured(reading, entry.wanted, label)
 
 
+def kind_named(name: str) -> type[Sheet] | None:
+    """A sheet's class by its name, loaded from the file of that name where it is not yet; None where there is none: so
+    one sheet's form need not wait for all the others."""
+    if name not in Sheet.kinds and name.isidentifier():
+        for subject in SUBJECTS:
+            with suppress(ModuleNotFoundError):  # a subject without a sheet yet
+                if find_spec(f"rotorkit.sheets.{subject}.{name}") is not None:
+                    import_module(f"rotorkit.sheets.{subject}.{name}")
+                    break
+    return Sheet.kinds.get(name)
+
+
 def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
     unknown = set(given) - set(model.model_fields)
     if unknown:
@@ -638,13 +711,10 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
 
 
 def _was_read(entry: Entry, key: str) -> bool:
-    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it. Where one
-    sheet takes a reading of another, it takes its own kind's too, and that sheet is loaded."""
+    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it."""
     field = key.partition(".")[0]
-    asked = (of.split(".")[:2] for of in entry.given_by)
-    return any(
-        field == given and sheet in Sheet.kinds and given in Sheet.kinds[sheet].model_fields for sheet, given in asked
-    )
+    asked = [(kind_named(of), given) for of, given in (one.split(".")[:2] for one in entry.given_by) if given == field]
+    return any(sheet is not None and given in sheet.model_fields for sheet, given in asked)
 
 
 def _bare(value: Any) -> bool:

@@ -11,6 +11,7 @@ from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import AircraftForm, Form
 from rotorkit.notebook.file_rows import FileRows
+from rotorkit.notebook.sections import figure_of, sections
 from rotorkit.sheets.programme import usual_milestones
 
 OWN = "# my own file\n[aircraft]\nname = 'Mine' # as painted\n"
@@ -348,3 +349,156 @@ class TestRows:
             assert form.figures is not None
             assert form.figures.box in form.fields.children
             assert (place, form.figures.values, form.figures.typed) == (place, {}, {})
+
+
+class TestLimitsInTheJob:
+    """What a check is judged by is typed in within its form, and the file keeps all that it held."""
+
+    def test_a_job_asks_for_its_own_limits(self, tmp_path: Path) -> None:
+        (tmp_path / "aircraft.toml").write_text(
+            OWN + "\n[limits.compression] # of the engine\nloss = { high = '25 %', source = '5-2' } # after the run\n",
+            encoding="utf-8",
+        )
+        form = Form("compression", Folder(tmp_path))
+        form.opened.toggle("Limits")
+        figures = form.limits.part.figures
+        assert figures is not None
+        assert list(figures.asked) == ["limits.compression.loss", "limits.compression.spread"]
+        assert figures.boxes["limits.compression.loss.high"].text == "25 %"
+        figures.set("limits.compression.spread.high", "10 lb")
+        figures.set("limits.compression.spread.source", "5-3")
+        assert not figures.write()
+        assert figures.boxes["limits.compression.spread.high"].echo.value != ""
+        figures.set("limits.compression.spread.high", "10")
+        assert figures.write()
+        assert "Written" in figures.message.value
+        text = (tmp_path / "aircraft.toml").read_text(encoding="utf-8")
+        assert text.startswith(OWN)
+        assert "loss = { high = '25 %', source = '5-2' } # after the run\n" in text
+        assert 'spread = {high = "10 psi", source = "5-3"}' in text
+        found = form.sheet.limit("spread", form.folder.aircraft)
+        assert found is not None
+        assert found.high_si == pytest.approx(10 * 6894.757, rel=1e-6)
+
+    def test_of_the_cable_that_is_picked_and_judged_at_once(self, tmp_path: Path) -> None:
+        """At the manual's own temperature nothing is corrected: 35 lbf read is 35 lbf judged, by 30 to 40 and 36 to
+        40."""
+        cable = '[cables.{0}]\ntitle = "{0}"\nlimits_at = "70 °F"\nslope = "0.5 lb/°F"\n'
+        gauge = '[instruments.{0}]\ntitle = "{0}"\nmeasures = "{1}"\nuncertainty = "{2}"\n'
+        text = OWN + cable.format("left") + cable.format("right")
+        text += gauge.format("gauge", "cable tension", "0.2 lb") + gauge.format("thermo", "temperature", "1 °F")
+        (tmp_path / "aircraft.toml").write_text(text, encoding="utf-8")
+        form = Form("cable_tension", Folder(tmp_path))
+        form.set("cable", "left")
+        form.set("tension", "35")
+        form.set("temperature", "70")
+        assert form.outcome is not None
+        assert form.outcome.word == "no limit given"
+        assert "The button Limits below" in form.headline.value
+        form.opened.toggle("Limits")
+        for low, high, word in (("30", "40", "in limits"), ("36", "40", "out of limits")):
+            figures = form.limits.part.figures
+            assert figures is not None
+            assert [one.place for one in figures.asked.values()] == ["cables.left.limits.tension"]
+            for side, typed in (("low", low), ("high", high), ("source", "7-12")):
+                figures.set(f"cables.left.limits.tension.{side}", typed)
+            assert figures.write()
+            assert form.get("tension") == "35"
+            assert form.outcome is not None
+            assert form.outcome.word == word
+        form.set("cable", "right")
+        for _ in form.limits.part.update():
+            pass
+        assert list(form.limits.part.figures.asked) == ["cables.right.limits.tension"]
+        assert form.outcome is not None
+        assert form.outcome.word == "no limit given"
+
+    def test_what_is_typed_and_not_written_stands_there_again(self, folder: Folder) -> None:
+        form = Form("compression", folder)
+        figures = form.limits.part.figures
+        assert figures is not None
+        figures.set("limits.compression.loss.high", "20")
+        figures.close()
+        again = Form("compression", folder).limits.part.figures
+        assert again is not None
+        assert again.boxes["limits.compression.loss.high"].text == "20"
+
+
+class TestRowsKeepTheirComments:
+    TABLE = (
+        OWN + '[engine.power_table]\nsource = "chart"\nby = "pressure altitude"\nrows = [\n'
+        '  ["0 ft", "150 hp"], # by the sea\n  ["4000 ft", "130 hp"], # in the hills\n'
+        '  ["8000 ft", "110 hp"] # up\n]\n'
+    )
+
+    @pytest.mark.parametrize(
+        ("gone", "stay"), [(2, ["# by the sea", "# in the hills"]), (1, ["# by the sea", "# up"]),
+                           (0, ["# in the hills", "# up"])],
+    )  # fmt: skip
+    @pytest.mark.parametrize("after_a_break", [False, True])
+    def test_a_new_row_takes_over_no_comment(
+        self, folder: Folder, gone: int, stay: list[str], after_a_break: bool
+    ) -> None:
+        file = folder.path / "aircraft.toml"
+        file.write_text(self.TABLE, encoding="utf-8")
+        form = AircraftForm(Folder(folder.path))
+        form.show("engine.power_table")
+        assert form.figures is not None
+        rows = form.figures.rows["engine.power_table.rows"]
+        rows.rows.remove(gone)
+        rows.rows.add({"height": "9000 ft", "power": "100 hp"})
+        if after_a_break:
+            form.figures.keep()
+            form = AircraftForm(Folder(folder.path))
+            form.show("engine.power_table")
+        assert form.figures is not None
+        assert form.figures.write()
+        text = file.read_text(encoding="utf-8")
+        lines = {line.split("#")[0].strip(" ,"): "#" + line.split("#")[1] for line in text.split("\n") if "] #" in line
+                 or "], #" in line}  # fmt: skip
+        before = ['["0 ft", "150 hp"]', '["4000 ft", "130 hp"]', '["8000 ft", "110 hp"]']
+        kept = [one for number, one in enumerate(before) if number != gone]
+        assert lines == dict(zip(kept, stay, strict=True))
+        assert len(tomllib.loads(text)["engine"]["power_table"]["rows"]) == 3
+
+
+class TestAnEngineMonitor:
+    def test_one_is_begun_and_filled_in_without_the_file(self, folder: Folder) -> None:
+        (folder.path / "run.csv").write_text("Time;RPM;EGT 1\n12:00:01;2700;1350,5\n", encoding="utf-8")
+        form = AircraftForm(folder)
+        assert form.add("recorders", "Engine monitor") == ""
+        assert "how the file calls that column" in form.adder.message.value
+        assert "Time, RPM, EGT 1" in form.adder.monitor.heads.value
+        form.adder.monitor.column.value, form.adder.monitor.unit.value = "RPM", "furlong"
+        assert form.adder.add() == ""
+        form.adder.monitor.unit.value = "rpm"
+        assert form.adder.add() == "engine_monitor"
+        assert form.pick.value == "recorders.engine_monitor"
+        assert form.figures is not None
+        at = "recorders.engine_monitor"
+        form.figures.set(f"{at}.time.column", "Time")
+        form.figures.set(f"{at}.time.unit", "clock")
+        form.figures.rows[f"{at}.columns"].rows.add({"channel": "exhaust_1", "column": "EGT 1", "unit": "degF"})
+        assert form.figures.write()
+        recorder = load_aircraft(folder.path).recorders["engine_monitor"]
+        run = recorder.read(folder.path / "run.csv")
+        assert sorted(run.channels) == ["engine_speed", "exhaust_1"]
+        assert run.channels["engine_speed"][0] == pytest.approx(2700 * 2 * 3.141592653589793 / 60)
+        assert run.channels["exhaust_1"][0] == pytest.approx((1350.5 - 32) / 1.8 + 273.15)
+        form.figures.set(f"{at}.time.column", "")
+        form.figures.set(f"{at}.time.unit", "")
+        assert form.figures.write()
+        assert load_aircraft(folder.path).recorders["engine_monitor"].time is None
+
+
+def test_every_part_of_the_aircraft_has_a_figure_where_one_helps(tmp_path: Path) -> None:
+    kinds = ["angle", "cable tension", "temperature", "pressure", "humidity", "mass", "rotor speed", "length",
+             "vibration"]  # fmt: skip
+    instruments = "".join(
+        f'[instruments.one_{number}]\ntitle = "a"\nmeasures = "{kind}"\nuncertainty = ""\n'
+        for number, kind in enumerate(kinds)
+    )
+    (tmp_path / "aircraft.toml").write_text(OWN + instruments, encoding="utf-8")
+    aircraft = load_aircraft(tmp_path)
+    without = [place for place in sections(aircraft) if not figure_of(place, aircraft).startswith("<svg")]
+    assert without == ["aircraft"]  # names: nothing to draw

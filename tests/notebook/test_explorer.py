@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -262,3 +263,24 @@ class TestTheCheckAtTheConditionsTurnedTo:
 
     def test_a_shaft_has_no_conditions_of_a_form(self, form: Make) -> None:
         assert Explorer(DRIVE, form("shaft_whirl")).at_these_conditions() is None
+
+
+def test_without_figures_of_the_aircraft_it_waits_and_begins_once_they_are_written(tmp_path: Path) -> None:
+    (tmp_path / "aircraft.toml").write_text("[aircraft]\nname = 'Mine'\n", encoding="utf-8")
+    form = Form("hover_margin", Folder(tmp_path))
+    waiting = [Explorer(name, form) for name in EXPLORATIONS]
+    for explorer in waiting:
+        assert explorer.fault is None
+        assert explorer.seen is None
+        assert explorer.problems
+    margins = next(one for one in waiting if one.exploration is EXPLORATIONS["margin_map"])
+    assert "lacking here: weights: maximum" in margins.state.value
+    assert margins.knobs == {}
+    (tmp_path / "aircraft.toml").write_text(
+        (demo_folder() / "aircraft.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    form.figures_written()
+    assert margins.fault is None
+    assert margins.knobs
+    assert margins.seen is not None
+    assert "nothing to turn at" not in margins.state.value

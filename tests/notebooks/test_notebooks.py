@@ -70,6 +70,13 @@ class TestEachNotebook:
     def test_needs_only_the_plain_python_kernel(self, path: Path) -> None:
         assert read(path)["metadata"]["kernelspec"]["name"] == "python3"
 
+    def test_needs_no_figure_that_a_new_aircraft_does_not_have(self, path: Path) -> None:
+        """It runs to its end in a folder where nothing is filled in: what goes further takes the demo's figures."""
+        for code, _ in code_cells(read(path)):
+            bare = "\n".join(line.partition("#")[0] for line in code.splitlines())
+            sections = r"(main_rotor|tail_rotor|engine|drive|weights)"
+            assert not re.search(rf"form\.aircraft\.{sections}|power_model_of\(form", bare), code
+
     def test_is_thin(self, path: Path) -> None:
         long = [code for code, _ in code_cells(read(path)) if code.count("\n") >= LONGEST_CELL]
         assert not long, f"over {LONGEST_CELL} lines; does it belong in the library?\n{long}"

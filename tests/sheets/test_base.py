@@ -412,3 +412,14 @@ def test_a_picture_and_a_hand_figure_speak_the_unit_of_the_table() -> None:
     with display("metric"):
         assert pull.verdict.limit is not None
         assert pull.verdict.limit.text == "at most 177.9 N"
+
+
+def test_one_sheet_is_found_without_the_others() -> None:
+    """In a program that has loaded none: by its file; a name that is none's is told as ever."""
+    from rotorkit.sheets.base import SUBJECTS, Sheet, kind_named
+
+    for name in sheet_names():  # each sheet's file bears its name
+        assert Sheet.kinds[name].__module__ in [f"rotorkit.sheets.{subject}.{name}" for subject in SUBJECTS]
+        assert kind_named(name) is Sheet.kinds[name]
+    for name in ("margins", "no_such", "", "../x", "a.b", "__init__"):  # files that hold no sheet, and no files
+        assert kind_named(name) is None

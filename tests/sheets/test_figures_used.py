@@ -5,10 +5,14 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder
+from rotorkit.aircraft.controls import ControlLimits, CyclicLimits, PushPullLimits, TravelLimits
+from rotorkit.aircraft.drive_parts import BearingLimits, BeltLimits, CouplingLimits, ShaftLimits
 from rotorkit.aircraft.entries import Figures, MissingFigures
 from rotorkit.aircraft.file import aircraft_of
+from rotorkit.aircraft.model import CableLimits, Performance, PitchLimits
 from rotorkit.aircraft.said import figure_words, missing_figures
 from rotorkit.folder.checks import Folder
+from rotorkit.notebook.sections import limits_of
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
@@ -139,3 +143,24 @@ def test_an_instrument_without_its_uncertainty_is_asked_for_it() -> None:
 def test_the_whole_demo_lacks_nothing() -> None:
     aircraft: Aircraft = DEMO.aircraft
     assert aircraft.all_lacking() == []
+
+
+@pytest.mark.parametrize("check", DEMO.checks, ids=lambda check: check.name)
+def test_the_limits_that_a_job_declares_are_those_that_it_looks_at(check: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What its form asks for: all that the aircraft file's limits are looked at for, and nothing else."""
+    sheet, aircraft = check.made(), DEMO.aircraft
+    declared = {one.place.rpartition(".")[2] for one in limits_of(type(sheet), sheet.picked(), aircraft)}
+    seen: set[str] = set()
+    limits = (PitchLimits, CableLimits, Performance, CyclicLimits, PushPullLimits, TravelLimits, ControlLimits,
+              BeltLimits, ShaftLimits, CouplingLimits, BearingLimits)  # fmt: skip
+
+    def look(self: Any, name: str) -> Any:
+        if (name in type(self).model_fields and name != "travel") or (name == "travel" and type(self) is PitchLimits):
+            seen.add(name)
+        return object.__getattribute__(self, name)
+
+    for one in limits:
+        monkeypatch.setattr(one, "__getattribute__", look)
+    sheet.work(aircraft)
+    monkeypatch.undo()
+    assert seen - declared == set(), "judged by, and not asked for"

@@ -10,8 +10,8 @@ from importlib import import_module
 
 __all__ = ["measuring", "names"]
 
-_PARTS = ("drawing", "rod_end")
-"""Files with what several figures are drawn of."""
+_PARTS = ("drawing", "of_the_aircraft", "rod_end")
+"""Files with what several figures are drawn of, and with figures that are no sheet's."""
 
 
 def names() -> list[str]:

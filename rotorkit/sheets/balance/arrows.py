@@ -14,8 +14,9 @@ from rotorkit.quantities import Angle, Mass, Speed, in_unit
 from rotorkit.sheets.working import Working
 
 __all__ = [
-    "AGAINST", "AMPLITUDE", "OTHER_SENSE", "PHASE", "PLACE", "SENSE", "TRIAL", "VIBRATION", "WASHER", "WEIGHT", "WITH",
-    "agreement_of", "arrow_of", "arrows_picture", "chance_in_words", "size_of",
+    "AGAINST", "AMPLITUDE", "A_RUN_OF_ITS_OWN", "NO_RUN_OF_ITS_OWN", "OTHER_SENSE", "PHASE", "PLACE", "SENSE", "TRIAL",
+    "VIBRATION", "WASHER", "WEIGHT", "WITH", "agreement_of", "arrow_of", "arrows_picture", "chance_in_words",
+    "of_another_check", "size_of",
 ]  # fmt: skip
 
 AMPLITUDE = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "20 in/s"), ("0 in/s", "3 in/s"), by="analyser", repeats=True)
@@ -34,6 +35,16 @@ TURNED = (
     "these washers off, leave this check run out, and work it anew."
 )
 VIBRATION = ("in/s", "mm/s")
+A_RUN_OF_ITS_OWN = "a later run, to balance from: the run as found is another check's"
+NO_RUN_OF_ITS_OWN = (
+    "The run as found was taken from another check, and washers may have gone on since: nothing is judged by it and no "
+    "weight is told from it. Make a run as it is now, and enter it as the later run."
+)
+
+
+def of_another_check(readings: Readings | None) -> bool:
+    """Whether readings were taken from another check."""
+    return readings is not None and any(one.taken_from is not None for one in readings)
 
 
 def size_of(to: Working, path: str, readings: Readings, what: str) -> Measured:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, ClassVar
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
@@ -28,8 +29,10 @@ from rotorkit.judging.measured import Measured
 from rotorkit.pictures.data import Chart
 from rotorkit.quantities import Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
+    A_RUN_OF_ITS_OWN,
     AGAINST,
     AMPLITUDE,
+    NO_RUN_OF_ITS_OWN,
     OTHER_SENSE,
     PHASE,
     PLACE,
@@ -42,12 +45,16 @@ from rotorkit.sheets.balance.arrows import (
     arrow_of,
     arrows_picture,
     chance_in_words,
+    of_another_check,
     size_of,
 )  # fmt: skip
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
+
+TRIAL_RUN = ("original", "original_phase", "trial", "trial_place", "tried", "tried_phase")
+READ_WITH = ("analyser", "phase_meter", "scale", "counted")
 
 
 class WeightHole(Row):
@@ -96,7 +103,8 @@ class OnePlaneBalance(Sheet):
             "Put the trial weight on, at one place of the manual's, and run again at the same speed.",
             "Take the trial weight off, put on what this sheet says, and run again: enter it as the check run.",
             "Later the trial run need not be made again: enter a later run, and it is balanced from there. The check "
-            "run after it tells whether the trial weight's effect still holds.",
+            "run after it tells whether the trial weight's effect still holds. A new check takes the trial run of an "
+            "earlier one with a click, and asks for a later run of its own.",
         ),
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
@@ -106,6 +114,7 @@ class OnePlaneBalance(Sheet):
             "vibration at other orders, up and down, or in forward flight",
             "worn bearings, rod ends and dampers: where weight changes little, look for them",
             "where the balance is left when the speed is another",
+            "a trial weight's effect on another aircraft, at another speed or with the pick-up mounted otherwise",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -169,10 +178,25 @@ class OnePlaneBalance(Sheet):
     )
     after_phase: Annotated[Readings | None, PHASE] = Field(None, title="Phase of the check run", description="If read.")
 
+    goes_on: ClassVar[bool] = True
+
+    @classmethod
+    def again(cls, readings: Mapping[str, Any]) -> Again | None:
+        """The trial weight and what it changed."""
+        if any(not str(readings.get(name, "") or "").strip() for name in TRIAL_RUN):
+            return None
+        return Again("The trial weight, with its run and the one before it", "trial", (*READ_WITH, *TRIAL_RUN))
+
     def parts(self, aircraft: Aircraft) -> list[Part]:
-        """The holes, without which no washer can be placed."""
+        """The holes, without which no washer can be placed; an own run, where the trial run is another check's."""
         there = any(row.place is not None and row.largest is not None for row in self.holes)
-        return [Part("the holes that the manual allows weight in", there)]
+        own = [Part(A_RUN_OF_ITS_OWN, self._has_own_run)] if of_another_check(self.original) else []
+        return [*own, Part("the holes that the manual allows weight in", there)]
+
+    @property
+    def _has_own_run(self) -> bool:
+        """Whether there is a run of this check to balance from: that of another check was made before its washers."""
+        return self.later is not None or not of_another_check(self.original)
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
@@ -199,6 +223,11 @@ class OnePlaneBalance(Sheet):
         limit = self.limit("vibration", aircraft)
         self._steps(to, first, found)
         self._judge(to, first, found, limit, after)
+        if not self._has_own_run:
+            to.lead.append(NO_RUN_OF_ITS_OWN)
+            to.pictures.append(self._picture(first, found, None, limit, to.system))
+            to.compare("Vibration")
+            return to.outcome()
         washer = to.reading("washer", "one washer", "g")
         split = None
         unclear = float(found.effect.amplitude.si) < float(found.effect.amplitude.expanded_si)
@@ -234,6 +263,8 @@ class OnePlaneBalance(Sheet):
         cited = sources.VAUGHAN_BALANCING.at("influence coefficient")
         lines = [f"({first.with_trial}) less ({first.original}), as arrows = {first.effect}"]
         to.step("What the trial weight changed", lines, first.effect.amplitude, cited)
+        if not self._has_own_run:
+            return
         run = "the run as found" if found is first else "the later run"
         lines = [f"trial weight {found.trial}, times {run} over that change, turned by 180°", f"= {found.correction}"]
         to.step(f"Weight that cancels {run}", lines, found.weight, cited)
@@ -242,7 +273,7 @@ class OnePlaneBalance(Sheet):
         self, to: Working, first: OnePlane, found: OnePlane, limit: Limit | None, after: Measured | None
     ) -> None:
         """The last run is judged; the ones before it are then told beside."""
-        if after is None and found is first:
+        if after is None and found is first and self._has_own_run:
             to.judge("vibration.found", "Vibration as found", limit, first.original.amplitude)
         else:
             to.tell("vibration.found", "Vibration as found", first.original.amplitude)
@@ -261,6 +292,8 @@ class OnePlaneBalance(Sheet):
                     "take their mass off each hole's greatest mass."
                 )
         to.tell("effect", "Change by the trial weight", found.effect.amplitude)
+        if not self._has_own_run:
+            return
         to.tell("weight", "Weight that cancels it", found.weight)
         to.tell("angle", "Its place", found.angle)
 

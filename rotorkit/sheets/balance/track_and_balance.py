@@ -24,7 +24,7 @@ from rotorkit.quantities import Angle, Length, Ratio, Reading, Speed, from_si, i
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import AMPLITUDE, PHASE, PLACE, VIBRATION, arrow_of, chance_in_words
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, blade_named, capital, key_of
 from rotorkit.sources import cautions
@@ -33,6 +33,7 @@ from rotorkit.vibration import displacement_from_velocity
 LATERAL, VERTICAL = "lateral", "vertical"
 PLACES = (LATERAL, VERTICAL)
 RISES, FALLS = "the phase rises", "the phase falls"
+READ_WITH = ("analyser", "phase_meter", "rule", "passing")
 STEPS = Entry(Ratio, ("", ""), ("-1000", "1000"), ("-60", "60"))
 EFFECT = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "5 in/s"), ("0 in/s", "0.5 in/s"), exact=True)
 RISE = Entry(Length, ("in", "mm"), ("-5 in", "5 in"), ("-1 in", "1 in"), exact=True)
@@ -149,6 +150,7 @@ class TrackAndBalance(Sheet):
             "Fly run 1: the same conditions that you will fly each time, in calm air, at one weight and rotor speed.",
             "Make the plan's moves, all of them, and write them down as made; then fly run 2 the same.",
             "From what came the sheet learns what a step does on this aircraft, and plans anew.",
+            "At a later job a new check takes an earlier one's runs with a click, and begins with what they taught.",
             "Stop where all is in limits. Stop also, and look for wear, where something does not answer.",
         ),
         sign_convention="Phase as the instrument shows it. Heights and rises are positive upwards. A step is positive "
@@ -217,6 +219,43 @@ class TrackAndBalance(Sheet):
     made: list[MoveMade] = Field(
         default_factory=list, title="What was moved", description="All that was moved between one run and the next."
     )
+    earlier: Annotated[
+        Readings | None, Entry(Ratio, ("", ""), ("1", "1000"), ("1", "60"), repeats=True, exact=True)
+    ] = Field(
+        None,
+        title="Last run of an earlier job",
+        description="The sheet learns from the runs up to it, and judges none of them. Several: with semicolons.",
+    )
+    goes_on: ClassVar[bool] = True
+
+    @classmethod
+    def again(cls, readings: Mapping[str, Any]) -> Again | None:
+        """All runs with what was moved between them; the moves without their bounds, which count from another run now;
+        rows for a first run of the new job."""
+        tables = {name: [*enumerate(readings.get(name) or ())] for name in ("runs", "heights", "effects", "made")}
+        read = [row for _, row in tables["runs"] if _typed(row, "amplitude") and _typed(row, "phase")]
+        numbers = sorted({_number_in(str(row.get("run", ""))) for row in read} - {0})
+        if len(numbers) < 2 or not any(_typed(row, "steps") for _, row in tables["made"]):
+            return None
+        last = numbers[-1]
+        before = str(readings.get("earlier", "") or "").strip()
+        next_run = {"run": str(last + 1)}
+        more: dict[str, list[tuple[int | None, Mapping[str, Any]]]] = {name: [*rows] for name, rows in tables.items()}
+        for name, column in (("runs", "place"), ("heights", "blade")):
+            there = dict.fromkeys((str(row.get("condition", "")), str(row.get(column, ""))) for _, row in tables[name])
+            more[name] += [(None, {**next_run, "condition": condition, column: at}) for condition, at in there]
+        moves = [(None, {name: row[name] for name in ("move", "blade") if _typed(row, name)})
+                 for row in readings.get("moves") or () if _typed(row, "move")]  # fmt: skip
+        return Again(
+            f"Its {len(numbers)} runs with what was moved between them", "runs",
+            (*READ_WITH, "doubt", "doubt_angle"), {**more, "moves": moves},
+            {"earlier": f"{before}; {last}" if before else str(last)},
+        )  # fmt: skip
+
+    @property
+    def breaks(self) -> list[int]:
+        """The last run of each earlier job: what changed after it is not known."""
+        return sorted(int(one.si) for one in self.earlier or ())
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -242,7 +281,7 @@ class TrackAndBalance(Sheet):
             if row.height is not None
         }
         moved = (_number_in(row.after) + 1 for row in self.made if row.steps is not None and row.steps.si)
-        last = max([1, *(run for run, *_ in shaken), *moved])
+        last = max([1 + max(self.breaks, default=0), *(run for run, *_ in shaken), *moved])
         conditions = sorted({condition for _, condition, _ in shaken} | {condition for _, condition, _ in seen})
         tracked = {condition for _, condition, _ in seen}
         found = []
@@ -261,6 +300,11 @@ class TrackAndBalance(Sheet):
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         return _Work(self, aircraft).whole()
+
+
+def _typed(row: Mapping[str, Any], name: str) -> bool:
+    """Whether something stands in a column of a row as typed."""
+    return bool(str(row.get(name, "") or "").strip())
 
 
 def _run(row: Any) -> int:
@@ -299,6 +343,11 @@ class _Work(Working):
     def whole(self) -> Outcome:
         self.blades = list(self.aircraft.main_rotor.blades)
         self.bounds = {key: self.sheet.limit(key, self.aircraft) for key in (*PLACES, "track")}
+        for one in self.sheet.earlier or ():
+            if one.si % 1:
+                self.problem("earlier", f"needs whole numbers, of runs; got {one.understood}")
+        self.begun = max(self.sheet.breaks, default=0)
+        """The last run of an earlier job: of this one are the runs after it."""
         arrows, heights = self._arrows(), self._heights()
         moving = self._moving()
         made = self._made(moving)
@@ -306,6 +355,12 @@ class _Work(Working):
         effects = self._effects(moving, conditions)
         self.settle()
         last = max(run for run, *_ in arrows)
+        if last <= self.begun:
+            self.lead.append(
+                f"Run {last} is the last of an earlier job, and what was changed since is not known: nothing is judged "
+                f"by it and no move follows from it. Fly run {self.begun + 1} as it is now."
+            )
+            return self.outcome()
         self._judge(arrows, heights, last)
         too_far = self._moved_too_far(moving, made)
         # the readings of the model: arrows of the last run, then its conditions in which every tip was seen
@@ -320,7 +375,7 @@ class _Work(Working):
             model = self._model(arrows, heights, last, moving, effects)
             model, first_of_all = self._learned(model, arrows, heights, last, moving, made)
             self._plan(model, arrows, heights, last, moving, made, f"{too_far} {first_of_all}".strip())
-        self._pictures(arrows)
+        self._pictures({key: arrow for key, arrow in arrows.items() if key[0] > self.begun})
         self.compare("Run " + str(last), [one for one in self.findings if not one.key.startswith("moved.")])
         return self.outcome()
 
@@ -399,6 +454,10 @@ class _Work(Working):
                 if key in found:
                     self.problem(f"{at}.move", f"stands twice for blade {blade}")
                 found[key] = _Moving(*key, int(row.fewest.si), int(row.most.si))
+        for made in self.sheet.made:  # what an earlier job moved teaches, whether it may be moved now or not
+            key = made.move.strip(), str(blade_named(made.blade, self.aircraft.main_rotor))
+            if made.steps is not None and _number_in(made.after) <= self.begun and key[1] in self.blades:
+                found.setdefault(key, _Moving(*key, 0, 0))
         return sorted(found.values(), key=lambda one: (one.sort, self.blades.index(one.blade)))
 
     def _made(self, moving: list[_Moving]) -> list[tuple[int, str, str, int]]:
@@ -460,13 +519,15 @@ class _Work(Working):
     # figures
 
     def _judge(self, arrows: Mapping[Any, Phasor], heights: Mapping[Any, Measured], last: int) -> None:
+        arrows = {key: arrow for key, arrow in arrows.items() if key[0] > self.begun}
+        heights = {key: height for key, height in heights.items() if key[0] > self.begun}
         for run, condition, place in sorted(arrows):
             size, title = arrows[run, condition, place].amplitude, f"{capital(condition)}, {place}, run {run}"
             key = f"vibration.{key_of(condition)}.{place}"
             # what was not read again stands as it was read last
             if run == max(one for one, *rest in arrows if tuple(rest) == (condition, place)):
                 self.judge(key, title, self.bounds[place], size)
-            elif run == 1:
+            elif run == self.begun + 1:
                 self.tell(f"first.{key}", title, size)
         for condition in sorted({condition for _, condition, _ in heights}):
             run = max(one for one, there, _ in heights if there == condition)
@@ -481,11 +542,15 @@ class _Work(Working):
                 self.step(title, [line], spread, sources.DEFINITION.at("spread"))
                 self.judge(f"track.{key_of(condition)}", title, self.bounds["track"], spread)
 
+    def _stand(self, made: list[tuple[int, str, str, int]], one: _Moving) -> int:
+        """Steps that a move stands from where it stood in this job's first run."""
+        return sum(n for run, *of, n in made if run > self.begun and of == [one.sort, one.blade])
+
     def _moved_too_far(self, moving: list[_Moving], made: list[tuple[int, str, str, int]]) -> str:
         """What was moved beyond the manual's bounds: out of limits, however calm it is; and what to do first."""
         back = []
         for one in moving:
-            stand = sum(n for _, sort, blade, n in made if (sort, blade) == (one.sort, one.blade))
+            stand = self._stand(made, one)
             if not one.fewest <= stand <= one.most:
                 name = f"Steps of {one.name}"
                 limit = Limit(name, Ratio, str(one.fewest), str(one.most), "as entered for this move")
@@ -569,6 +634,8 @@ class _Work(Working):
         thought, first_of_all = model, ""
         cited = sources.DEFINITION.at("change from run to run")
         for before, after in itertools.pairwise(runs):
+            if any(before <= end < after for end in self.sheet.breaks):
+                continue
             between = [(sort, blade, n) for run, sort, blade, n in made if before <= run < after]
             steps = np.array([sum(n for *of, n in between if of == [one.sort, one.blade]) for one in moving])
             first, second = (self._vector(arrows, heights, run) for run in (before, after))
@@ -598,7 +665,7 @@ class _Work(Working):
                     "written down or made wrongly, a blade taken for another, or something loose. Look before more is "
                     "moved."
                 )
-            elif chance < 0.05:
+            elif chance < 0.05 and after > self.begun:
                 self.notes.append(
                     f"What came in run {after} was hardly to be expected (chance {100 * chance:.2g} %): look whether "
                     "all moves are written down as they were made. The sheet has learned from it."
@@ -635,9 +702,9 @@ class _Work(Working):
     ) -> None:
         room = []
         for one in moving:
-            stand = sum(n for _, sort, blade, n in made if (sort, blade) == (one.sort, one.blade))
+            stand = self._stand(made, one)
             room.append(Move(one.name, min(0, one.fewest - stand), max(0, one.most - stand), STEP_COST))
-        rounds = len({run for run, *_ in arrows}) - 1
+        rounds = len({run for run, *_ in arrows if run > self.begun}) - 1
         if not first_of_all and any(n for run, *_, n in made if run >= last):
             # these readings are of the rotor as it was before
             first_of_all = f"What was moved after run {last} was not flown yet: fly and read before more is moved."

@@ -34,8 +34,10 @@ from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Mass, QuantityError, Ratio, Reading, Speed, say
 from rotorkit.sheets.balance.arrows import (
+    A_RUN_OF_ITS_OWN,
     AGAINST,
     AMPLITUDE,
+    NO_RUN_OF_ITS_OWN,
     OTHER_SENSE,
     PHASE,
     PLACE,
@@ -48,9 +50,10 @@ from rotorkit.sheets.balance.arrows import (
     arrow_of,
     arrows_picture,
     chance_in_words,
+    of_another_check,
     size_of,
 )
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
+from rotorkit.sheets.base import About, Again, Needed, Outcome, Part, Row, Sheet, SheetLimit, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
@@ -59,6 +62,8 @@ FOUND, IN_A, IN_B = "as found", "trial weight in plane A", "trial weight in plan
 LATER, CHECK = "later run, to balance from", "check run, washers on"
 RUNS = (FOUND, IN_A, IN_B, LATER, CHECK)
 PLANES = ("A", "B")
+TRIALS = ("trial_a", "trial_a_place", "trial_b", "trial_b_place")
+READ_WITH = ("analyser", "phase_meter", "scale", "counted")
 HELD = 0.1
 """How strongly weights that do little are held back where that is asked for: common practice (no source)."""
 COUNT = Entry(Ratio, ("", ""), ("0", "1000"), ("0", "50"))
@@ -137,7 +142,8 @@ class TwoPlaneBalance(Sheet):
             "Trial weight in plane A, and run again. Take it off; trial weight in plane B, and run again. Take it off.",
             "Put in the washers that this sheet says, and make a check run.",
             "Later the trial runs need not be made again: add a later run, and balance from it. The check run after it "
-            "tells whether the coefficients still hold.",
+            "tells whether the coefficients still hold. A new check takes the trial runs of an earlier one with a "
+            "click, and asks for a later run of its own.",
         ),
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor in both planes; say which way round, with the phase or against it. A phase that lags, with weights "
@@ -211,12 +217,39 @@ class TwoPlaneBalance(Sheet):
         rows = [{"run": run, "place": place} for run in (FOUND, IN_A, IN_B) for place in ("front", "rear")]
         return {**super().start(aircraft), "runs": rows}
 
+    goes_on: ClassVar[bool] = True
+
+    @classmethod
+    def again(cls, readings: Mapping[str, Any]) -> Again | None:
+        """The trial weights and what they changed at every place, with a row for each place of a later run."""
+        rows = [
+            (i, row) for i, row in enumerate(readings.get("runs", ())) if row.get("run", FOUND) in (FOUND, IN_A, IN_B)
+        ]
+        read: dict[str, set[str]] = {}
+        for _, row in rows:
+            if str(row.get("amplitude", "") or "").strip() and str(row.get("phase", "") or "").strip():
+                read.setdefault(str(row.get("place", "")).strip(), set()).add(str(row.get("run", FOUND)))
+        places = [place for place, runs in read.items() if len(runs) == 3]
+        if len(places) < 2 or any(not str(readings.get(name, "") or "").strip() for name in TRIALS):
+            return None
+        kept = [(i, row) for i, row in rows if str(row.get("place", "")).strip() in places]
+        later = [(None, {"run": LATER, "place": place}) for place in places]
+        return Again("The trial runs and their weights", "runs", (*READ_WITH, *TRIALS), {"runs": [*kept, *later]})
+
+    @property
+    def has_own_run(self) -> bool:
+        """Whether there is a run of this check to balance from: that of another check was made before its washers."""
+        found = [row.amplitude for row in self.runs if row.run == FOUND]
+        return any(row.run == LATER and _is_read(row) for row in self.runs) or not any(map(of_another_check, found))
+
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Every place in every run that was begun, the three first of all; holes of both planes, and the washer."""
         there = {(row.run, row.place.strip()) for row in self.runs if _is_read(row)}
         places = list(dict.fromkeys(place for _, place in there))
         runs = [run for run in RUNS if run in (FOUND, IN_A, IN_B) or any(one == run for one, _ in there)]
         found = [Part(f"{place}, {run}", (run, place) in there) for run in runs for place in sorted(places)]
+        if not self.has_own_run:
+            found.append(Part(A_RUN_OF_ITS_OWN, done=False))
         if len(places) < 2:
             found.append(Part("a second place: one cannot tell two planes apart", done=False))
         for plane in PLANES:
@@ -342,7 +375,7 @@ class _Work(Working):
                 last = next(one for one in (CHECK, LATER, FOUND) if place in runs[one])
                 size = read.amplitude if isinstance(read, Phasor) else read
                 key, title = f"{keys[run]}.{key_of(place)}", f"Vibration {words[run]}, {place}"
-                if run == last:
+                if run == last and (run != FOUND or self.sheet.has_own_run):
                     self.judge(key, title, self.limit, size)
                 else:
                     self.tell(key, title, size)
@@ -364,6 +397,9 @@ class _Work(Working):
         found_runs = [[runs[run][place] for place in self.places] for run in (FOUND, IN_A, IN_B)]
         influence = influence_coefficients(found_runs[0], trials, found_runs[1:], SENSE[self.sheet.counted])
         clear = self._effects(influence, found_runs, trials)
+        if not self.sheet.has_own_run:
+            self.lead.append(NO_RUN_OF_ITS_OWN)
+            return
         unread = [place for place in self.places if place not in runs[base]]
         if unread:
             self.lead.append(

@@ -68,6 +68,7 @@ class BearingLife(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("End of the test phase", "a bearing that is worn out or dry takes its shaft with it", each="bearings"),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("bearings.{bearing}.limits",)
     about: ClassVar[About] = About(
         title="Bearing life",
         settles=(

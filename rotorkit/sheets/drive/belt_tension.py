@@ -78,6 +78,7 @@ class BeltTension(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a belt that slips burns through, one too tight takes the bearings", each="belts"),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("belts.{belt}.limits",)
     about: ClassVar[About] = About(
         title="Belt tension",
         settles="Whether each belt of a drive is as tight as the manual asks, and what it carries before it slips.",

@@ -71,6 +71,7 @@ class CouplingAlignment(Sheet):
             "First rotor turn", "shafts out of line eat their coupling and bearings, and crack mounts", each="couplings"
         ),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("couplings.{coupling}.limits",)
     about: ClassVar[About] = About(
         title="Coupling alignment",
         settles="How far two shafts are out of line at their coupling, and what to shim and to move.",

@@ -63,6 +63,7 @@ class ShaftWhirl(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a shaft that whirls tears its hangers out", each="shafts"),
     )
+    judged_by: ClassVar[tuple[str, ...]] = ("shafts.{shaft}.limits",)
     about: ClassVar[About] = About(
         title="Shaft whirl",
         settles="How far the first critical speed of a shaft on its hangers lies above its greatest speed.",

@@ -66,6 +66,7 @@ class AntiTorqueMargin(EstimateSheet):
         for path, words in FORMER.items()
     }
     uses: ClassVar[tuple[str, ...]] = (*HOVER_USED, "drive.tail_to_main_rotor", *TAIL_BLADES_USED)
+    judged_by: ClassVar[tuple[str, ...]] = ("performance.pedal_margin", "performance.thrust_margin")
     about: ClassVar[About] = About(
         title="Anti-torque margin",
         settles=(

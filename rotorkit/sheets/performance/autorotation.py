@@ -112,6 +112,15 @@ class Autorotation(EstimateSheet):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = (*FLIGHT_USED, *MAIN_BLADES_USED)
+    judged_by: ClassVar[tuple[str, ...]] = (
+        "performance.descent",
+        "performance.energy_per_power",
+        "performance.time_to_lowest_speed",
+        "performance.coning",
+        "performance.airspeed",
+        "performance.airspeed_is",
+        "performance.position_error",
+    )
     about: ClassVar[About] = About(
         title="Autorotation",
         settles=(

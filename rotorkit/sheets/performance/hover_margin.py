@@ -97,6 +97,13 @@ class HoverMargin(EstimateSheet):
         Needed("End of the test phase", "the estimate is held against what the tests have shown"),
     )
     uses: ClassVar[tuple[str, ...]] = HOVER_USED
+    judged_by: ClassVar[tuple[str, ...]] = (
+        "performance.power_margin",
+        "performance.weight_margin",
+        "performance.density_altitude",
+        "performance.tip_mach",
+        "performance.blade_loading",
+    )
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(

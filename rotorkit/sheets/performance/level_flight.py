@@ -98,6 +98,14 @@ class LevelFlight(DaySheet):
         ),
     )
     uses: ClassVar[tuple[str, ...]] = FLIGHT_USED
+    judged_by: ClassVar[tuple[str, ...]] = (
+        "performance.climb",
+        "performance.airspeed",
+        "performance.airspeed_is",
+        "performance.position_error",
+        "performance.advancing_tip_mach",
+        "performance.retreating_lift",
+    )
     about: ClassVar[About] = About(
         title="Level flight and climb",
         settles=(

@@ -67,6 +67,7 @@ class EquipmentLedger(Sheet):
         Needed("End of the test phase", "what was fitted, moved or taken out on the way moved the empty weight"),
     )
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
+    judged_by: ClassVar[tuple[str, ...]] = ("limits.weigh_in",)
     about: ClassVar[About] = About(
         title="Equipment ledger",
         settles="The empty weight and its centre of gravity as they are now, from the last weighing and every change "

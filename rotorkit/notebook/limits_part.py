@@ -1,0 +1,72 @@
+"""The limits that a form's check is judged by, typed in within the form and written into the aircraft file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import ipywidgets as widgets
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.notebook import pages, words
+from rotorkit.notebook.asking import FiguresBox
+from rotorkit.notebook.closing import close_all
+from rotorkit.notebook.parts import Followed, Part
+from rotorkit.notebook.sections import limits_of
+from rotorkit.notebook.unwritten import FOR_A_JOB
+
+__all__ = ["LimitsPart"]
+
+FROM_THE_MANUAL = (
+    "<p>What this check is judged by. Take each limit from your kit manual, with the page, never from another "
+    "aircraft; leave a side empty where the manual gives none. They are written into the aircraft file, and hold for "
+    "every check of this kind.</p>"
+)
+NONE_HERE = "This check is judged by no limit that can be typed in here."
+OF = " limits"
+"""How a draft of them is named, behind the job's name."""
+
+
+class LimitsPart(Part):
+    """The fields, with the button that writes them. `figures`: the fields, or None where nothing is asked for."""
+
+    def __init__(self, form: Followed) -> None:
+        self.figures: FiguresBox | None = None
+        self._for: tuple[Any, ...] = ()
+        self.inside = widgets.VBox([])
+        super().__init__(form, [widgets.HTML(pages.framed(FROM_THE_MANUAL)), self.inside])
+
+    def update(self) -> Iterator[None]:
+        """Follow the form: its choices say of which rotor or cable the limits are."""
+        form = self.form
+        picked = {name: form._box(name).text for name in self._choices()}
+        asked = limits_of(form.sheet, picked, form.folder.aircraft)
+        now = (form.folder, *(one.place for one in asked))
+        if now != self._for:
+            self._fill(asked)
+            self._for = now
+        yield
+
+    def stale(self) -> None:
+        """Nothing of it is of the readings."""
+
+    def _choices(self) -> list[str]:
+        return [one.name for one in self.form.sheet.fields() if one.choice is not None]
+
+    def _fill(self, asked: list[Any]) -> None:
+        if self.figures is not None:
+            self.figures.close()
+        close_all(*self.inside.children)
+        self.figures = None
+        if not asked:
+            self.inside.children = [widgets.HTML(pages.framed(words.hint(NONE_HERE)))]
+            return
+        form, kept_as = self.form, f"{FOR_A_JOB}{self.form.sheet.name}{OF}"
+        self.figures = FiguresBox(form.folder, asked, self._written, form._guard, kept_as=kept_as)
+        self.inside.children = [self.figures.box]
+
+    def _written(self, _aircraft: Aircraft) -> None:
+        self.form.figures_written()
+        if self.figures is not None:  # the same fields over the file as it is now: what they said stays
+            self.figures.folder = self.form.folder
+            self._for = (self.form.folder, *self._for[1:])
