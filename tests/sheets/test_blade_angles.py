@@ -214,7 +214,7 @@ def test_start_has_a_row_for_each_blade_and_position() -> None:
         (b, p) for p in ("low stop", "neutral", "high stop") for b in ("A", "B")
     ]
     start["protractor"] = "protractor"
-    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading: none is taken yet"}
+    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading: there is none yet"}
 
 
 def test_any_number_of_blades() -> None:
@@ -324,7 +324,7 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
             "zero",
             "is missing",
         ),
-        ([], {}, "stations", "none is taken yet"),
+        ([], {}, "stations", "there is none yet"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "rotor": "third rotor"}, "rotor", "main rotor"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "protractor": ""}, "protractor", "no instrument"),
         (

@@ -164,7 +164,7 @@ def test_a_peak_that_was_not_passed_is_no_verdict() -> None:
     ("given", "path", "said"),
     [
         ({"steps": [{"exhaust_1": "1300 ± 5 °F"}]}, "steps.0.fuel_flow", "is missing"),
-        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "none is taken yet"),
+        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "there is none yet"),
         ({"temperature": ""}, "temperature", "is needed"),
         ({"full_flow": "", "steps": steps(7.8)}, "full_flow", "needed with the power"),
         (

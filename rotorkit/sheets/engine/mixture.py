@@ -243,7 +243,7 @@ class Mixture(Sheet):
             if row.fuel_flow is None:
                 to.problem(f"steps.{i}.fuel_flow", "is missing: an exhaust temperature counts with its fuel flow")
         if self.full_flow is None and not filled:
-            to.problem("full_flow", "needs a reading: none is taken yet")
+            to.problem("full_flow", "needs a reading: there is none yet")
         if self.full_flow is not None and self.temperature is None:
             to.problem("temperature", "is needed: warm fuel is lighter")
         if self.full_power is not None and self.full_flow is None:
