@@ -37,7 +37,7 @@ DEMO_IS_READ_ONLY = (
 
 
 NOT_SAVED_YET = (
-    "Photographs belong to a saved check, and nothing that can be trusted is saved of this one yet: save it first, "
+    "Photographs belong to a saved check, and this one has no sound saved entry yet: save it first, "
     "with the button at the top of the form."
 )
 
@@ -229,8 +229,9 @@ class Keeping:
         self.elsewhere = ""
         if others:
             self.elsewhere = (
-                f"This check stands in another window too, typed into at {others[0].when} and not saved. Both are "
-                "kept; close one of them. What is typed there is offered under Record, 'Start again from'."
+                f"This check is open in another window too, with typing at {others[0].when} that is not saved. "
+                "Both are "
+                "kept; close one of them. What was typed there is offered under Record, 'Start again from'."
             )
 
     def other_drafts(self, check: str) -> list[Draft]:

@@ -314,12 +314,12 @@ def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
     button.click()
     assert "Written: dossier.html" in shown.value
     assert "with 1 check of the record" in shown.value
-    assert "Not saved to the record, and so not in it" in shown.value
+    assert "Not saved to the record, so not in it" in shown.value
     assert (place / "dossier.html").is_file()
     with patch("rotorkit.dossier.writing.pdf_of", side_effect=PdfError("not here")):
         papers.click()
     assert "Written: weight-and-balance.html" in shown.value
-    assert "It is not whole, and says so: the record holds no weighing, no loading" in shown.value
+    assert "It is not complete, and says so: the record holds no weighing, no loading" in shown.value
     assert "No PDF: not here" in shown.value
     (place / "record.sqlite").write_bytes(b"")
     button.click()
