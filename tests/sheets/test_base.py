@@ -306,7 +306,7 @@ class TestInstruments:
         sheet = sheet_type("autorotation").from_readings({**check.readings, "tachometer": "", "scale": ""})
         (said,) = [one for one in sheet.work(AIRCRAFT).first if "taken as exact" in one]
         assert '"Gross weight" and "Rotor speed"' in said
-        assert "less sure than it says" in said
+        assert "less certain than it says" in said
 
     @pytest.mark.parametrize(
         ("key", "told"),

@@ -249,7 +249,7 @@ class Mixture(Sheet):
         if self.full_power is not None and self.full_flow is None:
             to.problem("full_flow", "is needed with the power")
         to.settle()
-        to.lead.append("A helicopter is not leaned in flight: what is found here is for the jets, on the ground.")
+        to.lead.append("Do not lean a helicopter in flight: what you find here is for the jets, on the ground.")
         if self.full_flow is not None:
             self._full_power(to)
         if filled and self.control == LEVER:
