@@ -197,7 +197,7 @@ class RecordPart(Part):
             return  # the message of the press before still stands
         if self.form.typing:
             self.form.work()
-            self._tell(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
+            self._tell(self.message, words.wrong("The verdict has only just been worked out: look at it, then save."))
             return
         try:
             entry = self.form.save(
@@ -234,13 +234,13 @@ class RecordPart(Part):
             else:
                 entry = keeping.record.entry(number)
                 if not keeping.sound(entry):
-                    raise RecordError(f"Entry {entry.number} is not as it was saved: its readings are not offered.")
+                    raise RecordError(f"Entry {entry.number} is not as it was saved, so its readings are not offered.")
                 readings, of = entry.readings, f"entry {number}"
         except RecordError as problem:
             self._tell(self.start_message, words.wrong(str(problem)))
             return
         self.form.load(readings)
-        self._tell(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
+        self._tell(self.start_message, words.done(f"The readings of {of} are now in the form; nothing has been saved."))
 
 
 def _named(entry: SavedEntry) -> str:

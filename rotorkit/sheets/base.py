@@ -634,7 +634,7 @@ class Sheet(Section):
         of = "them" if len(unnamed) + len(typed) > 1 else "it"
         do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [
-            f"No {', and no '.join(lacking)}: taken as exact, so every figure that follows from {of} is less sure than "
+            f"No {', and no '.join(lacking)}: taken as exact, so every figure worked from {of} is less certain than "
             f"it says. {do}"
         ]
 
@@ -661,7 +661,7 @@ class Sheet(Section):
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.named}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            f"{one.named}: {one.calibration_words(day)}. Do not rely on its uncertainty until it has been checked."
             for one in named
             if one.due is not None and one.due < day
         ]

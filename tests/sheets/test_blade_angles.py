@@ -276,7 +276,7 @@ def test_a_calibration_past_its_due_date_is_told() -> None:
     overdue = aircraft(instruments__protractor__due=date(2026, 4, 30))
     told = full().calibrations_overdue(overdue, date(2026, 5, 1))
     assert told == [
-        "Digital protractor: calibration was due 2026-04-30. Its uncertainty cannot be relied on until it is checked."
+        "Digital protractor: calibration was due 2026-04-30. Do not rely on its uncertainty until it has been checked."
     ]
     assert full().calibrations_overdue(overdue, date(2026, 4, 30)) == []
     long_ago = aircraft(

@@ -121,7 +121,7 @@ def test_threads_before_and_after() -> None:
     assert "do not allow the 2 turns tighter that the tension calls for, only 1 turn tighter" in outcome.lead[0]
     in_by_its_last = sheet(tension="19 lb", exposed_one="1", exposed_other="0").work(DIRECT)
     assert turned(in_by_its_last)[0] == "as it is"
-    assert "do not allow the 2 turns tighter that the tension asks for, no turn that way" in in_by_its_last.lead[0]
+    assert "do not allow the 2 turns tighter that the tension calls for, no turn that way" in in_by_its_last.lead[0]
     assert said(in_by_its_last, "its threads do not allow a turn that way")
     out = sheet(tension="52 lb", exposed_one="1.5", exposed_other="1").work(DIRECT)
     assert turned(out)[0] == "1.5 turns looser"
