@@ -18,6 +18,7 @@ from rotorkit.record import (
     history,
     verify,
 )
+from rotorkit.record.history import told_ahead
 from rotorkit.sources import cautions
 
 MOST_TOLD = 20
@@ -106,7 +107,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
     whole = history(record, entry.check)
     past = next(row for row in whole.rows if row.entry.number == number)
     newest = bool(whole.standing) and whole.standing[-1].entry.number == number and not found.untrue
-    ahead = [one.sentence for one in whole.looks_ahead()] if newest else []
+    ahead = told_ahead(whole.looks_ahead()) if newest else []
     head = [
         f"check: {entry.check}, sheet {entry.sheet}, version {entry.sheet_version}",
         f"aircraft: {', '.join(filter(None, entry.aircraft.values()))}",
@@ -142,7 +143,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
 def _untrue_text(entry: SavedEntry, why: str, width: int) -> str:
     """An entry that is not what was saved: why, and nothing of what stands there now."""
     told = (
-        "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
+        "What is there now is not shown: neither readings nor figures, and there is no verdict. Put back the "
         "record from a backup, or do the check again and save it."
     )
     parts = [
