@@ -212,7 +212,7 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
     before = text_of(file)
     if expected is not None and before != expected:
         raise AircraftFileError(
-            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What stands "
+            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What is "
             "there now has been read; look at it, then write again."
         )
     there = tables_of(file, before)

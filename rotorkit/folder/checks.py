@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, load_aircraft, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
+from rotorkit.edges.kept import known, note
 from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.workings import Workings
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
 
 READINGS_FILE = "readings.toml"
+LIMITS_READ = "limits-read"
 
 LONGEST_NAME = 200
 
@@ -99,8 +101,12 @@ class Folder:
     def aircraft(self) -> Aircraft:
         """The aircraft. Raises `AircraftFileError`, also where a sheet's own limits cannot be read."""
         aircraft = load_aircraft(self.path)
-        if faults := limit_faults(aircraft):
-            raise AircraftFileError("\n".join(faults))
+        # looked at with the sheets that read them, of which nearly all would have to be loaded: once for these limits
+        of = repr((aircraft.limits, limits_read_by()))
+        if not known(LIMITS_READ, of):
+            if faults := limit_faults(aircraft):
+                raise AircraftFileError("\n".join(faults))
+            note(LIMITS_READ, of)
         return aircraft
 
     @cached_property
@@ -143,6 +149,15 @@ class Folder:
     def first(self, sheet: str) -> Check | None:
         """The first check of a sheet, or None."""
         return next((one for one in self.checks if one.sheet == sheet), None)
+
+
+def limits_read_by() -> list[tuple[str, int, int]]:
+    """What the reading of limits rests on: each of our own files with its size and its last change."""
+    ours = Path(__file__).parents[1]
+    files = sorted(
+        one for room in ("sheets", "aircraft", "quantities", "judging") for one in (ours / room).rglob("*.py")
+    )
+    return [(str(one), (about := one.stat()).st_size, about.st_mtime_ns) for one in files]
 
 
 def limit_faults(aircraft: Aircraft) -> list[str]:

@@ -53,6 +53,17 @@ STATED_AS = {
 }
 """How a stated uncertainty is turned into a standard one: the factor, and in words."""
 
+_STUDENT = (
+    13.967730199244548, 4.526536687430166, 3.306822175005651, 2.869309414628827, 2.648649430702703,
+    2.5165240556531296, 2.428805130403569, 2.366415784041984, 2.319805898259143, 2.2836782024779296,
+    2.254862696779905, 2.2313480940240513, 2.2117975433526165, 2.195288190931808, 2.1811626350751743,
+    2.168939991186383, 2.1582604329091817, 2.14884938823294, 2.1404937230531997, 2.133025480454186,
+    2.1263105213802973, 2.1202404265211148, 2.114726617557868, 2.109696019518312, 2.1050878128603885,
+    2.100850968865175, 2.096942356548186, 2.093325272284351, 2.0899682860171875, 2.0868443273103687,
+)  # fmt: skip
+"""Student's t for 1 degree of freedom and more that a normal deviate of 2 has the probability of: worked by SciPy's
+`stdtrit`, to which a test holds them. Few readings then need not wait until SciPy is loaded."""
+
 _counter = itertools.count(1)
 
 
@@ -393,6 +404,8 @@ def coverage_factor(degrees_of_freedom: int) -> float:
     """
     if degrees_of_freedom < 1:
         raise QuantityError(f"degrees_of_freedom: needs 1 or more, got {degrees_of_freedom}. Take another reading.")
+    if degrees_of_freedom <= len(_STUDENT) and degrees_of_freedom == int(degrees_of_freedom):
+        return _STUDENT[int(degrees_of_freedom) - 1]
     from scipy.special import stdtrit
 
     return float(stdtrit(degrees_of_freedom, 0.9772498680518208))  # the normal probability below +2 sigma

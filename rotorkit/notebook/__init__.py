@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import generations, turning
-from rotorkit.notebook.dossier_part import dossier_part
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.offers import offer_recording, offer_rigged_stops
 from rotorkit.notebook.pages import Page, aircraft_page, board_page, folder_page, listed_page, show, verdicts_page
@@ -22,6 +21,7 @@ from rotorkit.sheets.base import SheetError
 
 if TYPE_CHECKING:
     from rotorkit.notebook.aircraft_form import AircraftForm
+    from rotorkit.notebook.dossier_part import dossier_part
     from rotorkit.notebook.explorer import Explorer
     from rotorkit.notebook.home import Current, every_check, home_page, your_aircraft
     from rotorkit.notebook.lesson import LessonPage, course_page, open_lesson
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 _WHERE = {
     "AircraftForm": "aircraft_form",
     "Explorer": "explorer",
+    "dossier_part": "dossier_part",
     "practice": "practising",
     **dict.fromkeys(("Current", "every_check", "home_page", "your_aircraft"), "home"),
     **dict.fromkeys(("LessonPage", "course_page", "open_lesson"), "lesson"),

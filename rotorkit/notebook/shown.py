@@ -11,7 +11,6 @@ from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.limits_part import LimitsPart
 from rotorkit.notebook.parts import BudgetPart, CalculationPart, Followed, HandPart, Part, WhatIfPart
 from rotorkit.notebook.record_part import RecordPart
-from rotorkit.notebook.worksheet_part import WorksheetPart
 from rotorkit.pictures.data import Angles, Bars, Chart, Contour, with_a_scale
 from rotorkit.sheets.base import Sheet
 
@@ -83,6 +82,8 @@ class Shown(Guarded):
     @property
     def worksheet(self) -> Any:
         """The page to take to the aircraft."""
+        from rotorkit.notebook.worksheet_part import WorksheetPart
+
         return self._part("worksheet", WorksheetPart)
 
     @property

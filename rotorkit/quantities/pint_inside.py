@@ -6,11 +6,15 @@ What pint does not promise (names with an underscore) is read here alone: a new 
 
 from __future__ import annotations
 
+import hashlib
+import sys
 import threading
 from collections.abc import Callable
 from operator import attrgetter
+from pathlib import Path
 from typing import Any
 
+from rotorkit.edges.kept import with_kept
 from rotorkit.edges.program import without_guests
 
 with without_guests():
@@ -38,12 +42,22 @@ registry_of: Callable[[Any], Any] = attrgetter("_REGISTRY")
 
 
 def registry() -> Any:
-    """The private unit registry (made at first use: about a tenth of a second), one whatever thread asks first."""
+    """The private unit registry (made at first use), one whatever thread asks first."""
     if not _made:
         with _making:
             if not _made:
-                _made.append(pint.UnitRegistry())
+                _made.append(_new_registry())
     return _made[0]
+
+
+def _new_registry() -> Any:
+    """pint's registry of its own units. What it makes of their definitions takes a quarter of a second to work out, is
+    the same for every program, and is kept for the next one by pint's own means."""
+    units = Path(pint.__file__).parent
+    texts = b"".join((units / name).read_bytes() for name in ("default_en.txt", "constants_en.txt"))
+    of = f"{pint.__version__} {pint.__file__} {sys.version}".encode() + texts
+    name = f"units-{hashlib.sha256(of).hexdigest()[:16]}"
+    return with_kept(name, lambda folder: pint.UnitRegistry(cache_folder=folder))
 
 
 def is_quantity(value: Any) -> bool:

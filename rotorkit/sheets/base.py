@@ -9,9 +9,12 @@ from __future__ import annotations
 import functools
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field, replace
 from datetime import date
+from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args, get_origin
 
 from pydantic import PrivateAttr, ValidationError
@@ -282,6 +285,8 @@ class Part:
 
 QUICK_ALONE: ContextVar[bool] = ContextVar("QUICK_ALONE", default=False)
 """Whether a working leaves out for now what takes long (`Working.slowly`)."""
+SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
+"""The rooms of the sheets, in the order in which a builder comes to them."""
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
@@ -475,6 +480,21 @@ class Sheet(Section):
         """What of a check's readings, as typed, another of this sheet goes on from; None where there is nothing."""
         return None
 
+    looked_ahead: ClassVar[tuple[str, ...]] = ()
+    """Beginnings of the keys of figures that tell of wear where they change from entry to entry: of these the history
+    looks ahead to their limit."""
+
+    @classmethod
+    def of_one_series(cls, readings: Mapping[str, Any]) -> tuple[str, str] | None:
+        """What entries must have in common to be compared over time, and by which the very same measurement that was
+        saved twice is known; None for one that is not to be compared."""
+        return "", ""
+
+    @classmethod
+    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
+        """Which of an entry's keys is the figure that another entry has under this key; None where none is."""
+        return key if key in keys else None
+
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
         """Whether readings as typed hold no reading at all: choices and names alone are none, but for a choice of
@@ -614,7 +634,7 @@ class Sheet(Section):
         of = "them" if len(unnamed) + len(typed) > 1 else "it"
         do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [
-            f"No {', and no '.join(lacking)}: taken as exact, so every figure that follows from {of} is less sure than "
+            f"No {', and no '.join(lacking)}: taken as exact, so every figure worked from {of} is less certain than "
             f"it says. {do}"
         ]
 
@@ -641,7 +661,7 @@ class Sheet(Section):
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.named}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            f"{one.named}: {one.calibration_words(day)}. Do not rely on its uncertainty until it has been checked."
             for one in named
             if one.due is not None and one.due < day
         ]
@@ -659,6 +679,18 @@ class Sheet(Section):
         from rotorkit.judging.measured import measured
 
         return measured(reading, entry.wanted, label)
+
+
+def kind_named(name: str) -> type[Sheet] | None:
+    """A sheet's class by its name, loaded from the file of that name where it is not yet; None where there is none: so
+    one sheet's form need not wait for all the others."""
+    if name not in Sheet.kinds and name.isidentifier():
+        for subject in SUBJECTS:
+            with suppress(ModuleNotFoundError):  # a subject without a sheet yet
+                if find_spec(f"rotorkit.sheets.{subject}.{name}") is not None:
+                    import_module(f"rotorkit.sheets.{subject}.{name}")
+                    break
+    return Sheet.kinds.get(name)
 
 
 def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
@@ -679,13 +711,10 @@ def _any_reading(model: type[Section], given: Mapping[str, Any]) -> bool:
 
 
 def _was_read(entry: Entry, key: str) -> bool:
-    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it. Where one
-    sheet takes a reading of another, it takes its own kind's too, and that sheet is loaded."""
+    """Whether what stands in a field was read for the check that it was taken from, and is no figure of it."""
     field = key.partition(".")[0]
-    asked = (of.split(".")[:2] for of in entry.given_by)
-    return any(
-        field == given and sheet in Sheet.kinds and given in Sheet.kinds[sheet].model_fields for sheet, given in asked
-    )
+    asked = [(kind_named(of), given) for of, given in (one.split(".")[:2] for one in entry.given_by) if given == field]
+    return any(sheet is not None and given in sheet.model_fields for sheet, given in asked)
 
 
 def _bare(value: Any) -> bool:

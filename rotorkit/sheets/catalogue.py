@@ -7,12 +7,9 @@ import pkgutil
 from functools import cache
 
 from rotorkit.quantities.errors import shortened
-from rotorkit.sheets.base import Sheet, SheetError
+from rotorkit.sheets.base import SUBJECTS, Sheet, SheetError, kind_named
 
 __all__ = ["SUBJECTS", "sheet_names", "sheet_type", "sheets_in_order", "subject_of"]
-
-SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
-"""The rooms of the sheets, in the order in which a builder comes to them."""
 
 
 @cache
@@ -29,9 +26,12 @@ def _load() -> None:
 
 def sheet_type(name: str) -> type[Sheet]:
     """A sheet's class by its name. Raises `SheetError` for an unknown one."""
-    if name not in sheet_names():
+    found = kind_named(name)
+    if found is None and name in sheet_names():  # its file is called otherwise
+        found = Sheet.kinds[name]
+    if found is None:
         raise SheetError([("sheet", f"no sheet is called {shortened(name)}: there are {', '.join(sheet_names())}")])
-    return Sheet.kinds[name]
+    return found
 
 
 def sheet_names() -> list[str]:

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
-from rotorkit.folder import Folder
+from rotorkit.edges import kept
+from rotorkit.folder import Folder, checks
 from rotorkit.folder.making import blank_aircraft
 from rotorkit.sheets.catalogue import sheets_in_order
 
@@ -51,3 +52,19 @@ def test_one_that_is_not_given_is_no_fault(tmp_path: Path, text: str) -> None:
     folder = folder_with(tmp_path, text)
     check = next(one for one in folder.checks or Folder(demo_folder()).checks if one.sheet == "rotor_track")
     assert check.outcome(folder.aircraft).word == "no limit given"
+
+
+def test_limits_that_read_well_are_not_read_with_every_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(kept, "cache_folder", lambda: tmp_path)
+    read: list[object] = []
+    monkeypatch.setattr(checks, "limit_faults", lambda aircraft: read.append(aircraft.limits) or [])
+    for text in (GIVEN, GIVEN, GIVEN.replace("1/2 in", "3/4 in"), GIVEN):
+        _ = folder_with(tmp_path, text).aircraft
+    assert len(read) == 2
+    monkeypatch.setattr(checks, "limits_read_by", lambda: [("base.py", 1, 1)])  # our own files are others now
+    _ = folder_with(tmp_path, GIVEN).aircraft
+    assert len(read) == 3
+    monkeypatch.setattr(checks, "limit_faults", lambda _aircraft: ["a fault"])
+    for _ in range(2):  # and a fault is never noted as read well
+        with pytest.raises(AircraftFileError, match="a fault"):
+            _ = folder_with(tmp_path, GIVEN.replace("1/2 in", "5/8 in")).aircraft

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rotorkit.judging.measured import (
+    _STUDENT,
     STATED_AS,
     Measured,
     Origin,
@@ -279,3 +280,11 @@ def test_the_size_of_an_uncertainty() -> None:
     assert difference_si("1.8 °F", temperature) == pytest.approx(1.0)
     assert difference_si(Quantity(2, "newton"), force) == 2
     assert difference_si("5 %", force, of=-100.0) == pytest.approx(5)
+
+
+def test_the_factor_for_few_readings_is_scipys() -> None:
+    from scipy.special import ndtr, stdtrit
+
+    assert len(_STUDENT) == 30
+    for degrees in range(1, 33):
+        assert coverage_factor(degrees) == stdtrit(degrees, ndtr(2.0))

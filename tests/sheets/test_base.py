@@ -29,7 +29,9 @@ EXACT = (
         "locks",
         "needles",
         "metal",
-    ),  # counts of what was seen: a clutch, the oil
+        "seats",
+        "feel",
+    ),  # counts of what was seen: a clutch, the oil, seats and joints
     "looks",  # likewise, at the belts
     "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
@@ -45,6 +47,8 @@ BY_RULE = {
     "switch": ("physics: a live engine may start by hand",),
     **dict.fromkeys(["overruns", "needles"], ("physics: a clutch that drags",)),
     "locks": ("physics: a clutch that slips",),
+    "seats": ("physics: what moves under load",),
+    "feel": ("physics: a joint with play",),
     "looks": ("common practice (no source): a torn belt fails",),
     "metal": ("common practice (no source): a flake is a part that breaks up",),
     **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
@@ -302,7 +306,7 @@ class TestInstruments:
         sheet = sheet_type("autorotation").from_readings({**check.readings, "tachometer": "", "scale": ""})
         (said,) = [one for one in sheet.work(AIRCRAFT).first if "taken as exact" in one]
         assert '"Gross weight" and "Rotor speed"' in said
-        assert "less sure than it says" in said
+        assert "less certain than it says" in said
 
     @pytest.mark.parametrize(
         ("key", "told"),
@@ -408,3 +412,14 @@ def test_a_picture_and_a_hand_figure_speak_the_unit_of_the_table() -> None:
     with display("metric"):
         assert pull.verdict.limit is not None
         assert pull.verdict.limit.text == "at most 177.9 N"
+
+
+def test_one_sheet_is_found_without_the_others() -> None:
+    """In a program that has loaded none: by its file; a name that is none's is told as ever."""
+    from rotorkit.sheets.base import SUBJECTS, Sheet, kind_named
+
+    for name in sheet_names():  # each sheet's file bears its name
+        assert Sheet.kinds[name].__module__ in [f"rotorkit.sheets.{subject}.{name}" for subject in SUBJECTS]
+        assert kind_named(name) is Sheet.kinds[name]
+    for name in ("margins", "no_such", "", "../x", "a.b", "__init__"):  # files that hold no sheet, and no files
+        assert kind_named(name) is None

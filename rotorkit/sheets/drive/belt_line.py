@@ -187,7 +187,7 @@ class BeltLine(Sheet):
             to.problem("across", "is needed: how far apart the gaps are read")
         names = ("near", "far", "upper", "lower", "across", "faces_differ", "now", "stop", "start_at")
         if self.looks == NOT_LOOKED_AT and all(getattr(self, name) is None for name in names):
-            to.problem("near", "needs a reading: none is taken yet")
+            to.problem("near", "needs a reading: there is none yet")
         if self.stop is not None and self.start_at is not None and self.stop.si == self.start_at.si:
             to.problem("start_at", "must not be the tightest place: which travel has the tensioner")
         to.settle()

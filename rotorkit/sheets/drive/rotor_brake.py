@@ -251,7 +251,7 @@ class RotorBrake(Sheet):
             to.problem("pads", "must be a whole number")
         readings = ("inertia", "speed", "disc_mass", "starts_at", "stopped_in", "ends_at", *torque)
         if all(getattr(self, name) is None for name in readings):
-            to.problem("inertia", "needs a reading: none is taken yet")
+            to.problem("inertia", "needs a reading: there is none yet")
         to.settle()
 
     def _inertia(self, to: Working) -> Measured | None:

@@ -243,13 +243,13 @@ class Mixture(Sheet):
             if row.fuel_flow is None:
                 to.problem(f"steps.{i}.fuel_flow", "is missing: an exhaust temperature counts with its fuel flow")
         if self.full_flow is None and not filled:
-            to.problem("full_flow", "needs a reading: none is taken yet")
+            to.problem("full_flow", "needs a reading: there is none yet")
         if self.full_flow is not None and self.temperature is None:
             to.problem("temperature", "is needed: warm fuel is lighter")
         if self.full_power is not None and self.full_flow is None:
             to.problem("full_flow", "is needed with the power")
         to.settle()
-        to.lead.append("A helicopter is not leaned in flight: what is found here is for the jets, on the ground.")
+        to.lead.append("Do not lean a helicopter in flight: what you find here is for the jets, on the ground.")
         if self.full_flow is not None:
             self._full_power(to)
         if filled and self.control == LEVER:
