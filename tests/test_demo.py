@@ -38,6 +38,8 @@ CHECKS = {
     "gearbox_coupling": "in limits",
     "drive_in_twist": "in limits",
     "jackshaft_clutch": "in limits",
+    "jackshaft_joined": "in limits",
+    "pump_shaft": "in limits",
     "rotor_stopped": "in limits",
     "main_belts_line": "in limits",
     "jackshaft_bearing": "in limits",

@@ -81,7 +81,7 @@ def rows_in(place: str, model: type[Section], aircraft: Aircraft) -> Iterator[As
         yield _needs(place, aircraft)
     elif place == "controls":
         name = _plain("control", "Control", 'such as "pedals"')
-        ends = _plain("ends", "Ends of its travel", "parted by commas, such as: full left, full right", many=True)
+        ends = _plain("ends", "Ends of its travel", "separated by commas, such as: full left, full right", many=True)
         words = "each of the pilot's, with the ends of its travel: corners and travel are looked at by these names"
         yield AskedRows(place, "Controls", words, (name, ends), "lists by name", "control")
     elif model is GaugeTable:

@@ -30,7 +30,7 @@ MARK = "\ufeff"
 LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
 """A key of so many parts: the reader of the format takes a time that grows with their square."""
 CANNOT = (
-    "{} was left as it was: it is written in a way that cannot be changed from here without harm to what stands there. "
+    "{} was left as it was: it is written in a way that cannot be changed from here without damaging it. "
     "Change it in an editor."
 )
 MOST_FAULTS = 60
@@ -212,7 +212,7 @@ def set_values(path: Path | str, values: Mapping[str, Any], expected: str | None
     before = text_of(file)
     if expected is not None and before != expected:
         raise AircraftFileError(
-            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What stands "
+            f"{file.name} has been changed meanwhile, in another window or an editor: nothing was written. What is "
             "there now has been read; look at it, then write again."
         )
     there = tables_of(file, before)

@@ -17,7 +17,9 @@ from rotorkit.balance.grades import (
     grade_of,
     permissible_eccentricity,
     permissible_unbalance,
+    unbalance_in_planes,
     unbalance_of_plane,
+    weight_at_hole,
 )
 from rotorkit.balance.holes import Hole, Split, split_between_holes
 from rotorkit.balance.mandrel import OnMandrel, on_mandrel, unbalance_along
@@ -92,5 +94,7 @@ __all__ = [
     "two_plane_balance",
     "unanswered",
     "unbalance_along",
+    "unbalance_in_planes",
     "unbalance_of_plane",
+    "weight_at_hole",
 ]

@@ -6,10 +6,14 @@ import re
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula
-from rotorkit.quantities import Length, Mass, QuantityError, RotationRate, Speed, Unbalance, read
+from rotorkit.formula import formula, sin
+from rotorkit.formula.contract import contract
+from rotorkit.quantities import Angle, Length, Mass, QuantityError, RotationRate, Speed, Unbalance, read
 
-__all__ = ["balance_grade", "grade_of", "permissible_eccentricity", "permissible_unbalance", "unbalance_of_plane"]
+__all__ = [
+    "balance_grade", "grade_of", "permissible_eccentricity", "permissible_unbalance", "unbalance_in_planes",
+    "unbalance_of_plane", "weight_at_hole",
+]  # fmt: skip
 
 _ISO = sources.ISO_21940_11
 
@@ -200,3 +204,99 @@ def unbalance_of_plane(total: Unbalance, own_distance: Length, other_distance: L
     '5.00 g·mm'
     """
     return total * other_distance / (own_distance + other_distance)
+
+
+@contract(
+    valid={
+        "at_first_bearing": ("0 kg*m", None),
+        "at_second_bearing": ("0 kg*m", None),
+        "bearings_apart": ("0.001 m", None),
+    }
+)
+def unbalance_in_planes(
+    at_first_bearing: Unbalance,
+    at_second_bearing: Unbalance,
+    bearings_apart: Length,
+    first_plane: Length,
+    second_plane: Length,
+) -> Unbalance:
+    """What may be left in each of two correction planes, alike in both, that keeps both bearings' shares whatever the
+    angles: the least over the bearings of U_bearing / (|c1| + |c2|).
+
+    Parameters
+    ----------
+    at_first_bearing, at_second_bearing : Unbalance
+        What is allowed at each bearing, by `unbalance_of_plane` with the bearings as planes.
+    bearings_apart : Length
+        From the first bearing to the second.
+    first_plane, second_plane : Length
+        Where the correction planes lie, from the first bearing towards the second: below nothing, or more than the
+        bearings are apart, for a plane that overhangs.
+
+    Returns
+    -------
+    Unbalance
+        For each plane. Planes between the bearings may have more than the bearings where they lie near together, and
+        planes that overhang less.
+
+    Notes
+    -----
+    Source: law of the lever (c1 = (L - x1) / L at the first bearing, x1 / L at the second), both residuals at their
+    worst angle, which is our own reading of a tolerance at the bearings (no source). Range: rigid rotor, two planes.
+
+    Examples
+    --------
+    Planes in the bearings' own have the lesser of both; both overhanging by half the span the first bearing bears
+    1.5 U and 0.5 U.
+
+    >>> from rotorkit.quantities import say
+    >>> say(unbalance_in_planes("6 g*mm", "8 g*mm", "200 mm", "0 mm", "200 mm"), "g*mm", digits=3)
+    '6.00 g·mm'
+    >>> say(unbalance_in_planes("6 g*mm", "6 g*mm", "200 mm", "-100 mm", "300 mm"), "g*mm", digits=3)
+    '3.00 g·mm'
+    """
+    span = bearings_apart
+    first, second = (first_plane / span, second_plane / span)
+    return min(
+        at_first_bearing / max(abs(1 - first) + abs(1 - second), 1e-300),
+        at_second_bearing / max(abs(first) + abs(second), 1e-300),
+    )
+
+
+@formula(
+    source=sources.DEFINITION.at("law of sines"),
+    letters={"weight": "W", "place": r"\theta", "hole": "a", "other_hole": "b"},
+    result="W_a",
+    title="Share of a weight at one of two holes",
+    valid={"weight": ("0 kg", None)},
+)
+def weight_at_hole(weight: Mass, place: Angle, hole: Angle, other_hole: Angle) -> Mass:
+    """What goes into one of two holes so that both together do what a weight at another place would:
+    W sin(b - theta) / sin(b - a).
+
+    Parameters
+    ----------
+    weight : Mass
+        That is to be split, at the holes' radius.
+    place, hole, other_hole : Angle
+        Where it should go, this hole and the other one, from one mark and counted one way round.
+
+    Returns
+    -------
+    Mass
+        Below nothing where the place does not lie between the holes: take as much out there, or put it in opposite.
+
+    Notes
+    -----
+    Source: law of sines; the other hole's share is the same with both holes swapped. Range: two holes that are neither
+    in one place nor opposite. In whole washers, with a greatest mass for each hole: `split_between_holes`.
+
+    Examples
+    --------
+    10 g at 90 degrees between holes at 60 and 120: 10 sin 30 / sin 60 = 5.77 g in each.
+
+    >>> from rotorkit.quantities import say
+    >>> say(weight_at_hole("10 g", "90 deg", "60 deg", "120 deg"), "g", digits=3)
+    '5.77 g'
+    """
+    return weight * sin(other_hole - place) / sin(other_hole - hole)

@@ -21,10 +21,10 @@ SENSES = ("with phase", "against phase")
 class OnePlane:
     """What one trial weight teaches, and the weight that it asks for.
 
-    correction: the weight to leave in place of the trial weight (take that off first), its angle from the same datum
-    and in the same sense as the trial weight's. original, trial, with_trial: as read. effect: what the trial weight
-    changed. promised: what is left with the correction, nothing but for its uncertainty, which is what the readings
-    let promise. sense: a word of `SENSES`.
+    correction: the weight to leave in place of the trial weight (take that off first; where it stays on, see
+    `beside_trial`), its angle from the same datum and in the same sense as the trial weight's. original, trial,
+    with_trial: as read. effect: what the trial weight changed. promised: what is left with the correction, nothing but
+    for its uncertainty, which is what the readings let promise. sense: a word of `SENSES`.
     """
 
     correction: Phasor
@@ -44,6 +44,11 @@ class OnePlane:
     def angle(self) -> Measured:
         """The correction's angle, above -180 and up to 180 degrees."""
         return self.correction.angle
+
+    @property
+    def beside_trial(self) -> Phasor:
+        """The weight to add where the trial weight stays on: the correction less the trial weight, as arrows."""
+        return self.correction - self.trial
 
     def with_weight(self, weight: Any) -> Phasor:
         """What is promised with another weight than the exact one, such as whole washers. weight: a `Phasor` or a

@@ -123,7 +123,8 @@ def influence_coefficients(
         Phasor. One kind throughout. Angles from the instrument's mark, positive in the sense in which its phase rises.
     trials : sequence
         One for each trial run: a pair (weight, angle), in the plane of the run's own number; or a mapping
-        ``{0: pair, 1: pair}`` of planes, from 0, that had a weight in that run.
+        ``{0: pair, 1: pair}`` of planes, from 0, that had a weight in that run: so a trial weight that stayed on while
+        the next plane was tried is told.
     with_trials : sequence of sequences of readings
         ``with_trials[run][reading]``, as `original`.
     sense : "with phase" or "against phase"

@@ -103,7 +103,10 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
     if untrue := found.untrue_of(number):
         return _untrue_text(entry, untrue, width)
     use_display(str(entry.work["display"]))
-    past = next(row for row in history(record, entry.check).rows if row.entry.number == number)
+    whole = history(record, entry.check)
+    past = next(row for row in whole.rows if row.entry.number == number)
+    newest = bool(whole.standing) and whole.standing[-1].entry.number == number and not found.untrue
+    ahead = [one.sentence for one in whole.looks_ahead()] if newest else []
     head = [
         f"check: {entry.check}, sheet {entry.sheet}, version {entry.sheet_version}",
         f"aircraft: {', '.join(filter(None, entry.aircraft.values()))}",
@@ -126,6 +129,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
         _section("Figures, as they were judged", _figures(entry), width),
         _section("Worked by hand", [f"{one.title}: {one.typed}: {one.told}" for one in entry.by_hand], width),
         _section("Also to be looked at", entry.outcome.remarks, width),
+        _section("Looking ahead", ahead, width),
         _section("Photographs", [f"{one.name}: {one.file}, SHA-256 {one.sha256}" for one in entry.photographs], width),
         _section("Note", entry.note.splitlines(), width),
         filled(f"Worst verdict: {entry.word}.", width),
@@ -138,7 +142,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
 def _untrue_text(entry: SavedEntry, why: str, width: int) -> str:
     """An entry that is not what was saved: why, and nothing of what stands there now."""
     told = (
-        "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
+        "What is there now is not shown: neither readings nor figures, and there is no verdict. Put back the "
         "record from a backup, or do the check again and save it."
     )
     parts = [

@@ -63,7 +63,8 @@ class CheckPages:
     corrected entry and of the one that replaces it; key: of its heading; stale: why it no longer stands as saved, one
     sentence each; missing: parts of the whole job that are not there, as it is known today; unsaved: where other
     readings than the entry's are kept, as the start of a sentence; trend: pictures of figures over time; untrue: why an
-    entry is not what was saved, by its number; photographs: those attached to it, after its page."""
+    entry is not what was saved, by its number; photographs: those attached to it, after its page;
+    ahead: what is told of figures that change from entry to entry, of when they may meet their limits."""
 
     entry: SavedEntry
     others: Sequence[SavedEntry]
@@ -75,6 +76,7 @@ class CheckPages:
     trend: Sequence[Chart] = field(default_factory=tuple)
     untrue: Mapping[int, str] = field(default_factory=dict)
     photographs: Sequence[Block] = field(default_factory=tuple)
+    ahead: Sequence[str] = field(default_factory=tuple)
 
     @property
     def word(self) -> str:
@@ -288,9 +290,7 @@ def _by_hand(entry: SavedEntry) -> Iterator[Block]:
         told: Piece = one.word if one.good else Strong(one.word)
         lines.append([f"{one.title}: ", Code(one.typed), ", ", told, f" ({one.sentence}; judged {one.day})"])
     if lines:
-        yield Lines(
-            "Worked by hand, as typed, and judged by the digits written and the uncertainty of the readings", lines
-        )
+        yield Lines("Worked by hand, as typed, and judged by the digits written", lines)
 
 
 def _readings(entry: SavedEntry) -> Iterator[Block]:
@@ -517,6 +517,8 @@ def _history(check: CheckPages) -> Iterator[Block]:
     )
     for chart in check.trend:
         yield _figure(chart)
+    if check.ahead:
+        yield Together([Paragraph([Strong("Looking ahead:")]), Bullets(check.ahead)])
 
 
 def _identity(entry: SavedEntry) -> Block:

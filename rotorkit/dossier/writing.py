@@ -191,11 +191,13 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         others = [other for other in record.entries(entry.check) if other.number != entry.number]
         unsaved = tuple(stand[entry.check].others_not_saved) if entry.check in stand else ()
         stale = tuple(f"{cause.word}: {cause.sentence}" for cause in one.causes)
-        trend = _trend(record, entry) if others else []
+        trend, ahead = _trend(record, entry) if others else ([], [])
         missing = one.outcome.missing if one.outcome is not None else entry.outcome.missing if not entry.fault else []
         key = f"check-{len(pages) + 1}"
         photographs = tuple(photograph_blocks(record.folder, entry)) if not entry.fault else ()
-        pages.append(CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue, photographs))
+        pages.append(
+            CheckPages(entry, others, replaced, key, stale, missing, unsaved, trend, untrue, photographs, ahead)
+        )
     not_saved = [
         one
         for name, one in stand.items()
@@ -256,13 +258,18 @@ def _named(page: CheckPages) -> Named:
     return Named(entry.title, page.key, page.word, figure, bool(outcome.unsure), page.missing, bool(page.stale))
 
 
-def _trend(record: Record, entry: SavedEntry) -> list[Chart]:
-    """Each figure with a limit over time, where there are entries of more than one day to see it by."""
+def _trend(record: Record, entry: SavedEntry) -> tuple[list[Chart], list[str]]:
+    """Each figure with a limit over time, where there are entries of more than one day to see it by; and what is told
+    of those that are looked ahead by."""
     past = history(record, entry.check)
     if any(row.entry.fault for row in past.rows) or len({row.when.date() for row in past.standing}) < 2:
-        return []
+        return [], []
+    ahead = past.looks_ahead()
+    drawn = [one.chart for one in ahead if one.chart is not None]
     limited = sum(finding.verdict.limit is not None and not finding.verdict.limit.open for finding in entry.findings)
-    return past.charts()[: min(limited, MOST_TRENDS)]
+    titles = {chart.title for chart in drawn}
+    charts = [*drawn, *(chart for chart in past.charts() if chart.title not in titles)]
+    return charts[: min(limited, MOST_TRENDS)], [one.sentence for one in ahead]
 
 
 def place_for(folder: Folder, out: Path | str | None, name: str) -> Path:

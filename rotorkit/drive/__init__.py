@@ -31,7 +31,9 @@ from rotorkit.drive.shafts import (
 from rotorkit.drive.universal_joint import (
     JointPair, universal_joint_acceleration, universal_joint_angle_for_fluctuation, universal_joint_fluctuation,
     universal_joint_greatest_acceleration, universal_joint_greatest_speed, universal_joint_least_speed,
-    universal_joint_pair, universal_joint_speed, universal_joint_unit_ratio_angle,
+    universal_joint_pair,
+    universal_joint_pair_crossed_fluctuation,
+    universal_joint_pair_fluctuation, universal_joint_speed, universal_joint_unit_ratio_angle,
 )
 from rotorkit.drive.alignment import (
     ShimPlan, closing_error, coupling_offset, coupling_slope, foot_change, offset_along, whole_shims,
@@ -109,7 +111,8 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "torsional_stiffness",
     "JointPair", "universal_joint_acceleration", "universal_joint_angle_for_fluctuation",
     "universal_joint_fluctuation", "universal_joint_greatest_acceleration", "universal_joint_greatest_speed",
-    "universal_joint_least_speed", "universal_joint_pair", "universal_joint_speed",
+    "universal_joint_least_speed", "universal_joint_pair", "universal_joint_pair_crossed_fluctuation",
+    "universal_joint_pair_fluctuation", "universal_joint_speed",
     "universal_joint_unit_ratio_angle",
     "ShimPlan", "closing_error", "coupling_offset", "coupling_slope", "foot_change", "offset_along", "whole_shims",
     "belt_span", "centre_distance_for_belt_length", "crossed_belt_length", "crossed_belt_span", "crossed_belt_wrap",

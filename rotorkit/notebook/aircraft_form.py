@@ -31,8 +31,8 @@ ADDED = (*BLOCKS, "controls", "recorders")
 """What can be added by a button, in the order of the buttons' list."""
 USUAL_ONES = "Write the usual ones into the file, to change them"
 OWN_MILESTONES = (
-    "Without milestones of your own the usual ones hold, with the jobs that this program knows. As soon as the file "
-    "has one, it has to have them all, in their order: the usual ones then hold no more."
+    "Without milestones of your own the usual ones apply, with the jobs this program knows. As soon as the file "
+    "has one, it must have them all, in order: the usual ones then no longer apply."
 )
 ROWS = "dial reading and tension on each line, such as: 12 20 lb"
 
@@ -156,7 +156,7 @@ class AircraftForm(Guarded):
         assert self.figures is not None
         file = self.folder.path / AIRCRAFT_FILE
         if text_of(file) != self._after:
-            said = f"{AIRCRAFT_FILE} was changed since, so it is not put back as it was: nothing was written."
+            said = f"{AIRCRAFT_FILE} has been changed since, so it was not put back as it was: nothing was written."
             put(self.figures.message, pages.framed(words.wrong(said)))
             return
         replace_file(file, before)
@@ -245,8 +245,8 @@ def _waiting(aircraft: Aircraft) -> str:
     contradictions = words.listed(aircraft.inconsistencies())
     fits = f"<p><b>These do not fit together</b></p>{contradictions}" if aircraft.inconsistencies() else ""
     if not rows:
-        return f"{fits}<p>Every job has the figures that it needs of the aircraft.</p>"
-    return fits + words.table("What jobs still wait for", ("Job", "to be filled in"), rows)
+        return f"{fits}<p>Every job has the aircraft figures it needs.</p>"
+    return fits + words.table("What jobs are still waiting for", ("Job", "to be filled in"), rows)
 
 
 class GaugeTableBox:

@@ -89,8 +89,8 @@ def _spec(asked: Asked, whole: bool = False) -> Field:
     title = asked.title if whole else asked.title.rpartition(": ")[2]
     if asked.many:
         how = _without_brackets(how)
-        none = "" if asked.needed else "; write none where there is none"
-        how = f"{how}. Part them by commas{none}".removeprefix(". ")
+        none = "" if asked.needed else "; write none if there is none"
+        how = f"{how}. Separate them with commas{none}".removeprefix(". ")
     choice = Choice(options=asked.options, said=asked.said) if asked.options else None
     jobs = needed_by(asked.place) if asked.needed else []
     if jobs:
@@ -173,7 +173,7 @@ class FiguresBox:
             elif isinstance(typed_, list) and place in self.rows:
                 self.rows[place].put_texts(typed_)
         if self.typed:
-            said = f"What you typed at {found.when} stands here again. It is not in the aircraft file yet."
+            said = f"What you typed at {found.when} is back in these fields. It is not in the aircraft file yet."
             put(self.message, pages.framed(words.note(said)))
 
     @property
@@ -335,7 +335,7 @@ class FiguresBox:
         try:
             values = self.values
             if not values:
-                put(self.message, pages.framed(words.note("The aircraft file holds all of this already.")))
+                put(self.message, pages.framed(words.note("The aircraft file already has all of this.")))
                 return False
             self._look_at_limits(values)
             aircraft = set_values(self.folder.path, values, self.seen)
@@ -421,7 +421,7 @@ class JobAsks:
         asked = [one for place in places if (one := asked_at(place, aircraft)) is not None]
         if nothing:
             what = " and no ".join(_called(table) + (f" for {of}" if of else "") for table, of in nothing)
-            said = f"The aircraft file names no {what} yet, and this job cannot do without: add it here."
+            said = f"The aircraft file names no {what} yet, and this job needs one: add it here."
             children.append(widgets.HTML(pages.framed(words.note(said))))
         for table, measures in nothing:
             self.adds.append(AddBlock(folder, table, self._written, self._guard, measures))
@@ -536,7 +536,7 @@ class AddBlock:
             self.measures.style.description_width = "initial"
             children.append(self.measures)
         if table == "controls":
-            self.ends = self._text("Ends of its travel, parted by commas")
+            self.ends = self._text("Ends of its travel, separated by commas")
             self.ends.placeholder = "full left, full right"
             children.append(self.ends)
         self.monitor = Monitor(folder) if table == "recorders" else None

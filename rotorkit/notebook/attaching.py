@@ -22,12 +22,13 @@ SHOWN_SIDE = 260
 CHOOSE = "Choose photographs to attach"
 ACCEPTED = ",".join((*SUFFIXES, ".jpeg", "image/jpeg", "image/png", "image/webp"))
 PHOTOGRAPHS = (
-    "<p>Photographs of what was done: a witness hole, a protractor in place, a safety wire. The files are kept beside "
-    "the record, byte for byte, and the record keeps their hashes: one that is changed or missing later is told. The "
+    "<p>Photographs of the work: a witness hole, a protractor in place, a safety wire. The files are kept beside "
+    "the record, byte for byte, and the record keeps their hashes: one that is changed or missing later is "
+    "reported. The "
     "dossier shows them after the check's page.</p>"
 )
 HOW = (
-    f"JPEG, PNG or WebP, up to {LARGEST // 1_000_000} MB each and {MOST} for a check. What the camera wrote into a "
+    f"JPEG, PNG or WebP, up to {LARGEST // 1_000_000} MB each and {MOST} for a check. Anything the camera wrote into a "
     "file (time, place) stays in the kept file, and is not in the dossier."
 )
 
@@ -88,7 +89,7 @@ class PhotographsPart(Part):
             return words.note(NOT_SAVED_YET)
         said = f"They are attached to entry {entry.number}, saved {entry.local:%Y-%m-%d %H:%M} by {entry.who}."
         if self.form.saved != SAVED:
-            said += " What you changed in the form since then is not part of it."
+            said += " Anything you have changed in the form since then is not part of it."
         return f"<p>{words.escape(said)}</p>{words.hint(HOW)}"
 
     def _show_them(self, entry: SavedEntry | None) -> Iterator[None]:

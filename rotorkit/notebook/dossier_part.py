@@ -83,7 +83,7 @@ def _written(dossier: Dossier) -> str:
     if dossier.pdf is None:
         told.append(words.note(f"No PDF: {dossier.why_no_pdf}."))
     if dossier.not_saved:
-        told.append(words.note(f"Not saved to the record, and so not in it: {', '.join(dossier.not_saved)}."))
+        told.append(words.note(f"Not saved to the record, so not in it: {', '.join(dossier.not_saved)}."))
     told += [words.wrong(f"{words.capital(fault)}.", "The record is not as it was saved.") for fault in dossier.faults]
     return "".join(told)
 
@@ -95,6 +95,6 @@ def _report(report: WeightReport) -> str:
     if report.pdf is None:
         told.append(words.note(f"No PDF: {report.why_no_pdf}."))
     if report.lacking:
-        told.append(words.note(f"It is not whole, and says so: the record holds {', '.join(report.lacking)}."))
+        told.append(words.note(f"It is not complete, and says so: the record holds {', '.join(report.lacking)}."))
     told += [words.wrong(f"{words.capital(fault)}.", "The record is not as it was saved.") for fault in report.faults]
     return "".join(told)

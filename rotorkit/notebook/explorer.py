@@ -48,8 +48,9 @@ __all__ = ["Explorer"]
 ONE_WIDE, SIDE_BY_SIDE = 560, 408
 TYPING = "<p>You are typing: the picture follows when you press Enter or pause.</p>"
 UNJUDGED = (
-    "The picture is an estimate without uncertainty and without verdict, for planning tests, never for going beyond "
-    "the manual's limits: what counts is the form's verdict, and the manual."
+    "The picture is an estimate without uncertainty and without a verdict. It is for planning tests, never for "
+    "going beyond "
+    "the manual's limits: the form's verdict and the manual are what count."
 )
 JUDGED_AFTER = 0.25
 """Seconds after the picture within which the form's sheet is worked at its conditions."""
@@ -195,7 +196,7 @@ class Explorer(Guarded):
         )
         parts: list[Any] = [about, boxed(lines, "rotorkit-fields", upright=True)]
         if self.form is not None:
-            button = widgets.Button(description="Begin again with the form's readings")
+            button = widgets.Button(description="Start again with the form's readings")
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
         parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]

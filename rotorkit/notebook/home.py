@@ -59,7 +59,7 @@ SHORT_CAUTIONS = (cautions.MANUAL_GOVERNS, cautions.AN_AID, cautions.ENGINE_OFF,
 
 MEND = (
     "<p>Fix the line named above: double-click the file in the list on the left, change it, and save it with Ctrl "
-    "and S. This page follows by itself.</p>"
+    "and S. This page then updates itself.</p>"
 )
 
 WORKINGS = Workings()
@@ -176,7 +176,7 @@ def _unwritten(folder: Folder) -> str:
     if not places:
         return ""
     named = ", ".join(title_of(place, folder.aircraft) for place in places)
-    said = f"Figures of your aircraft were typed and are not in its file yet ({words.escape(named)}): "
+    said = f"You typed figures of your aircraft that are not in its file yet ({words.escape(named)}): "
     return f'<p class="rotorkit-note">{said}{words.opens("aircraft", None, "write them")}.</p>'
 
 
@@ -252,7 +252,7 @@ def _jobs(folder: Folder, found: Board | None) -> str:
         others = more[sheet.name] + max(len(listed) - MOST_LISTED, 0)
         if others:
             listed = [*listed[:MOST_LISTED], f"and {others:,} more, in the list at the form's top"]
-        begin = words.opens(sheet.name, "", "Begin a new one")
+        begin = words.opens(sheet.name, "", "Start a new one")
         rows.append(
             (
                 words.opens(sheet.name, None, sheet.about.title),
@@ -266,7 +266,7 @@ def _jobs(folder: Folder, found: Board | None) -> str:
 def _waits(sheet: type[Sheet], folder: Folder) -> str:
     """What a job lacks of the aircraft's figures; its form asks for them too."""
     lacking = sheet.figures_lacking(sheet.picked_in({}, folder.aircraft), folder.aircraft)
-    return words.hint(f"It waits for figures of your aircraft: {places_in_words(lacking)}.") if lacking else ""
+    return words.hint(f"It is waiting for figures of your aircraft: {places_in_words(lacking)}.") if lacking else ""
 
 
 def _subject(subject: str, rows: Sequence[Sequence[str]]) -> str:

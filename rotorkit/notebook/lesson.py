@@ -29,7 +29,7 @@ from rotorkit.teach.progress import Progress, ProgressError
 
 __all__ = ["LessonPage", "Question", "course_page", "open_lesson"]
 
-NAMELESS = "No name yet: your answers are marked, and not kept."
+NAMELESS = "No name yet: your answers are marked but not kept."
 
 
 class Question:
@@ -112,7 +112,7 @@ class Question:
 
     def hint(self) -> str:
         """Tell the next hint."""
-        said = self.attempt.hint() or "There is no hint for this one: go through the words above again."
+        said = self.attempt.hint() or "There is no hint for this one: read the question again."
         left = len(self.posed.hints) - self.attempt.hints_told
         more = f" ({left} more)" if left else ""
         put(self.said, pages.framed(words.note(f"{said}{more}")))
@@ -154,7 +154,9 @@ class LessonPage(Guarded):
     def start(self) -> Any:
         """The goal, whose lesson this is, and what to read."""
         lesson = self.lesson
-        head = f"<p><b>When you are through:</b> {words.escape(lesson.goal)}</p><p>About {lesson.minutes} minutes.</p>"
+        head = (
+            f"<p><b>When you have finished:</b> {words.escape(lesson.goal)}</p><p>About {lesson.minutes} minutes.</p>"
+        )
         text = "".join(f"<p>{words.escape(one)}</p>" for one in lesson.words)
         who = boxed([self.name, self.how_far], "rotorkit-answer")
         return self._shown([widgets.HTML(pages.framed(head)), who, self.trouble, widgets.HTML(pages.framed(text))])
@@ -182,7 +184,7 @@ class LessonPage(Guarded):
         """The exercises to do alone."""
         head = (
             "<p>Work each on paper, type the answer with its unit, press Enter. Ask for a hint when you are stuck. "
-            "Significant digits are counted from the first that is not a nought: 0.0195 has three, and so has 20.0.</p>"
+            "Significant digits are counted from the first that is not a zero: 0.0195 has three, and so has 20.0.</p>"
         )
         return self._shown([widgets.HTML(pages.framed(head)), *(one.box for one in self.questions)])
 

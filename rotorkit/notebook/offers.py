@@ -14,7 +14,7 @@ from rotorkit.notebook.style import STYLE
 __all__ = ["offer_recording", "offer_rigged_stops"]
 
 NONE = (
-    "The folder has no blade-angle check of the tail rotor with both stops in it: type the angles by hand, or make "
+    "The folder has no blade-angle check of the tail rotor with both stops: type the angles by hand, or do "
     "that check first."
 )
 

@@ -23,7 +23,7 @@ __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "Wha
 
 BY_HAND = (
     "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by the uncertainty of "
-    "the readings. What stands here when the check is saved is kept with it, with whether it agreed.</p>"
+    "the readings. What is here when you save the check is kept with it, along with whether it agreed.</p>"
 )
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1

@@ -28,8 +28,9 @@ __all__ = ["PracticePage", "PracticeRoom", "practice"]
 
 MOST_SEEDS = 10_000
 ABOUT = (
-    "Practice with invented readings of the demo aircraft, one thing done wrong in them: find it. Your own readings, "
-    "your drafts and your record are left alone."
+    "Practise on invented readings of the demo aircraft, with one thing done wrong in them: find it. Your own "
+    "readings, "
+    "drafts and record are left alone."
 )
 PLANT, PLANTING, ANOTHER = "Plant a fault", "Planting a fault ...", "Another fault"
 

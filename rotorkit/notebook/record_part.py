@@ -131,7 +131,13 @@ class RecordPart(Part):
         _seen(self._start_box, bool(start))
         self._shapes()
         yield
-        self._charts = self._history.charts(self.form.system)
+        ahead = self._history.looks_ahead(self.form.system)
+        drawn = [one.chart for one in ahead if one.chart is not None]
+        titles = {chart.title for chart in drawn}
+        self._charts = [
+            *drawn, *(one for one in self._history.charts(self.form.system) if one.title not in titles)
+        ]  # fmt: skip
+        told += "".join(words.note(one.sentence) for one in ahead)
         options_kept(
             self.figure, [(chart.y_label, i) for i, chart in enumerate(self._charts)], 0 if self._charts else None
         )
@@ -191,7 +197,7 @@ class RecordPart(Part):
             return  # the message of the press before still stands
         if self.form.typing:
             self.form.work()
-            self._tell(self.message, words.wrong("The verdict has only just been worked: look at it, then save."))
+            self._tell(self.message, words.wrong("The verdict has only just been worked out: look at it, then save."))
             return
         try:
             entry = self.form.save(
@@ -228,13 +234,13 @@ class RecordPart(Part):
             else:
                 entry = keeping.record.entry(number)
                 if not keeping.sound(entry):
-                    raise RecordError(f"Entry {entry.number} is not as it was saved: its readings are not offered.")
+                    raise RecordError(f"Entry {entry.number} is not as it was saved, so its readings are not offered.")
                 readings, of = entry.readings, f"entry {number}"
         except RecordError as problem:
             self._tell(self.start_message, words.wrong(str(problem)))
             return
         self.form.load(readings)
-        self._tell(self.start_message, words.done(f"The readings of {of} stand in the form; nothing is saved by that."))
+        self._tell(self.start_message, words.done(f"The readings of {of} are now in the form; nothing has been saved."))
 
 
 def _named(entry: SavedEntry) -> str:

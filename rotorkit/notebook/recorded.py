@@ -21,7 +21,7 @@ HOW = (
     "Put the monitor's file into the working folder, its name into the field <b>Recording</b>, and from when until "
     "when into the fields below it. What the file's columns are, in which unit, and what each sensor may be off by "
     "stands once in the aircraft file, under [recorders]. Then read it: what it gives is put into the form in place of "
-    "what stands there. Undo brings that back."
+    "what is there. Undo brings that back."
 )
 
 
@@ -29,7 +29,7 @@ HOW_VIBRATION = (
     "Put the file into the working folder, its name into the field <b>Recording</b>, and say in the fields below it "
     "what its columns are; at rest with the axis up and turned over, gravity calibrates it. Then read it: orders, "
     "lines, speed, what was wrong with samples and pulses, and the file's fingerprint are put into the form in place "
-    "of what stands there. Undo brings that back."
+    "of what is there. Undo brings that back."
 )
 Readings = Callable[[], Mapping[str, Any]]
 Load = Callable[[Mapping[str, Any]], None]

@@ -284,7 +284,7 @@ class RowsBox:
         said = f"Pasted: {filled} {'line' if filled == 1 else 'lines'} put in, one to a row, from row {start + 1} on"
         if (added := len(self.rows) - before) > 0:
             said += f"; {'one row was' if added == 1 else f'{added} rows were'} added"
-        said += ". Undo brings back what stood there."
+        said += ". Undo brings back what was there."
         if not lost:
             return words.done(said)
         named = ", ".join(map(shortened, lost[:MOST_NAMED])) + (", …" if len(lost) > MOST_NAMED else "")
@@ -294,7 +294,7 @@ class RowsBox:
             said += f" The table has {len(self.rows)} rows" + (
                 ", the most that it takes."
                 if grows
-                else f", and each needs its {self.columns[0].title.lower()}: add rows first, or look what you copied."
+                else f", and each needs its {self.columns[0].title.lower()}: add rows first, or check what you copied."
             )
         return words.wrong(said)
 

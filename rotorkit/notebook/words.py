@@ -54,8 +54,8 @@ WORDING = {
     OUT_OF_LIMITS: "At least one figure is outside its limit, by more than its uncertainty.",
     TOO_CLOSE: "At least one figure is too close to its limit, given the uncertainty of the readings.",
     UNDONE: "Something is still to be done or looked at before there is a verdict.",
-    NO_LIMIT: "No figure is out of limits, but here is one without a limit: write the manual's into the aircraft file.",
-    IN_LIMITS: "Every figure that has a limit lies inside it, with its whole uncertainty.",
+    NO_LIMIT: "No figure is out of limits, but one has no limit: write the manual's limit into the aircraft file.",
+    IN_LIMITS: "Every figure that has a limit is inside it, with its whole uncertainty.",
 }
 
 
@@ -109,7 +109,8 @@ def fault(error: Exception) -> str:
     """An error that nobody foresaw, in a plain sentence."""
     told = f"{type(error).__name__}: {error}".rstrip(": ")
     return wrong(
-        f"these readings could not be worked ({told}). It is not your mistake, and no verdict is shown. Please report "
+        f"these readings could not be worked out ({told}). It is not your mistake, and no verdict is shown. Please "
+        "report "
         f"it with the readings; a cell with  raise form.fault  shows where it arose.",
         "A fault in rotorkit itself:",
     )
@@ -135,13 +136,13 @@ def kept(word: str, entry: SavedEntry | None, standing: Standing, draft: Draft |
         return note(not_kept)
     of = f"entry {entry.number} of {entry.local:%Y-%m-%d %H:%M}, by {entry.who}" if entry is not None else ""
     if word == SAVED:
-        told = f"What stands in the form is in the record: {of}."
+        told = f"What is in the form is in the record: {of}."
     elif draft is not None:
         told = f"Your draft of {draft.when}, not saved."
     elif word == NEVER:
         told = standing.own_sentence
     else:
-        told = "What stands in the form is not in the record."
+        told = "What is in the form is not in the record."
     if word == CHANGED:
         told += f" Last saved: {of}."
     told += standing.besides_what(word == SAVED, draft)
@@ -319,7 +320,7 @@ def headline(outcome: Outcome) -> str:
     elif len(bearing) == 1:
         parts.append(f"<p>{_in_a_line(bearing[0])}</p>")
     else:
-        parts.append(f"<p>{len(bearing)} figures have a limit: each stands in the table below.</p>")
+        parts.append(f"<p>{len(bearing)} figures have a limit: each is in the table below.</p>")
     return f'<div class="rotorkit-head {VERDICT_CLASS[word]}" role="status">{"".join(parts)}</div>'
 
 

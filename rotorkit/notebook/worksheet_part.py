@@ -17,7 +17,7 @@ __all__ = ["WorksheetPart"]
 
 WORKSHEET = (
     "<p>A page to print and take to the aircraft: the picture of where to measure, the limits, and a box for each "
-    "reading, in the order of this form and in its units. Rows and choices are those that stand in the form now; no "
+    "reading, in the order of this form and in its units. Rows and choices are those in the form now; no "
     "reading is filled in. Afterwards type the readings here, in the same order.</p>"
 )
 PAPERS = [("Letter", "letter"), ("A5", "a5")]

@@ -10,6 +10,7 @@ from __future__ import annotations
 SPELLINGS: dict[str, tuple[str, str]] = {
     "meter": ("m", "metre metres meter meters"),
     "millimeter": ("mm", "millimetre millimetres millimeter millimeters"),
+    "micrometer": ("µm", "um μm micron microns micrometre micrometres micrometer micrometers"),
     "centimeter": ("cm", "centimetre centimetres centimeter centimeters"),
     "kilometer": ("km", "kilometre kilometres kilometer kilometers"),
     "inch": ("in", "inch inches in. \" ″ ” ''"),

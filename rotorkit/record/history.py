@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
 
+from rotorkit.judging import ahead
+from rotorkit.judging.ahead import Ahead, looking_ahead
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
 from rotorkit.record.entry import SavedEntry, corrected, first_form
 from rotorkit.record.moves import limit_in_force
 from rotorkit.record.store import Record
-from rotorkit.sheets.base import Finding
+from rotorkit.sheets.base import Finding, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["History", "HistoryRow", "history"]
+__all__ = ["History", "HistoryRow", "LookAhead", "history"]
+
+NO_PROMISE = (
+    "A look ahead along a straight line, by the days on which it was saved: no promise, and no inspection less."
+)
 
 # The axis of a trend counts in the largest of these of which it holds two.
 TIMES = {"days": 86400.0, "hours": 3600.0, "minutes": 60.0, "seconds": 1.0}
@@ -38,6 +46,17 @@ class HistoryRow:
         if self.replaced_by is not None:
             parts.append(f"replaced by entry {self.replaced_by}")
         return " · ".join(parts)
+
+
+@dataclass(frozen=True)
+class LookAhead:
+    """What the history of one figure tells of its limit ahead: a sentence, and the picture; ahead is None where there
+    are too few entries for more than a sentence."""
+
+    title: str
+    sentence: str
+    ahead: Ahead | None
+    chart: Chart | None
 
 
 @dataclass(frozen=True)
@@ -68,6 +87,114 @@ class History:
         limited = [figures for figures in many if limit_in_force(figures[-1][1]) is not None]
         open_ = [figures for figures in many if limit_in_force(figures[-1][1]) is None]
         return [_chart(figures, system or display_system()) for figures in limited + open_]
+
+    def looks_ahead(self, system: str | None = None) -> list[LookAhead]:
+        """For each figure with a limit that tells of wear (`Sheet.looked_ahead`), when it may meet that limit: of the
+        entries that can be compared, one for each measurement, at least four. Those that may meet it first come first.
+        """
+        rows = [row for row in self.standing if not row.entry.fault]
+        try:
+            sheet = sheet_type(rows[-1].entry.sheet) if rows else None
+        except SheetError:
+            sheet = None
+        if sheet is None or not sheet.looked_ahead:
+            return []
+        series: dict[str, HistoryRow] = {}
+        compared = None
+        for row in reversed(rows):  # the newest says what is compared, and of one measurement the newest entry stands
+            of = sheet.of_one_series(row.entry.readings)
+            if of is None:
+                if compared is None:
+                    return []
+                continue
+            compared = of[0] if compared is None else compared
+            if of[0] == compared:
+                series.setdefault(of[1] or f"entry {row.entry.number}", row)
+        kept = [*reversed(series.values())]
+        found = []
+        for last in kept[-1].entry.findings if len(kept) > 1 else ():
+            if last.key.startswith(sheet.looked_ahead) and (limit := limit_in_force(last)) is not None:
+                found.append(_look(_figures_of(sheet, kept, last), limit, system or display_system()))
+        return sorted(found, key=lambda one: _soonest(one.ahead))
+
+
+def _figures_of(sheet: Any, rows: list[HistoryRow], last: Finding) -> list[tuple[HistoryRow, Finding]]:
+    """A figure of the last entry in each that has it."""
+    found = []
+    for row in rows:
+        there = {one.key: one for one in row.entry.findings if one.measured.kind == last.measured.kind}
+        key = sheet.same_figure(last.key, [*there])
+        if key is not None:
+            found.append((row, there[key]))
+    return found
+
+
+def _soonest(one: Ahead | None) -> float:
+    if one is None:
+        return float("inf")
+    if one.at_limit:
+        return -1.0
+    return one.horizon_si if one.earliest_si is None else one.earliest_si - one.last_si
+
+
+def _look(figures: list[tuple[HistoryRow, Finding]], limit: Any, system: str) -> LookAhead:
+    last = figures[-1][1]
+    start = figures[0][0].when
+    times = [(row.when - start).total_seconds() for row, _ in figures]
+    found = looking_ahead(times, [finding.measured for _, finding in figures], limit)
+    if found is None:
+        count = len(set(times))
+        said = f"{last.title}: {count} entries to compare; from {ahead.FEWEST} on there is a look ahead to its limit."
+        return LookAhead(last.title, said, None, None)
+    chart = _chart(figures, system)
+    scale = max(TIMES[name] for name in TIMES if chart.x_label.endswith(f", {name}"))
+    unit = last.unit(system)
+    x = [float(one) / scale for one in found.times_si[:: ahead.STEPS // 40]]
+    line, half = (values[:: ahead.STEPS // 40] for values in (found.line_si, found.half_si))
+
+    def shown(values: Any) -> list[float]:
+        return [max(0.0, float(in_unit(float(one), unit, last.measured.kind))) for one in values]
+
+    curves = [
+        *chart.curves[:1],
+        Curve("straight line, looking ahead", x, shown(line), "second"),
+        Curve("as high and as low as it may be", [*x, *reversed(x)],
+              [*shown(line + half), *reversed(shown(line - half))], "third"),
+    ]  # fmt: skip
+    for one in chart.curves[1:]:  # the limit as it stands, as far as is looked ahead
+        curves.append(replace(one, x=[*one.x, x[-1]], y=[*one.y, one.y[-1]]))
+    return LookAhead(last.title, _said(last.title, found, start), found, replace(chart, curves=tuple(curves)))
+
+
+def _said(title: str, found: Ahead, start: datetime) -> str:
+    long = found.last_si >= 2 * TIMES["days"]
+
+    def day(seconds: float) -> str:
+        when = start + timedelta(seconds=seconds)
+        return f"{when.day} {when:%B %Y}" if long else f"{when:%Y-%m-%d %H:%M}"
+
+    span = f"{found.last_si / TIMES['days']:.0f} days" if long else f"{found.last_si / TIMES['hours']:.1f} hours"
+    said = f"{title}: {found.count} entries over {span}, {found.word}. "
+    horizon = day(found.horizon_si)
+    if found.at_limit:
+        return f"{said}Its line is at the limit already: go by the verdict, there is nothing to look ahead to."
+    if found.word == ahead.BENDS:
+        said += "A straight line tells too late a day: look for the cause now. "
+    if found.earliest_si is not None and found.earliest_si <= found.last_si:
+        said += "Whether its line is below the limit today cannot be told"
+        said += f"; the line itself meets it about {day(found.met_si)}. " if found.met_si is not None else ". "
+    elif found.met_si is not None:
+        assert found.earliest_si is not None
+        said += f"The line meets its limit about {day(found.met_si)}, perhaps as early as {day(found.earliest_si)}; "
+        said += (
+            f"hardly later than {day(found.latest_si)}. " if found.latest_si is not None else
+            "how late it may be cannot be told. "
+        )  # fmt: skip
+    elif found.earliest_si is not None:
+        said += f"It may meet its limit as early as {day(found.earliest_si)}, as little as its line is known. "
+    else:
+        said += f"It does not meet its limit before {horizon}; farther ahead than it was watched nothing is told. "
+    return said + NO_PROMISE
 
 
 def history(record: Record, check: str) -> History:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rotorkit.judging.limits import Limit
+from rotorkit.judging.limits import NO_LIMIT, Limit
 from rotorkit.quantities import say
 from rotorkit.sheets.base import Finding
 
-__all__ = ["FIGURE", "LIMIT", "LIMIT_SOURCE", "UNCERTAINTY", "VERDICT", "Move", "moves", "sources_moved"]
+__all__ = ["FIGURE", "LIMIT", "LIMIT_SOURCE", "UNCERTAINTY", "VERDICT", "Move", "besides", "moves", "sources_moved"]
 
 FIGURE, UNCERTAINTY, LIMIT, LIMIT_SOURCE, VERDICT, GONE, NEW = (
     "figure", "uncertainty", "limit", "limit's source", "verdict", "no longer worked", "new"
@@ -39,7 +39,8 @@ class Move:
 
 
 def moves(before: Sequence[Finding], after: Sequence[Finding]) -> list[Move]:
-    """Every figure, uncertainty, limit and verdict that moved, by finding. A limit's source alone is no move."""
+    """Every figure, uncertainty, limit and verdict that moved, by finding. A limit's source alone is no move, nor is
+    what `besides` tells: what a reader saw of the entry is as it was."""
     old, new = {one.key: one for one in before}, {one.key: one for one in after}
     found: list[Move] = []
     for key, was in old.items():
@@ -47,7 +48,25 @@ def moves(before: Sequence[Finding], after: Sequence[Finding]) -> list[Move]:
             found.append(Move(key, was.title, GONE, was.verdict.word, ""))
             continue
         found += _moved(was, new[key])
-    found += [Move(key, now.title, NEW, "", now.verdict.word) for key, now in new.items() if key not in old]
+    found += [
+        Move(key, now.title, NEW, "", now.verdict.word)
+        for key, now in new.items()
+        if key not in old and now.verdict.word != NO_LIMIT
+    ]
+    return found
+
+
+def besides(before: Sequence[Finding], after: Sequence[Finding]) -> list[str]:
+    """What is another, though nothing that was saved is: figures that were not told then and have no limit, and
+    uncertainties that differ in digits which are not shown. A sentence each."""
+    old = {one.key: one for one in before}
+    added = [now.title for now in after if now.key not in old and now.verdict.word == NO_LIMIT]
+    finer = [now.title for now in after if now.key in old and _uncertainty_moved(old[now.key], now) == (True, False)]
+    found = []
+    if added:
+        found.append(f"also told today, without a limit: {'; '.join(added)}")
+    if finer:
+        found.append(f"the uncertainty differs in digits that are not shown: {'; '.join(finer)}")
     return found
 
 
@@ -61,10 +80,24 @@ def sources_moved(before: Sequence[Finding], after: Sequence[Finding]) -> list[M
     ]
 
 
+def _said_in(finding: Finding) -> str | None:
+    return None if finding.verdict.limit is None else finding.verdict.limit.said_in
+
+
+def _uncertainty_moved(was: Finding, now: Finding) -> tuple[bool, bool]:
+    """Whether the uncertainty moved, and whether that shows in the digits that a reader sees."""
+    a, b = was.measured, now.measured
+    if a.kind != b.kind:
+        return False, False
+    one, other = float(a.standard_si), float(b.standard_si)
+    unit = _said_in(was)
+    return abs(one - other) > MOVED * max(one, other), say(a, unit) != say(b, unit)
+
+
 def _moved(was: Finding, now: Finding) -> list[Move]:
     found = []
     a, b = was.measured, now.measured
-    unit = None if was.verdict.limit is None else was.verdict.limit.said_in
+    unit = _said_in(was)
     if a.kind != b.kind:
         return [Move(was.key, was.title, FIGURE, say(a), say(b))]
     scale = max(abs(float(a.si)), abs(float(b.si)), float(a.expanded_si), float(b.expanded_si))
@@ -73,7 +106,7 @@ def _moved(was: Finding, now: Finding) -> list[Move]:
         if said[0] == said[1]:
             said = say(a.value, unit, digits=9), say(b.value, unit, digits=9)
         found.append(Move(was.key, was.title, FIGURE, *said))
-    elif abs(float(a.standard_si) - float(b.standard_si)) > MOVED * max(float(a.standard_si), float(b.standard_si)):
+    elif all(_uncertainty_moved(was, now)):
         found.append(Move(was.key, was.title, UNCERTAINTY, say(a, unit), say(b, unit)))
     first, second = limit_in_force(was), limit_in_force(now)
     if not (_same(first, second, "low_si") and _same(first, second, "high_si")):

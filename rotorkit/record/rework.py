@@ -23,7 +23,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.quantities import QuantityError
 from rotorkit.record.entry import SavedEntry, aircraft_of, instrument_dump
 from rotorkit.record.errors import RecordError
-from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, moves, sources_moved
+from rotorkit.record.moves import LIMIT, LIMIT_SOURCE, VERDICT, Move, besides, moves, sources_moved
 from rotorkit.record.taken import Entries, sources_of
 from rotorkit.sheets.base import Finding, Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
@@ -160,6 +160,7 @@ def rework(
 def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) -> None:
     assert found.outcome is not None
     kept, now = found.entry.findings, found.outcome.findings
+    found.notes += besides(kept, now)
     if file_then is None:
         gone = Cause(ALTERED, "the record does not hold the aircraft file that it was worked with as it was")
         found._add(gone)

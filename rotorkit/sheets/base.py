@@ -504,6 +504,21 @@ class Sheet(Section):
         """What of a check's readings, as typed, another of this sheet goes on from; None where there is nothing."""
         return None
 
+    looked_ahead: ClassVar[tuple[str, ...]] = ()
+    """Beginnings of the keys of figures that tell of wear where they change from entry to entry: of these the history
+    looks ahead to their limit."""
+
+    @classmethod
+    def of_one_series(cls, readings: Mapping[str, Any]) -> tuple[str, str] | None:
+        """What entries must have in common to be compared over time, and by which the very same measurement that was
+        saved twice is known; None for one that is not to be compared."""
+        return "", ""
+
+    @classmethod
+    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
+        """Which of an entry's keys is the figure that another entry has under this key; None where none is."""
+        return key if key in keys else None
+
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
         """Whether readings as typed hold no reading at all: choices and names alone are none, but for a choice of
@@ -643,7 +658,7 @@ class Sheet(Section):
         of = "them" if len(unnamed) + len(typed) > 1 else "it"
         do = "Name the instrument, or write ± with the reading." if unnamed else "Write ± with the reading."
         return [
-            f"No {', and no '.join(lacking)}: taken as exact, so every figure that follows from {of} is less sure than "
+            f"No {', and no '.join(lacking)}: taken as exact, so every figure worked from {of} is less certain than "
             f"it says. {do}"
         ]
 
@@ -670,7 +685,7 @@ class Sheet(Section):
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.named}: {one.calibration_words(day)}. Its uncertainty cannot be relied on until it is checked."
+            f"{one.named}: {one.calibration_words(day)}. Do not rely on its uncertainty until it has been checked."
             for one in named
             if one.due is not None and one.due < day
         ]

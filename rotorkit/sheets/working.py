@@ -149,7 +149,7 @@ class Working(Reckoning):
         ]
         if not rows and not self.problems:
             where = f"{name}.0.{readings[0]}" if getattr(self.sheet, name) else name
-            self.problem(where, "needs a reading: none is taken yet")
+            self.problem(where, "needs a reading: there is none yet")
             self.settle()
         for i, row in rows:
             for one in readings:

@@ -62,7 +62,7 @@ class Citation:
 
 
 ARITHMETIC = Source("arithmetic", "derived from first principles, not from a publication", "computed", True)
-"""Geometry, statics and plain arithmetic: the derivation stands in the docstring of whatever cites this."""
+"""Geometry, statics and plain arithmetic: the derivation is in the docstring of whatever cites this."""
 DEFINITION = Source("definition", "definition of the trade", "practice", True)
 COMMON_PRACTICE = Source("practice", "common practice (no source)", "practice", True)
 JCGM_100 = Source(

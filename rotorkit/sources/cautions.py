@@ -40,8 +40,8 @@ __all__ = [
 ]
 
 AIR_TURNS_THE_CRANK = (
-    "Air in a cylinder turns the crank, and with it whatever is coupled to it, with force: the crank is held before "
-    "the air is opened, and everybody stands clear of fan, belts and blades."
+    "Air in a cylinder turns the crank, and everything coupled to it, with force: hold the crank before "
+    "opening the air, and keep everybody clear of fan, belts and blades."
 )
 MANUAL_GOVERNS = (
     "The kit maker's manual governs. Where it differs from this sheet, follow the manual; where it is unclear, ask its "
@@ -63,52 +63,55 @@ ENGINE_OFF = (
 )
 TURNING_ROTORS = (
     "Turn the rotors by hand only, slowly, and only in their own direction (turned backward they drive the engine, or "
-    "what is made to run one way), with everybody in sight and clear of the blades and the tail rotor."
+    "force parts made to run one way), with everybody in sight and clear of the blades and the tail rotor."
 )
 ON_JACKS = (
-    "An aircraft on jacks or scales falls over easily: tail and mast held by somebody who does nothing else, nobody "
+    "An aircraft on jacks or scales falls over easily: have tail and mast held by somebody who does nothing else, "
+    "nobody "
     "beneath or inside, and no stand that can roll or tip."
 )
 HANDS_IN_LINKAGE = (
-    "Nobody moves a control, and nobody lets one go, while anybody's hand is in the linkage, at a horn, a pulley or "
-    "the swashplate: they shear fingers. Whoever is at the rotor calls each movement; the helper at the control "
+    "Nobody moves a control or lets go of one while anybody's hand is in the linkage or at a horn, pulley or "
+    "swashplate: they shear fingers. The person at the rotor calls each movement; the helper at the control "
     'repeats it, waits for "clear", and only then moves.'
 )
 BELTS_AND_FINGERS = (
-    "A belt and its pulley draw in fingers, sleeves and hair, also when a rotor is turned by hand: nobody turns "
-    "anything while a hand is near a belt, and ignition is off with its leads made safe."
+    "A belt and its pulley draw in fingers, sleeves and hair, even when a rotor is turned by hand: nobody turns "
+    "anything while a hand is near a belt, and the ignition is off with its leads made safe."
 )
 SHAFT_WHIRL = (
     "A drive shaft that whirls breaks its hangers within seconds, and takes the tail rotor or the airframe with it. A "
     "hanger that was moved, a tube of another size or a coupling left loose changes its critical speed: the manual's "
-    "places and parts govern, and no figure here releases a shaft that shakes."
+    "positions and parts govern, and no figure here releases a shaft that shakes."
 )
 LIVE_IGNITION = (
     "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
-    "fuel off, leads made safe, nobody within reach of fan, belts or blades, and the throttle closed."
+    "fuel off, leads made safe, throttle closed, and nobody within reach of fan, belts or blades."
 )
 LOCKING = (
-    "Every nut, turnbuckle and rod end touched is locked again as the manual says, and looked at by a second person, "
+    "Lock every nut, turnbuckle and rod end you touched as the manual says, and have a second person look at it, "
     "before the controls are used."
 )
 CABLES_UNDER_LOAD = (
     "A cable under tension stores energy: keep face and fingers clear, support the controls, and never slacken one run "
-    "of a loop alone without knowing what the other then does."
+    "of a loop without knowing what the other will do."
 )
 THREAD_ENGAGEMENT = (
-    "A rod end that is screwed out too far holds on a few threads and shows nothing of it from outside. Measure the "
-    "engagement and try the witness hole of both ends after every change of length, before the jam nuts are locked."
+    "A rod end screwed out too far holds by a few threads, and nothing of it shows from outside. Measure the "
+    "engagement and try the witness hole at both ends after every change of length, before you lock the jam nuts."
 )
 THREADS_OF_TURNBUCKLES = (
-    "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn together to its middle can "
-    "go no further. Count the threads at both ends after every adjustment, and lock it before the controls are used."
+    "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn right up to its middle "
+    "has nothing left to take up. "
+    "Count the threads at both ends after every adjustment, and lock it before the controls are used."
 )
 CYCLIC_AT_THE_EDGE = (
-    "Outside the envelope there may be no cyclic left to stop the nose, or to flare: it shows only in the air. The "
-    "first lift into a hover is slow, and set down again where the stick stands near its stop."
+    "Outside the envelope there may be no cyclic left to stop the nose, or to flare, and that shows only in the "
+    "air. Make the "
+    "first lift into a hover slowly, and set down again if the stick is near its stop."
 )
 CYCLIC_REVERSED = (
-    "A cyclic that acts the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
+    "A cyclic that works the wrong way, or a quarter of a turn off, kills at the first lift-off. See with your own "
     "eyes, at the rotor, which way the blades go for each movement of the stick, and have a second person see it too."
 )
 INSPECTION = (
@@ -125,22 +128,25 @@ VORTEX_RING = (
     "there. Keep airspeed in every steep descent."
 )
 GROUND_EFFECT = (
-    "Ground effect is a help that stops where the ground does: at a slope, an edge, over tall grass or water, in wind. "
+    "Ground effect helps only while the ground is there: you lose it at a slope or an edge, over tall grass or "
+    "water, in wind. "
     "Never take off on it without knowing how to land again without it."
 )
 GROUND_RESONANCE = (
     "Ground resonance destroys a helicopter within seconds. No figure here clears one for running: the kit maker's "
-    "manual does, its dampers, tyres, oleos and tie-downs as it says. If the aircraft begins to rock with the rotor, a "
-    "pilot does at once what the manual says (to lift off where there is rotor speed and nothing holds it down, else "
-    "to shut down: common practice); nobody stays near."
+    "manual does, with its dampers, tyres, oleos and tie-downs as it says. If the aircraft begins to rock with the "
+    "rotor, the "
+    "pilot does at once what the manual says (lift off if there is rotor speed and nothing holds it down, otherwise "
+    "shut down: common practice); nobody stays near."
 )
 HEIGHT_VELOCITY = (
-    "A hover above a few feet is flown where a loss of power leaves neither speed nor height to land by: the manual's "
+    "In a hover above a few feet a loss of power leaves neither the speed nor the height to land: the manual's "
     "height-velocity diagram governs, and most of all a high hover at full throttle, where the rotor slows at once. "
-    "Hovers that are to be measured are flown by a qualified pilot, and no higher or longer than the test asks."
+    "Measured hovers are flown by a qualified pilot, no higher or longer than the test needs."
 )
 BLADE_STALL = (
-    "Near blade stall or the speed of sound at the tips power rises steeply and these estimates fall behind: the "
+    "Near blade stall, or near the speed of sound at the tips, power rises steeply and these estimates are too "
+    "low: the "
     "manual's never-exceed speed and rotor limits govern."
 )
 PEDAL = (
@@ -150,35 +156,41 @@ PEDAL = (
 )
 AUTOROTATION = (
     "Autorotations are practised with an instructor in a machine that is signed off for them; the manual's "
-    "height-velocity diagram governs. These figures size the rotor and the glide, they teach nobody to fly it."
+    "height-velocity diagram governs. These figures describe the rotor and the glide; they teach nobody to fly it."
 )
 BALANCE_WEIGHTS = (
-    "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, not "
-    "beyond its greatest mass, fastened and locked as it says, and looked at by a second person before every run. Tie "
-    "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near or in the plane of "
-    "a turning rotor: read instruments from the cockpit, or from where the manual allows."
+    "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, "
+    "up to "
+    "its greatest mass and no more, fastened and locked as it says, and looked at by a second person before every "
+    "run. Tie "
+    "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near a turning rotor "
+    "or in its plane: read instruments from the cockpit, or from where the manual allows."
 )
 FUEL_IN_THE_OPEN = (
-    "Fuel that runs into a can burns as readily as any: outdoors, battery off, no flame, no tool that sparks, nobody "
-    "who smokes; can, funnel and airframe joined by a wire to earth; somebody with an extinguisher who does nothing "
-    "else. Wipe up what is spilled and let it dry before anything is switched on."
+    "Fuel running into a can burns as readily as any: work outdoors, battery off, no flame, no tool that sparks, "
+    "nobody "
+    "smoking; bond can, funnel and airframe to earth with a wire; have somebody with an extinguisher who does nothing "
+    "else. Wipe up spills and let them dry before anything is switched on."
 )
 GROUND_RUN = (
-    "An engine run turns fan and belts, and rotors with them where there is no clutch or it drags: tied down as the "
-    "manual says, on clean ground, into the wind, a pilot at the controls who may run it, an extinguisher manned, "
-    "nobody and nothing loose within the disks or in line with them. Readings are taken from inside or from where the "
+    "An engine run turns fan and belts, and the rotors with them if there is no clutch or it drags: tie down as the "
+    "manual says, on clean ground, into wind, with a pilot at the controls who is allowed to run it, an "
+    "extinguisher manned, "
+    "and nobody and nothing loose within the disks or in line with them. Take readings from inside or from where the "
     "manual allows; nobody reaches past a turning part. Too long a run without flight cooks the rear cylinders."
 )
 NOT_LEANED_IN_FLIGHT = (
-    "A helicopter is not leaned in flight. No propeller keeps its engine turning: the rotor has little to give back, "
-    "and a one-way clutch frees it at once, so that an engine which is leaned too far, or faltered at by a slip of the "
-    "hand, has stopped for good while the rotor slows. What mixture a test finds is for the jets, on the ground. Full "
+    "Do not lean a helicopter in flight. There is no windmilling propeller to keep the engine turning: "
+    "a one-way clutch lets the rotor go at once, so an engine leaned too far, or cut by a slip of the "
+    "hand, has stopped for good while the rotor slows. What a mixture test finds is for setting the jets, on the "
+    "ground. Full "
     "rich in flight, unless the manual itself says otherwise."
 )
 CARBON_MONOXIDE = (
-    "Carbon monoxide has no smell and takes judgement first. Headache, dullness, cherry-red lips: heat off, windows "
-    "open, land. A cabin heater that is a jacket about the exhaust leaks poison through any crack: have the exhaust "
-    "pressure-tested as the manual says; a detector on the panel is no proof that there is none at your head."
+    "Carbon monoxide has no smell, and it takes your judgement first. Headache, dullness, cherry-red lips: heat "
+    "off, windows "
+    "open, land. A cabin heater that is a jacket around the exhaust leaks poison through any crack: have the exhaust "
+    "pressure-tested as the manual says; a detector on the panel does not prove that there is none where you breathe."
 )
 AFTER_ADJUSTING = (MANUAL_GOVERNS, LOCKING, INSPECTION, AN_AID)
 """How the cautions of a sheet end at which something may be adjusted."""

@@ -29,11 +29,18 @@ CASES = [
         "Gross weight",
         lambda i: f"{1200 + 5 * i} lb",
         "blade element",
-        "Tail-rotor thrust left",
+        "Tail-rotor thrust remaining",
     ),
     ("level_flight", "curve", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Power over airspeed"),
     ("level_flight", "climb", "Gross weight", lambda i: f"{1200 + 5 * i} lb", "", "Best rate of climb"),
-    ("autorotation", "glide", "Airspeed in the glide", lambda i: f"{40 + i} kt", "figure of merit", "Rate of descent"),
+    (
+        "autorotation",
+        "glide",
+        "True airspeed in the glide",
+        lambda i: f"{40 + i} kt",
+        "figure of merit",
+        "Rate of descent",
+    ),
 ]
 
 

@@ -1,7 +1,8 @@
-"""What was measured, in one table, with the machine on which it was: printed when all is done, as DEVELOPERS.md has it.
+"""What was measured, in one table, with the machine on which it was: printed when all is done.
 
-Kept in ``build/measured.md`` as well. Times are the processor's where it says so, so that a busy machine does not spoil
-them; a ratio is of two times in one run. Each row bears the load of the machine at that moment (of its last minute).
+Kept in ``build/measured.md``, and in ``tests/benchmarks/measured.md`` where all of it ran and nothing failed.
+Times are the processor's where it says so, so that a busy machine does not spoil them; a ratio is of two times in one
+run. Each row bears the load of the machine at that moment (of its last minute).
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ def test_a_section_is_filled_in_and_written(desk: Desk) -> None:
     desk.page.set_viewport_size({"width": 1366, "height": 768})
     desk.open_notebook("aircraft")
     assert desk.run_all() == []
-    desk.wait_text("What jobs still wait for")
+    desk.wait_text("What jobs are still waiting for")
     desk.page.locator(f"{OUTPUTS} select").first.select_option(label="weights (1 to be filled in)")
     desk.wait_text("the greatest gross weight that the manual allows")
     desk.fill("Maximum", "1310")

@@ -99,6 +99,6 @@ def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(desk: Desk) -> No
     assert changed(desk, title, before)
     expect(desk.field(label)).not_to_have_value("1,255 lb", timeout=PATIENCE)
     expect(desk.field("Gross weight")).to_have_value("1,255 lb", timeout=PATIENCE)
-    desk.button("Begin again with the form's readings").first.click()
+    desk.button("Start again with the form's readings").first.click()
     expect(desk.field(label)).to_have_value("1,255 lb", timeout=PATIENCE)
     shown(desk, title, before)

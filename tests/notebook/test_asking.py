@@ -34,7 +34,7 @@ def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:
         "main_rotor.blades", "main_rotor.positive_blade_angle", "main_rotor.protractor_reads_positive",
     ]  # fmt: skip
     assert (
-        "the mark of each blade, such as white, yellow. Part them by commas"
+        "the mark of each blade, such as white, yellow. Separate them with commas"
         in asks.boxes["main_rotor.blades"].echo.value
     )
     assert "Needed by: Blade angles" in asks.boxes["main_rotor.positive_blade_angle"].echo.value
@@ -261,7 +261,7 @@ class TestRows:
         shown = AircraftForm(Folder(shown.folder.path))  # the page loaded again
         rows = self.rows(shown, "loading.stations")
         assert shown.figures is not None
-        assert "stands here again" in shown.figures.message.value
+        assert "is back in these fields" in shown.figures.message.value
         assert shown.figures.write()
         assert list(self.held(shown)["loading"]["stations"]) == ["main_tank"]
 

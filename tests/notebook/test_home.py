@@ -59,7 +59,7 @@ def test_every_job_is_a_click_away_and_a_saved_check_is_seen_at_once(hangar: Pat
     html = home.shown.value
     there = links(html)
     for name in sheet_names():
-        assert (f"{name}.ipynb", "", "Begin a new one") in there
+        assert (f"{name}.ipynb", "", "Start a new one") in there
         assert any(notebook == f"{name}.ipynb" and check == "(none)" for notebook, check, _ in there)
     assert ("cable_tension.ipynb", "left", "Left <b>cable</b>") in there
     assert "<b>cable</b>" not in html
@@ -99,7 +99,7 @@ def test_a_nearly_empty_aircraft_file_says_what_each_job_waits_for(tmp_path: Pat
     (tmp_path / AIRCRAFT_FILE).write_text('[aircraft]\nname = "Mine"\n', "utf-8")
     html = home_page(tmp_path).shown.value
     assert ("aircraft.ipynb", "(none)", "its figures") in links(html)
-    assert "It waits for figures of your aircraft: " in html
+    assert "It is waiting for figures of your aircraft: " in html
     assert "rotorkit-wrong" not in html
 
 

@@ -73,8 +73,8 @@ AIRCRAFT_ABOUT = (
     "Take every figure from your own kit manual, never from another aircraft, and type it with its unit; a bare number "
     "takes the unit beside the field. A job works as soon as its own figures are there, and asks for what it lacks. "
     "What you write here goes into `aircraft.toml`, where your comments stay; that file may be edited by hand as well. "
-    "What is typed and not written yet stands here again when you come back. Only a new engine monitor is still begun "
-    "in the file itself, under `[recorders.NAME]`."
+    "What you have typed but not written yet is still there when you come back. Only a new engine monitor has to be "
+    "started in the file itself, under `[recorders.NAME]`."
 )
 COURSE = (
     "## Learning\n\nLessons of about twenty minutes, for a helper who begins or for yourself. Answers are kept for the "

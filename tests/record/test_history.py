@@ -4,9 +4,10 @@ from datetime import timedelta
 
 import pytest
 
+from rotorkit.cli.record_text import entry_text
 from rotorkit.pictures import draw
 from rotorkit.record import history
-from rotorkit.sheets.balance.vibration_orders import VibrationOrders
+from rotorkit.sheets.balance.vibration_orders import VibrationOrders, keys_of_lines
 from tests.record.bench import Bench
 
 
@@ -116,3 +117,64 @@ def test_orders_of_recordings_over_time(bench: Bench) -> None:
     told = next(chart for label, chart in charts.items() if label.endswith("cooling fan"))
     assert [point.y for point in told.points] == pytest.approx([0.5, 0.9, 1.6])
     assert next(curve for curve in told.curves if curve.style == "bound").y == pytest.approx([2.032] * 3)
+
+
+def recorded(bench: Bench, size: float, **more: str) -> None:
+    fan = [{"name": "cooling fan", "ratio": "10.34"}]
+    rows = [{"order": "1", "amplitude": f"{size} ± 0.05 mm/s"}, {"order": "2", "amplitude": "8.8 ± 0.1 mm/s"}]
+    lines = [{"frequency": "78.41 ± 0.05 Hz", "amplitude": f"{size / 5} ± 0.02 mm/s"}]
+    read = {"orders": rows, "lines": lines, "speed": "455 ± 0.5 rpm", "resolution": "0.1 Hz", "others": fan, **more}
+    sheet = VibrationOrders.from_readings(read)
+    worked, text = sheet.work(bench.folder.aircraft), bench.record.aircraft_text()
+    bench.record.save("hover_recorded", sheet, worked, text, who="A. Builder", title="Hover")
+    bench.clock.now += timedelta(days=20)
+
+
+def test_orders_look_ahead_to_their_limit(bench: Bench) -> None:
+    """By hand: 4.0, 4.6, 5.2, 5.8 mm/s every 20 days meet 7.62 mm/s after 60 + 1.82 / 0.03 = 120.7 days: beyond the 60
+    days that are looked ahead; with 6.8 instead of 5.8 the line (5.15 in the middle, 0.045 a day) does after 84.9."""
+    for size in (4.0, 4.6, 5.2):
+        recorded(bench, size)
+    few = history(bench.record, "hover_recorded").looks_ahead("metric")
+    assert {one.title: one.ahead for one in few}["Main rotor, 1 a turn"] is None
+    assert "3 entries to compare; from 4 on" in few[0].sentence
+    recorded(bench, 6.8)
+    found = {one.title: one for one in history(bench.record, "hover_recorded").looks_ahead("metric")}
+    once = found["Main rotor, 1 a turn"]
+    assert once.ahead is not None
+    level, slope = 5.15, (-30 * 4.0 - 10 * 4.6 + 10 * 5.2 + 30 * 6.8) / 2000
+    assert once.ahead.met_si is not None
+    assert once.ahead.met_si / 86400 == pytest.approx(30 + (7.62 - level) / slope, abs=0.1)
+    assert "meets it about 25 August 2026" in once.sentence
+    assert once.sentence.endswith("no promise, and no inspection less.")
+    assert once.chart is not None
+    assert max(once.chart.curves[1].x) == pytest.approx(120, abs=0.1)
+    assert "<svg" in draw(once.chart)
+    # of the part's line too; what shakes alike each time has no trend and does not meet its limit
+    assert any("cooling fan" in title for title in found)
+    assert "no trend seen. It does not meet its limit before" in found["Main rotor, 2 a turn"].sentence
+    shown = entry_text(bench.record, 4)
+    assert "Looking ahead" in shown
+    assert "Looking ahead" not in entry_text(bench.record, 3)
+
+
+def test_what_cannot_be_compared_is_not_looked_ahead_by(bench: Bench) -> None:
+    for _ in range(4):
+        recorded(bench, 5.0, fingerprint="abc")  # one file, saved four times, is one recording
+    assert history(bench.record, "hover_recorded").looks_ahead() == []
+    for i in range(3):
+        recorded(bench, 5.0 + i / 10, fingerprint=f"file {i}", place="tail boom")
+    found = history(bench.record, "hover_recorded").looks_ahead()
+    assert all("3 entries" in one.sentence for one in found)
+    recorded(bench, 5.4, slowest="300 rpm", fastest="455 rpm", place="tail boom")  # a run-up tells of no speed
+    assert history(bench.record, "hover_recorded").looks_ahead() == []
+
+
+def test_a_line_is_known_again_beside_a_near_one() -> None:
+    keys = keys_of_lines([1.0, 5.12, 5.08])
+    assert keys == ["line.1_0_a_turn", "line.5_12_a_turn", "line.5_08_a_turn"]
+    same = VibrationOrders.same_figure
+    assert same("line.5_1_a_turn", ["line.5_2_a_turn", "order.1"]) == "line.5_2_a_turn"
+    assert same("line.5_1_a_turn", keys) is None  # either could be it
+    assert same("line.5_1_a_turn", ["line.5_3_a_turn"]) is None
+    assert same("order.1", ["order.2"]) is None

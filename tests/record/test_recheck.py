@@ -6,9 +6,14 @@ from datetime import date
 import pytest
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
+from rotorkit.quantities import Length
 from rotorkit.record import RecordError, recheck
+from rotorkit.record.moves import besides, moves
 from rotorkit.record.rework import AIRCRAFT, ALTERED, CANNOT, INSTRUMENT, LIMITS, OVERDUE, PROGRAM, SHEET
 from rotorkit.sheets import BladeAngles, CableTension, Outcome
+from rotorkit.sheets.base import Finding
 from tests.record.bench import TODAY, Bench
 from tests.record.test_verify import tamper
 
@@ -96,6 +101,29 @@ def test_a_source_alone_is_told_as_a_note(bench: Bench) -> None:
     (again,) = recheck(bench.folder, bench.record, today=TODAY).reworks
     assert not again.stale
     assert any("limit's source was demo manual 7-12, now demo manual, revision 2, 7-12" in note for note in again.notes)
+
+
+def test_what_a_reader_cannot_see_of_an_uncertainty_is_told_as_a_note(bench: Bench) -> None:
+    """A ± that says the same in the digits that are shown leaves the entry standing; one digit more does not."""
+    bench.save("hover_today")
+    bench.change('rated_power = "138 ± 3 hp"', 'rated_power = "138 ± 3.0001 hp"')
+    (again,) = recheck(bench.folder, bench.record, today=TODAY).reworks
+    assert not again.stale
+    assert any(note.startswith("the uncertainty differs in digits that are not shown: ") for note in again.notes)
+    bench.change('rated_power = "138 ± 3.0001 hp"', 'rated_power = "138 ± 3.2 hp"')
+    assert ("hover_today", "uncertainty", AIRCRAFT) in moved(bench)
+
+
+def test_a_figure_told_today_alone_and_without_a_limit_is_no_change() -> None:
+    open_ended, floor = Limit("gap", Length), Limit("gap", Length, "0 in", source="manual 3")
+    saved = [Finding("span", "Span", open_ended.judge(measured("1.0 ± 0.1 in", Length, "rule")))]
+    free, judged = (
+        Finding("gap", "Gap", side.judge(measured("0.2 ± 0.1 in", Length, "rule"))) for side in (open_ended, floor)
+    )
+    assert moves(saved, [*saved, free]) == []
+    assert besides(saved, [*saved, free]) == ["also told today, without a limit: Gap"]
+    assert [move.what for move in moves(saved, [*saved, judged])] == ["new"]
+    assert besides(saved, [*saved, judged]) == []
 
 
 def test_a_changed_value_that_one_sheet_uses(bench: Bench) -> None:

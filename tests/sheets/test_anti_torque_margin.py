@@ -167,7 +167,9 @@ class TestSigns:
         data = DEMO.model_dump(exclude_none=True)
         del data["main_rotor"]["swashplate"]
         outcome = worked(Aircraft.model_validate(data), full_left="-8 deg", full_right="22 deg")
-        (told,) = (one for one in outcome.remarks if "See for yourself that the right pedal is the one against" in one)
+        (told,) = (
+            one for one in outcome.remarks if "Check for yourself that the right pedal is the one against" in one
+        )
         assert "turns clockwise seen from above" in told
 
     def test_twist_camber_and_drag_turn_with_the_angles(self) -> None:
@@ -254,7 +256,7 @@ class TestUncertainty:
             assert signs[0] == signs[1] != signs[2]
 
     def test_it_is_told(self) -> None:
-        (told,) = [remark for remark in worked().remarks if remark.startswith("By measured rotors")]
+        (told,) = [remark for remark in worked().remarks if remark.startswith("Measured rotors show")]
         assert "30 % of the blade angle, 33 % of the thrust at a stop and 25 % of the tail rotor's power" in told
         assert "always gave less thrust" in told
 
@@ -329,7 +331,7 @@ class TestVerdictsAndEdges:
         outcome = worked(aircraft_with(tail_rotor={"chord": "1.6 in"}))
         assert figure(outcome, "pedal_margin", "deg") > 5
         assert outcome.finding("thrust_margin").verdict.word == OUT_OF_LIMITS
-        assert "push LESS as the pedal goes on to full left pedal" in outcome.remarks[0]
+        assert "push LESS as the pedal moves on to full left pedal" in outcome.remarks[0]
         assert not any("push LESS" in remark for remark in worked(full_left="14 deg").remarks)
 
     def test_a_stalled_stop_is_told(self) -> None:

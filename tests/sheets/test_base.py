@@ -29,7 +29,9 @@ EXACT = (
         "locks",
         "needles",
         "metal",
-    ),  # counts of what was seen: a clutch, the oil
+        "seats",
+        "feel",
+    ),  # counts of what was seen: a clutch, the oil, seats and joints
     "looks",  # likewise, at the belts
     "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
@@ -45,8 +47,10 @@ BY_RULE = {
     "switch": ("physics: a live engine may start by hand",),
     **dict.fromkeys(["overruns", "needles"], ("physics: a clutch that drags",)),
     "locks": ("physics: a clutch that slips",),
+    "seats": ("physics: what moves under load",),
+    "feel": ("physics: a joint with play",),
     "looks": ("common practice (no source): a torn belt fails",),
-    "metal": ("common practice (no source): a flake is a part that breaks up",),
+    "metal": ("common practice (no source): a flake means a part is breaking up",),
     **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
     "monoxide": ("14 CFR 27.831(b): one part in 20,000",),
 }
@@ -302,7 +306,7 @@ class TestInstruments:
         sheet = sheet_type("autorotation").from_readings({**check.readings, "tachometer": "", "scale": ""})
         (said,) = [one for one in sheet.work(AIRCRAFT).first if "taken as exact" in one]
         assert '"Gross weight" and "Rotor speed"' in said
-        assert "less sure than it says" in said
+        assert "less certain than it says" in said
 
     @pytest.mark.parametrize(
         ("key", "told"),

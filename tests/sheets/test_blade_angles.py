@@ -214,7 +214,7 @@ def test_start_has_a_row_for_each_blade_and_position() -> None:
         (b, p) for p in ("low stop", "neutral", "high stop") for b in ("A", "B")
     ]
     start["protractor"] = "protractor"
-    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading: none is taken yet"}
+    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading: there is none yet"}
 
 
 def test_any_number_of_blades() -> None:
@@ -276,7 +276,7 @@ def test_a_calibration_past_its_due_date_is_told() -> None:
     overdue = aircraft(instruments__protractor__due=date(2026, 4, 30))
     told = full().calibrations_overdue(overdue, date(2026, 5, 1))
     assert told == [
-        "Digital protractor: calibration was due 2026-04-30. Its uncertainty cannot be relied on until it is checked."
+        "Digital protractor: calibration was due 2026-04-30. Do not rely on its uncertainty until it has been checked."
     ]
     assert full().calibrations_overdue(overdue, date(2026, 4, 30)) == []
     long_ago = aircraft(
@@ -324,7 +324,7 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
             "zero",
             "is missing",
         ),
-        ([], {}, "stations", "none is taken yet"),
+        ([], {}, "stations", "there is none yet"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "rotor": "third rotor"}, "rotor", "main rotor"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "protractor": ""}, "protractor", "no instrument"),
         (

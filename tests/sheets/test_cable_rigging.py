@@ -58,8 +58,8 @@ def test_turns_to_mid_band_by_hand() -> None:
     assert turned(outcome) == ("1 turn tighter", -1)
     assert said(outcome, "Turn the barrel 1 turn tighter, work the controls, and measure again.")
     assert said(outcome, "Expected then: 35.2 ± 1.0 lbf at today's temperature; corrected to 70 °F 35.2 ± ")
-    assert said(outcome, " lbf, in limits. Friction and a new cable's stretch are not in it")
-    step = next(s for s in outcome.steps if s.title == "Change of tension that whole steps make")
+    assert said(outcome, " lbf, in limits. This leaves out friction and a new cable's stretch")
+    step = next(s for s in outcome.steps if s.title == "Change of tension made by whole steps")
     assert_quantity(step.value, f"{1 / TURNS_PER_POUND:.4f} lbf")
 
 
@@ -118,10 +118,10 @@ def test_threads_before_and_after() -> None:
     assert turned(outcome)[0] == "1 turn tighter"
     assert outcome.finding("threads.one").row()[1::2] == ("3.5", "out of limits")
     assert outcome.finding("threads.other").verdict.word == "in limits"
-    assert "do not allow the 2 turns tighter that the tension asks for, only 1 turn tighter" in outcome.lead[0]
+    assert "do not allow the 2 turns tighter that the tension calls for, only 1 turn tighter" in outcome.lead[0]
     in_by_its_last = sheet(tension="19 lb", exposed_one="1", exposed_other="0").work(DIRECT)
     assert turned(in_by_its_last)[0] == "as it is"
-    assert "do not allow the 2 turns tighter that the tension asks for, no turn that way" in in_by_its_last.lead[0]
+    assert "do not allow the 2 turns tighter that the tension calls for, no turn that way" in in_by_its_last.lead[0]
     assert said(in_by_its_last, "its threads do not allow a turn that way")
     out = sheet(tension="52 lb", exposed_one="1.5", exposed_other="1").work(DIRECT)
     assert turned(out)[0] == "1.5 turns looser"
@@ -231,7 +231,10 @@ def test_pulleys() -> None:
 
 @pytest.mark.parametrize(
     ("pulling", "slack", "told"),
-    [("48 ± 1 lb", "36 ± 1 lb", "the pulley does not turn"), ("40 ± 1 lb", "48 ± 1 lb", "Were they exchanged?")],
+    [
+        ("48 ± 1 lb", "36 ± 1 lb", "the pulley does not turn"),
+        ("40 ± 1 lb", "48 ± 1 lb", "Were the two readings swapped?"),
+    ],
 )
 def test_a_pulley_that_is_stuck_or_read_the_wrong_way_round(pulling: str, slack: str, told: str) -> None:
     row = {"place": "tail", "flange": "clear of the flange", "wrap": "90 deg", "pulling": pulling, "slack": slack}
@@ -280,7 +283,7 @@ def test_what_the_aircraft_file_lacks_is_told_and_the_rest_is_worked() -> None:
     assert said(sheet().work(open_ended), "write both sides of the tension into [cables.pedal_right.limits]")
     soft = aircraft(**direct, cables__pedal_right__airframe_stiffness=LEFT_OUT, cables__pedal_right__slope="0.35 lb/°F")
     outcome = sheet().work(soft)
-    assert said(outcome, "the turns are those of a rigid airframe")
+    assert said(outcome, "the turns are for a rigid airframe")
     assert_quantity(outcome.finding("turns").measured, f"{8 * 2 * (200 / 111607.14) / (2 / 32):.4f}", within="0.0002")
     odd = aircraft(**direct, cables__pedal_right__construction="1x19", cables__pedal_right__slope="0.35 lb/°F")
     assert said(sheet().work(odd), "AC 43.13-1B, Table 7-3 has no")
@@ -309,7 +312,7 @@ def test_the_verdict_of_a_narrow_band(tension: str, turns: float, word: str) -> 
 
 
 def test_terminals_are_in_by_equal_amounts() -> None:
-    assert not said(sheet().work(DIRECT), "equal amounts")
+    assert not said(sheet().work(DIRECT), "screwed in equally")
     assert said(sheet(exposed_one="1").work(DIRECT), "1 of the threads outside at the one end, 2.5 at the other")
 
 

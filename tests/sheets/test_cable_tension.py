@@ -90,7 +90,7 @@ def test_slack_temperature() -> None:
     assert outcome.finding("slack_temperature").title == "Slack at"
     assert not remark(outcome, "may well meet")
     loose = sheet(dial="12.5").work(DEMO)
-    assert remark(loose, "a temperature that it may well meet")
+    assert remark(loose, "a temperature it may well meet")
 
 
 def test_the_slope_of_the_aircraft_file_goes_first() -> None:
@@ -110,7 +110,7 @@ def test_an_airframe_of_unknown_stiffness_gives_bounds() -> None:
     assert float(slope.expanded.m_as("lbf/delta_degF")) == pytest.approx(sqrt(bounds**2 + expansions**2), rel=1e-6)
     assert outcome.finding(KEY).verdict.word == "too close to call"
     assert outcome.finding(KEY).measured.budget()[0].label == "airframe stiffness not known"
-    assert remark(outcome, "lies between nothing and that of a rigid airframe")
+    assert remark(outcome, "lies between zero and that of a rigid airframe")
     nearest = outcome.finding("slack_temperature")
     assert nearest.title == "Could be slack at"
     assert nearest.measured.value.m_as("degF") == pytest.approx(58 - 33 / RIGID)
@@ -174,7 +174,7 @@ def test_per_cent_of_a_dial_is_of_its_reading() -> None:
 def test_no_limit_is_told() -> None:
     outcome = sheet().work(aircraft(cables__pedal_left__limits=LEFT_OUT))
     assert outcome.finding(KEY).verdict.word == outcome.word == "no limit given"
-    assert remark(outcome, "gives no limit")
+    assert remark(outcome, "gives no tension limit")
     assert chart(outcome).bands == []
 
 
@@ -475,4 +475,4 @@ def test_no_gauge_should_show_less_than_nothing(system: str) -> None:
     assert remark(outcome, "may be slack: the gauge should show a tension, and at most")
     assert not remark(outcome, "-5.5")
     assert not remark(outcome, "-24")
-    assert remark(direct("3 lb", temperature="0 °F").work(craft), "would be slack: nothing can be set or read today")
+    assert remark(direct("3 lb", temperature="0 °F").work(craft), "would be slack: nothing you set or read today")

@@ -89,7 +89,7 @@ def test_ways_confused_are_told() -> None:
 def test_one_way_alone_gives_a_slope() -> None:
     outcome = travel((0, "rising", 0), (2, "rising", 10), (4, "rising", 20)).work(DEMO)
     assert [f.key for f in outcome.findings] == ["slope", "departure"]
-    assert said(outcome, "Only one way was read")
+    assert said(outcome, "Only one direction was read")
 
 
 def test_a_place_where_the_blade_hardly_follows_is_named() -> None:
@@ -256,7 +256,7 @@ def test_a_corner_twice_and_words_without_a_look() -> None:
     first = ControlCorners.start(DEMO)["corners"][0]["corner"]
     assert "already entered in row 1" in problems_of(corners(row_1={"corner": first}))["corners.1.corner"]
     found = problems_of(corners(4, row_9={"what": "near the mast"}))
-    assert "nothing looked at" in found["corners.9.contact"]
+    assert "nothing is marked as looked at" in found["corners.9.contact"]
 
 
 def test_what_was_seen_is_a_reading() -> None:

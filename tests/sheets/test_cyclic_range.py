@@ -89,10 +89,10 @@ def test_without_a_limit_across_that_is_not_judged_and_said_first() -> None:
         for stick, (size, _) in RIGHT.items()
     }
     bare = sheet(RIGHT).work(aircraft(main_rotor__swashplate__limits=limits))
-    assert any("does across its own line was given no limit" in one for one in bare.first)
+    assert any("There is no limit for what the stick does across its own line" in one for one in bare.first)
     cross = {"high": "0.5 deg", "low": "-0.5 deg", "source": "demo"}
     held = sheet(RIGHT).work(aircraft(main_rotor__swashplate__limits={**limits, "cross": cross}))
-    assert not any("was given no limit" in one for one in held.first)
+    assert not any("There is no limit for what the stick does" in one for one in held.first)
 
 
 def test_the_mean_pitch_is_of_all_places_or_of_the_two() -> None:
@@ -139,7 +139,7 @@ def test_a_stick_that_acts_the_wrong_way_is_told_first() -> None:
     outcome = sheet({**RIGHT, "forward": (6.0, 90)}).work(DEMO)
     assert degrees(outcome, "range.forward") == pytest.approx(-6, abs=2e-4)
     assert outcome.first[0].startswith("Stick forward: the cyclic pitch is")
-    assert "Nothing may be run or flown like this" in outcome.first[0]
+    assert "Do not run or fly it like this" in outcome.first[0]
 
 
 def test_a_phase_error_is_told_and_not_mended_by_rods() -> None:
@@ -181,12 +181,12 @@ def test_two_places_on_the_line_give_the_range_alone() -> None:
     outcome = sheet({"forward": RIGHT["forward"]}, places=("over the right side", "over the left side")).work(DEMO)
     assert degrees(outcome, "range.forward") == pytest.approx(6, abs=2e-4)
     assert [f.key for f in outcome.findings] == ["range.forward"]
-    assert said(outcome, "what the stick does across its own line is not seen")
-    assert not any("was given no limit" in one for one in outcome.first)
+    assert said(outcome, "what the stick does across its own line cannot be seen")
+    assert not any("There is no limit for what the stick does" in one for one in outcome.first)
     unlimited = aircraft(main_rotor__swashplate__limits__cross=LEFT_OUT)
     two = sheet({"forward": RIGHT["forward"]}, places=("over the right side", "over the left side"))
     bare = two.work(unlimited)
-    assert any("across its own line was given no limit" in one for one in bare.first)
+    assert any("There is no limit for what the stick does across its own line" in one for one in bare.first)
     assert outcome.missing == [
         "stick forward: a third place, for what it does across",
         "stick aft",

@@ -114,7 +114,9 @@ class TestCurves:
         assert f"at {figure(outcome, 'speed_best_climb', 'kt'):.1f} kt" in line
 
     def test_an_overloaded_aircraft_is_told(self) -> None:
-        assert any("more than the engine gives" in line for line in seen("power_curve", gross_weight="3200 lb").lines)
+        assert any(
+            "more power than the engine gives" in line for line in seen("power_curve", gross_weight="3200 lb").lines
+        )
 
     def test_the_load_along_the_blade_adds_up_to_the_weight(self) -> None:
         """Two blades of 11 ft 8 in: the sum over the span is half the weight each."""

@@ -46,7 +46,8 @@ def glide(aircraft: Aircraft, **change: Any) -> Outcome:
 
 
 EXACT = (
-    'No ± is typed with "Field elevation": taken as exact, so every figure that follows from it is less sure than it '
+    'No ± is typed with "Field elevation": taken as exact, so every figure worked from it is less certain '
+    "than it "
     "says. Write ± with the reading."
 )
 
@@ -96,7 +97,7 @@ class TestHover:
         outcome = hover(bare(), gross_weight="1,000 lb")
         assert outcome.word == NO_LIMIT
         assert outcome.first == [
-            "This is an estimate by figure of merit: no measured hover of this aircraft has corrected it.",
+            "This is an estimate by figure of merit: it has not been corrected by a measured hover of this aircraft.",
             EXACT,
         ]
 
@@ -142,7 +143,7 @@ class TestLevelFlight:
         outcome = level(bare(), gross_weight="3,200 lb")
         assert outcome.first[0].endswith("at this rotor speed: they stall.")
         assert outcome.finding("blade_loading").verdict.word == OUT_OF_LIMITS
-        assert outcome.first[1].endswith("it cannot be flown today.")
+        assert outcome.first[1].endswith("do not fly today.")
         assert outcome.finding("climb").verdict.word == OUT_OF_LIMITS
 
     def test_a_stall_without_a_limit_is_out_of_limits(self) -> None:
@@ -161,8 +162,8 @@ class TestLevelFlight:
         slow = level(bare(airspeed={"high": "50 kt", "source": "manual"}, airspeed_is="true", **allowed))
         assert slow.word == IN_LIMITS
         assert slow.first == [
-            "This is an estimate: the power curve was held against formulas, not against a measured helicopter, and "
-            "how far it may be off is not in the ±.",
+            "This is an estimate: the power curve was checked against formulas, not against a measured helicopter, and "
+            "the ± does not cover how far it may be off.",
             EXACT,
         ]
 
@@ -171,7 +172,7 @@ class TestAutorotation:
     def test_too_few_seconds_are_said_first_with_the_time_and_its_source(self) -> None:
         outcome = glide(bare())
         assert figure(outcome, "time_to_lowest_speed", "s") < 1
-        assert "shorter than the time a pilot takes to notice and act, 1 s (14 CFR 29.143(d)" in outcome.first[0]
+        assert "less than the time a pilot takes to notice and act, 1 s (14 CFR 29.143(d)" in outcome.first[0]
         allowed = glide(bare(time_to_lowest_speed={"low": "0.2 s", "source": "card"}))
         assert allowed.first[0] == outcome.first[0], "a limit of one's own does not silence it"
 

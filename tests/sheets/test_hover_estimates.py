@@ -88,7 +88,7 @@ class TestSpreadInTheVerdict:
         (told,) = [remark for remark in outcome.remarks if remark.startswith("The estimates")]
         apart = figure(outcome, "estimate_spread", "hp") * HORSEPOWER
         beyond = apart > float(outcome.finding("power_needed").measured.expanded_si)
-        assert ("it is more" in told) is beyond
+        assert ("it is larger than that" in told) is beyond
 
     def test_blade_element_carries_the_farthest_of_the_others_as_bounds(self) -> None:
         """On a rotor whose quick figures lie far off: a rectangular distribution over that distance either way, where
@@ -112,15 +112,15 @@ class TestSpreadInTheVerdict:
         assert float(step.value.standard_si) == pytest.approx(0.125, rel=1e-9)
         assert share(outcome, "power_needed", "power at a thrust, by the theory") > 0.5
         assert share(outcome, "power_needed", "spread of the estimates") == 0
-        (told,) = [remark for remark in outcome.remarks if remark.startswith("What stands after ± holds")]
+        (told,) = [remark for remark in outcome.remarks if remark.startswith("The ± includes")]
         assert "25 % of the main rotor's power for the theory" in told
-        assert any("less than the theory may be off by" in remark for remark in outcome.remarks)
+        assert any("smaller than the theory's own uncertainty" in remark for remark in outcome.remarks)
 
     def test_measured_hovers_of_the_same_rotor_take_its_place(self) -> None:
         """Where hovers of this very rotor correct the theory, its spread is carried and not what other rotors show."""
         outcome = worked(estimate=BY_BLADES, calibration=BY_HOVERS)
         assert share(outcome, "power_needed", "by the theory") == 0
-        assert not any(remark.startswith("What stands after ± holds") for remark in outcome.remarks)
+        assert not any(remark.startswith("The ± includes") for remark in outcome.remarks)
 
     def test_it_is_one_origin_in_power_weight_and_height(self) -> None:
         outcome = worked(estimate=BY_BLADES)

@@ -39,7 +39,7 @@ def test_nose_and_left_side_hang_where_the_weight_is(ahead: float) -> None:
     spread = slope * math.hypot(0.2 / 50, 0.1 / 50, 2 * ahead / 50**2)
     for key in ("hangs_nose_down", "hangs_left_down"):
         assert degrees(outcome, key) == pytest.approx((math.degrees(math.atan(ahead / 50)), spread), rel=2e-3, abs=1e-9)
-    assert any("stick stands off by as much: aft" in said for said in outcome.remarks)
+    assert any("stick is off centre by as much: aft" in said for said in outcome.remarks)
 
 
 def test_it_is_told_beside_the_margin_and_asked_for_by_nothing() -> None:

@@ -66,7 +66,7 @@ def test_peaks_spread_and_richness() -> None:
     assert figure(outcome, "rich_of_peak.1", "delta_degF") == pytest.approx(32 * 1.2**2)
     assert figure(outcome, "consumption", "lb/(hp*h)") == pytest.approx(0.55, rel=1e-6)
     assert outcome.word == IN_LIMITS
-    assert "not leaned in flight" in outcome.lead[0]
+    assert "not lean a helicopter in flight" in outcome.lead[0]
     # the order of the steps is nobody's business, and cylinders swapped are swapped
     back = worked(steps=[{**row, "exhaust_1": row["exhaust_2"], "exhaust_2": row["exhaust_1"]}
                          for row in reversed(steps(7.8, 7.6))])  # fmt: skip
@@ -164,7 +164,7 @@ def test_a_peak_that_was_not_passed_is_no_verdict() -> None:
     ("given", "path", "said"),
     [
         ({"steps": [{"exhaust_1": "1300 ± 5 °F"}]}, "steps.0.fuel_flow", "is missing"),
-        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "none is taken yet"),
+        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "there is none yet"),
         ({"temperature": ""}, "temperature", "is needed"),
         ({"full_flow": "", "steps": steps(7.8)}, "full_flow", "needed with the power"),
         (

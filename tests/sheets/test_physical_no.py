@@ -279,7 +279,7 @@ class TestDay:
         outcome = worked("level_flight", DAY, aircraft)
         assert outcome.finding("top_speed").measured.si < 140 * 0.514444
         assert "at 140 kt true" in outcome.finding("retreating_lift").title
-        assert any("going down" in said for said in outcome.remarks)
+        assert any("in a descent" in said for said in outcome.remarks)
 
 
 def test_a_trend_that_may_have_met_its_limit_leads() -> None:

@@ -284,12 +284,12 @@ def test_a_shared_error_of_the_protractor_drops_out_of_the_effect() -> None:
 
 def test_too_few_flats_leave_the_geometry_in_place() -> None:
     outcome = sheet(angles((2.0, 14.0), (0.95, 12.95)), trials=trial("1", "0.9 deg", "1.0 deg")).work(DEMO)
-    assert said(outcome, "not known well enough to plan by")
+    assert said(outcome, "too uncertain to plan by")
 
 
 def test_a_blade_that_goes_the_other_way_is_told() -> None:
     outcome = sheet(angles((2.0, 14.0), (0.95, 12.95)), trials=trial("6", "1.6 deg", "0.9 deg")).work(DEMO)
-    assert said(outcome, "the blade went the other way than the aircraft file says")
+    assert said(outcome, "the blade went the opposite way to what the aircraft file says")
 
 
 # refusals
@@ -304,7 +304,7 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
         ({"trials": trial("1.5", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
         ({"trials": trial("0", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
         ({"trials": trial("6", "", "2 deg")}, "trials.0.before", "is missing"),
-        ({"trials": trial("6", "1 deg", "2 deg", adjuster="green link")}, "trials.0.adjuster", "is none of"),
+        ({"trials": trial("6", "1 deg", "2 deg", adjuster="green link")}, "trials.0.adjuster", "is not one of"),
         ({"trials": trial("6", "1 deg", "2 deg", blade="white")}, "trials.0.blade", "does not move blade white"),
         ({"trials": trial("6", "1 deg", "2 deg", blade="green")}, "trials.0.blade", "is no blade of the main rotor"),
         ({"caliper": "protractor"}, "caliper", "needs an instrument for length"),
@@ -330,7 +330,7 @@ def test_an_aircraft_file_without_links_and_rods_says_what_to_write() -> None:
 def test_without_limits_there_is_nothing_to_aim_at() -> None:
     open_ended = aircraft(main_rotor__limits=LEFT_OUT)
     outcome = sheet(angles((2.85, 14.85), (0.95, 12.95))).work(open_ended)
-    assert said(outcome, "there is nothing to aim at")
+    assert said(outcome, "there is nothing to aim for")
     assert not any(isinstance(p, Turns) for p in outcome.pictures)
 
 

@@ -78,6 +78,8 @@ LOOKED_AT = {
     "pitch_rigging",
     "push_pull_tubes",
     "run_up",
+    "shaft_connections",
+    "universal_joints",
     "weigh_in",
 }
 """Sheets whose choices are readings too: what a witness hole shows, that a corner was reached and nothing touched."""

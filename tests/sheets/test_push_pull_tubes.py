@@ -54,7 +54,7 @@ def test_a_stocky_tube_by_hand() -> None:
     outcome = sheet(length="12 in").work(DEMO)
     assert_quantity(outcome.finding("buckling_load").measured, f"{load:.0f} lbf")
     assert said(outcome, "stocky, so that it yields as it buckles")
-    assert said(outcome, "differs from the aircraft file's 36 in. Is it this tube?")
+    assert said(outcome, "differs from the aircraft file's 36 in. Is this the right tube?")
 
 
 def test_what_is_measured_on_the_tube_goes_before_the_file() -> None:
@@ -72,7 +72,7 @@ def test_what_is_measured_on_the_tube_goes_before_the_file() -> None:
 def test_too_long_a_tube_is_out_of_limits_and_said_so() -> None:
     outcome = sheet(length="60 in").work(DEMO)
     assert outcome.finding("buckling_margin").verdict.word == "out of limits"
-    assert outcome.first[0] == "The tube buckles under this load: it must not be flown."
+    assert outcome.first[0] == "The tube buckles under this load: do not fly it."
 
 
 @examples(40)
@@ -120,8 +120,8 @@ def test_rod_ends() -> None:
             "ends.1.end",
             "already entered in row 1: give each end a name",
         ),
-        ({"ends": [{"end": "a"}]}, "ends.0.engagement", "nothing of this tube was measured yet"),
-        ({"ends": []}, "ends", "nothing of this tube was measured yet"),
+        ({"ends": [{"end": "a"}]}, "ends.0.engagement", "nothing has been measured on this tube yet"),
+        ({"ends": []}, "ends", "nothing has been measured on this tube yet"),
         ({"caliper": "scales"}, "caliper", "needs an instrument for length"),
     ],
 )

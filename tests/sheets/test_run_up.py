@@ -110,7 +110,7 @@ def test_rough_none_and_less_than_none_are_told() -> None:
     assert rough.word == OUT_OF_LIMITS  # every figure is within: what was heard decides
     assert "plug or lead" in rough.to_do
     assert {one.key for one in rough.findings if one.verdict.word == OUT_OF_LIMITS} == {"rough.left"}
-    assert any("none to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
+    assert any("no drop to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
     assert any("faster on one than on both" in one for one in worked({**LEFT, "alone": "2040 ± 5 rpm"}, RIGHT).remarks)
     for name in ("oil_pressure", "oil_idle"):
         assert "no oil pressure" in worked(**{name: "0 ± 0 psi"}).lead[0]
@@ -153,5 +153,5 @@ def test_an_engine_with_two_needs_both_and_one_with_one_none() -> None:
 
 
 def test_nothing_read_is_refused() -> None:
-    with pytest.raises(SheetError, match="none is taken yet"):
+    with pytest.raises(SheetError, match="there is none yet"):
         RunUp.from_readings({"alone": [{"ignition": "left"}]}).work(craft())

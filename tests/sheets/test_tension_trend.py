@@ -53,7 +53,7 @@ def test_a_pound_a_month_by_hand() -> None:
     assert_quantity(outcome.finding("latest").measured, "33.0 lbf")
     assert outcome.finding("latest").verdict.word == "in limits"
     assert said(outcome, "Over 90 days: falling")
-    assert said(outcome, "the limit (30 lbf to 40 lbf) would be met on 2026-06-30")
+    assert said(outcome, "the limit (30 lbf to 40 lbf) would be reached on 2026-06-30")
 
 
 def test_the_order_of_the_rows_does_not_matter() -> None:
@@ -88,7 +88,7 @@ def test_through_the_gauges_table() -> None:
 def test_two_readings_are_no_trend_yet() -> None:
     outcome = sheet(*MONTHLY[:2]).work(DIRECT)
     assert said(outcome, "Two readings in 30 days make a line, not yet a trend")
-    assert not said(outcome, "would be met")
+    assert not said(outcome, "would be reached")
 
 
 def test_a_reading_off_the_line_is_asked_about() -> None:
@@ -109,7 +109,7 @@ def test_the_chart_has_its_band_line_and_latest_point() -> None:
         ([("May", "36 lb", "70 °F"), *MONTHLY[:2]], "days.0.day", "needs a date, for example 2026-05-31"),
         ([("", "36 lb", "70 °F"), *MONTHLY[:2]], "days.0.day", "when was it read"),
         ([MONTHLY[0], MONTHLY[0]], "days.1.day", "already entered in row 1"),
-        ([MONTHLY[0], ("2026-02-01", "36 lb", "")], "days.1.temperature", "the seasons would make a trend"),
+        ([MONTHLY[0], ("2026-02-01", "36 lb", "")], "days.1.temperature", "the seasons would look like a trend"),
         ([MONTHLY[0], ("2026-02-01", "", "70 °F")], "days.1.tension", "is missing"),
         ([MONTHLY[0]], "days", "needs readings of two days or more"),
     ],
@@ -154,8 +154,8 @@ def test_the_look_ahead_says_how_early_it_may_be() -> None:
     """Readings that lie off their line: the day named is not the earliest."""
     rows = [("2026-01-01", "36.2 lb", "70 °F"), ("2026-01-31", "34.8 lb", "70 °F"), *MONTHLY[2:]]
     outcome = sheet(*rows).work(DIRECT)
-    (ahead,) = [said for said in (*outcome.first, *outcome.remarks) if "would be met on" in said]
-    assert "as early as 2026-0" in ahead or "it may be met already" in ahead
+    (ahead,) = [said for said in (*outcome.first, *outcome.remarks) if "would be reached on" in said]
+    assert "as early as 2026-0" in ahead or "it may have been reached already" in ahead
 
 
 def test_a_limit_met_before_the_next_look_is_not_in_limits() -> None:
@@ -167,7 +167,7 @@ def test_a_limit_met_before_the_next_look_is_not_in_limits() -> None:
         cables__pedal_left__slope="0.5 lb/°F",
     )
     soon = sheet(*MONTHLY, ("2026-05-25", "31.2 lb", "70 °F")).work(exact)
-    assert "would be met on 2026-06-" in soon.first[0]
+    assert "would be reached on 2026-06-" in soon.first[0]
     assert soon.finding("next_look").verdict.word == "too close to call"
     assert soon.finding("next_look").title == "Tension expected on 2026-07-18"  # the 25th of May and 54 days
     assert_quantity(soon.finding("next_look").measured, "29.4 lbf")  # 36 less 198 days of a pound in 30
@@ -176,6 +176,6 @@ def test_a_limit_met_before_the_next_look_is_not_in_limits() -> None:
     often = sheet(*((day, f"{39 - i}.0 lb", "70 °F") for i, day in enumerate(days))).work(exact)
     assert "next_look" not in [one.key for one in often.findings]
     assert often.word == "in limits"
-    assert not any("would be met" in one for one in often.first)
+    assert not any("would be reached" in one for one in often.first)
     fast = [(f"2026-01-{day:02}", f"{31 - 0.05 * day:.2f} lb", "70 °F") for day in (1, 2, 3, 14, 15)]
     assert sheet(*fast).work(exact).word == "too close to call"

@@ -45,7 +45,7 @@ def test_what_can_be_hovered_is_the_weight_and_what_is_left() -> None:
     outcome = worked("hover_today")
     spare = float(outcome.finding("weight_margin").measured.si)
     just = 1255 + spare / 0.45359237
-    assert f"the most it can hover with is {just:,.0f} ± " in outcome.to_do
+    assert f"the heaviest it can hover is {just:,.0f} ± " in outcome.to_do
     too_heavy = worked("hover_today", gross_weight="1,500 lb ± 5 lb")
     assert too_heavy.word == OUT_OF_LIMITS
     assert too_heavy.to_do.startswith("Do not try it at this weight.")
@@ -67,7 +67,7 @@ def test_pedal_that_may_be_nothing_is_not_told_as_pedal_that_is_left() -> None:
     assert "nothing at all" not in said(needed + 1.2 * doubt)
     assert said(needed + 0.6 * doubt).startswith("Do not try it: by this estimate a hover today leaves ")
     assert ", which may be nothing at all." in said(needed + 0.6 * doubt)
-    assert "gives less than a hover asks for today" in said(needed - 0.2)
+    assert "gives less than a hover needs today" in said(needed - 0.2)
 
 
 def test_what_is_missing_hides_nothing_that_is_out_of_limits() -> None:

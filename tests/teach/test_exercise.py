@@ -93,6 +93,12 @@ BY_HAND: dict[str, Callable[..., float]] = {
         * math.cos(math.radians(wedge_angle / 2))
         / math.sin(math.radians(wedge_angle / 2))
     ),
+    "shaft_connections.key": lambda torque, shaft_diameter, width, length: (
+        12 * torque / (shaft_diameter / 2) / (width * length)
+    ),
+    "universal_joints.uneven": lambda joint_angle: (
+        100 * math.sin(math.radians(joint_angle)) * math.tan(math.radians(joint_angle))
+    ),
     "rotor_brake.rise": lambda energy, mass, specific_heat: 1000 * energy / mass / specific_heat,
     "blade_modes.stiffened": lambda rest_frequency, rotor_speed, plain_coefficient, **_: math.hypot(
         rest_frequency, math.sqrt(plain_coefficient) * rotor_speed

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
@@ -33,7 +34,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import VIBRATION
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetLimit
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetError, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
@@ -57,6 +58,8 @@ STYLES = ("second", "third", "fourth", "fifth")
 USUAL = (0.75, 1.25)
 """Between these shares of its 100 % speed a rotor is recorded: beyond, pulses are miscounted (common practice, no
 source)."""
+KEYED = 0.1
+"""Turns to which a line's figure is named in the record, and finer where two lines are nearer than that."""
 STEADY = 0.1
 """How much the speed may change over a recording, as a share of its mean, whose lines are to be judged: beyond, they
 smear and an order is a mean over the speeds (common practice, no source)."""
@@ -109,7 +112,7 @@ class VibrationOrders(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
-            "a line that grows tells of a bearing, a coupling or a fan before it breaks",
+            "a growing line warns of a bearing, coupling or fan before it breaks",
             where_limited=True,
         ),
     )
@@ -127,7 +130,8 @@ class VibrationOrders(Sheet):
     )
     about: ClassVar[About] = About(
         title="Orders of a vibration recording",
-        settles="How much the main rotor shakes once a turn and at its multiples, and which part every other line is.",
+        settles="How much the main rotor shakes once per turn and at its multiples, and which part every other "
+        "line belongs to.",
         when="When something shakes and nobody knows what; at every larger inspection, to compare with the last time.",
         tools=(
             "accelerometer with a recorder: a file of CSV, WAV or NumPy",
@@ -238,6 +242,26 @@ class VibrationOrders(Sheet):
         default_factory=list, title="Other parts that turn", description="Besides rotors and engine."
     )
 
+    looked_ahead: ClassVar[tuple[str, ...]] = ("order.", "line.")
+
+    @classmethod
+    def of_one_series(cls, readings: Mapping[str, Any]) -> tuple[str, str] | None:
+        """Recordings by the same pick-up at a steady speed; one file is one recording, however often it was saved."""
+        try:
+            steady = cls.from_readings(readings)._is_steady()
+        except SheetError:
+            return None
+        place = " ".join(str(readings.get("place", "") or "").casefold().split())
+        return (place, str(readings.get("fingerprint", "") or "").strip()) if steady else None
+
+    @classmethod
+    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
+        """Of a line the one that turns as fast, within a tenth of a turn, if no other is as near."""
+        if key in keys or (turns := turns_of_key(key)) is None:
+            return key if key in keys else None
+        near = [one for one in keys if (other := turns_of_key(one)) is not None and abs(other - turns) <= KEYED + 1e-9]
+        return near[0] if len(near) == 1 else None
+
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
         """Once a turn, and once for each blade."""
@@ -278,7 +302,7 @@ class VibrationOrders(Sheet):
             assert self.fastest is not None
             to.lead.append(
                 f"The rotor went from {say(self.slowest.value, 'rpm')} to {say(self.fastest.value, 'rpm')}: an order "
-                "here is a mean over the speeds and lines smear. Look at the spectra over the speed, and record anew "
+                "here is a mean over the speeds and lines smear. Look at the spectra over the speed, and record again "
                 "at one speed to judge by."
             )
         for order, (i, row) in orders.items():
@@ -415,20 +439,20 @@ class VibrationOrders(Sheet):
         cited = sources.DEFINITION.at("ratios of the drive")
         judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
         unnamed, worst = [], []
-        for i, _ in lines:
+        a_turn = float(known["main rotor, 1 a turn"].si)
+        keys = keys_of_lines([float(row.frequency.si) / a_turn for _, row in lines])
+        for (i, _), key in zip(lines, keys, strict=True):
             at = to.reading(f"lines.{i}.frequency", "frequency of the line", "Hz")
             names = names_at(float(at.si), resolution + float(at.expanded_si), known)
             said = ", or ".join(names) if names else NOT_NAMED
             size = to.reading(f"lines.{i}.amplitude", f"line at {say(at.value, 'Hz', digits=4)}", VIBRATION)
             title = f"Line at {say(at.value, 'Hz', digits=4)}: {said}"
-            turns = float(at.si) / float(known["main rotor, 1 a turn"].si)
+            turns = float(at.si) / a_turn
             to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
             # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
             own = bool(names) and set(names) <= judged
-            # by the turns, which neither the day's speed nor a part's name changes
-            key = f"line.{key_of(f'{turns:.1f}')}_a_turn"
             while any(one.key == key for one in to.findings):
-                key += "_too"
+                key += "_too"  # the same line twice
             found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
             if not names:
                 unnamed.append(say(at.value, "Hz", digits=4))
@@ -456,6 +480,30 @@ class VibrationOrders(Sheet):
             points.append(Point(say(row.frequency.value, "Hz", digits=4), at, size))
         curve = Curve("lines", [*xs, 1.1 * xs[-1]], [*ys, 0.0])
         return [Chart("Lines of the spectrum", "frequency, Hz", f"amplitude, {unit}", [curve], (), points)]
+
+
+def keys_of_lines(turns: Sequence[float]) -> list[str]:
+    """The keys of lines' figures, by how often each comes in a turn of the main rotor, which neither the day's speed
+    nor a part's name changes: to a tenth, and as much finer as keeps lines apart that are nearer than that.
+
+    >>> keys_of_lines([1.0, 5.12, 5.08, 7.5])
+    ['line.1_0_a_turn', 'line.5_12_a_turn', 'line.5_08_a_turn', 'line.7_5_a_turn']
+    """
+    found = []
+    for turn in turns:
+        said = f"{turn:.1f}"
+        for digits in range(1, 7):
+            said = f"{turn:.{digits}f}"
+            if sum(f"{one:.{digits}f}" == said for one in turns) == 1:
+                break
+        found.append(f"line.{key_of(said)}_a_turn")
+    return found
+
+
+def turns_of_key(key: str) -> float | None:
+    """How often a line comes in a turn, by the key of its figure; None where it is no line's."""
+    found = re.fullmatch(r"line\.(\d+)_(\d+)_a_turn(?:_too)*", key)
+    return None if found is None else float(f"{found[1]}.{found[2]}")
 
 
 def _order(row: Any) -> int:

@@ -97,7 +97,7 @@ def _power_curve(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) ->
         if most is not None:
             lines.append(f"The manual's never-exceed speed is {most.words}.")
     else:
-        lines.append("Level flight takes more than the engine gives at every speed.")
+        lines.append("Level flight takes more power than the engine gives at every speed.")
     return Seen([chart], [*lines, *slower(aircraft, at)])
 
 

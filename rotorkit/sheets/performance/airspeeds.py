@@ -68,8 +68,8 @@ def flown(to: Reckoning, airspeed: Measured, which: str, error: Measured | None,
 def taken_as_calibrated(what: str, lacking: str) -> str:
     """That an indicated airspeed without its position error was taken for a calibrated one, in a sentence."""
     return (
-        f"The {what} is an indicated one, and {lacking}: it was taken as calibrated. See the manual's table of "
-        "airspeed calibration."
+        f"The {what} is an indicated airspeed, and {lacking}: it was taken as calibrated. See the manual's "
+        "airspeed calibration table."
     )
 
 

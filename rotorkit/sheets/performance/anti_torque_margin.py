@@ -59,7 +59,7 @@ class AntiTorqueMargin(EstimateSheet):
     order: ClassVar[int] = 20
     workings: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "the pedals must hold the nose at the day's weight, and stop a turn"),
+        Needed("First hover", "the pedals must hold the nose at the day's weight, and be able to stop a turn"),
     )
     former: ClassVar[Mapping[str, str]] = {
         path: f"is of an older form, where it was {words}: type this angle at its pedal"
@@ -70,10 +70,10 @@ class AntiTorqueMargin(EstimateSheet):
     about: ClassVar[About] = About(
         title="Anti-torque margin",
         settles=(
-            "How much blade angle and thrust of the tail rotor are left at each pedal stop, in a hover out of ground "
-            "effect at today's weight and air: what is there to stop a turn and to hold the nose."
+            "How much tail-rotor blade angle and thrust are left at each pedal stop, hovering out of ground "
+            "effect at today's weight and air: what you have to stop a turn and to hold the nose."
         ),
-        when="After the blade angles of the tail rotor are set, and before each hover test with the day's readings.",
+        when="After setting the tail rotor's blade angles, and before each hover test with the day's readings.",
         tools=(
             "the blade-angle check of the tail rotor",
             "thermometer in the shade, altimeter with its setting scale, hygrometer",
@@ -81,21 +81,23 @@ class AntiTorqueMargin(EstimateSheet):
         ),
         procedure=(
             "Check and set the tail rotor's blade angles at both stops.",
-            "Take the mean of the blades with the left pedal fully forward, and with the right one, from that check, "
+            "From that check take the mean of the blades with the left pedal fully forward, and with the right "
+            "pedal fully forward, "
             "each with its sign.",
-            "Say which way the positive angles push: turn the pedals and watch which way the leading edges go.",
+            "Say which way positive angles push: work the pedals and watch which way the leading edges go.",
             "Read weight and air as for the hover margin.",
         ),
         sign_convention=(
-            "Blade angles as in the blade-angle check. What remains is positive where something remains. Full left is "
-            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise wants the left pedal "
-            "against its torque, one that turns clockwise the right pedal."
+            "Blade angles as in the blade-angle check. A remaining angle or thrust is positive when something is "
+            "left. Full left is "
+            "the left pedal fully forward. Seen from above, a rotor that turns counter-clockwise needs left pedal "
+            "against its torque; one that turns clockwise needs right pedal."
         ),
         cautions=(cautions.PEDAL, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "wind, and the main rotor's wake on the tail rotor",
-            "what it takes to start or stop a turn in a given time",
-            "climb, and the moment when power is pulled: torque is then more than in a steady hover",
+            "how much it takes to start or stop a turn in a given time",
+            "climb, and the moment you pull power: torque is then greater than in a steady hover",
             "a fin that carries part of the torque at speed",
         ),
     )
@@ -113,8 +115,8 @@ class AntiTorqueMargin(EstimateSheet):
             },
             digits=4,
             hints=(
-                "One horsepower is 550 foot-pounds a second (33,000 a minute).",
-                "Power divided by radians a second.",
+                "One horsepower is 550 foot-pounds per second (33,000 per minute).",
+                "Power divided by radians per second.",
             ),
             sign=1,
         ),
@@ -181,7 +183,9 @@ class AntiTorqueMargin(EstimateSheet):
         """Both stops. Raises `SheetError` where the pedals do not fit the way in which the main rotor turns."""
         left, right = (self.sign * to.reading(path, f"blade angle at {PEDALS[path]}") for path in PEDALS)
         if left.si == right.si:
-            raise SheetError([("full_right", "must differ from the angle at full left pedal: there is no travel")])
+            raise SheetError(
+                [("full_right", "must differ from the angle at full left pedal: as typed there is no travel")]
+            )
         hardest = "full_left" if left.si > right.si else "full_right"
         plate = to.aircraft.main_rotor.swashplate
         if plate is None:
@@ -189,9 +193,10 @@ class AntiTorqueMargin(EstimateSheet):
             turning = "counter-clockwise" if side == "left" else "clockwise"
             to.notes.insert(
                 0,
-                f"See for yourself that the {side} pedal is the one against the torque: so it is taken here by the "
-                f"angles, and so it is where the main rotor turns {turning} seen from above. The aircraft file does "
-                "not say how it turns.",
+                f"Check for yourself that the {side} pedal is the one against the torque: that is how the angles "
+                "are taken here, and how it is when "
+                f"the main rotor turns {turning} seen from above. The aircraft file does "
+                "not say which way it turns.",
             )
         elif hardest != (wanted := pedal_against_torque(plate.rotor_turns)):
             raise SheetError(
@@ -241,7 +246,7 @@ class AntiTorqueMargin(EstimateSheet):
             figure = left.measured
             leaves = f"By this estimate a hover today leaves {say(figure)} of blade angle to {stops.at_hardest}"
             to.say_to_do(
-                f"Do not try it: {stops.at_hardest} gives less than a hover asks for today, by this estimate."
+                f"Do not try it: {stops.at_hardest} gives less than a hover needs today, by this estimate."
                 if figure.si <= 0
                 else f"Do not try it: {leaves[0].lower()}{leaves[1:]}, which may be nothing at all."
                 if figure.si <= figure.expanded_si
@@ -251,12 +256,12 @@ class AntiTorqueMargin(EstimateSheet):
         if mach > FAST_TIPS:
             to.notes.append(
                 f"The tail rotor's tips reach Mach {mach:.2f}. Above {FAST_TIPS} a measured rotor needed up to 37 % "
-                "more blade angle than by the theory, more than stands after ±: expect less thrust than is told here."
+                "more blade angle than by the theory, more than the ± shown: expect less thrust than is shown here."
             )
         to.notes.append(
-            f"By measured rotors the theory may be off by {200 * ANGLE_FOR_THRUST:.0f} % of the blade angle, "
+            f"Measured rotors show that the theory may be off by {200 * ANGLE_FOR_THRUST:.0f} % of the blade angle, "
             f"{200 * THRUST_AT_ANGLE:.0f} % of the thrust at a stop and {200 * POWER_AT_THRUST:.0f} % of the tail "
-            "rotor's power (k = 2): this stands in what follows ±. Two short broad blades as a tail rotor has them "
+            "rotor's power (k = 2): the ± includes this. Two short, broad blades like a tail rotor's "
             "(NASA TM-81232) always gave less thrust than the theory."
         )
         return to.outcome()
@@ -410,7 +415,7 @@ def _steps(
         lines = [
             f"{tail.blades.count} blades of {tail.blades.section.source}; {100 * float(blockage.si):.2g} % of the "
             "thrust is lost on the fin",
-            f"the angle, where the rigging measures it, that gives {say(needed)} past the fin: {say(holding)}",
+            f"the angle, where the rigging is measured, that gives {say(needed)} past the fin: {say(holding)}",
         ]
         to.step("Blade angle needed", lines, holding, source)
         line = f"{between}: {say(found['left_high'])}"
@@ -430,7 +435,7 @@ def _past_the_peak(angles: Any, thrusts: Any, stops: Stops) -> str:
         return ""
     return (
         f"Beyond about {math.degrees(stops.sign * angles[top]):.0f}° the blades are stalled and push LESS as the pedal "
-        f"goes on to {stops.at_hardest}: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
+        f"moves on to {stops.at_hardest}: the last {math.degrees(angles[-1] - angles[top]):.0f}° are no reserve."
     )
 
 

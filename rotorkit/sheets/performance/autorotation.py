@@ -78,8 +78,9 @@ CURVE_FALLS_BY = 2.1
 """How steeply that curve falls where it meets ideal autorotation: the induced ratio by the descent ratio between its
 rows at 1.7 and 1.8."""
 DECAY_UNTESTED = (
-    "The seconds until the lowest rotor speed follow from a formula with the blades as they stood: no measured loss of "
-    "power was held against it. What stands after ± is what its figures are known to."
+    "The seconds until the lowest rotor speed come from a formula with the blades left at their angle: it has not "
+    "been compared with a measured power loss. The ± covers only the uncertainty of "
+    "its figures."
 )
 NOT_SAID = "not said"
 """What the choice of the airspeed begins with: no manual's airspeed is taken for true without being asked."""
@@ -108,7 +109,7 @@ class Autorotation(EstimateSheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",
-            "the rate of descent, and how soon the collective has to be down, are known before they count",
+            "you know the rate of descent, and how soon the collective must be down, before it counts",
         ),
     )
     uses: ClassVar[tuple[str, ...]] = (*FLIGHT_USED, *MAIN_BLADES_USED)
@@ -124,10 +125,10 @@ class Autorotation(EstimateSheet):
     about: ClassVar[About] = About(
         title="Autorotation",
         settles=(
-            "How fast the aircraft comes down with the power off, at which speeds it sinks least and glides farthest, "
+            "How fast the aircraft comes down with the power off, the speeds for least sink and best glide, "
             "how long the rotor keeps its speed after the power is lost, and how much energy it holds."
         ),
-        when="When the flight-test programme is planned; again when blades or tip weights are changed.",
+        when="When planning the flight-test programme; again when blades or tip weights are changed.",
         tools=(
             "the kit maker's figure for the blade's moment of inertia, or a blade swung as a pendulum",
             "thermometer in the shade, altimeter with its setting scale, hygrometer",
@@ -139,8 +140,8 @@ class Autorotation(EstimateSheet):
             "Enter the airspeed that the manual gives for autorotation, and which airspeed it is.",
         ),
         sign_convention=(
-            "A rate of descent is positive down. Airspeeds are true airspeeds, unless it is said that they are "
-            "calibrated or indicated. A position error is calibrated less indicated airspeed."
+            "A rate of descent is positive down. Airspeeds are true unless marked "
+            "calibrated or indicated. Position error is calibrated minus indicated airspeed."
         ),
         cautions=(
             cautions.AUTOROTATION,
@@ -150,9 +151,9 @@ class Autorotation(EstimateSheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "the flare and the landing, and the height that either needs",
-            "the height-velocity diagram: it is the manual's, and is found by test",
-            f"the time that it takes to notice and act: count {TIME_TO_ACT_SAID} for it",
+            "the flare and the landing, and the height they need",
+            "the height-velocity diagram: that is the manual's, found by test",
+            f"the time it takes to notice and act: allow {TIME_TO_ACT_SAID}",
             "turns, wind, and rotor speeds other than the one entered",
         ),
     )
@@ -169,7 +170,7 @@ class Autorotation(EstimateSheet):
                 "descent_rate": Range("1,400 ft/min", "1,900 ft/min", "10 ft/min"),
             },
             hints=(
-                "Both speeds in one unit: a knot is 101.3 feet a minute.",
+                "Both speeds in one unit: a knot is 101.3 feet per minute.",
                 "Divide forward by down.",
             ),
             sign=1,
@@ -186,7 +187,7 @@ class Autorotation(EstimateSheet):
                 "rotor_speed": Range("480 rpm", "540 rpm", "2 rpm"),
             },
             hints=(
-                "Radians a second first.",
+                "Radians per second first.",
                 "Half of inertia times speed squared.",
             ),
             sign=1,
@@ -199,12 +200,12 @@ class Autorotation(EstimateSheet):
     airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = Field(
         NOT_SAID,
         title="That airspeed is",
-        description="Indicated as the indicator shows it, calibrated with its position error put right, or true.",
+        description="Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
     )
     position_error: Annotated[Reading | None, POSITION_ERROR] = Field(
         None,
         title="Position error at that airspeed",
-        description="Of an indicated airspeed: calibrated less indicated, from the manual's table, with its sign.",
+        description="For an indicated airspeed: calibrated minus indicated, from the manual's table, with its sign.",
     )
 
     def _work(self, aircraft: Aircraft) -> Outcome:
@@ -265,7 +266,8 @@ class Autorotation(EstimateSheet):
             ).verdict.word  # fmt: skip
             if until.si - until.expanded_si < float(TIME_TO_ACT):
                 to.lead.append(
-                    f"The lowest rotor speed is reached in {say(until)} with the collective left up: shorter than the "
+                    f"The lowest rotor speed is reached in {say(until)} with the collective left up. That is less "
+                    "than the "
                     f"time a pilot takes to notice and act, {TIME_TO_ACT_SAID} (14 CFR 29.143(d), least delay in the "
                     "cruise)."
                 )
@@ -282,7 +284,7 @@ class Autorotation(EstimateSheet):
         to.notes += [
             f"Glide: {CURVE_UNTESTED[0].lower()}{CURVE_UNTESTED[1:]}",
             DECAY_UNTESTED,
-            "Two autorotative indices are in print under one name, a factor of two apart: compare only like with like.",
+            "Two autorotative indices are in print under the same name, a factor of two apart: compare like with like.",
         ]
         to.say_to_do(
             f"By this estimate it sinks least, {say(found['least_sink'].shown_in(FEET_A_MINUTE))}, at "
@@ -320,8 +322,9 @@ class Autorotation(EstimateSheet):
         lowest, speed = to.aircraft.main_rotor.lowest_speed, to.speed
         if lowest is None:
             to.notes.append(
-                "The aircraft file gives no lowest_speed for the main rotor: write the manual's lowest rotor speed "
-                "with the power off, and the time until it is reached is told."
+                "The aircraft file gives no lowest_speed for the main rotor: write in the manual's lowest "
+                "power-off rotor speed, "
+                "and the time until it is reached is worked out."
             )
             return None
         share = lowest.si / float(speed.si)
@@ -425,7 +428,8 @@ def _glide_steps(to: EstimateWorking, found: Mapping[str, Measured]) -> None:
     descent, sink = (found[name].shown_in(FEET_A_MINUTE) for name in ("descent", "least_sink"))
     slow, far = (found[name].shown_in(KNOTS) for name in ("sink_speed", "glide_speed"))
     line = (
-        "height pays the main rotor's level-flight power, the idling tail rotor and what drags between them: power "
+        "lost height supplies the main rotor's level-flight power, the idling tail rotor and the drag of the drive "
+        "between them: power "
         f"over weight is {say(descent)}"
     )
     to.step("Rate of descent", [line], descent, source)

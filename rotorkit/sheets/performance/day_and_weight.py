@@ -93,8 +93,9 @@ class DaySheet(Sheet):
         ),
     ] = Field(
         title="Gross weight",
-        description="All that is lifted today, as scales show it: empty weight, people, fuel, baggage. A loading that "
-        "was worked has it.",
+        description="Everything lifted today, as scales would show it: empty weight, people, fuel, baggage. A "
+        "loading check gives "
+        "it.",
     )  # fmt: skip
     altimeter_setting: Annotated[
         Reading,
@@ -124,10 +125,10 @@ class DaySheet(Sheet):
     humidity: Annotated[
         Reading,
         Entry(Ratio, ("%", "%"), ("0 %", "100 %"), ("3 %", "100 %"), by="hygrometer", **_of_the_day("humidity")),
-    ] = Field(title="Relative humidity", description="Beside the thermometer. Damp air is thinner.")
+    ] = Field(title="Relative humidity", description="Read beside the thermometer. Damp air is thinner.")
     rotor_speed: Annotated[
         Reading, Entry(RotationRate, ("rpm", "rpm"), ("50 rpm", "6000 rpm"), ("200 rpm", "900 rpm"), by="tachometer")
-    ] = Field(title="Rotor speed", description="The main rotor's, at which this is flown.")
+    ] = Field(title="Rotor speed", description="The main rotor speed that will be flown.")
     scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Weighed with")
     altimeter: Annotated[str, Choice("instruments", measures="pressure")] = Field("", title="Altimeter")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
@@ -173,7 +174,7 @@ class DayWorking(Working):
                 sources.COMMON_PRACTICE.at("torque held at best below the rated speed"),
             )
         elif speed > 1.05 * self.figures.full_power_from:
-            self._engine = "No more than the engine's rated power is counted on at this rotor speed."
+            self._engine = "At this rotor speed no more than the engine's rated power is counted on."
         return power
 
     def tell(self, key: str, title: str, figure: Measured, name: str = "") -> Finding:
@@ -220,7 +221,7 @@ class DayWorking(Working):
             leads.append(f"The gross weight {above} the maximum of the aircraft file, {most.said}.")
         if not 0.95 * usual.si <= self.sheet.rotor_speed.si <= 1.05 * usual.si:
             leads.append(
-                f"The rotor speed is not that of the aircraft file, {usual.said}: the manual's limits of it "
+                f"The rotor speed is not the aircraft file's, {usual.said}: the manual's rotor speed limits "
                 "are not judged here."
             )
         if self._engine:
@@ -249,7 +250,7 @@ class EstimateSheet(DaySheet):
     estimate: Annotated[str, Choice(options=(BY_MERIT, BY_PARTS, BY_BLADES))] = Field(
         BY_MERIT,
         title="Estimate by",
-        description="Which estimate of the main rotor's power is judged; the others are told beside it.",
+        description="Which estimate of the main rotor's power is judged; the others are shown for comparison.",
     )
     calibration: Annotated[str, Choice(options=(AS_ESTIMATED, BY_HOVERS))] = Field(
         AS_ESTIMATED,
@@ -268,7 +269,9 @@ class EstimateWorking(DayWorking):
             count = len(self.aircraft.measured_hovers)
             hovers = "1 measured hover" if count == 1 else f"{count} measured hovers"
             return f"{AN_ESTIMATE} by {self.sheet.estimate}, corrected by {hovers}."
-        return f"{AN_ESTIMATE} by {self.sheet.estimate}: no measured hover of this aircraft has corrected it."
+        return (
+            f"{AN_ESTIMATE} by {self.sheet.estimate}: it has not been corrected by a measured hover of this aircraft."
+        )
 
     def hover_power(self, weight: Measured) -> HoverPower:
         """The main rotor's power in the hover, with its steps; how the estimates' spread enters is told in
@@ -302,9 +305,9 @@ class EstimateWorking(DayWorking):
                 "rotors that it was not adjusted to"
             )
             self.notes.append(
-                f"What stands after ± holds {200 * standard:.0f} % of the main rotor's power for the theory. Nearly "
-                "all measured rotors took more than it says with a smooth section's drag: write the drag of the blades "
-                "as they are, and have it corrected by measured hovers."
+                f"The ± includes {200 * standard:.0f} % of the main rotor's power for the theory. Nearly all measured "
+                "rotors took more power than the theory gives with a smooth section's drag: write in the drag of the "
+                "blades as they really are, and correct the estimate by measured hovers."
             )
         ratio = required_kind(Ratio)
         model = measured(from_si(1.0, ratio), ratio, label, uncertainty=from_si(standard, ratio), stated_as="standard")
@@ -316,8 +319,8 @@ class EstimateWorking(DayWorking):
             lines.insert(0, f"mean of {count} measured hover{'s' if count > 1 else ''}: {say(hovers)}")
             if count == 1:
                 self.notes.append(
-                    "One measured hover corrects the estimate: what it was off by at another weight and in other air "
-                    "shows in the spread only. Measure a second one, light or high."
+                    "One measured hover corrects the estimate: how far it is off at another weight or in other air "
+                    "shows only in the spread. Measure a second hover, light or high."
                 )
         self.step("Correction", lines, correction, corrected_power.citation)
         judged = self.work("", corrected_power, found[chosen], correction)

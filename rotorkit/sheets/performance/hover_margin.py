@@ -89,12 +89,12 @@ class HoverMargin(EstimateSheet):
     order: ClassVar[int] = 10
     workings: ClassVar[int] = 80
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "weight and air of the day decide whether there is power to stop a descent"),
+        Needed("First hover", "the day's weight and air decide whether there is power to stop a descent"),
         Needed(
             "First flight out of ground effect",
-            "away from the ground more power is needed, and the margin of the day is all there is",
+            "away from the ground more power is needed, and the day's margin is all you have",
         ),
-        Needed("End of the test phase", "the estimate is held against what the tests have shown"),
+        Needed("End of the test phase", "compare the estimate with what the tests have shown"),
     )
     uses: ClassVar[tuple[str, ...]] = HOVER_USED
     judged_by: ClassVar[tuple[str, ...]] = (
@@ -107,8 +107,9 @@ class HoverMargin(EstimateSheet):
     about: ClassVar[About] = About(
         title="Hover margin",
         settles=(
-            "How much power and weight are left in a hover out of ground effect today, and the density altitude at "
-            "which nothing is left."
+            "How much power and weight margin you have hovering out of ground effect today, and the density "
+            "altitude at "
+            "which none is left."
         ),
         when="Before each hover test, with the day's readings; and beforehand, to choose the day and the weight.",
         tools=(
@@ -118,22 +119,24 @@ class HoverMargin(EstimateSheet):
             "scales or the weight record",
         ),
         procedure=(
-            "Take the gross weight from the weighing and what is aboard today: fuel, people, equipment.",
-            "Set the altimeter to the field's elevation and read the altimeter setting, or ask for it.",
-            "Read the air temperature in the shade at rotor height, the humidity beside it.",
-            "Enter the rotor speed that the hover is to be flown at.",
-            "Compare the engine's power with what a full-throttle run has shown; correct the aircraft file if less.",
-            "After the first hovers: write the weights that just hovered into the aircraft file, and have the estimate "
-            "corrected by them.",
+            "Take the gross weight from the weighing plus what is aboard today: fuel, people, equipment.",
+            "Set the altimeter to the field's elevation and read the setting, or ask for the altimeter setting.",
+            "Read the air temperature in the shade at rotor height, and the humidity beside it.",
+            "Enter the rotor speed you will hover at.",
+            "Compare the engine's power with what a full-throttle run has shown; if the run gave less, correct the "
+            "aircraft file.",
+            "After the first hovers: write the weights that could just hover into the aircraft file, and correct "
+            "the estimate "
+            "by them.",
         ),
-        sign_convention="A margin is what is available less what is needed: positive means that something is left.",
+        sign_convention="A margin is what is available minus what is needed: positive means something is left.",
         cautions=(cautions.HEIGHT_VELOCITY, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "ground effect (the margin near the ground is larger: do not count on it)",
             "wind, climb, turns on the spot and pedal margin",
-            "how the engine's power falls below its rated speed, but for the assumption that its torque is held",
-            "carburettor ice, mixture and ignition that are not right, a tired engine",
-            "blade stall and compressibility beyond what the figure of merit holds",
+            "how the engine's power falls off below rated speed, except that its torque is assumed to hold",
+            "carburettor ice, wrong mixture or ignition, a tired engine",
+            "blade stall and compressibility beyond what the figure of merit includes",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -150,14 +153,14 @@ class HoverMargin(EstimateSheet):
             },
             hints=(
                 "In one turn a tip goes once round the circle.",
-                "Turn rpm into radians a second (times 2 pi, divided by 60), then times the radius.",
+                "Turn rpm into radians per second (times 2 pi, divided by 60), then times the radius.",
             ),
             sign=1,
         ),
         Exercise(
             name="radius_for_a_tip_speed",
             title="A radius from a tip speed",
-            story=("The tips are to run at {result} with the rotor at {rotor_speed}."),
+            story=("The tip speed is to be {result} with the rotor at {rotor_speed}."),
             find="the rotor's radius",
             unit="ft",
             of=tip_speed,
@@ -167,8 +170,8 @@ class HoverMargin(EstimateSheet):
             },
             unknown="rotor_radius",
             hints=(
-                "Tip speed is radians a second times radius.",
-                "Divide the tip speed by the radians a second; the radius is half of the diameter.",
+                "Tip speed is radians per second times radius.",
+                "Divide the tip speed by the radians per second; the radius is half of the diameter.",
             ),
             sign=1,
         ),
@@ -201,7 +204,7 @@ class HoverMargin(EstimateSheet):
                 "disk_area": Range("440 ft^2", "520 ft^2", "5 ft^2"),
             },
             hints=(
-                "Slugs, feet, pounds and seconds go together as they are.",
+                "Slugs, feet, pounds and seconds are one consistent set: no conversion is needed.",
                 "Divide the thrust by twice density times area, then take the square root.",
             ),
             sign=1,
@@ -214,7 +217,7 @@ class HoverMargin(EstimateSheet):
     ] = Field(
         None,
         title="Centre of gravity",
-        description="Aft of the datum, as the loading has it: tells how the aircraft hangs in the hover.",
+        description="Aft of the datum, from the loading check: shows how the aircraft hangs in the hover.",
     )
     lateral_arm: Annotated[
         Reading | None,
@@ -254,9 +257,9 @@ class HoverMargin(EstimateSheet):
         gone = self._gone(to, balance)
         most = say(able.shown_in(("lb", "kg")))
         to.say_to_do(
-            f"By this estimate the most it can hover with is {most} in this air, out of ground effect."
+            f"By this estimate the heaviest it can hover is {most} in this air, out of ground effect."
             if spare.si - spare.expanded_si > 0
-            else f"Do not try it at this weight. By this estimate the most it could hover with is {most} in this air."
+            else f"Do not try it at this weight. By this estimate the heaviest it could hover is {most} in this air."
         )
         if margin.si < 0:
             to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
@@ -305,8 +308,8 @@ class HoverMargin(EstimateSheet):
             return
         if hub is None or hub.lacking():
             to.notes.append(
-                "How it hangs in the hover nobody can say: write [main_rotor.hub] into the aircraft file, where the "
-                "hub stands and how high above the centre of gravity."
+                "How it hangs in the hover is not known: write [main_rotor.hub] into the aircraft file, with the "
+                "hub's position and its height above the centre of gravity."
             )
             return
         height = measured(hub.height, Length, "height of the hub").shown_in(_INCHES)
@@ -325,9 +328,9 @@ class HoverMargin(EstimateSheet):
             to.step(f"Centre of gravity {side} the hub", [line], ahead, sources.ARITHMETIC.at("difference of two arms"))
             to.tell(key, title, to.work(title, hang_angle, ahead, height).shown_in(("deg", "deg")))
         to.notes.append(
-            "It hangs so by its weight alone, in calm air; with blades stiff at the root by less. The stick stands off "
-            "by as much: aft for a nose that hangs down, to the right for a left side that does. The tail rotor's side "
-            "force and the air on the body come to it."
+            "This is by weight alone, in calm air; with blades stiff at the root it is less. The stick is off "
+            "centre by as much: aft if the nose hangs low, to the right if the left side does. The tail rotor's side "
+            "force and the air on the body add to it."
         )
 
     @staticmethod
@@ -360,19 +363,19 @@ class HoverMargin(EstimateSheet):
         if hover.correction is not None:
             theory = any(origin.label == BY_THE_THEORY for origin in hover.correction.components)
             said = (
-                "It is less than the theory may be off by, which stands in what follows ± in its place."
+                "It is smaller than the theory's own uncertainty, which is in the ± instead."
                 if theory
-                else "It is in what stands after ± as the uncertainty of the model."
+                else "It is in the ± as the uncertainty of the model."
             )
         elif float(spread.si) > float(needed.expanded_si):
             said = (
-                "It is not added to what stands after ±, which is what the aircraft file says of its figures, and it "
-                "is more: take the estimate by blade element, or have it corrected by measured hovers."
+                "It is not added to the ±, which comes from the aircraft file's figures, and it "
+                "is larger than that: use the blade-element estimate, or correct it by measured hovers."
             )
         else:
-            said = "It is within what stands after ±, which is what the aircraft file says of its figures."
+            said = "It is within the ±, which comes from the aircraft file's figures."
         apart = say(from_si(float(spread.si), spread.kind), digits=2)
-        to.notes.append(f"The estimates of the power needed lie {apart} apart. {said}")
+        to.notes.append(f"The estimates of the power needed differ by {apart}. {said}")
         to.tell("estimate_spread", "Spread of the estimates", spread)
 
     @staticmethod
@@ -385,7 +388,8 @@ class HoverMargin(EstimateSheet):
             to.notes.append(f"No density altitude in range uses up the margin at this weight ({problem}).")
             return None
         line = (
-            f"the density at which the power needed is all there is: {say(density)}, at a density altitude of "
+            f"the density at which the power needed is all the power there is: {say(density)}, at a density "
+            "altitude of "
             f"{say(gone)}"
         )
         return to.step("Density altitude at which the margin is gone", [line], gone, BALANCED)
@@ -424,7 +428,7 @@ class HoverMargin(EstimateSheet):
             f"gross weight, {pounds}",
             (
                 Curve(
-                    "most it can hover with: above this line there is not enough power",
+                    "heaviest it can hover: above this line there is not enough power",
                     [float(one) for one in in_unit(heights[known], feet, required_kind(Length))],
                     [float(one) for one in in_unit(able[known], pounds, required_kind(Mass))],
                     "main",

@@ -62,8 +62,8 @@ from rotorkit.sources.constants import STANDARD_GRAVITY
 __all__ = ["CURVE_UNTESTED", "FEET_A_MINUTE", "HELD_AGAINST", "KNOTS", "FlightFigures", "LevelFlight", "curve_chart"]
 
 CURVE_UNTESTED = (
-    "What stands after ± is what the figures of the aircraft file and the readings are known to; how far the power "
-    "curve itself may be off is not in it. Fly it, and correct the file."
+    "The ± covers the aircraft file's figures and the readings; it does not cover how far the power "
+    "curve itself may be off. Fly it, and correct the file."
 )
 
 SERVICE_CLIMB = 0.508
@@ -76,7 +76,7 @@ NO_STALL = Limit(
     source="where plain sections stall: common practice (no source)",
 )  # fmt: skip
 HELD_AGAINST = (
-    "was held against formulas, not against a measured helicopter, and how far it may be off is not in the ±."
+    "was checked against formulas, not against a measured helicopter, and the ± does not cover how far it may be off."
 )
 ESTIMATED = f"{AN_ESTIMATE}: the power curve {HELD_AGAINST}"
 _KINDS: dict[str, Any] = {
@@ -94,7 +94,7 @@ class LevelFlight(DaySheet):
     workings: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
-            "First flight out of ground effect", "the speeds, the climb and what the blades allow are known beforehand"
+            "First flight out of ground effect", "you know the speeds, the climb and what the blades allow beforehand"
         ),
     )
     uses: ClassVar[tuple[str, ...]] = FLIGHT_USED
@@ -109,23 +109,24 @@ class LevelFlight(DaySheet):
     about: ClassVar[About] = About(
         title="Level flight and climb",
         settles=(
-            "How much power level flight takes at each airspeed today, at which speeds it climbs best and goes "
-            "farthest, how fast it can go, how it climbs and how high; and when the blades come near their limits."
+            "How much power level flight takes at each airspeed today, the speeds for best climb and best range, "
+            "how fast it can go, how well and how high it climbs, and when the blades get near their limits."
         ),
-        when="When the flight-test programme is planned, and before each flight with the day's readings.",
+        when="When planning the flight-test programme, and before each flight with the day's readings.",
         tools=(
             "thermometer in the shade, altimeter with its setting scale, hygrometer",
             "scales or the weight record",
         ),
         procedure=(
-            "Write the flat-plate area into the aircraft file: an estimate first, from a measured top speed later.",
-            "Write there too whether the manual's never-exceed speed is an indicated, calibrated or true airspeed.",
+            "Write the flat-plate area into the aircraft file: an estimate at first, later from a measured top speed.",
+            "Also write there whether the manual's never-exceed speed is an indicated, calibrated or true airspeed.",
             "Read weight and air as for the hover margin.",
-            "Enter the rotor speed that is flown, and the headwind if the best speed over the ground is wanted.",
+            "Enter the rotor speed you fly, and the headwind if you want the best speed over the ground.",
         ),
         sign_convention=(
-            "Airspeeds are true airspeeds; beside them stands the calibrated one, which an indicator without position "
-            "error shows. A position error is calibrated less indicated airspeed. Climb is positive up. A headwind is "
+            "Airspeeds are true; the calibrated one is given beside them, which an indicator without position "
+            "error would show. Position error is calibrated minus indicated airspeed. Climb is positive up. A "
+            "headwind is "
             "positive, a tail wind negative."
         ),
         cautions=(
@@ -136,17 +137,17 @@ class LevelFlight(DaySheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "turns, gusts, a load outside, doors off",
+            "turns, gusts, an external load, doors off",
             "the indicator's own error, and the position error at other speeds than the never-exceed speed",
-            "power that blade stall or shock waves take",
-            "fuel: best range takes the fuel for each horsepower as the same at all powers",
+            "the power lost to blade stall or shock waves",
+            "fuel: best range assumes the same fuel per horsepower at all powers",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
         Exercise(
             name="drag_power",
             title="Pushing the fuselage through the air",
-            story=("At {airspeed} in air of {density} the fuselage drags like a flat plate of {flat_plate_area}."),
+            story=("At {airspeed} in air of {density} the fuselage has the drag of a flat plate of {flat_plate_area}."),
             find="the power that this takes",
             unit="hp",
             of=parasite_power,
@@ -156,7 +157,7 @@ class LevelFlight(DaySheet):
                 "flat_plate_area": Range("6.0 ft^2", "8.0 ft^2", "0.1 ft^2"),
             },
             hints=(
-                "Knots into feet a second first: times 1.688.",
+                "First turn knots into feet per second: times 1.688.",
                 "Half density times speed cubed times area, divided by 550.",
             ),
             sign=1,
@@ -176,7 +177,7 @@ class LevelFlight(DaySheet):
                 "speed_of_sound": Range("1,110 ft/s", "1,150 ft/s", "2 ft/s"),
             },
             hints=(
-                "On the advancing side both speeds add; in one unit.",
+                "On the advancing side the two speeds add; use one unit.",
                 "The sum divided by the speed of sound.",
             ),
             sign=1,
@@ -204,9 +205,9 @@ class LevelFlight(DaySheet):
 
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
-            to.no("Level flight takes more than the engine gives at every speed: it cannot be flown today.")
+            to.no("Level flight takes more power than the engine gives at every speed: do not fly today.")
         if "ceiling" not in found:
-            to.notes.append("The service ceiling lies beyond what the formulas or the engine's table reach.")
+            to.notes.append("The service ceiling is beyond the range of the formulas or of the engine's table.")
         how = engine_words(aircraft.engine)
         _steps(to, found, how)
         fastest = self._fastest(to, found, most)
@@ -246,12 +247,13 @@ class LevelFlight(DaySheet):
             if top.si > most.true.si:
                 to.notes.append(
                     f"There is power for {say(top.shown_in(KNOTS))} true, but the manual's {limit.text} "
-                    f"({limit.source}) comes first, which is {most.words}: the blades are judged at that."
+                    f"({limit.source}) comes first, which is {most.words}: the blades are judged at that speed."
                 )
             else:
                 to.notes.append(
-                    f"There is power for {say(top.shown_in(KNOTS))} true in level flight; going down the manual's "
-                    f"{limit.text} ({limit.source}) can be met, which is {most.words}: the blades are judged at that."
+                    f"There is power for {say(top.shown_in(KNOTS))} true in level flight; in a descent the manual's "
+                    f"{limit.text} ({limit.source}) can be reached, which is {most.words}: the blades are judged "
+                    "at that speed."
                 )
         return most.true
 
@@ -386,8 +388,8 @@ def _retreating(limit: Limit | None, lift: Measured) -> Verdict:
     if verdict.word != IN_LIMITS or float(lift.si) + float(lift.expanded_si) <= RETREATING_LIFT:
         return verdict
     settle = (
-        f"within the manual's limit, and yet where plain sections stall, at about {RETREATING_LIFT} (common practice, "
-        "no source): fly slower, or ask the kit maker what the limit rests on"
+        f"within the manual's limit, but where plain sections stall, at about {RETREATING_LIFT} (common practice, "
+        "no source): fly slower, or ask the kit maker what the limit is based on"
     )
     said = verdict.sentence.replace(f": {IN_LIMITS}", f": {TOO_CLOSE}")
     return replace(verdict, word=TOO_CLOSE, sentence=said, settle=settle)

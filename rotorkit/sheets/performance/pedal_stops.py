@@ -88,10 +88,10 @@ class RiggedStops:
         """What is offered, in words."""
         found = f"{self.check}: low stop {_typed(self.low)}, high stop {_typed(self.high)} (mean of the blades)."
         if self.against is not None:
-            return f"{found} Say first which way positive angles push: from that follows which pedal is at which stop."
+            return f"{found} First say which way positive angles push: that settles which pedal is at which stop."
         return (
             f"{found} The aircraft file does not say how the main rotor turns ([main_rotor.swashplate] rotor_turns), "
-            "so that it cannot be told which pedal is at which stop: type each at its pedal."
+            "so rotorkit cannot tell which pedal is at which stop: type each angle at its pedal."
         )
 
 

@@ -73,20 +73,20 @@ class StationRow(Row):
         None,
         title="Reading",
         description=(
-            "On the blade at the station that the manual names. Lift the protractor and place it again for each "
+            "On the blade, at the station the manual names. Lift the protractor and place it again for each "
             "repeat; separate repeats with semicolons: 9.8; 9.9; 9.7 deg."
         ),
     )
     second: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Half a turn later",
-        description="The same blade, station and control position, the rotor turned by half a turn.",
+        description="The same blade, station and control position, with the rotor turned half a turn.",
     )
     reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Reference",
         description=(
-            "On a surface square to the shaft, the protractor held as on the blade and the rotor not turned in "
+            "On a surface square to the shaft, with the protractor held as on the blade and the rotor not turned in "
             "between. Leave it empty if one reference serves the whole sheet."
         ),
     )
@@ -150,21 +150,21 @@ class BladeAngles(Sheet):
             of="tail rotor",
         ),
         Needed(
-            "First hover", "the hover asks for the most anti-torque pitch: the pedal stop must give it", of="tail rotor"
+            "First hover", "the hover needs the most anti-torque pitch: the pedal stop must give it", of="tail rotor"
         ),
         Needed(
             "First flight out of ground effect",
-            "the high stop must give the pitch that the flight needs, and no more than the engine can drive",
+            "the high stop must give the pitch that flight needs, and no more than the engine can drive",
             of="main rotor",
         ),
         Needed(
             "End of the test phase",
-            "bearings and links bed in over the first hours: the angles are measured again",
+            "bearings and links bed in over the first hours: measure the angles again",
             of="main rotor",
         ),
         Needed(
             "End of the test phase",
-            "bearings and links bed in over the first hours: the angles are measured again",
+            "bearings and links bed in over the first hours: measure the angles again",
             of="tail rotor",
         ),
     )
@@ -173,7 +173,7 @@ class BladeAngles(Sheet):
     about: ClassVar[About] = About(
         title="Blade angles",
         settles=(
-            "Whether every blade stands at the manual's angle at each stop (and at neutral), travels as far as it "
+            "Whether every blade is at the manual's angle at each stop (and at neutral), travels as far as it "
             "should, and agrees with the other blades."
         ),
         when=(
@@ -181,33 +181,37 @@ class BladeAngles(Sheet):
             "whenever the controls feel or fly differently."
         ),
         tools=(
-            "protractor that feels gravity (digital or bubble), with its calibration",
+            "gravity protractor (digital or bubble), with its calibration",
             "flat block or plate for the blade station that the manual names",
             "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
             "a helper in the seat who holds the control against its stop",
         ),
         procedure=(
-            "Make the aircraft safe and level it roughly; put it where neither wind nor a soft tyre moves it.",
-            "Block the rotor square to its shaft as the manual says; set the friction and take out the play by always "
+            "Make the aircraft safe and level it roughly; put it where neither wind nor a soft tyre can move it.",
+            "Block the rotor square to its shaft as the manual says; set the friction, and take out the play by always "
             "coming to a stop from the same side.",
-            "Find the protractor's sign: turn one blade a little, leading edge the way that the aircraft file calls "
+            "Find the protractor's sign: turn one blade a little, leading edge in the direction the aircraft file "
+            "calls "
             "positive, and see whether the reading rises. It must do what the aircraft file says.",
             "Main rotor: bring each blade in turn to the same place over the airframe. Tail rotor: turn each blade "
-            "until its span is level and read from the plumb.",
-            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read again: "
-            "three readings are much better than two.",
-            "Way one: read the reference surface with the protractor held the same way, the rotor not turned. One "
-            "reference serves all blades only if all are read in the same place, the protractor the same way round.",
+            "until its span is level, and measure from the plumb line.",
+            "Hold the control against the stop. Read the blade, lift the protractor, place it again and read "
+            "again. Three "
+            "readings are much better than two.",
+            "Way one: read the reference surface with the protractor held the same way, without turning the rotor. One "
+            "reference serves all blades only if all are read in the same place, with the protractor the same way "
+            "round.",
             "Way two: turn the rotor half a turn and read the same blade with the same end of the protractor at the "
-            "leading edge. The shaft's lean cancels, the protractor's zero does not: read that on a level surface.",
+            "leading edge. The shaft's lean cancels but the protractor's zero error does not: read that on a level "
+            "surface.",
             "Way three: turn the rotor half a turn and read the same blade with the protractor facing the same way in "
             "the hangar as before. Lean and zero both cancel; keep the two readings in this order.",
-            "Do the same at the other stop, and at neutral where the manual gives an angle for it.",
+            "Do the same at the other stop, and at neutral if the manual gives an angle for it.",
         ),
         sign_convention=(
             "The aircraft file says which turn of the leading edge is a positive blade angle and which makes the "
             "protractor's reading rise. The sign follows from the two; nothing is assumed. Travel is the angle at the "
-            "high stop less that at the low stop; the low stop is the lower angle, with its sign."
+            "high stop minus the angle at the low stop; the low stop is the one with the lower angle, sign included."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -217,7 +221,7 @@ class BladeAngles(Sheet):
         ),
         not_covered=(
             "cyclic range and the azimuth at which it is read",
-            "what to turn to bring a blade into limits: the manual's pitch-link procedure",
+            "what to turn to bring a blade into limits: see the manual's pitch-link procedure",
             "twist, track and balance; play and wear in the controls",
             "a lean along the blade's span, if the protractor's face is not held square to the span",
         ),
@@ -228,7 +232,7 @@ class BladeAngles(Sheet):
             title="A reading and its reference",
             story=(
                 "The protractor laid on a tail-rotor blade shows {reading}. On the flange of the shaft, "
-                "the reference surface, it shows {reference}. Both count upward as positive."
+                "the reference surface, it shows {reference}. Upward is positive for both."
             ),
             find="the blade angle",
             unit="deg",
@@ -240,7 +244,7 @@ class BladeAngles(Sheet):
             },
             hints=(
                 "The protractor sees the blade and the lean of the shaft together.",
-                "Take off what it shows on the reference.",
+                "Subtract what it shows on the reference.",
             ),
             sign=1,
         ),
@@ -262,7 +266,7 @@ class BladeAngles(Sheet):
             },
             unknown="reading",
             hints=(
-                "Blade angle is reading less reference; here the reading is what you do not know.",
+                "Blade angle is reading minus reference; here the reading is the unknown.",
                 "A reference below zero makes the reading smaller than the blade angle.",
             ),
             sign=1,
@@ -283,8 +287,8 @@ class BladeAngles(Sheet):
                 "sign": "1",
             },
             hints=(
-                "What leans with the hangar is the same in both readings; the blade turns its sign.",
-                "Take the second from the first, then half of it.",
+                "Any lean is the same in both readings; the blade angle changes sign.",
+                "Subtract the second from the first, then halve it.",
             ),
             sign=1,
         ),
@@ -297,25 +301,25 @@ class BladeAngles(Sheet):
     way: Annotated[Way, Choice(options=WAYS)] = Field(
         "reading less a reference surface",
         title="Way of reading",
-        description="What is read beside the blade, so that the shaft's lean and the protractor's zero drop out.",
+        description="What you read besides the blade, so that the shaft's lean and the protractor's zero error cancel.",
     )
     reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Reference for all rows",
         description=(
             "Way one: a surface square to the shaft. It serves all rows only if every blade was read in the same place "
-            "over the airframe, with the protractor the same way round; else read one for each row."
+            "over the airframe, with the protractor the same way round; otherwise read one for each row."
         ),
     )
     zero: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Protractor's zero",
-        description="Way two: what the protractor reads on a level surface, facing as on the blade.",
+        description="Way two: what the protractor reads on a level surface, facing the same way as on the blade.",
     )
     zero_turned: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Same surface, end for end",
-        description="The same spot with the protractor turned end for end: then the surface need not be level.",
+        description="The same spot with the protractor turned end for end; the surface then need not be level.",
     )
     stations: Annotated[list[StationRow], GivenRows(rows=("blade_angles", "pitch_rigging"))] = Field(
         default_factory=list, title="Stations", description="A row for each blade at each position."
@@ -372,11 +376,11 @@ class BladeAngleWork(ProtractorWork):
         for name in ("reference", "zero", "zero_turned"):
             self.mixed(name, getattr(sheet, name))
         if sheet.zero is None and sheet.way == TURNED_WITH_BLADE:
-            self.problem("zero", "is needed: with the protractor turned with the blade its zero does not cancel")
+            self.problem("zero", "is needed: when the protractor turns with the blade, its zero error does not cancel")
         elif sheet.zero is None and sheet.zero_turned is not None:
-            self.problem("zero", "is missing: the same surface was read with the protractor end for end")
+            self.problem("zero", "is missing: the same surface was read only with the protractor turned end for end")
         if not found and not self.problems:
-            self.problem("stations.0.reading" if sheet.stations else "stations", "needs a reading: none is taken yet")
+            self.problem("stations.0.reading" if sheet.stations else "stations", "needs a reading: there is none yet")
         self.settle()
         return [ReadStation(i, blade, position, row) for (blade, position), (i, row) in found.items()]
 
@@ -394,10 +398,10 @@ class BladeAngleWork(ProtractorWork):
             self.problem(f"{at}.reading", f"is missing: the row has {others}")
         unused = "second" if by_reference else "reference"
         if unused in given:
-            said = f"is not used by the way of reading {sheet.way!r}: clear it, or change the way"
+            said = f"is not used with the way of reading {sheet.way!r}: clear it, or change the way"
             self.problem(f"{at}.{unused}", said)
         if station.reading is not None and by_reference and station.reference is None and sheet.reference is None:
-            said = "is needed: the reference reading of this row, or one for the whole sheet"
+            said = "is needed: a reference reading for this row, or one for the whole sheet"
             self.problem(f"{at}.reference", said)
         if station.reading is not None and not by_reference and station.second is None:
             self.problem(f"{at}.second", "is needed: the reading of the same blade half a turn later")
@@ -434,7 +438,7 @@ class BladeAngleWork(ProtractorWork):
                 second = self.angle(station.second, later, f"{read.position}, turned round")
                 read.angle = self.work(title, blade_angle_protractor_kept_facing_one_way, first, second, self.sign)
                 formula = shaft_lean_protractor_kept_facing_one_way
-                told = "Shaft's lean" if zero is not None else "Shaft's lean and protractor's zero together"
+                told = "Shaft's lean" if zero is not None else "Shaft's lean and protractor's zero error together"
                 lean = self.work(f"{told}: {read.words}", formula, first, second, zero or "0 deg")
             if abs(float(lean.si)) > QUESTION_LEAN:
                 held = "turned with the blade" if way == TURNED_WITH_BLADE else "kept facing one way"
@@ -523,7 +527,7 @@ class BladeAngleWork(ProtractorWork):
             if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.judge(mirrored).word == IN_LIMITS:
                 asked.append(
                     f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
-                    f"the sign on the blade itself before anything is adjusted."
+                    f"the sign on the blade itself before you adjust anything."
                 )
         for position in POSITIONS:
             at = [r for r in self.read if r.position == position]

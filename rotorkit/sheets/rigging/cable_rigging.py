@@ -57,7 +57,7 @@ __all__ = ["CableRigging", "FairleadRow", "PulleyRow"]
 SLIDES = 0.1
 """An apparent friction coefficient from which on the cable slides over its pulley instead of turning it (common
 practice, no source)."""
-BEARS = Limit("margin against breaking", Ratio, low="0", source="physics: the cable bears the load")
+BEARS = Limit("margin against breaking", Ratio, low="0", source="physics: the cable carries the load")
 FREE = Limit("apparent friction", Ratio, high=f"{SLIDES}", source="a pulley that turns: common practice (no source)")
 UNEQUAL = 0.75
 """Threads by which the two ends may differ, counted in halves, and still be in by equal amounts (our own choice)."""
@@ -83,15 +83,15 @@ class FairleadRow(Row):
     before: Annotated[Reading | None, _SLOPE] = Field(
         None,
         title="Slope before",
-        description="Of the cable ahead of the fairlead, read in the plane of the bend.",
+        description="Slope of the cable ahead of the fairlead, read in the plane of the bend.",
     )
     after: Annotated[Reading | None, _SLOPE] = Field(
-        None, title="Slope after", description="Of the cable behind it, the protractor the same way round."
+        None, title="Slope after", description="Slope of the cable behind it, with the protractor the same way round."
     )
     offset: Annotated[Reading | None, _LENGTH] = Field(
         None,
         title="Or: gap",
-        description="Between the cable and a straightedge that is laid along it on the other side of the fairlead.",
+        description="Between the cable and a straightedge laid along it on the other side of the fairlead.",
     )
     distance: Annotated[Reading | None, _LENGTH] = Field(
         None, title="At distance", description="From the fairlead, along the straightedge, where the gap was measured."
@@ -108,15 +108,17 @@ class PulleyRow(Row):
         description="Look along the cable with the control at both ends of its travel.",
     )
     wrap: Annotated[Reading | None, Entry(Angle, ("deg", "deg"), ("1 deg", "720 deg"))] = Field(
-        None, title="Wrap", description="Angle by which the cable changes its direction there."
+        None, title="Wrap", description="The angle through which the cable bends around the pulley."
     )
     pulling: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
         None,
         title="Pulling side",
-        description="Tension on the side that was pulled last, through the gauge's table; ± what it is known to.",
+        description="Tension on the side that was pulled last, from the gauge's table, with its ±.",
     )
     slack: Annotated[Reading | None, Entry(Force, ("lbf", "N"), ("1 lb", "2000 lb"))] = Field(
-        None, title="Slack side", description="Tension beyond the pulley, read at once after, the control not moved."
+        None,
+        title="Slack side",
+        description="Tension beyond the pulley, read straight afterwards without moving the control.",
     )
 
 
@@ -128,12 +130,12 @@ class CableRigging(CableTension):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
-            "its turnbuckle must be in by its threads, and locked, before anything turns",
+            "its turnbuckle must have enough threads in, and be locked, before anything turns",
             each="cables",
         ),
         Needed(
             "First rotor turn",
-            "its turnbuckle must be in by its threads, and locked, before it works in earnest",
+            "its turnbuckle must have enough threads in, and be locked, before the cable is used in earnest",
             each="cables",
         ),
     )
@@ -142,42 +144,50 @@ class CableRigging(CableTension):
     about: ClassVar[About] = About(
         title="Cable rigging",
         settles=(
-            "What a control cable's tension should be today, how many turns of the turnbuckle bring it there, what "
-            "that leaves of the threads, and whether the run keeps the rules: size, strength, fairleads, pulleys."
+            "What a control cable's tension should be today, how many turns of the turnbuckle get it there, how "
+            "many threads "
+            "that leaves, and whether the run follows the rules for size, strength, fairleads and pulleys."
         ),
         when=(
-            "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that asks for "
-            "cable tension; when the controls drag, wander, or the tension of the two runs differs."
+            "When a cable is rigged for the first time, replaced or re-tensioned; at each inspection that calls for "
+            "cable tension; when the controls drag or wander, or the two runs differ in tension."
         ),
         tools=(
             "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
-            "thermometer laid on the airframe beside the cable",
+            "thermometer, laid on the airframe beside the cable",
             "two rods for the turnbuckle: one holds the terminal, one turns the barrel; cable clamps and rigging pins",
             "protractor, or straightedge and rule, for the fairleads; a lamp and a mirror for the pulleys",
-            "safety wire or clips of the kind that the manual names",
+            "safety wire or clips of the kind the manual names",
         ),
         procedure=(
-            "Let airframe and cable come to one temperature, out of the sun, the engine cold: an hour or more.",
-            "Before anything is turned look along the whole run: broken wires (a cloth drawn along it catches on "
+            "Let airframe and cable reach the same temperature, out of the sun, with the engine cold: an hour or more.",
+            "Before you turn anything, look along the whole run: broken wires (a cloth drawn along the cable "
+            "catches on "
             "them), wear at pulleys, every pulley turning freely, no fairlead bending the cable.",
-            "Work the controls through their range ten times, set them to neutral, rigging pin in. Say below whether "
-            "the loop is free to come to one tension, or pinned at both ends.",
-            "Read the gauge three times in the middle of a free length, lifted off and placed again; read the "
+            "Work the controls through their range ten times, then set them to neutral with the rigging pin in. "
+            "Say below whether "
+            "the loop is free to even out its tension, or pinned at both ends.",
+            "Read the gauge three times in the middle of a free length, lifting it off and placing it again each "
+            "time; read the "
             "thermometer at the same time.",
             "Count the threads outside the barrel at both ends, in halves.",
-            "The sheet gives today's band, the turns to its middle and the tension expected then. Hold both terminals "
-            "so that the cable does not twist, and turn by half turns.",
-            "Of a loop tighten both runs by turns, so that neutral stays neutral; after each half turn look at the "
+            "The sheet gives today's band, the turns to reach its middle, and the tension to expect there. Hold "
+            "both terminals "
+            "so that the cable does not twist, and go by half turns.",
+            "On a loop, tighten both runs alternately so that neutral stays neutral; after each half turn look at the "
             "pedals or the stick.",
-            "Work the controls again, wait, read again. A new cable gives: read it the next day and after some hours.",
-            "Read the tension on both sides of a pulley at once after the control was moved one way: what is lost "
-            "there shows whether the pulley turns or the cable slides.",
-            "When the tension stands in today's band: threads within the rule, safety wire or clips in, a second "
-            "person looks, and the blade angles are read again.",
+            "Work the controls again, wait, read again. A new cable stretches: read it the next day, and again "
+            "after some hours of use.",
+            "Move the control one way and read the tension on both sides of a pulley straight away: the loss "
+            "shows whether the pulley turns or the cable slides over it.",
+            "Once the tension is in today's band: check that the threads are within the rule, fit safety wire or "
+            "clips, have a second "
+            "person look, and read the blade angles again.",
         ),
         sign_convention=(
-            "Tension is positive. Turns of the barrel are positive tighter. The pulling side of a pulley is the side "
-            "toward which the cable moved last; it bears the greater tension."
+            "Tension is positive. Barrel turns are positive when they tighten. The pulling side of a pulley is the "
+            "side "
+            "toward which the cable last moved; it carries the greater tension."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -188,10 +198,10 @@ class CableRigging(CableTension):
         ),
         not_covered=(
             "wear, broken wires, corrosion and the strength of terminals, swages and thimbles",
-            "the permanent stretch of a new cable; temperature that differs along the run",
+            "the permanent stretch of a new cable; temperature differences along the run",
             "the least pulley diameter for a cable, guards and their clearance: the manual's drawing governs",
             "tension regulators and springs in the run",
-            "travel and blade angles after the tension was changed: read them again",
+            "travel and blade angles after a change of tension: read them again",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -199,7 +209,7 @@ class CableRigging(CableTension):
             name="turns_of_a_barrel",
             title="Turns of a turnbuckle",
             story=(
-                "A cable must become {result} shorter. The turnbuckle's barrel has a right and a left "
+                "A cable must be shortened by {result}. The turnbuckle's barrel has a right and a left "
                 "thread, each of {pitch_one} pitch, and both ends go in together."
             ),
             find="how many turns of the barrel",
@@ -222,7 +232,7 @@ class CableRigging(CableTension):
     loop: Annotated[Loop, Choice(options=LOOPS)] = Field(
         "free: both runs come to one tension",
         title="The loop",
-        description="How the controls stand while the barrel is turned: it decides how many runs share the turn.",
+        description="How the controls are held while the barrel is turned: it decides how many runs share the turn.",
     )
     exposed_one: Annotated[Reading | None, _COUNT] = Field(
         None, title="Threads outside, one end", description="Counted at the barrel's first end, in halves: 2.5."
@@ -231,10 +241,10 @@ class CableRigging(CableTension):
         None, title="Threads outside, other end", description="Counted at the barrel's other end, in halves."
     )
     protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
-        "", title="Protractor", description="With which the fairleads' slopes are read."
+        "", title="Protractor", description="The instrument that reads the fairleads' slopes."
     )
     rule: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Rule or caliper", description="With which gaps at fairleads are measured."
+        "", title="Rule or caliper", description="The instrument that measures gaps at fairleads."
     )
     fairleads: list[FairleadRow] = Field(
         default_factory=list, title="Fairleads", description="A row for each: two slopes, or a gap and its distance."
@@ -242,7 +252,7 @@ class CableRigging(CableTension):
     pulleys: list[PulleyRow] = Field(
         default_factory=list,
         title="Pulleys",
-        description="A row for each; wrap and both tensions only where the loss is wanted.",
+        description="A row for each; give wrap and both tensions only where you want the loss.",
     )
 
     @classmethod
@@ -316,7 +326,7 @@ class CableRiggingWork(CableTensionWork):
         elif not row.place.strip():
             self.problem(f"{at}.place", "is missing: which fairlead is it")
         elif given & {"offset", "distance"} and given & {"before", "after"}:
-            self.problem(f"{at}.offset", "must be empty where slopes are given: one way or the other")
+            self.problem(f"{at}.offset", "must be empty when slopes are given: use one way or the other")
         else:
             pair = ("offset", "distance") if given & {"offset", "distance"} else ("before", "after")
             for name in pair:
@@ -363,7 +373,8 @@ class CableRiggingWork(CableTensionWork):
         doubt = may_be_slack(self.tension)
         if doubt:
             self.notes.append(
-                f"No turns are worked out: the cable {doubt}, and how much slack there is to take up does not show. "
+                f"No turns are worked out: the cable {doubt}, and the gauge cannot show how much slack there is to "
+                "take up. "
                 f"Tighten by half turns until the gauge shows a tension, then read again."
             )
             return None
@@ -396,7 +407,7 @@ class CableRiggingWork(CableTensionWork):
         self.work(title, turnbuckle_turns, wanted, *run)
         if made.turns:
             rigid = ", if the airframe were rigid" if fewest else ""
-            self.work(f"Change of tension that whole steps make{rigid}", tension_change_of_turns, made.turns, *run)
+            self.work(f"Change of tension made by whole steps{rigid}", tension_change_of_turns, made.turns, *run)
             self._other_run(plan)
         judged = self.findings[0].verdict.word
         self.tell("turns", title, made.exact)
@@ -456,7 +467,9 @@ class CableRiggingWork(CableTensionWork):
         if self.sheet.loop.startswith("free") or runs == 1:
             return
         if cable.airframe_stiffness is None:
-            self.notes.append("The other run slackens as the airframe gives way, nobody knows how far: read it too.")
+            self.notes.append(
+                "The other run slackens as the airframe gives, and nobody knows by how much: read it too."
+            )
             return
         lost = self.work(
             "Change of tension of the other run",
@@ -468,7 +481,7 @@ class CableRiggingWork(CableTensionWork):
             self._axial(),
         )
         self.notes.append(
-            f"The other run changes by {say(lost, digits=3)}, as the airframe gives way more or less. Read it too."
+            f"The other run changes by {say(lost, digits=3)}, depending on how much the airframe gives. Read it too."
         )
 
     def _axial(self) -> Any:
@@ -493,8 +506,8 @@ class CableRiggingWork(CableTensionWork):
         if cable.airframe_stiffness is None:
             felt: Any = AS_GOOD_AS_RIGID
             self.notes.append(
-                "The aircraft file gives no airframe_stiffness for this cable: the turns are those of a rigid "
-                "airframe, the fewest that it can take. Turn by halves and read again."
+                "The aircraft file gives no airframe_stiffness for this cable: the turns are for a rigid "
+                "airframe, which is the fewest it can take. Go by half turns and read again."
             )
         elif free:
             felt = stiffness_felt_by_one_run(cable.airframe_stiffness, str(runs))
@@ -535,26 +548,27 @@ class CableRiggingWork(CableTensionWork):
             return [sentence]
         if not made.turns:
             return [
-                f"{sentence} The tension lies nearer to the middle of today's band than half a step would bring it."
+                f"{sentence} The tension is already closer to the middle of today's band than another half step "
+                "would bring it."
             ]
         return [
             f"{sentence} {how}",
             *self._expected(made),
-            "Of a loop the other run's tension changes too: read both, and see that neutral is still neutral.",
+            "On a loop the other run's tension changes too: read both, and check that neutral is still neutral.",
         ]
 
     @staticmethod
     def _held_by_threads(made: TurnbucklePlan) -> str:
         """That the turns which the tension asks for are more than the threads allow, and what to do then."""
         if made.wanted > 0:
-            why = "an end would be in the barrel past its last thread, where the terminals may meet"
-            do = "Make the cable shorter, or shift the take-up to another turnbuckle."
+            why = "one end would be in the barrel past its last thread, where the terminals may meet"
+            do = "Have the cable shortened, or take up at another turnbuckle."
         else:
             why = f"more threads would stand outside than the rule allows ({threads_exposed_limit().text})"
-            do = "Have a longer cable made, or give way at another turnbuckle."
+            do = "Have a longer cable made, or slacken at another turnbuckle."
         allowed = f"only {_turns_words(made.turns)}" if made.turns else "no turn that way"
         return (
-            f"The turnbuckle's threads do not allow the {_turns_words(made.wanted)} that the tension asks for, "
+            f"The turnbuckle's threads do not allow the {_turns_words(made.wanted)} that the tension calls for, "
             f"{allowed}: {why}. {do}"
         )
 
@@ -568,8 +582,9 @@ class CableRiggingWork(CableTensionWork):
             ]
         return [
             f"Expected then: {say(then)} at today's temperature; corrected to {there} {say(made.after)}, "
-            f"{made.verdict.word}. Friction and a new cable's stretch are not in it: nothing is right until it has "
-            f"been read again."
+            f"{made.verdict.word}. This leaves out friction and a new cable's stretch: do not count on it until "
+            "you have "
+            f"read the tension again."
         ]
 
     def _threads(self, made: TurnbucklePlan | None) -> None:
@@ -592,7 +607,7 @@ class CableRiggingWork(CableTensionWork):
         one, other = self.sheet.exposed_one, self.sheet.exposed_other
         if one is not None and other is not None and abs(one.si - other.si) > UNEQUAL:
             self.notes.append(
-                f"The terminals are not in by equal amounts: {one.understood} of the threads outside at the one "
+                f"The terminals are not screwed in equally: {one.understood} of the threads outside at the one "
                 f"end, {other.understood} at the other. Screw them in evenly ({sources.AC_43_13_1B.at('7-166')})."
             )
 
@@ -603,7 +618,7 @@ class CableRiggingWork(CableTensionWork):
         diameter = measured(cable.diameter, Length, "cable diameter").shown_in(("in", "mm"))
         self.found("cable_size", "Cable diameter", smallest_primary_cable_limit().judge(diameter))
         if cable.greatest_load is None:
-            self.notes.append("greatest_load is the hardest pull, with the factor that the manual asks for.")
+            self.notes.append("greatest_load is the hardest pull, with the factor the manual calls for.")
             return
         try:
             strength, citation = breaking_strength(cable.diameter, cable.construction, cable.steel)
@@ -661,12 +676,12 @@ class CableRiggingWork(CableTensionWork):
         self.found(f"friction.{key_of(place)}", apparent, verdict, aside=not slides)
         if float(friction.si) < -float(friction.expanded_si):
             self.notes.append(
-                f"Pulley, {place}: the slack side pulls harder than the pulling side. Were they exchanged?"
+                f"Pulley, {place}: the slack side pulls harder than the pulling side. Were the two readings swapped?"
             )
         elif slides:
             self.notes.append(
-                f"Pulley, {place}: an apparent friction of {say(friction)} means that the cable slides over it: the "
-                f"pulley does not turn. Free or replace it before the tension is set."
+                f"Pulley, {place}: an apparent friction of {say(friction)} means the cable is sliding over it: the "
+                f"pulley does not turn. Free or replace it before setting the tension."
             )
 
     def _safety_wire(self) -> None:

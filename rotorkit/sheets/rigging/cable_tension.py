@@ -63,39 +63,40 @@ class CableTension(Sheet):
         ),
         Needed(
             "First rotor turn",
-            "a slack cable lets the tail rotor's pitch wander, a tight one makes the pedals drag",
+            "a slack cable lets the tail rotor's pitch wander; a tight one makes the pedals drag",
             each="cables",
         ),
-        Needed("First hover", "tension moves with temperature: it must be right on the day", each="cables"),
-        Needed("End of the test phase", "new cables stretch: the tension is measured again", each="cables"),
+        Needed("First hover", "tension changes with temperature: it must be right on the day", each="cables"),
+        Needed("End of the test phase", "new cables stretch: measure the tension again", each="cables"),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
     judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits.tension",)
     about: ClassVar[About] = About(
         title="Cable tension",
         settles=(
-            "Whether a control cable is as tight as the manual wants it at the manual's temperature, what the gauge "
-            "should show at today's temperature, and at which temperature the cable would go slack."
+            "Whether a control cable has the tension the manual gives for its temperature, what the gauge "
+            "should show at today's temperature, and at what temperature the cable would go slack."
         ),
         when=(
-            "After fitting or adjusting a cable, a few hours later when a new one has pulled in, at each inspection, "
-            "and before the season turns."
+            "After fitting or adjusting a cable; a few hours later, when a new one has stretched in; at each "
+            "inspection; "
+            "and before the season changes."
         ),
         tools=(
             "cable tension gauge with its own calibration table, and the riser that the table names for this cable",
-            "thermometer laid on the airframe beside the cable",
+            "thermometer, laid on the airframe beside the cable",
             "the manual's page with the tension and the temperature it is given for",
         ),
         procedure=(
-            "Leave the aircraft where it stands, out of the sun and with the engine cold, until airframe and cable are "
-            "at one temperature: an hour or more.",
+            "Leave the aircraft out of the sun with the engine cold until airframe and cable are "
+            "at the same temperature: an hour or more.",
             "Work the controls through their full range a few times, then set them to neutral with the rigging pin in.",
             "Check the gauge: its zero or test bar, its serial number on the table, the riser for this cable size.",
             "Put the gauge on the middle of a free length of cable, away from pulleys, fairleads, terminals and the "
             "turnbuckle; let it settle and read the dial.",
             "Take it off, work the controls again and repeat: three readings, separated by semicolons.",
             "Read the thermometer on the airframe at the same time.",
-            "If the tension wants changing, aim for the middle of the band at today's temperature, tighten both runs "
+            "If the tension needs changing, aim for the middle of the band at today's temperature, tighten both runs "
             "of a loop together, work the controls, and read both again.",
         ),
         sign_convention=(
@@ -109,8 +110,8 @@ class CableTension(Sheet):
             *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
-            "friction at pulleys and fairleads: the tension differs along a run until the controls have been worked",
-            "a cable at another temperature than the airframe: sun on the boom, a warm engine bay",
+            "friction at pulleys and fairleads: the tension differs along a run until you work the controls",
+            "a cable that is not at the airframe's temperature: sun on the boom, a warm engine bay",
             "the permanent stretch of a new cable, wear, broken wires and the cable's strength",
             "tension regulators and springs in the run",
         ),
@@ -133,8 +134,8 @@ class CableTension(Sheet):
                 "wanted_at": "70 °F",
             },
             hints=(
-                "How many degrees is it from today's temperature to the manual's?",
-                "Degrees times change for each degree is what is added to the reading.",
+                "How many degrees are there between today's temperature and the manual's?",
+                "Degrees times the change per degree is what you add to the reading.",
             ),
             sign=1,
         ),
@@ -156,7 +157,7 @@ class CableTension(Sheet):
             },
             hints=(
                 "Colder or warmer? A steel cable along an aluminium boom goes slack in the cold.",
-                "Degrees times change for each degree, taken off.",
+                "Degrees times the change per degree, subtracted.",
             ),
             sign=1,
         ),
@@ -198,7 +199,7 @@ class CableTension(Sheet):
             figure="tension_today",
             hints=(
                 "The table has no row for this reading: it lies between two.",
-                "From the lower row add the share of the way to the upper one.",
+                "To the lower row's tension add that share of the step to the upper row.",
             ),
             sign=1,
         ),
@@ -206,7 +207,7 @@ class CableTension(Sheet):
 
     cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
     gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="The very gauge, by its serial number: another one's table does not serve."
+        title="Gauge", description="This gauge, by its serial number: another gauge's table will not do."
     )
     riser: str = Field(
         "",
@@ -276,7 +277,7 @@ class CableTensionWork(CableWork):
         else:
             verdict = unknown_tension(limited, tension, carried, there)
             self.found("tension_today", now, verdict)
-        self.tell("slope", "Change of tension for each degree", slope.value, "change of tension")
+        self.tell("slope", "Change of tension per degree", slope.value, "change of tension")
         if slack is not None:
             title = "Slack at" if slope.steepest is None else "Could be slack at"
             self.tell("slack_temperature", title, slack, "temperature of the slack cable")
@@ -324,27 +325,29 @@ class CableTensionWork(CableWork):
         doubt = may_be_slack(self.tension)
         if doubt:
             said.append(
-                f"The gauge shows {say(self.tension)}: the cable {doubt}. How far a slack cable is from being taut "
-                f"does not show, so that nothing of it can be corrected to {there}. {TIGHTEN}"
+                f"The gauge shows {say(self.tension)}: the cable {doubt}. The gauge cannot show how far a slack "
+                "cable is from being taut, "
+                f"so there is nothing to correct to {there}. {TIGHTEN}"
             )
         elif (doubt := may_be_slack(carried)) is not None:
             said.append(
                 f"At {there} the cable {doubt}: the line through the reading comes to {say(carried)} there, and a "
-                f"cable cannot push. Put that right before the controls are used."
+                f"cable cannot push. Fix that before the controls are used."
             )
         if (
             slack is not None
             and read(EVERYDAY[0], Temperature).si < float(slack.si) < read(EVERYDAY[1], Temperature).si
         ):
-            said.append(f"The cable goes slack at {say(slack)}, a temperature that it may well meet.")
+            said.append(f"The cable goes slack at {say(slack)}, a temperature it may well meet in use.")
         if limit is None:
-            said.append(f"The aircraft file gives no limit of the tension of {self.cable.named}: nothing is judged.")
+            said.append(f"The aircraft file gives no tension limit for {self.cable.named}: nothing is judged.")
             return said
         if not may_be_slack(self.tension):
             said.append(
                 f"The tension corrected to {there} is judged, because the limit is given for that temperature. "
-                f"Today's reading has no limit of its own; the same limit moved to today's temperature is drawn in "
-                f"the picture, and compares in the same way."
+                "Today's reading has no limit of its own; the picture shows the same limit moved to today's "
+                "temperature, which gives "
+                f"the same answer."
             )
         sides = [side for side in today if side is not None]
         if any(float(side.si) <= 0 for side in sides):
@@ -370,7 +373,7 @@ class CableTensionWork(CableWork):
         if high is None or float(high.si) > 0:
             most = "" if high is None else f", and at most {say(high)}"
             return f"{at} may be slack: the gauge should show a tension{most}. Rig it at a warmer temperature."
-        return f"{at} would be slack: nothing can be set or read today that would prove it. Rig it when it is taut."
+        return f"{at} would be slack: nothing you set or read today would prove it. Rig it on a day when it is taut."
 
     def _dial_for(self, tension: float) -> str:
         """That reading in words; empty without a table, or where it does not reach."""

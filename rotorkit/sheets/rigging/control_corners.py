@@ -44,16 +44,19 @@ class CornerRow(Row):
     reached: Annotated[Reached, Choice(options=REACHED)] = Field(
         NOT_LOOKED_AT,
         title="Ends reached",
-        description="Does every control still come to its own end with the others at theirs?",
+        description="Does every control still reach its own end with the others at theirs?",
     )
     contact: Annotated[Contact, Choice(options=CONTACTS)] = Field(
         NOT_LOOKED_AT,
         title="Contact",
-        description="Links, horns, rods, cables: look and feel along the whole run, the rotor turned through a turn.",
+        description="Links, horns, rods, cables: look and feel along the whole run while the rotor is turned "
+        "through one turn.",
     )
     what: str = Field("", title="What, where", description="What touches what, or where the clearance was measured.")
     clearance: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("0 in", "12 in"), by="rule")] = Field(
-        None, title="Least clearance", description="By feeler gauge or a drill of known size; leave it empty if ample."
+        None,
+        title="Least clearance",
+        description="With a feeler gauge or a drill of known size; leave it empty if there is ample room.",
     )
 
     @property
@@ -75,29 +78,29 @@ class ControlCorners(Sheet):
     about: ClassVar[About] = About(
         title="Control corners",
         settles=(
-            "Whether all controls reach their ends together, in every combination, and nothing touches, binds or comes "
-            "too near anywhere."
+            "Whether all controls reach their ends together in every combination, and nothing touches, binds or comes "
+            "too close."
         ),
         when=(
             "After any rigging of collective, cyclic or pedals; after a link, rod, stop or part near the controls was "
             "changed; before the first run and before the first flight."
         ),
         tools=(
-            "two helpers: one holds the controls, one turns the rotor, you look and feel",
+            "two helpers: one holds the controls, one turns the rotor, and you look and feel",
             "lamp and mirror; feeler gauges or drills of known size for the clearance",
-            "the list of corners, to tick one after the other",
+            "the list of corners, to tick off one by one",
         ),
         procedure=(
             "Make the aircraft safe. Free the controls of pins and locks, set the frictions as for flight.",
             "Take the first corner of the list: every control held against its end, all together.",
-            "See that each control is really at its end: a link that touches stops the stick short of it, and that "
-            "feels like an end.",
+            "Make sure each control is really at its end: a link that touches stops the stick short, and that "
+            "feels just like the end.",
             "Turn the rotor slowly through a whole turn and look at every link, horn, scissor and bolt head; then "
             "along every tube and cable to the pilot's end. Listen.",
             "Measure the least clearance where it is small, and write where.",
             "Go on to the next corner, changing one control at a time. Watch on the way too: what is clear at both "
             "ends may touch between them.",
-            "Leave no corner out. A corner that was not tried is not known to be good.",
+            "Do not leave a corner out. A corner you did not try is not known to be good.",
         ),
         sign_convention="A clearance is positive; zero is contact. Faults are counted.",
         cautions=(
@@ -108,7 +111,7 @@ class ControlCorners(Sheet):
         ),
         not_covered=(
             "places between the corners: look on the way from one to the next",
-            "what bends under flight loads, coning and flapping: the manual's clearances allow for them, these do not",
+            "bending under flight loads, coning and flapping: the manual's clearances allow for them, these do not",
             "blade angles at the corners: mixing and coupling",
             "clothing, kneeboards, seat cushions, a second person's knees",
         ),
@@ -120,8 +123,9 @@ class ControlCorners(Sheet):
             title="How far a link leans",
             story=(
                 "At one corner the upper end of a pitch link stands {offset} to the side of its lower end, measured "
-                "square to a plumb line; along the plumb line the two ends are {distance} apart. Whether its rod ends "
-                "bear that, their maker's angle says."
+                "square to a plumb line; along the plumb line the two ends are {distance} apart. The rod ends' "
+                "maker says how much "
+                "angle they allow."
             ),
             find="the angle by which the link leans",
             unit="deg",
@@ -136,7 +140,7 @@ class ControlCorners(Sheet):
     )
 
     rule: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Clearance gauge", description="With which the clearances are measured."
+        "", title="Clearance gauge", description="The instrument that measures the clearances."
     )
     corners: list[CornerRow] = Field(default_factory=list, title="Corners", description="A row for every combination.")
 
@@ -200,7 +204,9 @@ class ControlCorners(Sheet):
                     said = 'is zero, and that is contact: choose "touches or binds", and write what touches what'
                     to.problem(f"corners.{i}.contact", said)
             elif row.what.strip():
-                to.problem(f"corners.{i}.contact", "is missing: something is written, but nothing looked at")
+                to.problem(
+                    f"corners.{i}.contact", "is missing: something is written, but nothing is marked as looked at"
+                )
         rows = to.by_key("corners", looked, lambda row: row.corner_words, "corner")
         if not looked and not to.problems:
             to.problem("corners.0.contact" if self.corners else "corners", "needs a look: no corner was tried yet")

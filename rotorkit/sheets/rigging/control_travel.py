@@ -44,10 +44,12 @@ class TravelRow(Row):
     position: Annotated[Reading | None, Entry(Length, ("in", "mm"), ("-60 in", "60 in"))] = Field(
         None,
         title="Position",
-        description="Of the control, along its path at the grip or pedal, from one and the same mark.",
+        description="Position of the control, along its path at the grip or pedal, always from the same mark.",
     )
     way: Annotated[Way, Choice(options=WAYS)] = Field(
-        "not watched", title="Position was", description="Rising or falling as the control came to this place."
+        "not watched",
+        title="Position was",
+        description="Whether the position was rising or falling as the control came to this place.",
     )
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
@@ -62,19 +64,20 @@ class ControlTravel(Sheet):
     name: ClassVar[str] = "control_travel"
     order: ClassVar[int] = 40
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "a pedal with a wide dead band over-controls the first hover"),
+        Needed("First hover", "a pedal with a wide dead band makes you over-control the first hover"),
     )
     uses: ClassVar[tuple[str, ...]] = SIGNS_USED
     judged_by: ClassVar[tuple[str, ...]] = ("control_limits.travel.{control}",)
     about: ClassVar[About] = About(
         title="Control travel",
         settles=(
-            "How the blade follows a control over its whole travel: how much angle for each inch, how much friction, "
-            "stretch and play take up when the control is turned round, and whether it follows evenly."
+            "How the blade follows a control over its whole travel: how many degrees per inch, how much movement "
+            "friction, "
+            "stretch and play take up when the control reverses, and whether the blade follows evenly."
         ),
         when=(
             "After cables, tubes, bellcranks or a mixer were fitted or adjusted; when a control feels heavy, loose or "
-            "uneven; before the first run, as a measure to compare with later."
+            "uneven; before the first run, to have something to compare with later."
         ),
         tools=(
             "protractor on the blade, and a tape or rule along the path of the grip or pedal, fixed at one end",
@@ -82,19 +85,22 @@ class ControlTravel(Sheet):
             "a helper: one at the control, one at the blade",
         ),
         procedure=(
-            "Block the rotor, and turn it no more until the sheet is full. Fix the tape so that its mark stays.",
-            "Begin at one stop. Move the control to the first place without overshooting, take your hand off, "
-            "read tape and protractor.",
-            "Go on through five places or more to the other stop, always the same way. If you overshoot, start again.",
-            "Turn round at the stop and come back through the same places.",
-            "Write which way the position was going into each row. The two lines lie apart by what friction, stretch "
+            "Block the rotor, and do not turn it again until the sheet is complete. Fix the tape so that its mark "
+            "stays put.",
+            "Start at one stop. Move the control to the first place without overshooting, take your hand off, "
+            "and read tape and protractor.",
+            "Go on through five or more places to the other stop, always in the same direction. If you overshoot, "
+            "start again.",
+            "At the stop, reverse and come back through the same places.",
+            "In each row say which way the position was going. The gap between the two lines is what friction, stretch "
             "and play take up.",
             "Do it hands light: a hard pull stretches cables and hides the friction.",
         ),
         sign_convention=(
-            "The position counts from the mark, in the direction that the tape does. The slope is positive where the "
-            "blade angle rises with it. The friction band is positive where the blade lags, as friction and play "
-            "make it; a negative one beyond its uncertainty means that the two ways were confused."
+            "The position counts from the mark, in the direction of the tape. The slope is positive where the "
+            "blade angle rises with it. The friction band is positive where the blade lags, which is what friction "
+            "and play "
+            "do; one that is negative by more than its uncertainty means the two directions were mixed up."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -108,7 +114,7 @@ class ControlTravel(Sheet):
             "two controls moved together: the sheet on control corners",
             "a linkage that is not straight by design: its curve shows as departures from the line",
             "which of friction, stretch and play it is; forces at the grip",
-            "the stops' angles and their limits: the sheets on blade angles and pitch rigging",
+            "the angles at the stops and their limits: see the sheets on blade angles and pitch rigging",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -127,15 +133,17 @@ class ControlTravel(Sheet):
                 "at_other_stop": Range("18.0 deg", "29.0 deg", "0.1 deg"),
             },
             hints=(
-                "Travel is where it ends less where it began.",
-                "To take off a figure below zero is to add its size.",
+                "Travel is where it ends minus where it began.",
+                "Subtracting a negative figure means adding its size.",
             ),
             sign=1,
         ),
     )
 
     rotor: Annotated[str, Choice("rotors")] = Field(title="Rotor")
-    blade: str = Field("", title="Blade", description="The one that is read throughout: its name in the aircraft file.")
+    blade: str = Field(
+        "", title="Blade", description="The blade that you read throughout: its name in the aircraft file."
+    )
     control: Annotated[str, Choice("controls")] = Field(title="Control", description="As named in the aircraft file.")
     protractor: Annotated[str, Choice("instruments", measures="angle")] = Field(
         title="Protractor", description="As named in the aircraft file, which holds its uncertainty."
@@ -143,7 +151,7 @@ class ControlTravel(Sheet):
     reference: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Reference",
-        description="A surface square to the shaft, the rotor not turned. Without it angles count from the level.",
+        description="A surface square to the shaft, without turning the rotor. Without it, angles count from level.",
     )
     places: list[TravelRow] = Field(default_factory=list, title="Places", description="A row for each place and way.")
 
@@ -171,7 +179,7 @@ class ControlTravel(Sheet):
         self._figures(to, found, readings)
         to.notes += self._said(found)
         if not self.reference:
-            to.notes.append("No reference was read: the angles are counted from the level, the slope is not touched.")
+            to.notes.append("No reference was read: the angles count from level. The slope is not affected.")
         to.notes.append(to.rotor.convention.sentence)
         to.pictures.append(self._chart(found, readings, to.system))
         to.compare("Against the limits")
@@ -222,10 +230,10 @@ class ControlTravel(Sheet):
         both = found.friction_band is not None
         lines = [f"{len(readings)} readings, {'two lines of one slope' if both else 'one line'}: {say(rate)}"]
         to.step("Slope of the line through the readings", lines, rate, cited)
-        to.tell("slope", "Blade angle for each length of control", rate, "slope")
+        to.tell("slope", "Blade angle per length of control", rate, "slope")
         if found.friction_band is not None:
             band, title = found.friction_band.shown_in("deg"), "Friction band"
-            to.step(title, [f"the line of the way back less that of the way out: {say(band)}"], band, cited)
+            to.step(title, [f"the line of the way back minus that of the way out: {say(band)}"], band, cited)
             self._lags(to, "friction_band", title, limits.friction_band, band)
         if found.dead_band is not None:
             dead, title = found.dead_band.shown_in(("in", "mm")), "Dead band of the control"
@@ -245,18 +253,22 @@ class ControlTravel(Sheet):
         if float(figure.si) >= -float(figure.expanded_si):
             to.judge(key, title, limit, figure)
             return
-        said = f"{title}: {say(figure)}: {UNDONE}, for a blade cannot run ahead of its control"
-        to.found(key, title, Verdict(UNDONE, figure, None, said, "see which way was which, and read both again"))
+        said = f"{title}: {say(figure)}: {UNDONE}, because a blade cannot run ahead of its control"
+        to.found(
+            key, title, Verdict(UNDONE, figure, None, said, "find out which direction was which, and read both again")
+        )
 
     @staticmethod
     def _said(found: TravelFit) -> list[str]:
         said = []
         if found.friction_band is None:
-            said.append("Only one way was read: friction band and dead band are not known. Read the way back too.")
+            said.append(
+                "Only one direction was read: friction band and dead band are not known. Read the way back too."
+            )
         elif float(found.friction_band.si) < -float(found.friction_band.expanded_si):
             said.append(
-                "The friction band is negative beyond its uncertainty: the blade would run ahead of its control. "
-                "Were the two ways confused, or did the control or the protractor slip?"
+                "The friction band is negative by more than its uncertainty: the blade would run ahead of its control. "
+                "Were the two directions mixed up, or did the control or the protractor slip?"
             )
         steep = [slope for _, _, slope in found.local_slopes]
         if len(steep) > 2 and min(map(abs, steep)) < 0.5 * max(map(abs, steep)):
@@ -266,7 +278,7 @@ class ControlTravel(Sheet):
             )
             said.append(
                 f"The blade follows least between {between}: less than half as much as elsewhere. Look there for a "
-                f"linkage near its dead centre, for something that binds, or for a slip of reading."
+                f"linkage near its dead centre, something that binds, or a misreading."
             )
         return said
 

@@ -46,7 +46,8 @@ QUESTION_PHASE = math.radians(3.0)
 ONE_SIDED = "0.5 deg"
 """How far inside a limit with one side only is as good as one needs (our own choice)."""
 CROSS_UNJUDGED = (
-    "What the stick does across its own line was given no limit: it is not judged. Write the manual's limit, cross, "
+    "There is no limit for what the stick does across its own line, so it is not judged. Write the manual's limit, "
+    "cross, "
     "into the aircraft file."
 )
 OTHER_WAY = "the disk would tilt the other way than the stick"
@@ -67,10 +68,10 @@ class StickRow(Row):
 
     stick: Annotated[Stick, Choice(options=STICK_DIRECTIONS)] = Field(
         title="Stick full",
-        description="Held at its end, the other axis at neutral, collective at one and the same place.",
+        description="Held at its end, with the other axis at neutral and the collective always in the same place.",
     )
     place: Annotated[Place, Choice(options=PLACES)] = Field(
-        title="Blade", description="Where the blade that is read points: right and left as the pilot sits."
+        title="Blade", description="Where the blade you read points: right and left as the pilot sits."
     )
     reading: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
@@ -89,7 +90,8 @@ class ReferenceRow(Row):
         None,
         title="Reference",
         description=(
-            "On a surface square to the shaft, the protractor held as on the blade over that place. It does not move "
+            "On a surface square to the shaft, with the protractor held as on the blade over that place. It does "
+            "not move "
             "with the stick: one for each place serves all stick positions."
         ),
     )
@@ -104,10 +106,10 @@ class CyclicRange(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
-            "a turning rotor follows its cyclic: one that acts the wrong way tilts the disk into the boom",
+            "a turning rotor follows its cyclic: one that works the wrong way tilts the disk into the boom",
         ),
         Needed("First rotor turn", "the stick must tilt the disk the way it is moved, and far enough"),
-        Needed("First hover", "a cyclic that acts the wrong way, or too little, cannot be flown out of"),
+        Needed("First hover", "a cyclic that works the wrong way, or too little, cannot be flown out of"),
     )
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.positive_blade_angle",
@@ -126,7 +128,7 @@ class CyclicRange(Sheet):
             "when the stick is not where it was in a known flight condition."
         ),
         tools=(
-            "protractor that feels gravity, with its calibration, and the flat block for the manual's blade station",
+            "gravity protractor, with its calibration, and the flat block for the manual's blade station",
             "a surface square to the shaft that can be read at every place: mast flange, hub top, a plate on the "
             "mast nut",
             "rigging pins, blocks that hold a teetering or flapping rotor square to its shaft",
@@ -134,14 +136,14 @@ class CyclicRange(Sheet):
         ),
         procedure=(
             "Rig the collective first, or as the manual says. Level the aircraft roughly, block the rotor square to "
-            "its shaft, set the collective to the place that the manual names and leave it there.",
+            "its shaft, set the collective where the manual says and leave it there.",
             "Mark the four places: over tail, right side, nose, left side. Choose one blade and read no other.",
-            "A shaft that leans is read as cyclic pitch: it adds on one side and takes away on the other. So read the "
+            "A leaning shaft reads as cyclic pitch: it adds on one side and subtracts on the other. So read the "
             "reference surface with the blade over each place. A roughly level aircraft is not enough.",
             "Hold the stick full forward. Turn the blade to each of the four places and read it there, three "
             "readings each.",
-            "Do the same full aft, full left, full right, the other axis at neutral each time.",
-            "Before looking at figures look at the swashplate: stick forward must raise the blade where the sheet "
+            "Do the same at full aft, full left and full right, with the other axis at neutral each time.",
+            "Before you look at figures, look at the swashplate: stick forward must raise the blade where the sheet "
             "says.",
             "If a range is out, turn the cyclic rods as the plan says; if the azimuth is out, nothing here corrects "
             "it: the phase of the linkage, a horn or a link on the wrong hole is the cause.",
@@ -165,8 +167,8 @@ class CyclicRange(Sheet):
             "the angle of the disk in flight, flapping stops and droop stops",
             "combined extremes: the sheet on control corners",
             "play, friction and stiffness of the linkage; a swashplate that is not flat",
-            "phase, mixing and offset of the linkage themselves: they are found here, and mended by the maker's "
-            "drawing",
+            "phase, mixing and offset of the linkage themselves: this sheet finds them; the maker's "
+            "drawing corrects them",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -185,7 +187,7 @@ class CyclicRange(Sheet):
                 "opposite": Range("-9.0 deg", "-6.0 deg", "0.1 deg"),
             },
             hints=(
-                "Collective is what both places have in common; cyclic is what they differ by.",
+                "Collective is what both places have in common; cyclic is half their difference.",
                 "The swashplate tilts as far up on one side as down on the other: take half of the difference.",
             ),
             sign=1,
@@ -453,8 +455,8 @@ class CyclicRangeWork(ProtractorWork):
             if float(figure.si) + float(figure.expanded_si) < 0:
                 asked.append(
                     f"Stick {stick}: the cyclic pitch is {say(figure)}: {OTHER_WAY}. "
-                    "Nothing may be run or flown like this. Check the linkage, the rotor's turn in the "
-                    f"aircraft file, and the places that were read."
+                    "Do not run or fly it like this. Check the linkage, the rotor's direction in the "
+                    f"aircraft file, and which places were read."
                 )
         for axis, (one, other) in AXES.items():
             error = self._phase_error(found, one, other)
@@ -472,13 +474,13 @@ class CyclicRangeWork(ProtractorWork):
             if wave.greatest_residual_si > max(angles_known, math.radians(0.2)):
                 size = say(from_si(wave.greatest_residual_si, _ANGLE), "deg", digits=2)
                 asked.append(
-                    f"Stick {stick}: the four readings lie {size} off a plain wave: a slip of reading, play, or a "
+                    f"Stick {stick}: the four readings lie {size} off a plain wave: a misreading, play, or a "
                     f"swashplate that is not flat. Read them again."
                 )
         for stick in self.alone:
             if stick not in self.waves:
                 asked.append(
-                    f"Stick {stick}: read over two places only: what the stick does across its own line is not seen."
+                    f"Stick {stick}: read over two places only: what the stick does across its own line cannot be seen."
                 )
         return asked
 

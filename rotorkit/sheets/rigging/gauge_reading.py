@@ -65,7 +65,7 @@ AIRFRAME = Entry(
 
 @dataclass(frozen=True)
 class Slope:
-    """Change of tension for each degree. steepest: the largest it can be, where it is known by bounds only. share: the
+    """Change of tension per degree. steepest: the largest it can be, where it is known by bounds only. share: the
     part of it that arrives then, a ratio from nothing to all, of one origin with `value`."""
 
     value: Measured
@@ -149,7 +149,7 @@ class CableWork(Working):
         values = [reading.si for reading in readings]
         if max(values) - min(values) > QUESTION_SCATTER * abs(float(mean.si)):
             self.asked.append(
-                "The repeats lie more than a tenth apart: work the controls through their range, look for friction at "
+                "The repeats are more than a tenth apart: work the controls through their range, look for friction at "
                 "pulleys and fairleads, and read again."
             )
         return mean
@@ -169,7 +169,7 @@ class CableWork(Working):
         if tension.standard_si == step.value.standard_si:
             self.steps.append(replace(step, title=title, value=tension))
             return tension
-        text = f"with what the gauge itself is known to: {say(tension)}"
+        text = f"with the gauge's own ±: {say(tension)}"
         line = Line("step", latex_text(text), text)
         self.steps.append(replace(step, title=title, written=lambda: [*step.lines, line], value=tension))
         return tension
@@ -177,11 +177,11 @@ class CableWork(Working):
     # the slope
 
     def slope_of_cable(self) -> Slope:
-        """Change of tension for each degree, as the aircraft file gives it or lets it be worked out."""
+        """Change of tension per degree, as the aircraft file gives it or lets it be worked out."""
         cable = self.cable
         if cable.slope is not None:
             given = measured(cable.slope, ForcePerTemperature, "slope of the aircraft file")
-            return Slope(given, f"The change of tension for each degree is that of the aircraft file, {say(given)}.")
+            return Slope(given, f"The change of tension per degree is that of the aircraft file, {say(given)}.")
         factor = cable_construction(cable.construction, cable.steel)
         structure, wire = (
             self._expansion(cable.airframe_material, "the airframe"),
@@ -197,17 +197,16 @@ class CableWork(Working):
             stiffness = measured(cable.airframe_stiffness, Stiffness, "airframe stiffness")
             runs = str(cable.runs_tightened_together)
             felt = self.work("Airframe stiffness that one run meets", stiffness_felt_by_one_run, stiffness, runs)
-            value = self.work(
-                "Change of tension for each degree", tension_slope, structure, wire, cable.length, axial, felt
-            )
+            value = self.work("Change of tension per degree", tension_slope, structure, wire, cable.length, axial, felt)
             return Slope(
                 value,
-                f"The change of tension for each degree, {say(value)}, is worked out from materials and stiffnesses. "
-                f"The manual's chart, or tensions measured at two temperatures, are better: write them into the "
+                f"The change of tension per degree, {say(value)}, is worked out from materials and stiffnesses. "
+                "The manual's chart, or tensions you measured at two temperatures, are better: write the result "
+                "into the "
                 f"aircraft file as slope.",
             )
         rigid = self.work(
-            "Change of tension for each degree, if the airframe were rigid",
+            "Change of tension per degree, if the airframe were rigid",
             tension_slope_rigid_structure,
             structure,
             wire,
@@ -221,13 +220,13 @@ class CableWork(Working):
             [float(share.si), float(rigid.si)],
             rigid.unit,
         )
-        line = f"half of it, anything from nothing to all of it as likely: {say(value)}"
+        line = f"half of it; anything from zero to all of it is equally likely: {say(value)}"
         cited = sources.ARITHMETIC.at("bounds of structure and cable as springs in series")
-        self.step("Change of tension for each degree", [line], value, cited)
+        self.step("Change of tension per degree", [line], value, cited)
         return Slope(
             value,
-            "The aircraft file gives neither slope nor airframe_stiffness for this cable: the change of tension for "
-            f"each degree lies between nothing and that of a rigid airframe, {say(rigid)}, and is taken as half of it. "
+            "The aircraft file gives neither slope nor airframe_stiffness for this cable: the change of tension per "
+            f"degree lies between zero and that of a rigid airframe, {say(rigid)}, and half of that is used. "
             "Read the tension at two temperatures and write the slope into the aircraft file.",
             rigid,
             share,

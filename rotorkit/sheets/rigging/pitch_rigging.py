@@ -71,17 +71,18 @@ class LinkRow(Row):
     """One pitch link: how far its rod ends are in."""
 
     blade: str = Field(
-        "", title="Link of blade", description="Whose link it is: the blade's name in the aircraft file."
+        "", title="Link of blade", description="Which blade the link belongs to: its name in the aircraft file."
     )
     upper: Annotated[Reading | None, ENGAGEMENT] = Field(
         None,
         title="Upper engagement",
-        description="Thread of the upper rod end (at the pitch horn) inside the body: thread length less what is seen.",
+        description="Thread of the upper rod end (at the pitch horn) inside the body: thread length minus what you "
+        "see outside.",
     )
     lower: Annotated[Reading | None, ENGAGEMENT] = Field(
         None,
         title="Lower engagement",
-        description="The same of the lower rod end. Leave it empty where one end alone is adjusted.",
+        description="The same for the lower rod end. Leave it empty if only one end is adjusted.",
     )
     upper_hole: Annotated[Witness, WITNESS_CHOICE] = Field(
         NOT_LOOKED_AT, title="Upper witness hole", description=WITNESS_HOW
@@ -98,7 +99,9 @@ class TrialRow(Row):
         "", title="Turned", description='What was turned, as the plan names it: "white pitch link", "Collective rod".'
     )
     flats: Annotated[Reading | None, Entry(Ratio, ("", ""), ("-60", "60"))] = Field(
-        None, title="Flats", description="Whole flats, positive longer (of a stop: further out), negative shorter."
+        None,
+        title="Flats",
+        description="Whole flats: positive for longer (for a stop: further out), negative for shorter.",
     )
     blade: str = Field("", title="Blade read", description="The blade that was read.")
     position: Annotated[Position, Choice(options=POSITIONS)] = Field(
@@ -110,7 +113,7 @@ class TrialRow(Row):
     after: Annotated[Readings | None, PROTRACTOR_READINGS] = Field(
         None,
         title="Reading after",
-        description="The same blade, station and place, the protractor the same way round, jam nuts tight.",
+        description="The same blade, station and place, with the protractor the same way round and the jam nuts tight.",
     )
 
 
@@ -123,7 +126,7 @@ class PitchRigging(BladeAngles):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
-            "the first turn loads every rod end: each must be far enough in, and locked",
+            "the first turn loads every rod end: each must be far enough in and locked",
             of="main rotor",
         ),
     )
@@ -133,14 +136,14 @@ class PitchRigging(BladeAngles):
         title="Pitch rigging",
         settles=(
             "What to turn, and by how many flats, to bring every blade of a rotor into the manual's limits at both "
-            "stops at once; and whether every thread of the links is far enough in, before and after."
+            "stops together; and whether every rod end is screwed in far enough, before and after."
         ),
         when=(
             "When a rotor is rigged from bare links; when blade angles are out of limits or the blades differ; after a "
             "link, rod end, horn, stop or blade was changed."
         ),
         tools=(
-            "protractor that feels gravity (digital or bubble), with its calibration",
+            "gravity protractor (digital or bubble), with its calibration",
             "flat block or plate for the blade station that the manual names",
             "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
             "caliper or depth gauge for the threads, 0.020 in wire and a lamp for the witness holes",
@@ -151,26 +154,27 @@ class PitchRigging(BladeAngles):
         procedure=(
             "Make the aircraft safe, level it roughly, block the rotor square to its shaft. Set the cyclic stick to "
             "neutral with the rigging pin in, and come to each stop from the same side.",
-            "Start from the middle: all links of one length, rod ends screwed in by equal turns, engagement to spare "
-            "both ways; rods and stops at the middle of their range, or as the manual gives them.",
-            "Before anything is turned measure the engagement of every rod end and look into every witness hole. Mark "
-            "each body and jam nut with a line of paint, so that every flat turned can be seen and undone.",
+            "Start from the middle: all links the same length, rod ends screwed in by equal turns, engagement to spare "
+            "both ways; rods and stops at the middle of their range, or where the manual puts them.",
+            "Before you turn anything, measure the engagement of every rod end and look into every witness hole. Mark "
+            "each body and jam nut with a line of paint, so that every flat can be seen and undone.",
             "Read every blade at the low stop, then every blade at the high stop, as the sheet on blade angles says: "
-            "three readings each, the protractor lifted and set on afresh.",
+            "three readings each, lifting the protractor and placing it again.",
             "Type the readings. The plan looks at all stations together: links move one blade everywhere, the "
             "collective rod moves all blades everywhere, a stop moves all blades at that stop.",
-            "Choose: the best margin puts every station as far inside as it will go; the fewest flats disturb least.",
+            "Choose: the best margin puts every station as far inside its limits as it will go; the fewest flats "
+            "disturb the least.",
             "Turn one thing at a time, count the flats aloud, tighten the jam nuts with the rod ends square to their "
             "bolts, and see that each rod end can still rock both ways.",
-            "After the first few flats of a link read its blade again and type before and after under flats turned: "
-            "the sheet then knows what a flat does on this rotor and says whether it is what the geometry gives.",
+            "After the first few flats of a link, read its blade again and type before and after under flats turned: "
+            "the sheet then knows what a flat does on this rotor, and says whether the geometry agrees.",
             "Turn, lock, read again: every blade at both stops, every engagement, every witness hole. Only those "
-            "readings are the rigging; what the plan expects is a forecast.",
+            "readings count; what the plan expects is a forecast.",
             "Work collective, cyclic and pedals through every corner afterwards, with a helper at the rotor.",
         ),
         sign_convention=(
             "Blade angles as in the sheet on blade angles: the aircraft file names both turns of the leading edge. "
-            "Flats are positive where a link or rod gets longer, or a stop comes further out; the aircraft file says "
+            "Flats are positive when a link or rod gets longer, or a stop comes further out; the aircraft file says "
             "whether a longer link raises or lowers the blade angle."
         ),
         cautions=(
@@ -184,7 +188,7 @@ class PitchRigging(BladeAngles):
             "cyclic range and the cyclic rods: a sheet of its own; set the cyclic first where the manual says so",
             "track and balance: blades of equal angle may still fly at different heights, and links are then turned "
             "again by fractions of a flat's worth, on the ground run",
-            "which of links, rods and stops the manual wants turned first: it goes before this plan",
+            "which of links, rods and stops to turn first: the manual's order comes before this plan",
             "bent links, worn rod ends, play; jam-nut torque and the way of locking",
             "whether a blade, link or horn touches anything at the new setting: look, at every corner",
         ),
@@ -234,18 +238,18 @@ class PitchRigging(BladeAngles):
     )
 
     caliper: Annotated[str, Choice("instruments", measures="length")] = Field(
-        "", title="Caliper", description="With which the thread engagement is measured."
+        "", title="Caliper", description="The instrument that measures the thread engagement."
     )
     adjust: Annotated[Adjust, Choice(options=ADJUST)] = Field(
         "links, rods and stops",
         title="What may be turned",
-        description="All that the aircraft file names for this rotor, or the pitch links alone.",
+        description="Everything the aircraft file names for this rotor, or only the pitch links.",
     )
     links: list[LinkRow] = Field(default_factory=list, title="Pitch links", description="A row for each blade's link.")
     trials: list[TrialRow] = Field(
         default_factory=list,
         title="Flats turned",
-        description="What a known number of flats did, if some were turned already. May stay empty.",
+        description="What a known number of flats did, if you have already turned some. May stay empty.",
     )
 
     @classmethod
@@ -289,7 +293,7 @@ class PitchRiggingWork(BladeAngleWork):
                 [
                     (
                         "rotor",
-                        f"the aircraft file says nothing of what can be turned on the {sheet.rotor}: write "
+                        f"the aircraft file does not say what can be turned on the {sheet.rotor}: write "
                         f"[{section}.pitch_links] (arm, upper_thread, lower_thread, lengthening), or a rod or stop as "
                         f"[{section}.rods.name]",
                     )
@@ -322,7 +326,7 @@ class PitchRiggingWork(BladeAngleWork):
                 missing = "upper" if row.upper is None else "lower"
                 self.problem(f"links.{i}.{missing}", "is missing: both ends of the body move, and both must hold")
         elif row.lower is not None:
-            said = "must be empty: the aircraft file gives this link no lower_thread, one end alone is adjusted"
+            said = "must be empty: the aircraft file gives this link no lower_thread, so only one end is adjusted"
             self.problem(f"links.{i}.lower", said)
 
     @staticmethod
@@ -432,20 +436,20 @@ class PitchRiggingWork(BladeAngleWork):
         if loose:
             self.notes.append(
                 f"Link {blade}: the witness hole of its {' and '.join(loose)} rod end shows that it is too far out. "
-                f"The plan does not lengthen this link: screw the end in first, and see why it stands there."
+                f"The plan does not lengthen this link: screw the end in first, and find out why it was out so far."
             )
             made = given.adjuster(blade, places)
             return replace(made, most=0)
         if row is None or row[1].upper is None:
             self.notes.append(
                 f"The engagement of the link of blade {blade} was not measured: the plan stays within two turns either "
-                f"way. Measure both rod ends before anything is turned."
+                f"way. Measure both rod ends before you turn anything."
             )
             return given.adjuster(blade, places)
         if given.least_engagement is None:
             self.notes.append(
                 "The aircraft file gives no least_engagement for the pitch links: the plan stays within two turns "
-                "either way, and no engagement is judged. Write the manual's into it."
+                "either way, and no engagement is judged. Write the manual's figure into the file."
             )
             return given.adjuster(blade, places)
         ends = [end for end in ("upper", "lower") if getattr(row[1], end) is not None]
@@ -464,8 +468,7 @@ class PitchRiggingWork(BladeAngleWork):
             ]
             self.notes.append(
                 f"Link {blade}: it is not certain that the {' and the '.join(short)} rod end is in by the least "
-                "engagement. The plan leaves this link as it is: make that good first, with a longer link if it "
-                "takes one."
+                "engagement. The plan leaves this link as it is: put that right first, with a longer link if need be."
             )
             fewest = furthest = 0
         return replace(given.adjuster(blade, places), least=min(fewest, 0), most=max(furthest, 0))
@@ -504,7 +507,9 @@ class PitchRiggingWork(BladeAngleWork):
         adjuster = by_name.get(trial.adjuster.strip().casefold())
         if adjuster is None:
             names = ", ".join(one.name for one in by_name.values())
-            self.problem(f"{at}.adjuster", f"is none of what is turned here: {names}; got {shortened(trial.adjuster)}")
+            self.problem(
+                f"{at}.adjuster", f"is not one of the things turned here: {names}; got {shortened(trial.adjuster)}"
+            )
         if trial.flats is None:
             self.problem(f"{at}.flats", "is missing: how many flats were turned")
         elif trial.flats.si == 0 or abs(trial.flats.si - round(trial.flats.si)) > 1e-9:
@@ -533,7 +538,7 @@ class PitchRiggingWork(BladeAngleWork):
         flats = round(trial.flats.si)
         sign = float(self.sign)
         effect = (effect_per_flat(before, after, flats) * sign).shown_in("deg")
-        cited = sources.DEFINITION.at("change of the reading over the flats turned")
+        cited = sources.DEFINITION.at("change of reading divided by the flats turned")
         line = f"{'' if sign > 0 else '-'}({say(after)} - {say(before)}) / {flats} = {say(effect)}"
         self.step(f"What one flat of {adjuster.name} does at {in_sentence(station)}", [line], effect, cited)
         return effect, station
@@ -547,16 +552,17 @@ class PitchRiggingWork(BladeAngleWork):
         differs = abs(float(effect.si) - expected) > known
         if float(effect.si) * expected < 0 and abs(float(effect.si)) > known:
             self.notes.append(
-                f"{name}: {said}: the blade went the other way than the aircraft file says. Check lengthening (or the "
-                f"rod's sign), which way was called longer, and the protractor, before anything else is turned."
+                f"{name}: {said}: the blade went the opposite way to what the aircraft file says. Check "
+                "lengthening (or the "
+                f"rod's sign), which way you called longer, and the protractor, before you turn anything else."
             )
         elif differs:
             self.notes.append(
-                f"{name}: {said}: they differ by more than the readings are known to. Check arm and threads."
+                f"{name}: {said}: they differ by more than the uncertainty of the readings. Check arm and threads."
             )
         if not differs and known > GOOD_ENOUGH * abs(float(effect.si)):
             self.notes.append(
-                f"{name}: {said}. The measured one is not known well enough to plan by; the geometry's is used. Turn "
+                f"{name}: {said}. The measured one is too uncertain to plan by; the geometry's is used. Turn "
                 f"more flats between the two readings."
             )
             return None
@@ -584,8 +590,8 @@ class PitchRiggingWork(BladeAngleWork):
             self.say_to_do(made.to_do, "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
         else:
             self.notes.append(
-                f"The aircraft file gives no limit of the {self.sheet.rotor}'s blade angles: there is nothing to aim "
-                "at."
+                f"The aircraft file gives no limits for the {self.sheet.rotor}'s blade angles: there is nothing to aim "
+                "for."
             )
         self.pictures.insert(min(1, len(self.pictures)), bars("As read now", angles, self.system))
         self.compare("Thread engagement now", [f for f in threads if f.key.startswith("engagement.")])

@@ -41,7 +41,7 @@ from rotorkit.sources import cautions
 __all__ = ["PushPullTubes", "RodEndRow"]
 
 _INCHES = ("in", "mm")
-BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube bears the load")
+BEARS = Limit("margin against buckling", Ratio, low="0", source="physics: the tube carries the load")
 MEASURED_ON_TUBE = ("outer_diameter", "wall", "length")
 DIFFERS = 0.02
 """A dimension measured on the tube that lies this far from the aircraft file's is asked about."""
@@ -54,7 +54,7 @@ class RodEndRow(Row):
     engagement: Annotated[Reading | None, ENGAGEMENT] = Field(
         None,
         title="Engagement",
-        description="Thread of the rod end inside the tube's end fitting: thread length less what is seen outside.",
+        description="Thread of the rod end inside the tube's end fitting: thread length minus what you see outside.",
     )
     hole: Annotated[Witness, WITNESS_CHOICE] = Field(NOT_LOOKED_AT, title="Witness hole", description=WITNESS_HOW)
 
@@ -75,12 +75,13 @@ class PushPullTubes(Sheet):
     about: ClassVar[About] = About(
         title="Push-pull tubes",
         settles=(
-            "Whether a push-pull tube of the controls bears the greatest push without buckling, by what margin, and "
+            "Whether a push-pull tube of the controls takes the hardest push without buckling, with what margin, and "
             "whether both its rod ends are screwed in far enough."
         ),
         when=(
-            "When a tube is fitted or its length is changed; when a tube of another size, wall or alloy takes the "
-            "place of the kit's; at each inspection that asks for the rod ends."
+            "When a tube is fitted or its length is changed; when the kit's tube is replaced by one of another "
+            "size, wall or alloy; "
+            "at each inspection that calls for the rod ends."
         ),
         tools=(
             "caliper for diameter and thread, tape or long rule for the length between the bearings",
@@ -90,16 +91,17 @@ class PushPullTubes(Sheet):
         ),
         procedure=(
             "Take the tube out, or sight along it where it is: a tube that is bowed, dented or scored is not judged "
-            "here, it is replaced.",
+            "here: replace it.",
             "Roll it on a flat plate and watch the light beneath it; tap along it for a change of tone at the ends.",
             "Measure the outer diameter at three places and the length between the bearings' centres; leave the fields "
             "empty to take the aircraft file's. The wall is measured at an open end, or taken from the certificate.",
             "Measure the engagement of each rod end: mark the thread flush with the tube's fitting, screw it out, "
-            "measure; or thread length less what is seen outside.",
+            "measure; or take thread length minus what you see outside.",
             "Look for threads in each witness hole, then try the wire: it must not pass.",
-            "Fit the tube. With the jam nuts tight both rod ends must still rock both ways at both ends of the travel.",
-            "Move the control through its whole range: the tube may touch nothing, fairleads and edges of holes "
-            "included.",
+            "Fit the tube. With the jam nuts tight, both rod ends must still rock both ways at both ends of the "
+            "travel.",
+            "Move the control through its whole range: the tube must not touch anything, including fairleads and "
+            "the edges of holes.",
         ),
         sign_convention=(
             "A push is compression, positive. The margin of safety is strength / load − 1; below zero the tube buckles."
@@ -111,12 +113,12 @@ class PushPullTubes(Sheet):
             *cautions.AFTER_ADJUSTING,
         ),
         not_covered=(
-            "a tube that is bent, dented, scored or corroded: it bears less, by how much nobody can say",
+            "a tube that is bent, dented, scored or corroded: it is weaker, and nobody can say by how much",
             "loads off the axis, rivets and holes at the ends, local crippling of a wall thinner than a fiftieth of "
             "the diameter",
             "the shank of the rod end in bending, the fitting, the bearing; vibration and fatigue",
-            "tubes that are tapered, stepped, or guided by rollers along their length",
-            "pull: a tube that bears the push bears the pull, its rivets and threads may not",
+            "tubes that are tapered, stepped or guided by rollers along their length",
+            "pull: a tube that takes the push also takes the pull, but its rivets and threads may not",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -133,7 +135,7 @@ class PushPullTubes(Sheet):
             },
             hints=(
                 "Roll the wall out flat: how long is the strip, how thick?",
-                "The strip is as long as the circle halfway through the wall: pi times outer diameter less wall.",
+                "The strip is as long as the circle halfway through the wall: pi times (outer diameter minus wall).",
             ),
             sign=1,
         ),
@@ -150,7 +152,7 @@ class PushPullTubes(Sheet):
             },
             hints=(
                 "A margin of zero means: just strong enough.",
-                "Strength divided by load, less one.",
+                "Strength divided by load, minus one.",
             ),
             sign=1,
         ),
@@ -166,7 +168,7 @@ class PushPullTubes(Sheet):
     length: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "20 ft"))] = Field(
         None,
         title="Length",
-        description="Between the bearings' centres as adjusted, with ± what the tape is good for. Empty: the file's.",
+        description="Between the bearings' centres as adjusted, with the tape's ±. Empty: the aircraft file's.",
     )
     caliper: Annotated[str, Choice("instruments", measures="length")] = Field("", title="Caliper")
     ends: list[RodEndRow] = Field(
@@ -213,7 +215,7 @@ class PushPullTubes(Sheet):
                 to.found(f"witness.{key}", f"{title}: faults in the witness hole", verdict)
                 looks.append(Look(title, row.hole, verdict.word))
             elif row.hole == NO_HOLE:
-                to.notes.append(f"{title}: it has no witness hole; only the engagement tells how far it is in.")
+                to.notes.append(f"{title}: it has no witness hole; only the engagement shows how far it is in.")
         to.compare("Against the limits", [f for f in to.findings if f.measured.kind.si or f.key == "buckling_margin"])
         if looks:
             to.pictures.append(Looks("Witness holes", looks))
@@ -228,7 +230,7 @@ class PushPullTubes(Sheet):
         to.by_key("ends", enumerate(self.ends), lambda row: key_of(row.end).casefold(), "end", advice)
         if not seen and all(getattr(self, name) is None for name in MEASURED_ON_TUBE):
             where = "ends.0.engagement" if self.ends else "ends"
-            to.problem(where, "needs a reading: nothing of this tube was measured yet")
+            to.problem(where, "needs a reading: nothing has been measured on this tube yet")
         to.settle()
 
     def _dimension(self, to: Working, tube: PushPullTube, name: str) -> Measured:
@@ -240,7 +242,8 @@ class PushPullTubes(Sheet):
         figure = to.reading(name, words, _INCHES)
         if abs(float(figure.si) / filed.si - 1) > DIFFERS:
             to.notes.append(
-                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.said}. Is it this tube?"
+                f"The {words} measured, {say(figure)}, differs from the aircraft file's {filed.said}. Is this the "
+                "right tube?"
             )
         return figure
 
@@ -271,13 +274,13 @@ class PushPullTubes(Sheet):
         )
         to.notes += column.remarks
         if tube.greatest_load is None:
-            to.notes.append("greatest_load is the hardest push, with the factor that the manual asks for.")
+            to.notes.append("greatest_load is the hardest push, with the factor the manual calls for.")
         else:
             title = "Margin against buckling"
             push = measured(tube.greatest_load, Force, "greatest load")
             margin = to.work(title, strength_margin, load, push)
             to.judge("buckling_margin", title, tube.limits.buckling_margin, margin, physical=BEARS)
             if float(margin.si) < 0:
-                to.lead.append("The tube buckles under this load: it must not be flown.")
+                to.lead.append("The tube buckles under this load: do not fly it.")
         to.tell("buckling_load", "Load at which it buckles", load, "buckling load")
         to.tell("slenderness", "Slenderness", slender, "slenderness")

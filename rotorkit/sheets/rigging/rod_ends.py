@@ -27,7 +27,7 @@ WITNESS: tuple[str, ...] = get_args(Witness)
 _, WIRE_STOPS, WIRE_PASSES, NO_THREADS, NO_HOLE = WITNESS
 WITNESS_CHOICE = Choice(options=WITNESS)
 WITNESS_HOW = (
-    f"Look into the hole for threads, then try a {WITNESS_WIRE} wire: it must not pass beyond the shank of the rod end."
+    f"Look into the hole for threads, then try a {WITNESS_WIRE} wire: it must not pass the shank of the rod end."
 )
 
 ENGAGEMENT = Entry(

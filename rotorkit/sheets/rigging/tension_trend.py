@@ -44,7 +44,7 @@ from rotorkit.sources import cautions
 __all__ = ["DayRow", "TensionTrend"]
 
 DAY = 86400.0
-MET, MAY_BE_MET = "was met on", "it may be met already"
+MET, MAY_BE_MET = "was met on", "it may have been reached already"
 DAYS_AHEAD = 7
 """Days within which a limit that is coming nearer leads, however often the cable is looked at: a week, by common
 practice (no source)."""
@@ -73,34 +73,36 @@ class TensionTrend(Sheet):
     name: ClassVar[str] = "tension_trend"
     order: ClassVar[int] = 80
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("End of the test phase", "a cable that goes on giving is coming apart somewhere", each="cables"),
+        Needed("End of the test phase", "a cable that keeps on stretching is failing somewhere", each="cables"),
     )
     uses: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits_at",)
     judged_by: ClassVar[tuple[str, ...]] = ("cables.{cable}.limits.tension",)
     about: ClassVar[About] = About(
         title="Tension trend",
         settles=(
-            "Whether a cable goes on giving after it has been rigged, how fast, and when it would reach its limit if "
-            "it went on like that."
+            "Whether a cable keeps losing tension after it is rigged, how fast, and when it would reach its limit "
+            "at that rate."
         ),
         when=(
-            "After a new cable was fitted: the next day, after the first hours, and at each inspection; and whenever a "
-            "cable that had settled is found slack."
+            "After fitting a new cable: the next day, after the first hours, and at each inspection; and whenever a "
+            "settled cable is found slack."
         ),
         tools=(
             "the same cable tension gauge with the same riser each time, with its own calibration table",
-            "thermometer laid on the airframe beside the cable",
-            "the log of what was done to this cable in between",
+            "thermometer, laid on the airframe beside the cable",
+            "a log of what was done to this cable in between",
         ),
         procedure=(
-            "Read the tension as the sheet on cable tension says, each time in the same place along the run, the "
-            "controls worked and pinned alike.",
-            "Write day, dial and temperature into a row. The sheet carries every tension to the manual's "
-            "temperature, so that the seasons do not make a trend.",
-            "Begin anew whenever the turnbuckle was touched: tensions before and after are no one line.",
-            "Two readings make a line, three or more a trend. Wait for a third before anything is concluded.",
-            "A new cable gives at first and then holds. One that goes on giving is coming apart inside, or something "
-            "it is tied to is: look along the whole run, at both terminals, at every pulley bracket.",
+            "Read the tension as the sheet on cable tension says, each time at the same place along the run, with the "
+            "controls worked and pinned in the same way.",
+            "Write day, dial and temperature into a row. The sheet corrects every tension to the manual's "
+            "temperature, so that the seasons do not look like a trend.",
+            "Start a new check whenever the turnbuckle has been touched: tensions before and after do not belong "
+            "on one line.",
+            "Two readings make a line, three or more a trend. Wait for a third before you conclude anything.",
+            "A new cable stretches at first and then holds. One that keeps on stretching is failing inside, or "
+            "whatever "
+            "it is attached to is: look along the whole run, at both terminals, at every pulley bracket.",
         ),
         sign_convention=(
             "A falling tension is a negative trend. All tensions are those at the manual's temperature, not the day's."
@@ -114,10 +116,10 @@ class TensionTrend(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "a turnbuckle turned between two readings: such readings are no one line",
-            "a curve: a new cable gives fast at first, and a straight line then looks too far ahead",
-            "why the tension falls: wear, a slipping terminal, a pulley bracket that gives",
-            "another gauge or riser part of the way: its error would look like a trend",
+            "a turnbuckle turned between two readings: such readings do not belong on one line",
+            "a curve: a new cable stretches fast at first, and a straight line then predicts badly",
+            "why the tension falls: wear, a slipping terminal, a pulley bracket that yields",
+            "a change of gauge or riser part of the way: its error would look like a trend",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -128,7 +130,7 @@ class TensionTrend(Sheet):
                 "The same cable was read at {tension} with the airframe at {measured_at}, and at {result} "
                 "with the airframe at {wanted_at}; nothing was turned in between."
             ),
-            find="the change of tension for each degree Fahrenheit",
+            find="the change of tension per degree Fahrenheit",
             unit="lb/°F",
             of=tension_at_temperature,
             given={
@@ -149,7 +151,7 @@ class TensionTrend(Sheet):
 
     cable: Annotated[str, Choice("cables")] = Field(title="Cable", description="As named in the aircraft file.")
     gauge: Annotated[str, Choice("instruments", measures="cable tension")] = Field(
-        title="Gauge", description="One and the same for all rows: its own error then drops out of the trend."
+        title="Gauge", description="The same one for all rows: its own error then cancels out of the trend."
     )
     riser: str = Field("", title="Riser", description="The mark on the riser in the gauge, as in its table.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
@@ -194,7 +196,7 @@ class _Work(CableWork):
                 continue
             day = self._day(i, row)
             if row.temperature is None:
-                said = "is missing: without it the seasons would make a trend"
+                said = "is missing: without it the seasons would look like a trend"
                 self.problem(f"days.{i}.temperature", said)
             readings = self.readings_of(row, f"days.{i}.")
             if day is not None and readings is not None:
@@ -215,7 +217,7 @@ class _Work(CableWork):
             self.problem(f"days.{i}.day", f"needs a date, for example 2026-05-31, got {shortened(row.day)}")
             return None
         if found is None:
-            self.problem(f"days.{i}.day", "is missing: when was it read")
+            self.problem(f"days.{i}.day", "is missing: when was it read?")
             return None
         assert isinstance(found, date)
         return found
@@ -264,8 +266,9 @@ class _Work(CableWork):
             doubt = may_be_slack(tension)
             if doubt:
                 self.notes.append(
-                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, and has no known "
-                    f"tension. That day is not on the line. {TIGHTEN}"
+                    f"On {day.isoformat()} the gauge showed {say(tension)}: the cable {doubt}, so its tension is "
+                    "not known. "
+                    f"That day is left off the line. {TIGHTEN}"
                 )
                 title = f"Latest reading, {day.isoformat()}, at {self.sheet.days[i].temperature.said}"
                 verdict = unknown_tension(limit, tension, carried, there)
@@ -286,17 +289,18 @@ class _Work(CableWork):
             return []
         days = float(reached.m_as("s")) / DAY
         if days > FAR_AHEAD:
-            return ["The limit lies more than five years ahead on this line."]
+            return ["On this line the limit is more than five years away."]
         when = date.fromordinal(self.first.toordinal() + math.floor(days))
         last = trend.last_si / DAY
         if days <= last:
             return [f"On this line the limit ({limit.text}) {MET} {when.isoformat()}."]
         early = float(trend.could_reach(limit).m_as("s")) / DAY
         soonest = date.fromordinal(self.first.toordinal() + math.floor(early + 1e-6)).isoformat()
-        earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be met as early as {soonest}"
+        earlier = MAY_BE_MET if early <= last + 1e-6 else f"it may be reached as early as {soonest}"
         return [
-            f"On this line the limit ({limit.text}) would be met on {when.isoformat()}; as well as the line is known, "
-            f"{earlier}. A look ahead, no promise: read it before."
+            f"On this line the limit ({limit.text}) would be reached on {when.isoformat()}; allowing for the "
+            f"line's uncertainty, {earlier}. This is a forecast, not a "
+            f"promise: read the tension before then."
         ]
 
     def _before_the_next_look(self, trend: TensionLine) -> bool:
@@ -314,7 +318,9 @@ class _Work(CableWork):
         then = date.fromordinal(last + wait).isoformat()
         title = f"Tension expected on {then}"
         expected = trend.at(f"{trend.last_si + wait * DAY} s")
-        sentence = f"{title}, the next look: {say(expected)}; limit {limit.text}: it may be met before, {TOO_CLOSE}"
+        sentence = (
+            f"{title}, the next look: {say(expected)}; limit {limit.text}: it may be reached before then, {TOO_CLOSE}"
+        )
         settle = "read the tension again before that day"
         self.found("next_look", title, Verdict(TOO_CLOSE, expected, limit, sentence, settle))
         return True
@@ -327,8 +333,8 @@ class _Work(CableWork):
         for (day, tension), off in zip(tensions, trend.residuals_si, strict=True):
             if abs(off) > float(tension.expanded_si):
                 said.append(
-                    f"The reading of {day.isoformat()} lies off the line by more than it is known to. Was the "
-                    f"turnbuckle turned, or another place, riser or gauge used?"
+                    f"The reading of {day.isoformat()} is off the line by more than its uncertainty. Was the "
+                    f"turnbuckle turned, or was another place, riser or gauge used?"
                 )
         return said
 

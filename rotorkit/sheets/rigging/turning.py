@@ -18,8 +18,9 @@ __all__ = ["Plan", "link_words", "plan"]
 
 BEST, FEWEST = "best margin", "fewest flats"
 READ_AGAIN = (
-    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until every station has "
-    "been read again with the jam nuts tight."
+    "Turn, lock, read again: the figures after turning are a forecast. Nothing is in limits until you have read "
+    "every station "
+    "again with the jam nuts tight."
 )
 
 
