@@ -431,6 +431,7 @@ def test_a_faulty_aircraft_file_is_one_plain_message(tmp_path: Path) -> None:
 def test_a_recorded_run_is_read_into_the_form_and_taken_back(shared: Callable[[str], Form]) -> None:
     """The demo's run gives the very steps that stand there; wrong stretches are told beside the button."""
     form = shared("mixture")
+    assert form._fields["fingerprint"].control.disabled, "nobody types what reading the file writes"
     before = form.readings
     form.opened.toggle("Recorded run")
     panel = form.opened.panel.children[0]
