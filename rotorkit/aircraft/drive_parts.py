@@ -147,7 +147,7 @@ ENGINE, MAIN_ROTOR, TAIL_ROTOR = "engine", "main rotor", "tail rotor"
 """How these three shafts are called in the drive's links, which are held against what else the file says of them."""
 
 
-class DriveLink(Section):
+class DriveLink(Figures):
     """What joins two shafts of the drive, by name. driver, driven: the shafts' names; "engine", "main rotor" and "tail
     rotor" are those. belt: the belt drive of this file that it is. driver_teeth, driven_teeth: of gears or sprockets.
     turns: of the driven shaft for one turn of the driver, where neither teeth nor a belt say it. slip: part of its
