@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
-from rotorkit.aircraft.links import shaft_turns
+from rotorkit.aircraft.links import ratios_over, turns_of
 from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
 from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import scaled_to
@@ -15,6 +15,9 @@ from rotorkit.quantities import QuantityError
 from rotorkit.rigging.sign_convention import ChordTurn
 from rotorkit.rotor.blade_element import Blades
 from rotorkit.rotor.power_model import PowerModel, power_model
+
+if TYPE_CHECKING:
+    from rotorkit.drive.train import Train
 
 __all__ = [
     "BEARING_ROLLS",
@@ -26,8 +29,10 @@ __all__ = [
     "engine_words",
     "full_power_rotor_speed",
     "power_model_of",
+    "shaft_turns",
     "slower_words",
     "stops_measured_at",
+    "train_of",
 ]
 
 FIRINGS = (0.5, 1.0)
@@ -159,6 +164,16 @@ def _solidity(rotor: Rotor) -> float:
     from rotorkit.rotor.geometry import solidity
 
     return float(solidity.si(len(rotor.blades), rotor.chord.si, rotor.radius.si))
+
+
+def train_of(aircraft: Aircraft) -> Train | None:
+    """The aircraft's drive as a `Train`; None where the file gives no links."""
+    return ratios_over(aircraft.links, aircraft.belts) if aircraft.links else None
+
+
+def shaft_turns(aircraft: Aircraft) -> dict[str, float]:
+    """Turns of every shaft of the links for one turn of the main rotor; empty where the links do not have it."""
+    return turns_of(aircraft.links, aircraft.belts)
 
 
 def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR, Belt, DriveLink
+from rotorkit.aircraft.entries import Figures
 from rotorkit.quantities import QuantityError
 
 if TYPE_CHECKING:
-    from rotorkit.aircraft.model import Aircraft
     from rotorkit.drive.train import Train
 
-__all__ = ["links_against", "ratios_over", "shaft_turns", "train_of"]
+__all__ = ["links_against", "ratios_over", "turns_of"]
 
 AGREE_WITHIN = 0.005
 """How far the links' ratio may lie from that of [drive] before it is pointed out: half a per cent, as for speeds."""
@@ -47,24 +47,19 @@ def ratios_over(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> Tr
     return made(*found)
 
 
-def train_of(aircraft: Aircraft) -> Train | None:
-    """The aircraft's drive as a `Train`; None where the file gives no links."""
-    return ratios_over(aircraft.links, aircraft.belts) if aircraft.links else None
-
-
-def shaft_turns(aircraft: Aircraft) -> dict[str, float]:
-    """Turns of every shaft of the links for one turn of the main rotor; empty where the links do not have it."""
-    made = train_of(aircraft)
+def turns_of(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> dict[str, float]:
+    """Turns of every shaft for one turn of the main rotor; empty where the links do not have it."""
+    made = ratios_over(links, belts) if links else None
     return made.ratios(MAIN_ROTOR) if made is not None and MAIN_ROTOR in made.shafts else {}
 
 
-def links_against(aircraft: Aircraft) -> str:
+def links_against(links: Mapping[str, DriveLink], belts: Mapping[str, Belt], drive: Figures) -> str:
     """Where the links come to another ratio than [drive], in words; empty where they agree, or say nothing of it."""
-    turns = shaft_turns(aircraft)
+    turns = turns_of(links, belts)
     said = []
     for shaft, key in ((ENGINE, "engine_to_main_rotor"), (TAIL_ROTOR, "tail_to_main_rotor")):
-        if shaft in turns and aircraft.drive.has(key):
-            filed = getattr(aircraft.drive, key)
+        if shaft in turns and drive.has(key):
+            filed = getattr(drive, key)
             if abs(turns[shaft] / filed.si - 1) > AGREE_WITHIN:
                 said.append(
                     f"[links] make {turns[shaft]:.4g} turns of the {shaft} for one of the main rotor, and [drive] "

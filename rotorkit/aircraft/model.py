@@ -499,7 +499,7 @@ class Aircraft(Figures):
     def _links_fit(self) -> str:
         from rotorkit.aircraft.links import links_against
 
-        return links_against(self)
+        return links_against(self.links, self.belts, self.drive)
 
     def _arm_fits(self) -> str:
         reach = self.main_rotor.radius.si + self.tail_rotor.radius.si

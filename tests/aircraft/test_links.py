@@ -6,8 +6,7 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.derived import drive_cycles
-from rotorkit.aircraft.links import shaft_turns, train_of
+from rotorkit.aircraft.derived import drive_cycles, shaft_turns, train_of
 from rotorkit.sheets.catalogue import sheet_type
 from tests.sheets.small import small_aircraft
 

@@ -7,9 +7,9 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
-from rotorkit.aircraft.links import shaft_turns
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
 from rotorkit.judging.limits import Limit
