@@ -198,7 +198,8 @@ class Turnbuckle(Figures):
             and thread(self.thread_one).left_hand is thread(self.thread_other).left_hand
         ):
             raise ValueError(
-                f"thread_one {self.thread_one} and thread_other {self.thread_other} are of one hand: a turnbuckle has "
+                f"thread_one {self.thread_one} and thread_other {self.thread_other} have the same hand: a "
+                "turnbuckle has "
                 f'one left-hand thread, such as "10-32 left hand"'
             )
         return self

@@ -105,7 +105,7 @@ class DriveShaft(Figures):
         if self.has("wall", "outer_diameter") and 2 * self.wall.si > self.outer_diameter.si:
             raise ValueError(f"wall {self.wall.typed} is more than half of outer_diameter {self.outer_diameter.typed}")
         if len(set(self.hangers)) != len(self.hangers):
-            raise ValueError("hangers must bear different names")
+            raise ValueError("hangers must have different names")
         return self
 
 

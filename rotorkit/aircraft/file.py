@@ -30,7 +30,7 @@ MARK = "\ufeff"
 LONG_KEY = re.compile(r"""(?:\.[ \t]*(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*){40}""")
 """A key of so many parts: the reader of the format takes a time that grows with their square."""
 CANNOT = (
-    "{} was left as it was: it is written in a way that cannot be changed from here without harm to what stands there. "
+    "{} was left as it was: it is written in a way that cannot be changed from here without damaging it. "
     "Change it in an editor."
 )
 MOST_FAULTS = 60

@@ -97,5 +97,5 @@ class LoadingFigures(Figures):
             ("envelopes", [one.title.strip().casefold() for one in self.envelopes]),
         ):
             if len(set(titles)) < len(titles):
-                raise ValueError(f"{what} must bear different titles")
+                raise ValueError(f"{what} must have different titles")
         return self

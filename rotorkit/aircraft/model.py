@@ -134,7 +134,7 @@ class Rotor(Figures):
         if self.has("protractor_reads_positive", "positive_blade_angle"):
             SignConvention(self.protractor_reads_positive, self.positive_blade_angle)
         if self.has("blades") and len(set(self.blades)) != len(self.blades):
-            raise ValueError("blades must bear different names")
+            raise ValueError("blades must have different names")
         return self
 
     @property
@@ -353,7 +353,7 @@ class Aircraft(Figures):
     def _of_this_aircraft(cls, given: list[Milestone], info: ValidationInfo) -> list[Milestone]:
         titles = [milestone.title for milestone in given]
         if len(set(titles)) != len(titles):
-            raise ValueError("must bear different titles")
+            raise ValueError("must have different titles")
         if "cables" in info.data:
             there = [
                 *ROTORS,

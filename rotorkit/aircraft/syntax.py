@@ -34,17 +34,17 @@ def _fault(lines: list[str], number: int, line: str, problem: str) -> str:
     if problem.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate")):
         return _twice(lines, number, line)
     if any(ord(sign) < 32 and sign != "\t" for sign in line):
-        return "a character that cannot be seen stands there: write the line anew"
+        return "there is an invisible character here: type the line again"
     if any(sign in bare for sign in _CURLY):
-        return f"quotation marks of a word processor do not count here: write straight ones, {_EXAMPLE}"
+        return f"a word processor's curly quotation marks do not work here: use straight ones, {_EXAMPLE}"
     if problem.startswith("Unterminated string") or bare.count('"') % 2 or bare.count("'") % 2:
         opened = _opened_at(lines) if "end of document" in problem else number
         where = "" if opened == number else f" (it begins in line {opened})"
-        return f"a quotation mark is missing{where}: what begins with one ends with one, in the same line"
+        return f"a quotation mark is missing{where}: text that starts with one must end with one, on the same line"
     if problem.startswith(("Unclosed array", "Unclosed inline table", "Invalid initial character")):
         return _unclosed(lines, number, bare, problem)
     if bare.startswith("["):
-        return f"a section's name stands in brackets, with nothing after them: [main_rotor]; got {line.strip()}"
+        return f"a section's name goes in brackets, with nothing after them: [main_rotor]; got {line.strip()}"
     if not _KEY.match(bare):
         if bare.startswith("="):
             return f"the key before = is missing: write for example {_EXAMPLE}"
@@ -54,14 +54,14 @@ def _fault(lines: list[str], number: int, line: str, problem: str) -> str:
         return f"there is no = between the key and what it is: write for example {_EXAMPLE}"
     value = bare.partition("=")[2].strip()
     if not value:
-        return f'nothing stands after =: write "" for what is still to come, or for example {_EXAMPLE}'
+        return f'there is nothing after =: write "" for what is still to come, or for example {_EXAMPLE}'
     if value.startswith('""'):
         return (
-            "after the closing quotation mark something more stands: put all of it within the quotes, and begin a note "
+            "there is something after the closing quotation mark: put all of it inside the quotes, and start a note "
             f"with #; got {line.strip()}"
         )
     key = bare.partition("=")[0].strip()
-    return f'text and quantities stand in quotes: write {key} = "{value}"'
+    return f'text and quantities go in quotes: write {key} = "{value}"'
 
 
 def _twice(lines: list[str], number: int, line: str) -> str:
@@ -78,7 +78,7 @@ def _twice(lines: list[str], number: int, line: str) -> str:
         if said.startswith("[") and not named.startswith("["):
             break  # a key belongs to its section
     where = f", first in line {first}" if first else ""
-    return f"{named} stands there twice{where}: the same key or section may stand once; keep one of them"
+    return f"{named} is there twice{where}: a key or section may appear only once; keep one of them"
 
 
 def _opened_at(lines: list[str]) -> int:
@@ -103,4 +103,4 @@ def _unclosed(lines: list[str], number: int, bare: str, problem: str) -> str:
         return f"the closing ] is missing{begins}: {what}"
     if bare.count(open_) <= bare.count(shut):
         return f"a comma is missing between two parts of {what}"
-    return f"{what} stands whole in one line, with its closing {shut}" if table else f"the closing ] is missing: {what}"
+    return f"{what} must be on one line, with its closing {shut}" if table else f"the closing ] is missing: {what}"

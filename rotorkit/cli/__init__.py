@@ -104,7 +104,7 @@ def new(
         fail(str(problem))
     say(f"Made {folder} with")
     about = {
-        "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what stands empty",
+        "aircraft.toml": "the demo aircraft" if demo else "your aircraft: fill in what is empty",
         "readings.toml": "its readings" if demo else "your readings, with their units",
         "hover_cabin.csv": "a vibration, recorded",
         "ground_run.csv": "a ground run, recorded",
@@ -128,7 +128,7 @@ def status(
         bool, typer.Option("--every-figure", help="Every figure and note of every check, and every milestone's jobs.")
     ] = False,
     as_json: Annotated[
-        bool, typer.Option("--json", help="All of it as JSON, for another program: its keys keep their meaning.")
+        bool, typer.Option("--json", help="Everything as JSON, for another program; keys keep their meaning.")
     ] = False,
 ) -> None:
     """Tell how the folder stands: a line for each check, worst first, and what the next milestone still needs.

@@ -28,7 +28,8 @@ def class_set(
         str,
         typer.Option(
             "--seed",
-            help="Of all numbers: the same seed makes the same numbers again, so keep it to yourself; else by chance.",
+            help="Seed of all the numbers: the same seed makes the same numbers again, so keep it to yourself; "
+            "without one they are random.",
         ),
     ] = "",
     ask: Annotated[

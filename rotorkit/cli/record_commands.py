@@ -52,7 +52,7 @@ Out = Annotated[
     typer.Option("--out", metavar="PATH", help="Where to: a folder, or a file's name; else the working folder."),
 ]
 NoPdf = Annotated[bool, typer.Option("--no-pdf", help="Only the HTML page.")]
-Overwrite = Annotated[bool, typer.Option("--overwrite", help="Put it in the place of a file that is there.")]
+Overwrite = Annotated[bool, typer.Option("--overwrite", help="Replace a file that is already there.")]
 
 
 @contextmanager
@@ -377,7 +377,7 @@ def weight_and_balance(
     if made.faults:
         fail(f"the record is not as it was saved, and the report says so: {'; '.join(made.faults[:MOST_TOLD])}")
     if made.lacking:
-        fail(f"the report is not whole, and says so: the record holds {', '.join(made.lacking)}")
+        fail(f"the report is not complete, and says so: the record holds {', '.join(made.lacking)}")
     if made.pdf is None and not no_pdf:
         fail(f"no PDF was written: {made.why_no_pdf}")
 

@@ -142,7 +142,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
 def _untrue_text(entry: SavedEntry, why: str, width: int) -> str:
     """An entry that is not what was saved: why, and nothing of what stands there now."""
     told = (
-        "What stands there now is not shown: neither its readings nor its figures, and it has no verdict. Put back the "
+        "What is there now is not shown: neither readings nor figures, and there is no verdict. Put back the "
         "record from a backup, or do the check again and save it."
     )
     parts = [

@@ -290,9 +290,7 @@ def _by_hand(entry: SavedEntry) -> Iterator[Block]:
         told: Piece = one.word if one.good else Strong(one.word)
         lines.append([f"{one.title}: ", Code(one.typed), ", ", told, f" ({one.sentence}; judged {one.day})"])
     if lines:
-        yield Lines(
-            "Worked by hand, as typed, and judged by the digits written and the uncertainty of the readings", lines
-        )
+        yield Lines("Worked by hand, as typed, and judged by the digits written", lines)
 
 
 def _readings(entry: SavedEntry) -> Iterator[Block]:

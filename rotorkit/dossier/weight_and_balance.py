@@ -381,7 +381,7 @@ def _changes(entry: SavedEntry) -> Iterator[Block]:
         [20, 12, 9, 12, 12, 11, 12, 12],
     )
     if entry.readings.get("listed", "not looked at") == "not looked at":
-        yield Paragraph("Nobody says that the equipment list was held against the aircraft.")
+        yield Paragraph("Nobody says that the equipment list was checked against the aircraft.")
 
 
 def _limits(aircraft: Aircraft) -> Iterator[Block]:

@@ -1,11 +1,13 @@
 """A person's own hand figure against the sheet's: do they agree?
 
-Judged by the digits that the person wrote and by what the readings are known to, never by a fixed per cent: a figure
-written as 654.5 ft/s claims half a tenth, one written as 35 1/2 deg a quarter of a degree.
+Judged by the digits that the person wrote, never by a fixed per cent: a figure written as 654.5 ft/s claims half a
+tenth, one written as 35 1/2 deg a quarter of a degree. What the readings are known to excuses nothing, for both were
+worked from the same readings: a tare forgotten may well be less than a gauge's ±. It is told beside the difference.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -15,11 +17,25 @@ from rotorkit.quantities import QuantityError, Reading, display_system, from_si,
 from rotorkit.quantities.pint_inside import is_quantity
 from rotorkit.quantities.registry import kind_of_quantity
 
-__all__ = ["AGREES", "DIFFERS", "WITHIN_READINGS", "Agreement", "compare_by_hand", "near_to", "says_the_same"]
+__all__ = [
+    "AGREEING",
+    "AGREES",
+    "DIFFERS",
+    "DIFFERS_LITTLE",
+    "WITHIN_READINGS",
+    "Agreement",
+    "compare_by_hand",
+    "near_to",
+    "says_the_same",
+]  # fmt: skip
 
 AGREES = "agrees"
-WITHIN_READINGS = "agrees within the uncertainty of the readings"
+DIFFERS_LITTLE = "differs by less than the readings' ±"
 DIFFERS = "does not agree"
+WITHIN_READINGS = "agrees within the uncertainty of the readings"
+"""A word of earlier entries of a record, which stays as it was judged; nothing is judged so today."""
+AGREEING = (AGREES, WITHIN_READINGS)
+"""The words of a figure that was judged to agree."""
 
 
 SURELY_ANOTHER = 30.0
@@ -31,8 +47,9 @@ OTHER_TEMPERATURE = 250.0
 
 @dataclass(frozen=True)
 class Agreement:
-    """A hand figure judged. word: `AGREES`, `WITHIN_READINGS` or `DIFFERS`. sentence: why. hint: what to look at; which
-    slip explains a figure that does not agree, `rotorkit.teach.slips` finds. reading: the figure as it was read."""
+    """A hand figure judged. word: `AGREES`, `DIFFERS_LITTLE` or `DIFFERS`. sentence: why. hint: what to look at; which
+    slip explains a figure that does not agree, `rotorkit.teach.slips` finds. reading: the figure as it was read. good:
+    whether it agrees."""
 
     word: str
     sentence: str
@@ -41,7 +58,7 @@ class Agreement:
 
     @property
     def good(self) -> bool:
-        return self.word != DIFFERS
+        return self.word in AGREEING
 
 
 def near_to(figure: Measured) -> Callable[[Reading, bool], bool]:
@@ -56,9 +73,11 @@ def near_to(figure: Measured) -> Callable[[Reading, bool], bool]:
 def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Agreement:
     """Compare a hand figure as typed (``654.5 ft/s``, ``35 1/2 deg``) with the sheet's figure, or with a quantity.
 
-    Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written; agrees
-    within what the readings are known to where it is larger but within their expanded uncertainty (k = 2), as for one
-    who rounded on the way; and does not agree beyond. Raises `QuantityError` where the text cannot be read.
+    Returns an `Agreement`: it agrees where the difference is within half a unit of the last place written, or of the
+    last place that the sheet's own figure is said to; beyond that it does not agree, and it is told apart whether the
+    difference is less than the expanded uncertainty (k = 2) that the readings give the figure: then a limit is judged
+    hardly otherwise, but something was done otherwise all the same. Raises `QuantityError` where the text cannot be
+    read.
 
     >>> from rotorkit.quantities import Angle
     >>> compare_by_hand("35 1/2 deg", Measured(0.6196, Angle)).word
@@ -81,16 +100,28 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
     ours = say(figure, bare_unit if bare_unit != unit else None)
     if abs(difference) <= written:
         return Agreement(AGREES, f"{reading.understood} agrees with {ours} to the digits written", reading=reading)
+    if abs(difference) <= _own_rounding(figure, bare_unit or unit):
+        return Agreement(
+            AGREES, f"{reading.understood} agrees with {ours} to the digits that it is said to", reading=reading
+        )
     if abs(difference) <= spread:
         return Agreement(
-            WITHIN_READINGS,
-            f"{reading.understood} is {off} from {ours}: more than the digits written, less than the uncertainty of "
-            "the readings",
+            DIFFERS_LITTLE,
+            f"{reading.understood} is {off} from {ours}: more than the digits written, though less than the ± that the "
+            "readings give it. Both are worked from the same readings, so that something was done otherwise",
             "rounding on the way, or a conversion factor with few digits",
             reading,
         )
     hint = "" if value and reading.si else "work through the steps again"
     return Agreement(DIFFERS, f"{reading.understood} is {off} from {ours}", hint, reading)
+
+
+def _own_rounding(figure: Measured, unit: str) -> float:
+    """Half a unit of the last place that a figure is said to, the second digit of its ±; 0 of one without ±."""
+    one = unit_factor(unit, figure.kind)
+    if not one or not figure.expanded_si:
+        return 0.0
+    return float(10.0 ** (math.floor(math.log10(float(figure.expanded_si) / one)) - 1) * one / 2)
 
 
 def _size(difference: float, figure: Measured, unit: str) -> str:

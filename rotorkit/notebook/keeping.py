@@ -9,6 +9,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -71,7 +72,7 @@ class Keeping:
         self.untrue: dict[int, str] = {}
         self.stamp: tuple[int, str] = (-1, "")
         self._last: dict[str, SavedEntry | None] = {}
-        self._listed: tuple[tuple[int, str], list[Listed]] | None = None
+        self._listed: list[Listed] | None = None
         self.drafts = Drafts(None if folder.is_demo else folder.path)
         self.window = new_window()
         self.draft: Draft | None = None
@@ -87,20 +88,30 @@ class Keeping:
             stamp, problem = (-1, str(fault)), str(fault)
         if stamp != self.stamp:
             before, self.stamp, self.problem = self.stamp, stamp, problem
-            self._last.clear()
-            if not (before[0] >= 0 and not problem and self._grown_by_one(before)):
+            grown = self._grown_by_one(before) if before[0] >= 0 and not problem else None
+            if grown is None:
+                self._last.clear()
+                self._listed = None
                 self._verify()
+            else:  # nothing else has changed
+                self._last.pop(grown.check, None)
+                if self._listed:
+                    try:
+                        self._listed = [*self._listed, *listed(self.record, self._listed[-1].number)]
+                    except RecordError:  # told by who asks for the list
+                        self._listed = None
 
-    def _grown_by_one(self, before: tuple[int, str]) -> bool:
-        """Whether the record is what it was, found whole, and one sound entry that follows from it."""
+    def _grown_by_one(self, before: tuple[int, str]) -> SavedEntry | None:
+        """The one sound entry by which the record is more than it was, found whole; None where it is not so."""
         number, head = self.stamp
         if number != before[0] + 1 or number < 2 or self.damage or self.untrue:
-            return False
+            return None
         try:
             entry = self.record.entry(number)
         except RecordError:
-            return False
-        return entry.sealed.previous == before[1] and entry.hash == head and not entry.fault
+            return None
+        follows = entry.sealed.previous == before[1] and entry.hash == head and not entry.fault
+        return entry if follows else None
 
     def _verify(self) -> None:
         """Check the seals of the whole record: what is wrong with it is told in the form, and nothing of such an entry
@@ -144,11 +155,23 @@ class Keeping:
         """The checks of this sheet: those of the readings file, then those that only the record knows."""
         found = [one for one in self.folder.checks if one.sheet == self.sheet.name]
         known = {one.name for one in self.folder.checks}
-        for name in self._names_of_sheet():
-            entry = self.last(name) if name not in known else None
+        lasting = {name: row.number for name, row in self._of_sheet().items() if name not in known}
+        self._read_together(lasting)
+        for name in lasting:
+            entry = self.last(name)
             if entry is not None and entry.sheet == self.sheet.name:
                 found.append(Check(name, entry.title, entry.sheet, entry.readings))
         return found
+
+    def _read_together(self, lasting: Mapping[str, int]) -> None:
+        """Read what stands for many checks at once, by the numbers of their entries: each by itself takes as long to
+        open the record."""
+        wanted = {number: name for name, number in lasting.items() if name not in self._last}
+        if self.problem or len(wanted) < 2:
+            return
+        with suppress(RecordError):  # told where one of them is asked for
+            for entry in self.record.entries_of(wanted):
+                self._last[wanted[entry.number]] = entry if self.sound(entry) else None
 
     # drafts
 
@@ -222,14 +245,14 @@ class Keeping:
             self.problem = str(fault)
             return []
 
-    def _names_of_sheet(self) -> list[str]:
-        """The checks that the record holds of this sheet."""
+    def _of_sheet(self) -> dict[str, Listed]:
+        """The checks that the record holds of this sheet, each with the entry that stands for it."""
         try:
             rows = [] if self.problem else self.listed()
         except RecordError as fault:
             self.problem = str(fault)
-            return []
-        return [name for name, (row, _) in last_of_each(rows).items() if row.sheet == self.sheet.name]
+            return {}
+        return {name: row for name, (row, _) in last_of_each(rows).items() if row.sheet == self.sheet.name}
 
     def of_sheets(self, sheets: Collection[str], but: str = "") -> dict[str, Standing]:
         """What stands for the checks of some sheets, all but one: of those that only the record knows the newest."""
@@ -276,9 +299,9 @@ class Keeping:
 
     def listed(self) -> list[Listed]:
         """Every entry of the record as a list, read once for as long as the record is the same."""
-        if self._listed is None or self._listed[0] != self.stamp:
-            self._listed = (self.stamp, listed(self.record))
-        return self._listed[1]
+        if self._listed is None:
+            self._listed = listed(self.record)
+        return self._listed
 
     def readings(self, check: str) -> tuple[int | None, Mapping[str, Any]] | None:
         """(number of the entry or None, readings) of what stands for a check besides drafts; None where there is

@@ -96,7 +96,7 @@ class BoardRow:
     def todo(self) -> str:
         """What to do next, in words; empty where the job is done."""
         if self.word == STALE:
-            return "open it again, measure again where an instrument or a reading is in doubt, and save it anew"
+            return "open it again, measure again where an instrument or a reading is in doubt, and save it again"
         if self.word == UNDONE and self.missing:
             return missing_words(self.missing).rstrip(".")
         if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE) and self.entry.outcome.told_to_do:

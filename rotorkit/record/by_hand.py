@@ -13,7 +13,7 @@ from datetime import date
 from typing import Any
 
 from rotorkit.edges.visible import in_a_line
-from rotorkit.judging.agreement import DIFFERS, compare_by_hand
+from rotorkit.judging.agreement import AGREEING, compare_by_hand
 from rotorkit.quantities import QuantityError, display_system
 from rotorkit.record.errors import NOTHING_SAVED, RecordError
 from rotorkit.sheets.base import Finding, Outcome
@@ -42,8 +42,8 @@ class WorkedByHand:
 
     @property
     def good(self) -> bool:
-        """Whether it agrees, to the digits written or within the uncertainty of the readings."""
-        return self.word != DIFFERS
+        """Whether it was judged to agree."""
+        return self.word in AGREEING
 
     @property
     def told(self) -> str:
@@ -105,7 +105,7 @@ def judged(outcome: Outcome, given: Mapping[str, str], day: date) -> list[Worked
 
 def kept_of(before: Mapping[str, Any], outcome: Outcome, but: Sequence[str]) -> list[WorkedByHand]:
     """The hand figures of an entry's work that its correction keeps: those whose figure is what it was, its ± as well,
-    for it is within that ± that one may agree.
+    for the judgement tells of that ±.
 
     Arguments: before, the work of the corrected entry; outcome, of the correction; but, keys that are judged anew.
     """

@@ -19,7 +19,7 @@ _QUERY = """
 SELECT number, check_name, replaces,
   CASE WHEN typeof(work) = 'text' AND json_valid(work)
     THEN json_extract(work, '$.sheet.name', '$.title', '$.readings') END
-FROM entry ORDER BY number
+FROM entry WHERE number > ? ORDER BY number
 """
 
 
@@ -62,8 +62,8 @@ class Listed:
         return self.told(self.number)
 
 
-def listed(record: Record) -> list[Listed]:
-    """Every entry of a record, in order. Raises `RecordError` where the record cannot be read."""
+def listed(record: Record, after: int = 0) -> list[Listed]:
+    """Every entry of a record, in order, or those after one. Raises `RecordError` where the record cannot be read."""
 
     def told(number: int) -> str:
         return record.entry(number).fault
@@ -73,7 +73,7 @@ def listed(record: Record) -> list[Listed]:
             return []
         return [
             Listed(number, str(check), replaces, None if of is None else str(of), told)
-            for number, check, replaces, of in connection.execute(_QUERY)
+            for number, check, replaces, of in connection.execute(_QUERY, (after,))
         ]
 
 

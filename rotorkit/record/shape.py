@@ -24,7 +24,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationErr
 
 from rotorkit.edges.received import MOST_TABLES, too_much
 from rotorkit.folder.checks import name_fault
-from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS
+from rotorkit.judging.agreement import AGREES, DIFFERS, DIFFERS_LITTLE, WITHIN_READINGS
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.quantities import KINDS, QuantityError, unit_factor, unit_label
 from rotorkit.record.attached import SUFFIXES
@@ -240,7 +240,7 @@ class _WorkedByHand(_Part):
     title: str
     typed: str
     understood: str
-    word: Literal[AGREES, WITHIN_READINGS, DIFFERS]  # type: ignore[valid-type]
+    word: Literal[AGREES, WITHIN_READINGS, DIFFERS_LITTLE, DIFFERS]  # type: ignore[valid-type]
     sentence: str
     day: Day
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -47,6 +47,8 @@ AFTER = """coalesce(
   CASE WHEN entry.number = (SELECT entries FROM chain) THEN (SELECT head FROM chain) END)"""
 READ = f"{COLUMNS}, {AFTER}"
 """An entry, and the hash that it bears by what comes after it."""
+AT_ONCE = 500
+"""So many entries are asked for by number in one question."""
 
 
 class Record:
@@ -289,6 +291,20 @@ class Record:
         if row is None:
             raise NoEntryError(f"The record holds no entry {number}.")
         return entry_of(row)
+
+    def entries_of(self, numbers: Iterable[int]) -> list[SavedEntry]:
+        """The entries of these numbers, in order; one that there is not is left out."""
+        wanted = sorted(set(numbers))
+        with files.reading(self.path, self.wait) as connection:
+            if connection is None:
+                return []
+            found: list[SavedEntry] = []
+            for first in range(0, len(wanted), AT_ONCE):
+                some = wanted[first : first + AT_ONCE]
+                places = ", ".join("?" * len(some))
+                rows = connection.execute(f"SELECT {READ} FROM entry WHERE number IN ({places}) ORDER BY number", some)
+                found += [entry_of(row) for row in rows]
+            return found
 
     def newest(self, check: str) -> int:
         """The number of the newest entry of a check, 0 where there is none."""

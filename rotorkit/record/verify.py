@@ -162,7 +162,7 @@ def _walk(
             if contents and '"photographs":' in sealed.work and here not in found.untrue:
                 found.attached += [(here, one) for one in attached_to(json.loads(sealed.work))]
             if sealed.saved < time and sealed.work != LOST_WORK:
-                found.doubts.append(f"entry {here} bears an earlier time than the one before: a clock was put back")
+                found.doubts.append(f"entry {here} has an earlier time than the one before: a clock was put back")
             missed = missed and not hash_.startswith(wanted)
             before, number, time = hash_, here, sealed.saved
             if progress is not None and here % PROGRESS_EACH == 0:
@@ -189,9 +189,7 @@ def _walk(
     _whole_pages(connection, found)
     found.entries, found.head = number, before if number else ""
     if missed:
-        found.faults.append(
-            f"no entry bears the hash {noted}: the record was put back to an older copy, or written anew"
-        )
+        found.faults.append(f"no entry has the hash {noted}: the record was put back to an older copy, or rewritten")
     elif wanted:
         found.noted = "It holds the entry whose hash was noted."
 

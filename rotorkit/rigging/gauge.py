@@ -142,7 +142,7 @@ class CalibrationTable:
             if reading == next_reading:
                 raise QuantityError(
                     f"rows: dial reading {reading:g} stands twice in the calibration table of {self.named}. "
-                    f"Copy the rows anew."
+                    f"Copy the rows again."
                 )
             if tension == next_tension or (next_tension > tension) is not rising:
                 raise QuantityError(

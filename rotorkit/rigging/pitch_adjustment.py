@@ -91,8 +91,8 @@ class Adjustment:
             return f"{self.flats_turned} flats in all bring every station into limits."
         short = [outcome.name for outcome in self.stations if outcome.after.word != IN_LIMITS]
         return (
-            f"The limits cannot all be met by turning these: {'; '.join(short)} will not be in limits beyond doubt. "
-            f"What is given is the best that can be had."
+            f"The limits cannot all be met by turning these: {'; '.join(short)} will not certainly be in limits. "
+            f"What is given is the best that can be done."
         )
 
 
@@ -275,7 +275,7 @@ def _hindrances(problem: Any, outcomes: Sequence[StationOutcome], adjusters: Seq
     if unsure:
         found.append(
             f"The effect of a flat on {_and(unsure)} is not known well enough for so many flats: turn them, read "
-            f"again, and work it out anew."
+            f"again, and work it out again."
         )
     if not index or not len(adjusters):
         return found
@@ -300,7 +300,7 @@ def _hindrances(problem: Any, outcomes: Sequence[StationOutcome], adjusters: Seq
             f"{_and(names)}. Look for another adjustment upstream, or a longer or shorter part."
         )
     elif len(names) == 1:
-        found.append(f"No setting brings {names[0]} into limits beyond doubt with its uncertainty.")
+        found.append(f"No setting brings {names[0]} into limits with certainty, given its uncertainty.")
     else:
         found.append(
             f"No setting brings {_and(names)} into limits together: what helps the one harms the other. The cause lies "

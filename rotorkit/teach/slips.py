@@ -22,7 +22,7 @@ import numpy
 
 from rotorkit.formula import Formula
 from rotorkit.formula.worked import Worked
-from rotorkit.judging.agreement import DIFFERS, Agreement, compare_by_hand
+from rotorkit.judging.agreement import Agreement, compare_by_hand
 from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.quantities import (
     Kind,
@@ -243,7 +243,7 @@ def _diagnosed(
     agreement = compare_by_hand(answer, figure, bare_unit)
     reading = agreement.reading
     assert reading is not None
-    if agreement.word != DIFFERS:
+    if agreement.good:
         return Diagnosis(agreement, reading=reading)
     right, chain = float(figure.si), made()  # a figure that agrees needs none
     if chain is None:

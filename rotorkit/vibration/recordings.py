@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import mmap
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -67,7 +68,11 @@ class Recording:
 
     def part(self, first: int, last: int) -> np.ndarray:
         """Samples first up to last, in SI units."""
-        return np.asarray(self.values[first:last], dtype=float) * self.scale - self.offset
+        found = np.array(self.values[first:last], dtype=float)
+        _let_go(self.values)
+        found *= self.scale
+        found -= self.offset
+        return found
 
     @property
     def seconds(self) -> float:
@@ -140,9 +145,10 @@ def recording(
         share = float(measured(scale_uncertainty, Ratio, "scale_uncertainty").si) / 2
     bad = np.zeros(0, dtype=int)
     if np.issubdtype(array.dtype, np.floating):
-        found = [
-            i + np.flatnonzero(~np.isfinite(array[i : i + ROWS_AT_ONCE])) for i in range(0, len(array), ROWS_AT_ONCE)
-        ]
+        found = []
+        for i in range(0, len(array), ROWS_AT_ONCE):
+            found.append(i + np.flatnonzero(~np.isfinite(array[i : i + ROWS_AT_ONCE])))
+            _let_go(array)
         bad = np.concatenate(found)
     if len(bad):
         array = np.array(array, dtype=float)
@@ -153,6 +159,14 @@ def recording(
     scale = factor / per_unit
     places = tuple(int(one) + 1 for one in bad[:5])
     return Recording(array, per_second, kind, scale, offset * scale, share, len(bad), places)
+
+
+def _let_go(values: Any) -> None:
+    """Let go of the pages of a file on disk that were looked at: else all of a long one would stand in memory by the
+    end. They are there again when they are looked at again, with what was written into them."""
+    mapped = getattr(values, "_mmap", None)
+    if mapped is not None and hasattr(mmap, "MADV_DONTNEED"):
+        mapped.madvise(mmap.MADV_DONTNEED)
 
 
 def _unit(unit: str) -> tuple[float, Kind]:
@@ -348,6 +362,7 @@ def _rate(times: np.ndarray) -> str:
             first = (int(good[0]) + start, float(part[good[0]]))
         last = (int(good[-1]) + start, float(part[good[-1]]))
         steps.append((np.diff(part[good]) / np.diff(good))[:: max(1, len(times) // 1_000_000)])
+        _let_go(times)
     if first is None or last is None or last[0] == first[0]:
         raise QuantityError("rate: the times do not rise")
     step = float(np.median(np.concatenate(steps)))
@@ -359,6 +374,7 @@ def _rate(times: np.ndarray) -> str:
         part = times[start : start + ROWS_AT_ONCE]
         away = part - (first[1] + total * (start - first[0] + np.arange(len(part))))
         off = max(off, float(np.nanmax(np.abs(away), initial=0.0)))
+        _let_go(times)
     if abs(total - step) > 0.01 * step or off > 2 * step:
         raise QuantityError(
             f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole, up to {off:.3g} s "

@@ -24,6 +24,9 @@ BINS_APART = 4.0
 """Bins between two lines that a Hann window, four bins wide, keeps apart whatever their phases."""
 
 
+LONGEST = 1 << 20
+"""Samples of a piece, at most, where nobody asks for a resolution: so memory does not grow with the recording (our own
+choice)."""
 SHORT = 100_000
 """Samples up to which any length is transformed at once."""
 
@@ -88,7 +91,7 @@ def spectrum(found: Recording, resolution: Any = None) -> Spectrum:
         Of `recording` or `read_recording`.
     resolution : Frequency, optional
         Hz between two figures, ``"0.1 Hz"``; the finest of which the recording has eight pieces where not given, so
-        that noise is averaged.
+        that noise is averaged; pieces of a million samples at most.
 
     Returns
     -------
@@ -117,7 +120,7 @@ def spectrum(found: Recording, resolution: Any = None) -> Spectrum:
     from scipy.signal import get_window
 
     if resolution is None:
-        piece = _quick(max(16, int(len(found) / 4.5)))
+        piece = _quick(min(LONGEST, max(16, int(len(found) / 4.5))))
     else:
         step = float(measured(resolution, Frequency, "resolution").si)
         if step <= 0:

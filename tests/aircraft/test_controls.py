@@ -80,7 +80,7 @@ def test_the_demo_has_every_section_and_they_serve(demo: Aircraft) -> None:
         (Rod, {**ROD, "greatest_at": "90 deg"}, "belongs to a cyclic rod"),
         (Rod, {**ROD, "least": 3}, "0"),
         (Swashplate, {"rotor_turns": "left"}, "counter-clockwise seen from above"),
-        (Turnbuckle, {"thread_one": "10-32", "thread_other": "10-32"}, "are of one hand"),
+        (Turnbuckle, {"thread_one": "10-32", "thread_other": "10-32"}, "have the same hand"),
         (PushPullTube, {**TUBE, "wall": "0.4 in"}, "more than half of outer_diameter"),
     ],
 )

@@ -25,7 +25,7 @@ PLAIN = 'title = "x"\nneeds = [{ check = "a", why = "b" }]'
         ('title = "x"\nneeds = [{ check = "a", why = "b" }, { check = "a", why = "c" }]', "names a job twice"),
         ('title = "x"\nneeds = [{ check = "a", why = "b" }]\nreached = "May"', "reached"),
         ('title = "x"\nneeds = [{ check = "a", why = "b" }]\ndone = true', "done is not known here"),
-        (f"{PLAIN}\n[[milestones]]\n{PLAIN}", "must bear different titles"),
+        (f"{PLAIN}\n[[milestones]]\n{PLAIN}", "must have different titles"),
     ],
 )  # fmt: skip
 def test_what_is_wrong_is_said_with_its_line(tmp_path: object, text: str, said: str) -> None:

@@ -493,7 +493,7 @@ class TestStatus:
     @pytest.mark.parametrize(
         ("name", "bytes_", "told"),
         [
-            ("aircraft.toml", b"[aircraft\n", "aircraft.toml line 1: a section's name stands in brackets"),
+            ("aircraft.toml", b"[aircraft\n", "aircraft.toml line 1: a section's name goes in brackets"),
             ("aircraft.toml", b"# 9\xb0\n", "aircraft.toml line 1: the file is not saved as UTF-8"),
             ("readings.toml", b"[x]\nsheet = 3\n", "readings.toml line 1: [x] needs the name of its sheet"),
             ("readings.toml", b"x = '3 lb'\n", "readings.toml line 1: x stands in no check"),

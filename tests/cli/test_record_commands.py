@@ -131,7 +131,7 @@ class TestVerify:
         save(place)
         answer = rotorkit("record", "verify", place, "--noted", "0123456789", at=place.parent)
         assert (answer.code, answer.out) == (1, "")
-        assert "no entry bears the hash 0123456789" in " ".join(answer.err.split())
+        assert "no entry has the hash 0123456789" in " ".join(answer.err.split())
         data = (place / "record.sqlite").read_bytes()
         at = data.index(b"27.5; 28; 27.5")
         (place / "record.sqlite").write_bytes(data[:at] + b"9" + data[at + 1 :])

@@ -80,9 +80,9 @@ class TestChecks:
             ('\n[[x]]\nsheet = "s"\n', "readings.toml line 2: [[x]] needs single brackets"),
             (
                 '[x]\nsheet = "s"\ndial = 20 lb\n',
-                'line 3: text and quantities stand in quotes: write dial = "20 lb"',
+                'line 3: text and quantities go in quotes: write dial = "20 lb"',
             ),
-            ('[x]\nsheet = "s"\n[x]\n', "readings.toml line 3: [x] stands there twice, first in line 1"),
+            ('[x]\nsheet = "s"\n[x]\n', "readings.toml line 3: [x] is there twice, first in line 1"),
         ],
     )
     def test_what_is_no_check_is_told_with_its_line(self, folder: Folder, text: str, told: str) -> None:

@@ -1,4 +1,4 @@
-"""A person's own hand figure: judged by the digits written and by the readings, never by a fixed per cent."""
+"""A person's own hand figure: judged by the digits written, never by a fixed per cent."""
 
 import math
 
@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS, compare_by_hand
+from rotorkit.judging.agreement import AGREES, DIFFERS, DIFFERS_LITTLE, compare_by_hand
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Speed, Temperature, display, use_display
 from rotorkit.rotor import tip_speed
@@ -51,10 +51,30 @@ def test_a_quantity_will_do_and_a_bare_number_will_not() -> None:
 def test_more_than_the_digits_less_than_the_readings() -> None:
     tension = measured("48.6 ± 2 lb", Force, "gauge")
     found = compare_by_hand("47.2 lb", tension)
-    assert found.word == WITHIN_READINGS
-    assert found.good
+    assert found.word == DIFFERS_LITTLE
+    assert not found.good, "worked from the same readings it should come to the same"
+    assert "less than the ± that the readings give it" in found.sentence
     assert "rounding on the way" in found.hint
     assert compare_by_hand("46.5 lb", tension).word == DIFFERS
+
+
+@pytest.mark.parametrize(
+    ("typed", "word"),
+    [
+        ("48.649 lb", AGREES),  # said as 48.6 ± 2.0, so half a tenth
+        ("48.651 lb", DIFFERS_LITTLE),
+        ("48.551 lb", AGREES),
+        ("48.549 lb", DIFFERS_LITTLE),
+        ("48.5 lb", DIFFERS_LITTLE),  # wrong in the last place that was written
+        ("50.59 lb", DIFFERS_LITTLE),
+        ("50.61 lb", DIFFERS),
+        ("49 lb", AGREES),
+        ("216.4 N", AGREES),  # 216.18 ± 8.9 N: in pounds half a tenth is 0.22 N
+        ("216.5 N", DIFFERS_LITTLE),
+    ],
+)
+def test_more_digits_than_the_figure_is_said_to_are_held_against_those_it_is_said_to(typed: str, word: str) -> None:
+    assert compare_by_hand(typed, measured("48.6 ± 2 lb", Force, "gauge")).word == word
 
 
 def test_a_bare_number_takes_the_unit_given_and_else_is_refused() -> None:

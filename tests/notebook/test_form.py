@@ -264,7 +264,7 @@ def test_a_hand_figure_is_judged_by_its_digits(form: Make) -> None:
     key = made.outcome.findings[0].key
     figure = float(re.findall(r"[\d.]+", made.outcome.findings[0].row()[1])[0])
     assert made.by_hand_figure(key, f"{figure} lb") == "agrees"
-    assert made.by_hand_figure(key, f"{figure + 1}") == "agrees within the uncertainty of the readings"
+    assert made.by_hand_figure(key, f"{figure + 1}") == "differs by less than the readings' ±"
     assert made.by_hand_figure(key, f"{2 * figure:.1f} lb") == "does not agree"
     answer = made._parts["by_hand"].inputs[key][1]
     assert "twice the figure" in answer.value

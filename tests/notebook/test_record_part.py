@@ -12,7 +12,7 @@ from rotorkit.aircraft import demo_folder
 from rotorkit.dossier.pdf import PdfError
 from rotorkit.notebook import Form, board_page, dossier_part, folder_page, open_form
 from rotorkit.notebook.keeping import check_name
-from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, verify
+from rotorkit.record import CHANGED, NEVER, NOTHING_SAVED, SAVED, Record, RecordError, files, verify
 from rotorkit.sheets import Folder
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names
@@ -343,3 +343,48 @@ def test_two_forms_on_one_check_ask_before_the_second_is_the_newer(place: Path) 
     with pytest.raises(RecordError, match="entry 2 of the same check"):
         one.save("A. Builder")
     assert two.save("B. Helper").number == 3, "one's own entry is known"
+
+
+def test_many_saved_checks_cost_no_more_openings_of_the_record(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What stands for the checks that only the record knows is read together; a save reads none of them again."""
+    folder, record = Folder(place), Record(place)
+    check = next(one for one in folder.checks if one.sheet == "cable_tension")
+    made, outcome = check.made(), check.outcome(folder.aircraft)
+    openings: list[Path] = []
+    reading = files.reading
+
+    def counted(path: Path, *given: Any) -> Any:
+        openings.append(path)
+        return reading(path, *given)
+
+    def save(*numbers: int, **more: Any) -> None:
+        for number in numbers:
+            record.save(f"cable_{number}", made, outcome, record.aircraft_text(), "A. Builder", **more)
+
+    taken = []
+    monkeypatch.setattr(files, "reading", counted)
+    for numbers in (range(2), range(2, 9)):
+        save(*numbers)
+        openings.clear()
+        form = opened(place)
+        at_opening = len(openings)
+        openings.clear()
+        form.save("A. Builder")
+        taken.append((at_opening, len(openings)))
+    assert taken[0] == taken[1]
+    # in another window one check is corrected and a new one saved: both are seen, and the others stand as they were
+    before = {one.name: form.keeping.last(one.name) for one in form.keeping.checks()}
+    last = record.last("cable_3")
+    assert last is not None
+    save(3, replaces=last.number, why="read again")
+    form.keeping.look()
+    save(9)
+    form.keeping.look()
+    names = [one.name for one in form.keeping.checks()]
+    assert names == [one.name for one in opened(place).keeping.checks()]
+    assert "cable_9" in names
+    for name in names:
+        now, there = form.keeping.last(name), record.last(name)
+        assert (now and now.number) == (there and there.number)
+        if name not in ("cable_3", "cable_9"):
+            assert now is before[name]

@@ -12,11 +12,12 @@ from rotorkit.cli.record_text import entry_text
 from rotorkit.dossier.check_pages import CheckPages, check_blocks
 from rotorkit.dossier.worksheet import jobs_of, worksheet_data
 from rotorkit.edges import clock
-from rotorkit.judging.agreement import AGREES, DIFFERS, WITHIN_READINGS
+from rotorkit.judging.agreement import AGREES, DIFFERS, DIFFERS_LITTLE, WITHIN_READINGS
 from rotorkit.notebook import open_form
 from rotorkit.record import RecordError, verify
+from rotorkit.record.by_hand import by_hand_of
 from rotorkit.record.chain import canonical
-from rotorkit.record.shape import fault_in
+from rotorkit.record.shape import _WorkedByHand, fault_in
 from rotorkit.record.spreadsheet import csv_text
 from tests.record.bench import Bench
 
@@ -49,6 +50,17 @@ def test_a_hand_figure_is_kept_as_typed_and_judged_against_what_is_saved(bench: 
     assert "by_hand" not in json.loads(bench.record.entry(2).sealed.work), "an entry without one is as it always was"
 
 
+def test_what_an_earlier_entry_judged_to_agree_stays_so() -> None:
+    """The word of before, that agreed within the ± of the readings, is read and told as it was judged."""
+    plain = {"key": "k", "title": "T", "typed": "1 lb", "understood": "1 lb", "sentence": "s", "day": "2026-11-30"}
+    (kept,) = by_hand_of({"by_hand": [plain | {"word": WITHIN_READINGS}]})
+    assert kept.good
+    assert _WorkedByHand.model_validate(kept.plain()).word == WITHIN_READINGS
+    (kept,) = by_hand_of({"by_hand": [plain | {"word": DIFFERS_LITTLE}]})
+    assert not kept.good
+    assert _WorkedByHand.model_validate(kept.plain()).word == DIFFERS_LITTLE
+
+
 def test_a_correction_keeps_it_where_the_figure_is_the_same(bench: Bench, tmp_path: Path) -> None:
     key, right = keys(bench)
     first = bench.save(by_hand={key: f"{right} lb"})
@@ -61,10 +73,10 @@ def test_a_correction_keeps_it_where_the_figure_is_the_same(bench: Bench, tmp_pa
 
 
 def test_a_correction_drops_it_where_what_the_readings_are_known_to_has_moved(bench: Bench) -> None:
-    """Nearly its whole ± away it agrees within the readings; the same value known better agrees so no more."""
+    """Nearly its whole ± away it differs by less than that; from the same value known better it differs by more."""
     found = bench.folder.check(CHECK).outcome(bench.folder.aircraft).finding("tension_today").measured
     off = f"{(float(found.si) + 0.95 * float(found.expanded_si)) / 4.4482216152605:.2f} lb"
-    assert bench.save(by_hand={"tension_today": off}).by_hand[0].word == WITHIN_READINGS
+    assert bench.save(by_hand={"tension_today": off}).by_hand[0].word == DIFFERS_LITTLE
     bench.change('uncertainty = "0.5"                 # in div', 'uncertainty = "0.1"  # in div')
     again = bench.save(replaces=1, why="the gauge's ± was copied wrongly")
     now = again.outcome.finding("tension_today").measured

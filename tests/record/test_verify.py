@@ -123,7 +123,7 @@ def test_a_clock_put_back_is_a_doubt_and_no_fault(bench: Bench) -> None:
     bench.save()
     found = verify(bench.record)
     assert found.whole
-    assert found.doubts == ["entry 2 bears an earlier time than the one before: a clock was put back"]
+    assert found.doubts == ["entry 2 has an earlier time than the one before: a clock was put back"]
 
 
 def test_a_copy_left_by_a_synchronising_client_is_pointed_out(saved: Record) -> None:

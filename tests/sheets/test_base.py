@@ -50,7 +50,7 @@ BY_RULE = {
     "seats": ("physics: what moves under load",),
     "feel": ("physics: a joint with play",),
     "looks": ("common practice (no source): a torn belt fails",),
-    "metal": ("common practice (no source): a flake is a part that breaks up",),
+    "metal": ("common practice (no source): a flake means a part is breaking up",),
     **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
     "monoxide": ("14 CFR 27.831(b): one part in 20,000",),
 }

@@ -148,7 +148,7 @@ def test_washers_bring_it_so_far_inside_that_the_next_weighing_can_tell(tail: fl
     plural = "s" if fewest > 1 else ""
     assert outcome.to_do.startswith(f"Add {fewest} washer{plural} in blade red, {fewest} washer{plural} in blade green")
     # no place along the span is given, and the sentence says what is to be weighed anew
-    assert "; washers change the span moment, so weigh that anew too" in outcome.to_do
+    assert "; washers change the span moment, so weigh that again too" in outcome.to_do
 
 
 def test_washers_that_do_not_bring_it_in_limits_lead_and_no_reason_is_made_up() -> None:

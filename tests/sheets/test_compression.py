@@ -49,15 +49,15 @@ def test_the_leak_and_the_spread() -> None:
 
 
 def test_the_wrong_orifice_is_refused_and_none_is_no_verdict() -> None:
-    with pytest.raises(SheetError, match="wrong one"):
+    with pytest.raises(SheetError, match="wrong orifice"):
         worked(readings(75, 75, orifice="0.060 in"))
-    with pytest.raises(SheetError, match="wrong one"):
+    with pytest.raises(SheetError, match="wrong orifice"):
         worked(readings(75, 75, bore="5.125 ± 0.005 in"))
     assert worked(readings(75, 75, bore="5.125 ± 0.005 in", orifice="0.060 in")).word == IN_LIMITS
     blind = worked(readings(75, 75, orifice="not looked at"))
     assert blind.word == UNDONE
     assert blind.missing == ["which orifice the tester has"]
-    assert any("so near 5.00 in" in said for said in worked(readings(75, 75, bore="4.998 ± 0.005 in")).remarks)
+    assert any("so close to 5.00 in" in said for said in worked(readings(75, 75, bore="4.998 ± 0.005 in")).remarks)
 
 
 def test_every_cylinder_counts() -> None:

@@ -226,7 +226,7 @@ def test_what_is_missing() -> None:
     [
         ({"rear_feet": "150 ± 1 mm"}, "rear_feet", "far ones"),
         ({"coupling": "two"}, "coupling", "is no coupling"),
-        ({"positions": [{"place": "above", "rim": "0 mm"}]}, "positions.0.place", "is none of top"),
+        ({"positions": [{"place": "above", "rim": "0 mm"}]}, "positions.0.place", "is not one of top"),
         (
             {"positions": [{"place": "top", "rim": "0 mm"}, {"place": "Top", "rim": "0 mm"}]},
             "positions.1.place",

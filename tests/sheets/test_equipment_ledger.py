@@ -154,7 +154,7 @@ def test_all_changes_together_negligible_or_not(mass: str, said: str) -> None:
 def test_what_is_missing_is_no_verdict() -> None:
     named = worked(FITTED, listed="not looked at")
     assert named.word == UNDONE
-    assert named.missing == ["equipment list held against the aircraft"]
+    assert named.missing == ["equipment list checked against the aircraft"]
     assert "Write into [loading]" not in named.to_do
     none = worked()
     assert figure(none, "empty_weight", "lb") == 800

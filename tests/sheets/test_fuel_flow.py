@@ -68,7 +68,7 @@ def test_both_sides_of_what_is_asked(flow: float, word: str, leads: bool) -> Non
     assert outcome.finding("share.main").verdict.word == word
     assert any("less than the engine takes" in one for one in outcome.lead) is leads
     if word != IN_LIMITS:
-        assert "Look at vent, filter and line" in outcome.to_do
+        assert "Check vent, filter and line" in outcome.to_do
 
 
 def test_repeats_and_tanks_each() -> None:

@@ -103,7 +103,7 @@ def test_a_clean_look_does_not_clear_an_earlier_flake(metal: str) -> None:
     assert found.word == UNDONE
     assert "does not clear it" in found.lead[0]
     assert "12" in found.lead[0]
-    assert "begin the table anew" in found.to_do
+    assert "start a new table" in found.to_do
     given["looks"][1]["metal"] = "fine fuzz"
     assert worked(given).word == IN_LIMITS
 

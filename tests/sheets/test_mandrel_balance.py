@@ -102,7 +102,7 @@ def test_washers_go_opposite_as_few_as_do() -> None:
         row["largest"] = "5 g"
     outcome = worked(given, high="200 g*mm")
     assert outcome.to_do.startswith("Add 3 washers at 240.0°: ")
-    assert outcome.to_do.endswith(" should be left. Then measure anew.")
+    assert outcome.to_do.endswith(" should be left. Then measure again.")
     assert float(outcome.finding("promised").measured.si) == pytest.approx(0, abs=1e-9)
 
 

@@ -110,7 +110,7 @@ def test_rough_none_and_less_than_none_are_told() -> None:
     assert rough.word == OUT_OF_LIMITS  # every figure is within: what was heard decides
     assert "plug or lead" in rough.to_do
     assert {one.key for one in rough.findings if one.verdict.word == OUT_OF_LIMITS} == {"rough.left"}
-    assert any("none to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
+    assert any("no drop to speak of" in one for one in worked({**LEFT, "alone": "1999 ± 5 rpm"}, RIGHT).remarks)
     assert any("faster on one than on both" in one for one in worked({**LEFT, "alone": "2040 ± 5 rpm"}, RIGHT).remarks)
     for name in ("oil_pressure", "oil_idle"):
         assert "no oil pressure" in worked(**{name: "0 ± 0 psi"}).lead[0]

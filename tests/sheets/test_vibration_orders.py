@@ -130,7 +130,7 @@ def test_a_speed_that_changed_is_no_verdict(fastest: int, steady: bool) -> None:
     outcome = worked(slowest="456 rpm", fastest=f"{fastest} rpm")
     assert (outcome.word == IN_LIMITS) == steady
     assert (outcome.missing == []) == steady
-    assert any("record anew at one speed" in said for said in outcome.lead) != steady
+    assert any("record again at one speed" in said for said in outcome.lead) != steady
 
 
 def test_pictures_of_one_turn_and_of_the_spectra_over_the_speed() -> None:

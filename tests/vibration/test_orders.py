@@ -23,6 +23,7 @@ from rotorkit.vibration import (
     read_with_pulses,
     recording,
     simulated_recording,
+    spectra,
     spectra_as_text,
     spectra_from_text,
     spectrum,
@@ -354,3 +355,24 @@ def test_one_turn_and_spectra_reduced() -> None:
     for wrong in ("", "40 Hz; 200 rpm: 1 2", "40 Hz; 200 rpm: 1 2; 210 rpm: 1", "40 Hz; 200 rpm: 1 -2; 210 rpm: 1 2"):
         with pytest.raises(QuantityError, match="two speeds"):
             spectra_from_text(wrong)
+
+
+def test_a_long_recording_is_looked_at_piece_by_piece(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages of the file are let go after each look and are there again, with what was written into them; and the
+    spectrum's pieces, of which all of it is transformed at once, grow to a bound."""
+    shape = np.sin(np.arange(40_000) * 0.31)
+    shape[[7, 30_000]] = 5.0
+    np.save(tmp_path / "long.npy", shape)
+    mapped = np.load(tmp_path / "long.npy", mmap_mode="r+")
+    found = recording(mapped, "1000 Hz", "mm/s")
+    mapped[[7, 30_000]] = 0.25
+    for _ in range(2):
+        assert found.part(0, 40_000)[[6, 7, 30_000]] == pytest.approx([shape[6] / 1000, 0.00025, 0.00025])
+    before = spectrum(found)
+    monkeypatch.setattr(spectra, "LONGEST", 4000)
+    after = spectrum(found)
+    assert (len(after.amplitudes), after.resolution) == (2001, 0.25)
+    assert after.pieces > before.pieces
+    at = 0.31 * 1000 / (2 * np.pi)
+    for one in (before, after):
+        assert one.frequencies[int(np.argmax(one.amplitudes))] == pytest.approx(at, abs=one.resolution)

@@ -62,5 +62,5 @@ def _marks() -> list[str]:
         paper.text(548, 198, "one line", SMALL, INK, "end"),
         paper.text(548, 107, "high", SMALL, INK, "end"),
         paper.text(548, 147, "low", SMALL, INK, "end"),
-        paragraph("Middle of each mark above the line. Three flags tell more than one.", 500, 240, 200),
+        paragraph("Middle of each mark above the line. Three flags tell you more than one.", 500, 240, 200),
     ]

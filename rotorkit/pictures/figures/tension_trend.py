@@ -77,5 +77,5 @@ def _holds() -> list[str]:
         paper.text(left - 4, 58, "tension", SMALL, QUIET),
         label("settles: good", left + 122, 82, (left + 140, 122), 90),
         label("goes on giving: look why", left + 14, 190, (left + 118, 156), 96),
-        paragraph("Begin anew whenever the turnbuckle was turned.", left - 24, 262, 230),
+        paragraph("Start again whenever the turnbuckle was turned.", left - 24, 262, 230),
     ]

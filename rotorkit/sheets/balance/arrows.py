@@ -32,7 +32,7 @@ OTHER_SENSE = {"with phase": "against phase", "against phase": "with phase"}
 TURNED = (
     "What is read is what these washers do where the weights' angles are counted the other way than is said here. Find "
     "out which way round they are counted, with the phase or against it, before anything else is put on. Then take "
-    "these washers off, leave this check run out, and work it anew."
+    "these washers off, leave this check run out, and work it again."
 )
 VIBRATION = ("in/s", "mm/s")
 A_RUN_OF_ITS_OWN = "a later run, to balance from: the run as found is another check's"

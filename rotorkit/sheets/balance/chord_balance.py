@@ -66,8 +66,8 @@ class ChordBalance(Sheet):
     }
     about: ClassVar[About] = About(
         title="Balance of the blades along the chord",
-        settles="Where along the chord each blade's centre of mass lies, and which washers in its nose bring it right.",
-        when="With the static balance, before the blades are first hung; after paint, repair, tabs or tape.",
+        settles="Where along the chord each blade's centre of mass is, and which washers in the nose put it right.",
+        when="With the static balance, before the blades are first fitted; after paint, repair, tabs or tape.",
         tools=("three scales", "level", "narrow supports, edges along the span", "rule", "the manual's washers"),
         procedure=(
             "No draught. Root on one narrow support; the outer part on two, one near the nose and one near the "
@@ -205,7 +205,7 @@ class ChordBalance(Sheet):
         said = f"Blade {blade} is heavy behind its quarter chord ({say(share)} of the chord)"
         if unset(position):
             to.lead.append(
-                f"{said}, and no limit is given: a blade so heavy behind may flutter. Ask its maker before it turns."
+                f"{said}, and no limit is given: a blade that tail-heavy may flutter. Ask its maker before it turns."
             )
         else:
             to.notes.append(f"{said}: the manual's own limit says whether it may be.")
@@ -276,7 +276,7 @@ class ChordBalance(Sheet):
             lever = from_si(float(self.washer.si) * float(self.pocket_station.si), required_kind(Unbalance))
             moment = say(lever, MOMENT[to.system == "metric"], digits=2)
             each = f"each washer adds {moment} to its blade's span moment"
-        said = f"{what}, and weigh again; {each}, so weigh that anew too (static balance)."
+        said = f"{what}, and weigh again; {each}, so weigh that again too (static balance)."
         wanted = [one.key for one in to.findings if one.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE)]
         if wanted:
             to.say_to_do(said, "difference", *(["centre."] if found.within else []))

@@ -87,7 +87,8 @@ class MandrelBalance(Sheet):
     }
     about: ClassVar[About] = About(
         title="Balance on a mandrel",
-        settles="How far a tail rotor or fan is out of balance before it turns, what the stand can tell, and which "
+        settles="How far a tail rotor or fan is out of balance before it runs, how little the stand can detect, "
+        "and which "
         "washers go where.",
         when="Before a tail rotor or fan is first mounted; after paint, repair, new blades or a lost weight.",
         tools=(
@@ -101,10 +102,10 @@ class MandrelBalance(Sheet):
             "No draught. Level the rails along and across. Blades, bolts and grips as in flight.",
             "Bring one place level with the axle, always on the same side; add weight there, a little at a time, until "
             "it just begins to turn down. Weigh what it took. The same at every place all round.",
-            "Where it turns down with nothing on, say so: that side is the heavy one.",
+            "Where it turns down with no weight on, say so: that side is the heavy one.",
             "Fix a known weight at one place, some twice what friction holds, and do it all again: the stand must find "
-            "that weight. If it does not, no figure of it is worth anything.",
-            "Put in the washers that this sheet says, then measure anew.",
+            "that weight. If it does not, none of its figures is worth anything.",
+            "Put in the washers this sheet gives, then measure again.",
         ),
         sign_convention="Angles from one mark of the part, all counted the same way round, seen from one side. The "
         "heavy side is where too much mass sits; washers go opposite.",
@@ -331,7 +332,7 @@ class MandrelBalance(Sheet):
         try:
             told = still_hold([known], [found.known])
         except QuantityError:
-            to.problem("known", "needs its ±: with every reading exact nothing says how near is near enough")
+            to.problem("known", "needs its ±: if every reading is exact, nothing says how close is close enough")
             to.settle()
             raise
         if float(found.known.amplitude.si) < float(found.known.amplitude.expanded_si):
@@ -354,7 +355,7 @@ class MandrelBalance(Sheet):
         size = found.heavy.amplitude
         smallest = product(Measured(float(size.expanded_si), _MASS, unit="g"), radius, _UNBALANCE)
         shown = say(smallest.value, AMOUNT[to.system == "metric"], digits=2)
-        to.notes.append(f"Below {shown} this stand, as it was used, does not tell an unbalance from none.")
+        to.notes.append(f"Below {shown} this stand, as it was used, cannot tell an unbalance from none.")
         if float(size.si) < float(size.expanded_si):
             to.notes.append("What was found is less than that: no washer follows from it.")
             return
@@ -386,7 +387,7 @@ class MandrelBalance(Sheet):
             to.notes.append("No washer in these places makes it better than it needs to be.")
             return
         added = capital(washers_in_words(split.changes, split.names))
-        to.say_to_do(f"{added}: {say(promised)} should be left. Then measure anew.", "unbalance", "grade")
+        to.say_to_do(f"{added}: {say(promised)} should be left. Then measure again.", "unbalance", "grade")
 
     def _picture(self, found: OnMandrel, rows: list[Any], weights: list[Measured]) -> Chart:
         """The starting weights around the part, and what was worked from them."""

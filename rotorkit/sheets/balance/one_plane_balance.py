@@ -87,7 +87,8 @@ class OnePlaneBalance(Sheet):
     about: ClassVar[About] = About(
         title="Balance in one plane",
         settles=(
-            "Which weight goes where so that the rotor stops shaking once a turn, what it should leave, and how well "
+            "Which weight goes where so that the rotor stops shaking once per turn, how much should be left, and "
+            "how well "
             "that is known."
         ),
         when="When the track is right and it still shakes once a turn; after blades or hub were apart.",
@@ -112,7 +113,7 @@ class OnePlaneBalance(Sheet):
         cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "vibration at other orders, up and down, or in forward flight",
-            "worn bearings, rod ends and dampers: where weight changes little, look for them",
+            "worn bearings, rod ends and dampers: if weights change little, look for those",
             "where the balance is left when the speed is another",
             "a trial weight's effect on another aircraft, at another speed or with the pick-up mounted otherwise",
         ),
@@ -123,7 +124,7 @@ class OnePlaneBalance(Sheet):
             title="How much unbalance is allowed",
             story=(
                 "A fan of {mass} turns at {speed}. Its balance grade allows {grade} (eccentricity times "
-                "radians a second)."
+                "radians per second)."
             ),
             find="the unbalance that is allowed",
             unit="oz*in",
@@ -134,7 +135,7 @@ class OnePlaneBalance(Sheet):
                 "speed": Range("2,500 rpm", "3,200 rpm", "10 rpm"),
             },
             hints=(
-                "Grade divided by radians a second is how far the centre of mass may lie off the axis.",
+                "Grade divided by radians per second is how far the centre of mass may lie off the axis.",
                 "That distance times the mass.",
             ),
             sign=1,

@@ -37,7 +37,7 @@ class RotorTrack(Sheet):
     name: ClassVar[str] = "rotor_track"
     order: ClassVar[int] = 10
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "blades that fly apart shake the aircraft, and tell of a link that is wrong"),
+        Needed("First hover", "blades that fly out of track shake the aircraft, and point to a wrongly set link"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "spread": SheetLimit(
@@ -47,13 +47,13 @@ class RotorTrack(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades", "main_rotor.radius")
     about: ClassVar[About] = About(
         title="Rotor track",
-        settles="Whether the blades' tips fly in one path, which blade flies high, and by how much.",
-        when="On the ground run after pitch rigging; after a blade, link or trim tab was changed.",
+        settles="Whether the blade tips fly in one path, which blade flies high, and by how much.",
+        when="On the ground run after pitch rigging; after changing a blade, link or trim tab.",
         tools=("flag on a pole, as the manual describes it", "chalk or crayon of another colour on each tip", "rule"),
         procedure=(
-            "Colour each tip. Run at the manual's speed, collective down, nobody near but who holds the flag.",
+            "Colour each tip. Run at the manual's speed, collective down, nobody near except whoever holds the flag.",
             "Bring the flag in once, slowly, until every tip has touched it; take it away, shut down, read the marks.",
-            "Measure the middle of each mark above one line of the flag. Three flags tell more than one.",
+            "Measure the middle of each mark above one line of the flag. Three flags tell you more than one.",
         ),
         sign_convention="Heights are positive upwards, from any one line of the flag.",
         cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),

@@ -78,14 +78,14 @@ class StaticBalance(Sheet):
     }
     about: ClassVar[About] = About(
         title="Static balance of the blades",
-        settles="Whether the blades pull alike at the hub, and which washers at the tip make them so.",
-        when="Before the blades are first hung; after painting, repair, or new tape on one of them.",
+        settles="Whether the blades pull equally at the hub, and which washers at the tip make them equal.",
+        when="Before the blades are first fitted; after painting, repair, or new tape on one of them.",
         tools=("two scales", "level", "supports that weigh little", "tape measure", "the manual's washers"),
         procedure=(
             "No draught. Lay the blade level on two narrow supports, one on each scale; take the supports' mass off.",
             "The same two places for every blade, measured from the axis of rotation as if the blade were bolted on.",
             "Read both scales at once, three times, lifting the blade off and laying it back in between.",
-            "Change the scales about and read again: what differs is the scales, not the blade.",
+            "Swap the scales and read again: any difference is the scales, not the blade.",
             "With one scale: a knife edge as the inner support, and the whole blade weighed alone before.",
         ),
         sign_convention="Places are positive outward from the axis of rotation.",

@@ -120,7 +120,7 @@ class TrackAndBalance(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
-            "what is calm in the hover may shake at speed, and wears bearings and rod ends",
+            "what is smooth in the hover may shake at speed, and wear out bearings and rod ends",
             where_limited=True,
         ),
     )
@@ -138,7 +138,7 @@ class TrackAndBalance(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.blades",)
     about: ClassVar[About] = About(
         title="Track and balance over speeds",
-        settles="Which washers, link flats and tab bends together calm the rotor in every condition that was flown.",
+        settles="Which washers, link flats and tab bends together smooth the rotor in every condition flown.",
         when="After track and balance on the ground, step by step to higher speeds; after blades or links were off.",
         tools=(
             "vibration meter with a lateral and a vertical pick-up and a pulse once a turn",
@@ -149,9 +149,9 @@ class TrackAndBalance(Sheet):
             "Write down what may be moved and how far, and what one step does, from the manual's chart.",
             "Fly run 1: the same conditions that you will fly each time, in calm air, at one weight and rotor speed.",
             "Make the plan's moves, all of them, and write them down as made; then fly run 2 the same.",
-            "From what came the sheet learns what a step does on this aircraft, and plans anew.",
+            "From the result the sheet learns what a step does on this aircraft, and plans again.",
             "At a later job a new check takes an earlier one's runs with a click, and begins with what they taught.",
-            "Stop where all is in limits. Stop also, and look for wear, where something does not answer.",
+            "Stop when everything is in limits. Also stop, and look for wear, if something does not respond.",
         ),
         sign_convention="Phase as the instrument shows it. Heights and rises are positive upwards. A step is positive "
         "as its chart counts it: a washer added, a flat or a tab degree that the manual calls up.",
@@ -470,7 +470,7 @@ class _Work(Working):
             after = self._number("made", i, row, "after")
             if row.move.strip() not in there:
                 known = ", ".join(one if len(one) <= 40 else shortened(one) for one in there if one) or "nothing"
-                self.problem(f"made.{i}.move", f"is none of what may be moved: {known}")
+                self.problem(f"made.{i}.move", f"is not one of the things that may be moved: {known}")
             blade = self.blade(f"made.{i}.blade", row.blade, self.aircraft.main_rotor, "main rotor")
             if row.steps.si % 1:
                 self.problem(f"made.{i}.steps", f"is a whole number of steps, got {row.steps.understood}")

@@ -129,7 +129,7 @@ class TwoPlaneBalance(Sheet):
     about: ClassVar[About] = About(
         title="Balance in two planes",
         settles="Which weight goes where in each of two planes, so that it stops shaking wherever it was read.",
-        when="A long rotor, shaft or fan: where balance in one plane calms one end and wakes the other.",
+        when="A long rotor, shaft or fan, where balancing in one plane smooths one end and shakes the other.",
         tools=(
             "vibration meter with a filter at once a turn, two pick-ups or one that is moved",
             "pulse or strobe for the phase",

@@ -112,7 +112,7 @@ class VibrationOrders(Sheet):
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "End of the test phase",
-            "a line that grows tells of a bearing, a coupling or a fan before it breaks",
+            "a growing line warns of a bearing, coupling or fan before it breaks",
             where_limited=True,
         ),
     )
@@ -130,7 +130,8 @@ class VibrationOrders(Sheet):
     )
     about: ClassVar[About] = About(
         title="Orders of a vibration recording",
-        settles="How much the main rotor shakes once a turn and at its multiples, and which part every other line is.",
+        settles="How much the main rotor shakes once per turn and at its multiples, and which part every other "
+        "line belongs to.",
         when="When something shakes and nobody knows what; at every larger inspection, to compare with the last time.",
         tools=(
             "accelerometer with a recorder: a file of CSV, WAV or NumPy",
@@ -301,7 +302,7 @@ class VibrationOrders(Sheet):
             assert self.fastest is not None
             to.lead.append(
                 f"The rotor went from {say(self.slowest.value, 'rpm')} to {say(self.fastest.value, 'rpm')}: an order "
-                "here is a mean over the speeds and lines smear. Look at the spectra over the speed, and record anew "
+                "here is a mean over the speeds and lines smear. Look at the spectra over the speed, and record again "
                 "at one speed to judge by."
             )
         for order, (i, row) in orders.items():

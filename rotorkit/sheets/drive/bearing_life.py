@@ -37,8 +37,8 @@ HOURS = Entry(Time, ("h", "h"), ("0 h", "100000 h"), ("0 h", "10000 h"))
 WHOLE = 0.005
 """By so much the shares of the time may miss one (rounded figures): half a per cent."""
 ESTIMATED = (
-    f"{AN_ESTIMATE}: nine of ten like bearings reach this life, clean, greased and in line. Dirt, rust, a missed "
-    "greasing or a shaft out of line end one long before."
+    f"{AN_ESTIMATE}: nine out of ten such bearings reach this life if clean, greased and in line. Dirt, rust, a missed "
+    "greasing or a misaligned shaft ends one long before."
 )
 
 
@@ -72,19 +72,20 @@ class BearingLife(Sheet):
     about: ClassVar[About] = About(
         title="Bearing life",
         settles=(
-            "How long a bearing of the drive lasts by its rating, how much of that is used, and whether it is greased."
+            "How long a drive bearing lasts by its rating, how much of that is used, and whether it is due for grease."
         ),
-        when="When a bearing is chosen or fitted; at each inspection; when loads, belt tension or speeds were changed.",
+        when="When choosing or fitting a bearing; at each inspection; when loads, belt tension or speeds have changed.",
         tools=("the log of hours", "the bearing maker's table", "the grease that the manual names"),
         procedure=(
-            "Write how the hours of a usual flight are shared between the conditions, with what they may be off.",
+            "Write how the hours of a usual flight are shared between the conditions, each with its ±.",
             "Write the loads of each condition: a belt pulls with both its runs, a gear across and along the shaft.",
-            "Take the hours run, and those since it was greased last, from the log.",
-            "Turn the shaft by hand, engine off: a bearing that grates, rattles or ran warm by itself is replaced, "
+            "Take the hours run, and the hours since it was last greased, from the log.",
+            "Turn the shaft by hand, engine off: replace a bearing that grates, rattles or ran warm on its own, "
             "whatever its hours.",
         ),
         sign_convention=(
-            "Loads are sizes. The rating life is what 90 % of like bearings reach. The part used is hours run over it: "
+            "Loads have no sign. The rating life is what 90 % of such bearings reach. The part used is hours run "
+            "divided by it: "
             "100 % is all of it."
         ),
         cautions=(
@@ -96,7 +97,7 @@ class BearingLife(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "what a bearing bears standing still, and blows: its static rating C0",
+            "the load on a bearing standing still, and shocks: its static rating C0",
             "speeds beyond its maker's limit, too little load, too tight or too loose a fit",
             "the grease itself: kind, amount, age; corrosion while the aircraft stands",
             "lives set by a manual in hours or years: they govern, however long the rating life",
@@ -281,13 +282,11 @@ class BearingLife(Sheet):
             title = "Part of the rating life used"
             to.step(title, [f"{say(hours)} / {say(life)}"], used, ARITHMETIC.at("share"))
             if to.judge("used", title, bearing.limits.used, used).verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
-                due.append(
-                    "Replace the bearing, or have it looked at by those who are licensed to say that it may stay."
-                )
+                due.append("Replace the bearing, or have it inspected by someone licensed to say that it may stay.")
         if self.greased is not None:
             greased = to.reading("greased", "hours since greased", "h")
             found = to.judge("greased", "Hours since greased", bearing.limits.greased, greased)
             if found.verdict.word in (OUT_OF_LIMITS, TOO_CLOSE):
-                due.append("Grease it now, as the manual says, and write it into the log.")
+                due.append("Grease it now, as the manual says, and log it.")
         if due:
             to.say_to_do(" ".join(due), "used", "greased")

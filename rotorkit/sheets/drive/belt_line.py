@@ -36,7 +36,7 @@ class BeltLine(Sheet):
     order: ClassVar[int] = 22
     uses: ClassVar[tuple[str, ...]] = ("belts.{belt}.centre_distance",)
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First rotor turn", "belts that run out of line turn over, and a take-up at its stop lets them slip",
+        Needed("First rotor turn", "belts that run out of line roll over, and a tensioner at its stop lets them slip",
                each="belts"),
     )  # fmt: skip
     limits: ClassVar[dict[str, SheetLimit]] = {
@@ -49,7 +49,7 @@ class BeltLine(Sheet):
     about: ClassVar[About] = About(
         title="Belts' line and take-up",
         settles=(
-            "Whether both pulleys lie in one plane and stand upright in it, how much of the tensioner's travel is "
+            "Whether both pulleys are in one plane and square to it, how much tensioner travel is "
             "left, and whether the belts look sound."
         ),
         when="When belts or pulleys are fitted, after the first hours of new belts, and at each inspection.",
@@ -64,8 +64,8 @@ class BeltLine(Sheet):
             "Read the tensioner's place now and at the end of its travel. Look along every belt with the lamp.",
         ),
         sign_convention=(
-            "A gap is positive where the driven pulley's face lies behind the straightedge, negative where it stands "
-            "proud. Angles are judged by their size."
+            "A gap is positive where the driven pulley's face is behind the straightedge, negative where it stands "
+            "proud. Angles are judged by size alone."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -167,13 +167,11 @@ class BeltLine(Sheet):
         bad = [key for key, word in words_of.items() if word in (OUT_OF_LIMITS, TOO_CLOSE)]
         if "looks" in bad or "left" in bad:
             to.say_to_do(
-                "Have the belts replaced as a set, as the manual says, before it is run; then set the tension anew.",
+                "Have the belts replaced as a set, as the manual says, before it is run; then reset the tension.",
                 "looks", "left",
             )  # fmt: skip
         elif bad:
-            to.say_to_do(
-                "Move or shim the driven pulley until it is in line, then set the tension anew.", "lean", "out"
-            )
+            to.say_to_do("Move or shim the driven pulley until it is in line, then reset the tension.", "lean", "out")
         to.compare("Against the limits", [one for one in to.findings if one.key != "looks"])
         return to.outcome(f"{self.about.title}, {belt.named}")
 
@@ -212,9 +210,9 @@ class BeltLine(Sheet):
         to.step("Part of the take-up used", [f"of {say(start)} to {say(stop)}"], used, ARITHMETIC.at("share"))
         to.tell("used", "Part of the take-up used", used)
         if float(used.si) < -float(used.expanded_si):
-            to.asked.append("The tensioner stands slacker than the slackest place of its travel: read all three again.")
+            to.asked.append("The tensioner is slacker than the slack end of its travel: read all three again.")
         if float(left.si) <= float(left.expanded_si):
-            to.lead.append("The tensioner is at its stop, or may be: it cannot tighten the belts any more.")
+            to.lead.append("The tensioner is at its stop, or may be: it cannot tighten the belts any further.")
 
     def _look(self, to: Working) -> None:
         if self.looks == NOT_LOOKED_AT:

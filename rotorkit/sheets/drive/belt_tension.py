@@ -76,12 +76,12 @@ class BeltTension(Sheet):
     name: ClassVar[str] = "belt_tension"
     order: ClassVar[int] = 20
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First rotor turn", "a belt that slips burns through, one too tight takes the bearings", each="belts"),
+        Needed("First rotor turn", "a belt that slips burns through; one too tight ruins the bearings", each="belts"),
     )
     judged_by: ClassVar[tuple[str, ...]] = ("belts.{belt}.limits",)
     about: ClassVar[About] = About(
         title="Belt tension",
-        settles="Whether each belt of a drive is as tight as the manual asks, and what it carries before it slips.",
+        settles="Whether each belt of a drive is as tight as the manual asks, and how much it carries before it slips.",
         when="After belts are fitted; after the first hours, when they have settled; at each inspection of the drive.",
         tools=(
             "a telephone or tuner that shows the frequency of a sound, or an optical belt meter",
@@ -92,13 +92,13 @@ class BeltTension(Sheet):
             "Engine off and cold, ignition safe. Turn the drive by hand so that both runs share the tension.",
             "Pluck one run of one belt in its middle and read its frequency close by; three times. Hold the other "
             "belts off it: they must not touch.",
-            "Or press the middle of the run square aside by a sixty-fourth of the span, and read the force.",
-            "All belts of a set alike: where one is much slacker it is the set that is replaced, never one belt.",
+            "Or press the middle of the run sideways, square to it, by a sixty-fourth of the span, and read the force.",
+            "All belts of a set should be alike: if one is much slacker, replace the set, never one belt.",
         ),
         sign_convention=(
-            "Tension is the pull in one run of one belt, standing still. The margin is the power before it slips over"
+            "Tension is the pull in one run of one belt, standing still. The margin is the power before slip divided by"
             " the "
-            "greatest power, less one: zero is just enough."
+            "greatest power, minus one: zero is just enough."
         ),
         cautions=(
             cautions.ENGINE_OFF,
@@ -108,7 +108,7 @@ class BeltTension(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "worn, cracked, glazed or oily belts: they are replaced, whatever their tension",
+            "worn, cracked, glazed or oily belts: replace them, whatever their tension",
             "pulleys out of line; idlers and crossed belts",
             "the stiffness of a short thick belt, which makes it ring higher than its tension says",
             "the pull of both runs on the shafts and bearings: `rotorkit.drive.belt_shaft_load`",
@@ -130,7 +130,8 @@ class BeltTension(Sheet):
                 "span": Range("22.0 in", "26.0 in", "0.1 in"),
             },
             hints=(
-                "Pounds by the foot are a mass: turn them into slugs before they meet a force, inches into feet.",
+                "Pounds per foot are a mass: turn them into slugs before using them with a force, and inches into "
+                "feet.",
                 "Four times mass per length, times length squared, times frequency squared.",
             ),
             sign=1,
@@ -199,7 +200,7 @@ class BeltTension(Sheet):
                 if float(pressed.si) > FAR * float(aside.magnitude):
                     far.append(
                         f"Belt {number} was pressed aside by {say(pressed)}, far more than {asked}: that stretches it, "
-                        "and it is slacker than its figure says. Press it again."
+                        "and it is really slacker than its figure says. Press it again."
                     )
             to.judge(f"tension.{number}", title, drive.limits.tension, tensions[number].shown_in(_POUNDS))
         slackest = min(tensions, key=lambda number: float(tensions[number].si))
@@ -249,7 +250,7 @@ class BeltTension(Sheet):
         margin = to.work(title, belt_slip_margin, tension, share, speed, friction, wrap, groove, mass)
         to.judge("slip_margin", title, drive.limits.slip_margin, margin, physical=HOLDS)
         if margin.si + margin.expanded_si < 0:
-            to.lead.append("The slackest belt slips at the greatest power: it must not be run so.")
+            to.lead.append("The slackest belt slips at the greatest power: do not run it like this.")
 
 
 def _read(row: BeltRun) -> bool:

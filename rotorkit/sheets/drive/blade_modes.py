@@ -53,8 +53,8 @@ STIFF = Entry(BendingStiffness, None, ("1 lbf*in^2", None), ("1000 lbf*in^2", "1
 SPEED = Entry(RotationRate, None, ("20 rpm", "10000 rpm"), ("200 rpm", "4000 rpm"))
 AT_REST = Entry(Frequency, None, ("0.05 Hz", "500 Hz"), ("0.3 Hz", "100 Hz"))
 ESTIMATED = (
-    f"{AN_ESTIMATE}: a straight beam without twist, flap and lag apart from each other, no air, no torsion, hub and "
-    "mast stiff. No measured blade was held against it."
+    f"{AN_ESTIMATE}: a straight beam without twist, flap and lag uncoupled, no air, no torsion, hub and "
+    "mast stiff. It has not been compared with a measured blade."
 )
 
 
@@ -97,8 +97,9 @@ class BladeModes(Sheet):
     about: ClassVar[About] = About(
         title="Blade modes",
         settles=(
-            "At which rotor speeds a blade's frequencies in flap and lag meet what comes once, twice and so on in a "
-            "turn, and how near they are in the speeds in use."
+            "At which rotor speeds a blade's flap and lag frequencies meet the orders (once, twice and so on per "
+            "turn), "
+            "and how close they come at the speeds in use."
         ),
         when=(
             "When blades are chosen or made, and after anything that changes their mass or stiffness: a tip weight, a "
@@ -112,10 +113,11 @@ class BladeModes(Sheet):
         procedure=(
             "A row for each stretch of the blade that is even: where it ends, measured from the axis. The first begins "
             "where the blade is hinged or clamped, each other where the one inside it ends.",
-            "Stiffness from the maker; or clamp the root level, hang a weight at the tip and reckon it from the sag: "
+            "Stiffness from the maker; or clamp the root level, hang a weight at the tip and work it out from the sag: "
             "E I is force times length cubed over three times the sag, of an even blade.",
-            "Rap the blade, clamped as on the hub, and read its frequency at rest: it tells whether the figures hold.",
-            "A rotor that teeters: hinged for what both blades do against each other, built in for what they do alike. "
+            "Rap the blade, clamped as on the hub, and read its frequency at rest: it shows whether the figures "
+            "are right.",
+            "A teetering rotor: hinged for blade motions that oppose each other, built in for motions that are alike. "
             "Work it both ways.",
         ),
         sign_convention=(
@@ -133,7 +135,7 @@ class BladeModes(Sheet):
             "torsion of the blade, twist, sweep, and flap that is coupled with lag or pitch",
             "the air, which damps flap and not lag; flutter and stall",
             "orders above six, or above twice the number of blades where that is more",
-            "a damper or a spring at a hinge; hub, mast and airframe that give",
+            "a damper or a spring at a hinge; flexible hub, mast and airframe",
             "lag of all blades together with the drive: the check of torsional modes",
             "lag with the aircraft on its gear: the check of ground resonance",
         ),
@@ -249,7 +251,7 @@ class BladeModes(Sheet):
         if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
             to.say_to_do(
                 "Do not stay at speeds where they meet: ask the blade's maker; a rapped frequency makes the figures "
-                "surer.",
+                "more certain.",
                 "separation",
             )  # fmt: skip
         to.compare("Against the limit", judged)
@@ -314,8 +316,7 @@ class BladeModes(Sheet):
             direction, k = name.split(".")
             if name == "flap.1":
                 to.notes.append(
-                    "The lowest mode in flap lies near once a turn by nature, and the air damps it: it is told, not "
-                    "judged."
+                    "The lowest flap mode is naturally near once a turn, and the air damps it: it is shown, not judged."
                 )
                 continue
             near = min(orders, key=lambda n: separation(float(low.si), float(high.si), n))
@@ -331,7 +332,8 @@ class BladeModes(Sheet):
             judged.append(to.judge(f"separation.{name}", title, limit, apart_by, physical=physical))
             if direction == "lag" and float(apart_by.si) + float(apart_by.expanded_si) < 0:
                 to.lead.insert(
-                    0, f"The blade's lag mode {k} meets order {near} at a speed in use, and hardly anything damps it."
+                    0,
+                    f"The blade's lag mode {k} meets order {near} at a speed in use, and there is hardly any damping.",
                 )
         return judged
 
@@ -370,7 +372,7 @@ class BladeModes(Sheet):
 
             reckoned = propagate(at_rest, Frequency, inputs, many=many_at_rest).shown_in("Hz")
             read = to.reading(field, f"at rest, in {direction}")
-            title = f"At rest in {direction}, root clamped, reckoned"
+            title = f"At rest in {direction}, root clamped, calculated"
             to.step(title, [f"{say(read)} was read"], reckoned, VIBRATION.at("beam at rest, finite elements"))
             off = abs(float(read.si) / float(reckoned.si) - 1)
             if off <= DIFFERS + (float(read.expanded_si) + float(reckoned.expanded_si)) / float(reckoned.si):
@@ -381,8 +383,8 @@ class BladeModes(Sheet):
                 to.found(f"rest.{direction}", title, Verdict(UNDONE, reckoned, None, said, settle))
                 to.lead.insert(
                     0,
-                    f"Rapped, the blade gives {say(read)} in {direction}, and its figures make {say(reckoned)}: they "
-                    "are not this blade's. Nothing below counts before that is cleared up.",
+                    f"Rapped, the blade gives {say(read)} in {direction}, but its figures make {say(reckoned)}: they "
+                    "are not this blade's. Do not rely on anything below until that is cleared up.",
                 )
 
     def _fan(self, direction: str, over_speeds: Any, orders: range, low: float, high: float, top: float) -> Chart:

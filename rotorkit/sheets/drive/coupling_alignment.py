@@ -68,13 +68,15 @@ class CouplingAlignment(Sheet):
     order: ClassVar[int] = 25
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
-            "First rotor turn", "shafts out of line eat their coupling and bearings, and crack mounts", each="couplings"
+            "First rotor turn",
+            "misaligned shafts destroy their coupling and bearings, and crack mounts",
+            each="couplings",
         ),
     )
     judged_by: ClassVar[tuple[str, ...]] = ("couplings.{coupling}.limits",)
     about: ClassVar[About] = About(
         title="Coupling alignment",
-        settles="How far two shafts are out of line at their coupling, and what to shim and to move.",
+        settles="How far two shafts are out of line at their coupling, and what to shim and move.",
         when=(
             "When engine, gearbox or a shaft's bearing is set on its mounts; after a mount, a coupling or a shim was "
             "touched; after a hard landing; after the first hours."
@@ -85,8 +87,8 @@ class CouplingAlignment(Sheet):
             "shims, feeler gauge, chalk, mirror, rule",
         ),
         procedure=(
-            "Engine off and cold, ignition safe. Feet clean; loosen one bolt after another with a dial on the foot: "
-            "one that rises more than the manual allows stands on a soft foot, and is shimmed first.",
+            "Engine off and cold, ignition safe. Clean the feet; loosen one bolt at a time with a dial on the foot: "
+            "a foot that rises more than the manual allows is a soft foot, and is shimmed first.",
             "Turn each hub by itself past a dial that stands on something fixed: the whole reading over a turn is its "
             "run-out.",
             "Clamp the bracket on the stiff pipe, dials on it, set to zero at the top; turn the pipe over: what they "
@@ -94,9 +96,10 @@ class CouplingAlignment(Sheet):
             "Clamp the bracket on one shaft, the rim dial on the other's hub square to the axis, the face dial on its "
             "face along the axis. Set both to zero at the top.",
             "Chalk both hubs and turn both shafts together, in their own direction, a quarter at a time; push both "
-            "shafts the same way along their axis before each reading. Read top, right, bottom, left, and the top "
+            "shafts the same way along their axes before each reading. Read top, right, bottom, left, and the top "
             "again: it must show zero.",
-            "Measure the circle that the face dial's stem draws, and from the plane of the rim dial along the moved "
+            "Measure the circle that the face dial's stem traces, and the distances from the plane of the rim dial "
+            "along the moved "
             "shaft to the middle of its front and rear feet, and to the coupling's middle.",
             "Shim, tighten as the manual says, move sideways, tighten, and read all of it again.",
         ),
@@ -115,8 +118,8 @@ class CouplingAlignment(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "a soft foot, bent feet, and what the bolts pull when they are tightened",
-            "how far warmth and load lift or turn the machine, unless the manual's figure stands in stands_high",
+            "a soft foot, bent feet, and distortion as the bolts are tightened",
+            "how far heat and load lift or turn the machine, unless the manual's figure is given in stands_high",
             "play of a shaft along its axis, which makes a false angle",
             "universal joints, which are meant to run at an angle: `rotorkit.drive.universal_joint_pair`",
             "rubber mounts, which settle: read again after the first hours",
@@ -250,7 +253,7 @@ class CouplingAlignment(Sheet):
         for i, row in rows:
             if row.place.strip().casefold() not in PLACES:
                 there = ", ".join(PLACES)
-                to.problem(f"positions.{i}.place", f"is none of {there}; got {shortened(row.place)}")
+                to.problem(f"positions.{i}.place", f"is not one of {there}; got {shortened(row.place)}")
         found = to.by_key("positions", rows, lambda row: row.place.strip().casefold(), "place")
         if self.front_feet.si >= self.rear_feet.si:
             to.problem("rear_feet", "must be more than the front feet's: they are the far ones")
@@ -325,7 +328,7 @@ class CouplingAlignment(Sheet):
         to.judge(f"closing.{dial}", title, None, error, physical=fits)
         to.lead.append(
             f"The four readings of the {dial} dial do not fit together: top and bottom must add up to left and right. "
-            "The bracket slipped, a hub turned by itself or a sign is wrong: read them again before anything is moved."
+            "The bracket slipped, a hub turned on its own or a sign is wrong: read them again before you move anything."
         )
 
     def _whole(self, to: Working, coupling: Coupling, planes: Planes, wanted: Measured | None) -> None:
@@ -384,8 +387,7 @@ class CouplingAlignment(Sheet):
                 )
             if min(plan.front, plan.rear) < 0:
                 to.notes.append(
-                    "Where there are not so many shims to take out, the fixed machine is raised instead, or the manual "
-                    "asked."
+                    "If there are not that many shims to take out, raise the fixed machine instead, or see the manual."
                 )
         if ACROSS in planes:
             offset, slope, _ = planes[ACROSS]

@@ -40,7 +40,7 @@ LEAST = 3
 CLEAN, FUZZ, FLAKE, PIECE = "clean", "fine fuzz", "flake or splinter", "larger piece"
 Metal = Literal["not looked at", "clean", "fine fuzz", "flake or splinter", "larger piece"]
 METAL = Limit(
-    "metal beyond fine fuzz", Ratio, high="0", source="common practice (no source): a flake is a part that breaks up"
+    "metal beyond fine fuzz", Ratio, high="0", source="common practice (no source): a flake means a part is breaking up"
 )
 
 
@@ -70,7 +70,7 @@ class GearboxOil(Sheet):
     name: ClassVar[str] = "gearbox_oil"
     order: ClassVar[int] = 48
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("End of the test phase", "a gearbox tells of itself by heat and by metal before it seizes"),
+        Needed("End of the test phase", "a gearbox warns by heat and by metal before it seizes"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "temperature": SheetLimit(LimitEntry(Temperature, "oil temperature", "degF"), "as read: only the high side"),
@@ -86,29 +86,31 @@ class GearboxOil(Sheet):
     about: ClassVar[About] = About(
         title="Gearbox oil and metal",
         settles=(
-            "Whether the oil of a gearbox runs warmer than it used to, how fast that goes on, and whether the metal in "
-            "it is wear or a part that breaks up."
+            "Whether a gearbox's oil runs warmer than it used to, how fast that is going on, and whether the metal in "
+            "it is normal wear or a part breaking up."
         ),
         when="After the first run, after the first ten hours, at each change of oil, whenever a chip light came on.",
         tools=("the oil gauge", "thermometer for the air", "a clean white cloth, a magnet, a glass", "the log"),
         procedure=(
-            "Read the oil when it no longer changes, always at the same power and airspeed; read the air as well.",
+            "Read the oil temperature once it is steady, always at the same power and airspeed; read the air "
+            "temperature as well.",
             "Engine off and cooled: pull the magnet or open the filter, wipe it on the cloth, look with the glass.",
             "Fine grey fuzz that smears is wear. What has an edge, shines or can be felt is a flake or a splinter: "
             "measure it, keep it in a bag with date and hours, do not fly, and have it looked at.",
-            "A row for each look, oldest or newest first. Begin anew after an overhaul, when a flake or a splinter "
-            "was cleared by those who are licensed to, or when the oil was changed for another kind.",
+            "A row for each look, oldest or newest first. Start a new check after an overhaul, once a flake or "
+            "splinter "
+            "has been cleared by someone licensed to, or when you change to another kind of oil.",
         ),
         sign_convention=(
-            "The rise is oil less air outside. A drift above zero means that the oil runs warmer above the air than it "
+            "The rise is oil minus outside air. A drift above zero means the oil runs warmer above the air than it "
             "used to."
         ),
         cautions=(cautions.ENGINE_OFF, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "where the metal is from: steel, bronze, aluminium; a laboratory tells",
+            "where the metal comes from: steel, bronze, aluminium; a laboratory can tell",
             "metal that no magnet takes, where there is no filter",
             "oil level, leaks, foam, water, the wrong oil",
-            "a rise that comes of more power, less airspeed or a dirty cooler: read it under like conditions",
+            "a rise caused by more power, less airspeed or a dirty cooler: read it under the same conditions",
             "the gearbox's own limit of time: the manual's hours govern",
         ),
     )
@@ -158,14 +160,14 @@ class GearboxOil(Sheet):
         words = {one.key: one.verdict.word for one in to.findings}
         if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("metal", "chip")):
             to.say_to_do(
-                "Do not fly. Keep what was found, and have it and the gearbox looked at by those who are licensed to "
+                "Do not fly. Keep what you found, and have it and the gearbox inspected by someone licensed to "
                 "say that it may turn again.",
                 "metal", "chip",
             )  # fmt: skip
         elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("oil", "rise", "drift")):
             to.say_to_do(
-                "Find why it runs warm before it is flown again: oil level and kind, cooler, bearings that warm by "
-                "themselves, belts too tight.",
+                "Find out why it runs warm before you fly it again: oil level and kind, cooler, a bearing running hot, "
+                "belts too tight.",
                 "oil", "rise", "drift",
             )  # fmt: skip
         to.compare("Against the limits", [one for one in to.findings if one.key not in ("metal", "earlier")])
@@ -266,14 +268,14 @@ class GearboxOil(Sheet):
         )
         if bad:
             to.lead.append(
-                "There is metal in the oil that is more than wear: a part of the gearbox may be breaking up. It is not "
-                "flown before that is cleared up."
+                "There is metal in the oil that is more than wear: a part of the gearbox may be breaking up. Do not "
+                "fly it until that is cleared up."
             )
         if latest.size is not None:
             size = to.reading(f"looks.{i}.size", "largest piece", ("in", "mm"))
             to.judge("chip", "Largest piece at the latest look", self.limit("chip", to.aircraft), size, aside=True)
         if latest.metal == FUZZ and len(looked) > 1 and looked[-2][1].metal == FUZZ:
-            to.notes.append("Fuzz again: wear that goes on after running in. Look at it more often.")
+            to.notes.append("Fuzz again: wear is going on after running in. Look more often.")
         to.pictures.append(
             Looks(
                 "Metal at each look",
@@ -294,12 +296,12 @@ class GearboxOil(Sheet):
         title = "Metal at an earlier look"
         verdict = Verdict(
             UNDONE, Measured(1.0, Ratio), METAL, f"{title}: {row.metal} at {at}; {UNDONE}",
-            "find in the log who cleared it, then begin the table anew",
+            "find in the log who cleared it, then start a new table",
         )  # fmt: skip
         to.found("earlier", title, verdict)
         to.lead.append(
             f"At {at} of the gearbox there was metal in its oil that is more than wear ({row.metal}), and a later look "
-            "that shows none does not clear it. It is not flown before that is cleared up."
+            "that shows none does not clear it. Do not fly it until that is cleared up."
         )
 
     def _draw(self, to: Working, rises: list[tuple[float, Measured]], start: Measured, slope: Measured) -> None:

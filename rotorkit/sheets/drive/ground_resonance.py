@@ -65,9 +65,10 @@ SLOWEST = 0.25
 practice, no source)."""
 SPEEDS, SPEEDS_FLOQUET = 160, 46
 ESTIMATED = (
-    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It takes gear, tyres and dampers for springs "
-    "and dampers that do not change, but a hard landing, a slope, cold or a soft tyre changes them. No measured "
-    "helicopter was held against it."
+    f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if "
+    "they never "
+    "change, but a hard landing, a slope, cold or a soft tyre changes them. It has not been compared with a measured "
+    "helicopter."
 )
 FIGURES = (
     ("offset", Length, "offset of the lag hinge"),
@@ -126,17 +127,18 @@ class GroundResonanceSheet(Sheet):
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
             LimitEntry(Ratio, "loss of motion in a turn"),
-            "what part of any motion must be gone after a turn of the rotor, at every speed: only the low side",
+            "how much of any motion must have died away after one turn of the rotor, at every speed: only the low side",
         )
     }
     about: ClassVar[About] = About(
         title="Ground resonance, a screening",
         settles=(
-            "Whether rotor and landing gear, as measured, could shake each other up at any rotor speed, and what is "
-            "left with a damper out of work."
+            "Whether rotor and landing gear, as measured, could drive each other into ground resonance at any "
+            "rotor speed, and what is "
+            "left with one damper not working."
         ),
         when=(
-            "Before the rotor turns for the first time; after gear, tyres, oleos, lag dampers or blades were changed. "
+            "Before the rotor turns for the first time; after changing gear, tyres, oleos, lag dampers or blades. "
             "It clears nothing: the manual's own checks of dampers and gear come first."
         ),
         tools=("spring scale and line", "rule at the hub", "stopwatch, or a telephone's accelerometer", "two helpers"),
@@ -144,14 +146,15 @@ class GroundResonanceSheet(Sheet):
             "Level hard ground, gear and tyres as the manual says, loaded as for the first run, blades on and held so "
             "that they cannot swing about their hinges. Rotor still, engine off, nobody under it.",
             "Pull level at the hub sideways with the scale; read the pull and how far the hub moved.",
-            "Rock it by hand in its own time, let go, and take the time of ten whole swings: ten over that is its "
+            "Rock it by hand at its own rhythm, let go, and time ten whole swings: ten divided by that time is its "
             "frequency.",
             "Read how far the hub swings to one side, and how far some swings later, one side both times.",
-            "The same fore and aft. Where it also turns or slides, the gear's own maker is asked.",
+            "The same fore and aft. If it also turns or slides, ask the gear's maker.",
         ),
         sign_convention=(
-            "The loss is the part of the longest-lasting motion that is gone after one turn of the rotor: positive and "
-            "it dies away, negative and it grows. The least over all rotor speeds up to the greatest counts."
+            "The loss is the part of the longest-lasting motion that has died away after one turn of the rotor: if "
+            "positive the motion "
+            "dies away, if negative it grows. The least over all rotor speeds up to the greatest counts."
         ),
         cautions=(
             cautions.GROUND_RESONANCE,
@@ -234,7 +237,7 @@ class GroundResonanceSheet(Sheet):
         lag, blades = aircraft.main_rotor.lag, aircraft.main_rotor.blades
         assert lag is not None  # `uses` asks for it
         if len(blades) < 2:
-            to.problem("", "one blade alone has no ground resonance that this could tell of")
+            to.problem("", "a single blade has no ground resonance that this check could show")
             to.settle()
         if any(one not in rows for one in DIRECTIONS):
             to.notes.append("The screening is worked when both directions are measured.")
@@ -278,7 +281,7 @@ class GroundResonanceSheet(Sheet):
         out = self._one_out(to, there, speeds, rotor, inputs)
         if loss.si < 0:
             to.lead.append(
-                f"The motion grows at {_rpm(worst)}: rotor and gear shake each other up. The rotor must not be turned "
+                f"The motion grows at {_rpm(worst)}: rotor and gear shake each other up. Do not turn the rotor "
                 "by the engine."
             )
             to.say_to_do(
@@ -300,7 +303,7 @@ class GroundResonanceSheet(Sheet):
         for i, row in rows:
             if row.direction.strip().casefold() not in DIRECTIONS:
                 there = " and ".join(f'"{one}"' for one in DIRECTIONS)
-                to.problem(f"rocked.{i}.direction", f"is none of {there}; got {shortened(row.direction)}")
+                to.problem(f"rocked.{i}.direction", f"is not one of {there}; got {shortened(row.direction)}")
             if row.first is not None and row.last is not None and row.last.si > row.first.si:
                 to.problem(f"rocked.{i}.last", "must not be more than the first: a free swing dies away")
         found = to.by_key("rocked", rows, lambda row: row.direction.strip().casefold(), "direction")
@@ -366,7 +369,7 @@ class GroundResonanceSheet(Sheet):
         doubtful, at = min(found, key=lambda one: float(one[0].si) - float(one[0].expanded_si))
         if float(doubtful.si) - float(doubtful.expanded_si) >= float(loss.si) - float(loss.expanded_si):
             return []
-        title = f"Loss of motion in a turn at {_rpm(at)}, where it is least sure"
+        title = f"Loss of motion in a turn at {_rpm(at)}, where it is least certain"
         cited = ARITHMETIC.at("Lagrange's equations of rotor and gear")
         to.step(title, [f"at {_rpm(at)}: {say(doubtful)}"], doubtful, cited)
         return [to.judge("loss_least_sure", title, self.limit("loss", to.aircraft), doubtful, physical=DIES)]
@@ -385,7 +388,7 @@ class GroundResonanceSheet(Sheet):
         if losses[k] >= 0:
             return []
         return [
-            f"With one blade's lag damper out of work the motion grows, fastest at {_rpm(few[k])}, to twice its size "
+            f"With one blade's lag damper not working the motion grows, fastest at {_rpm(few[k])}, to twice its size "
             f"in {math.log(2) / math.log(1 - losses[k]):.1f} turns. Try the dampers as the manual says."
         ]
 

@@ -56,11 +56,15 @@ class OneWayClutch(Sheet):
     order: ClassVar[int] = 42
     uses: ClassVar[tuple[str, ...]] = ("main_rotor.speed", "engine.rated_power")
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First rotor turn", "a clutch that does not free takes autorotation away, one that slips the engine"),
+        Needed(
+            "First rotor turn",
+            "a clutch that does not release takes away autorotation; one that slips takes away the engine",
+        ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "margin": SheetLimit(
-            LimitEntry(Ratio, "margin of the clutch"), "rated torque over greatest torque, less one: only the low side"
+            LimitEntry(Ratio, "margin of the clutch"),
+            "rated torque divided by greatest torque, minus one: only the low side",
         ),
         "pressure": SheetLimit(
             LimitEntry(Stress, "pressure at the contacts", "psi"), "the clutch maker's own figure: only the high side"
@@ -72,25 +76,29 @@ class OneWayClutch(Sheet):
     about: ClassVar[About] = About(
         title="One-way clutch",
         settles=(
-            "Whether the one-way clutch carries the engine's torque with its shocks, how hard its contacts are "
-            "pressed, and whether it frees the rotor and takes hold again."
+            "Whether the one-way clutch carries the engine's torque with its shocks, how high the contact pressure is, "
+            "and whether it releases the rotor and takes hold again."
         ),
         when=(
             "Before the first run, after every change of its oil or grease and after anything upstream of it was "
-            "changed; running free and taking hold before every flight, as the manual says."
+            "changed; check that it runs free and takes hold before every flight, as the manual says."
         ),
         tools=("the clutch maker's sheet", "spring scale and rule", "chalk"),
         procedure=(
-            "Engine off, ignition safe. Turn the main rotor by hand in its own direction: engine and belts must stand.",
-            "Pull at the blade with a spring scale, level and square: what keeps it turning slowly, and how far from "
-            "the axis you pull. Bearings, gears and tail rotor drag with it: the clutch alone has less.",
-            "Turn the engine's side by hand the way it runs, plugs out: the rotor must follow at once. At ten places "
-            "around, not at one.",
+            "Engine off, ignition safe. Turn the main rotor by hand in its own direction: engine and belts must "
+            "not move.",
+            "Pull on the blade with a spring scale, level and square: note the pull that keeps it turning slowly, "
+            "and how far from "
+            "the axis you pull. Bearings, gears and tail rotor add drag: the clutch alone has less.",
+            "Turn the engine side by hand the way it runs, plugs out: the rotor must follow at once. Try it at ten "
+            "places "
+            "around, not just one.",
             "At the end of the first run, rotor unloaded, throttle closed: the needles of rotor and engine must part "
             "at once. A pilot does that, from where the manual allows.",
         ),
         sign_convention=(
-            "Torques and forces are sizes. The margin is rated torque over the greatest torque, less one: below zero "
+            "Torques and forces have no sign. The margin is rated torque divided by the greatest torque, minus "
+            "one: below zero "
             "the clutch is overloaded."
         ),
         cautions=(
@@ -103,10 +111,11 @@ class OneWayClutch(Sheet):
         ),
         not_covered=(
             "wear, which shows only opened: at the hours that the manual gives",
-            "the wrong oil: some greases and additives let a clutch slip; only the maker's is used",
+            "the wrong oil: some greases and additives let a clutch slip; use only the maker's",
             "how long it may overrun, and how fast: the maker's sheet",
             "taking hold while it overruns fast, or engine torque that swings through zero",
-            "what pressure a contact bears: two makers' figures differ by 2.4 times, so that only this clutch's counts",
+            "how much pressure a contact can take: two makers' figures differ by a factor of 2.4, so only this "
+            "clutch's counts",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -159,7 +168,9 @@ class OneWayClutch(Sheet):
         None, title="Pulled at", description="From the main rotor's axis, with ±."
     )
     elements: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "200"), ("3", "60"), exact=True)] = Field(
-        None, title="Rollers or sprags", description="How many carry. These six together, or none: for the pressure."
+        None,
+        title="Rollers or sprags",
+        description="How many carry the load. Fill in all six of these, or none: they give the pressure.",
     )
     race_radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.1 in", "20 in"), ("0.3 in", "6 in"))] = Field(
         None, title="Radius of the inner race", description="With ±."
@@ -202,13 +213,13 @@ class OneWayClutch(Sheet):
         words = {one.key: one.verdict.word for one in to.findings}
         if any(words.get(key) == OUT_OF_LIMITS for key in ("overruns", "locks", "needles")):
             to.say_to_do(
-                "Do not run or fly it: the clutch is opened, or replaced, as the manual says, by those who are "
+                "Do not run or fly it: have the clutch opened or replaced, as the manual says, by someone "
                 "licensed to do so.",
                 "overruns", "locks", "needles",
             )  # fmt: skip
         elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("margin", "pressure", "grip")):
             to.say_to_do(
-                "Do not run it on this figure: hold rating and shock factor against the manual, and ask the clutch's "
+                "Do not run it on this figure: check rating and shock factor against the manual, and ask the clutch's "
                 "maker.",
                 "margin", "pressure", "grip",
             )  # fmt: skip
@@ -255,7 +266,7 @@ class OneWayClutch(Sheet):
             limit = self.limit("margin", to.aircraft)
             to.judge("margin", "Margin of the clutch", limit, margin, physical=HOLDS)
             if margin.si + margin.expanded_si < 0:
-                to.lead.append("The engine's shocks are more than the clutch is rated for: it is not to be run.")
+                to.lead.append("The engine's shocks are more than the clutch is rated for: do not run it.")
         return peak
 
     def _contact(self, to: Working, peak: Measured) -> None:
@@ -312,7 +323,7 @@ class OneWayClutch(Sheet):
             rows.append(Look(title, seen, found.verdict.word))
             if bad:
                 to.lead.append(
-                    "The rotor is not free of the engine: with the engine stopped it would be stopped too, and nobody "
+                    "The rotor is not free of the engine: a stopped engine would stop the rotor too, and nobody "
                     "could land by autorotation."
                     if limit is FREES
                     else "The clutch does not take hold at once: under power it can slip, jam and break what it drives."

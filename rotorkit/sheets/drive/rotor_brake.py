@@ -52,7 +52,7 @@ SLOW, DIFFERS = 0.05, 0.3
 reckoned is asked about."""
 ESTIMATED = (
     f"{AN_ESTIMATE}: the disc's mean temperature, all of the heat kept in it. Its face gets hotter for a moment, a "
-    "second stop begins from where the first one left it, and the air's help is left out."
+    "second stop starts from where the first one left it, and cooling by the air is left out."
 )
 
 
@@ -77,16 +77,17 @@ class RotorBrake(Sheet):
             LimitEntry(Temperature, "brake disc after a stop", "degF"), "only the high side: pads and grease bear less"
         ),
         "time": SheetLimit(
-            LimitEntry(Time, "time to stop", "s"), "both sides: too quick bends blades and shafts, too slow blows about"
+            LimitEntry(Time, "time to stop", "s"),
+            "both sides: too quick bends blades and shafts; too slow leaves the blades to the wind",
         ),
     }
     about: ClassVar[About] = About(
         title="Rotor brake",
         settles=(
-            "What energy a stop costs, how hot the disc gets, how long it takes, and from which rotor speed on the "
-            "brake may be put on."
+            "How much energy a stop takes, how hot the disc gets, how long it takes, and below what rotor speed the "
+            "brake may be applied."
         ),
-        when="When brake, disc, pads or blades were changed; once at the end of a run, watch in hand.",
+        when="After changing brake, disc, pads or blades; once at the end of a run, watch in hand.",
         tools=(
             "stopwatch",
             "rotor tachometer",
@@ -94,10 +95,13 @@ class RotorBrake(Sheet):
             "thermometer that reads a surface, after the stop",
         ),
         procedure=(
-            "Weigh the disc without its hub, or reckon it from its drawing. Take the pads' force from the manual.",
-            "Let the rotor coast down to the speed that the manual allows; never brake under power, never on a rotor "
-            "that lifts.",
-            "Time the stop from putting the brake on until it stands. Read the disc's temperature at once, from "
+            "Weigh the disc without its hub, or work out its mass from its drawing. Take the pads' force from the "
+            "manual.",
+            "Let the rotor coast down to the speed that the manual allows; never brake under power, never while "
+            "the rotor "
+            "is lifting.",
+            "Time the stop from applying the brake until the rotor stands still. Read the disc's temperature at "
+            "once, from "
             "outside the disk of the blades.",
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
         ),
@@ -110,11 +114,11 @@ class RotorBrake(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "the energy of shafts, gearbox and belts that stop with the rotors, some more than is reckoned here",
+            "the energy of shafts, gearbox and belts that stop with the rotors, somewhat more than is calculated here",
             "braking in wind that drives the rotor, which costs more than its own energy",
-            "two stops one after the other without cooling in between: begin from the temperature then",
-            "fading: friction falls with heat, and the stop takes longer than reckoned",
-            "what the blades' roots bear in lag while it brakes, and the brake's own strength",
+            "two stops in a row without cooling in between: start from the temperature it then has",
+            "fading: friction falls with heat, and the stop takes longer than calculated",
+            "the lag load on the blade roots during braking, and the brake's own strength",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -216,8 +220,8 @@ class RotorBrake(Sheet):
                 reckoned.expanded_si
             ) / float(reckoned.si):
                 to.asked.append(
-                    f"The stop took {say(stopped)}, and pads and inertia make {say(reckoned)}: pads glazed or oily, "
-                    "air in the line, or wind? Find out before it is relied upon."
+                    f"The stop took {say(stopped)}, but pads and inertia make {say(reckoned)}: pads glazed or oily, "
+                    "air in the line, or wind? Find out before you rely on it."
                 )
         if self.ends_at is not None:
             read = to.reading("ends_at", "disc after the stop", ("degF", "degC"))
@@ -228,12 +232,12 @@ class RotorBrake(Sheet):
             ):
                 to.asked.append(
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
-                    "was it put on under power?"
+                    "was it applied under power?"
                 )
         words = {one.key: one.verdict.word for one in to.findings}
         if any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in ("speed", "temperature", "read")):
             to.say_to_do(
-                "Let it coast to a lower speed before the brake is put on; look at disc and pads when cold.",
+                "Let it coast to a lower speed before applying the brake; look at disc and pads when cold.",
                 "speed", "temperature", "read",
             )  # fmt: skip
         to.compare("Against the limits")
@@ -274,7 +278,7 @@ class RotorBrake(Sheet):
         )
         to.step("Disc after the stop", [f"{say(before)} warmer by {say(rise)}"], after, ARITHMETIC.at("sum"))
         limit = self.limit("temperature", to.aircraft)
-        to.judge("temperature", "Disc after the stop, reckoned", limit, after)
+        to.judge("temperature", "Disc after the stop, calculated", limit, after)
         if limit is not None and limit.high_si is not None:
             highest = float(limit.high_si)
 
@@ -313,8 +317,8 @@ class RotorBrake(Sheet):
         time = propagate(lambda i, w, t: float(rotor_stopping_time.si(i, w, t * ratio)), Time, [inertia, speed, torque])
         time = time.shown_in("s")
         line = f"{say(inertia)} × {say(speed)} / ({say(torque)} × {ratio:g})"
-        to.step("Time to stop, reckoned", [line], time, ARITHMETIC.at("even deceleration"))
-        to.tell("reckoned", "Time to stop, reckoned", time)
+        to.step("Time to stop, calculated", [line], time, ARITHMETIC.at("even deceleration"))
+        to.tell("reckoned", "Time to stop, calculated", time)
         energy = propagate(lambda i, w: float(brake_energy.si(i, w, 0.0)), Energy, [inertia, speed])
         power = to.work("Mean power while it brakes", brake_power, energy, time)
         to.tell("power", "Mean power while it brakes", power)

@@ -62,8 +62,8 @@ class RotorSpeeds(Sheet):
     about: ClassVar[About] = About(
         title="Rotor speeds and needles",
         settles=(
-            "Whether the placard's rotor speeds keep the distance from what was shown that the rules ask for, whether"
-            " both needles stand together under power, and whether they part in autorotation."
+            "Whether the placard's rotor speeds keep the distance the rules ask for from what was shown, whether"
+            " both needles stay together under power, and whether they split in autorotation."
         ),
         when="When the placard is written or changed, at the end of the test phase; the needles on every first run.",
         tools=("the manual and the test cards", "both tachometers, checked (shaft speeds)"),
@@ -76,12 +76,12 @@ class RotorSpeeds(Sheet):
             "pilot does that, from where the manual allows.",
         ),
         sign_convention=(
-            "Room is positive where the placard is on the safe side of the rule. The split is the rotor's needle less "
-            "the engine's, at the rotor's scale: positive where the rotor runs on."
+            "Room is positive where the placard is on the safe side of the rule. The split is the rotor's needle minus "
+            "the engine's, on the rotor's scale: positive when the rotor runs on."
         ),
         cautions=(cautions.GROUND_RUN, cautions.AUTOROTATION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "whether an amateur-built aircraft must meet 14 CFR 27.1509 at all: it need not; its local rules govern",
+            "whether an amateur-built aircraft must meet 14 CFR 27.1509 at all: it need not; local rules govern",
             "how the speeds were shown; the low stop that holds them in autorotation: blade angles, autorotation",
             "warnings and horns of low rotor speed; the greatest speed power on, which the engine's maker sets",
             "the tachometers' own errors: the check of shaft speeds",
@@ -183,15 +183,15 @@ class RotorSpeeds(Sheet):
             to.judge("parted", "Split after the throttle is closed", limit, split, physical=JOINED_BY)
             if float(split.si) <= float(split.expanded_si):
                 to.lead.append(
-                    "The needles did not surely part: with the engine stopped the rotor may be stopped too, and nobody "
+                    "The needles did not clearly split: a stopped engine may stop the rotor too, and nobody "
                     "could land by autorotation."
                 )
         words_of = {one.key: one.verdict.word for one in to.findings}
         if words_of.get("parted") in (OUT_OF_LIMITS, TOO_CLOSE):
-            to.say_to_do("Do not fly it: the one-way clutch is looked at before it is run again.", "parted")
+            to.say_to_do("Do not fly it: have the one-way clutch inspected before running it again.", "parted")
         elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key, *_ in RULES):
             keys = [key for key, *_ in RULES]
-            to.say_to_do("Write the placard anew within what was shown, or show more by test, as the rules ask.", *keys)
+            to.say_to_do("Rewrite the placard within what was shown, or show more by test, as the rules ask.", *keys)
         to.compare("Against the limits")
         if (chart := self._chart()) is not None:
             to.pictures.append(chart)

@@ -52,14 +52,14 @@ class ShaftSpeeds(Sheet):
         ),
         "tachometer_error": SheetLimit(
             LimitEntry(RotationRate, "tachometer error", "rpm"),
-            "what the rotor's tachometer may show too much (positive) or too little: both sides",
+            "how much the rotor's tachometer may read high (positive) or low: both sides",
         ),
         "slip": SheetLimit(LimitEntry(Ratio, "slip"), "of the drive under power: both sides"),
     }
     about: ClassVar[About] = About(
         title="Shaft speeds",
         settles=(
-            "Whether the drive's ratios are those of the manual, whether the rotor's tachometer tells the truth, and "
+            "Whether the drive's ratios are the manual's, whether the rotor tachometer reads true, and "
             "whether the drive slips under power."
         ),
         when=(
@@ -75,13 +75,14 @@ class ShaftSpeeds(Sheet):
             "blade and on one tail-rotor blade, each against a fixed pointer.",
             "Turn the main rotor by hand, in its own direction, ten whole turns; count the other end's whole turns and "
             "estimate its last part turn. Where a one-way clutch lets the rotor overrun, turn from the engine's side.",
-            "Write what the last part turn is good for as ±: a tenth of a turn seen by eye is ± 0.05 turn.",
+            "Give the last part turn its ±: judged by eye to a tenth of a turn, that is ± 0.05 turn.",
             "On the first run, blades on or off as the manual says: read the rotor's tachometer and the optical one at "
             "the same moment, then the engine's speed by the optical one.",
         ),
         sign_convention=(
             "Ratios are speeds of the engine, or of the tail rotor, over that of the main rotor. The tachometer's "
-            "error is what it shows less what is true: positive, and the rotor turns slower than it says. Slip is the "
+            "error is what it shows minus the true speed: if positive, the rotor turns slower than it says. Slip "
+            "is the "
             "part of its speed that the rotor has lost: positive where belts or clutch slip."
         ),
         cautions=(
@@ -135,7 +136,7 @@ class ShaftSpeeds(Sheet):
             },
             hints=(
                 "Both rims run at the speed of the belt: the larger pulley turns more slowly.",
-                "Speed times driving diameter, divided by driven diameter; then less one per cent.",
+                "Speed times driving diameter, divided by driven diameter; then take off one per cent.",
             ),
             sign=1,
         ),

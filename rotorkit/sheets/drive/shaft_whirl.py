@@ -66,10 +66,11 @@ class ShaftWhirl(Sheet):
     judged_by: ClassVar[tuple[str, ...]] = ("shafts.{shaft}.limits",)
     about: ClassVar[About] = About(
         title="Shaft whirl",
-        settles="How far the first critical speed of a shaft on its hangers lies above its greatest speed.",
+        settles="How far the first critical speed of a shaft on its hangers is above its greatest speed.",
         when=(
-            "When a shaft is hung, and again when a hanger was moved, a tube replaced, or rubber in a hanger renewed; "
-            "and before anything is changed that the manual does not foresee."
+            "When hanging a shaft, and again after moving a hanger, replacing a tube or renewing the rubber in a "
+            "hanger; "
+            "and before any change the manual does not foresee."
         ),
         tools=("tape or long rule", "caliper for the tube", "straightedge and dial gauge for run-out"),
         procedure=(
@@ -79,7 +80,8 @@ class ShaftWhirl(Sheet):
             "Look at every hanger: its bolts tight, its rubber sound, its bearing free.",
         ),
         sign_convention=(
-            "Places are positive from the front end rearwards. The margin is critical speed over greatest speed, less "
+            "Places are positive from the front end rearwards. The margin is critical speed divided by greatest "
+            "speed, minus "
             "one: below zero the shaft has to run through its critical speed."
         ),
         cautions=(
@@ -91,8 +93,8 @@ class ShaftWhirl(Sheet):
         ),
         not_covered=(
             "couplings, sleeves and other masses on the shaft: `rotorkit.drive.shaft_line` takes them",
-            "shafts that are meant to run above their first critical speed: their maker's word alone counts",
-            "the airframe's own give behind a hanger, unless hanger_stiffness holds it",
+            "shafts meant to run above their first critical speed: only their maker's word counts",
+            "the airframe's own flexibility behind a hanger, unless hanger_stiffness includes it",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
             "a limber shaft's twist: `rotorkit.drive.torsional_modes`",
         ),
@@ -175,7 +177,7 @@ class ShaftWhirl(Sheet):
             physical=BELOW,
         )
         if margin.si + margin.expanded_si < 0:
-            to.lead.append("The shaft whirls within its own speeds: it must not be turned by the engine.")
+            to.lead.append("The shaft whirls within its own speed range: do not turn it by the engine.")
         to.compare("Against the limit")
         to.pictures.append(self._shape(to, [float(one.si) for one in inputs], order))
         return to.outcome(f"{self.about.title}, {shaft.named}")
@@ -205,7 +207,7 @@ class ShaftWhirl(Sheet):
             if abs(float(diameter.si) / shaft.outer_diameter.si - 1) > DIFFERS:
                 to.notes.append(
                     f"The outer diameter measured, {say(diameter)}, differs from the aircraft file's "
-                    f"{shaft.outer_diameter.said}. Is it this shaft?"
+                    f"{shaft.outer_diameter.said}. Is this the right shaft?"
                 )
         if 2 * shaft.wall.si > float(diameter.si):
             to.problem("outer_diameter", f"cannot be: the wall is {shaft.wall.said}")

@@ -78,9 +78,9 @@ LAG = (
     ("spring", TorsionalStiffness, "lag spring of a blade"),
 )
 ESTIMATED = (
-    f"{AN_ESTIMATE}: inertias and stiffnesses are as good as they were measured or reckoned, and no measured "
-    "helicopter was held against it. A drive that shudders, growls or breaks belts is out of limits whatever stands "
-    "here."
+    f"{AN_ESTIMATE}: inertias and stiffnesses are only as good as they were measured or calculated, and it has not "
+    "been compared with a measured "
+    "helicopter. A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
 )
 
 
@@ -140,12 +140,13 @@ class TorsionalModesSheet(Sheet):
     about: ClassVar[About] = About(
         title="Torsional modes",
         settles=(
-            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how near, and how "
-            "its parts then twist."
+            "Whether the engine's firing meets a torsional mode of the drive at the speeds in use, how close it "
+            "comes, and how "
+            "the parts then twist."
         ),
         when=(
-            "Before the first run of a drive; after engine, flywheel, belts, a coupling, a shaft or rotor blades were "
-            "changed for others."
+            "Before the first run of a drive; after replacing engine, flywheel, belts, a coupling, a shaft or "
+            "rotor blades."
         ),
         tools=("scales and a stopwatch (parts hung on two wires)", "weight, arm and a pointer (stiffness)", "drawings"),
         procedure=(
@@ -157,7 +158,8 @@ class TorsionalModesSheet(Sheet):
             "Write from which to which main-rotor speed the engine drives it, run-up left out.",
         ),
         sign_convention=(
-            "Inertias and stiffnesses are sizes. A margin is how far outside the speeds in use the crossing lies, over "
+            "Inertias and stiffnesses have no sign. A margin is how far outside the speeds in use the crossing "
+            "lies, over "
             "the nearest end of them; below zero it lies within."
         ),
         cautions=(
@@ -173,8 +175,8 @@ class TorsionalModesSheet(Sheet):
             "play in splines, teeth and clutch; a belt whose slack run goes slack; damping",
             "how hard it shakes at a crossing: only damping decides that",
             "orders of the engine above 8, and cylinders that do not fire evenly",
-            "a one-way clutch that runs free: engine and rotors then are two trains",
-            "speeds passed on the run-up, but for their being named: go through them without staying",
+            "a one-way clutch that runs free: engine and rotors are then two separate trains",
+            "speeds passed on the run-up, except that they are named: go through them without staying",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -325,7 +327,7 @@ class TorsionalModesSheet(Sheet):
                 to.problem(f"springs.{i}.second", "joins a part with itself")
             if frozenset(ends) in pairs:
                 where = pairs[frozenset(ends)] + 1
-                to.problem(f"springs.{i}.second", f"the same two stand in row {where}: add springs side by side up")
+                to.problem(f"springs.{i}.second", f"the same two are in row {where}: add parallel springs together")
             pairs.setdefault(frozenset(ends), i)
             if row.stiffness is not None and (row.torque is not None or row.twist is not None):
                 to.problem(f"springs.{i}.stiffness", "stands beside a torque and a twist: give one or the other")
@@ -442,7 +444,7 @@ class TorsionalModesSheet(Sheet):
             to.lead.insert(
                 0,
                 f"The engine's firing (order {order:g}) shakes mode {mode} of the drive at {_rpm(speed)}, a speed in "
-                "use: it is not to be run there.",
+                "use: do not run it there.",
             )
         passed = sorted({speed for *_, speed in met if speed < low}, reverse=True)[:MODES_SHOWN]
         if passed:
@@ -484,7 +486,7 @@ class TorsionalModesSheet(Sheet):
         if said:
             to.notes.append(
                 f"At the speeds in use {'; '.join(said)}. An engine that fires evenly has none of its orders below "
-                f"{main[0]:g}: one weak cylinder brings them, and then the drive shudders."
+                f"{main[0]:g}: one weak cylinder brings them, and the drive then shudders."
             )
 
     def _shaken(self, to: Working, there: TorsionalTrain, ratio: float, names: list[str], middle: float) -> None:

@@ -42,12 +42,12 @@ class Compression(Sheet):
     name: ClassVar[str] = "compression"
     order: ClassVar[int] = 20
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First flight out of ground effect", "a cylinder that leaks gives less power, and tells of a fault"),
+        Needed("First flight out of ground effect", "a cylinder that leaks gives less power, and points to a fault"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "loss": SheetLimit(
             LimitEntry(Ratio, "loss of compression", "%"),
-            "of each cylinder: only the high side; AC 43.13-1B holds more than 25 % for suspect",
+            "of each cylinder: only the high side; AC 43.13-1B treats more than 25 % as suspect",
         ),
         "spread": SheetLimit(
             LimitEntry(GaugePressure, "difference between cylinders", "psi"), "of the gauges: only the high side"
@@ -55,8 +55,9 @@ class Compression(Sheet):
     }
     about: ClassVar[About] = About(
         title="Compression",
-        settles="What each cylinder loses against a known orifice, how large a leak that is, and which one differs.",
-        when="Warm, after the first hours; at each inspection that asks for it; when power is missing.",
+        settles="How much each cylinder leaks against a known orifice, how large a leak that is, and which "
+        "cylinder differs.",
+        when="Warm, after the first hours; at each inspection that calls for it; when power is down.",
         tools=(
             "differential tester with the orifice for this bore",
             "clean dry air, regulated",
@@ -64,11 +65,12 @@ class Compression(Sheet):
         ),
         procedure=(
             "Run the engine warm, shut down, ignition off and earthed, fuel off, one plug out of each cylinder.",
-            "Bring the piston to the top of its compression stroke. From now on the crank is held: air turns it.",
+            "Bring the piston to the top of its compression stroke. From now on hold the crank: air turns it.",
             "Open the air slowly to the regulated pressure, rock the piston through the top to seat its rings, read.",
-            "Listen: exhaust pipe, carburettor, breather tell whether it is a valve or the rings.",
+            "Listen: exhaust pipe, carburettor or breather tells you whether it is a valve or the rings.",
         ),
-        sign_convention="A loss is positive: the regulated pressure less the cylinder's, over the regulated one.",
+        sign_convention="A loss is positive: (regulated pressure minus cylinder pressure) divided by regulated "
+        "pressure.",
         cautions=(cautions.AIR_TURNS_THE_CRANK, cautions.LIVE_IGNITION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "where the air goes: listen; the borescope; the engine maker's master orifice and its own limits",
@@ -87,7 +89,7 @@ class Compression(Sheet):
                 "supply": "80 psi",
             },
             hints=(
-                "What is missing at the second gauge has leaked past rings and valves.",
+                "What is missing at the second gauge has leaked past the rings and valves.",
                 "The missing pressure divided by the supply, times 100.",
             ),
             sign=1,
@@ -137,10 +139,15 @@ class Compression(Sheet):
         bore = to.reading("bore", "bore", _INCHES)
         right = float(compression_orifice(self.bore.value).m_as("in"))
         if self.orifice != NOT_LOOKED_AT and abs(float(self.orifice.split()[0]) - right) > 1e-6:
-            to.problem("orifice", f"is the wrong one, and misleads: a bore of {say(bore)} needs {right:.3f} in")
+            to.problem(
+                "orifice",
+                f"is the wrong orifice, and gives a misleading answer: a bore of {say(bore)} needs {right:.3f} in",
+            )
         to.settle()
         if abs(float(bore.value.m_as("in")) - 5.0) <= float(bore.expanded.m_as("in")):
-            to.asked.append("The bore lies so near 5.00 in that its ± does not tell which orifice: see the manual.")
+            to.asked.append(
+                "The bore is so close to 5.00 in that its ± leaves open which orifice is right: see the manual."
+            )
         supply = to.reading("supply", "regulated gauge", _PSI)
         cited = sources.AC_43_13_1B.at("8-14, change 1")
         orifice = measured(f"{right:.3f} in", Length, "orifice").shown_in(_INCHES)
@@ -170,7 +177,7 @@ class Compression(Sheet):
         if leaking:
             which = f"Cylinder {leaking[0]}" if len(leaking) == 1 else f"Cylinders {', '.join(leaking)}"
             to.say_to_do(
-                f"{which}: rock the piston through the top, warm, and read again; then listen where the air goes: "
+                f"{which}: rock the piston through the top, warm, and read again; then listen for where the air goes: "
                 "exhaust pipe, carburettor or breather.",
                 "loss.", "spread",
             )  # fmt: skip

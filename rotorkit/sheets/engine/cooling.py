@@ -84,7 +84,10 @@ class Cooling(Sheet):
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "run_stretch")
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First flight out of ground effect", "what is warm today boils in August; and nobody smells monoxide"),
+        Needed(
+            "First flight out of ground effect",
+            "what is warm today boils in August; and nobody can smell carbon monoxide",
+        ),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "head": SheetLimit(LimitEntry(Temperature, "cylinder head, hottest day", "°F"), "from the engine's manual"),
@@ -97,12 +100,13 @@ class Cooling(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_speed",)
     about: ClassVar[About] = About(
         title="Cooling and cabin",
-        settles="Whether the engine stays cool enough on the hottest day to be flown, what the fan presses through the "
-        "cylinders at full speed, and whether the cabin's air is fit to breathe.",
-        when="In the first hovers and climbs; after cowl, fan, baffles, exhaust or heater were touched.",
+        settles="Whether the engine stays cool enough on the hottest day to be flown, what pressure the fan gives "
+        "across the "
+        "cylinders at full speed, and whether the cabin air is fit to breathe.",
+        when="In the first hovers and climbs; after work on cowl, fan, baffles, exhaust or heater.",
         tools=("the panel's gauges, checked", "thermometer in the shade", "water gauge or pressure gauge", "detector"),
         procedure=(
-            "At the power that is to be shown, until every temperature has settled: read each at its greatest.",
+            "Hold the power to be shown until every temperature has settled; read each at its highest.",
             "Read the air's temperature and the pressure altitude at that moment.",
             "Two taps, above and below the cylinders: read the drop, and the engine's speed with it.",
             "Detector at the pilot's head: heat off and on, doors shut, in forward flight and in a hover.",
@@ -119,7 +123,7 @@ class Cooling(Sheet):
             name="hottest_day",
             title="Oil on the hottest day",
             story="In air of {ambient} the oil settles at {reading}. On the hottest day to be flown the air is at "
-            "{hottest} at this height; the oil gets warmer by all that the air does.",
+            "{hottest} at this height; the oil gets warmer by as much as the air does.",
             find="the oil's temperature on that day",
             unit="degF",
             of=cooling_corrected_temperature,
@@ -199,7 +203,7 @@ class Cooling(Sheet):
         to.by_key("cabin", air, lambda row: key_of(row.place).casefold(), "place")
         for name in ("ambient", "height"):
             if rows and getattr(self, name) is None:
-                to.problem(name, "is needed: a temperature counts with the day that it was read on")
+                to.problem(name, "is needed: a temperature counts only with the day's conditions it was read in")
         if (self.drop is None) != (self.drop_speed is None):
             to.problem(
                 "drop" if self.drop is None else "drop_speed", "is needed: the drop goes with the engine's speed"
@@ -218,7 +222,9 @@ class Cooling(Sheet):
             figure = to.reading(f"cabin.{i}.reading", f"carbon monoxide, {place}", ("ppm", "ppm"))
             found = to.judge(f"monoxide.{key_of(place)}", f"Carbon monoxide: {place}", NO_MORE, figure)
             if found.verdict.word != IN_LIMITS:
-                to.lead.append(f"{capital(place)}: the air may not be fit to breathe. Do not fly it so; find the leak.")
+                to.lead.append(
+                    f"{capital(place)}: the air may not be fit to breathe. Do not fly it like this; find the leak."
+                )
         if self.heat_flow is not None:
             density = measured("1.2 ± 0.1 kg/m^3", Density, "density of the air")
             flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")

@@ -94,7 +94,7 @@ class FuelFlow(Sheet):
     name: ClassVar[str] = "fuel_flow"
     order: ClassVar[int] = 30
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First engine run", "a line that passes too little shows it at full power first"),
+        Needed("First engine run", "a line that passes too little shows it first at full power"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "flow": SheetLimit(LimitEntry(VolumeFlow, "fuel flow by test", "gal/h"), "the manual's own, at least"),
@@ -106,8 +106,8 @@ class FuelFlow(Sheet):
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
     about: ClassVar[About] = About(
         title="Fuel flow",
-        settles="Whether the fuel system passes what the engine takes at full power, with the margin that the rules "
-        "ask for, in the worst attitude; how evenly the nozzles deliver; what fuel cannot be used.",
+        settles="Whether the fuel system delivers what the engine takes at full power, with the margin the rules "
+        "ask for, in the worst attitude; how evenly the nozzles deliver; how much fuel is unusable.",
         when="Before the first run; after any change of tank, line, vent, valve, filter or carburettor.",
         tools=("measuring can, earthed", "watch", "level or protractor", "for nozzles: a jar each"),
         procedure=(
@@ -116,11 +116,12 @@ class FuelFlow(Sheet):
             "Take the line off at the carburettor, hold its end at the inlet's height, let it run into the can. With a "
             "pump: its own pressure held, bypass as in flight.",
             "Time a marked volume, three times, for each tank and each setting of the valve.",
-            "Let it run until it first falters, in the worst attitude: what can still be drained is unusable.",
-            "Nozzles: each into its jar, all at once. A jar that differs: swap nozzle and line to find which it is.",
+            "Let it run until the flow first falters, in the worst attitude: what you can still drain is unusable.",
+            "Nozzles: each into its own jar, all at once. If one jar differs, swap nozzle and line to find which "
+            "is at fault.",
         ),
         sign_convention="Nose up is positive; a tank aft of the carburettor has a positive distance. A margin of 1 is "
-        "just what is asked.",
+        "exactly what is required.",
         cautions=(cautions.FUEL_IN_THE_OPEN, cautions.LIVE_IGNITION, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "vapour lock in a hot line, ice in a vent, water: the flow of a cool day says nothing about them",
@@ -254,7 +255,7 @@ class FuelFlow(Sheet):
             if row.volume is None:
                 to.problem(f"jars.{i}.volume", "is missing: what was in its jar")
         if len(jars) == 1:
-            to.problem(f"jars.{jars[0][0]}.volume", "is the only one: jars are held against each other")
+            to.problem(f"jars.{jars[0][0]}.volume", "is the only one: jars are compared with each other")
         to.by_key("jars", jars, lambda row: key_of(row.nozzle).casefold(), "nozzle")
         to.settle()
         return runs
@@ -278,7 +279,7 @@ class FuelFlow(Sheet):
                 to.settle()
             to.judge("head", title, None, least, physical=DOWNHILL, aside=True)
             if least.si <= 0:
-                to.lead.append("In the worst attitude the fuel would have to run uphill: the engine stops there.")
+                to.lead.append("In the worst attitude the fuel would have to run uphill: the engine would stop.")
         else:
             to.tell("head", title, least)
         if self.attitude != RECKONED or self.pitch is None or self.system != "gravity":
@@ -317,11 +318,11 @@ class FuelFlow(Sheet):
         verdict = to.judge(f"share.{key}", f"{capital(tank)}: flow over what the rules ask for", limit, share).verdict
         if ENOUGH.judge(bare).word != IN_LIMITS:
             to.lead.append(
-                f"{capital(tank)}: the flow may be less than the engine takes at full power. Do not run it so."
+                f"{capital(tank)}: the flow may be less than the engine takes at full power. Do not run it like this."
             )
         if verdict.word != IN_LIMITS:
             to.say_to_do(
-                f"{capital(tank)}: {say(flow)} where {say(required)} is asked for. Look at vent, filter and line.",
+                f"{capital(tank)}: {say(flow)} where {say(required)} is required. Check vent, filter and line.",
                 "share.",
             )
 

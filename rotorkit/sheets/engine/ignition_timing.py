@@ -1,4 +1,4 @@
-"""Ignition timing: when each ignition fires, in degrees before top dead centre, and how far two of them differ."""
+"""Ignition timing: when each ignition fires, in degrees before top dead centre, and how far they differ."""
 
 from __future__ import annotations
 
@@ -80,25 +80,26 @@ class IgnitionTiming(Sheet):
     }
     about: ClassVar[About] = About(
         title="Ignition timing",
-        settles="How many degrees before top dead centre each ignition fires, and how far two of them differ.",
-        when="Before the first run; after magneto, points, coil or trigger were touched; when the drop is uneven.",
+        settles="How many degrees before top dead centre each ignition fires, and how far they differ.",
+        when="Before the first run; after work on magneto, points, coil or trigger; when the drop is uneven.",
         tools=(
             "piston stop for the plug hole, and a degree disc on the crankshaft; or a dial gauge in the plug hole",
             "timing box or buzz box across the points",
         ),
         procedure=(
             "Ignition off and earthed, fuel off, one plug out of each cylinder. Treat it as live all the same.",
-            "Screw the stop in. Turn the crank gently against it one way, read the disc; the other way, read again: "
-            "top dead centre lies half way.",
+            "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and "
+            "read again: "
+            "top dead centre is half way between.",
             "Take the stop out. Turn the way the engine runs until the box shows that the points open; read the disc. "
-            "Come to it in that direction only, so that gears and belts lie against one side.",
+            "Come to it in that direction only, so that the slack in gears and belts is always taken up the same way.",
             "Do it three times for each ignition. With an impulse coupling or a retard, on the running stop.",
             "Without a disc: the piston's travel below its top, or the arc on the rim of a wheel on the crankshaft.",
         ),
         sign_convention="Timing is positive before top dead centre. The disc may read either way round: say which.",
         cautions=(cautions.LIVE_IGNITION, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "advance that moves with speed: what a strobe shows with the engine running",
+            "advance that changes with speed: use a strobe with the engine running",
             "points gap, dwell, spark strength, firing order; engines whose piston pin is offset",
         ),
     )
@@ -218,7 +219,9 @@ class IgnitionTiming(Sheet):
             to.judge(f"timing.{key_of(name)}", title, limit, timing)
             middle = _middle(limit)
             if middle is not None and abs(float(timing.si) - middle) > math.radians(FAR):
-                to.asked.append(f"{title}: {say(timing)} is far from the limit. Is it the right stroke, and turn?")
+                to.asked.append(
+                    f"{title}: {say(timing)} is far from the limit. Is it the right stroke, and the right turn?"
+                )
         if len(found) > 1:
             spread = to.step(
                 "Largest less smallest", [f"{say(one)}" for one in found], largest_less_smallest(found),

@@ -107,21 +107,21 @@ class Mixture(Sheet):
     about: ClassVar[About] = About(
         title="Mixture",
         settles=(
-            "Whether the jetting is rich enough at full power, or too rich, by how much; at which fuel flow each "
-            "cylinder peaks, how well that is known, and how far they differ. On the ground only."
+            "Whether the jetting is rich enough at full power, or too rich, and by how much; at which fuel flow each "
+            "cylinder peaks, how well that is known, and how far the cylinders differ. On the ground only."
         ),
-        when="After the first hours; after jets, carburettor or induction were touched; when a cylinder runs hot.",
+        when="After the first hours; after work on jets, carburettor or induction; when a cylinder runs hot.",
         tools=("fuel flow gauge, or a marked can and a watch", "exhaust gauge for each cylinder, or the engine monitor",
                "a pilot at the controls who may run it"),
         procedure=(
             "Tied down, extinguisher manned, engine warm. Full rich, at the manual's full power: read the fuel flow, "
             "for no longer than the manual allows on the ground.",
-            "Where there is a mixture control and the manual allows it: at the manual's low power, draw it back in "
+            "If there is a mixture control and the manual allows it: at the manual's low power, draw it back in "
             "small steps, throttle untouched; let each settle; read fuel flow and every exhaust.",
             "Go on until each cylinder has passed its hottest and cools again, or runs rough: then full rich at once.",
             "Push it to full rich before anything else is done, and leave it there.",
         ),
-        sign_convention="Rich of peak is positive: the peak's temperature less the temperature at full rich.",
+        sign_convention="Rich of peak is positive: the peak temperature minus the temperature at full rich.",
         cautions=(cautions.NOT_LEANED_IN_FLIGHT, cautions.GROUND_RUN, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "leaning in flight: a helicopter is not leaned in flight",
@@ -149,7 +149,7 @@ class Mixture(Sheet):
             name="another_jet",
             title="The next jet",
             story=(
-                "The main jet is {diameter} wide, and the engine is to get {flow_ratio} times the fuel at the same "
+                "The main jet's bore is {diameter}, and the engine is to get {flow_ratio} times the fuel at the same "
                 "suction. What passes goes with the area of the hole."
             ),
             find="the bore of the jet to fit",
@@ -185,7 +185,9 @@ class Mixture(Sheet):
         validate_default=True,
     )
     jet: Annotated[Reading | None, Entry(Length, _BORE, ("0.1 mm", "6 mm"), ("0.4 mm", "3 mm"))] = Field(
-        None, title="Main jet fitted", description="Its bore, to be told which one would bring it to the middle."
+        None,
+        title="Main jet fitted",
+        description="Its bore, so the sheet can say which size would bring it to the middle.",
     )
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
         Field(None, title="Hottest head", description="At its greatest as it was drawn back, with the gauge's ±.")
@@ -291,7 +293,7 @@ class Mixture(Sheet):
         much = abs(100 * (float(ratio.si) - 1))
         if found.verdict.word == OUT_OF_LIMITS:
             if way == "lean":
-                to.lead.append("It runs lean at full power: no full power, and no flight, before it is richer.")
+                to.lead.append("It runs lean at full power: no full power and no flight until it is richer.")
             to.say_to_do(f"The jetting is too {way}: the middle of the limit asks for {much:.0f} % "
                          f"{'more' if way == 'lean' else 'less'} fuel.", "consumption")  # fmt: skip
         elif found.verdict.word == TOO_CLOSE:

@@ -44,4 +44,4 @@ def say_recorded(to: Working, sheet: Any) -> None:
         if sheet.was_wrong.strip():
             to.notes.append(sheet.was_wrong.strip())
     elif sheet.recording.strip():
-        to.asked.append(f"{sheet.recording.strip()} is named and was not read: are these readings of it?")
+        to.asked.append(f"{sheet.recording.strip()} is named but was not read: are these readings from it?")

@@ -67,7 +67,7 @@ class RunUp(Sheet):
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "check_stretch", "idle_stretch")
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "an ignition that is weak, or oil that comes late, is found on the ground or in the air"),
+        Needed("First hover", "you find a weak ignition or late oil pressure on the ground, or in the air"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "drop": SheetLimit(LimitEntry(RotationRate, "drop on one ignition", "rpm"), "of engine speed: the high side"),
@@ -89,17 +89,17 @@ class RunUp(Sheet):
     }
     about: ClassVar[About] = About(
         title="Run-up",
-        settles="Whether each ignition carries the engine alone, whether the switch kills it, how soon oil pressure "
-        "comes, and whether idle, oil and heads are where they should be.",
+        settles="Whether the engine runs on each ignition alone, whether the switch kills it, how soon oil pressure "
+        "comes up, and whether idle, oil and head temperatures are where they should be.",
         when="At the first runs, after work on ignition, oil system, carburettor or linkage; for a new engine's book.",
         tools=("a pilot at the controls who may run it", "the panel's gauges, checked", "watch", "somebody who writes"),
         procedure=(
-            "Tied down, into the wind, area clear, extinguisher manned. Start by the manual; the watch from the first "
-            "firing to oil pressure. None in the manual's time: stop.",
+            "Tied down, into the wind, area clear, extinguisher manned. Start by the manual; time from first "
+            "firing to oil pressure. If there is none within the manual's time, stop.",
             "Warm it up as the manual says before speed is raised.",
             "At the manual's speed for the check, rotor as the manual says: read on both, then on one, back to both "
             "until it has settled, then on the other. Throttle untouched.",
-            "At idle: switch off for an instant. It must stop firing on each, and on both.",
+            "At idle: switch off for an instant. It must stop firing on each ignition, and on both.",
             "Read oil pressure at idle and at speed, oil and head temperature at their greatest. Cool down, stop.",
         ),
         sign_convention="A drop is positive: engine speed on both less engine speed on one.",
@@ -113,7 +113,8 @@ class RunUp(Sheet):
         not_covered=(
             "full power, governor and correlator: they are tried by a pilot with the rotor at its speed",
             "clutch, belts and overrunning clutch; carburettor heat and its drop; the charging system",
-            "why a drop is large: plug, lead, timing, mixture. No drop at all is looked into as much as a large one",
+            "why a drop is large: plug, lead, timing, mixture. look into no drop at all as carefully as into a "
+            "large one",
         ),
     )
 
@@ -249,8 +250,8 @@ class RunUp(Sheet):
                 if name in ("oil_idle", "oil_pressure") and float(figure.si) <= float(figure.expanded_si):
                     at = "idle" if name == "oil_idle" else "speed"
                     to.lead.append(
-                        f"There is no oil pressure at {at} that the gauge is sure of: stop, and do not run it again "
-                        "before the cause is found."
+                        f"At {at} there is no oil pressure beyond the gauge's ±: stop, and do not run it again "
+                        "until the cause is found."
                     )
         say_recorded(to, self)
         to.compare("Against the limits")
@@ -267,7 +268,7 @@ class RunUp(Sheet):
         if live:
             to.lead.append(
                 "An ignition fires on with its switch off: the engine is live. Nobody touches blades, fan or belts "
-                "before its earth is mended."
+                "before its earth is repaired."
             )
 
     def _drops(self, to: Working, rows: list[tuple[int, Alone]]) -> None:
@@ -287,11 +288,12 @@ class RunUp(Sheet):
             to.judge(f"drop.{key_of(name)}", title, limit, drop)
             if float(drop.si) + float(drop.expanded_si) < 0:
                 to.asked.append(
-                    f"{title}: it runs faster on one than on both. Were both on, and the throttle untouched?"
+                    f"{title}: it runs faster on one than on both. Were both on, and was the throttle left alone?"
                 )
             elif float(drop.si) <= float(drop.expanded_si):
                 to.asked.append(
-                    f"{title}: there is none to speak of. Was the other really off? See that the switch stops each."
+                    f"{title}: there is no drop to speak of. Was the other really off? Check that the switch stops "
+                    "each one."
                 )
         names = [row.ignition.strip() or "one" for row in self.alone if row.runs == ROUGH]
         for key, name in {key_of(name).casefold(): name for name in names}.items():

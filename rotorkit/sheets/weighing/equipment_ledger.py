@@ -72,7 +72,7 @@ class EquipmentLedger(Sheet):
         title="Equipment ledger",
         settles="The empty weight and its centre of gravity as they are now, from the last weighing and every change "
         "of equipment since.",
-        when="With every piece that is fitted, taken out or moved, before the next flight. At a weighing begin anew.",
+        when="With every piece that is fitted, taken out or moved, before the next flight. At a weighing start again.",
         tools=("small scales", "steel tape", "the equipment list", "the last weighing"),
         procedure=(
             "Take weight and centre of gravity from the last weighing.",
@@ -141,7 +141,7 @@ class EquipmentLedger(Sheet):
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """The walk round, and mass and place of every change that is named."""
-        found = [Part("equipment list held against the aircraft", self.listed == WALKED)]
+        found = [Part("equipment list checked against the aircraft", self.listed == WALKED)]
         for row in self.changes:
             if row.what.strip():
                 found.append(Part(f"{row.what.strip()}: mass and arms", not _lacking(row)))
