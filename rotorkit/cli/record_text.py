@@ -18,6 +18,7 @@ from rotorkit.record import (
     history,
     verify,
 )
+from rotorkit.record.history import told_ahead
 from rotorkit.sources import cautions
 
 MOST_TOLD = 20
@@ -106,7 +107,7 @@ def _entry_text(record: Record, number: int, width: int, found: Verification) ->
     whole = history(record, entry.check)
     past = next(row for row in whole.rows if row.entry.number == number)
     newest = bool(whole.standing) and whole.standing[-1].entry.number == number and not found.untrue
-    ahead = [one.sentence for one in whole.looks_ahead()] if newest else []
+    ahead = told_ahead(whole.looks_ahead()) if newest else []
     head = [
         f"check: {entry.check}, sheet {entry.sheet}, version {entry.sheet_version}",
         f"aircraft: {', '.join(filter(None, entry.aircraft.values()))}",

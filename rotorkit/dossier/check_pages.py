@@ -475,6 +475,8 @@ def _history_lines(check: CheckPages) -> Iterator[Block]:
             words.append(f". Replaced by entry {check.replaced[one.number]}.")
         lines.append(words)
     yield Lines("Other entries of this check; none is ever taken out", lines)
+    if check.ahead:
+        yield Lines("Looking ahead", [[one] for one in check.ahead])
 
 
 def _history(check: CheckPages) -> Iterator[Block]:

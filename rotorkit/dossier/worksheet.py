@@ -173,7 +173,7 @@ def page_data(job: Check, aircraft: Aircraft, last: Mapping[str, WorkedByHand] |
     last = last or {}
     kind = sheet_type(job.sheet)
     start = kind.start(aircraft)
-    fields = [one for one in kind.fields() if one.name not in kind.by_file]
+    fields = [one for one in kind.fields_as_typed() if one.name not in kind.by_file]
     groups: list[dict[str, Any]] = []
     counter = [0]
     for one in fields:

@@ -24,7 +24,7 @@ from rotorkit.quantities import display_system, use_display
 from rotorkit.record.board import board
 from rotorkit.record.chain import hash_of_bytes
 from rotorkit.record.entry import SavedEntry
-from rotorkit.record.history import history
+from rotorkit.record.history import history, told_ahead
 from rotorkit.record.recheck import recheck
 from rotorkit.record.stands import standings
 from rotorkit.record.store import Record
@@ -269,7 +269,7 @@ def _trend(record: Record, entry: SavedEntry) -> tuple[list[Chart], list[str]]:
     limited = sum(finding.verdict.limit is not None and not finding.verdict.limit.open for finding in entry.findings)
     titles = {chart.title for chart in drawn}
     charts = [*drawn, *(chart for chart in past.charts() if chart.title not in titles)]
-    return charts[: min(limited, MOST_TRENDS)], [one.sentence for one in ahead]
+    return charts[: min(limited, MOST_TRENDS)], told_ahead(ahead)
 
 
 def place_for(folder: Folder, out: Path | str | None, name: str) -> Path:

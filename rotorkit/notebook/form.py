@@ -57,6 +57,7 @@ RUSH = 0.012
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
 MOST_UNDONE = 50
+BY_FILE = "filled in when the file is read"
 LIMITS = "Limits"
 """The button behind which the limits are typed in."""
 IN_OTHER = {"us": "Metric units", "metric": "US units"}
@@ -458,7 +459,11 @@ class Form(Shown):
                 fresh = self._emptied if self._start_choices else None
                 self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh, twice)
             else:
-                self._fields[spec.name] = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
+                box = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
+                if spec.name in self.sheet.by_file and spec.entry is None and not box.is_choice:
+                    box.control.disabled = True  # what reading the file writes, nobody types
+                    box.control.placeholder = BY_FILE
+                self._fields[spec.name] = box
 
     @functools.cached_property
     def _start_choices(self) -> list[str]:

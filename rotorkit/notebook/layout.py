@@ -23,12 +23,13 @@ def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
 
 
 def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[str, RowsBox]) -> list[Any]:
-    """The lines of a form: fields in the sheet's order, then the tables of rows."""
-    beside = _beside(sheet, fields)
+    """The lines of a form: fields as they are typed in, then the tables of rows."""
+    beside = sheet.beside()
     lines = []
-    for name, box in fields.items():
+    for name in [one.name for one in sheet.fields_as_typed() if one.name in fields]:
         if name in beside.values():
             continue
+        box = fields[name]
         more = ("repeats",) if box.spec.entry is not None and box.spec.entry.repeats else ()
         if name in beside:
             by = fields[beside[name]]
@@ -40,16 +41,6 @@ def lines_of(sheet: type[Sheet], fields: Mapping[str, FieldBox], rows: Mapping[s
         else:
             lines.append(boxed([box.control, box.unit, box.echo], "rotorkit-line", *more))
     return lines + [table.box for table in rows.values()]
-
-
-def _beside(sheet: type[Sheet], fields: Mapping[str, FieldBox]) -> dict[str, str]:
-    """Which field's line also holds the chooser of its instrument: where one field alone is read with it."""
-    used: dict[str, list[str]] = {}
-    for spec in sheet.fields():
-        for one in spec.row.fields() if spec.row is not None else [spec]:
-            if one.entry is not None and one.entry.by:
-                used.setdefault(one.entry.by, []).append(spec.name if spec.row is None else "")
-    return {names[0]: by for by, names in used.items() if len(names) == 1 and names[0] and by in fields}
 
 
 def titles_of(fields: Mapping[str, FieldBox], rows: Mapping[str, RowsBox]) -> dict[str, str]:

@@ -16,6 +16,7 @@ from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
 from rotorkit.record import SAVED, History, RecordError, SavedEntry, history, rework
+from rotorkit.record.history import told_ahead
 
 __all__ = ["RecordPart"]
 
@@ -137,7 +138,7 @@ class RecordPart(Part):
         self._charts = [
             *drawn, *(one for one in self._history.charts(self.form.system) if one.title not in titles)
         ]  # fmt: skip
-        told += "".join(words.note(one.sentence) for one in ahead)
+        told += "".join(words.note(one) for one in told_ahead(ahead))
         options_kept(
             self.figure, [(chart.y_label, i) for i, chart in enumerate(self._charts)], 0 if self._charts else None
         )

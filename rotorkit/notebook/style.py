@@ -104,6 +104,8 @@ STYLE = f"""<style>
   border: 1px solid var(--jp-ui-font-color2, #767676) !important; border-radius: 3px}}
 .rotorkit-form select {{appearance: auto !important; background-image: none !important; padding-right: 22px;
   text-overflow: ellipsis}}
+.rotorkit-form input:disabled {{background-color: var(--jp-layout-color2, #eee) !important; cursor: not-allowed;
+  opacity: 1 !important}}
 .rotorkit-form input:focus, .rotorkit-form select:focus,
   .rotorkit-form button:focus {{outline: 3px solid #2f7fc4 !important;
   outline-offset: 0}}
@@ -188,8 +190,8 @@ no-repeat center}}
   overflow: visible; height: auto; width: 100%}}
 .rotorkit-form .rotorkit-bar .rotorkit-keep.widget-text {{width: auto; max-width: 380px; margin: 2px 0;
   grid-template-columns: auto minmax(120px, 190px)}}
-.rotorkit-form .rotorkit-openings {{gap: 2px 4px}}
-.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 5px;
+.rotorkit-form .rotorkit-openings {{gap: 2px 3px}}
+.rotorkit-form .rotorkit-openings button {{margin: 1px 0; height: 26px; line-height: 24px; padding: 0 3px;
   font-size: 12px}}
 .rotorkit-kept {{font-size: 12.5px}}
 .rotorkit-panel, .rotorkit-opened {{overflow: visible}}

@@ -16,7 +16,7 @@ from rotorkit.record.store import Record
 from rotorkit.sheets.base import Finding, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
-__all__ = ["History", "HistoryRow", "LookAhead", "history"]
+__all__ = ["History", "HistoryRow", "LookAhead", "history", "told_ahead"]
 
 NO_PROMISE = (
     "A look ahead along a straight line, by the days on which it was saved: no promise, and no inspection less."
@@ -118,6 +118,12 @@ class History:
         return sorted(found, key=lambda one: _soonest(one.ahead))
 
 
+def told_ahead(looks: list[LookAhead]) -> list[str]:
+    """What a history tells ahead, sentence by sentence, and once what it is worth."""
+    said = [one.sentence for one in looks]
+    return [*said, NO_PROMISE] if any(one.ahead is not None for one in looks) else said
+
+
 def _figures_of(sheet: Any, rows: list[HistoryRow], last: Finding) -> list[tuple[HistoryRow, Finding]]:
     """A figure of the last entry in each that has it."""
     found = []
@@ -194,7 +200,7 @@ def _said(title: str, found: Ahead, start: datetime) -> str:
         said += f"It may meet its limit as early as {day(found.earliest_si)}, as little as its line is known. "
     else:
         said += f"It does not meet its limit before {horizon}; farther ahead than it was watched nothing is told. "
-    return said + NO_PROMISE
+    return said.strip()
 
 
 def history(record: Record, check: str) -> History:

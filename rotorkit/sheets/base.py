@@ -443,8 +443,32 @@ class Sheet(Section):
 
     @classmethod
     def fields(cls) -> list[Field]:
-        """The fields in order, as a form shows them."""
+        """The fields in the sheet's order."""
         return fields_of(cls)
+
+    @classmethod
+    def beside(cls) -> dict[str, str]:
+        """By a field's name the choice of its instrument that stands beside it: where it alone is read with that."""
+        fields = cls.fields()
+        used: dict[str, list[str]] = {}
+        for spec in fields:
+            for one in spec.row.fields() if spec.row is not None else [spec]:
+                if one.entry is not None and one.entry.by:
+                    used.setdefault(one.entry.by, []).append(spec.name if spec.row is None else "")
+        single = {spec.name for spec in fields if spec.row is None}
+        return {names[0]: by for by, names in used.items() if len(names) == 1 and names[0] and by in single}
+
+    @classmethod
+    def fields_as_typed(cls) -> list[Field]:
+        """The fields in the order in which a form asks for them and a worksheet has their boxes: an instrument that one
+        reading alone is read with behind that reading, the tables of rows behind the rest."""
+        fields = {one.name: one for one in cls.fields()}
+        beside = cls.beside()
+        found = []
+        for name, one in fields.items():
+            if one.row is None and name not in beside.values():
+                found += [one, fields[beside[name]]] if name in beside else [one]
+        return [*found, *(one for one in fields.values() if one.row is not None)]
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:

@@ -22,7 +22,7 @@ import numpy
 
 from rotorkit.formula import Formula
 from rotorkit.formula.worked import Worked
-from rotorkit.judging.agreement import Agreement, compare_by_hand
+from rotorkit.judging.agreement import DIFFERS_LITTLE, Agreement, compare_by_hand
 from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.quantities import (
     Kind,
@@ -124,7 +124,8 @@ class Diagnosis:
         if self.near:
             told.append("rounding on the way, or a conversion factor with few digits")
         if not told:
-            return "none of the usual slips explains it: work through the steps again, unit by unit"
+            few = "it may be rounding on the way with few digits; else " if self.word == DIFFERS_LITTLE else ""
+            return f"none of the usual slips explains it: {few}work through the steps again, unit by unit"
         if len(told) == 1:
             plain = self.sure or self.near or told[0] == ONLY_THE_SIGN
             return told[0] if plain else f"perhaps {told[0]}"

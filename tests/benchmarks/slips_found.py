@@ -30,6 +30,9 @@ FINDINGS, WRONG, TWO = 2, 6, 2
 """Figures of each sheet, and for each of them wrong ones, and such with two slips of each sort of pair."""
 SEEDS = [int(text) for text in os.environ.get("SEEDS", "2026").split()]
 """Of the sheets' cases."""
+PART, PARTS = (int(text) for text in os.environ.get("PART", "1/1").split("/"))
+"""Which of how many parts of the formulas is gone through (``PART=2/8``): each formula has numbers of its own, so that
+the parts together are the whole."""
 ALIKE = ({"left out", "step left out"}, {"wrong way", "step left out"}, {"factor", "left out"}, {"diameter", "factor"})
 """Two names of one thing, where they come to the same figure."""
 
@@ -81,10 +84,12 @@ def same(family: str, where: str, other: str, at: str) -> bool:
 
 def test_over_every_formula() -> None:
     sheet_names()
-    chance, tally = random.Random(2026), Tally()
+    tally = Tally()
     formulas = [one for one in REGISTERED if one.__module__.startswith("rotorkit.") and not one.name.startswith("_")]
+    formulas = sorted(formulas, key=lambda one: (one.__module__, one.name))[PART - 1 :: PARTS]
     worked, alarms, rights, at_random, claimed, maybe = 0, list[str](), 0, 0, 0, 0
     for formula in formulas:
+        chance = random.Random(f"2026 {formula.__module__} {formula.name}")
         maker = Maker(formula, chance)
         if not maker.drawn():
             continue
@@ -106,7 +111,7 @@ def test_over_every_formula() -> None:
                 if not found.good:
                     alarms.append(f"{formula.name}{case.values} {case.answer}: {found.agreement.sentence}")
         for _ in range(AT_RANDOM):
-            case = maker.case(Slip("none", "", "=", lambda v: v * 10 ** chance.uniform(-1, 1)))
+            case = maker.case(Slip("none", "", "=", lambda v, by=chance: v * 10 ** by.uniform(-1, 1)))
             if case is not None and (found := judged(formula, case)) is not None:
                 at_random += 1
                 claimed += found.sure

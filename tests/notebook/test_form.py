@@ -11,13 +11,15 @@ from typing import Any
 import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
+from rotorkit.dossier.worksheet import page_data
 from rotorkit.edges import clock
 from rotorkit.edges.visible import escaped
-from rotorkit.folder import Folder
+from rotorkit.folder import Check, Folder
 from rotorkit.judging.limits import UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
+from rotorkit.notebook.typed import field_unit
 from rotorkit.pictures import draw
-from rotorkit.quantities import Mass
+from rotorkit.quantities import Mass, display
 from rotorkit.record import Record, RecordError
 from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
@@ -46,6 +48,12 @@ def ends_of_tables(boxes: list[Any]) -> list[Any]:
         name, _, place = box.path.partition(".")
         columns.setdefault((name, place.partition(".")[2]), []).append(box)
     return [box for column in columns.values() for box in (column[:1] + column[1:][-1:])]
+
+
+def in_the_order_of_the_page(form: Form) -> list[Any]:
+    """The boxes as they stand on the page, from its top to its foot."""
+    of = {box.control: box for box in form._all_boxes}
+    return [of[widget] for widget in walk(form.box) if widget in of]
 
 
 @pytest.mark.parametrize("sheet", sheet_names())
@@ -84,6 +92,28 @@ class TestEverySheet:
         labels = [box.control.description for box in made._all_boxes]
         assert all(labels)
         assert len(set(labels)) == len(labels)
+
+    def test_its_worksheet_is_typed_from_line_by_line(self, shared: Make, sheet: str) -> None:
+        """Each box on paper stands where the form asks for it, with its unit; what is not on paper names its row."""
+        made = shared(sheet)
+        with display(made.system):
+            page = page_data(Check(sheet, sheet, sheet, made.readings), made.aircraft)
+        form = in_the_order_of_the_page(made)
+        begun_by_a_button = {rows.spec.title for rows in made._rows.values() if not rows.rows}
+        for group in page["groups"]:
+            if group["rows_of"] and group["caption"] in begun_by_a_button:
+                continue
+            for row in group["rows"]:
+                for item in row["items"]:
+                    unit = "degrees" if item["unit"] == "°" else item["unit"]
+                    while (box := form.pop(0)).spec.title != item["title"]:
+                        name, _, column = box.path.partition(".")
+                        printed = box.text in row["label"] or (column and not box.text)
+                        assert name in made.sheet.by_file or (column and printed), f"{box.path} before {item}"
+                    assert unit == (field_unit(box.spec.entry, made.system) if box.spec.entry else ""), item
+                    if item["boxes"] and box.spec.entry is not None:
+                        assert (item["boxes"] > 1) == box.spec.entry.repeats
+        assert {box.path.partition(".")[0] for box in form} <= {*made.sheet.by_file, *made._rows}
 
     @pytest.mark.parametrize("typed", NONSENSE)
     def test_nonsense_in_any_reading_is_said_there_and_takes_the_verdict_away(
@@ -401,6 +431,7 @@ def test_a_faulty_aircraft_file_is_one_plain_message(tmp_path: Path) -> None:
 def test_a_recorded_run_is_read_into_the_form_and_taken_back(shared: Callable[[str], Form]) -> None:
     """The demo's run gives the very steps that stand there; wrong stretches are told beside the button."""
     form = shared("mixture")
+    assert form._fields["fingerprint"].control.disabled, "nobody types what reading the file writes"
     before = form.readings
     form.opened.toggle("Recorded run")
     panel = form.opened.panel.children[0]
