@@ -461,6 +461,29 @@ class TestRowsKeepTheirComments:
         assert lines == dict(zip(kept, stay, strict=True))
         assert len(tomllib.loads(text)["engine"]["power_table"]["rows"]) == 3
 
+    def test_rows_all_new_take_over_no_comment_and_moved_ones_no_other_s(self, folder: Folder) -> None:
+        file = folder.path / "aircraft.toml"
+        for texts, stays in (
+            (None, []),
+            ({0: "5000 ft"}, ['"5000 ft", "150 hp"], # by the sea', '"8000 ft", "110 hp"] # up']),
+        ):
+            file.write_text(self.TABLE, encoding="utf-8")
+            form = AircraftForm(Folder(folder.path))
+            form.show("engine.power_table")
+            assert form.figures is not None
+            rows = form.figures.rows["engine.power_table.rows"].rows
+            if texts is None:
+                for number in (2, 1, 0):
+                    rows.remove(number)
+                rows.add({"height": "1000 ft", "power": "145 hp"})
+                rows.add({"height": "9000 ft", "power": "100 hp"})
+            else:
+                rows.rows[0]["height"].put(texts[0])
+            assert form.figures.write()
+            text = file.read_text(encoding="utf-8")
+            lines = [line for line in text.split("\n") if "] #" in line or "], #" in line]
+            assert [line.strip().removeprefix("[") for line in lines] == stays
+
 
 class TestAnEngineMonitor:
     def test_one_is_begun_and_filled_in_without_the_file(self, folder: Folder) -> None:
