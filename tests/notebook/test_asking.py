@@ -8,6 +8,7 @@ import pytest
 from ipywidgets.widgets.widget import _instances
 
 from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import AircraftForm, Form
 from rotorkit.notebook.file_rows import FileRows
@@ -483,6 +484,31 @@ class TestRowsKeepTheirComments:
             text = file.read_text(encoding="utf-8")
             lines = [line for line in text.split("\n") if "] #" in line or "], #" in line]
             assert [line.strip().removeprefix("[") for line in lines] == stays
+
+
+def test_a_link_of_the_drive_is_begun_and_written_within_the_form(folder: Folder) -> None:
+    form = AircraftForm(folder)
+    assert form.add("links", "First gears") == ""
+    assert "[links.first_gears]" in form.adder.message.value
+    figures, at = form.adder.figures, "links.first_gears"
+    for key, text in {"kind": "gears", "driver": "engine", "driven": "engine", "driver_teeth": "20"}.items():
+        figures.set(f"{at}.{key}", text)
+    figures.set(f"{at}.driven_teeth", "4000")
+    assert not figures.write()
+    assert "Must be 500 or less" in figures.boxes[f"{at}.driven_teeth"].echo.value
+    figures.set(f"{at}.driven_teeth", "40")
+    assert not figures.write()
+    assert "a link joins two shafts" in figures.boxes[f"{at}.driver"].echo.value
+    figures.set(f"{at}.driven", "main rotor")
+    figures.set(f"{at}.turns", "2")
+    assert not figures.write()
+    assert "a link joins two shafts" not in figures.boxes[f"{at}.driver"].echo.value  # put right in the other field
+    assert (folder.path / "aircraft.toml").read_text(encoding="utf-8") == OWN
+    figures.set(f"{at}.turns", "")
+    assert figures.write()
+    assert form.pick.value == at
+    assert (folder.path / "aircraft.toml").read_text(encoding="utf-8").startswith(OWN)
+    assert shaft_turns(load_aircraft(folder.path)) == pytest.approx({"engine": 2.0, "main rotor": 1.0})  # 40 / 20
 
 
 class TestAnEngineMonitor:
