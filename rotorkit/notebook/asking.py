@@ -47,6 +47,12 @@ HOW_WELL = (
 PLAIN = "or %"
 """Behind a limit that is a plain number."""
 BACK = "Show what the file holds"
+FILED = " (as the file had it)"
+"""Behind the place of a table that is kept: what the file's rows were when it was typed into."""
+CHANGED_SINCE = (
+    " But the rows in the file have been changed since: what was added or changed there is not among these, and "
+    f'writing these takes it out. "{BACK}" puts the file\'s rows here; what you typed is then gone.'
+)
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
 TABLE_OF = {
@@ -158,6 +164,7 @@ class FiguresBox:
         buttons = boxed([self.button, self.back], "rotorkit-answer")
         self.box = boxed([widgets.HTML(head), *shown, buttons, self.message], "rotorkit-form", upright=True)
         self._later = Later(guard)
+        self._since: dict[str, Any] = {}  # what the file's rows were, where they are others since they were typed into
         self.unwritten = Unwritten(folder, kept_as, self.system) if kept_as else None
         self._take_up()
 
@@ -166,15 +173,18 @@ class FiguresBox:
         found = self.unwritten.found if self.unwritten is not None else None
         if found is None:
             return
+        filed = {place: found.typed.get(place + FILED, rows.filed) for place, rows in self.rows.items()}
+        changed = self._since = {place: was for place, was in filed.items() if was != self.rows[place].filed}
         for place, typed_ in found.typed.items():
             if isinstance(typed_, str) and place in self.boxes:
                 self.boxes[place].put(typed_)
                 self.boxes[place].tell("")
             elif isinstance(typed_, list) and place in self.rows:
-                self.rows[place].put_texts(typed_)
+                self.rows[place].put_texts(typed_, same=place not in changed)
         if self.typed:
             said = f"What you typed at {found.when} is back in these fields. It is not in the aircraft file yet."
-            put(self.message, pages.framed(words.note(said)))
+            told = words.wrong(said + CHANGED_SINCE) if changed else words.note(said)
+            put(self.message, pages.framed(told))
 
     @property
     def typed(self) -> dict[str, Any]:
@@ -190,7 +200,10 @@ class FiguresBox:
         """Keep what is typed and not written, beside the record."""
         self._later.cancel("keep")
         if self.unwritten is not None:
-            self.unwritten.keep(self.typed)
+            filed = {
+                place + FILED: self._since.get(place, rows.filed) for place, rows in self.rows.items() if rows.touched
+            }
+            self.unwritten.keep(self.typed | filed)
             if self.unwritten.problem:
                 said = f"What you type here is not kept until it is written: {self.unwritten.problem}."
                 put(self.message, pages.framed(words.note(said)))
@@ -203,6 +216,7 @@ class FiguresBox:
         put(self.message, pages.framed(words.note("These fields show what the aircraft file holds.")))
 
     def _fill_all(self) -> None:
+        self._since = {}
         for place in self.boxes:
             self._fill(place, self.given(place))
         for place, rows in self.rows.items():

@@ -94,9 +94,15 @@ class FileRows:
         """What stands in the cells, letter for letter, with the name that each row has in the file."""
         return [{**text, NAME: self._named(row)} for row, text in zip(self.rows.rows, self.rows.texts(), strict=True)]
 
-    def put_texts(self, rows: Sequence[Mapping[str, str]]) -> None:
-        """Put texts into the cells, as `texts` gave them."""
-        there = {one[0] or f"{NUMBER}{number}": (one, number) for _, one, number in self._from}
+    @property
+    def filed(self) -> list[dict[str, str]]:
+        """What the file held when the table was filled from it, as its cells showed it."""
+        return self._filled
+
+    def put_texts(self, rows: Sequence[Mapping[str, str]], same: bool = True) -> None:
+        """Put texts into the cells, as `texts` gave them. same: whether the file's rows are those of then; where they
+        are not, a number tells no row again."""
+        there = {one[0] or f"{NUMBER}{number}": (one, number) for _, one, number in self._from if one[0] or same}
         self.rows.put_texts(rows)
         pairs = zip(self.rows.rows, rows, strict=True)
         self._from = [(row, *there[key]) for row, text in pairs if (key := text.get(NAME, "")) in there]

@@ -485,6 +485,26 @@ class TestRowsKeepTheirComments:
             lines = [line for line in text.split("\n") if "] #" in line or "], #" in line]
             assert [line.strip().removeprefix("[") for line in lines] == stays
 
+    def test_rows_kept_over_a_file_changed_since_say_so(self, folder: Folder) -> None:
+        file = folder.path / "aircraft.toml"
+        for added, told in (("", False), ('  ["2000 ft", "140 hp"], # by hand\n', True)):
+            file.write_text(self.TABLE, encoding="utf-8")
+            form = AircraftForm(Folder(folder.path))
+            form.show("engine.power_table")
+            assert form.figures is not None
+            form.figures.rows["engine.power_table.rows"].rows.add({"height": "9000 ft", "power": "100 hp"})
+            form.figures.keep()
+            file.write_text(self.TABLE.replace('  ["4000', f'{added}  ["4000'), encoding="utf-8")
+            for _again in range(2):
+                form = AircraftForm(Folder(folder.path))
+                form.show("engine.power_table")
+                assert form.figures is not None
+                form.figures.keep()
+            assert "is back in these fields" in form.figures.message.value
+            assert ("writing these takes it out" in form.figures.message.value) is told
+            assert form.figures.write()
+            assert '"8000 ft", "110 hp"], # in the hills' not in file.read_text(encoding="utf-8")
+
 
 def test_a_link_of_the_drive_is_begun_and_written_within_the_form(folder: Folder) -> None:
     form = AircraftForm(folder)
