@@ -161,7 +161,8 @@ def test_the_builder_read_with_care(outcomes: dict[str, Outcome]) -> None:
         "friction",
         "Not measured yet",
     ):
-        assert not any(question in sentence for sentence in said)
+        asked = [sentence for sentence in said if question in sentence and "This leaves out friction" not in sentence]
+        assert not asked
 
 
 def texts(table: Any) -> Iterator[tuple[str, str]]:

@@ -22,7 +22,7 @@ from rotorkit.aircraft.controls import (
     TravelLimits,
     Turnbuckle,
 )
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveLink, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import Choice, Entry, Figures, LimitEntry, Section
 from rotorkit.aircraft.instruments import GaugeTable, Instrument
 from rotorkit.aircraft.loading import EnvelopeLines, LoadingFigures
@@ -52,6 +52,7 @@ BLOCKS: dict[str, tuple[str, type[Figures]]] = {
     "shafts": ("shaft", DriveShaft),
     "couplings": ("coupling", Coupling),
     "bearings": ("bearing", DriveBearing),
+    "links": ("link of the drive", DriveLink),
     "instruments": ("instrument", Instrument),
     "main_rotor.rods": ("rod or stop of the main rotor", Rod),
     "tail_rotor.rods": ("rod or stop of the tail rotor", Rod),

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
+from rotorkit.aircraft.links import ratios_over, turns_of
 from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
 from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import scaled_to
@@ -13,6 +15,9 @@ from rotorkit.quantities import QuantityError
 from rotorkit.rigging.sign_convention import ChordTurn
 from rotorkit.rotor.blade_element import Blades
 from rotorkit.rotor.power_model import PowerModel, power_model
+
+if TYPE_CHECKING:
+    from rotorkit.drive.train import Train
 
 __all__ = [
     "BEARING_ROLLS",
@@ -24,12 +29,17 @@ __all__ = [
     "engine_words",
     "full_power_rotor_speed",
     "power_model_of",
+    "shaft_turns",
     "slower_words",
     "stops_measured_at",
+    "train_of",
 ]
 
-FIRINGS = (0.5, 1.0, 2.0)
-"""Cycles for a turn of the engine: half of it as of one weak cylinder, once a turn, and four cylinders' firing."""
+FIRINGS = (0.5, 1.0)
+"""Cycles for a turn of any four-stroke engine: half of it as of one weak cylinder, and once a turn."""
+FIRE_AS = 4
+"""The cylinders whose firing is looked for where the file does not say how many there are: most light engines have four
+(common practice, no source)."""
 BELT_CREEPS, BEARING_ROLLS = 0.01, 0.02
 """By these shares a belt's and a bearing's lines may lie off what is reckoned: belts creep, elements slip (common
 practice, no source)."""
@@ -156,22 +166,48 @@ def _solidity(rotor: Rotor) -> float:
     return float(solidity.si(len(rotor.blades), rotor.chord.si, rotor.radius.si))
 
 
+def train_of(aircraft: Aircraft) -> Train | None:
+    """The aircraft's drive as a `Train`; None where the file gives no links."""
+    return ratios_over(aircraft.links, aircraft.belts) if aircraft.links else None
+
+
+def shaft_turns(aircraft: Aircraft) -> dict[str, float]:
+    """Turns of every shaft of the links for one turn of the main rotor; empty where the links do not have it."""
+    return turns_of(aircraft.links, aircraft.belts)
+
+
 def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
     """What shakes of the drive, by name: cycles for each turn of the main rotor, and by which share of it the line may
-    lie off. Both rotors and the engine; each belt that says its turns, coming round; each bearing that says its turns
-    and its balls or rollers, the lines of its faults."""
+    lie off. Both rotors and the engine; every shaft of the file's links, and the teeth of every pair of gears; each
+    belt whose turns are known, coming round; each bearing that says its turns and its balls or rollers, the lines of
+    its faults."""
     from rotorkit.drive import bearing_frequencies, open_belt_length
 
     blades, tail_blades = len(aircraft.main_rotor.blades), len(aircraft.tail_rotor.blades)
     tail, engine = (float(one.si) for one in (aircraft.drive.tail_to_main_rotor, aircraft.drive.engine_to_main_rotor))
     found = {f"main rotor, {order} a turn": (float(order), 0.0) for order in sorted({1, 2, blades, 2 * blades})}
     found |= {f"tail rotor, {order} a turn": (tail * order, 0.0) for order in sorted({1, tail_blades})}
-    found |= {f"engine, {one:g} a turn": (engine * one, 0.0) for one in FIRINGS}
-    for name, belt in _told_apart(aircraft.belts):
-        if belt.turns is not None and belt.has("driver_diameter", "driven_diameter", "centre_distance"):
+    firing = (aircraft.engine.cylinders or FIRE_AS) / 2
+    found |= {f"engine, {one:g} a turn": (engine * one, 0.0) for one in sorted({*FIRINGS, firing})}
+    turns = shaft_turns(aircraft)
+    alike: dict[float, list[str]] = {}
+    for name, ratio in turns.items():
+        alike.setdefault(round(ratio, 9), []).append(name)
+    for ratio, names in alike.items():  # shafts that turn alike cannot be told apart, whatever the recording
+        if not {ENGINE, MAIN_ROTOR, TAIL_ROTOR} & {*names}:
+            found[f"{', '.join(names)}: 1 a turn"] = (ratio, 0.0)
+    for link in aircraft.links.values():
+        if link.driver_teeth is not None and link.driver in turns:
+            found[f"teeth of {link.driver} and {link.driven}"] = (turns[link.driver] * link.driver_teeth, 0.0)
+    driven_by = {
+        link.belt: turns[link.driver] for link in aircraft.links.values() if link.belt and link.driver in turns
+    }
+    for (name, belt), key in zip(_told_apart(aircraft.belts), aircraft.belts, strict=True):
+        turning = belt.turns.si if belt.turns is not None else driven_by.get(key)
+        if turning is not None and belt.has("driver_diameter", "driven_diameter", "centre_distance"):
             large, small = sorted((belt.driver_diameter.si, belt.driven_diameter.si), reverse=True)
             length = float(open_belt_length.si(large, small, belt.centre_distance.si))
-            cycles = math.pi * belt.driver_diameter.si * belt.turns.si / length
+            cycles = math.pi * belt.driver_diameter.si * turning / length
             found[f"{name}, coming round"] = (cycles, BELT_CREEPS)
     for name, bearing in _told_apart(aircraft.bearings):
         sizes = bearing.element_diameter, bearing.pitch_diameter

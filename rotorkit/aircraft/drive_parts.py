@@ -27,7 +27,17 @@ from rotorkit.quantities import (
     TorsionalStiffness,
 )
 
-__all__ = ["Belt", "Coupling", "DriveBearing", "DriveShaft", "LagHinge"]
+__all__ = [
+    "ENGINE",
+    "MAIN_ROTOR",
+    "TAIL_ROTOR",
+    "Belt",
+    "Coupling",
+    "DriveBearing",
+    "DriveLink",
+    "DriveShaft",
+    "LagHinge",
+]
 
 _INCHES = ("in", "mm")
 _TURNS = Entry(Ratio, physical=("0.01", "100"))
@@ -131,6 +141,49 @@ class Coupling(Figures):
     stands_high: Annotated[Reading | None, Entry(Length, _INCHES, physical=("-0.2 in", "0.2 in"))] = None
     limits: CouplingLimits = CouplingLimits()
     source: str = ""
+
+
+ENGINE, MAIN_ROTOR, TAIL_ROTOR = "engine", "main rotor", "tail rotor"
+"""How these three shafts are called in the drive's links, which are held against what else the file says of them."""
+
+
+class DriveLink(Figures):
+    """What joins two shafts of the drive, by name. driver, driven: the shafts' names; "engine", "main rotor" and "tail
+    rotor" are those. belt: the belt drive of this file that it is. driver_teeth, driven_teeth: of gears or sprockets.
+    turns: of the driven shaft for one turn of the driver, where neither teeth nor a belt say it. slip: part of its
+    speed that a belt loses.
+    """
+
+    kind: Literal["belt", "gears", "bevel gears", "internal gears", "chain", "shaft", "one-way clutch"]
+    driver: NeededText
+    driven: NeededText
+    belt: str = ""
+    driver_teeth: int | None = Field(None, ge=6, le=500)
+    driven_teeth: int | None = Field(None, ge=6, le=500)
+    turns: Annotated[Reading | None, _TURNS] = None
+    slip: Annotated[Reading, Entry(Ratio, physical=("0 %", "10 %"))] = Field("0 %", validate_default=True)
+    source: str = ""
+
+    @model_validator(mode="after")
+    def _says_its_ratio(self) -> DriveLink:
+        if self.driver == self.driven:
+            raise ValueError(f"driver and driven are both {self.driver}: a link joins two shafts")
+        teeth = [self.driver_teeth, self.driven_teeth]
+        if (teeth[0] is None) != (teeth[1] is None):
+            raise ValueError("driver_teeth and driven_teeth are needed both, or neither")
+        given = sum((teeth[0] is not None, bool(self.belt), self.turns is not None))
+        if self.kind in ("shaft", "one-way clutch") and given:
+            raise ValueError(f"a {self.kind} turns both its shafts alike: leave belt, teeth and turns out")
+        if self.kind not in ("shaft", "one-way clutch") and given != 1:
+            raise ValueError(
+                "needs one of three that says how fast the driven shaft turns: belt (the name of a belt drive of this "
+                "file), driver_teeth with driven_teeth, or turns"
+            )
+        if self.belt and self.kind != "belt":
+            raise ValueError(f'belt names a belt drive, and kind is "{self.kind}"')
+        if self.kind == "belt" and teeth[0] is not None:
+            raise ValueError("of a belt teeth are not asked: name the belt drive, or give turns")
+        return self
 
 
 class LagHinge(Figures):

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, Hub, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveShaft, LagHinge
+from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveLink, DriveShaft, LagHinge
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -184,13 +184,15 @@ class Drive(Figures):
 
 class Engine(Figures):
     """The engine, normally aspirated. derated_to: what the manual allows of the rated power. intake_rise: how much
-    warmer than the air outside the intake is. method: how power falls with height. power_table: in its place."""
+    warmer than the air outside the intake is. method: how power falls with height. power_table: in its place.
+    cylinders: of a four-stroke engine, each firing once in two turns: so their firing is known in a vibration."""
 
     rated_power: Annotated[Reading, Entry(Power, physical=("10 hp", "1000 hp"))] = needed()
     rated_speed: Annotated[Reading, Entry(RotationRate, physical=("500 rpm", "12000 rpm"))] = needed()
     derated_to: Annotated[Reading, DERATED_TO] = Field("100 %", validate_default=True)
     intake_rise: Annotated[Reading, INTAKE_RISE] = Field("0 K", validate_default=True)
     method: Annotated[str, METHOD] = METHODS[0]
+    cylinders: int | None = Field(None, ge=1, le=24)
     power_table: PowerRows | None = None
 
     @property
@@ -310,6 +312,7 @@ class Aircraft(Figures):
     shafts: dict[str, DriveShaft] = Field(default_factory=dict)
     couplings: dict[str, Coupling] = Field(default_factory=dict)
     bearings: dict[str, DriveBearing] = Field(default_factory=dict)
+    links: dict[str, DriveLink] = Field(default_factory=dict)
     controls: dict[NeededText, list[NeededText]] = Field(
         default_factory=dict, description="each control of the pilot's, with the ends of its travel"
     )
@@ -330,6 +333,24 @@ class Aircraft(Figures):
     def _placed(self) -> Aircraft:
         self.placed("")
         return self
+
+    @field_validator("links")
+    @classmethod
+    def _hang_together(cls, given: dict[str, DriveLink], info: ValidationInfo) -> dict[str, DriveLink]:
+        """The links make one train, and the belts that they name are there."""
+        from rotorkit.aircraft.links import ratios_over
+
+        belts = info.data.get("belts", {})
+        for name, link in given.items():
+            if link.belt and link.belt not in belts:
+                there = ", ".join(belts) or "none"
+                raise ValueError(f'{name}: belt = "{link.belt}" names no belt drive of this file: there are {there}')
+        if given:
+            try:
+                ratios_over(given, belts)
+            except QuantityError as problem:
+                raise ValueError(str(problem).removeprefix("train: ")) from None
+        return given
 
     @field_validator("controls")
     @classmethod
@@ -445,7 +466,13 @@ class Aircraft(Figures):
     def inconsistencies(self) -> list[str]:
         """What in the file does not fit together, in plain sentences; empty where all fits."""
         found = []
-        for look in (self._engine_fits, self._tail_fits, *map(_tip_speed_fits, self.rotors.items()), self._arm_fits):
+        for look in (
+            self._engine_fits,
+            self._tail_fits,
+            self._links_fit,
+            *map(_tip_speed_fits, self.rotors.items()),
+            self._arm_fits,
+        ):
             with suppress(MissingFigures):  # what is not there yet does not contradict anything
                 found.append(look())
         return [problem for problem in found if problem]
@@ -468,6 +495,11 @@ class Aircraft(Figures):
             f"[tail_rotor] speed {self.tail_rotor.speed.understood} does not fit [main_rotor] speed times [drive] "
             f"tail_to_main_rotor {self.drive.tail_to_main_rotor.understood}, which gives {say(_rate(expected))}"
         )
+
+    def _links_fit(self) -> str:
+        from rotorkit.aircraft.links import links_against
+
+        return links_against(self.links, self.belts, self.drive)
 
     def _arm_fits(self) -> str:
         reach = self.main_rotor.radius.si + self.tail_rotor.radius.si

@@ -28,6 +28,7 @@ _FIRST = {
     "shafts": "first_shaft",
     "couplings": "first_coupling",
     "bearings": "first_bearing",
+    "links": "first_link",
     "rods": "first_rod",
     "instruments": "protractor",
     "travel": "pedals",

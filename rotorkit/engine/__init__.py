@@ -105,6 +105,7 @@ from rotorkit.engine.piston import (
     piston_speed,
     piston_speed_two_terms,
     piston_travel,
+    piston_travel_offset,
     timing_from_disc,
     true_top_dead_centre,
 )
@@ -194,6 +195,7 @@ __all__ = [
     "piston_speed",
     "piston_speed_two_terms",
     "piston_travel",
+    "piston_travel_offset",
     "power_at_engine_speed",
     "power_held_to_rating",
     "power_ratio_gagg_ferrar",

@@ -11,7 +11,7 @@ import math
 from rotorkit import sources
 from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
-from rotorkit.formula.functions import acos, cos, sin, sqrt
+from rotorkit.formula.functions import acos, asin, cos, sin, sqrt
 from rotorkit.quantities import Acceleration, Angle, Length, QuantityError, Ratio, RotationRate, Speed, Volume
 
 __all__ = [
@@ -26,6 +26,7 @@ __all__ = [
     "piston_speed",
     "piston_speed_two_terms",
     "piston_travel",
+    "piston_travel_offset",
     "timing_from_disc",
     "true_top_dead_centre",
 ]
@@ -78,6 +79,57 @@ def piston_travel(stroke: Length, rod: Length, angle: Angle) -> Length:
     '2.479 mm'
     """
     return stroke / 2 * (1 - cos(angle)) + rod - sqrt(rod**2 - (stroke / 2 * sin(angle)) ** 2)
+
+
+@contract(valid={"stroke": STROKE, "rod": ROD, "offset": ("-0.5 m", "0.5 m")})
+def piston_travel_offset(stroke: Length, rod: Length, offset: Length, angle: Angle) -> Length:
+    """Piston travel where the cylinder's axis, or the piston's pin, does not stand over the crank's axis: exact.
+
+    Formula: x = sqrt((l + r)^2 - e^2) - r cos(t + a) - sqrt(l^2 - (r sin(t + a) - e)^2), with r = s/2 and
+    sin t = e/(l + r), the crank's angle at the piston's highest place.
+
+    Parameters
+    ----------
+    stroke : Length
+        twice the crank's radius; with an offset the piston's own stroke is a little longer.
+    rod : Length
+        between the centres of the connecting rod's bearings.
+    offset : Length
+        of the pin's line of travel from the crank's axis, positive to the side to which the crank pin goes as it
+        leaves the top.
+    angle : Angle
+        of the crank from the piston's highest place (true top dead centre), positive after, negative before it.
+
+    Returns
+    -------
+    Length
+        The travel from the piston's highest place; before and after the top it differs.
+
+    Raises
+    ------
+    QuantityError
+        an argument is not of its kind or out of range, or the rod is not longer than half the stroke and the offset
+        together.
+
+    Notes
+    -----
+    Source: geometry; without an offset it is `piston_travel`. A positive stop in the plug hole touches at one height
+    but, with an offset, not at one angle to both sides: half way between (`true_top_dead_centre`) then lies off the
+    true top, by about e d / (l + r)^2 in radians for a stop at d below the top, where d is small beside the stroke.
+    Worked by hand, 90 mm, 150 mm, 2 mm, 28 deg before: the top at asin(2/195) = 0.5877 deg, the crank at -27.4123 deg:
+    194.9897 - 39.9472 - sqrt(22500 - (-20.7176 - 2)^2) = 194.9897 - 39.9472 - 148.2697 = 6.7728 mm.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> [say(piston_travel_offset("90 mm", "150 mm", "2 mm", f"{a} deg"), "mm", digits=5) for a in (-28, 28)]
+    ['6.7728 mm', '6.7531 mm']
+    """
+    radius = stroke / 2
+    if not 0 < radius + abs(offset) < rod:
+        raise QuantityError("piston_travel_offset: rod must be longer than half the stroke and the offset together")
+    at = asin(offset / (rod + radius)) + angle
+    return sqrt((rod + radius) ** 2 - offset**2) - radius * cos(at) - sqrt(rod**2 - (radius * sin(at) - offset) ** 2)
 
 
 @formula(

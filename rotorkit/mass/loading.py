@@ -44,6 +44,15 @@ def _worked(formula: Any, *given: Measured) -> Measured:
     return measured(formula(*given), formula.kind, formula.title)
 
 
+def _read(given: Any, kind: Any, name: str) -> Measured:
+    """`measured`, whose error says which of the many figures of a row it is."""
+    try:
+        return measured(given, kind, name)
+    except QuantityError as wrong:
+        said = str(wrong)
+        raise QuantityError(said if said.startswith(name) else f"{name}: {said}") from None
+
+
 @dataclass(frozen=True)
 class Item:
     """One thing aboard. mass: negative where it comes off; arm: aft positive; lateral_arm: right positive."""
@@ -99,9 +108,9 @@ def item(name: str, mass: Any, arm: Any, lateral_arm: Any = "0 in") -> Item:
     """
     return Item(
         name,
-        measured(mass, MassDifference, name),
-        measured(arm, Length, f"arm of {name}"),
-        measured(lateral_arm, Length, f"lateral arm of {name}"),
+        _read(mass, MassDifference, name),
+        _read(arm, Length, f"arm of {name}"),
+        _read(lateral_arm, Length, f"lateral arm of {name}"),
     )
 
 
@@ -231,10 +240,20 @@ def support(name: str, reading: Any, arm: Any, lateral_arm: Any = "0 in", tare: 
     >>> say(nose.mass, "lb")
     '340.0 lb'
     """
-    net = measured(reading, Mass, f"scale under {name}") - measured(tare, Mass, f"tare under {name}")
+    net = _read(reading, Mass, f"scale under {name}") - _read(tare, Mass, f"tare under {name}")
     if net.si < 0:
         raise QuantityError(f"the tare under {name} is more than its scale shows: check both")
     return item(name, net, arm, lateral_arm)
+
+
+def _as_support(given: Any) -> Item:
+    """A support as an item; a row with a fifth entry has a tare."""
+    if isinstance(given, Sequence) and not isinstance(given, str) and len(given) == 5:
+        return support(*given)
+    if isinstance(given, Sequence) and not isinstance(given, str) and 3 <= len(given) <= 4:
+        name, mass, *arms = given
+        return item(name, _read(mass, Mass, f"scale under {name}"), *arms)
+    return _as_item(given)
 
 
 @dataclass(frozen=True)
@@ -260,9 +279,9 @@ def weigh_in(
     Parameters
     ----------
     supports : sequence
-        Each a `support`, or (name, net mass, arm, lateral arm).
+        Each a `support`, or (name, net mass, arm, lateral arm), or (name, reading, arm, lateral arm, tare).
     pitch : Angle
-        attitude on the scales, nose down positive.
+        attitude on the scales, nose down positive: nose up is a negative angle.
     roll : Angle
         attitude on the scales, left side down positive.
     height : Length
@@ -299,7 +318,7 @@ def weigh_in(
     """
     if not supports:
         raise QuantityError("a weighing needs the supports with their scale readings: none was given")
-    weighed = loading(supports)
+    weighed = loading(_as_support(one) for one in supports)
     high = measured(height, Length, "height of the centre of gravity")
     pitched, rolled = measured(pitch, Angle, "pitch attitude"), measured(roll, Angle, "roll attitude")
     if (pitched.si or rolled.si) and not high.si:

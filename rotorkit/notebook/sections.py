@@ -44,6 +44,7 @@ _FIGURES = {
     "shafts": "shaft_whirl",
     "couplings": "coupling_alignment",
     "bearings": "bearing_life",
+    "links": "shaft_speeds",
     "controls": "control_corners",
     "control_limits": "control_corners",
     "control_limits.travel": "control_travel",

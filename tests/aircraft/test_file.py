@@ -489,6 +489,7 @@ class TestInconsistencies:
         text = changed(('"5.8:1"', '"5.7:1"'), ('"6.4:1"', '"6.3:1"'), ('arm = "14 ft 1 in"', 'arm = "13 ft 9 in"'))
         file.write_text(text, encoding="utf-8")
         found = load_aircraft(file).inconsistencies()
+        found = [one for one in found if not one.startswith("[links]")]  # the demo's links fit the ratios that were
         assert len(found) == 3
         assert "455 rpm does not fit [engine] rated_speed 2,640 rpm over [drive] engine_to_main_rotor 5.7" in found[0]
         assert "which gives 463.2 rpm" in found[0]

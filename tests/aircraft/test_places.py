@@ -101,6 +101,7 @@ def test_every_place_of_the_demo_has_its_line() -> None:
         ("shafts",),
         ("couplings",),
         ("bearings",),
+        ("links",),
         ("recorders",),
         ("main_rotor", "rods"),
         ("control_limits", "travel"),

@@ -33,6 +33,7 @@ EXACT = (
         "feel",
     ),  # counts of what was seen: a clutch, the oil, seats and joints
     "looks",  # likewise, at the belts
+    "shaft.",  # a speed by the aircraft file's own figures
     "condition",  # the condition number tells how far uncertainties grow; it has none, and no limit (checked below)
     *("airspeed_limit_", "glide_speed_"),  # an airspeed to be flown, as set: the manual's limit, the glide's
 )

@@ -7,16 +7,18 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import shaft_turns
+from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
 from rotorkit.judging.limits import Limit
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Angle, Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.working import Working
-from rotorkit.sources import cautions
+from rotorkit.sheets.working import Working, key_of
+from rotorkit.sources import ARITHMETIC, cautions
 
 __all__ = ["ShaftSpeeds"]
 
@@ -38,7 +40,7 @@ class ShaftSpeeds(Sheet):
 
     name: ClassVar[str] = "shaft_speeds"
     order: ClassVar[int] = 10
-    uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor")
+    uses: ClassVar[tuple[str, ...]] = ("drive.engine_to_main_rotor", "drive.tail_to_main_rotor", "main_rotor.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First rotor turn", "a rotor tachometer that errs hides a rotor speed that is too low or too high"),
     )
@@ -208,8 +210,26 @@ class ShaftSpeeds(Sheet):
                 to.judge("slip", "Slip under power", limit, slip, physical=NO_FASTER if faster else None)
                 if faster:
                     to.lead.append("The rotor cannot turn faster than its drive: a count or a reading is wrong.")
+        self._shafts(to)
         to.compare("Against the limits")
         return to.outcome()
+
+    def _shafts(self, to: Working) -> None:
+        """Every shaft's speed at the rotor's, by the aircraft file's links; their ratios against those counted."""
+        rotor = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
+        counted = {ENGINE: "engine_ratio", TAIL_ROTOR: "tail_ratio"}
+        for name, turns in shaft_turns(to.aircraft).items():
+            if name == MAIN_ROTOR:
+                continue
+            speed = (rotor * turns).shown_in("rpm")
+            to.step(f"Speed of {name}", [f"{say(rotor)} times {turns:.5g}"], speed, ARITHMETIC.at("ratio"))
+            to.tell(f"shaft.{key_of(name)}", f"Speed of {name}, rotor at its speed", speed)
+            found = [one for one in to.findings if one.key == counted.get(name)]
+            if found and abs(float(found[0].measured.si) - turns) > float(found[0].measured.expanded_si):
+                to.notes.append(
+                    f"The aircraft file's links make {turns:.4g} turns of the {name} for one of the main rotor, "
+                    f"counted by hand were {say(found[0].measured)}: find out which is right."
+                )
 
     def _check(self, to: Working) -> None:
         pairs = [*PAIRS, ("rotor_indicated", "rotor_optical"), ("engine_optical", "rotor_optical")]

@@ -236,8 +236,10 @@ class TorsionalModesSheet(Sheet):
         """A usual train: engine, belts, gearbox, both rotors."""
         names = ("engine", "jackshaft", "main rotor", "tail rotor")
         links = (("engine", "jackshaft"), ("jackshaft", "main rotor"), ("jackshaft", "tail rotor"))
+        cylinders = aircraft.engine.cylinders
         return {
             **super().start(aircraft),
+            **({"cylinders": str(cylinders)} if cylinders else {}),
             "discs": [{"disc": one} for one in names],
             "springs": [{"first": one, "second": other} for one, other in links],
         }

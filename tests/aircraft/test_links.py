@@ -1,0 +1,87 @@
+"""The drive's links by plain arithmetic: every shaft's speed, what they are held against, and faults at their place."""
+
+import math
+from typing import Any
+
+import pytest
+
+from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import drive_cycles, shaft_turns, train_of
+from rotorkit.sheets.catalogue import sheet_type
+from tests.sheets.small import small_aircraft
+
+GEARS = {"kind": "gears", "driver": "engine", "driven": "pinion", "driver_teeth": 20, "driven_teeth": 40}
+MAIN = {"kind": "bevel gears", "driver": "pinion", "driven": "main rotor", "driver_teeth": 12, "driven_teeth": 33}
+TAIL = {"kind": "gears", "driver": "pinion", "driven": "tail rotor", "turns": "2.1818"}
+LINKS = {"first": GEARS, "second": MAIN, "third": TAIL}  # 2 x 2.75 = 5.5; 2.75 x 2.1818 = 6.0
+
+
+def aircraft(links: dict[str, Any] | None = None, **more: Any) -> Aircraft:
+    return small_aircraft(links=LINKS if links is None else links, **more)
+
+
+def test_every_shaft_from_the_main_rotor() -> None:
+    turns = shaft_turns(aircraft())
+    assert turns == pytest.approx({"engine": 5.5, "pinion": 2.75, "main rotor": 1, "tail rotor": 2.75 * 2.1818})
+    assert train_of(small_aircraft()) is None
+    assert shaft_turns(small_aircraft()) == {}
+
+
+def test_a_belt_s_slip_takes_of_its_speed() -> None:
+    slipping = {"kind": "belt", "driver": "engine", "driven": "pinion", "turns": "0.5", "slip": "2 %"}
+    turns = shaft_turns(aircraft({**LINKS, "first": slipping}))
+    assert turns["engine"] == pytest.approx(2.75 / (0.5 * 0.98))
+
+
+def test_they_are_held_against_the_drive_s_own_ratios() -> None:
+    assert not any("[links]" in said for said in aircraft().inconsistencies())
+    wrong = aircraft({**LINKS, "first": {**GEARS, "driven_teeth": 41}})
+    (said,) = [one for one in wrong.inconsistencies() if "[links]" in one]
+    assert "5.638 turns of the engine" in said
+    assert "engine_to_main_rotor is 5.5:1" in said
+
+
+def test_shafts_and_teeth_are_known_in_a_vibration() -> None:
+    cycles = {name: turns for name, (turns, _) in drive_cycles(aircraft()).items()}
+    assert cycles["pinion: 1 a turn"] == pytest.approx(2.75)
+    assert cycles["teeth of engine and pinion"] == pytest.approx(5.5 * 20)
+    assert cycles["teeth of pinion and main rotor"] == pytest.approx(33)  # as many as the rotor's own wheel has
+    assert "engine: 1 a turn" not in cycles  # it is there by its own name
+
+
+@pytest.mark.parametrize(("cylinders", "firing"), [(None, 2.0), (4, 2.0), (6, 3.0), (3, 1.5)])
+def test_the_engine_s_firing_by_its_cylinders(cylinders: int | None, firing: float) -> None:
+    craft = aircraft()
+    craft = craft.model_copy(update={"engine": craft.engine.model_copy(update={"cylinders": cylinders})})
+    lines = [turns / 5.5 for name, (turns, _) in drive_cycles(craft).items() if name.startswith("engine,")]
+    assert lines == pytest.approx([0.5, 1.0, firing])
+
+
+def test_the_job_tells_every_shaft_s_speed() -> None:
+    given = {"engine_turns": "55.0 ± 0.1 turn", "rotor_turns_engine": "10.0 ± 0.02 turn"}
+    outcome = sheet_type("shaft_speeds").from_readings(given).work(aircraft())
+    assert float(outcome.finding("shaft.pinion").measured.si) == pytest.approx(470 * 2.75 * math.pi / 30)
+    assert not any("links" in said for said in outcome.remarks)
+    counted = {**given, "engine_turns": "58.0 ± 0.1 turn"}
+    outcome = sheet_type("shaft_speeds").from_readings(counted).work(aircraft())
+    assert any("links make 5.5 turns of the engine" in said for said in outcome.remarks)
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"driven": "engine"}, "a link joins two shafts"),
+        ({"driven_teeth": None}, "are needed both, or neither"),
+        ({"driver_teeth": None, "driven_teeth": None}, "needs one of three"),
+        ({"turns": "2"}, "needs one of three"),
+        ({"kind": "shaft"}, "turns both its shafts alike"),
+        ({"kind": "belt"}, "teeth are not asked"),
+        ({"driven": "somewhere"}, "no link leads from"),
+        ({"driver": "pinion", "driven": "engine", "kind": "belt", "driver_teeth": None, "driven_teeth": None,
+          "belt": "main"}, "names no belt drive of this file: there are none"),
+    ],
+)  # fmt: skip
+def test_faults_are_told(changed: dict[str, Any], said: str) -> None:
+    first = {key: value for key, value in {**GEARS, **changed}.items() if value is not None}
+    with pytest.raises(ValueError, match=said):
+        aircraft({**LINKS, "first": first})
