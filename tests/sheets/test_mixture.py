@@ -195,3 +195,11 @@ def test_the_hottest_head_against_its_limit(head: str, word: str) -> None:
     assert outcome.finding("head").verdict.word == word
     assert worked(on).missing == ["hottest head as it was drawn back"]
     assert worked(head_temperature=f"{head} ± 5 °F").word == worked().word  # without a limit it is told beside
+
+
+@pytest.mark.parametrize(("cylinders", "missed"), [(None, []), (2, []), (3, ["cylinder 3"])])
+def test_a_cylinder_that_the_engine_has_and_nobody_read_is_missed(cylinders: int | None, missed: list[str]) -> None:
+    on = craft()
+    on = on.model_copy(update={"engine": on.engine.model_copy(update={"cylinders": cylinders})})
+    said = [part for part in worked(on).missing if "its peak, passed" in part]
+    assert [part[: len("cylinder 3")] for part in said] == missed

@@ -205,7 +205,7 @@ class Mixture(Sheet):
         return {**super().start(aircraft), "steps": [{} for _ in range(7)]}
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
-        """Full power, and a peak that was passed for every cylinder that is read."""
+        """Full power, and a peak that was passed for every cylinder that is read, and that the engine has."""
         found = [
             Part("fuel flow at full power", self.full_flow is not None),
             Part("fuel temperature", self.temperature is not None),
@@ -213,6 +213,8 @@ class Mixture(Sheet):
         if self.control == LEVER:
             read = [name for name in CYLINDERS if any(getattr(row, name) is not None for row in self.steps)]
             found.append(Part("the mixture drawn back, step by step", bool(read)))
+            has = CYLINDERS[: aircraft.engine.cylinders or 0]
+            read = [name for name in CYLINDERS if name in read or name in has] if read else []
             if self.limit("head", aircraft) is not None:
                 found.append(Part("hottest head as it was drawn back", self.head_temperature is not None))
             rich = self._richest

@@ -36,7 +36,7 @@ from rotorkit.rotor.antitorque import PedalMargin, thrust_past_fin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
+from rotorkit.sheets.performance.day_and_weight import NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_USED
 from rotorkit.sheets.working import capital
@@ -99,6 +99,7 @@ class AntiTorqueMargin(EstimateSheet):
             "how much it takes to start or stop a turn in a given time",
             "climb, and the moment you pull power: torque is then greater than in a steady hover",
             "a fin that carries part of the torque at speed",
+            NO_TRIM,
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

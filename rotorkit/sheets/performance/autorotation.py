@@ -60,7 +60,7 @@ from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
-from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
+from rotorkit.sheets.performance.day_and_weight import NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
 from rotorkit.sheets.working import value_of
@@ -155,6 +155,7 @@ class Autorotation(EstimateSheet):
             "the height-velocity diagram: that is the manual's, found by test",
             f"the time it takes to notice and act: allow {TIME_TO_ACT_SAID}",
             "turns, wind, and rotor speeds other than the one entered",
+            NO_TRIM,
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

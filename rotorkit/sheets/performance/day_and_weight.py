@@ -82,6 +82,13 @@ def _of_the_day(field: str) -> dict[str, Any]:
     return {"given_by": tuple(f"{sheet}.{field}" for sheet in _DAY_SHEETS), "for_a_day": True}
 
 
+NO_TRIM = (
+    "where the centre of gravity lies: these powers and angles are the same wherever it is, but not how the aircraft "
+    "sits and how much cyclic is left; the loading check and the flight manual's limits come first"
+)
+"""What a sheet without a trim of the body does not cover."""
+
+
 class DaySheet(Sheet):
     """The readings of a day at a field, with what they are read."""
 

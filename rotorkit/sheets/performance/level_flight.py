@@ -54,7 +54,7 @@ from rotorkit.rotor.performance import climb_ceiling
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
-from rotorkit.sheets.performance.day_and_weight import DaySheet, DayWorking
+from rotorkit.sheets.performance.day_and_weight import NO_TRIM, DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
@@ -138,6 +138,7 @@ class LevelFlight(DaySheet):
         ),
         not_covered=(
             "turns, gusts, an external load, doors off",
+            NO_TRIM,
             "the indicator's own error, and the position error at other speeds than the never-exceed speed",
             "the power lost to blade stall or shock waves",
             "fuel: best range assumes the same fuel per horsepower at all powers",
