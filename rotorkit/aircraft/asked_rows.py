@@ -133,12 +133,12 @@ def _list(given: Any) -> list[Any]:
 
 
 def to_write(
-    asked: AskedRows, rows: Sequence[Element], given: Any, came_from: Sequence[int | None] = ()
+    asked: AskedRows, rows: Sequence[Element], given: Any, came_from: Sequence[int | None]
 ) -> tuple[dict[str, Any], list[str]]:
     """What is to be written so that the file holds these rows, by place; and each row's own place in the file then.
 
     Arguments: rows, with the name of those that stand in the file already; given, what stands there now; came_from, the
-    number of each row in the file, from 0, None of a new one (where it is known: comments then stay with their rows).
+    number of each row in the file, from 0, None of a new one: comments stay with their rows.
     Raises `AircraftFileError`, with the fault at its row, where two rows bear one name or one bears none.
     """
     full = [{name: value for name, value in row.items() if value is not None} for _, row in rows]
@@ -149,7 +149,7 @@ def to_write(
             wanted = [[row.get(name, "") for name in asked.names] for row in full]
         if _as_stands(_list(given)) == _as_stands(wanted):
             return {}, places
-        return {asked.place: Rows(wanted, came_from or [None] * len(wanted)) if wanted else None}, places
+        return {asked.place: Rows(wanted, came_from) if wanted else None}, places
     keys = _keys(asked, [key for key, _ in rows], full, given)
     there = given if isinstance(given, Mapping) else {}
     found: dict[str, Any] = {f"{asked.place}.{key}": None for key in there if key not in keys}

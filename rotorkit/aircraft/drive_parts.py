@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from rotorkit.aircraft.entries import Entry, Figures, LimitEntry, NeededText, Section, needed
 from rotorkit.judging.limits import Limit
@@ -164,6 +164,13 @@ class DriveLink(Figures):
     slip: Annotated[Reading, Entry(Ratio, physical=("0 %", "10 %"))] = Field("0 %", validate_default=True)
     source: str = ""
 
+    @field_validator("driver", "driven")
+    @classmethod
+    def _as_it_is_known(cls, name: str) -> str:
+        """The three shafts that the file knows otherwise too, however they are written ("Main rotor")."""
+        plain = " ".join(name.split())
+        return plain.casefold() if plain.casefold() in (ENGINE, MAIN_ROTOR, TAIL_ROTOR) else plain
+
     @model_validator(mode="after")
     def _says_its_ratio(self) -> DriveLink:
         if self.driver == self.driven:
@@ -183,6 +190,8 @@ class DriveLink(Figures):
             raise ValueError(f'belt names a belt drive, and kind is "{self.kind}"')
         if self.kind == "belt" and teeth[0] is not None:
             raise ValueError("of a belt teeth are not asked: name the belt drive, or give turns")
+        if self.kind != "belt" and self.slip.si:
+            raise ValueError(f'slip is a belt\'s, and kind is "{self.kind}": leave it out')
         return self
 
 

@@ -57,6 +57,18 @@ def links_against(links: Mapping[str, DriveLink], belts: Mapping[str, Belt], dri
     """Where the links come to another ratio than [drive], in words; empty where they agree, or say nothing of it."""
     turns = turns_of(links, belts)
     said = []
+    if links and not turns:
+        said.append(
+            "[links] do not lead to the main rotor, so that no shaft's speed follows from them: call its shaft "
+            f'"{MAIN_ROTOR}"'
+        )
+    for link in links.values():
+        own = belts[link.belt].turns if link.belt else None
+        if own is not None and link.driver in turns and abs(turns[link.driver] / own.si - 1) > AGREE_WITHIN:
+            said.append(
+                f"[links] make {turns[link.driver]:.4g} turns of {link.driver} for one of the main rotor, and "
+                f"[belts.{link.belt}] turns is {own.typed}"
+            )
     for shaft, key in ((ENGINE, "engine_to_main_rotor"), (TAIL_ROTOR, "tail_to_main_rotor")):
         if shaft in turns and drive.has(key):
             filed = getattr(drive, key)

@@ -115,10 +115,8 @@ def _put_part(there: Any, number: int, value: Any) -> None:
 
 def _follow(there: Any, wanted: Sequence[Any]) -> None:
     """Make a list what is wanted: rows that stay are not touched, those that changed are changed in their place."""
-    came_from = getattr(wanted, "came_from", [])
-    stays = [number for number in came_from if number is not None]
-    if stays and stays == sorted(set(stays)) and stays[-1] < len(there):
-        _follow_rows(there, wanted, came_from)
+    if isinstance(wanted, Rows):
+        _follow_rows(there, wanted)
         return
     before = [_text(one) for one in there]
     after = [_text(one) for one in wanted]
@@ -135,16 +133,19 @@ def _follow(there: Any, wanted: Sequence[Any]) -> None:
             _insert(there, i + offset, wanted[k + offset])
 
 
-def _follow_rows(there: Any, wanted: Sequence[Any], came_from: Sequence[int | None]) -> None:
-    """The same where it is known which row is which: those that are gone go with what is said beside them."""
+def _follow_rows(there: Any, wanted: Rows) -> None:
+    """The same where it is known which row is which: those that are gone go with what is said beside them, and one that
+    comes to stand elsewhere among the others is written anew there."""
+    blocks = SequenceMatcher(None, range(len(there)), wanted.came_from, autojunk=False).get_matching_blocks()
+    stays = {at + i: number + i for number, at, size in blocks for i in range(size)}
     for number in reversed(range(len(there))):
-        if number not in came_from:
+        if number not in stays.values():
             _take_out(there, number)
-    for number, (value, origin) in enumerate(zip(wanted, came_from, strict=True)):
-        if origin is None:
-            _insert(there, number, value)
-        elif _text(there[number]) != _text(value):
-            _change(there, number, value)
+    for at, value in enumerate(wanted):
+        if at not in stays:
+            _insert(there, at, value)
+        elif _text(there[at]) != _text(value):
+            _change(there, at, value)
 
 
 def _take_out(there: Any, number: int) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
-from rotorkit.aircraft.asked import BLOCKS, Asked, asked_at, key_for, stands, written
+from rotorkit.aircraft.asked import BLOCKS, Asked, asked_at, asked_in, key_for, stands, written
 from rotorkit.aircraft.asked_rows import AskedRows
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.aircraft.file import AIRCRAFT_FILE, load_toml, text_of
@@ -332,6 +332,8 @@ class FiguresBox:
             return False
         for rows in self.rows.values():
             rows.tell_nothing()
+        for box in self.boxes.values():  # what was wrong before may have been put right in another field
+            box.tell("")
         try:
             values = self.values
             if not values:
@@ -515,7 +517,8 @@ def said_of_columns(file: str, columns: Sequence[str]) -> str:
 
 class AddBlock:
     """A button that adds a cable, a tube, a rod, an instrument or a control to the aircraft file, under its name in
-    words; or begins an engine monitor. `measures`: what the instrument is to measure, where only one thing will do."""
+    words; or begins an engine monitor. `measures`: what the instrument is to measure, where only one thing will do.
+    `figures`: the fields of one that cannot stand in the file by its name alone, to be written together."""
 
     def __init__(
         self,
@@ -547,7 +550,9 @@ class AddBlock:
         button = widgets.Button(description=f"Add this {self.what}", disabled=folder.is_demo)
         button.on_click(guard(lambda _button: self.add()))
         self.message = widgets.HTML()
-        self.box = boxed([*children, button, self.message], "rotorkit-form", upright=True)
+        self._guard, self.fields = guard, widgets.VBox([])
+        self.figures: FiguresBox | None = None
+        self.box = boxed([*children, button, self.message, self.fields], "rotorkit-form", upright=True)
 
     @staticmethod
     def _text(label: str) -> Any:
@@ -568,6 +573,9 @@ class AddBlock:
             for name in self.table.split("."):
                 at = at.get(name, {})
             key = title.replace(".", " ") if self.ends is not None else key_for(title, at)
+            if self.table in BLOCKS and "title" not in BLOCKS[self.table][1].model_fields:
+                self._ask(key)
+                return ""
             aircraft = set_values(self.folder.path, self._values(key, title))
         except AircraftFileError as problem:
             said = "; ".join(what for _, what in problem.faults) or str(problem)
@@ -577,6 +585,17 @@ class AddBlock:
         put(self.message, pages.framed(words.done(f"Added to {AIRCRAFT_FILE}: {title}.")))
         self.done(aircraft)
         return key
+
+    def _ask(self, key: str) -> None:
+        """Show the fields of one that is added by writing them."""
+        place, model = f"{self.table}.{key}", BLOCKS[self.table][1]
+        if self.figures is not None:
+            self.figures.close()
+        close_all(*self.fields.children)
+        self.figures = FiguresBox(self.folder, asked_in(place, model), self.done, self._guard)
+        self.fields.children = [self.figures.box]
+        said = f"Fill in the {self.what} below, then write it: it will stand in {AIRCRAFT_FILE} as [{place}]."
+        put(self.message, pages.framed(words.note(said)))
 
     def _values(self, key: str, title: str) -> dict[str, Any]:
         place = f"{self.table}.{key}"

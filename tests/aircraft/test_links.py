@@ -41,6 +41,21 @@ def test_they_are_held_against_the_drive_s_own_ratios() -> None:
     assert "engine_to_main_rotor is 5.5:1" in said
 
 
+def test_the_main_rotor_is_known_however_it_is_written_and_missed_where_it_is_not() -> None:
+    assert shaft_turns(aircraft({**LINKS, "second": {**MAIN, "driven": "Main  Rotor"}})) == shaft_turns(aircraft())
+    without = aircraft({**LINKS, "second": {**MAIN, "driven": "mast"}})
+    assert shaft_turns(without) == {}
+    assert any("do not lead to the main rotor" in said for said in without.inconsistencies())
+
+
+@pytest.mark.parametrize(("turns", "said"), [("5.5", False), ("5.52", False), ("5.7", True), ("2.75", True)])
+def test_a_belt_s_own_turns_are_held_against_the_links(turns: str, said: bool) -> None:
+    sizes = {"driver_diameter": "5 in", "driven_diameter": "10 in", "centre_distance": "20 in"}
+    by_belt = {"kind": "belt", "driver": "engine", "driven": "pinion", "belt": "main"}
+    craft = aircraft({**LINKS, "first": by_belt}, belts={"main": {"title": "Main belts", **sizes, "turns": turns}})
+    assert any("[belts.main] turns" in one for one in craft.inconsistencies()) == said
+
+
 def test_shafts_and_teeth_are_known_in_a_vibration() -> None:
     cycles = {name: turns for name, (turns, _) in drive_cycles(aircraft()).items()}
     assert cycles["pinion: 1 a turn"] == pytest.approx(2.75)
@@ -74,6 +89,7 @@ def test_the_job_tells_every_shaft_s_speed() -> None:
         ({"driven_teeth": None}, "are needed both, or neither"),
         ({"driver_teeth": None, "driven_teeth": None}, "needs one of three"),
         ({"turns": "2"}, "needs one of three"),
+        ({"slip": "2 %"}, "slip is a belt's"),
         ({"kind": "shaft"}, "turns both its shafts alike"),
         ({"kind": "belt"}, "teeth are not asked"),
         ({"driven": "somewhere"}, "no link leads from"),

@@ -8,6 +8,7 @@ import pytest
 from ipywidgets.widgets.widget import _instances
 
 from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import AircraftForm, Form
 from rotorkit.notebook.file_rows import FileRows
@@ -460,6 +461,54 @@ class TestRowsKeepTheirComments:
         kept = [one for number, one in enumerate(before) if number != gone]
         assert lines == dict(zip(kept, stay, strict=True))
         assert len(tomllib.loads(text)["engine"]["power_table"]["rows"]) == 3
+
+    def test_rows_all_new_take_over_no_comment_and_moved_ones_no_other_s(self, folder: Folder) -> None:
+        file = folder.path / "aircraft.toml"
+        for texts, stays in (
+            (None, []),
+            ({0: "5000 ft"}, ['"5000 ft", "150 hp"], # by the sea', '"8000 ft", "110 hp"] # up']),
+        ):
+            file.write_text(self.TABLE, encoding="utf-8")
+            form = AircraftForm(Folder(folder.path))
+            form.show("engine.power_table")
+            assert form.figures is not None
+            rows = form.figures.rows["engine.power_table.rows"].rows
+            if texts is None:
+                for number in (2, 1, 0):
+                    rows.remove(number)
+                rows.add({"height": "1000 ft", "power": "145 hp"})
+                rows.add({"height": "9000 ft", "power": "100 hp"})
+            else:
+                rows.rows[0]["height"].put(texts[0])
+            assert form.figures.write()
+            text = file.read_text(encoding="utf-8")
+            lines = [line for line in text.split("\n") if "] #" in line or "], #" in line]
+            assert [line.strip().removeprefix("[") for line in lines] == stays
+
+
+def test_a_link_of_the_drive_is_begun_and_written_within_the_form(folder: Folder) -> None:
+    form = AircraftForm(folder)
+    assert form.add("links", "First gears") == ""
+    assert "[links.first_gears]" in form.adder.message.value
+    figures, at = form.adder.figures, "links.first_gears"
+    for key, text in {"kind": "gears", "driver": "engine", "driven": "engine", "driver_teeth": "20"}.items():
+        figures.set(f"{at}.{key}", text)
+    figures.set(f"{at}.driven_teeth", "4000")
+    assert not figures.write()
+    assert "Must be 500 or less" in figures.boxes[f"{at}.driven_teeth"].echo.value
+    figures.set(f"{at}.driven_teeth", "40")
+    assert not figures.write()
+    assert "a link joins two shafts" in figures.boxes[f"{at}.driver"].echo.value
+    figures.set(f"{at}.driven", "main rotor")
+    figures.set(f"{at}.turns", "2")
+    assert not figures.write()
+    assert "a link joins two shafts" not in figures.boxes[f"{at}.driver"].echo.value  # put right in the other field
+    assert (folder.path / "aircraft.toml").read_text(encoding="utf-8") == OWN
+    figures.set(f"{at}.turns", "")
+    assert figures.write()
+    assert form.pick.value == at
+    assert (folder.path / "aircraft.toml").read_text(encoding="utf-8").startswith(OWN)
+    assert shaft_turns(load_aircraft(folder.path)) == pytest.approx({"engine": 2.0, "main rotor": 1.0})  # 40 / 20
 
 
 class TestAnEngineMonitor:

@@ -97,6 +97,11 @@ def test_yokes_a_quarter_apart_lead() -> None:
     assert si(found, "unevenness") == pytest.approx(followed(10, 7, True), abs=1e-6)
     assert "adds to" in found.lead[0]
     assert "turn one yoke by a quarter" in found.to_do
+    generous = {key: {"high": "1", "source": "test"} for key in ("unevenness", "between")}
+    generous["angle"] = {"high": "30 deg", "source": "test"}
+    assert worked(None, aircraft(**generous)).word == IN_LIMITS
+    # what the manual allows of the unevenness does not make it a shaft that was put together right
+    assert worked({"yokes": "a quarter turn apart"}, aircraft(**generous)).word == OUT_OF_LIMITS
 
 
 def test_one_joint_alone_and_its_torque() -> None:

@@ -31,6 +31,10 @@ FREE, STIFF, PLAY = "free, no play", "stiff or rough", "play to be felt"
 TIGHT = Limit(
     "faults at the joints", Ratio, high="0", source="physics: a joint with play or rust hammers until it fails"
 )
+IN_LINE = Limit(
+    "faults of the yokes", Ratio, high="0",
+    source="physics: a quarter turn apart, all shafts in one plane, the second joint adds to what the first one does",
+)  # fmt: skip
 Yokes = Literal["not looked at", "one joint alone", "in one plane", "a quarter turn apart"]
 Feel = Literal["not looked at", "free, no play", "stiff or rough", "play to be felt"]
 PAIRS = (IN_PLANE, QUARTER)
@@ -135,6 +139,7 @@ class UniversalJoints(Sheet):
         self._check(to)
         if self.first is not None:
             self._joints(to)
+        self._sighted(to)
         self._felt(to)
         words = {one.key: one.verdict.word for one in to.findings}
         if words.get("feel") == OUT_OF_LIMITS:
@@ -143,14 +148,14 @@ class UniversalJoints(Sheet):
             to.say_to_do(
                 "Do not run it: take the shaft apart at its slip or flange, and turn one yoke by a quarter so that "
                 "both lie in one plane.",
-                "unevenness",
+                "unevenness", "yokes",
             )  # fmt: skip
         elif any(words.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in words):
             to.say_to_do(
                 "Set the shafts so that the angles are smaller and alike, as the manual says, and measure again.",
                 "angle", "unevenness", "between",
             )  # fmt: skip
-        to.compare("Against the limits", [one for one in to.findings if one.key != "feel"])
+        to.compare("Against the limits", [one for one in to.findings if one.key not in ("feel", "yokes")])
         return to.outcome()
 
     def _check(self, to: Working) -> None:
@@ -215,6 +220,11 @@ class UniversalJoints(Sheet):
             "Torque of the inertia behind the first joint", [line], torque, UNIVERSAL_JOINT.at("greatest acceleration")
         )
         to.tell("torque", "Torque that it swings, to either side, twice a turn", torque)
+
+    def _sighted(self, to: Working) -> None:
+        if self.yokes in PAIRS:
+            settle = "turn one yoke by a quarter" if self.yokes == QUARTER else ""
+            to.seen("yokes", "Yokes of the shaft between", self.yokes == QUARTER, IN_LINE, self.yokes, settle)
 
     def _felt(self, to: Working) -> None:
         if self.feel == NOT_LOOKED_AT:
