@@ -145,7 +145,7 @@ def test_history_trend_and_an_earlier_entry_as_a_start(place: Path) -> None:
     part.start_button.click()
     assert form.get("dial") == "28; 28; 28"
     assert form.saved == CHANGED
-    assert "The readings of entry 1 stand in the form" in part.start_message.value
+    assert "The readings of entry 1 are now in the form" in part.start_message.value
     part.start.value = 0
     part.start_button.click()
     assert form.get("dial") == "27.5; 28; 27.5", "what the readings file holds"

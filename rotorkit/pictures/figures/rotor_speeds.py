@@ -12,7 +12,7 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First, a scale of rotor speed: the power-off band on the placard lies within 95 % of the lesser maximum and 105 % "
-    "of the greater minimum that were shown or reckoned. Second, the two needles on one dial: together under power, "
+    "of the greater minimum that were shown or calculated. Second, the two needles on one dial: together under power, "
     "and parted after the throttle is closed, the rotor's above the engine's."
 )
 

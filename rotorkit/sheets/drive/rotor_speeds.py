@@ -123,13 +123,13 @@ class RotorSpeeds(Sheet):
         None, title="Shown minimum, power off", description="Least that was flown, with ±."
     )
     proved_least_off: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Reckoned minimum, power off", description="Least by design, with ±."
+        None, title="Calculated minimum, power off", description="Least by design, with ±."
     )
     shown_least_on: Annotated[Reading | None, ROTOR] = Field(
         None, title="Shown minimum, power on", description="Least that was flown, with ±."
     )
     proved_least_on: Annotated[Reading | None, ROTOR] = Field(
-        None, title="Reckoned minimum, power on", description="Least by design, with ±."
+        None, title="Calculated minimum, power on", description="Least by design, with ±."
     )
     rotor_joined: Annotated[Reading | None, ROTOR] = Field(
         None, title="Rotor, under power", description="By its tachometer, with ±."

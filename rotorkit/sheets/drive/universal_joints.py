@@ -162,7 +162,7 @@ class UniversalJoints(Sheet):
         if self.first is None and self.second is None and self.feel == NOT_LOOKED_AT and self.yokes == NOT_LOOKED_AT:
             to.problem("first", "needs a reading: none is taken yet")
         if self.first is None and self.second is not None:
-            to.problem("first", "is needed: the second joint is reckoned on from it")
+            to.problem("first", "is needed: the second joint is worked out from it")
         if self.second is not None and self.yokes == ONE:
             to.problem("yokes", "says that there is one joint alone, and an angle of a second one is typed")
         if self.inertia is not None and self.turns is None:
