@@ -595,6 +595,7 @@ _ROTOR = {"blades": '["A", "B"]', "measured_at": '"grip"', "chord": '"150 mm"'}
 _TURN = '"leading edge up"'
 _AWAY = '"leading edge away from the tail boom"'
 FILLED = {
+    "[links.first_link]": {"kind": '"gears"', "driver": '"pinion"', "driven": '"main rotor"'},
     "[aircraft]": {"name": '"Mine"'},
     "[main_rotor]": {
         **_ROTOR,

@@ -367,7 +367,7 @@ def test_figures_and_verdicts_are_shown_before_what_takes_long(form: Make, monke
         assert "being worked" not in shown(made)
         assert made.picture.value == quick[0]
         assert "Plan" in [step.title for step in made.outcome.steps]
-        assert told == [True, False]
+        assert told == [True, True, False]
         # asked to save while it is unfinished, it is finished first
         box.control.value = "0.3 in/s"
         box._message({"event": "submit"})

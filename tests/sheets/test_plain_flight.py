@@ -147,7 +147,7 @@ class TestHoverMargin:
         assert "88.1 % of its rated speed" in " ".join(slow.first)
         assert "estimate" in next(said for said in slow.first if "88.1 %" in said)
         assert figure(fast, "power_available") == pytest.approx(full, rel=1e-9)
-        assert "No more than the engine's rated power" in " ".join(fast.first)
+        assert "no more than the engine's rated power" in " ".join(fast.first)
         assert not any("rated" in said for said in rated.first)
         flown = LevelFlight.from_readings({**DAY, **exact, "rotor_speed": "414 rpm"}).work(small_aircraft(**change))
         assert figure(flown, "power_available") == pytest.approx(full * share, rel=1e-6)

@@ -259,7 +259,7 @@ def test_what_is_missing() -> None:
             "made.0.blade",
             "not among what may be moved on blade blue",
         ),
-        ({"made": [{"after": "1", "move": "tab", "blade": "red", "steps": "1"}]}, "made.0.move", "is none of"),
+        ({"made": [{"after": "1", "move": "tab", "blade": "red", "steps": "1"}]}, "made.0.move", "is not one of"),
         ({"made": [{"after": "1", "move": "tip washer", "blade": "red", "steps": "0.5"}]}, "made.0.steps", "whole"),
     ],
 )
