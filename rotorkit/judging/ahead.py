@@ -20,7 +20,8 @@ FEWEST = 4
 TO_SEE_A_BEND = 6
 """So many times are needed to tell a bend from scatter (our own choice)."""
 STEPS = 4000
-RISING, FALLING, NO_TREND, BENDS = "rising", "falling", "no trend seen", "rising faster and faster"
+RISING, FALLING, NO_TREND = "rising", "falling", "no trend seen"
+BENDS, BENDS_DOWN = "rising faster and faster", "falling faster and faster"
 
 
 @dataclass(frozen=True)
@@ -110,6 +111,7 @@ def looking_ahead(times: Sequence[float], figures: Sequence[Measured], limit: Li
     factor = coverage_factor(n - 2)
     slope_half = factor * scatter / math.sqrt(about)
     ahead = np.linspace(0.0, 2 * span, STEPS + 1)
+    ahead[STEPS // 2] = span  # to the last bit, for what is met today is told by it
     line = level + slope * (ahead - middle)
     doubt = max(scatter, float(np.sqrt((own**2).mean())))
     half = np.hypot(factor * doubt * np.sqrt(1 / n + (ahead - middle) ** 2 / about), 2 * float(own.mean()))
@@ -126,8 +128,8 @@ def looking_ahead(times: Sequence[float], figures: Sequence[Measured], limit: Li
         told.append((first(left <= half) or math.inf, first(left <= 0), first(left <= -half), left, sign))
     earliest, met, latest, left, sign = min(told, key=lambda one: (one[0], float(one[3][-1])))
     if n >= TO_SEE_A_BEND and _bends(t, y, sign):
-        word = BENDS
-    at_limit = float(np.interp(span, ahead, left)) <= 0
+        word = BENDS if sign > 0 else BENDS_DOWN
+    at_limit = any(float(one[3][STEPS // 2]) <= 0 for one in told)
     return Ahead(
         word, n, slope, slope_half, ahead, line, half, span, 2 * span, at_limit,
         met, None if math.isinf(earliest) else earliest, latest,
@@ -135,7 +137,8 @@ def looking_ahead(times: Sequence[float], figures: Sequence[Measured], limit: Li
 
 
 def _bends(t: np.ndarray, y: np.ndarray, sign: float) -> bool:
-    """Whether the figures bend towards the limit more than their scatter tells."""
+    """Whether the figures bend towards the limit, and at the last go towards it, more than their scatter tells: what
+    settles far from a high limit bends upwards too, and falls all the same."""
     scaled = t / t[-1]
     columns = np.stack([np.ones_like(scaled), scaled, scaled**2], axis=1)
     if np.linalg.matrix_rank(columns) < 3:
@@ -143,5 +146,9 @@ def _bends(t: np.ndarray, y: np.ndarray, sign: float) -> bool:
     fit = np.linalg.lstsq(columns, y, rcond=None)[0]
     freedom = len(t) - 3
     variance = float(((y - columns @ fit) ** 2).sum()) / freedom
-    spread = math.sqrt(variance * float(np.linalg.inv(columns.T @ columns)[2, 2]))
-    return sign * float(fit[2]) > coverage_factor(freedom) * spread + 1e-9 * float(np.abs(y).max())
+    inverse = np.linalg.inv(columns.T @ columns)
+    factor, least = coverage_factor(freedom), 1e-9 * float(np.abs(y).max())
+    for of in (np.array([0.0, 0.0, 1.0]), np.array([0.0, 1.0, 2.0])):  # the bend, and the slope at the last
+        if sign * float(of @ fit) <= factor * math.sqrt(variance * float(of @ inverse @ of)) + least:
+            return False
+    return True

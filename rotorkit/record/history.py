@@ -184,7 +184,7 @@ def _said(title: str, found: Ahead, start: datetime) -> str:
     horizon = day(found.horizon_si)
     if found.at_limit:
         return f"{said}Its line is at the limit already: go by the verdict, there is nothing to look ahead to."
-    if found.word == ahead.BENDS:
+    if found.word in (ahead.BENDS, ahead.BENDS_DOWN):
         said += "A straight line tells too late a day: look for the cause now. "
     if found.earliest_si is not None and found.earliest_si <= found.last_si:
         said += "Whether its line is below the limit today cannot be told"

@@ -163,9 +163,10 @@ def recording(
 
 def _let_go(values: Any) -> None:
     """Let go of the pages of a file on disk that were looked at: else all of a long one would stand in memory by the
-    end. They are there again when they are looked at again, with what was written into them."""
+    end. They are there again when they are looked at again, with what was written into them; where that stays out of
+    the file (mode "c") it would be lost, and the pages are kept."""
     mapped = getattr(values, "_mmap", None)
-    if mapped is not None and hasattr(mmap, "MADV_DONTNEED"):
+    if getattr(values, "mode", "c") != "c" and mapped is not None and hasattr(mmap, "MADV_DONTNEED"):
         mapped.madvise(mmap.MADV_DONTNEED)
 
 

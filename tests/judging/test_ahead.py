@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from rotorkit.judging.ahead import BENDS, FALLING, RISING, looking_ahead
+from rotorkit.judging.ahead import BENDS, BENDS_DOWN, FALLING, RISING, looking_ahead
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import QuantityError, Speed
@@ -77,6 +77,34 @@ def test_what_grows_faster_and_faster_is_told() -> None:
     straight = looking_ahead(days * DAY, figures([2 + 0.05 * one for one in days]), LIMIT)
     slower = looking_ahead(days * DAY, figures([2 + math.sqrt(one) for one in days]), LIMIT)
     assert [one and one.word for one in (bent, straight, slower)] == [BENDS, RISING, RISING]
+
+
+def test_what_settles_is_not_said_to_grow_and_what_wears_down_falls() -> None:
+    """y = 1 + 3 exp(-t/2) bends upwards and falls throughout; 4 - 0.03 t^2 falls faster and faster to a low limit."""
+    low = Limit("speed", Speed, low="1 mm/s", source="test")
+    times = [one * DAY for one in range(8)]
+    for pace in (0.2, 0.5, 1.0):
+        settling = [3 * math.exp(-pace * one) for one in range(8)]
+        for values, limit in (([1 + one for one in settling], LIMIT), ([8 - one for one in settling], low)):
+            found = looking_ahead(times, figures(values), limit)
+            assert found is not None
+            assert found.word == (FALLING if limit is LIMIT else RISING)
+    worn = looking_ahead(times, figures([4 - 0.03 * one**2 for one in range(8)]), low)
+    assert worn is not None
+    assert worn.word == BENDS_DOWN
+
+
+def test_today_is_told_to_the_last_bit_and_either_side_is_looked_at() -> None:
+    """Where a figure's own ± reaches the limit the earliest day is today itself, however long it was watched."""
+    for last in np.random.default_rng(1).uniform(1e4, 1e8, 200):
+        found = looking_ahead(np.array([0, 1 / 3, 2 / 3, 1]) * last, figures([9, 9.2, 9.4, 9.6], 1.0), LIMIT)
+        assert found is not None
+        assert found.earliest_si == found.last_si == last
+    # 1.25 mm/s lies above 1.2, though it falls below 1.0 next and its ± reaches both
+    both = Limit("speed", Speed, low="1 mm/s", high="1.2 mm/s", source="test")
+    found = looking_ahead([0, DAY, 2 * DAY, 3 * DAY], figures([1.55, 1.45, 1.35, 1.25], 1.0), both)
+    assert found is not None
+    assert found.at_limit
 
 
 def test_the_truth_lies_between_earliest_and_latest() -> None:

@@ -368,6 +368,9 @@ def test_a_long_recording_is_looked_at_piece_by_piece(tmp_path: Path, monkeypatc
     mapped[[7, 30_000]] = 0.25
     for _ in range(2):
         assert found.part(0, 40_000)[[6, 7, 30_000]] == pytest.approx([shape[6] / 1000, 0.00025, 0.00025])
+    aside = np.load(tmp_path / "long.npy", mmap_mode="c")
+    aside[:] = 2.0  # which stays out of the file
+    assert recording(aside, "1000 Hz", "mm/s").part(0, 40_000) == pytest.approx(np.full(40_000, 0.002))
     before = spectrum(found)
     monkeypatch.setattr(spectra, "LONGEST", 4000)
     after = spectrum(found)
