@@ -413,8 +413,8 @@ def test_what_a_sensor_is_off_by_stands_once_in_the_aircraft_file(tmp_path: Path
     two = [run.mean("engine_speed", *stretch) for stretch in (("0 s", "20 s"), ("30 s", "50 s"))]
     assert float(two[0].expanded.m_as("rpm")) == pytest.approx(25.0, rel=0.01)
     assert float((two[0] - two[1]).expanded.m_as("rpm")) < 1  # the same sensor: in a difference it cancels
+    column = {"column": "f", "unit": "gal/h", "uncertainty": "2 ft"}
     with pytest.raises(Exception, match="fuel_flow: uncertainty"):
-        column = {"column": "f", "unit": "gal/h", "uncertainty": "2 ft"}
         small_aircraft(recorders={"a": {"title": "A", "columns": {"fuel_flow": column}}})
 
 
