@@ -318,3 +318,29 @@ class TestEngineOrders:
         assert float(less.of(0.5).magnitude) > 50
         with pytest.raises(QuantityError, match="whole number"):
             engine_torque_orders("400 N*m", "2700 rpm", 2.5)
+
+
+def test_the_aircraft_file_s_cylinders_and_links_are_not_contradicted() -> None:
+    """What the file says of the engine and of a shaft is the one owner: another figure here is refused at its field."""
+    craft = aircraft()
+    six = craft.model_copy(update={"engine": craft.engine.model_copy(update={"cylinders": 6})})
+    assert worked(readings(cylinders="6"), six).findings
+    with pytest.raises(SheetError) as refusal:
+        worked(readings(cylinders="4"), six)
+    assert "must be 6, as the aircraft file's [engine] says; got 4" in dict(refusal.value.problems)["cylinders"]
+    given = readings()
+    names = [row["disc"] for row in given["discs"]]
+    between = next(name for name in names if name not in ("engine", "main rotor", "tail rotor"))
+    turns = float(next(row["turns"] for row in given["discs"] if row["disc"] == between))
+    for share, fits in ((1.0, True), (1.2, False)):
+        links = {
+            "one": {"kind": "gears", "driver": "engine", "driven": between, "turns": f"{share * turns / 5.5}"},
+            "two": {"kind": "gears", "driver": between, "driven": "main rotor", "turns": f"{1 / (share * turns)}"},
+        }
+        linked = small_aircraft(main_rotor__lag=LAG, links=links)
+        if fits:
+            assert worked(given, linked).findings
+        else:
+            with pytest.raises(SheetError) as refusal:
+                worked(given, linked)
+            assert any("links make it" in said for said in dict(refusal.value.problems).values())

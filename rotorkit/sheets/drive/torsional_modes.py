@@ -10,6 +10,7 @@ import numpy as np
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN
 from rotorkit.drive import (
@@ -82,6 +83,9 @@ ESTIMATED = (
     "been compared with a measured "
     "helicopter. A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
 )
+
+CYLINDERS = ("4", "1", "2", "3", "5", "6", "7", "8", "9", "10", "12")
+"""How many an engine may have here, the usual first."""
 
 
 class DiscRow(Row):
@@ -211,7 +215,7 @@ class TorsionalModesSheet(Sheet):
     )
 
     strokes: Annotated[str, Choice(options=("four-stroke", "two-stroke"))] = Field("four-stroke", title="Engine")
-    cylinders: Annotated[str, Choice(options=("4", "1", "2", "3", "5", "6", "8"))] = Field(
+    cylinders: Annotated[str, Choice(options=CYLINDERS)] = Field(
         "4", title="Cylinders", description="Firing evenly, one after the other."
     )
     piston_mass: Annotated[Reading | None, Entry(Mass, ("lb", "kg"), ("0.01 lb", "20 lb"), ("0.3 lb", "8 lb"))] = Field(
@@ -239,7 +243,7 @@ class TorsionalModesSheet(Sheet):
         cylinders = aircraft.engine.cylinders
         return {
             **super().start(aircraft),
-            **({"cylinders": str(cylinders)} if cylinders else {}),
+            **({"cylinders": str(cylinders)} if str(cylinders) in CYLINDERS else {}),
             "discs": [{"disc": one} for one in names],
             "springs": [{"first": one, "second": other} for one, other in links],
         }
@@ -304,6 +308,11 @@ class TorsionalModesSheet(Sheet):
             "engine": ("as in the aircraft file's engine_to_main_rotor", to.aircraft.drive.engine_to_main_rotor.si),
             "tail rotor": ("as in the aircraft file's tail_to_main_rotor", to.aircraft.drive.tail_to_main_rotor.si),
         }
+        for name, by_links in shaft_turns(to.aircraft).items():
+            geared.setdefault(name.strip().casefold(), ("as the aircraft file's links make it", by_links))
+        has = to.aircraft.engine.cylinders
+        if has is not None and has != int(self.cylinders):
+            to.problem("cylinders", f"must be {has}, as the aircraft file's [engine] says; got {self.cylinders}")
         for i, part in discs:
             if not part.disc.strip():
                 to.problem(f"discs.{i}.disc", "is needed: what part is it")
@@ -311,7 +320,7 @@ class TorsionalModesSheet(Sheet):
                 to.problem(f"discs.{i}.disc", "comes from the aircraft file by itself: write the hub as main rotor")
             words, turns = geared.get(part.disc.strip().casefold(), ("", math.nan))
             if part.turns is not None and abs(part.turns.si / turns - 1) > SPEEDS_AGREE_WITHIN:
-                to.problem(f"discs.{i}.turns", f"must be {turns:g}, {words}; got {part.turns.understood}")
+                to.problem(f"discs.{i}.turns", f"must be {turns:.5g}, {words}; got {part.turns.understood}")
         known = to.by_key("discs", discs, lambda row: row.disc.strip().casefold(), "disc", "each part stands once")
         pairs: dict[frozenset[str], int] = {}
         for i, row in enumerate(self.springs):
