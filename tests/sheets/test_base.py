@@ -31,6 +31,7 @@ EXACT = (
         "metal",
         "seats",
         "feel",
+        "yokes",
     ),  # counts of what was seen: a clutch, the oil, seats and joints
     "looks",  # likewise, at the belts
     "shaft.",  # a speed by the aircraft file's own figures
@@ -50,6 +51,7 @@ BY_RULE = {
     "locks": ("physics: a clutch that slips",),
     "seats": ("physics: what moves under load",),
     "feel": ("physics: a joint with play",),
+    "yokes": ("physics: a quarter turn apart",),
     "looks": ("common practice (no source): a torn belt fails",),
     "metal": ("common practice (no source): a flake means a part is breaking up",),
     **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
