@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
+from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, SPEEDS_AGREE_WITHIN, TAIL_ROTOR
 from rotorkit.aircraft.links import ratios_over, turns_of
-from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN, Aircraft, Engine, Rotor
+from rotorkit.aircraft.model import Aircraft, Engine, Rotor
 from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import scaled_to
 from rotorkit.quantities import QuantityError

@@ -30,6 +30,7 @@ from rotorkit.quantities import (
 __all__ = [
     "ENGINE",
     "MAIN_ROTOR",
+    "SPEEDS_AGREE_WITHIN",
     "TAIL_ROTOR",
     "Belt",
     "Coupling",
@@ -42,6 +43,9 @@ __all__ = [
 _INCHES = ("in", "mm")
 _TURNS = Entry(Ratio, physical=("0.01", "100"))
 _PULLEY = Entry(Length, _INCHES, physical=("1 in", "6 ft"))
+
+SPEEDS_AGREE_WITHIN = 0.005
+"""How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
 
 
 class BeltLimits(Section):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR, Belt, DriveLink
+from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, SPEEDS_AGREE_WITHIN, TAIL_ROTOR, Belt, DriveLink
 from rotorkit.aircraft.entries import Figures
 from rotorkit.quantities import QuantityError
 
@@ -13,9 +13,6 @@ if TYPE_CHECKING:
     from rotorkit.drive.train import Train
 
 __all__ = ["links_against", "ratios_over", "turns_of"]
-
-AGREE_WITHIN = 0.005
-"""How far the links' ratio may lie from that of [drive] before it is pointed out: half a per cent, as for speeds."""
 
 
 def ratios_over(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> Train:
@@ -64,7 +61,7 @@ def links_against(links: Mapping[str, DriveLink], belts: Mapping[str, Belt], dri
         )
     for link in links.values():
         own = belts[link.belt].turns if link.belt else None
-        if own is not None and link.driver in turns and abs(turns[link.driver] / own.si - 1) > AGREE_WITHIN:
+        if own is not None and link.driver in turns and abs(turns[link.driver] / own.si - 1) > SPEEDS_AGREE_WITHIN:
             said.append(
                 f"[links] make {turns[link.driver]:.4g} turns of {link.driver} for one of the main rotor, and "
                 f"[belts.{link.belt}] turns is {own.typed}"
@@ -72,7 +69,7 @@ def links_against(links: Mapping[str, DriveLink], belts: Mapping[str, Belt], dri
     for shaft, key in ((ENGINE, "engine_to_main_rotor"), (TAIL_ROTOR, "tail_to_main_rotor")):
         if shaft in turns and drive.has(key):
             filed = getattr(drive, key)
-            if abs(turns[shaft] / filed.si - 1) > AGREE_WITHIN:
+            if abs(turns[shaft] / filed.si - 1) > SPEEDS_AGREE_WITHIN:
                 said.append(
                     f"[links] make {turns[shaft]:.4g} turns of the {shaft} for one of the main rotor, and [drive] "
                     f"{key} is {filed.typed}"

@@ -9,7 +9,15 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator, model_validator
 
 from rotorkit.aircraft.controls import ControlLimits, Hub, PitchLinks, PushPullTube, Rod, Swashplate, Turnbuckle
-from rotorkit.aircraft.drive_parts import Belt, Coupling, DriveBearing, DriveLink, DriveShaft, LagHinge
+from rotorkit.aircraft.drive_parts import (
+    SPEEDS_AGREE_WITHIN,
+    Belt,
+    Coupling,
+    DriveBearing,
+    DriveLink,
+    DriveShaft,
+    LagHinge,
+)
 from rotorkit.aircraft.entries import (
     NOT_FILLED_IN,
     Entry,
@@ -67,8 +75,6 @@ _SPEED = Entry(RotationRate, physical=("50 rpm", "6000 rpm"))
 _EFFICIENCY = Entry(Ratio, physical=("50 %", "100 %"))
 """Of a transmission; one that loses half of its power would not last a minute (common practice, no source)."""
 ROTORS = ("main rotor", "tail rotor")
-SPEEDS_AGREE_WITHIN = 0.005
-"""How far a rotor speed may be from engine speed over drive ratio before it is pointed out: half a per cent."""
 
 
 def _one_of(*turns: ChordTurn) -> BeforeValidator:

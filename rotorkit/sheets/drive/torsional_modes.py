@@ -11,8 +11,8 @@ from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
+from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
-from rotorkit.aircraft.model import SPEEDS_AGREE_WITHIN
 from rotorkit.drive import (
     TorsionalTrain,
     engine_torque_orders,
