@@ -35,6 +35,10 @@ FLAGS = [
 ]
 
 
+OWN = ("data:", "blob:", "chrome-extension:")
+"""What a page asks of the browser itself: the last is how Chromium shows a PDF."""
+
+
 def chromium() -> str | None:
     """The system's Chromium: the one named in ROTORKIT_CHROMIUM, else the first found."""
     named = os.environ.get("ROTORKIT_CHROMIUM")
@@ -166,7 +170,7 @@ def a_desk(lab: Lab, browser: Browser, name: str) -> Iterator[Desk]:
     page.on("dialog", lambda dialog: dialog.accept())
     page.on(
         "request",
-        lambda asked: None if asked.url.startswith((lab.url, "data:", "blob:")) else desk.requests.append(asked.url),
+        lambda asked: None if asked.url.startswith((lab.url, *OWN)) else desk.requests.append(asked.url),
     )
     page.on("pageerror", lambda error: desk.console_errors.append(str(error)))
     yield desk

@@ -45,7 +45,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
     expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
     save(desk, note="after rigging\n<b>bold</b>")
     desk.wait_text(re.compile("Saved as entry 1"))
-    state(desk, "Saved. What stands in the form is in the record: entry 1")
+    state(desk, "Saved. What is in the form is in the record: entry 1")
     read(desk, "19; 19; 19")
     state(desk, "Changed since saved.")
     desk.screenshot("record-changed")
