@@ -83,7 +83,7 @@ def test_type_save_restart_reopen_correct(desk: Desk) -> None:
 
     desk.field("Start again from").select_option(index=2)
     desk.button("Put these readings into the form").press("Enter")
-    desk.wait_text(re.compile("The readings of entry 1 stand in the form"))
+    desk.wait_text(re.compile("The readings of entry 1 are now in the form"))
     assert desk.field("Dial reading").input_value() == "28; 28.5; 28"
     state(desk, "Changed since saved.")
     assert desk.axe() == []
