@@ -202,6 +202,7 @@ class Outcome:
             said.append(f"Write the manual's limit into the aircraft file: {', '.join(one.title for one in bearing)}.")
         if self.missing:
             said.append(missing_words(self.missing))
+        said += [f"{what[:1].upper()}{what[1:]} is being worked." for what in self.unfinished]
         return " ".join(said) or NOTHING_TO_DO
 
     @property

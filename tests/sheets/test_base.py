@@ -395,6 +395,11 @@ def test_sheets_are_found_by_their_files() -> None:
         sheet_type("x")
 
 
+def test_nothing_is_calm_while_something_is_worked() -> None:
+    assert "is being worked" not in Outcome("A job", [], []).to_do
+    assert Outcome("A job", [], [], unfinished=("what to move",)).to_do == "What to move is being worked."
+
+
 def test_a_picture_and_a_hand_figure_speak_the_unit_of_the_table() -> None:
     """A share whose limit was typed in per cent is per cent everywhere; a limit in pounds is newtons on a metric face.
 

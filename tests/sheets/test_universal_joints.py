@@ -92,6 +92,17 @@ def test_alike_angles_are_not_known_exactly() -> None:
     assert float(found.expanded_si) == pytest.approx(by_hand, rel=1e-3)
 
 
+def test_shafts_in_line_are_not_known_to_turn_evenly_for_sure() -> None:
+    """One joint at 0 +- 0.5 degrees: q is the square of a, whose spread for a normal a of s = 0.25 degrees about nought
+    is the root of two times s squared (mean of a^4 is 3 s^4)."""
+    found = worked({**ALONE, "first": "0 ± 0.5 deg"}).finding("unevenness").measured
+    assert float(found.si) == 0
+    assert float(found.standard_si) == pytest.approx(math.sqrt(3 - 1) * math.radians(0.25) ** 2, rel=1e-6)
+    wide = worked({**ALONE, "first": "10 ± 0.1 deg"}).finding("unevenness").measured  # there the slope is all
+    slope = (1 / math.cos(math.radians(10)) + math.cos(math.radians(10))) * math.tan(math.radians(10))
+    assert float(wide.standard_si) == pytest.approx(slope * math.radians(0.05), rel=1e-4)
+
+
 def test_yokes_a_quarter_apart_lead() -> None:
     found = worked({"yokes": "a quarter turn apart"})
     assert si(found, "unevenness") == pytest.approx(followed(10, 7, True), abs=1e-6)

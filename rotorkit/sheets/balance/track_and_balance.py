@@ -727,7 +727,7 @@ class _Work(Working):
         ))  # fmt: skip
         if found is None:
             if not enough:
-                self.say_to_do("What to move is being worked.", "vibration.", "track.")
+                self.say_to_do("", "vibration.", "track.")
             return
         if enough:
             self.notes.append(self._enough(found))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -175,7 +176,7 @@ class UniversalJoints(Sheet):
         if self.inertia is not None:
             self._torque(to, first)
         to.judge("angle_first", "Angle of the first joint", limit, first)
-        between = to.work("Unevenness behind the first joint", universal_joint_fluctuation, first)
+        between = _curved(to.work("Unevenness behind the first joint", universal_joint_fluctuation, first), first)
         if self.second is not None:
             second = to.reading("second", "angle of the second joint")
             to.judge("angle_second", "Angle of the second joint", limit, second)
@@ -200,8 +201,8 @@ class UniversalJoints(Sheet):
         its sign: alike angles do not make it known exactly."""
         title = "Unevenness behind both joints"
         if self.yokes == QUARTER:
-            return to.work(title, universal_joint_pair_crossed_fluctuation, first, second)
-        signed = to.work(title, universal_joint_pair_fluctuation, first, second)
+            return _curved(to.work(title, universal_joint_pair_crossed_fluctuation, first, second), first, second)
+        signed = _curved(to.work(title, universal_joint_pair_fluctuation, first, second), first, second)
         return signed if signed.si >= 0 else -1 * signed
 
     def _torque(self, to: Working, first: Measured) -> None:
@@ -236,3 +237,13 @@ class UniversalJoints(Sheet):
         to.pictures.append(Looks("Joints turned and rocked", [Look("Joints", self.feel, found.verdict.word)]))
         if bad:
             to.lead.append("A joint is stiff or has play: it hammers twice a turn, and fails without another sign.")
+
+
+def _curved(unevenness: Measured, *angles: Measured) -> Measured:
+    """The unevenness with what its slopes leave out: it goes with the square of each angle, so that shafts in line,
+    where every slope is nought, are not known to turn evenly for sure.
+
+    Source: JCGM 100:2008, 5.1.2, note: half of (second slope times u^2) squared; that slope is 2 at small angles.
+    """
+    left_out = math.hypot(*(math.sqrt(2) * float(angle.standard_si) ** 2 for angle in angles))
+    return unevenness + measured(0.0, Ratio, "square of the angles", left_out, stated_as="standard")
