@@ -73,6 +73,11 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) ->
     expect(verdict).not_to_be_visible()
     came_back()
 
+    # the same, and JupyterLab hears of it before the page looks
+    desk.lab.end_kernels(desk.folder.name)
+    page.evaluate("() => window.jupyterapp.serviceManager.kernels.refreshRunning()")
+    came_back()
+
     # the server does not answer, and is there again; then it takes the page for a stranger
     started = re.compile("rotorkit/started")
     page.route(started, lambda route: route.abort())

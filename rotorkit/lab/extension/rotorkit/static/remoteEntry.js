@@ -11,6 +11,8 @@
   const SETTINGS = 'rotorkit:page';
   const BEAT = 3000;          // milliseconds between two looks at the server
   const LATE = 20000;         // so long a kernel that starts again is waited for before it is asked for anew
+  const AGAIN = 60000;        // within this a kernel that ends is asked for anew by the page so often, then by a person
+  const TRIES = 3;            // (the end of the one before may take the first new one with it)
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
@@ -92,6 +94,7 @@
             this.context = panel.sessionContext;
             this.ours = false;       // as shipped: run by itself, its code out of sight
             this.runs = 0;
+            this.tries = [];
             this.set('asking');
           }
 
@@ -244,11 +247,12 @@
           watch() {
             this.context.statusChanged.connect((_, status) => {
               if (['restarting', 'autorestarting'].includes(status)) this.gone(SAY.restarting, true);
-              else if (['dead', 'terminating'].includes(status)) this.gone(SAY.dead, false);
+              else if (status === 'dead') this.ended();
+              else if (status === 'terminating') this.gone(SAY.dead, false);
               else if (status === 'idle' && this.rerun) { this.rerun = false; this.wait(SAY.restarting); }
             });
             this.context.kernelChanged.connect((_, change) => {
-              if (!change.newValue) this.gone(SAY.dead, false);
+              if (!change.newValue) this.ended();
               else if (this.state === 'lost' || this.runs) { this.rerun = false; this.wait(SAY.restarting); }
             });
             this.context.connectionStatusChanged.connect((_, status) => this.cover(status !== 'connected'));
@@ -256,17 +260,31 @@
 
           gone(words, comesBack) {
             if (this.state === 'asks' || door.trouble) return;
-            this.set('lost', words, comesBack ? [] : [['Start it again', () => void this.restart()]]);
+            this.set('lost', words, words === SAY.restarting ? [] : [['Start it again', () => void this.restart()]]);
             this.rerun = comesBack;
             this.since = performance.now();
           }
 
+          ended() {                                  // told by JupyterLab, or seen at a beat, whichever comes first
+            if (this.state === 'asks' || this.state === 'lost' || door.trouble || this.panel.isDisposed) return;
+            this.tries = this.tries.filter(one => performance.now() - one < AGAIN);
+            this.ending = this.runs > 0 && this.tries.length < TRIES;  // asked for anew at a beat, gone from the server
+            this.gone(this.ending ? SAY.restarting : SAY.dead, false);
+          }
+
           kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
             if (this.state === 'lost' && this.rerun) this.late(kernels);
-            if (this.state !== 'run') return;
-            this.remember();
             const kernel = this.context.session && this.context.session.kernel;
-            if (!kernel || !kernels.includes(kernel.id)) { this.gone(SAY.restarting, false); void this.restart(); }
+            const there = kernel && kernels.includes(kernel.id);
+            if (this.state === 'run') {
+              this.remember();
+              if (!there) this.ended();
+            }
+            if (this.state === 'lost' && this.ending && !there) {
+              this.ending = false;
+              this.tries.push(performance.now());
+              void this.restart();
+            }
           }
 
           late(kernels) {                            // the word that the kernel is there again may have been missed
@@ -283,6 +301,7 @@
 
           async restart() {
             await app.serviceManager.sessions.refreshRunning().catch(() => null);
+            if (this.panel.isDisposed) return;
             this.rerun = true;
             try {
               if (this.context.session && this.context.session.kernel) await this.context.restartKernel();
