@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Any
 
 from rotorkit import sources
-from rotorkit.formula import formula, sin
+from rotorkit.formula import formula
 from rotorkit.formula.contract import contract
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, RotationRate, Speed, Unbalance, read
 
@@ -16,6 +17,8 @@ __all__ = [
 ]  # fmt: skip
 
 _ISO = sources.ISO_21940_11
+ONE_LINE = math.radians(0.1)
+"""Nearer to one line through the axis than this no holes are drilled on purpose (our own choice)."""
 
 
 def balance_grade(name: str) -> Any:
@@ -263,13 +266,7 @@ def unbalance_in_planes(
     )
 
 
-@formula(
-    source=sources.DEFINITION.at("law of sines"),
-    letters={"weight": "W", "place": r"\theta", "hole": "a", "other_hole": "b"},
-    result="W_a",
-    title="Share of a weight at one of two holes",
-    valid={"weight": ("0 kg", None)},
-)
+@contract(valid={"weight": ("0 kg", None)})
 def weight_at_hole(weight: Mass, place: Angle, hole: Angle, other_hole: Angle) -> Mass:
     """What goes into one of two holes so that both together do what a weight at another place would:
     W sin(b - theta) / sin(b - a).
@@ -286,6 +283,11 @@ def weight_at_hole(weight: Mass, place: Angle, hole: Angle, other_hole: Angle) -
     Mass
         Below nothing where the place does not lie between the holes: take as much out there, or put it in opposite.
 
+    Raises
+    ------
+    QuantityError
+        The two holes are in one place, or opposite: no two weights there make one beside them.
+
     Notes
     -----
     Source: law of sines; the other hole's share is the same with both holes swapped. Range: two holes that are neither
@@ -299,4 +301,10 @@ def weight_at_hole(weight: Mass, place: Angle, hole: Angle, other_hole: Angle) -
     >>> say(weight_at_hole("10 g", "90 deg", "60 deg", "120 deg"), "g", digits=3)
     '5.77 g'
     """
-    return weight * sin(other_hole - place) / sin(other_hole - hole)
+    apart = math.sin(other_hole - hole)
+    if abs(apart) < ONE_LINE:
+        raise QuantityError(
+            "hole and other_hole: need two holes that are neither in one place nor opposite, got holes "
+            f"{math.degrees(other_hole - hole):.3f} degrees apart. Take another hole of the two"
+        )
+    return weight * math.sin(other_hole - place) / apart

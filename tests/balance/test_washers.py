@@ -17,6 +17,7 @@ from rotorkit.balance import (
     split_between_holes,
     static_balance,
     two_plane_balance,
+    weight_at_hole,
 )
 from rotorkit.quantities import QuantityError, assert_quantity
 
@@ -139,3 +140,18 @@ def test_known_masses_balance_and_the_couple_is_gone() -> None:
     assert_quantity(alone.angle, "180.0 deg")
     with pytest.raises(QuantityError, match="radii"):
         static_balance(["1 kg"], [], ["0 deg"], "5 mm")
+
+
+@pytest.mark.parametrize("holes", [("60 deg", "240 deg"), ("60 deg", "420 deg"), ("60 deg", "60 deg")])
+def test_no_weight_is_split_between_holes_of_one_line(holes: tuple[str, str]) -> None:
+    with pytest.raises(QuantityError, match="neither in one place nor opposite"):
+        weight_at_hole("10 g", "90 deg", *holes)
+
+
+def test_a_weight_split_between_two_holes_adds_up() -> None:
+    """As arrows, by plain complex numbers; the second pair does not have the place between its holes."""
+    for place, one, other in ((90.0, 60.0, 110.0), (-20.0, 60.0, 110.0)):
+        holes = (one, other), (other, one)
+        shares = [weight_at_hole("10 g", f"{place} deg", f"{a} deg", f"{b} deg").m_as("g") for a, b in holes]
+        summed = sum(share * cmath.exp(1j * math.radians(at)) for share, (at, _) in zip(shares, holes, strict=True))
+        assert summed == pytest.approx(10 * cmath.exp(1j * math.radians(place)), rel=1e-12)
