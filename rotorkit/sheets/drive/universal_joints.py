@@ -22,7 +22,7 @@ from rotorkit.quantities import Angle, MomentOfInertia, Ratio, Reading, Rotation
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
-from rotorkit.sources import ARITHMETIC, UNIVERSAL_JOINT, cautions
+from rotorkit.sources import ARITHMETIC, JCGM_100, UNIVERSAL_JOINT, cautions
 
 __all__ = ["UniversalJoints"]
 
@@ -176,7 +176,9 @@ class UniversalJoints(Sheet):
         if self.inertia is not None:
             self._torque(to, first)
         to.judge("angle_first", "Angle of the first joint", limit, first)
-        between = _curved(to.work("Unevenness behind the first joint", universal_joint_fluctuation, first), first)
+        between = self._whole(
+            to, to.work("Unevenness behind the first joint", universal_joint_fluctuation, first), first
+        )
         if self.second is not None:
             second = to.reading("second", "angle of the second joint")
             to.judge("angle_second", "Angle of the second joint", limit, second)
@@ -201,9 +203,23 @@ class UniversalJoints(Sheet):
         its sign: alike angles do not make it known exactly."""
         title = "Unevenness behind both joints"
         if self.yokes == QUARTER:
-            return _curved(to.work(title, universal_joint_pair_crossed_fluctuation, first, second), first, second)
-        signed = _curved(to.work(title, universal_joint_pair_fluctuation, first, second), first, second)
+            return self._whole(
+                to, to.work(title, universal_joint_pair_crossed_fluctuation, first, second), first, second
+            )
+        signed = self._whole(to, to.work(title, universal_joint_pair_fluctuation, first, second), first, second)
         return signed if signed.si >= 0 else -1 * signed
+
+    def _whole(self, to: Working, unevenness: Measured, *angles: Measured) -> Measured:
+        """The unevenness with what its slopes leave out: it goes with the square of each angle, so that shafts in line,
+        where every slope is nought, are not known to turn evenly for sure. A twentieth of the rest, which would add a
+        thousandth to it, is passed over."""
+        # JCGM 100:2008, 5.1.2, note: half of (second slope times u^2) squared; that slope is 2 at small angles
+        left_out = math.hypot(*(math.sqrt(2) * float(angle.standard_si) ** 2 for angle in angles))
+        if left_out <= float(unevenness.standard_si) / 20:
+            return unevenness
+        whole = unevenness + measured(0.0, Ratio, "square of the angles", left_out, stated_as="standard")
+        line = f"to the ± of {say(unevenness)} comes that of the squares of the angles, root of 2 times u² each"
+        return to.step("With the squares of the angles", [line], whole, JCGM_100.at("5.1.2, note"))
 
     def _torque(self, to: Working, first: Measured) -> None:
         assert self.turns is not None  # asked before
@@ -237,13 +253,3 @@ class UniversalJoints(Sheet):
         to.pictures.append(Looks("Joints turned and rocked", [Look("Joints", self.feel, found.verdict.word)]))
         if bad:
             to.lead.append("A joint is stiff or has play: it hammers twice a turn, and fails without another sign.")
-
-
-def _curved(unevenness: Measured, *angles: Measured) -> Measured:
-    """The unevenness with what its slopes leave out: it goes with the square of each angle, so that shafts in line,
-    where every slope is nought, are not known to turn evenly for sure.
-
-    Source: JCGM 100:2008, 5.1.2, note: half of (second slope times u^2) squared; that slope is 2 at small angles.
-    """
-    left_out = math.hypot(*(math.sqrt(2) * float(angle.standard_si) ** 2 for angle in angles))
-    return unevenness + measured(0.0, Ratio, "square of the angles", left_out, stated_as="standard")
