@@ -167,7 +167,7 @@ def board_page(folder: Folder) -> Page:
     tables = [
         words.table(
             milestone.sentence,
-            ("Job", "How it stands", "Why it is needed"),
+            ("Job", "Status", "Why it is needed"),
             [(row.job, words.job(row), row.why) for row in milestone.rows],
             raw=(1,),
         )

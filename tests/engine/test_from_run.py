@@ -396,7 +396,7 @@ def test_the_monitor_is_found_by_its_columns_and_a_bare_one_is_told(tmp_path: Pa
     found = read_run_into(tmp_path, small, "mixture", given, lambda done, of: seen.append((done, of)))
     assert seen[-1][0] == seen[-1][1] == (tmp_path / "run.csv").stat().st_size
     assert found["full_flow"].startswith("10.58")  # 40.05 L/h over 3.785411784
-    assert "No uncertainty of the sensor stands in the aircraft file for engine_speed, fuel_flow" in found["was_wrong"]
+    assert "The aircraft file gives no sensor uncertainty for engine_speed, fuel_flow" in found["was_wrong"]
     assert "The engine turned at 2,50" in found["was_wrong"]  # 2585 rpm are rated
     bare = small_aircraft()
     with pytest.raises(QuantityError, match="names no engine monitor"):

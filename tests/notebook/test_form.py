@@ -392,7 +392,7 @@ def test_what_is_shown_first_is_what_the_whole_working_gives() -> None:
         assert [draw(one) for one in quick.pictures] == [draw(one) for one in whole.pictures]
         judged = [one.row() for one in whole.findings if not one.aside]
         assert [one.row() for one in quick.findings if not one.aside] == judged
-        with pytest.raises(RecordError, match=f"Still being worked: {quick.unfinished[0]}"):
+        with pytest.raises(RecordError, match=f"Still being worked out: {quick.unfinished[0]}"):
             Record(folder).save(check.name, sheet, quick, "", "A. Builder")
 
 

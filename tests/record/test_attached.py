@@ -70,7 +70,7 @@ def test_what_cannot_be_attached_is_told_and_nothing_is_written(bench: Bench, tm
     (tmp_path / "notes.jpg").write_text("no picture")
     (tmp_path / "drawing.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
     for given, said in [
-        ([tmp_path / "notes.jpg"], "notes.jpg is no photograph that can be shown"),
+        ([tmp_path / "notes.jpg"], "notes.jpg is not a photograph that can be shown"),
         ([tmp_path / "drawing.svg"], "save it as JPEG or PNG"),
         ([tmp_path / "not there.jpg"], "cannot be read: No such file"),
         ([tmp_path], "it is a folder"),

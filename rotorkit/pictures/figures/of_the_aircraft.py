@@ -179,7 +179,7 @@ def instrument(measures: str) -> str:
     title, draw = _GLYPHS[measures]
     words = (
         f"First, {title[0].lower()}{title[1:]}. Second, what its uncertainty says: around each reading the true value "
-        "lies within ± that, as good as always. Third, an error in common, such as a zero that is off, moves all its "
+        "lies within ± that, as good as always. Third, a shared error, such as a zero that is off, moves all its "
         "readings the same way."
     )
     body = [

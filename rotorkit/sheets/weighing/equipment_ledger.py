@@ -48,7 +48,7 @@ class Change(Row):
         None, title="Its arm", description="Where it is, or was before it was taken out or moved; aft positive, with ±."
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Its lateral arm", description="The same to the side, right positive, with ±."
+        None, title="Its lateral arm", description="The same, lateral, right positive, with ±."
     )
     new_arm: Annotated[Reading | None, ARM] = Field(
         None, title="New arm", description="Only of what was moved: where it is now, with ±."
@@ -128,7 +128,7 @@ class EquipmentLedger(Sheet):
     )
     weighed_lateral_arm: Annotated[
         Reading, Entry(Length, _INCHES, ("-15 ft", "15 ft"), given_by=("weigh_in.empty_lateral_arm",))
-    ] = Field(title="The same to the side", description="Of the same weighing, right positive, with its ±.")
+    ] = Field(title="The same, lateral", description="Of the same weighing, right positive, with its ±.")
     listed: Annotated[
         Literal["not looked at", "all that is fitted is in the list"], Choice(options=(NOT_LOOKED_AT, WALKED))
     ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Held against the aircraft, piece by piece.")

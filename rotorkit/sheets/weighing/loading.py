@@ -98,7 +98,7 @@ class LoadingSheet(Sheet):
     exercises: ClassVar[tuple[Exercise, ...]] = (
         Exercise(
             name="somebody_aboard",
-            title="Somebody gets in",
+            title="Somebody climbs in",
             story=(
                 "The helicopter weighs {mass} with its centre of gravity {arm} aft of the datum. A bag of "
                 "{change} goes onto the floor in front, {change_arm} aft of the datum."
