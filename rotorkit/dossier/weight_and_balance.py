@@ -188,8 +188,8 @@ def _front(aircraft: Aircraft, kept: Kept, verification: Verification, when: dat
     serial, registration = identity.serial or "not given", identity.registration or "not given"
     yield Paragraph(
         f"Serial number {serial}, registration {registration}. Builder: {identity.builder or 'not given'}. Written "
-        f"{when:%Y-%m-%d %H:%M %z} from the build record. Arms are positive aft of the datum, lateral arms positive to "
-        "the right of one who faces forward; ± is the expanded uncertainty (k = 2).",
+        f"{when:%Y-%m-%d %H:%M %z} from the build record. Arms are positive aft of the datum, lateral arms positive "
+        "to the right, facing forward; ± is the expanded uncertainty (k = 2).",
         "lead",
     )
     faults = [f"{fault[:1].upper()}{fault[1:]}." for fault in verification.faults]

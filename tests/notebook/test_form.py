@@ -223,7 +223,7 @@ def test_rows_are_added_and_removed(form: Make) -> None:
     made.add_row("stations", blade="C", position="low stop", reading="1 deg")
     assert made.outcome is None
     assert "stations.6.blade" in made.problems
-    assert "no blade of the tail rotor" in made.message("stations.6.blade")
+    assert "not a blade of the tail rotor" in made.message("stations.6.blade")
     made.remove_row("stations", 6)
     assert made.outcome is not None
     made.remove_row("stations", 0)

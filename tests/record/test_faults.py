@@ -165,7 +165,7 @@ def largest_file(size: int) -> Iterator[None]:
 
 def test_a_quota(bench: Bench) -> None:
     acknowledged: list[SavedEntry] = []
-    with largest_file(700_000), pytest.raises(RecordError, match=r"did not take|is full") as caught:
+    with largest_file(700_000), pytest.raises(RecordError, match=r"failed to write|is full") as caught:
         save_without_end(bench.record, acknowledged)
     assert str(caught.value).endswith(NOTHING_SAVED)
     assert len(acknowledged) > 2
