@@ -11,14 +11,14 @@ from rotorkit.quantities import Angle, Mass, Speed
 __all__ = ["move_from_trial", "weight_from_trial", "what_the_trial_did"]
 
 _ARROWS = sources.VAUGHAN_BALANCING.at("one plane, the arrows drawn")
-_BETWEEN = {"between": ("0 deg", "180 deg")}
+_VALID = {"as_found": ("0 in/s", "20 in/s"), "with_trial": ("0 in/s", "20 in/s"), "between": ("0 deg", "180 deg")}
 
 
 @formula(
     source=_ARROWS,
     letters={"as_found": "O", "with_trial": "R", "between": r"\varphi"},
     result="T",
-    valid={"as_found": ("0 in/s", None), "with_trial": ("0 in/s", None)} | _BETWEEN,
+    valid=_VALID,
     title="What the trial weight did",
 )
 def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Speed:
@@ -29,7 +29,7 @@ def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Sp
     Parameters
     ----------
     as_found, with_trial : Speed
-        Amplitudes once a turn, both peak or both rms: zero or positive.
+        Amplitudes once a turn, both peak or both rms: 0 to 20 in/s.
     between : Angle
         From the one phase to the other, the short way round: 0 to 180 degrees.
 
