@@ -204,6 +204,7 @@ def test_a_line_is_known_again_by_its_part_or_by_turning_as_fast() -> None:
     # two parts that are both named both times are two, however near
     first, second = told((5.149, 0.03, "fan"), (9, 0.01, "belt")), told((5.155, 0.03, "belt"))
     assert same(first, second) == [None, 0]
+    assert same(told((5.149, 0.03, "fan"), (9, 0.01, "belt"), (9.5, 0.01, "belt")), second) == [None, None, None]
     # of two of one name each goes with the nearer; what could be either is neither, and none is given twice
     two = told((9.97, 0.01, "fan"), (10.03, 0.01, "fan"))
     assert same(two, told((9.971, 0.01, "fan"), (10.031, 0.01, "fan"))) == [0, 1]

@@ -339,7 +339,7 @@ def test_belts_and_bearings_of_the_aircraft_file_are_named() -> None:
 
 
 def test_a_part_behind_a_belt_is_named_within_its_plus_or_minus() -> None:
-    """455 rpm x 10.3 / 60 = 78.11 Hz; 0.8 % less is 77.48 Hz, beyond the resolution, within 1 % of a belt that slips."""
+    """455 rpm x 10.3 / 60 = 78.11 Hz; 0.8 % less is 77.48 Hz, beyond the resolution, within 1 % of a belt."""
     for ratio, named in (("10.3", False), ("10.3 ± 0.1", True)):
         fan = [{"name": "cooling fan", "ratio": ratio}]
         line = [{"frequency": "77.48 ± 0.05 Hz", "amplitude": "0.04 ± 0.01 in/s"}]
