@@ -153,7 +153,7 @@ def standings_of(folder: Folder) -> tuple[list[Standing], str]:
     try:
         return list(standings(folder).values()), ""
     except RecordError:
-        return list(standings(folder, entries={}).values()), "cannot be told: the record cannot be read"
+        return list(standings(folder, entries={}).values()), "unknown: the record cannot be read"
 
 
 def board_page(folder: Folder) -> Page:
@@ -193,6 +193,6 @@ def verdicts_page() -> Page:
     untaken = measured("35 ± 2 lb", Force, "gauge")
     settle = "read the other cable too"
     findings.append(Finding("undone", "A part is missing", Verdict(UNDONE, untaken, limit, "not read yet", settle)))
-    outcome = Outcome("A cable's tension, and what is said of it", findings, [])
+    outcome = Outcome("A cable's tension and its verdict", findings, [])
     picture = draw(bars("Three readings against one limit", findings[:-1], "us"))
     return Page(words.findings_table(outcome) + pictures([picture]))
