@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from rotorkit.dossier.blocks import (
@@ -54,14 +55,22 @@ WIDTHS = {
     0.7: "GANDOQ&", 0.76: "Hwm", 0.9: "M@W",
 }  # fmt: skip
 """How wide letters are, over their size: measured by the typesetter, in its own typeface."""
-WIDE = {ord(letter): wide for wide, letters in WIDTHS.items() for letter in letters}
+
+
+class _Wide(dict[str, float]):
+    def __missing__(self, letter: str) -> float:
+        return USUAL
+
+
+WIDE = _Wide({letter: wide for wide, letters in WIDTHS.items() for letter in letters})
 BREAKS = 0.95
 """Of a line's width so much is used, as words are not parted."""
 
 
+@lru_cache(maxsize=4096)
 def _word(text: str) -> float:
     """How wide a text is, over the size of its letters."""
-    return sum(WIDE.get(ord(letter), USUAL) for letter in text)
+    return sum(map(WIDE.__getitem__, text))
 
 
 def _wide(words: Inline) -> list[float]:
