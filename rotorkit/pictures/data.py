@@ -83,7 +83,8 @@ class Angles(_Plotted):
 
 @dataclass(frozen=True)
 class Curve:
-    """A line of a chart. style: "main", "second", "third", "fourth", "fifth", "sixth" or "bound"."""
+    """A line of a chart. label: empty for one more of those that the line before it names. style: "main", "second",
+    "third", "fourth", "fifth", "sixth" or "bound"."""
 
     label: str
     x: Sequence[float]
