@@ -118,10 +118,11 @@ class Explorer(Guarded):
 
     def _others(self) -> dict[str, Mapping[str, Any]]:
         """The readings that stand for checks of other sheets, one of each: what was saved last, else as the folder has
-        them."""
+        them; of the form's own sheet the form's."""
         if self.form is not None:
             standing = self.form.keeping.of_sheets(self.of.also, but=self.form.check).values()
-            return {one.sheet: one.readings for one in reversed([*standing]) if one.source != NOTHING}
+            found = {one.sheet: one.readings for one in reversed([*standing]) if one.source != NOTHING}
+            return {**found, self.form.sheet.name: self.form.readings}
         return {one.sheet: one.readings for one in reversed(self._folder.checks) if one.sheet in self.of.also}
 
     def _follow(self) -> None:

@@ -50,7 +50,10 @@ def test_a_slider_turns_its_field_and_the_picture(form: Make, name: str) -> None
     assert made.picture.value != before
 
 
-def test_a_shafts_begins_with_the_files_shaft_evenly_hung(form: Make) -> None:
+def test_a_shafts_begins_with_the_files_shaft_evenly_hung_where_nothing_was_read(
+    form: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Explorer, "_others", lambda _self: {})
     made = Explorer(DRIVE, form("hover_margin"))
     assert made.seen is not None
     at = [made.get(name) for name in ("place_3", "wall", "rotor_speed")]
@@ -65,6 +68,19 @@ def test_a_shafts_begins_with_the_files_shaft_evenly_hung(form: Make) -> None:
     made.set("wall", "0.08 in")
     assert made.seen is None
     assert any("names no shaft" in said for said in made.problems.values())
+
+
+def test_a_shafts_begins_with_the_folders_shaft_in_the_form_of_the_blades(form: Make) -> None:
+    start = form("blade_modes")
+    made = Explorer(DRIVE, start)
+    assert made.seen is not None
+    assert (made.get("place_2"), made.get("rotor_speed")) == ("40.1 in", "500 rpm")
+    assert len(made.seen.pictures) == 2
+    assert made.at_these_conditions() is None
+    before = made.seen.lines[3]
+    start.set("tip_mass", "3.0 ± 0.1 lb")
+    made.load(start.readings)
+    assert made.seen.lines[3] != before, "the blades are the form's"
 
 
 def test_a_shafts_begins_with_its_forms_readings_and_their_uncertainty(form: Make) -> None:

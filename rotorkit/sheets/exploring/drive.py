@@ -54,12 +54,15 @@ SHAFT_ORDERS = {1: "once a turn", 2: "twice a turn"}
 class _Fan:
     """A shaft on its hangers, and the rotor's blades where they are known.
 
-    aircraft; readings, of the check of the shaft that it begins with; others, those of the folder's other checks, by
+    aircraft; readings, of the form that it begins with; others, those of the folder's other checks, by
     sheet.
     """
 
     def __init__(self, aircraft: Aircraft, readings: Readings, others: Mapping[str, Readings]) -> None:
-        self.aircraft, self.readings, self.others = aircraft, readings, others
+        self.of_form = "hangers" in readings
+        """Whether it began with a form of the shaft; else with what stands for the folder's check of one."""
+        self.readings = readings if self.of_form else others.get("shaft_whirl", {})
+        self.aircraft, self.others = aircraft, others
         self.key, self.shaft = self._picked()
         name = shaft_of_hangers(aircraft, self.key)
         self.turns = shaft_turns(aircraft)[name] if name and aircraft.gives("main_rotor.speed") else None
@@ -282,7 +285,7 @@ class _Fan:
             share = float(critical.expanded_si) / float(critical.si)
             lowest = [float(w) / (2 * np.pi) for w in curves["whirling frequency 1"].magnitude]
             off = [(1 - share) * one for one in lowest], [(1 + share) * one for one in lowest]
-            bands.append(Band("the first with the form's ±", rpm, *off))
+            bands.append(Band("the first with its ±", rpm, *off))
         dots = ()
         if met:
             x = [float(in_unit(float(one.speed.magnitude), "rpm", _RATE)) / turns for one in met]
@@ -296,7 +299,7 @@ class _Fan:
         said = say(from_si(first, _RATE), "rpm", digits=4) if critical is None else say(critical.shown_in("rpm"))
         at = say(from_si(here, _RATE), "rpm", digits=4)
         by_rotor = "" if self.turns is None else f", the rotor's {say(from_si(here / turns, _RATE), 'rpm', digits=4)}"
-        how = "its hangers taken evenly from end to end" if self.evenly else "as the form has it hung"
+        how = "its hangers taken evenly from end to end" if self.evenly else "hung as it was read"
         lines = [
             f"{self.shaft.named}, {how}"
             + ("." if self.turns is None else f"; it makes {turns:.4g} turns for one of the rotor."),
@@ -365,6 +368,11 @@ def _knobs(aircraft: Aircraft) -> Sequence[Knob]:
                      "3000 rpm")]  # fmt: skip
 
 
+def _conditions(fan: _Fan, at: Mapping[str, float], began: Mapping[str, float]) -> Outcome | None:
+    """The form's sheet at what was turned to; None where the form is of something else."""
+    return fan.conditions(at, began) if fan.of_form else None
+
+
 def _begun(aircraft: Aircraft, readings: Readings, others: Mapping[str, Readings]) -> Exploration:
     def knobs(aircraft: Aircraft) -> Sequence[Knob]:
         try:
@@ -376,7 +384,7 @@ def _begun(aircraft: Aircraft, readings: Readings, others: Mapping[str, Readings
         SHAFT_FAN,
         knobs=knobs,
         see=lambda aircraft, at, _estimate: _Fan(aircraft, readings, others).see(at),
-        conditions=lambda aircraft, at, began: _Fan(aircraft, readings, others).conditions(at, began),
+        conditions=lambda aircraft, at, began: _conditions(_Fan(aircraft, readings, others), at, began),
     )
 
 
@@ -392,5 +400,5 @@ SHAFT_FAN = Exploration(
         "Without verdict: the sheet above judges the shaft as it hangs. No figure here releases a shaft that shakes."
     ),
     begun=_begun,
-    also=("blade_modes", "torsional_modes"),
+    also=("shaft_whirl", "blade_modes", "torsional_modes"),
 )
