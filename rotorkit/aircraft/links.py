@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rotorkit.aircraft.drive_parts import (
@@ -22,7 +23,10 @@ from rotorkit.quantities import QuantityError, Reading, RotationRate, from_si, r
 if TYPE_CHECKING:
     from rotorkit.drive.train import Train
 
-__all__ = ["MOST_OVER", "bearing_turns", "links_against", "ratios_over", "speeds_against", "turns_of"]
+__all__ = [
+    "MOST_OVER", "OnLink", "bearing_turns", "from_the_engine", "link_words", "links_against", "ratios_over",
+    "speeds_against", "turns_of",
+]  # fmt: skip
 
 MOST_OVER = 1.25
 """A shaft that turns by more than this over its speed at the rotor's 100 % is another shaft: no rotor is run so fast
@@ -62,6 +66,52 @@ def turns_of(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> dict[
     """Turns of every shaft for one turn of the main rotor; empty where the links do not have it."""
     made = ratios_over(links, belts) if links else None
     return made.ratios(MAIN_ROTOR) if made is not None and MAIN_ROTOR in made.shafts else {}
+
+
+@dataclass(frozen=True)
+class OnLink:
+    """A shaft of the links, seen from the engine. under: the shaft that drives it, and link: by which link of the file,
+    both empty of the first; depth: how many links lie before it."""
+
+    shaft: str
+    under: str = ""
+    link: str = ""
+    depth: int = 0
+
+
+def from_the_engine(links: Mapping[str, DriveLink]) -> list[OnLink]:
+    """Every shaft of the links, each after the one that drives it, and what it drives before that one's next: from the
+    engine, or where no link has it from a shaft that nothing drives."""
+    driven = {one.driven for one in links.values()}
+    ends = [one.driver for one in links.values()]
+    first = ENGINE if ENGINE in {*ends, *driven} else next((one for one in ends if one not in driven), "")
+    found: list[OnLink] = []
+
+    def walk(here: OnLink) -> None:
+        found.append(here)
+        for key, link in links.items():
+            for one, other in ((link.driver, link.driven), (link.driven, link.driver)):
+                if one == here.shaft and other not in {each.shaft for each in found}:
+                    walk(OnLink(other, here.shaft, key, here.depth + 1))
+
+    if first:
+        walk(OnLink(first))
+    return found
+
+
+def link_words(link: DriveLink, belts: Mapping[str, Belt], shafts: Mapping[str, DriveShaft]) -> str:
+    """How a link drives, in words: "bevel gears, 15 on 58 teeth"."""
+    slips = f", slip {link.slip.typed}" if link.slip.si else ""
+    if link.shaft and link.shaft in shafts:
+        return f"shaft ({shafts[link.shaft].named})"
+    if link.belt and belts[link.belt].has("driver_diameter", "driven_diameter"):
+        belt = belts[link.belt]
+        return f"belt, {belt.driver_diameter.typed} on {belt.driven_diameter.typed}{slips}"
+    if link.driver_teeth is not None:
+        return f"{link.kind}, {link.driver_teeth} on {link.driven_teeth} teeth"
+    if link.turns is not None:
+        return f"{link.kind}, {link.turns.si:.4g} turns for one{slips}"
+    return link.kind
 
 
 def bearing_turns(

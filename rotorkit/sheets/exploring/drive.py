@@ -286,7 +286,7 @@ class _Fan:
             lowest = [float(w) / (2 * np.pi) for w in curves["whirling frequency 1"].magnitude]
             off = [(1 - share) * one for one in lowest], [(1 + share) * one for one in lowest]
             bands.append(Band("the first with its ±", rpm, *off))
-        dots = ()
+        dots: tuple[Dots, ...] = ()
         if met:
             x = [float(in_unit(float(one.speed.magnitude), "rpm", _RATE)) / turns for one in met]
             dots = (Dots("crossings", x, [float(one.frequency.magnitude) / (2 * np.pi) for one in met]),)
