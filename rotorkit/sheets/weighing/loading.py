@@ -67,6 +67,7 @@ class LoadingSheet(Sheet):
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
     workings: ClassVar[int] = 60
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
         Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
@@ -179,10 +180,10 @@ class LoadingSheet(Sheet):
         to.notes.append(f"The empty aircraft is that of: {figures.source}.")
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
-        self._worst(to, figures, empty, maximum)
+        to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
         self._ballast(to, figures, full, end, maximum, aboard)
         if all(part.done for part in self.parts(aircraft)):
-            self._more(to, figures, full, end, maximum, aboard)
+            to.slowly("what may still be added", lambda: self._more(to, figures, full, end, maximum, aboard))
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
         to.pictures += load_points(empty, aboard, full, end, to.system)
         return to.outcome()
