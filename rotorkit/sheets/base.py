@@ -517,9 +517,16 @@ class Sheet(Section):
         return "", ""
 
     @classmethod
-    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
-        """Which of an entry's keys is the figure that another entry has under this key; None where none is."""
-        return key if key in keys else None
+    def known_by(cls, readings: Mapping[str, Any], findings: Sequence[Finding]) -> list[Any]:
+        """By what each figure of an entry is known again in another entry of its check: by its key alone."""
+        return [finding.key for finding in findings]
+
+    @classmethod
+    def same_figures(cls, of: Sequence[Any], among: Sequence[Any]) -> list[int | None]:
+        """For each figure of one entry which of another's it is, or None, both as `known_by` tells them; two are never
+        the same one."""
+        places = {one: i for i, one in enumerate(among)}
+        return [places.get(one) for one in of]
 
     @classmethod
     def is_blank(cls, readings: Mapping[str, Any]) -> bool:
