@@ -64,8 +64,8 @@ def pictures(drawn: Sequence[str]) -> str:
 
 
 def old_picture(drawn: str) -> str:
-    """A picture of the readings before, as long as its new one is being worked."""
-    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked.</p></div>'
+    """A picture of the readings before, as long as its new one is being worked out."""
+    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked out.</p></div>'
 
 
 def settles(sheet: type[Sheet]) -> Page:
@@ -172,7 +172,7 @@ def board_page(folder: Folder) -> Page:
     tables = [
         words.table(
             milestone.sentence,
-            ("Job", "How it stands", "Why it is needed"),
+            ("Job", "Status", "Why it is needed"),
             [(row.job, words.job(row), row.why) for row in milestone.rows],
             raw=(1,),
         )

@@ -112,7 +112,7 @@ class Working(Reckoning):
         blade = blade_named(name, rotor)
         if blade is None:
             there = ", ".join(rotor.blades)
-            self.problem(path, f"is no blade of the {of}: it has {there}; got {shortened(name)}")
+            self.problem(path, f"is not a blade of the {of}; blades: {there}; got {shortened(name)}")
         return blade
 
     def thing(self, path: str, there: Mapping[str, Thing], what: str, none: str = "none") -> Thing:
@@ -151,7 +151,7 @@ class Working(Reckoning):
         ]
         if not rows and not self.problems:
             where = f"{name}.0.{readings[0]}" if getattr(self.sheet, name) else name
-            self.problem(where, "needs a reading: there is none yet")
+            self.problem(where, "needs a reading")
             self.settle()
         for i, row in rows:
             for one in readings:
@@ -203,7 +203,7 @@ class Working(Reckoning):
         if pooled is not None:
             value = Measured(pooled.standard_deviation_si, kind, unit=unit)
             said = pooled.said(None if unit is None else value.shown_unit(self.system))
-            self.step("Scatter of one reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
+            self.step("Scatter of a single reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
         return pooled
 
     def mean(
@@ -243,7 +243,7 @@ class Working(Reckoning):
             centre = float(mean.si)
             furthest = max(readings, key=lambda one: abs(one.si - centre))
             if abs(furthest.si - centre) > far:
-                said = f"{furthest.understood} lies far from the other repeats. Read it again."
+                said = f"{furthest.understood} is far from the other repeats. Read it again."
                 self.asked.append(f"{capital(what)}: {said}")
         return mean
 

@@ -222,7 +222,7 @@ def test_rows_are_added_and_removed(form: Make) -> None:
     made.add_row("stations", blade="C", position="low stop", reading="1 deg")
     assert made.outcome is None
     assert "stations.6.blade" in made.problems
-    assert "no blade of the tail rotor" in made.message("stations.6.blade")
+    assert "not a blade of the tail rotor" in made.message("stations.6.blade")
     made.remove_row("stations", 6)
     assert made.outcome is not None
     made.remove_row("stations", 0)
@@ -402,7 +402,7 @@ def test_what_is_shown_first_is_what_the_whole_working_gives() -> None:
         else:
             assert (quick.word, quick.lead) == (whole.word, whole.lead)
             assert sum(not one.aside for one in quick.findings) == sum(not one.aside for one in whole.findings)
-        with pytest.raises(RecordError, match=f"Still being worked: {quick.unfinished[0]}"):
+        with pytest.raises(RecordError, match=f"Still being worked out: {quick.unfinished[0]}"):
             Record(folder).save(check.name, sheet, quick, "", "A. Builder")
     assert left_something == {one.sheet for one in slow}
 
@@ -419,11 +419,11 @@ def test_pictures_that_are_being_worked_stay_pale_and_are_said_to_be_old(
         made._box("stations.0.reading")._message({"event": "submit"})
         while not made.unfinished:
             await asyncio.sleep(0.002)
-        assert "What to turn is being worked." in made.headline.value
+        assert "What to turn is being worked out." in made.headline.value
         between = made.picture.value
         assert between.count("<svg") == before.count("<svg")
         # what to turn, and where it is expected to stand by either plan
-        assert between.count("Of the readings before: being worked.") == 3
+        assert between.count("Of the readings before: being worked out.") == 3
         while made.unfinished:
             await asyncio.sleep(0.002)
         assert made.outcome is not None

@@ -244,7 +244,7 @@ class TestRecording:
         both = np.column_stack([0.5 * np.cos(2 * np.pi * turned), 0.9 * (turned % 1 < 0.06)])
         wavfile.write(tmp_path / "made.wav", 200, np.round(both * 32767).astype(np.int16))
         fields = {"recording": "made.wav", "unit": "g", "column": "0", "pulses": "1"}
-        with pytest.raises(QuantityError, match="shares of its full scale"):
+        with pytest.raises(QuantityError, match="fractions of its full scale"):
             recording_of(tmp_path, fields, 2)
         sixteenth = {"upright": "0.0625", "turned_over": "-0.0625"}
         found = recording_of(tmp_path, {**fields, **sixteenth}, 2).orders[1].vibration

@@ -281,7 +281,7 @@ class BladeModes(Sheet):
                 to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
             inside = end
         if not rows and not to.problems:
-            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading: there is none yet")
+            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading")
         to.settle()
 
     def _modes(

@@ -226,7 +226,7 @@ class GroundResonanceSheet(Sheet):
             Part(f"{words}, {direction}", all(getattr(read.get(direction), one, None) is not None for one in names))
             for direction in DIRECTIONS
             for words, names in (
-                ("pull and how far the hub gives", ("force", "gives")),
+                ("pull and how far the hub moves", ("force", "gives")),
                 ("frequency", ("frequency",)),
                 ("how the swing dies away", ("first", "last", "swings")),
             )
@@ -327,7 +327,7 @@ class GroundResonanceSheet(Sheet):
             f"Stiffness {direction}",
             pull_stiffness,
             to.reading(f"{at}.force", f"pull {direction}", ("lbf", "N")),
-            to.reading(f"{at}.gives", f"the hub gives {direction}", _INCHES),
+            to.reading(f"{at}.gives", f"the hub moves {direction}", _INCHES),
         )
         ratio = to.work(
             f"Damping ratio {direction}",

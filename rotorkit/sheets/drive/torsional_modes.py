@@ -358,7 +358,7 @@ class TorsionalModesSheet(Sheet):
         taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
         taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
         if not known or all(one is None for one in taken):
-            to.problem("discs.0.inertia" if known else "discs", "needs a reading: there is none yet")
+            to.problem("discs.0.inertia" if known else "discs", "needs a reading")
         to.settle()
 
     def _referred(
