@@ -65,7 +65,7 @@ def pictures(drawn: Sequence[str]) -> str:
 
 def old_picture(drawn: str) -> str:
     """A picture of the readings before, as long as its new one is being worked out."""
-    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked out.</p></div>'
+    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked.</p></div>'
 
 
 def settles(sheet: type[Sheet]) -> Page:

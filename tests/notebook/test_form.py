@@ -419,11 +419,11 @@ def test_pictures_that_are_being_worked_stay_pale_and_are_said_to_be_old(
         made._box("stations.0.reading")._message({"event": "submit"})
         while not made.unfinished:
             await asyncio.sleep(0.002)
-        assert "What to turn is being worked out." in made.headline.value
+        assert "What to turn is being worked." in made.headline.value
         between = made.picture.value
         assert between.count("<svg") == before.count("<svg")
         # what to turn, and where it is expected to stand by either plan
-        assert between.count("Of the readings before: being worked out.") == 3
+        assert between.count("Of the readings before: being worked.") == 3
         while made.unfinished:
             await asyncio.sleep(0.002)
         assert made.outcome is not None
