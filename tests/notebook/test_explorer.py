@@ -67,7 +67,7 @@ def test_a_shafts_begins_with_the_files_shaft_evenly_hung_where_nothing_was_read
     made.aircraft = made.aircraft.model_copy(update={"shafts": {}})
     made.set("wall", "0.08 in")
     assert made.seen is None
-    assert any("names no shaft" in said for said in made.problems.values())
+    assert any("has no complete shaft" in said for said in made.problems.values())
 
 
 def test_a_shafts_begins_with_the_folders_shaft_in_the_form_of_the_blades(form: Make) -> None:

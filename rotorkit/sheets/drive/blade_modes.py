@@ -86,6 +86,7 @@ class BladeModes(Sheet):
     name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
     workings: ClassVar[int] = 16
+    has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = ("{rotor}.blades", "{rotor}.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -243,12 +244,9 @@ class BladeModes(Sheet):
             )
         low, high, whole = float(slow.si), float(fast.si), float(full.si)
         top = 1.25 * max(high, whole)
-        curves = self.over_speeds(top)
         modes = self._modes(to, inputs, full, slow, fast)
         orders = range(1, order_count(len(rotor.blades)) + 1)
         judged = self._judged(to, modes, orders, slow, fast)
-        self._met(to, curves, orders, low, high)
-        self._rapped(to, inputs)
         if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
             to.say_to_do(
                 "Do not stay at speeds where they meet: ask the blade's maker; a rapped frequency makes the figures "
@@ -256,11 +254,22 @@ class BladeModes(Sheet):
                 "separation",
             )  # fmt: skip
         to.compare("Against the limit", judged)
+        rapped = self.rest_flap is not None or self.rest_lag is not None
+        what = "the fan plot, and the blade at rest," if rapped else "the fan plot"
+        to.slowly(what, lambda: self._fan_plots(to, inputs, orders, low, high, top), judges=rapped)
+        return to.outcome(title)
+
+    def _fan_plots(
+        self, to: Working, inputs: list[Measured], orders: range, low: float, high: float, top: float
+    ) -> None:
+        """The blade at rest held against what was rapped, and both fan plots with what meets on them."""
+        curves = self.over_speeds(top)
+        self._met(to, curves, orders, low, high)
+        self._rapped(to, inputs)
         to.pictures += [
             fan_chart(f"Fan plot of the {self.rotor}, {one}", {one: curve}, orders, (low, high), top)
             for one, curve in curves.items()
         ]
-        return to.outcome(title)
 
     def over_speeds(self, top: float) -> dict[str, OverSpeeds]:
         """Its frequencies in flap and in lag over rotor speeds up to `top` (rad/s), of a blade that is whole."""
@@ -287,7 +296,7 @@ class BladeModes(Sheet):
                 to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
             inside = end
         if not rows and not to.problems:
-            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading: there is none yet")
+            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading")
         to.settle()
 
     def _modes(
@@ -455,7 +464,7 @@ def fan_chart(
     ]
     if now is not None:
         at = float(in_unit(now, "rpm", _RATE))
-        curves.append(Curve("the speed turned at", [at, at], [0.0, ceiling], "bound"))
+        curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
     bands = []
     if use is not None:
         ends = [float(in_unit(one, "rpm", _RATE)) for one in use]

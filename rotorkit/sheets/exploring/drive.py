@@ -84,8 +84,7 @@ class _Fan:
         whole = {key: one for key, one in self.aircraft.shafts.items() if len(one.hangers) > 1 and not one.lacking()}
         if not whole:
             raise QuantityError(
-                "the aircraft file names no shaft, whole and with two hangers or more: write [shafts.name], "
-                "hangers = […]"
+                "the aircraft file has no complete shaft with two hangers or more: add [shafts.name], hangers = […]"
             )
         key = picked if picked in whole else next(iter(whole))
         return key, whole[key]
@@ -157,7 +156,7 @@ class _Fan:
             low = halves[k - 1] + 0.04 * (place - halves[k - 1]) if k else 0.0
             high = halves[k] - 0.04 * (halves[k] - place) if k < len(halves) else length
             found.append(
-                knob(f"place_{k + 1}", f"Place of hanger {name}", Length, _INCHES, _inches(low, 2), _inches(high, 2),
+                knob(f"place_{k + 1}", f"Position of hanger {name}", Length, _INCHES, _inches(low, 2), _inches(high, 2),
                      (0.5, 10), _inches(place, 2))
             )  # fmt: skip
         outer, wall = self.diameter, float(shaft.wall.si)
@@ -172,7 +171,7 @@ class _Fan:
                  without_spread(shaft.wall.typed)),
             knob(self.speed, titles[self.speed], RotationRate, ("rpm", "rpm"), f"{0.1 * most:.0f} rpm",
                  f"{2 * most:.0f} rpm", (step, step), f"{most:.4f} rpm"),
-            knob("hanger_stiffness", "Stiffness of a hanger", Stiffness, ("lbf/in", "N/mm"), f"{soft / 40:.0f} lbf/in",
+            knob("hanger_stiffness", "Stiffness of each hanger", Stiffness, ("lbf/in", "N/mm"), f"{soft / 40:.0f} lbf/in",
                  f"{4 * soft:.0f} lbf/in", (50, 10), without_spread(shaft.hanger_stiffness.typed)),
         ]  # fmt: skip
 
@@ -273,7 +272,7 @@ class _Fan:
         for (order, words), style in zip(SHAFT_ORDERS.items(), ("second", "third"), strict=True):
             drawn.append(Curve(f"{words}{of_shaft}", rpm, [order * one * turns / 60 for one in rpm], style))
         now = float(in_unit(at[self.speed], "rpm", _RATE))
-        drawn.append(Curve("the speed turned at", [now, now], [0.0, high], "bound"))
+        drawn.append(Curve("operating speed", [now, now], [0.0, high], "bound"))
         bands = []
         if use is not None:
             within = [float(in_unit(one, "rpm", _RATE)) / turns for one in use]
@@ -299,15 +298,15 @@ class _Fan:
         said = say(from_si(first, _RATE), "rpm", digits=4) if critical is None else say(critical.shown_in("rpm"))
         at = say(from_si(here, _RATE), "rpm", digits=4)
         by_rotor = "" if self.turns is None else f", the rotor's {say(from_si(here / turns, _RATE), 'rpm', digits=4)}"
-        how = "its hangers taken evenly from end to end" if self.evenly else "hung as it was read"
+        how = "its hangers evenly spaced from end to end" if self.evenly else "mounted as it was measured"
         lines = [
             f"{self.shaft.named}, {how}"
             + ("." if self.turns is None else f"; it makes {turns:.4g} turns for one of the rotor."),
             f"First critical speed {said}: "
             + (
-                f"{100 * margin:.0f} % above the speed turned at, {at}{by_rotor}."
+                f"{100 * margin:.0f} % above operating speed, {at}{by_rotor}."
                 if margin >= 0
-                else f"{-100 * margin:.0f} % BELOW the speed turned at, {at}{by_rotor}. It would have to run through "
+                else f"{-100 * margin:.0f} % BELOW operating speed, {at}{by_rotor}. It would have to run through "
                 "its critical speed."
             ),
         ]
@@ -340,7 +339,7 @@ class _Fan:
             f"{direction} {', '.join(f'{w / here:.2f}' for w in of(np.array([here]))[0])}"
             for direction, of in over.items()
         ]
-        lines = [f"The blades at the rotor speed turned at, times a turn: {'; '.join(there)}."]
+        lines = [f"The blades at this rotor speed, times a turn: {'; '.join(there)}."]
         if told:
             lines.append(f"Crossings of the blades, nearest first: {'; '.join(told)}.")
         return chart, lines
@@ -397,7 +396,7 @@ SHAFT_FAN = Exploration(
     _knobs,
     lambda aircraft, at, _estimate: _Fan(aircraft, {}, {}).see(at),
     closing=(
-        "Without verdict: the sheet above judges the shaft as it hangs. No figure here releases a shaft that shakes."
+        "No verdict here: the check itself judges the shaft as mounted. No figure here releases a shaft that shakes."
     ),
     begun=_begun,
     also=("shaft_whirl", "blade_modes", "torsional_modes"),
