@@ -172,7 +172,8 @@ class _Fan:
             knob(self.speed, titles[self.speed], RotationRate, ("rpm", "rpm"), f"{0.1 * most:.0f} rpm",
                  f"{2 * most:.0f} rpm", (step, step), f"{most:.4f} rpm"),
             knob("hanger_stiffness", "Stiffness of each hanger", Stiffness, ("lbf/in", "N/mm"),
-                 f"{soft / 40:.0f} lbf/in", f"{4 * soft:.0f} lbf/in", (50, 10), without_spread(shaft.hanger_stiffness.typed)),
+                 f"{soft / 40:.0f} lbf/in", f"{4 * soft:.0f} lbf/in", (50, 10),
+                 without_spread(shaft.hanger_stiffness.typed)),
         ]  # fmt: skip
 
     # what the form's sheet makes of it
