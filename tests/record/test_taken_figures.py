@@ -9,11 +9,12 @@ import pytest
 from rotorkit.aircraft import Instrument
 from rotorkit.folder.offers import Offer, figures_offered
 from rotorkit.notebook.typed import taken, understood
-from rotorkit.quantities import Mass, QuantityError, read
+from rotorkit.quantities import Length, Mass, QuantityError, read
 from rotorkit.quantities.taken_from import TakenFrom, parted
 from rotorkit.record import recheck
 from rotorkit.record.rework import TAKEN
 from rotorkit.record.stands import standings
+from rotorkit.sheets.performance.cyclic_in_hover import CyclicInHover
 from rotorkit.sheets.performance.hover_margin import HoverMargin
 from tests.record.bench import TODAY, Bench
 
@@ -131,3 +132,39 @@ def test_a_reading_with_its_own_spread_keeps_what_the_instrument_has_in_common(b
         sheet = HoverMargin.from_readings({**readings, "temperature": f"61 ± 1 °F{source}"})
         found = sheet.measured("temperature", "temperature", aircraft)
         assert float(found.expanded_si) * 1.8 == pytest.approx(math.hypot(1, 1.5)), source
+
+
+def test_a_loading_and_its_worst_ones_are_rows_of_the_cyclic_left(bench: Bench) -> None:
+    """Each with weight and both arms and their ±, by its entry; held against that entry again."""
+    bench.read("loaded_today", "cyclic_rigged", "hover_cyclic")
+    loading, rigged = bench.save("loaded_today"), bench.save("cyclic_rigged")
+    offers = figures_offered(bench.folder, CyclicInHover, standings(bench.folder, bench.record))
+    (rows,) = [one for one in offers if one.path == "loadings"]
+    assert rows.entry == loading.number
+    assert [dict(row)["loading"] for row in rows.rows] == [
+        "At start", "At the end", "Furthest forward", "Furthest aft", "Furthest left", "Furthest right"
+    ]  # fmt: skip
+    forward = dict(rows.rows[2])
+    # by hand, both seats full and no fuel: (802 · 106.84 + 460 · 79) / 1262
+    assert read(parted(forward["arm"])[0], Length).m_as("in") == pytest.approx(
+        (802 * 106.84 + 460 * 79) / 1262, abs=0.006
+    )
+    assert forward["weight"] == f"1,262.0 ± 2.8 lb [entry {loading.number}: worst.forward.weight]"
+    assert forward["lateral_arm"].endswith("worst.forward.lateral_arm]")
+    assert {one.path: one.entry for one in offers if one.path in ("forward", "aft", "left", "right")} == dict.fromkeys(
+        ("forward", "aft", "left", "right"), rigged.number
+    )
+    taken_over = {one.path: one.text for one in offers if one.path in ("forward", "aft", "left", "right")}
+    saved = bench.save("hover_cyclic", {**taken_over, "loadings": [dict(row) for row in rows.rows]})  # type: ignore[dict-item]
+    assert saved.outcome.word == "too close to call"
+
+    def causes() -> list[str]:
+        again = next(one for one in recheck(bench.folder, bench.record, today=TODAY).reworks
+                     if one.entry.check == "hover_cyclic")  # fmt: skip
+        return [cause.sentence for cause in again.causes if cause.word == TAKEN]
+
+    assert causes() == []
+    items = [dict(row) for row in bench.folder.check("loaded_today").readings["items"]]
+    items[0]["mass"] = "220 lb"
+    bench.save("loaded_today", {"items": items}, replaces=loading.number, why="read wrongly")  # type: ignore[dict-item]
+    assert any("At start" in said or "Gross weight was taken" in said for said in causes())
