@@ -370,8 +370,11 @@ def _from_figures(
             for name, key in wanted:
                 if key.startswith("="):
                     row[name] = key[1:].format(check=source.standing.title, when=when)
-                elif (offer := source.figure(folder, columns[name], key, system)) is not None:
-                    row[name] = offer.text
+                else:
+                    kinds = (source.figure(folder, columns[name], one_of, system) for one_of in key.split("|"))
+                    offer = next((found for found in kinds if found is not None), None)
+                    if offer is not None:
+                        row[name] = offer.text
             if len(row) == len(wanted):
                 made.append(tuple(row.items()))
                 titles.append(next(iter(row.values())))

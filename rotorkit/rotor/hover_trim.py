@@ -1,4 +1,4 @@
-"""How a helicopter hangs in a steady hover, and the cyclic that this takes: statics of the whole aircraft about its hub.
+"""How a helicopter hangs in a steady hover, and the cyclic that this takes: statics of the aircraft about its hub.
 
 In calm air three forces bear on the aircraft: its weight at the centre of gravity, the main rotor's thrust at the hub,
 square to the disk, and the tail rotor's thrust, square to the plane of symmetry. They balance, and so do their moments
@@ -289,8 +289,8 @@ def mast_lean_with_side_force(
     -----
     About the hub, with the disk leaning b to the right of square to the mast: W (e' cos psi - h' sin psi) + F d = K b,
     and across the mast: tan b = tan psi - F / (W cos psi). In the moment cos psi is taken as one: less than 0.03
-    degrees at a lean of 8. By hand: e' = 0.3 in, F = 0.07 W at d = 20 in, h' = 46 in, no stiffness: arctan(1.7 / 46) = 2.116
-    degrees. A tail rotor at the hub's height leans nothing: the disk alone tilts.
+    degrees at a lean of 8. By hand: e' = 0.3 in, F = 0.07 W at d = 20 in, h' = 46 in, no stiffness: arctan(1.7 / 46),
+    2.116 degrees. A tail rotor at the hub's height leans nothing: the disk alone tilts.
 
     Examples
     --------

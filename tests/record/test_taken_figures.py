@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+import tomlkit
 
 from rotorkit.aircraft import Instrument
 from rotorkit.folder.offers import Offer, figures_offered
@@ -16,6 +17,7 @@ from rotorkit.record.rework import TAKEN
 from rotorkit.record.stands import standings
 from rotorkit.sheets.performance.cyclic_in_hover import CyclicInHover
 from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.weighing.weigh_in import WeighInSheet
 from tests.record.bench import TODAY, Bench
 
 EMPTY, EMPTY_SPREAD = 802.0, 2.8
@@ -168,3 +170,33 @@ def test_a_loading_and_its_worst_ones_are_rows_of_the_cyclic_left(bench: Bench) 
     items[0]["mass"] = "220 lb"
     bench.save("loaded_today", {"items": items}, replaces=loading.number, why="read wrongly")  # type: ignore[dict-item]
     assert any("At start" in said or "Gross weight was taken" in said for said in causes())
+
+
+def test_a_weighing_is_combined_with_those_of_the_record(bench: Bench) -> None:
+    """Another check of the sheet takes each saved weighing, alone, by its entry; a wrong ± is seen at a recheck."""
+    bench.read("weighed")
+    first = bench.save("weighed")
+    readings = bench.folder.check("weighed").readings
+    file = bench.path / "readings.toml"
+    doubled = tomlkit.parse(file.read_text(encoding="utf-8"))
+    doubled["weighed_again"] = {**readings, "title": "Second weighing", "sheet": "weigh_in"}
+    file.write_text(tomlkit.dumps(doubled), encoding="utf-8")
+    every = standings(bench.folder, bench.record)
+    offers = [one for one in figures_offered(bench.folder, WeighInSheet, {"weighed": every["weighed"]})
+              if one.path == "others"]  # fmt: skip
+    (offer,) = offers
+    row = dict(offer.rows[0])
+    assert offer.adds
+    assert row["weighing"] == "First weighing, three scales of 1 June 2026"
+    assert row["weight"].endswith(f"[entry {first.number}: empty_weight]")
+    second = bench.save("weighed_again", {"others": [row]})  # type: ignore[dict-item]
+    by_first, both = (one.outcome.finding("empty_weight").measured for one in (first, second))
+    assert float(both.si) == pytest.approx(float(by_first.si), abs=0.05)
+    assert float(both.expanded_si) == pytest.approx(float(by_first.expanded_si), rel=0.02), "the same scales again"
+    assert not [one for one in recheck(bench.folder, bench.record, today=TODAY).reworks if one.stale]
+    # and who takes this one gets what it came to alone, so that none counts twice
+    again = figures_offered(
+        bench.folder, WeighInSheet, {"weighed_again": standings(bench.folder, bench.record)["weighed_again"]}
+    )
+    (alone,) = [dict(one.rows[0])["weight"] for one in again if one.path == "others"]
+    assert alone.endswith(f"[entry {second.number}: alone.weight]")

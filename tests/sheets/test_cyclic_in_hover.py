@@ -1,4 +1,4 @@
-"""Cyclic left in the hover: by plain arithmetic apart from the library, and against the whole balance solved exactly."""
+"""Cyclic left in the hover: by plain arithmetic, and against the whole balance of the aircraft solved exactly."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ def sideways(e: float, h: float, weight: float, push: float, below: float, stiff
 @pytest.mark.parametrize("lean", [0.0, 3.0, -2.0])
 @pytest.mark.parametrize(("e", "below"), [(0.08, 0.5), (-0.06, 0.5), (0.02, -0.2), (0.0, 0.0)])
 def test_the_formulas_agree_with_the_whole_balance(stiffness: float, lean: float, e: float, below: float) -> None:
-    """Within 0.03 degrees at tilts up to 7: what is left out are cosines of the angles, and no side is off by a sign."""
+    """Within 0.03 degrees at tilts up to 8: what is left out is a cosine, and no side is off by a sign."""
     h, weight, push, turn = 1.25, 6000.0, 420.0, math.radians(lean)
     off = offset_from_mast.si(e, h, turn)
     high = height_along_mast.si(e, h, turn)

@@ -309,20 +309,24 @@ class _Working(Working):
     def _stiffness(self) -> Measured:
         """Of the hub; nothing where it has neither offset nor spring."""
         hub, rotor = self.hub, self.aircraft.main_rotor
-        if not hub.hinge_offset.si and not hub.hinge_spring.si:
+        spring = measured(hub.hinge_spring, TorsionalStiffness, "spring at the flapping hinge")
+        if not hub.hinge_offset.si and none_of(spring):
             self.notes.append(
-                "The hub is taken to give no moment, as a teetering rotor's: with hinges off the axis, springs or blades "
-                "that bend less cyclic is needed than is told here."
+                "The hub is taken to give no moment, as a teetering rotor's: with hinges off the axis, springs or "
+                "blades that bend less cyclic is needed than is told here."
             )
             return Measured(0.0, TorsionalStiffness)
+        blade = Measured(0.0, MassMoment)
+        if hub.blade_moment is not None:
+            blade = measured(hub.blade_moment, MassMoment, "blade's moment about its hinge")
         return self.work(
             "",
             hub_stiffness,
             str(len(rotor.blades)),
             measured(hub.hinge_offset, Length, "offset of the flapping hinge"),
-            Measured(0.0, MassMoment) if hub.blade_moment is None else measured(hub.blade_moment, MassMoment, "blade's moment"),
+            blade,
             self.speed,
-            measured(hub.hinge_spring, TorsionalStiffness, "spring at the flapping hinge"),
+            spring,
         )  # fmt: skip
 
     def whole(self) -> Outcome:
@@ -362,7 +366,7 @@ class _Working(Working):
         high = self._high(name, height, weight)
         aft = self.work(f"{name}: tilt of the disk against the mast, aft", hang_angle, offset, high).shown_in(_DEG)
         pitch = aft - lean
-        if float(lean.si):
+        if not none_of(lean):
             cited = sources.ARITHMETIC.at("mast and airframe lean together")
             self.step(f"{name}: nose down", [f"{say(aft)} less {say(lean)} = {say(pitch)}"], pitch, cited)
         stick = self.work(f"{name}: stick aft", cyclic_for_disk_tilt, aft, self.lag).shown_in(_DEG)
@@ -393,7 +397,7 @@ class _Working(Working):
         return off
 
     def _along_mast(self, name: str, side: str, off: Measured, lean: Measured) -> tuple[Measured, Measured]:
-        if not float(lean.si):
+        if none_of(lean):
             return off, self.height
         offset = self.work(
             f"{name}: centre of gravity {side} the mast's line", offset_from_mast, off, self.height, lean
@@ -402,7 +406,7 @@ class _Working(Working):
         return offset.shown_in(_INCHES), height.shown_in(_INCHES)
 
     def _high(self, name: str, height: Measured, weight: Measured) -> Measured:
-        if not float(self.stiffness.si):
+        if none_of(self.stiffness):
             return height
         title = f"{name}: height that the hub's stiffness comes to"
         return self.work(title, height_with_hub_stiffness, height, self.stiffness, weight).shown_in(_INCHES)
@@ -426,7 +430,7 @@ class _Working(Working):
             f"{name}: tilt of the disk against the mast, right", disk_tilt_with_side_force, leans, push, weight
         ).shown_in(_DEG)
         roll = leans - lean
-        if float(lean.si):
+        if not none_of(lean):
             cited = sources.ARITHMETIC.at("mast and airframe lean together")
             self.step(f"{name}: left side down", [f"{say(leans)} less {say(lean)} = {say(roll)}"], roll, cited)
         return roll, self.work(f"{name}: stick right", cyclic_for_disk_tilt, right, self.lag).shown_in(_DEG)
@@ -501,6 +505,11 @@ class _Working(Working):
                 points,
             )
         ]
+
+
+def none_of(figure: Measured) -> bool:
+    """Whether it is nothing, and known to be."""
+    return not float(figure.si) and not float(figure.expanded_si)
 
 
 def size(figure: Measured) -> Measured:
