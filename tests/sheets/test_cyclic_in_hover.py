@@ -1,4 +1,4 @@
-"""Cyclic left in the hover: by plain arithmetic, and against the whole balance of the aircraft solved exactly."""
+"""Cyclic remaining in the hover: by plain arithmetic, and against the whole balance of the aircraft solved exactly."""
 
 from __future__ import annotations
 

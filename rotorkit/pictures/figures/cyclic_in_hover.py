@@ -1,4 +1,4 @@
-"""How the cyclic left in the hover comes about: the aircraft hangs from its hub, the stick holds the disk level."""
+"""How the cyclic remaining in the hover comes about: it hangs from its hub, the stick holds the disk level."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def cyclic_in_hover() -> str:
         number(268, 24, 2), paper.text(286, 29, "To the side", 14, INK, bold=True), *_from_behind(),
         number(500, 24, 3), paper.text(518, 29, "What is left", 14, INK, bold=True), *_stick(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How the cyclic left in the hover comes about", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How the cyclic remaining in the hover comes about", WORDS, body)
 
 
 def _centre(x: float, y: float) -> str:
@@ -78,7 +78,7 @@ def _from_behind() -> list[str]:
         paper.line(hub[0] - dx, hub[1] + dy, hub[0] + dx, hub[1] - dy, INK, 3),
         paper.arrow(hub[0], hub[1] - 4, hub[0] - 50 * math.sin(angle), hub[1] - 4 - 46, ACCENT, 2.5, 9),
         paper.arrow(hub[0] + 14, hub[1] + 46, hub[0] + 74, hub[1] + 46, ACCENT, 2.5, 9),
-        label("tail rotor's push", hub[0] + 22, hub[1] + 66, None, 86),
+        label("tail rotor's push", hub[0] + 26, hub[1] + 24, None, 70),
         _centre(hub[0] + 4, hub[1] + 96),
         label("the disk leans against it", 276, 64, (hub[0] - 48, hub[1] + 5), 70),
         paragraph(
@@ -98,7 +98,7 @@ def _stick() -> list[str]:
         *(paper.circle(x, y, 5, ACCENT, INK, 1) for x, y in points),
         paper.arrow(598, 202, 598, top + high - 1, ACCENT, 2, 7),
         paper.text(left + wide / 2, top - 8, "full forward", 12, INK, "middle"),
-        paper.text(left + wide / 2, top + high + 18, "full aft", 12, INK, "middle"),
+        paper.text(left + 4, top + high + 18, "full aft", 12, INK),
         label("least left aft: loaded furthest forward", 560, 268, (600, 216), 120),
         paragraph("Wind, slope and moving off take theirs from what is left.", 500, 316, 206),
     ]

@@ -1,4 +1,4 @@
-"""Cyclic left in the hover: how the aircraft hangs with each loading, and what is left of the stick's rigged range."""
+"""Cyclic remaining in the hover: how it hangs with each loading, and what is left of the stick's rigged range."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ class Held(NamedTuple):
 
 
 class CyclicInHover(Sheet):
-    """Cyclic left in a steady hover, for today's loading and the worst ones."""
+    """Cyclic remaining in a steady hover, for today's loading and the worst ones."""
 
     name: ClassVar[str] = "cyclic_in_hover"
     order: ClassVar[int] = 15
@@ -132,7 +132,7 @@ class CyclicInHover(Sheet):
         "tail_rotor.arm",
     )
     about: ClassVar[About] = About(
-        title="Cyclic left in the hover",
+        title="Cyclic remaining in the hover",
         settles=(
             "How the aircraft hangs in a calm hover with each loading, how much cyclic holds it there, and how much of "
             "the stick's rigged range is left."
@@ -392,7 +392,8 @@ class _Working(Working):
         off = (there - here).shown_in(_INCHES)
         side = "ahead of" if place == "arm" else "to the left of"
         cited = sources.ARITHMETIC.at("difference of two arms")
-        line = f"{say(there)} less {say(here)} = {say(off)}"
+        taken = f"({say(here)})" if float(here.si) < 0 else say(here)
+        line = f"{say(there)} less {taken} = {say(off)}"
         self.step(f"{name}: centre of gravity {side} the hub", [line], off, cited)
         return off
 
@@ -458,8 +459,8 @@ class _Working(Working):
         title = f"Cyclic remaining {way}"
         limit = self.sheet.limit("remaining", self.aircraft)
         self.judge(f"remaining.{way}", title, limit, step.value.shown_in("%"), physical=STICK_LEFT)
-        left = say((here - needed).shown_in(_DEG))
-        self.notes.append(f"{capital(way)}: {left} of the {say(here)} rigged is left, the least of all, with: {name}.")
+        rest = say((here - needed).shown_in(_DEG))
+        self.notes.append(f"{capital(way)}: {rest} of the {say(here)} rigged is left, the least of all, with: {name}.")
         surely = float(step.value.si) - float(step.value.expanded_si)
         if surely < 0:
             does = "cannot hold" if float(step.value.si) + float(step.value.expanded_si) < 0 else "may not hold"

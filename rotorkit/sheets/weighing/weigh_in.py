@@ -83,8 +83,8 @@ class Weighing(Row):
     scales: Annotated[Literal["the same", "others"], Choice(options=(SAME, OTHERS))] = Field(
         SAME,
         title="Scales and arms",
-        description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and arms "
-        "measured anew: each weighing helps.",
+        description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
+        "arms measured anew: each weighing helps.",
     )
     weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
         None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
