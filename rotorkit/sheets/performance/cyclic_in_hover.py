@@ -212,13 +212,17 @@ class CyclicInHover(Sheet):
     )
 
     forward: Annotated[Reading | None, _range("forward")] = Field(
-        None,
-        title="Cyclic range forward",
-        description="Cyclic pitch at full stick, from the check of the cyclic range.",
+        None, title="Cyclic range forward", description="Cyclic pitch at full stick, from the cyclic check that stands."
     )
-    aft: Annotated[Reading | None, _range("aft")] = Field(None, title="Cyclic range aft")
-    left: Annotated[Reading | None, _range("left")] = Field(None, title="Cyclic range left")
-    right: Annotated[Reading | None, _range("right")] = Field(None, title="Cyclic range right")
+    aft: Annotated[Reading | None, _range("aft")] = Field(
+        None, title="Cyclic range aft", description="The same, stick full aft; positive where the disk follows it."
+    )
+    left: Annotated[Reading | None, _range("left")] = Field(
+        None, title="Cyclic range left", description="The same, stick full left."
+    )
+    right: Annotated[Reading | None, _range("right")] = Field(
+        None, title="Cyclic range right", description="The same, stick full right."
+    )
     density_altitude: Annotated[
         Reading | None,
         Entry(
