@@ -412,6 +412,11 @@ def coverage_factor(degrees_of_freedom: int) -> float:
     return float(stdtrit(degrees_of_freedom, 0.9772498680518208))  # the normal probability below +2 sigma
 
 
+def _widened(scatter: float, count: int) -> float:
+    """The standard uncertainty by scatter, widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not."""
+    return scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+
+
 def mean_of(readings: Sequence[Measured]) -> Measured:
     """The mean of repeated readings of one thing, each with its own stated uncertainty.
 
@@ -439,7 +444,7 @@ def mean_of(readings: Sequence[Measured]) -> Measured:
     if scatter <= own_size:
         return mean
     components = {o: part for o, part in mean.components.items() if o not in own}
-    widened = scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+    widened = _widened(scatter, count)
     components[Origin("scatter of repeats", next(_counter))] = widened
     return Measured(mean.si, mean.kind, components, mean.unit)
 
@@ -488,7 +493,7 @@ def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bo
     mean = _linear(list(zip(weights, terms, strict=True)))
     off = [float(one.si) - float(mean.si) for one in figures]
     scatter = math.sqrt(sum(weight * d**2 for weight, d in zip(weights, off, strict=True)) / (count - 1))
-    widened = scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+    widened = _widened(scatter, count)
     if any(alike[1:]):
         more = widened
     else:

@@ -84,7 +84,7 @@ class Weighing(Row):
         SAME,
         title="Scales and arms",
         description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
-        "arms measured anew: each weighing helps.",
+        "arms measured again: each weighing helps.",
     )
     weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
         None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
@@ -135,7 +135,7 @@ class WeighInSheet(Sheet):
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
-            "Weigh it another day, or on other scales with arms measured anew: save each weighing as a check of its "
+            "Weigh it another day, or on other scales with arms measured again: save each weighing as a check of its "
             "own, and take the others in here.",
             "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
             "aircraft has to be level for this: tilted, a high datum mark leans with it and the tilt counts twice.",
