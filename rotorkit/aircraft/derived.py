@@ -70,7 +70,7 @@ def blades_of(rotor: Rotor, name: str, lifts: float | None = None) -> Blades:
 
 
 def stops_measured_at(rotor: Rotor) -> float:
-    """Where on the blade its angles are measured, as a part of the radius: 0.75 where the file says nothing."""
+    """Where on the blade its angles are measured, as a fraction of the radius: 0.75 where the file says nothing."""
     at = rotor.blade.measured_at if rotor.blade is not None else None
     return 0.75 if at is None else at.si / rotor.radius.si
 

@@ -74,7 +74,7 @@ def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
     read = entry.read(text)
     (read,) = read if entry.repeats else (read,)
     if abs(float(read.si) - float(figure.si)) > 0.5 * abs(float(figure.expanded_si)) + 1e-4 * abs(float(figure.si)):
-        raise QuantityError(f"{text} is not read back as the figure that it is")
+        raise QuantityError(f"{text} does not read back as the same figure")
     return text
 
 

@@ -33,4 +33,4 @@ def draw(picture: Picture, width: float = WIDTH) -> str:
             return draw_looks(picture, width)
         case Contour():
             return draw_contour(picture, width)
-    raise TypeError(f"draw needs a picture's data, got {type(picture).__name__}")
+    raise TypeError(f"draw needs the data of a picture, got {type(picture).__name__}")

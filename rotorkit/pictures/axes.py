@@ -61,7 +61,9 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     ('x, m', ['line'])
     """
     if isinstance(picture, (Turns, Looks)):
-        raise TypeError(f"{picture.title}: such a picture has no scale to plot on; draw it with rotorkit.pictures.draw")
+        raise TypeError(
+            f"{picture.title}: this kind of picture has no scale to plot on; draw it with rotorkit.pictures.draw"
+        )
     if ax is None:
         ax = _figure_class()(figsize=(7, 4.5), layout="constrained").subplots()
     ax.set_title(picture.title)

@@ -62,7 +62,7 @@ def test_a_shafts_begins_with_the_files_shaft(form: Make) -> None:
     made.aircraft = made.aircraft.model_copy(update={"shafts": {}})
     made.set("wall", "0.08 in")
     assert made.seen is None
-    assert any("names no shaft" in said for said in made.problems.values())
+    assert any("has no complete shaft" in said for said in made.problems.values())
 
 
 def test_a_temperature_slider_knows_its_zero(form: Make) -> None:

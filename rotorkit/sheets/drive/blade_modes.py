@@ -81,6 +81,7 @@ class BladeModes(Sheet):
     name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
     workings: ClassVar[int] = 16
+    has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = ("{rotor}.blades", "{rotor}.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -238,16 +239,9 @@ class BladeModes(Sheet):
             )
         low, high, whole = float(slow.si), float(fast.si), float(full.si)
         top = 1.25 * max(high, whole)
-        figures = [float(one.si) for one in inputs]
-        curves = {
-            one: blade_of(figures, one, self._root(one)).over_speeds(top, count, one)
-            for one, count in (("flap", FLAP), ("lag", LAG))
-        }
         modes = self._modes(to, inputs, full, slow, fast)
         orders = range(1, max(LEAST_ORDERS, 2 * len(rotor.blades)) + 1)
         judged = self._judged(to, modes, orders, slow, fast)
-        self._met(to, curves, orders, low, high)
-        self._rapped(to, inputs)
         if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
             to.say_to_do(
                 "Do not stay at speeds where they meet: ask the blade's maker; a rapped frequency makes the figures "
@@ -255,8 +249,23 @@ class BladeModes(Sheet):
                 "separation",
             )  # fmt: skip
         to.compare("Against the limit", judged)
-        to.pictures += [self._fan(one, curve, orders, low, high, top) for one, curve in curves.items()]
+        rapped = self.rest_flap is not None or self.rest_lag is not None
+        what = "the fan plot, and the blade at rest," if rapped else "the fan plot"
+        to.slowly(what, lambda: self._over_speeds(to, inputs, orders, low, high, top), judges=rapped)
         return to.outcome(title)
+
+    def _over_speeds(
+        self, to: Working, inputs: list[Measured], orders: range, low: float, high: float, top: float
+    ) -> None:
+        """The blade at rest held against what was rapped, and both fan plots with what meets on them."""
+        figures = [float(one.si) for one in inputs]
+        curves = {
+            one: blade_of(figures, one, self._root(one)).over_speeds(top, count, one)
+            for one, count in (("flap", FLAP), ("lag", LAG))
+        }
+        self._met(to, curves, orders, low, high)
+        self._rapped(to, inputs)
+        to.pictures += [self._fan(one, curve, orders, low, high, top) for one, curve in curves.items()]
 
     def _check(self, to: Working, rows: list[tuple[int, SectionRow]]) -> None:
         for i, row in rows:
@@ -272,7 +281,7 @@ class BladeModes(Sheet):
                 to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
             inside = end
         if not rows and not to.problems:
-            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading: there is none yet")
+            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading")
         to.settle()
 
     def _modes(

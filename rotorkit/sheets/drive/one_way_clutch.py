@@ -242,7 +242,7 @@ class OneWayClutch(Sheet):
             to.problem("turns", "is needed for the drag: it says how fast the clutch turns")
         seen = any(one != NOT_LOOKED_AT for one in (self.overruns, self.locks, self.needles))
         if not seen and all(getattr(self, name) is None for name in (*rating, *CONTACT, "pull", "arm")):
-            to.problem("rated", "needs a reading: there is none yet")
+            to.problem("rated", "needs a reading")
         if self.elements is not None and self.elements.si % 1:
             to.problem("elements", "must be a whole number")
         to.settle()

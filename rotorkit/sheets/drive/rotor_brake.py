@@ -100,9 +100,8 @@ class RotorBrake(Sheet):
             "Let the rotor coast down to the speed that the manual allows; never brake under power, never while "
             "the rotor "
             "is lifting.",
-            "Time the stop from applying the brake until the rotor stands still. Read the disc's temperature at "
-            "once, from "
-            "outside the disk of the blades.",
+            "Time the stop from applying the brake until the rotor stands still. Read the disc temperature at once, "
+            "from outside the rotor disk.",
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
         ),
         sign_convention="Energies, torques and temperature rises are positive as the brake takes them up.",
@@ -255,7 +254,7 @@ class RotorBrake(Sheet):
             to.problem("pads", "must be a whole number")
         readings = ("inertia", "speed", "disc_mass", "starts_at", "stopped_in", "ends_at", *torque)
         if all(getattr(self, name) is None for name in readings):
-            to.problem("inertia", "needs a reading: there is none yet")
+            to.problem("inertia", "needs a reading")
         to.settle()
 
     def _inertia(self, to: Working) -> Measured | None:

@@ -240,7 +240,7 @@ class ShaftSpeeds(Sheet):
             if both == [False, True] and (one, other) in PAIRS:
                 to.problem(one, f"is needed with {_titled(self, other)}")
         if all(getattr(self, one) is None for pair in pairs for one in pair):
-            to.problem("engine_turns", "needs a reading: there is none yet")
+            to.problem("engine_turns", "needs a reading")
         to.settle()
 
     def _ratio(self, to: Working, of: str, title: str, filed: float) -> tuple[Measured, Measured] | None:

@@ -108,7 +108,7 @@ class UniversalJoints(Sheet):
         None, title="Angle, second joint", description="Empty where there is one joint alone."
     )
     yokes: Annotated[Yokes, Choice(options=("not looked at", ONE, IN_PLANE, QUARTER))] = Field(
-        NOT_LOOKED_AT, title="Yokes of the shaft between", description="Sighted along it."
+        NOT_LOOKED_AT, title="Yokes of the middle shaft", description="Sighted along it."
     )
     feel: Annotated[Feel, Choice(options=("not looked at", FREE, STIFF, PLAY))] = Field(
         NOT_LOOKED_AT, title="Joints turned and rocked", description="By hand, engine off; the worst counts."
@@ -241,7 +241,7 @@ class UniversalJoints(Sheet):
     def _sighted(self, to: Working) -> None:
         if self.yokes in PAIRS:
             settle = "turn one yoke by a quarter" if self.yokes == QUARTER else ""
-            to.seen("yokes", "Yokes of the shaft between", self.yokes == QUARTER, IN_LINE, self.yokes, settle)
+            to.seen("yokes", "Yokes of the middle shaft", self.yokes == QUARTER, IN_LINE, self.yokes, settle)
 
     def _felt(self, to: Working) -> None:
         if self.feel == NOT_LOOKED_AT:

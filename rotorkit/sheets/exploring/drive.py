@@ -28,7 +28,7 @@ def _shaft(aircraft: Aircraft) -> DriveShaft:
         if len(shaft.hangers) > 1 and not shaft.lacking():
             return shaft
     raise QuantityError(
-        "the aircraft file names no shaft, whole and with two hangers or more: write [shafts.name], hangers = […]"
+        "the aircraft file has no complete shaft with two hangers or more: add [shafts.name], hangers = […]"
     )
 
 
@@ -60,14 +60,14 @@ def _knobs(aircraft: Aircraft) -> Sequence[Knob]:
     most = float(in_unit(shaft.greatest_speed.si, "rpm", _RATE))
     soft = float(in_unit(shaft.hanger_stiffness.si, "lbf/in", _STIFFNESS))
     return [
-        knob("hanger_place", f"Place of hanger {shaft.hangers[k]}", Length, _INCHES,
+        knob("hanger_place", f"Position of hanger {shaft.hangers[k]}", Length, _INCHES,
              _inches(before + 0.3 * (even[k] - before)), _inches(after - 0.3 * (after - even[k])), (0.5, 10),
              _inches(even[k])),
         knob("wall", "Wall of the tube", Length, _INCHES, f"{thin / 0.0254:.3f} in", f"{thick / 0.0254:.3f} in",
              (0.005, 0.1), without_spread(shaft.wall.typed)),
         knob("shaft_speed", "Speed of the shaft", RotationRate, ("rpm", "rpm"), f"{0.1 * most:.0f} rpm",
              f"{2 * most:.0f} rpm", (10, 10), without_spread(shaft.greatest_speed.typed)),
-        knob("hanger_stiffness", "Stiffness of a hanger", Stiffness, ("lbf/in", "N/mm"), f"{soft / 40:.0f} lbf/in",
+        knob("hanger_stiffness", "Stiffness of each hanger", Stiffness, ("lbf/in", "N/mm"), f"{soft / 40:.0f} lbf/in",
              f"{4 * soft:.0f} lbf/in", (50, 10), without_spread(shaft.hanger_stiffness.typed)),
     ]  # fmt: skip
 
@@ -110,7 +110,7 @@ def _fan(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         Curve("twice a turn", rpm, [2 * one for one in rpm], "third"),
     ]
     now = float(in_unit(at["shaft_speed"], "rpm", _RATE))
-    drawn.append(Curve("the speed turned at", [now, now], [0.0, high], "bound"))
+    drawn.append(Curve("operating speed", [now, now], [0.0, high], "bound"))
     met = [(float(one.speed.magnitude), float(one.frequency.magnitude)) for one in crossings]
     x, y = ([float(in_unit(pair[k], "rpm", _RATE)) for pair in met] for k in (0, 1))
     chart = Chart(
@@ -124,19 +124,20 @@ def _fan(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     )
     margin = first / at["shaft_speed"] - 1
     lines = [
-        f"{shaft.named}, its hangers taken evenly from end to end but for {shaft.hangers[_moved(shaft)]}.",
+        f"{shaft.named}, its hangers evenly spaced from end to end except {shaft.hangers[_moved(shaft)]}.",
         f"First critical speed {say(from_si(first, _RATE), 'rpm', digits=4)}: "
         + (
-            f"{100 * margin:.0f} % above the speed turned at."
+            f"{100 * margin:.0f} % above operating speed."
             if margin >= 0
-            else f"{-100 * margin:.0f} % BELOW the speed turned at. It would have to run through its critical speed."
+            else f"{-100 * margin:.0f} % BELOW operating speed. It would have to run through its critical speed."
         ),
     ]
     twice = [one for one in crossings if one.order == 2]
     if twice:
         lowest = min(twice, key=lambda one: float(one.speed.magnitude))
         lines.append(
-            f"A universal joint shakes it twice a turn: that meets a frequency at {say(lowest.speed, 'rpm', digits=4)}."
+            "A universal joint shakes it twice a turn: that reaches one of its frequencies at "
+            f"{say(lowest.speed, 'rpm', digits=4)}."
         )
     return Seen([chart], lines)
 
@@ -145,11 +146,11 @@ SHAFT_FAN = Exploration(
     "shaft_fan",
     "shaft",
     "Where a shaft whirls",
-    "Move a hanger, thicken the wall, turn it faster: where its frequencies meet what comes once and twice a turn.",
+    "Move a hanger, thicken the wall, turn it faster: see where its frequencies meet once and twice a turn.",
     _knobs,
     _fan,
     closing=(
-        "Without uncertainty and without verdict: the sheet above judges the shaft as it hangs. No figure here "
-        "releases a shaft that shakes."
+        "No uncertainty and no verdict here: the check itself judges the shaft as mounted. No figure here releases a "
+        "shaft that shakes."
     ),
 )

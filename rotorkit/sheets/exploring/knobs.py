@@ -229,7 +229,7 @@ def day_map(
     asked = None
     if limit is not None and limit.low_si is not None:
         least = float(in_unit(limit.low_si, unit, kind))
-        asked = (least, f"what is asked for, {least:,.4g} {unit} ({limit.source})")
+        asked = (least, f"required, {least:,.4g} {unit} ({limit.source})")
     point = Point("here", float(in_unit(at["temperature"], degrees, required_kind(Temperature))),
                   float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     contour = Contour(

@@ -45,7 +45,8 @@ class Point(Row):
     reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = Field(
         None,
         title="Scale reads",
-        description="Brakes off, nobody leaning on it. Lift off and weigh again for repeats, separated by semicolons.",
+        description="Brakes off, nobody leaning on it. For repeats lift off and weigh again; separate them with "
+        "semicolons.",
     )
     tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = Field(
         None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
@@ -53,7 +54,7 @@ class Point(Row):
     arm: Annotated[Reading | None, ARM] = Field(
         None,
         title="Arm",
-        description="From the datum to where the point stands, aft positive, with its ±; the aircraft level.",
+        description="From the datum to the point of support, aft positive, with its ±; the aircraft level.",
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
         None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
@@ -65,7 +66,9 @@ class Aboard(Row):
 
     what: str = Field("", title="What", description='"fuel that would not drain", "tools", "doors".')
     does: Annotated[Literal["comes off", "goes on"], Choice(options=(COMES_OFF, GOES_ON))] = Field(
-        COMES_OFF, title="Does", description="Comes off: no part of the empty weight. Goes on: a part that was missing."
+        COMES_OFF,
+        title="Does",
+        description="Comes off: not part of the empty weight. Goes on: part of it, but missing.",
     )
     mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = Field(
         None, title="Mass", description="On the scale; fuel by volume and density, with its ±."
@@ -103,51 +106,49 @@ class WeighInSheet(Sheet):
     name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "a centre of gravity that nobody knows may ask for more cyclic than there is"),
+        Needed("First hover", "a centre of gravity nobody knows may need more cyclic than there is"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "empty_weight": SheetLimit(LimitEntry(Mass, "empty weight", "lb"), "the kit maker's range of empty weights"),
         "empty_arm": SheetLimit(
             LimitEntry(Length, "empty centre of gravity", "in"),
-            "where the empty one may lie, aft positive",
+            "range for the empty aircraft, aft positive",
         ),
         "empty_lateral_arm": SheetLimit(
-            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same to the side, right positive"
+            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same, lateral, right positive"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
     about: ClassVar[About] = About(
         title="Weigh-in",
-        settles=(
-            "The empty weight and where its centre of gravity lies, lengthwise and to the side, and how well both are"
-            " known."
-        ),
-        when="When the build is finished; after a repair, a repaint, or when the ledger of changes has grown long.",
+        settles=("The empty weight, its centre of gravity fore and aft and sideways, and how well they are known."),
+        when="When the build is finished; after a repair or a repaint; when the ledger of changes has grown long.",
         tools=(
             "three or four scales, checked with a known weight that day",
             "plumb bob, chalk line and steel tape for the arms",
             "level or protractor at the manual's levelling points",
         ),
         procedure=(
-            "Indoors, doors shut: wind and rotor wash lift. Clean, dry, complete; loose things out; the equipment list "
+            "Indoors, doors shut: wind creates lift. Clean, dry, complete; loose things out; the equipment list "
             "ticked off.",
-            "Drain fuel and fill oil as the manual's empty weight asks. What cannot be had so is listed below.",
+            "Drain fuel and fill oil as the manual's empty weight asks. List below whatever is different.",
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
             "Weigh it another day, or on other scales with arms measured again: save each weighing as a check of its "
             "own, and take the others in here.",
             "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
-            "aircraft has to be level for this: tilted, a high datum mark leans with it and the tilt counts twice.",
+            "aircraft has to be level for this: if it is tilted, a high datum mark leans with it and the tilt counts "
+            "twice.",
         ),
         sign_convention=(
-            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Pitch is "
+            "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. Pitch is "
             "positive with the nose down, roll with the left side down."
         ),
         cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "the moments of inertia; the vertical centre of gravity, which you give",
-            "whether the equipment list is right: an item that is missed is missed on the scales too",
+            "whether the equipment list is right: an item missing from the aircraft is missing on the scales too",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -155,8 +156,8 @@ class WeighInSheet(Sheet):
             name="net",
             title="A scale with blocks on it",
             story=(
-                "The scale under the left jack point shows {reading}. The blocks and the jack on it are "
-                "{tare} by themselves."
+                "The scale under the left jack point shows {reading}. The blocks and the jack on it weigh {tare} by "
+                "themselves."
             ),
             find="the mass on the jack point",
             unit="lb",
@@ -167,14 +168,14 @@ class WeighInSheet(Sheet):
             },
             digits=4,
             hints=(
-                "The scale sees the blocks too.",
-                "Take the blocks off.",
+                "The scale weighs the blocks too.",
+                "Subtract the blocks.",
             ),
             sign=1,
         ),
         Exercise(
             name="centre",
-            title="Where the weight is",
+            title="Where the centre of gravity is",
             story=("The moments of all scales about the datum add up to {moment}, their masses to {mass}."),
             find="the centre of gravity aft of the datum",
             unit="in",
@@ -206,19 +207,19 @@ class WeighInSheet(Sheet):
     height: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "12 ft"), ("6 in", "6 ft"))] = Field(
         None,
         title="Height of the centre of gravity",
-        description="Above the points on the scales, from the manual or by eye with a wide ±: it tells how much a tilt "
-        "matters.",
+        description="Above the points on the scales, from the manual or by eye with a wide ±: it decides how much a "
+        "tilt matters.",
     )
     fuel: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight asks (drained, unusable fuel in)."
+        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight requires (drained, unusable fuel in)."
     )
     oil: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight asks (full, or drained)."
+        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight requires (full, or drained)."
     )
     aboard: list[Aboard] = Field(
         default_factory=list,
         title="Comes off, goes on",
-        description="What was aboard and is no part of the empty weight, and what is and was missing.",
+        description="What was aboard but is not part of the empty weight, and what is part of it but was missing.",
     )
     others: Annotated[
         list[Weighing],
@@ -286,7 +287,7 @@ class WeighInSheet(Sheet):
         arm, side = self._levelled(to, "pitch", arm), self._levelled(to, "roll", side)
         tilts = [abs(math.degrees(tilt.si)) for tilt in (self.pitch, self.roll) if tilt is not None]
         if max(tilts, default=0.0) > LEVEL_WITHIN:
-            to.asked.append("The aircraft stood far from level. Level it and weigh again.")
+            to.asked.append("The aircraft was far from level. Level it and weigh again.")
         empty = Loading.at(weighed.mass, arm, side)
         if listed:
             empty = empty.added(*listed)
@@ -388,11 +389,11 @@ class WeighInSheet(Sheet):
                 to.problem(f"points.{i}.point", "is missing: which point is it")
             for name, words in (("reading", "scale's reading"), ("arm", "arm"), ("lateral_arm", "lateral arm")):
                 if getattr(row, name) is None:
-                    to.problem(f"points.{i}.{name}", f"is missing: a point counts with its {words} or not at all")
+                    to.problem(f"points.{i}.{name}", f"is missing: a point needs its {words}")
         by_name = "points", rows, lambda row: row.point.strip().casefold(), "point"
         to.by_key(*by_name, advice="put repeats in one row")
         if len(rows) < 3:
-            to.problem(f"points.{rows[-1][0]}.reading", "needs three points or more: two do not tell both ways")
+            to.problem(f"points.{rows[-1][0]}.reading", "needs three points or more: two do not give both directions")
         to.settle()
         pooled = to.pool([row.reading for _, row in rows], Mass)
         found = []
@@ -420,7 +421,7 @@ class WeighInSheet(Sheet):
             for name in ("mass", "arm", "lateral_arm"):
                 if getattr(row, name) is None:
                     words = name.replace("_", " ")
-                    to.problem(f"aboard.{i}.{name}", f"is missing: what comes off or goes on has its {words}")
+                    to.problem(f"aboard.{i}.{name}", f"is missing: whatever comes off or goes on needs its {words}")
             if not row.what.strip():
                 to.problem(f"aboard.{i}.what", "is missing: what is it")
             to.settle()
