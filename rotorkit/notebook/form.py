@@ -312,7 +312,9 @@ class Form(Shown):
             self._offered_for, self._offers = key, []
             if sheets := sheets_asked(self.sheet):
                 standings = self.keeping.of_sheets(sheets, but=self.check)
-                asked = {of for one in self.sheet.fields() for of in one.given.checks}
+                given = [one.given for one in self.sheet.fields()]
+                asked = {of for one in given for of in one.checks}
+                asked |= {of for one in given if one.adds for of, _ in one.figures}
                 past = {name: self.keeping.past(name) for name, one in standings.items() if one.sheet in asked}
                 self._offers = figures_offered(
                     self.folder, self.sheet, standings, self.system, picked, past, self.keeping.done_on(sheets)
