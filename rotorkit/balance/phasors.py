@@ -196,6 +196,10 @@ def unit_typed(figure: Measured) -> Any:
     return f"{figure.reading.value.units:~}"
 
 
+EXAMPLES = {required_kind(Speed).name: "0.30 in/s"}
+"""How an amplitude is typed: a kind's own example may be a rotor's tip speed."""
+
+
 def of_kinds(given: Any, kinds: Sequence[Any], label: str, uncertainty: Any = None) -> Measured:
     """A single reading of the first of these kinds that it can be; else one message that names them all."""
     for kind in kinds:
@@ -207,7 +211,7 @@ def of_kinds(given: Any, kinds: Sequence[Any], label: str, uncertainty: Any = No
             raise QuantityError(f"{label}: needs a single value, got an array; pass one value for each reading")
         return found
     names = " or ".join(required_kind(kind).name for kind in kinds)
-    example = required_kind(kinds[0]).example
+    example = EXAMPLES.get(required_kind(kinds[0]).name) or required_kind(kinds[0]).example
     raise QuantityError(f"{label}: needs {names} with its unit, such as '{example}', got {given!s:.60}")
 
 

@@ -13,13 +13,14 @@ from rotorkit.quantities import display_system, in_unit, unit_factor, unit_label
 from rotorkit.record.entry import SavedEntry, corrected, first_form
 from rotorkit.record.moves import limit_in_force
 from rotorkit.record.store import Record
-from rotorkit.sheets.base import Finding, SheetError
+from rotorkit.sheets.base import Finding, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = ["History", "HistoryRow", "LookAhead", "history", "told_ahead"]
 
 NO_PROMISE = (
-    "A look ahead along a straight line, by the days on which it was saved: no promise, and no inspection less."
+    "A look ahead along a straight line, by the days on which it was saved: not a promise, and no reason to skip an "
+    "inspection."
 )
 
 # The axis of a trend counts in the largest of these of which it holds two.
@@ -71,19 +72,28 @@ class History:
         """The entries that no other replaces."""
         return [row for row in self.rows if row.replaced_by is None]
 
-    def figures(self) -> dict[str, list[tuple[HistoryRow, Finding]]]:
-        """By finding's key, its figures over time, of the entries that stand and are as they were saved."""
-        found: dict[str, list[tuple[HistoryRow, Finding]]] = {}
+    def figures(self) -> list[list[tuple[HistoryRow, Finding]]]:
+        """Each figure over time, of the entries that stand and are as they were saved: by its key, or by what its sheet
+        knows it again by (`Sheet.known_by`)."""
+        found: list[list[tuple[HistoryRow, Finding]]] = []
+        last: list[Any] = []
         for row in self.standing:
             if row.entry.fault:
                 continue
-            for finding in row.entry.findings:
-                found.setdefault(finding.key, []).append((row, finding))
+            sheet, findings = _sheet_of(row), row.entry.findings
+            told = sheet.known_by(row.entry.readings, findings)
+            for finding, one, place in zip(findings, told, sheet.same_figures(told, last), strict=True):
+                if place is None:
+                    found.append([(row, finding)])
+                    last.append(one)
+                else:
+                    found[place].append((row, finding))
+                    last[place] = one
         return found
 
     def charts(self, system: str | None = None, fewest: int = 2) -> list[Chart]:
         """A trend picture for each figure that was worked at least `fewest` times, those with a limit first."""
-        many = [figures for figures in self.figures().values() if len(figures) >= fewest]
+        many = [figures for figures in self.figures() if len(figures) >= fewest]
         limited = [figures for figures in many if limit_in_force(figures[-1][1]) is not None]
         open_ = [figures for figures in many if limit_in_force(figures[-1][1]) is None]
         return [_chart(figures, system or display_system()) for figures in limited + open_]
@@ -93,11 +103,8 @@ class History:
         entries that can be compared, one for each measurement, at least four. Those that may meet it first come first.
         """
         rows = [row for row in self.standing if not row.entry.fault]
-        try:
-            sheet = sheet_type(rows[-1].entry.sheet) if rows else None
-        except SheetError:
-            sheet = None
-        if sheet is None or not sheet.looked_ahead:
+        sheet = _sheet_of(rows[-1]) if rows else Sheet
+        if not sheet.looked_ahead:
             return []
         series: dict[str, HistoryRow] = {}
         compared = None
@@ -124,14 +131,24 @@ def told_ahead(looks: list[LookAhead]) -> list[str]:
     return [*said, NO_PROMISE] if any(one.ahead is not None for one in looks) else said
 
 
-def _figures_of(sheet: Any, rows: list[HistoryRow], last: Finding) -> list[tuple[HistoryRow, Finding]]:
+def _sheet_of(row: HistoryRow) -> type[Sheet]:
+    """The sheet of an entry; what all sheets have in common where there is none of its name."""
+    try:
+        return sheet_type(row.entry.sheet)
+    except SheetError:
+        return Sheet
+
+
+def _figures_of(sheet: type[Sheet], rows: list[HistoryRow], last: Finding) -> list[tuple[HistoryRow, Finding]]:
     """A figure of the last entry in each that has it."""
-    found = []
+    newest = rows[-1].entry
+    place = next(i for i, one in enumerate(newest.findings) if one.key == last.key)
+    told, found = sheet.known_by(newest.readings, newest.findings), []
     for row in rows:
-        there = {one.key: one for one in row.entry.findings if one.measured.kind == last.measured.kind}
-        key = sheet.same_figure(last.key, [*there])
-        if key is not None:
-            found.append((row, there[key]))
+        there = [one for one in row.entry.findings if one.measured.kind == last.measured.kind]
+        same = sheet.same_figures(told, sheet.known_by(row.entry.readings, there))[place]
+        if same is not None:
+            found.append((row, there[same]))
     return found
 
 
@@ -163,8 +180,8 @@ def _look(figures: list[tuple[HistoryRow, Finding]], limit: Any, system: str) ->
 
     curves = [
         *chart.curves[:1],
-        Curve("straight line, looking ahead", x, shown(line), "second"),
-        Curve("as high and as low as it may be", [*x, *reversed(x)],
+        Curve("straight line, extended ahead", x, shown(line), "second"),
+        Curve("highest and lowest it may be", [*x, *reversed(x)],
               [*shown(line + half), *reversed(shown(line - half))], "third"),
     ]  # fmt: skip
     for one in chart.curves[1:]:  # the limit as it stands, as far as is looked ahead
@@ -183,23 +200,23 @@ def _said(title: str, found: Ahead, start: datetime) -> str:
     said = f"{title}: {found.count} entries over {span}, {found.word}. "
     horizon = day(found.horizon_si)
     if found.at_limit:
-        return f"{said}Its line is at the limit already: go by the verdict, there is nothing to look ahead to."
+        return f"{said}The line has reached the limit already: go by the verdict; there is nothing to look ahead to."
     if found.word in (ahead.BENDS, ahead.BENDS_DOWN):
-        said += "A straight line tells too late a day: look for the cause now. "
+        said += "A straight line gives too late a date: look for the cause now. "
     if found.earliest_si is not None and found.earliest_si <= found.last_si:
-        said += "Whether its line is below the limit today cannot be told"
+        said += "It cannot be said whether the line is within the limit today"
         said += f"; the line itself meets it about {day(found.met_si)}. " if found.met_si is not None else ". "
     elif found.met_si is not None:
         assert found.earliest_si is not None
         said += f"The line meets its limit about {day(found.met_si)}, perhaps as early as {day(found.earliest_si)}; "
         said += (
-            f"hardly later than {day(found.latest_si)}. " if found.latest_si is not None else
-            "how late it may be cannot be told. "
+            f"and hardly later than {day(found.latest_si)}. " if found.latest_si is not None else
+            "how late cannot be said. "
         )  # fmt: skip
     elif found.earliest_si is not None:
-        said += f"It may meet its limit as early as {day(found.earliest_si)}, as little as its line is known. "
+        said += f"It may reach its limit as early as {day(found.earliest_si)}, because the line is so poorly known. "
     else:
-        said += f"It does not meet its limit before {horizon}; farther ahead than it was watched nothing is told. "
+        said += f"It does not meet its limit before {horizon}; nothing is said further ahead than it has been watched. "
     return said.strip()
 
 

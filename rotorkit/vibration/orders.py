@@ -215,7 +215,8 @@ def orders_of(
 
     Notes
     -----
-    Source: Fourier series over a turn (computed). The uncertainty is the standard deviation of the mean of the turns,
+    Source: Fourier series over a turn (computed); what the spline takes off a sine, 0.14 % at 60 Hz of 400 samples a
+    second, is put back. The uncertainty is the standard deviation of the mean of the turns,
     equal in every direction, with Student's t for 2 (n - 1) degrees of freedom, and the calibration's. Range: an
     order's frequency up to a fifth of the sampling rate. Errors of the pulse's place, the mounting and the sensor's
     phase are not in it. A line near an order, such as another rotor's, makes turns scatter and is then covered only on
@@ -258,7 +259,7 @@ def orders_of(
     for _, values in _blocks(found, turns, points, which, offset, progress):
         # x = A cos(k theta - phase): the mean of 2 x exp(+ i k theta) is A exp(i phase)
         parts.append((values - values.mean()) @ turned)
-    each = np.concatenate(parts)
+    each = np.concatenate(parts) / _kept_by_spline(rates[:, None] * np.array(numbers) / found.rate)
     each = each * np.exp(-1j * late * np.array(numbers))
     kind, unit = found.kind, _UNITS.get(found.kind.name)
     if velocity:
@@ -276,6 +277,12 @@ def orders_of(
     words = f"{len(which):,} turns used. {turns.in_words} {found.in_words}"
     ends = [Measured(float(end) * math.tau, RotationRate, unit="rpm") for end in (rates.min(), fastest)]
     return Orders({float(k): one for k, one in made.items()}, len(which), speed, ends[0], ends[1], words)
+
+
+def _kept_by_spline(cycles: np.ndarray) -> np.ndarray:
+    """The share of a sine's amplitude that a cubic spline through its samples keeps, by its cycles a sample, up to a
+    half: the transform of the cubic B-spline, sinc^4, over that of its samples, (2 + cos) / 3."""
+    return np.asarray(np.sinc(cycles) ** 4 / ((2 + np.cos(math.tau * cycles)) / 3))
 
 
 _UNITS: dict[str, Any] = {

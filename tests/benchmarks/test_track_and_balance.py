@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import os
+
 import numpy as np
 
 from tests.balance.simulated import MOST_ROUNDS, by_plan, by_single_plane
 from tests.benchmarks.telling import tell
 
-AIRCRAFT = 300
-"""A plan for one of them takes some 0.8 s: more would take over five minutes."""
+AIRCRAFT = int(os.environ.get("AIRCRAFT", "300"))
+"""A plan for one of them takes some 0.8 s: 1,000 take over ten minutes, and are asked for by AIRCRAFT=1000."""
 
 
 def test_simulated_aircraft() -> None:

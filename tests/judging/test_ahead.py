@@ -54,6 +54,10 @@ def test_no_surer_than_the_figures() -> None:
     assert exact.earliest_si == pytest.approx(60 * DAY, abs=0.05 * DAY)
     assert rough.earliest_si is not None
     assert rough.earliest_si < 55 * DAY
+    # 0.5 mm/s each stands for the scatter that there is not, and once more as of one calibration (k = 2), on day 40
+    factor = stats.t.ppf(0.97725, 3)
+    by_hand = math.hypot(factor * 0.5 * math.sqrt(1 / 5 + 20**2 / 1000), 2 * 0.5)
+    assert rough.half_si[2000] * 1000 == pytest.approx(by_hand, rel=1e-4)
     # farther ahead than it was watched nothing is told
     far = looking_ahead(days, figures([1, 1.5, 2, 2.5, 3]), LIMIT)
     assert far is not None

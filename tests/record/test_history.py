@@ -1,14 +1,19 @@
 """A check over time, and the data of its trend picture."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
 from rotorkit.cli.record_text import entry_text
+from rotorkit.judging.limits import Limit
+from rotorkit.judging.measured import measured
 from rotorkit.pictures import draw
+from rotorkit.quantities import Speed
 from rotorkit.record import history
 from rotorkit.record.history import told_ahead
-from rotorkit.sheets.balance.vibration_orders import VibrationOrders, keys_of_lines
+from rotorkit.sheets.balance.vibration_orders import NOT_NAMED, VibrationOrders, keys_of_lines
+from rotorkit.sheets.base import Finding
 from tests.record.bench import Bench
 
 
@@ -25,8 +30,8 @@ def test_verdicts_and_figures_over_time(bench: Bench) -> None:
     assert [row.entry.number for row in found.rows] == [1, 2, 3]
     assert found.rows[0].entry.word == "in limits"
     assert found.rows[0].words == "1 · 2026-06-01 10:01 · in limits · A. Builder"
-    (key, figures), *_ = found.figures().items()
-    assert key == found.rows[0].entry.findings[0].key
+    figures, *_ = found.figures()
+    assert {finding.key for _, finding in figures} == {found.rows[0].entry.findings[0].key}
     values = [float(finding.measured.si) for _, finding in figures]
     assert values == sorted(values, reverse=True)
 
@@ -102,9 +107,9 @@ def test_once_is_no_trend(bench: Bench) -> None:
 def test_orders_of_recordings_over_time(bench: Bench) -> None:
     """An order and a line of one part stay one figure over recordings at other speeds, each with its own limit."""
     rows = [{"order": "1", "amplitude": "6.6 ± 0.1 mm/s"}, {"order": "2", "amplitude": "8.8 ± 0.1 mm/s"}]
-    fan = [{"name": "cooling fan", "ratio": "10.3"}]
-    for rpm, line in ((455.0, 0.5), (452.0, 0.9), (457.5, 1.6)):
-        at = rpm / 60 * 10.3  # the cooling fan
+    fan = [{"name": "cooling fan", "ratio": "10.3 ± 0.1"}]
+    for rpm, line, slip in ((455.0, 0.5, 1.0), (452.0, 0.9, 0.992), (457.5, 1.6, 1.0)):
+        at = rpm / 60 * 10.3 * slip  # the cooling fan, whose belt slips: 10.3 and 10.2 turns
         lines = [{"frequency": f"{at:.3f} ± 0.05 Hz", "amplitude": f"{line} ± 0.1 mm/s"}]
         read = {"orders": rows, "lines": lines, "speed": f"{rpm} ± 0.5 rpm", "resolution": "0.1 Hz", "others": fan}
         sheet = VibrationOrders.from_readings(read)
@@ -147,7 +152,7 @@ def test_orders_look_ahead_to_their_limit(bench: Bench) -> None:
     assert once.ahead.met_si is not None
     assert once.ahead.met_si / 86400 == pytest.approx(30 + (7.62 - level) / slope, abs=0.1)
     assert "meets it about 25 August 2026" in once.sentence
-    assert told_ahead([*found.values()])[-1].endswith("no promise, and no inspection less.")
+    assert told_ahead([*found.values()])[-1].endswith("not a promise, and no reason to skip an inspection.")
     assert once.chart is not None
     assert max(once.chart.curves[1].x) == pytest.approx(120, abs=0.1)
     assert "<svg" in draw(once.chart)
@@ -171,11 +176,42 @@ def test_what_cannot_be_compared_is_not_looked_ahead_by(bench: Bench) -> None:
     assert history(bench.record, "hover_recorded").looks_ahead() == []
 
 
-def test_a_line_is_known_again_beside_a_near_one() -> None:
+def told(*lines: tuple[float, float, str], speed: float = 450.0) -> list[Any]:
+    """Lines of an entry as they are known again: each with its turns, how far they may be off, in Hz, and its name."""
+    rows = [{"frequency": f"{turns * speed / 60:.5f} ± {off} Hz", "amplitude": "1 mm/s"} for turns, off, _ in lines]
+    readings = {"lines": rows, "speed": f"{speed} rpm", "resolution": "0.01 Hz"}
+    order = sorted(range(len(lines)), key=lambda i: lines[i][0])
+    keys = keys_of_lines([lines[i][0] for i in order])
+    size = measured("1 mm/s", Speed, "line")
+    findings = [
+        Finding(key, f"Line at 1 Hz: {lines[i][2] or NOT_NAMED}", Limit("line", Speed).judge(size))
+        for i, key in zip(order, keys, strict=True)
+    ]
+    return VibrationOrders.known_by(readings, findings)
+
+
+def test_a_line_is_known_again_by_its_part_or_by_turning_as_fast() -> None:
     keys = keys_of_lines([1.0, 5.12, 5.08])
     assert keys == ["line.1_0_a_turn", "line.5_12_a_turn", "line.5_08_a_turn"]
-    same = VibrationOrders.same_figure
-    assert same("line.5_1_a_turn", ["line.5_2_a_turn", "order.1"]) == "line.5_2_a_turn"
-    assert same("line.5_1_a_turn", keys) is None  # either could be it
-    assert same("line.5_1_a_turn", ["line.5_3_a_turn"]) is None
-    assert same("order.1", ["order.2"]) is None
+    same = VibrationOrders.same_figures
+    # a belt that slips 1 % moves its fan from 10.34 to 10.24 turns, into another tenth, at another speed too
+    assert same(told((10.34, 0.01, "fan")), told((1, 0.01, ""), (10.24, 0.01, "fan"), speed=440)) == [1]
+    # nobody names it: as near as 0.03 + 0.01 Hz on either side say, 0.04 Hz x 1.414 / 7.5 Hz = 0.0075 turns
+    for apart, found in ((0.007, [0]), (0.008, [None])):
+        assert same(told((5.149, 0.03, "")), told((5.149 + apart, 0.03, ""))) == found
+    assert same(told((5.149, 0.03, "fan")), told((5.155, 0.03, ""))) == [0]  # it was named since
+    assert same(told((5.149, 0.03, "fan")), told((5.155, 0.03, "cooling fan"))) == [0]  # its part was named anew
+    # two parts that are both named both times are two, however near
+    first, second = told((5.149, 0.03, "fan"), (9, 0.01, "belt")), told((5.155, 0.03, "belt"))
+    assert same(first, second) == [None, 0]
+    assert same(told((5.149, 0.03, "fan"), (9, 0.01, "belt"), (9.5, 0.01, "belt")), second) == [None, None, None]
+    # of two of one name each goes with the nearer; what could be either is neither, and none is given twice
+    two = told((9.97, 0.01, "fan"), (10.03, 0.01, "fan"))
+    assert same(two, told((9.971, 0.01, "fan"), (10.031, 0.01, "fan"))) == [0, 1]
+    assert same(two, told((10.0, 0.01, "fan"))) == [None, None]
+    assert same(told((10.0, 0.5, "")), told((9.97, 0.01, ""), (10.03, 0.01, ""))) == [None]
+    assert same(["order.1", "order.2"], ["order.2"]) == [None, 0]
+    # without its readings, as in an entry that is not read any more, by what its key says
+    size = measured("1 mm/s", Speed, "line")
+    bare = Finding("line.5_1_a_turn", "Line", Limit("line", Speed).judge(size))
+    assert same(VibrationOrders.known_by({}, [bare]), told((5.12, 0.01, ""))) == [0]

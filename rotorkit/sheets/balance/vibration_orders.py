@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
@@ -14,8 +16,8 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
-from rotorkit.judging.limits import OUT_OF_LIMITS
-from rotorkit.judging.measured import Measured
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
+from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
@@ -34,7 +36,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.arrows import VIBRATION
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, SheetError, SheetLimit
+from rotorkit.sheets.base import About, Finding, Needed, Outcome, Part, Row, Sheet, SheetError, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import cautions
@@ -52,14 +54,13 @@ SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in
 TURNS = Entry(RotationRate, None, ("0 rpm", "6000 rpm"), exact=True)
 OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
 NOT_NAMED = "no part of the list turns so"
+OR = ", or "
 TALLEST = 2.5
 """How tall the largest figure stands in the picture of spectra over the speed, as distances between two of them."""
 STYLES = ("second", "third", "fourth", "fifth")
 USUAL = (0.75, 1.25)
 """Between these shares of its 100 % speed a rotor is recorded: beyond, pulses are miscounted (common practice, no
 source)."""
-KEYED = 0.1
-"""Turns to which a line's figure is named in the record, and finer where two lines are nearer than that."""
 STEADY = 0.1
 """How much the speed may change over a recording, as a share of its mean, whose lines are to be judged: beyond, they
 smear and an order is a mean over the speeds (common practice, no source)."""
@@ -89,7 +90,9 @@ class OtherPart(Row):
 
     name: str = Field("", title="Part", description="cooling fan, alternator, accessory belt.")
     ratio: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.01", "1000"), ("0.1", "100"), exact=True)] = Field(
-        None, title="Cycles a turn", description="For each turn of the main rotor."
+        None,
+        title="Cycles a turn",
+        description="For each turn of the main rotor; behind a belt, which slips, with its ±: 10.3 ± 0.1.",
     )
 
 
@@ -255,12 +258,59 @@ class VibrationOrders(Sheet):
         return (place, str(readings.get("fingerprint", "") or "").strip()) if steady else None
 
     @classmethod
-    def same_figure(cls, key: str, keys: Sequence[str]) -> str | None:
-        """Of a line the one that turns as fast, within a tenth of a turn, if no other is as near."""
-        if key in keys or (turns := turns_of_key(key)) is None:
-            return key if key in keys else None
-        near = [one for one in keys if (other := turns_of_key(one)) is not None and abs(other - turns) <= KEYED + 1e-9]
-        return near[0] if len(near) == 1 else None
+    def known_by(cls, readings: Mapping[str, Any], findings: Sequence[Finding]) -> list[str | LineTold]:
+        """An order by its key; a line by the parts that it was named for, and by how often it comes in a turn."""
+        there = cls._turns_of_lines(readings)
+        told: list[str | LineTold] = []
+        for finding in findings:
+            turns = there.get(finding.key) or _turns_of_key(finding.key)
+            told.append(finding.key if turns is None else LineTold(finding.key, *turns, _names_in(finding.title)))
+        return told
+
+    @classmethod
+    def _turns_of_lines(cls, readings: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
+        """How often each line comes in a turn of the main rotor, and how well that is known, by its key."""
+        try:
+            read = cls.from_readings(readings)
+        except SheetError:
+            return {}
+        if read.speed is None or read.resolution is None or not read.speed.si > 0:
+            return {}
+        speed = measured(read.speed, RotationRate, "speed")
+        a_turn, off = float(speed.si) / math.tau, float(speed.expanded_si) / float(speed.si)
+        lines = [row.frequency for row in read.lines if row.frequency is not None and row.amplitude is not None]
+        lines.sort(key=lambda one: one.si)
+        turns = [float(one.si) / a_turn for one in lines]
+        near = [float(read.resolution.si + measured(one, Frequency, "line").expanded_si) / a_turn for one in lines]
+        half = [math.hypot(one, off * each) for one, each in zip(near, turns, strict=True)]
+        return {key: (each, far) for key, each, far in zip(keys_of_lines(turns), turns, half, strict=True)}
+
+    @classmethod
+    def same_figures(cls, of: Sequence[str | LineTold], among: Sequence[str | LineTold]) -> list[int | None]:
+        """A line is known again by its part; where nobody names it, or the part has another name now, by turning as
+        fast, as well as both are known. What two lines could be it is none of them."""
+        places = {one: i for i, one in enumerate(among) if isinstance(one, str)}
+        found = [places.get(one) if isinstance(one, str) else None for one in of]
+        new, old = ([(i, one) for i, one in enumerate(every) if isinstance(one, LineTold)] for every in (of, among))
+        of_all = [frozenset[str]().union(*(one.names for _, one in every)) for every in (new, old)]
+
+        def by_name(one: LineTold, other: LineTold) -> bool:
+            return bool(one.names) and one.names == other.names
+
+        def by_turns(one: LineTold, other: LineTold) -> bool:
+            others = bool(one.names and other.names) and not one.names & other.names
+            if others and (one.names & of_all[1] or other.names & of_all[0]):
+                return False  # two parts: what one is called there, or here, the other is not
+            return abs(one.turns - other.turns) <= math.hypot(one.half, other.half) + 1e-9
+
+        for alike in (lambda one, other: by_name(one, other) and by_turns(one, other), by_name, by_turns):
+            pairs = [(i, j) for i, one in new for j, other in old if alike(one, other)]
+            for i, j in pairs:
+                if sum(i == one for one, _ in pairs) == sum(j == one for _, one in pairs) == 1:
+                    found[i] = j
+            new = [(i, one) for i, one in new if found[i] is None]
+            old = [(j, one) for j, one in old if j not in found]
+        return found
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
@@ -317,7 +367,7 @@ class VibrationOrders(Sheet):
                 to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
         if self.speed is not None and self.resolution is not None:
             self._speed(to, aircraft)
-            off = {name: share for name, (_, share) in drive_cycles(aircraft).items()}
+            off = {name: share for name, (_, share) in drive_cycles(aircraft).items()} | self._slips()
             known = drive_lines(to.reading("speed", "main-rotor speed", "rpm"), parts, off)
             self._name(to, lines, known, set(orders), aircraft)
         to.pictures += self._picture(to, lines)
@@ -415,6 +465,11 @@ class VibrationOrders(Sheet):
                 found[row.name.strip()] = float(row.ratio.si)
         return found
 
+    def _slips(self) -> dict[str, float]:
+        """By which share the lines of the other parts may lie off: what stands as ± of their cycles."""
+        read = {row.name.strip(): measured(row.ratio, Ratio, "cycles") for row in self.others if row.ratio is not None}
+        return {name: float(one.expanded_si / one.si) for name, one in read.items()}
+
     def _speed(self, to: Working, aircraft: Aircraft) -> None:
         """A speed at which the rotor hardly turned: then none of the orders is the rotor's."""
         assert self.speed is not None
@@ -437,23 +492,32 @@ class VibrationOrders(Sheet):
         assert self.resolution is not None
         resolution, limit = float(self.resolution.si), self.limit("line", aircraft)
         cited = sources.DEFINITION.at("ratios of the drive")
-        judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
+        of_orders = {1: "once", len(aircraft.main_rotor.blades): "blades"}
+        judged = {
+            f"main rotor, {one} a turn": self.limit(key, aircraft) for one, key in of_orders.items() if one in orders
+        }
         unnamed, worst = [], []
         a_turn = float(known["main rotor, 1 a turn"].si)
         keys = keys_of_lines([float(row.frequency.si) / a_turn for _, row in lines])
         for (i, _), key in zip(lines, keys, strict=True):
             at = to.reading(f"lines.{i}.frequency", "frequency of the line", "Hz")
             names = names_at(float(at.si), resolution + float(at.expanded_si), known)
-            said = ", or ".join(names) if names else NOT_NAMED
+            said = OR.join(names) if names else NOT_NAMED
             size = to.reading(f"lines.{i}.amplitude", f"line at {say(at.value, 'Hz', digits=4)}", VIBRATION)
             title = f"Line at {say(at.value, 'Hz', digits=4)}: {said}"
             turns = float(at.si) / a_turn
             to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
             # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
-            own = bool(names) and set(names) <= judged
+            own = bool(names) and set(names) <= set(judged)
+            as_order = [judged[one] for one in names if one in judged]
             while any(one.key == key for one in to.findings):
                 key += "_too"  # the same line twice
-            found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
+            if own:
+                found = to.tell(key, title, size)
+            elif as_order and (open_word := _either(limit, as_order, names, judged, size)):
+                found = to.found(key, title, open_word)
+            else:
+                found = to.judge(key, title, limit, size, name="the line", aside=True)
             if not names:
                 unnamed.append(say(at.value, "Hz", digits=4))
             if found.verdict.word == OUT_OF_LIMITS and not own:
@@ -482,6 +546,25 @@ class VibrationOrders(Sheet):
         return [Chart("Lines of the spectrum", "frequency, Hz", f"amplitude, {unit}", [curve], (), points)]
 
 
+def _either(
+    limit: Limit | None, as_order: Sequence[Limit | None], names: Sequence[str], judged: Container[str], size: Measured
+) -> Verdict | None:
+    """The verdict of a line that may be the rotor's own or another part's, where that decides: what the order's own
+    limit allows and the line's does not, or where the order has no limit. None where the line's limit decides."""
+    if limit is None or limit.judge(size).word == IN_LIMITS:
+        return None
+    if all(one is not None and one.judge(size).word == OUT_OF_LIMITS for one in as_order):
+        return None  # too much for either
+    rotor, other = (OR.join(one for one in names if (one in judged) == is_rotor) for is_rotor in (True, False))
+    said = (
+        f"the line: {say(size)} may be allowed if it is that of {rotor}, and is not surely allowed ({limit.text}) if "
+        f"it is that of {other}: {UNDONE}"
+    )
+    return Verdict(
+        UNDONE, size, limit, said, f"find out which it is, {rotor} or {other}: a longer recording, or another speed"
+    )
+
+
 def keys_of_lines(turns: Sequence[float]) -> list[str]:
     """The keys of lines' figures, by how often each comes in a turn of the main rotor, which neither the day's speed
     nor a part's name changes: to a tenth, and as much finer as keeps lines apart that are nearer than that.
@@ -500,10 +583,27 @@ def keys_of_lines(turns: Sequence[float]) -> list[str]:
     return found
 
 
-def turns_of_key(key: str) -> float | None:
-    """How often a line comes in a turn, by the key of its figure; None where it is no line's."""
+@dataclass(frozen=True)
+class LineTold:
+    """A line of an entry, by what it is known again: the key of its figure, how often it comes in a turn of the main
+    rotor with how far that may be off, and the parts that it was named for."""
+
+    key: str
+    turns: float
+    half: float
+    names: frozenset[str]
+
+
+def _turns_of_key(key: str) -> tuple[float, float] | None:
+    """How often a line comes in a turn, by the key of its figure, to half its last digit; None if it is no line's."""
     found = re.fullmatch(r"line\.(\d+)_(\d+)_a_turn(?:_too)*", key)
-    return None if found is None else float(f"{found[1]}.{found[2]}")
+    return None if found is None else (float(f"{found[1]}.{found[2]}"), 0.5 * 10.0 ** -len(found[2]))
+
+
+def _names_in(title: str) -> frozenset[str]:
+    """The parts in the title of a line's figure."""
+    said = title.partition(": ")[2]
+    return frozenset() if said in ("", NOT_NAMED) else frozenset(said.split(OR))
 
 
 def _order(row: Any) -> int:
