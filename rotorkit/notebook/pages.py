@@ -63,6 +63,11 @@ def pictures(drawn: Sequence[str]) -> str:
     return f'<div class="rotorkit-pictures">{"".join(drawn)}</div>'
 
 
+def old_picture(drawn: str) -> str:
+    """A picture of the readings before, as long as its new one is being worked out."""
+    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked.</p></div>'
+
+
 def settles(sheet: type[Sheet]) -> Page:
     """What a sheet settles, and when it is done."""
     about = sheet.about

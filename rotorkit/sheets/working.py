@@ -75,12 +75,14 @@ class Working(Reckoning):
         self.told_to_do: str = ""
         self.it_covers: tuple[str, ...] = ()
         self.unfinished: list[str] = []
+        self.unjudged = False
 
-    def slowly(self, what: str, work: Callable[[], Thing]) -> Thing | None:
-        """What takes long, and on which no verdict hangs; None where only what is quick is asked for, and then `what`
-        ("what to move") is named as being worked."""
+    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False) -> Thing | None:
+        """What takes long; None where only what is quick is asked for, and then `what` ("what to move") is named as
+        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there."""
         if QUICK_ALONE.get():
             self.unfinished.append(what)
+            self.unjudged |= judges
             return None
         return work()
 
@@ -319,6 +321,7 @@ class Working(Reckoning):
             self.told_to_do,
             self.it_covers,
             tuple(self.unfinished),
+            self.unjudged,
         )
 
 

@@ -67,6 +67,7 @@ class LoadingSheet(Sheet):
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
     workings: ClassVar[int] = 60
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the cyclic only has enough travel inside the envelope"),
         Needed("First flight out of ground effect", "as fuel burns off, the centre of gravity moves"),
@@ -179,10 +180,10 @@ class LoadingSheet(Sheet):
         to.notes.append(f"The empty aircraft comes from: {figures.source}.")
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion throughout the flight.")
-        self._worst(to, figures, empty, maximum)
+        to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
         self._ballast(to, figures, full, end, maximum, aboard)
         if all(part.done for part in self.parts(aircraft)):
-            self._more(to, figures, full, end, maximum, aboard)
+            to.slowly("what may still be added", lambda: self._more(to, figures, full, end, maximum, aboard))
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
         to.pictures += load_points(empty, aboard, full, end, to.system)
         return to.outcome()
@@ -278,6 +279,12 @@ class LoadingSheet(Sheet):
             lengthwise = towards in ("forward", "aft")
             arm = found.loading.arm if lengthwise else found.loading.lateral_arm
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
+            to.tell(
+                f"worst.{towards}.weight", f"Gross weight, furthest {towards}", found.loading.mass.shown_in(_POUNDS)
+            )
+            other, name = (found.loading.lateral_arm, "lateral_arm") if lengthwise else (found.loading.arm, "arm")
+            title = "Lateral centre of gravity" if lengthwise else "Centre of gravity"
+            to.tell(f"worst.{towards}.{name}", f"{title}, furthest {towards}", other.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
             sure = {one.title: one.envelope.certainty(found.loading) for one in figures.envelopes}
             outside = [title for title, by in sure.items() if by < 0]
