@@ -115,7 +115,7 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
-    workings: ClassVar[int] = 10
+    workings: ClassVar[int] = 16
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
         *(f"main_rotor.lag.{name}" for name, *_ in FIGURES),

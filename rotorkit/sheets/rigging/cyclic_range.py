@@ -102,7 +102,7 @@ class CyclicRange(Sheet):
 
     name: ClassVar[str] = "cyclic_range"
     order: ClassVar[int] = 30
-    workings: ClassVar[int] = 30
+    workings: ClassVar[int] = 60
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",

@@ -122,7 +122,7 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
-    workings: ClassVar[int] = 20
+    workings: ClassVar[int] = 32
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
