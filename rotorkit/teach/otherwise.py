@@ -29,6 +29,8 @@ __all__ = ["misread", "otherwise", "row_words", "taken_otherwise"]
 
 NOT_TOLD = "not told"
 """In place of a family: worked only to see how a figure follows a reading."""
+REFUSED = 0.25
+"""What a working that is refused counts, beside one that is gone through."""
 LEAST_BOTH = 8
 """So many workings at least are gone through for two things at once, and for what was reckoned."""
 Taken = tuple[str, str, str, dict[str, Any]]
@@ -49,30 +51,28 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
     if well is None or right is None:
         return Others()
     known = _Followed(sheet, given, float(right.si))
-    found, left, times = list[Other](), list[Taken](), 0
-    for words, where, changed in with_a_wrong_row(sheet, aircraft):
-        times += 1
-        if times > type(sheet).workings // 2:
-            break
-        outcome = _worked(sheet, changed, given)
-        figure = None if outcome is None else _figure(outcome, key)
-        if outcome is not None and figure is not None and not _same(figure, right):
-            found.append(Other(words, float(figure.si), "table", where, "", outcome.steps, figure, given, changed))
+    found, left, times = list[Other](), list[Taken](), 0.0
     for one in _each(sheet, aircraft, _in_the_chain(well, right), known):
         if known.idle(one):
             continue
-        times += 1
-        if times > type(sheet).workings:
+        if times >= type(sheet).workings:
             left.append(one)
             continue
         words, family, where, readings = one
         outcome = _worked(sheet, aircraft, readings)
+        times += outcome is not None or REFUSED  # what cannot be is refused before it is worked
         figure = None if outcome is None else _figure(outcome, key)
         if outcome is None or figure is None:
             continue
         known.saw(one, float(figure.si))
         if not _same(figure, right) and family != NOT_TOLD:
             found.append(Other(words, float(figure.si), family, where, "", outcome.steps, figure, readings))
+    rows = with_a_wrong_row(sheet, aircraft)
+    for words, where, changed in itertools.islice(rows, max(type(sheet).workings // 4, LEAST_BOTH)):
+        outcome = _worked(sheet, changed, given)
+        figure = None if outcome is None else _figure(outcome, key)
+        if outcome is not None and figure is not None and not _same(figure, right):
+            found.append(Other(words, float(figure.si), "table", where, "", outcome.steps, figure, given, changed))
     reckoned = []
     for words, family, where, readings in left:
         value = known.reckoned(readings)
@@ -143,6 +143,10 @@ class _Followed:
         paths = [path for path, _, _ in _differences(self.given, one[3])]
         return bool(paths) and all(self.slopes.get(path) == 0.0 for path in paths)
 
+    def follows(self, one: Taken) -> bool:
+        """Whether it moves a reading that the figure is known to follow."""
+        return any(self.slopes.get(path) for path, _, _ in _differences(self.given, one[3]))
+
     def reckoned(self, readings: Mapping[str, Any]) -> float | None:
         """What it should come to; None where it is not known how the figure follows one of them."""
         moved = self.moved(readings)
@@ -187,12 +191,12 @@ def _figure(outcome: Outcome, key: str) -> Measured | None:
 
 
 def _each(sheet: Sheet, aircraft: Aircraft, but: set[str], known: _Followed) -> Iterator[Taken]:
-    """Everything that can be taken otherwise: other choices, then every reading misread once, so that it is known which
-    the figure follows and how; then swaps and what else is misread in turn, so that of either there are some where not
-    all can be worked. A reading of the chain is misread here only to see that, where it may be swapped."""
+    """Everything that can be taken otherwise: every reading misread once, so that it is known which the figure follows
+    and how; other choices; then swaps and what else is misread in turn, so that of either there are some where not
+    all can be worked, those first that move what the figure is known to follow. A reading of the chain is misread here
+    only to see that, where it may be swapped."""
     taken = list(taken_otherwise(sheet, aircraft))
-    yield from (one for one in taken if one[1] == "table")
-    swaps = [one for one in taken if one[1] != "table"]
+    choices, swaps = ([one for one in taken if (one[1] == "table") is what] for what in (True, False))
     swapped = {path for one in swaps for path, _, _ in _differences(known.given, one[3])}
     first, rest = set[str](), list[Taken]()
     texts = {path: text for _, path, text in _readings(sheet, known.given)}
@@ -206,8 +210,15 @@ def _each(sheet: Sheet, aircraft: Aircraft, but: set[str], known: _Followed) -> 
         else:
             first.add(where)
             yield words, family, where, readings
-    for pair in itertools.zip_longest(swaps, rest):
-        yield from (one for one in pair if one is not None)
+    later = list[Taken]()
+    for one in rest:
+        if one[2] in known.slopes:
+            later.append(one)
+        else:  # the first way was refused
+            yield one
+    yield from choices
+    in_turn = [one for pair in itertools.zip_longest(swaps, later) for one in pair if one is not None]
+    yield from sorted(in_turn, key=lambda one: not known.follows(one))
 
 
 def _in_the_chain(outcome: Outcome, figure: Measured) -> set[str]:
@@ -334,10 +345,13 @@ def _readings(sheet: Sheet, given: Mapping[str, Any]) -> Iterator[tuple[tuple[st
             if one.entry is not None and isinstance(text := given.get(one.name), str):
                 yield (f'"{one.title}"', one.entry), one.name, text
             continue
-        for i, row in enumerate(given.get(one.name) or []):
+        rows = given.get(one.name) or []
+        named = [row_words(one, row) for row in rows]
+        for i, row in enumerate(rows):
+            called = named[i] if named[i] and named.count(named[i]) == 1 else f"row {i + 1}"
             for column in one.row.fields():
                 if column.entry is not None and isinstance(text := row.get(column.name), str):
-                    title = f'"{column.title}" of {row_words(one, row) or f"row {i + 1}"}'
+                    title = f'"{column.title}" of {called}'
                     yield (title, column.entry), f"{one.name}.{i}.{column.name}", text
 
 
