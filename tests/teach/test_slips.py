@@ -1,5 +1,6 @@
 """Which slip explains a hand figure. Every wrong figure is worked here by plain arithmetic, with its slip."""
 
+import contextlib
 import math
 import random
 from typing import Any
@@ -18,9 +19,11 @@ from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureD
 from rotorkit.rigging import tension_at_temperature, tension_slope
 from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
+from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import misread, otherwise
 from rotorkit.teach.slips import Diagnosis, Other, diagnose, diagnose_figure
+from rotorkit.teach.tables import with_a_wrong_row
 
 TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
 OMEGA = 500 * 2 * math.pi / 60
@@ -313,6 +316,22 @@ def test_a_neighbouring_grade_of_balance() -> None:
         assert says(found, f"{other:g}", "6.3", "grade"), found.hint
 
 
+def told_rows(sheet: Any, aircraft: Any, key: str, place: str) -> int:
+    """How many rows of a table, read for another, are named when what the sheet comes to with them is typed: every one
+    that makes a difference. A row that is not the one in use makes none, or cannot be worked."""
+    outcome, rows, told = sheet.work(aircraft), [], 0
+    finding = outcome.finding(key)
+    for words, where, changed in with_a_wrong_row(sheet, aircraft):
+        if where.startswith(place):
+            with contextlib.suppress(SheetError):
+                rows.append(Other(words, float(sheet.work(changed).finding(key).measured.si), "table", where))
+    for one in rows:
+        found = diagnose_figure(outcome.steps, finding.measured, as_written(one.value, finding), others=rows)
+        assert found.good or any(one.words in said.words for said in found.explanations), (one.words, found.hint)
+        told += not found.good
+    return told
+
+
 GAUGE = [(10.0, "10 lb"), (20.0, "22 lb"), (30.0, "36 lb"), (40.0, "52 lb")]
 
 
@@ -346,34 +365,18 @@ def test_a_neighbouring_row_of_the_power_table() -> None:
     check = next(one for one in Folder(demo_folder()).checks if one.sheet == "hover_margin")
     table = PowerRows(by="pressure altitude", rows=rows, source="an invented table")
     aircraft = AIRCRAFT.model_copy(update={"engine": AIRCRAFT.engine.model_copy(update={"power_table": table})})
-    sheet = check.made()
-    outcome = sheet.work(aircraft)
-    named = 0
-    for finding in outcome.findings:
-        for one in otherwise(sheet, aircraft, finding.key):
-            if one.where.startswith("engine.power_table"):
-                text = as_written(one.value, finding)
-                found = diagnose_figure(outcome.steps, finding.measured, text, others=[one])
-                assert found.good or says(found, "in the power table the rows of"), text
-                named += not found.good
-    assert named
+    assert told_rows(check.made(), aircraft, "power_margin", "engine.power_table")
 
 
-def test_a_neighbouring_row_of_materials_places_and_corners() -> None:
-    """Every other row that makes a difference is named when its figure is typed, in the sheets that look one up."""
-    folder, named = Folder(demo_folder()), set()
-    for name in ("cable_tension", "cable_rigging", "loading"):
-        check = next(one for one in folder.checks if one.sheet == name)
-        sheet, outcome = check.made(), check.outcome(AIRCRAFT)
-        for finding in outcome.findings:
-            if finding.counted or finding.measured.kind.flavour:
-                continue
-            others = otherwise(sheet, AIRCRAFT, finding.key)
-            rows = [one for one in others if one.family == "table" and "." in one.where]
-            for one in rows[:6]:
-                text = as_written(one.value, finding)
-                found = diagnose_figure(outcome.steps, finding.measured, text, others=others)
-                assert found.good or any(one.words in told.words for told in found.explanations), (text, found.hint)
-                named.add(one.where.rpartition(".")[0] if "corners" in one.where else one.where.rpartition(".")[2])
-    assert {"steel", "arm"} <= named, named
-    assert any("envelopes" in one for one in named), named
+@pytest.mark.parametrize(
+    ("check", "key", "place"),
+    [
+        ("pedal_left_tension", "tension_at_limit_temperature", "cables.pedal_left.steel"),
+        ("pedal_left_tension", "tension_at_limit_temperature", "cables.pedal_left.airframe_material"),
+        ("loaded_today", "arm_start", "loading.stations"),
+        ("loaded_today", "Lengthwise.high", "loading.envelopes"),
+    ],
+)
+def test_a_neighbouring_row_of_materials_and_places(check: str, key: str, place: str) -> None:
+    """A row that makes a difference is named when the figure that it gives is typed."""
+    assert told_rows(Folder(demo_folder()).check(check).made(), AIRCRAFT, key, place)
