@@ -222,7 +222,7 @@ def _why_not(code: int, said: str) -> str:
         )
     if code < 0:
         return f"the typesetting library was stopped by signal {-code}: {INSTEAD}"
-    return f"the typesetting library did not take the document ({said:.300}): {INSTEAD}"
+    return f"the typesetting library refused the document ({said:.300}): {INSTEAD}"
 
 
 UNBROKEN = re.compile(r"(?![0-9a-f]{64}(?!\S))\S{27,}")

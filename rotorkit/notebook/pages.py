@@ -63,6 +63,11 @@ def pictures(drawn: Sequence[str]) -> str:
     return f'<div class="rotorkit-pictures">{"".join(drawn)}</div>'
 
 
+def old_picture(drawn: str) -> str:
+    """A picture of the readings before, as long as its new one is being worked out."""
+    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked.</p></div>'
+
+
 def settles(sheet: type[Sheet]) -> Page:
     """What a sheet settles, and when it is done."""
     about = sheet.about
@@ -167,7 +172,7 @@ def board_page(folder: Folder) -> Page:
     tables = [
         words.table(
             milestone.sentence,
-            ("Job", "How it stands", "Why it is needed"),
+            ("Job", "Status", "Why it is needed"),
             [(row.job, words.job(row), row.why) for row in milestone.rows],
             raw=(1,),
         )

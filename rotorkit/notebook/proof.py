@@ -181,7 +181,7 @@ def _model_rotor(comparison: Comparison) -> list[Chart]:
         ),
         Chart(
             f"{key}: lift along the blade at 8°",
-            "part of the radius",
+            "fraction of the radius",
             "section lift coefficient",
             (Curve("model", stations, [point.thrust_model or 0.0 for point in at_eight], "second"),),
             dots=(Dots("measured", stations, [point.thrust for point in at_eight]),),

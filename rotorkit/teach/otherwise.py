@@ -31,6 +31,8 @@ NOT_TOLD = "not told"
 """In place of a family: worked only to see how a figure follows a reading."""
 REFUSED = 0.25
 """What a working that is refused counts, beside one that is gone through."""
+SLOWER = 4
+"""So many times fewer workings are gone through where the slow part of a sheet is needed for a figure."""
 LEAST_BOTH = 8
 """So many workings at least are gone through for two things at once, and for what was reckoned."""
 Taken = tuple[str, str, str, dict[str, Any]]
@@ -48,18 +50,29 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
     given = sheet.readings()
     well = _worked(sheet, aircraft, given)
     right = None if well is None else _figure(well, key)
+    if right is None and type(sheet).has_slow_part:  # a figure of the part that is left out elsewhere
+        return _otherwise(sheet, aircraft, key, whole=True)
+    return _otherwise(sheet, aircraft, key, whole=False)
+
+
+def _otherwise(sheet: Sheet, aircraft: Aircraft, key: str, whole: bool) -> Others:
+    """The same. whole: whether each working is gone through with its slow part too."""
+    given = sheet.readings()
+    well = _worked(sheet, aircraft, given, whole)
+    right = None if well is None else _figure(well, key)
     if well is None or right is None:
         return Others()
+    most = type(sheet).workings // (SLOWER if whole else 1)
     known = _Followed(sheet, given, float(right.si))
     found, left, times = list[Other](), list[Taken](), 0.0
     for one in _each(sheet, aircraft, _in_the_chain(well, right), known):
         if known.idle(one):
             continue
-        if times >= type(sheet).workings:
+        if times >= most:
             left.append(one)
             continue
         words, family, where, readings = one
-        outcome = _worked(sheet, aircraft, readings)
+        outcome = _worked(sheet, aircraft, readings, whole)
         times += outcome is not None or REFUSED  # what cannot be is refused before it is worked
         figure = None if outcome is None else _figure(outcome, key)
         if outcome is None or figure is None:
@@ -68,8 +81,8 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
         if not _same(figure, right) and family != NOT_TOLD:
             found.append(Other(words, float(figure.si), family, where, "", outcome.steps, figure, readings))
     rows = with_a_wrong_row(sheet, aircraft)
-    for words, where, changed in itertools.islice(rows, max(type(sheet).workings // 4, LEAST_BOTH)):
-        outcome = _worked(sheet, changed, given)
+    for words, where, changed in itertools.islice(rows, max(most // 4, LEAST_BOTH)):
+        outcome = _worked(sheet, changed, given, whole)
         figure = None if outcome is None else _figure(outcome, key)
         if outcome is not None and figure is not None and not _same(figure, right):
             found.append(Other(words, float(figure.si), "table", where, "", outcome.steps, figure, given, changed))
@@ -82,7 +95,7 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
     @functools.cache
     def worked(number: int) -> Other | None:
         one = reckoned[number]
-        outcome = _worked(sheet, aircraft, one.readings)
+        outcome = _worked(sheet, aircraft, one.readings, whole)
         figure = None if outcome is None else _figure(outcome, key)
         if outcome is None or figure is None or _same(figure, right):
             return None
@@ -96,12 +109,12 @@ def otherwise(sheet: Sheet, aircraft: Aircraft, key: str) -> Others:
         readings = _together(given, one.readings, other.readings)
         if readings is None or len(tables) > 1:
             return None
-        outcome = _worked(sheet, tables[0] if tables else aircraft, readings)
+        outcome = _worked(sheet, tables[0] if tables else aircraft, readings, whole)
         figure = None if outcome is None else _figure(outcome, key)
         return None if figure is None else float(figure.si)
 
-    most = max(type(sheet).workings // 4, LEAST_BOTH)
-    return Others(found, both, most, reckoned, work, most)
+    at_once = max(most // 4, LEAST_BOTH)
+    return Others(found, both, at_once, reckoned, work, at_once)
 
 
 def _same(figure: Measured, right: Measured) -> bool:
@@ -175,9 +188,9 @@ def _differences(given: Mapping[str, Any], readings: Mapping[str, Any]) -> Itera
                     yield f"{name}.{i}.{column}", row.get(column), other.get(column)
 
 
-def _worked(sheet: Sheet, aircraft: Aircraft, readings: Mapping[str, Any]) -> Outcome | None:
-    """The sheet with these readings, without what takes long and bears on no figure; None where it cannot be."""
-    quick = QUICK_ALONE.set(True)
+def _worked(sheet: Sheet, aircraft: Aircraft, readings: Mapping[str, Any], whole: bool = False) -> Outcome | None:
+    """The sheet with these readings, without what takes long unless the whole is asked for; None where it cannot be."""
+    quick = QUICK_ALONE.set(not whole)
     try:
         return type(sheet).from_readings(readings).work(aircraft)
     except (SheetError, QuantityError, ValueError):

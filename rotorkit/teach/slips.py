@@ -122,9 +122,9 @@ class Diagnosis:
         if len(told) > 1 and not self.near:  # what says no more than that the sign is wrong helps nobody beside a cause
             told = [words for words in told if words != ONLY_THE_SIGN]
         if self.near:
-            told.append("rounding on the way, or a conversion factor with few digits")
+            told.append("rounding along the way, or a conversion factor with few digits")
         if not told:
-            few = "it may be rounding on the way with few digits; else " if self.word == DIFFERS_LITTLE else ""
+            few = "it may be rounding along the way with few digits; otherwise " if self.word == DIFFERS_LITTLE else ""
             return f"none of the usual slips explains it: {few}work through the steps again, unit by unit"
         if len(told) == 1:
             plain = self.sure or self.near or told[0] == ONLY_THE_SIGN

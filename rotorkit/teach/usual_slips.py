@@ -24,7 +24,7 @@ from rotorkit.teach.tables import looked_up, printed_rows
 __all__ = ["ONLY_THE_SIGN", "WEIGHTS", "Slip", "usual_slips"]
 
 DEGREES = math.degrees(1.0)
-ONLY_THE_SIGN = "only the sign differs: look at the sign convention, and at which figure is taken from which"
+ONLY_THE_SIGN = "only the sign differs: check the sign convention, and which figure is subtracted from which"
 WEIGHTS = {
     "unit": 1.0,
     "temperature": 1.0,
@@ -221,7 +221,7 @@ def _of_leaf(chain: Chain, place: int, node: Node, right: Sequence[float]) -> It
     if kind.flavour == "difference":
         scale = 5 / 9 if "delta_degree_Fahrenheit" in map(str, node.units) else 1.0
         if scale != 1.0:
-            words = f"{name} is a difference, and was turned into degrees like a temperature, with the 32 taken off{at}"
+            words = f"{name} is a difference, and was converted like a temperature, with the 32 subtracted{at}"
             yield _slip("temperature", where, words, place, lambda get, v: v - 32 * 5 / 9, line, 0.6)
         for factor in (9 / 5, 5 / 9):
             yield _slip("temperature", where, f"{name} was taken in the other degrees, off by {factor:.2g}{at}", place,
@@ -303,15 +303,15 @@ def _of_temperature(
         ways = [
             (n + 273.15, "was taken as °C where it stands in °F", 1.0),
             (n, "in °F was used as if it were in K", 0.5),
-            ((n - 32) * 5 / 9, "was used without the way to absolute zero", 0.7),
-            (n * 5 / 9, "was turned like a temperature difference, by 5/9 alone", 0.7),
+            ((n - 32) * 5 / 9, "was used without adding the offset to absolute zero", 0.7),
+            (n * 5 / 9, "was converted like a temperature difference, by 5/9 alone", 0.7),
             (n + 459.67, "was left in degrees Rankine, without the 5/9", 0.5),
         ]
     elif unit == "degree_Celsius":
         n, here = value - 273.15, "°C"
         ways = [
             ((n + 459.67) * 5 / 9, "was taken as °F where it stands in °C", 1.0),
-            (n, "was used without the way to absolute zero", 0.8),
+            (n, "was used without adding the offset to absolute zero", 0.8),
         ]
     else:
         n, here = value, "K"

@@ -136,7 +136,7 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
     desk.field("Blade, row 7").focus()
     desk.page.keyboard.type("C")
     desk.page.keyboard.press("Enter")
-    desk.wait_text(re.compile("no blade of the tail rotor"))
+    desk.wait_text(re.compile("not a blade of the tail rotor"))
     desk.button("Remove row 7").press("Enter")
     expect(desk.field("Reading, row 7")).to_have_count(0)
     assert verdict(desk) == "too close to call"

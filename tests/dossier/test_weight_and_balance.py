@@ -73,7 +73,7 @@ def test_the_whole_report(ready: Bench) -> None:
 def test_what_is_lacking_or_no_longer_stands_leads(ready: Bench) -> None:
     made, html = report(ready)
     assert made.lacking == ("no weighing", "no loading")
-    assert "This report is not whole" in html
+    assert "This report is incomplete" in html
 
     ready.save("weighed")
     made, html = report(ready)
@@ -88,7 +88,7 @@ def test_what_is_lacking_or_no_longer_stands_leads(ready: Bench) -> None:
     ready.change('empty_arm = "106.84 ± 0.16 in"', 'empty_arm = "106.4 ± 0.16 in"')
     made, html = report(ready)
     words = said(html)
-    assert "begins from another weighing than is shown here: weight 795.0 ± 2.8 lb" in words
+    assert "starts from a different weighing from the one shown here: weight 795.0 ± 2.8 lb" in words
     assert "No longer stands as saved" in words
     assert "[loading] empty_arm was 106.84 ± 0.16 in, now 106.4 ± 0.16 in" in words
 

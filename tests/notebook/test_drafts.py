@@ -155,14 +155,14 @@ def test_one_truth_on_every_face(place: Path) -> None:
     drafted, folder = form.outcome.word, Folder(place)
     when = Drafts(place).all()[0].when
     assert f"Your draft of {when}, not saved. Last saved: entry 1" in form.kept.value
-    assert "The readings file holds other readings, which do not stand." in form.kept.value
+    assert "The readings file has other readings, which are not used." in form.kept.value
     here, file = [one for one in table_of(folder).checks if one.title.startswith(folder.check(CHECK).title)]
     assert (here.word, here.kept.split(" Last")[0]) == (drafted, f"Your draft of {when}, not saved.")
     assert "as readings.toml has it" in file.title
     assert f"Your draft of {when}, not saved." in folder_page(folder).html
     rows = {row.check: row for _, row in board(folder).rows}
     assert rows[CHECK].verdict != drafted, "a draft is never the record"
-    assert f"a draft of {when} stands in the form, but is not saved to the record" in rows[CHECK].notes
+    assert f"a draft of {when} is in the form, but is not saved to the record" in rows[CHECK].notes
     again = recheck(folder)
     assert [one.entry.readings["dial"] for one in again.reworks] == ["26; 26; 26"]
     assert [said.split(": ")[1].split(" holds")[0] for said in again.besides] == [

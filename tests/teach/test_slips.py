@@ -81,7 +81,7 @@ def test_rounding_on_the_way_is_no_slip() -> None:
     found = diagnose(tip_speed, TIP, "655.0 ft/s")
     assert found.near
     assert not found.explanations
-    assert "rounding on the way" in found.hint
+    assert "rounding along the way" in found.hint
 
 
 def test_two_slips_together() -> None:
