@@ -122,7 +122,7 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
-    workings: ClassVar[int] = 20
+    workings: ClassVar[int] = 32
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
