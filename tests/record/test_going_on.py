@@ -65,6 +65,9 @@ def test_one_plane_goes_on_from_the_trial_run_of_another_check(bench: Bench) -> 
     assert dict(offer.also)["tried_phase"] == f"152; 154; 151 deg [entry {first.number}: tried_phase]"
     assert not {"later", "after", "washer", "holes"} & dict(offer.also).keys()
 
+    half_read = {name: text for name, text in first.readings.items() if name != "tried_phase"}
+    assert OnePlaneBalance.again(half_read) is None
+
     kept = {"washer": "2.8 g", "holes": first.readings["holes"]}
     made = {**taken(OnePlaneBalance, offer), **kept}
     # without a run of its own nothing is judged by the old one, and no weight is told

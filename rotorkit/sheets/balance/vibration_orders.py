@@ -279,7 +279,6 @@ class VibrationOrders(Sheet):
         speed = measured(read.speed, RotationRate, "speed")
         a_turn, off = float(speed.si) / math.tau, float(speed.expanded_si) / float(speed.si)
         lines = [row.frequency for row in read.lines if row.frequency is not None and row.amplitude is not None]
-        lines.sort(key=lambda one: one.si)
         turns = [float(one.si) / a_turn for one in lines]
         near = [float(read.resolution.si + measured(one, Frequency, "line").expanded_si) / a_turn for one in lines]
         half = [math.hypot(one, off * each) for one, each in zip(near, turns, strict=True)]
