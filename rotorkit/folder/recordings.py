@@ -121,7 +121,7 @@ def recording_of(
     both = [_text(readings, one) for one in ("upright", "turned_over")]
     if any(both):
         if not all(both) or unit != "g":
-            raise QuantityError("turned_over: both outputs are needed, and the numbers' unit is then g")
+            raise QuantityError("turned_over: both outputs are needed; the numbers are then in g")
         found = calibrate_with_gravity(*both)
         sensitivity, offset = float(found.sensitivity.si), float(found.offset.si)
         if found.share:
@@ -133,8 +133,8 @@ def recording_of(
     )
     if file.suffix.lower() == ".wav" and np.issubdtype(vibration.values.dtype, np.integer) and not any(both):
         raise QuantityError(
-            f"upright: {name} holds whole numbers, shares of its full scale, which are no {unit}: calibrate it by "
-            "gravity, or type as outputs the share that one g is, and the same with a minus sign"
+            f"upright: {name} holds whole numbers, fractions of its full scale, not {unit}: calibrate it by gravity, "
+            "or type as outputs the fraction that one g is, and the same with a minus sign"
         )
     shown = looked_over(vibration)
     shown.refuse(vibration)
@@ -151,7 +151,7 @@ def recording_of(
     turns = turns_from_pulses(times, marks)
     is_acceleration = vibration.kind.alike(required_kind(Acceleration))
     orders = orders_of(vibration, turns, sorted({1, 2, blades, 2 * blades}), velocity=is_acceleration,
-                       progress=_share_of(progress, "turning it to the rotor's angle"))  # fmt: skip
+                       progress=_share_of(progress, "resampling it by the rotor's angle"))  # fmt: skip
     return FromRecording(vibration, turns, orders, fingerprint_of(file), shown.cut_off)
 
 
@@ -216,7 +216,7 @@ def read_into(
     if wandered > TELLS:
         was_wrong += f" The speed wandered by {100 * wandered:.1f} %: the faster a line, the more it smears, and its ±."
     if len(sizes) > len(shown):
-        was_wrong += f" {len(sizes) - len(shown)} more lines stood out, all of them smaller than those below."
+        was_wrong += f" {len(sizes) - len(shown)} more lines stood out, all smaller than those below."
     return {
         "orders": rows,
         "lines": shown,

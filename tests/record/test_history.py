@@ -153,7 +153,7 @@ def test_orders_look_ahead_to_their_limit(bench: Bench) -> None:
     assert once.ahead.met_si is not None
     assert once.ahead.met_si / 86400 == pytest.approx(30 + (7.62 - level) / slope, abs=0.1)
     assert "meets it about 25 August 2026" in once.sentence
-    assert told_ahead([*found.values()])[-1].endswith("no promise, and no inspection less.")
+    assert told_ahead([*found.values()])[-1].endswith("not a promise, and no reason to skip an inspection.")
     assert once.chart is not None
     assert max(once.chart.curves[1].x) == pytest.approx(120, abs=0.1)
     assert "<svg" in draw(once.chart)

@@ -207,7 +207,7 @@ class RotorSpeeds(Sheet):
                 if there and name not in there:
                     to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
         if not given:
-            to.problem("off_high", "needs a reading: there is none yet")
+            to.problem("off_high", "needs a reading")
         if self.off_high is not None and self.off_low is not None and self.off_low.si >= self.off_high.si:
             to.problem("off_low", "must lie below the greatest, power off")
         if self.off_high is not None and self.on_low is not None and self.on_low.si >= self.off_high.si:
