@@ -85,7 +85,7 @@ class BladeModes(Sheet):
 
     name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
-    workings: ClassVar[int] = 16
+    workings: ClassVar[int] = 50
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = ("{rotor}.blades", "{rotor}.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
