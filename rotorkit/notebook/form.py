@@ -312,7 +312,9 @@ class Form(Shown):
             self._offered_for, self._offers = key, []
             if sheets := sheets_asked(self.sheet):
                 standings = self.keeping.of_sheets(sheets, but=self.check)
-                asked = {of for one in self.sheet.fields() for of in one.given.checks}
+                given = [one.given for one in self.sheet.fields()]
+                asked = {of for one in given for of in one.checks}
+                asked |= {of for one in given if one.adds for of, _ in one.figures}
                 past = {name: self.keeping.past(name) for name, one in standings.items() if one.sheet in asked}
                 self._offers = figures_offered(
                     self.folder, self.sheet, standings, self.system, picked, past, self.keeping.done_on(sheets)
@@ -415,7 +417,7 @@ class Form(Shown):
             if self.unfinished:
                 self.work()
             if self.outcome is None or self.worked_sheet is None:
-                raise RecordError("There is no verdict, so there is nothing to try.")
+                raise RecordError("There is no verdict, so nothing can be tried.")
             return self.keeping.try_saving(self.worked_sheet, self.outcome)
 
     def _read_again(self) -> str:
@@ -423,7 +425,7 @@ class Form(Shown):
             self.read_again()
         except AircraftFileError as problem:
             return str(problem)
-        return "The form has now been worked with the aircraft file as it is: look at the verdict."
+        return "The form has now been worked out with the aircraft file as it is: look at the verdict."
 
     def read_again(self) -> None:
         """Read the aircraft file and the readings file again, and work what stands in the form with them. Raises

@@ -290,6 +290,8 @@ def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:
         parts.append(paper.rectangle(14, y - 10, 30, 12, BAND, BAND_EDGE, 1.5))
         y = key_words(parts, band.label, y, width)
     for curve in chart.curves:
+        if not curve.label:  # one more of those that are named already
+            continue
         colour, thick, dashes = LINES.get(curve.style, LINES["main"])
         parts.append(paper.line(14, y - 4, 44, y - 4, colour, thick, dashes))
         y = key_words(parts, curve.label, y, width)
@@ -334,7 +336,7 @@ def in_words(chart: Chart) -> str:
     for curve in chart.curves:
         if len(curve.x):
             ends = [f"{number_text(curve.y[i])} at {number_text(curve.x[i])}" for i in (0, -1)]
-            said.append(f"{curve.label}: from {ends[0]} to {ends[1]}.")
+            said.append(f"{curve.label or 'another'}: from {ends[0]} to {ends[1]}.")
     for band in chart.bands:
         if len(band.x):
             ends = [

@@ -293,6 +293,8 @@ NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
 """How many figures say beside the verdict what they ask for, before the others are counted."""
+LEFT_OPEN = ("instruments", "drive shafts")
+"""What an empty form picks nothing of where there are several."""
 NOTHING_TO_DO = "Nothing to change."
 UNNAMED, BARE = "instrument is named for", "± is typed with"
 AN_ESTIMATE = "This is an estimate"
@@ -484,7 +486,7 @@ class Sheet(Section):
                     if one.choice.of
                     else list(one.choice.options)
                 )
-                sure = len(options) == 1 or one.choice.of != "instruments"
+                sure = len(options) == 1 or one.choice.of not in LEFT_OPEN
                 start[one.name] = options[0] if options and sure else ""
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)

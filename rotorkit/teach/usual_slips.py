@@ -19,6 +19,7 @@ from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.spelled_units import unit_container
 from rotorkit.teach.chain import FUNCTIONS, Chain, Change, Node, Stage
 from rotorkit.teach.confusions import confusions_of
+from rotorkit.teach.tables import looked_up, printed_rows
 
 __all__ = ["ONLY_THE_SIGN", "WEIGHTS", "Slip", "usual_slips"]
 
@@ -81,6 +82,7 @@ def usual_slips(chain: Chain, kind: Kind, reading: Reading) -> list[Slip]:
     for stage in chain.stages:
         made += _of_arguments(chain, stage, right)
         made += _left_out(chain, stage, right)
+        made += _of_tables(chain, stage, right)
     return made + list(_of_result(chain, kind, reading, right))
 
 
@@ -500,6 +502,35 @@ def _below(chain: Chain, place: int) -> set[int]:
                 found.add(i)
                 todo.append(i)
     return found
+
+
+def _of_tables(chain: Chain, stage: Stage, right: Sequence[float]) -> Iterator[Slip]:
+    """The row beside the right one, of what a person looks up in a printed table."""
+    if stage.formula is None:
+        return
+    at = f', in "{stage.title}"' if len(chain.stages) > 1 else ""
+    for name, place in stage.arguments.items():
+        node, value = chain.nodes[place], right[place]
+        line = _formula_line(chain, stage.node)
+        if name == "pressure_altitude" and node.kind is not None:
+            units = (
+                node.units if node.units is not None else unit_container(node.kind.shown(display_system()), node.kind)
+            )
+            feet = "foot" in {str(one) for one in units}
+            here = say(from_si(value, node.kind), "ft" if feet else "m", digits=4)
+            for row in looked_up(stage.formula.name, value, feet):
+                read_off = float(stage.formula.si(row))
+                said = say(from_si(row, node.kind), "ft" if feet else "m", digits=4)
+                words = f"the row of {said} was read in the table of the standard atmosphere, where it is {here}{at}"
+                yield _slip("table", name, words, stage.node, _becomes(read_off), line, 0.5)
+        for row in printed_rows(name, value):
+            assert node.kind is not None
+            unit = (
+                node.units if node.units is not None else unit_container(node.kind.shown(display_system()), node.kind)
+            )
+            said, here = (say(from_si(one, node.kind).to(unit), as_typed=True, kind=node.kind) for one in (row, value))
+            words = f"the row of {said} was read in place of {here}, for the {name}{at}"
+            yield _slip("table", name, words, place, _becomes(row), line, 1.0, f"table {name} {row:.6g}")
 
 
 def _left_out(chain: Chain, stage: Stage, right: Sequence[float]) -> Iterator[Slip]:

@@ -108,6 +108,31 @@ def test_a_line_is_judged_and_says_which_part_to_look_at(size: float, word: str)
     assert worked(lines=own).word == IN_LIMITS
 
 
+@pytest.mark.parametrize(
+    ("size", "word"),
+    [(2.7, IN_LIMITS), (2.9, UNDONE), (5.0, UNDONE), (7.9, UNDONE), (8.3, OUT_OF_LIMITS)],
+)
+def test_a_line_that_may_be_the_rotor_s_own_is_no_false_no_and_no_false_calm(size: float, word: str) -> None:
+    """A pump at 2.98 turns beside the blades' 3: 23.84 and 24.0 Hz, 0.2 Hz of resolution. The blades may have 8 mm/s,
+    the pump 3: between the two nobody knows, above both it is too much for either."""
+    pump = [{"name": "pump", "ratio": "2.98"}]
+    line = [{"frequency": "23.9 ± 0.05 Hz", "amplitude": f"{size} ± 0.2 mm/s"}]
+    found = worked(lines=line, others=pump)
+    (told,) = [one for one in found.findings if one.key.startswith("line.")]
+    assert told.verdict.word == word
+    assert found.word == word
+    assert ("find out which it is, main rotor, 3 a turn or pump" in told.verdict.settle) == (word == UNDONE)
+    # the same line with the blades' order not read has the line's limit alone, and without a limit for the blades
+    # nobody knows above the line's
+    alone = worked(lines=line, others=pump, orders=readings()["orders"][:1])
+    (told,) = [one for one in alone.findings if one.key.startswith("line.")]
+    assert told.verdict.word == {2.7: IN_LIMITS, 2.9: TOO_CLOSE}.get(size, OUT_OF_LIMITS)
+    (told,) = [
+        one for one in worked({"line": LIMITS["line"]}, lines=line, others=pump).findings if one.key.startswith("line.")
+    ]
+    assert told.verdict.word == (IN_LIMITS if size < 2.8 else UNDONE)
+
+
 @pytest.mark.parametrize(("speed", "leads"), [(480, False), (240, True), (940, True), (360, False), (580, False)])
 def test_a_speed_that_is_not_the_rotor_s_leads(speed: int, leads: bool) -> None:
     """470 rpm are its 100 %: half of it where every other pulse is lost, twice where two marks are taken for one."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -16,7 +16,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
-from rotorkit.judging.limits import OUT_OF_LIMITS
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
@@ -492,7 +492,10 @@ class VibrationOrders(Sheet):
         assert self.resolution is not None
         resolution, limit = float(self.resolution.si), self.limit("line", aircraft)
         cited = sources.DEFINITION.at("ratios of the drive")
-        judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
+        of_orders = {1: "once", len(aircraft.main_rotor.blades): "blades"}
+        judged = {
+            f"main rotor, {one} a turn": self.limit(key, aircraft) for one, key in of_orders.items() if one in orders
+        }
         unnamed, worst = [], []
         a_turn = float(known["main rotor, 1 a turn"].si)
         keys = keys_of_lines([float(row.frequency.si) / a_turn for _, row in lines])
@@ -505,10 +508,16 @@ class VibrationOrders(Sheet):
             turns = float(at.si) / a_turn
             to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
             # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
-            own = bool(names) and set(names) <= judged
+            own = bool(names) and set(names) <= set(judged)
+            as_order = [judged[one] for one in names if one in judged]
             while any(one.key == key for one in to.findings):
                 key += "_too"  # the same line twice
-            found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
+            if own:
+                found = to.tell(key, title, size)
+            elif as_order and (open_word := _either(limit, as_order, names, judged, size)):
+                found = to.found(key, title, open_word)
+            else:
+                found = to.judge(key, title, limit, size, name="the line", aside=True)
             if not names:
                 unnamed.append(say(at.value, "Hz", digits=4))
             if found.verdict.word == OUT_OF_LIMITS and not own:
@@ -535,6 +544,25 @@ class VibrationOrders(Sheet):
             points.append(Point(say(row.frequency.value, "Hz", digits=4), at, size))
         curve = Curve("lines", [*xs, 1.1 * xs[-1]], [*ys, 0.0])
         return [Chart("Lines of the spectrum", "frequency, Hz", f"amplitude, {unit}", [curve], (), points)]
+
+
+def _either(
+    limit: Limit | None, as_order: Sequence[Limit | None], names: Sequence[str], judged: Container[str], size: Measured
+) -> Verdict | None:
+    """The verdict of a line that may be the rotor's own or another part's, where that decides: what the order's own
+    limit allows and the line's does not, or where the order has no limit. None where the line's limit decides."""
+    if limit is None or limit.judge(size).word == IN_LIMITS:
+        return None
+    if all(one is not None and one.judge(size).word == OUT_OF_LIMITS for one in as_order):
+        return None  # too much for either
+    rotor, other = (OR.join(one for one in names if (one in judged) == is_rotor) for is_rotor in (True, False))
+    said = (
+        f"the line: {say(size)} may be allowed if it is that of {rotor}, and is not surely allowed ({limit.text}) if "
+        f"it is that of {other}: {UNDONE}"
+    )
+    return Verdict(
+        UNDONE, size, limit, said, f"find out which it is, {rotor} or {other}: a longer recording, or another speed"
+    )
 
 
 def keys_of_lines(turns: Sequence[float]) -> list[str]:

@@ -115,7 +115,7 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
-    workings: ClassVar[int] = 10
+    workings: ClassVar[int] = 16
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",

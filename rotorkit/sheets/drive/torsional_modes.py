@@ -121,7 +121,7 @@ class TorsionalModesSheet(Sheet):
 
     name: ClassVar[str] = "torsional_modes"
     order: ClassVar[int] = 35
-    workings: ClassVar[int] = 20
+    workings: ClassVar[int] = 70
     has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",

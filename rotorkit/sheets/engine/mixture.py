@@ -80,7 +80,7 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
-    workings: ClassVar[int] = 60
+    workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "full_stretch", "lean_stretch")

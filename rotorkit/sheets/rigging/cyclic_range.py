@@ -102,7 +102,7 @@ class CyclicRange(Sheet):
 
     name: ClassVar[str] = "cyclic_range"
     order: ClassVar[int] = 30
-    workings: ClassVar[int] = 30
+    workings: ClassVar[int] = 60
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(

@@ -279,6 +279,12 @@ class LoadingSheet(Sheet):
             lengthwise = towards in ("forward", "aft")
             arm = found.loading.arm if lengthwise else found.loading.lateral_arm
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
+            to.tell(
+                f"worst.{towards}.weight", f"Gross weight, furthest {towards}", found.loading.mass.shown_in(_POUNDS)
+            )
+            other, name = (found.loading.lateral_arm, "lateral_arm") if lengthwise else (found.loading.arm, "arm")
+            title = "Lateral centre of gravity" if lengthwise else "Centre of gravity"
+            to.tell(f"worst.{towards}.{name}", f"{title}, furthest {towards}", other.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
             sure = {one.title: one.envelope.certainty(found.loading) for one in figures.envelopes}
             outside = [title for title, by in sure.items() if by < 0]
@@ -332,7 +338,7 @@ class LoadingSheet(Sheet):
         if said:
             to.say_to_do(
                 "Ballast, tied down for the whole flight, that brings it inside with the whole ±; one of these, and "
-                "no less: {'; '.join(said)}.",
+                f"no less: {'; '.join(said)}.",
                 *begins,
             )
         else:

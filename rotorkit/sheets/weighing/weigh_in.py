@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -9,8 +10,8 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
-from rotorkit.judging.measured import Measured, measured
+from rotorkit.aircraft.entries import Choice, Entry, GivenRows, LimitEntry, Reading, Readings
+from rotorkit.judging.measured import Measured, combined_by_uncertainty, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
 from rotorkit.quantities import Angle, Length, Mass, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
@@ -18,11 +19,13 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Aboard", "Point", "WeighInSheet"]
+__all__ = ["Aboard", "Point", "WeighInSheet", "Weighing"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 _DEG = ("deg", "deg")
+SAME: Literal["the same"] = "the same"
+OTHERS: Literal["others"] = "others"
 COMES_OFF: Literal["comes off"] = "comes off"
 GOES_ON: Literal["goes on"] = "goes on"
 AS_ASKED, LISTED = "as the manual's empty weight asks", "otherwise, and listed below"
@@ -76,6 +79,27 @@ class Aboard(Row):
     )
 
 
+class Weighing(Row):
+    """Another weighing of the aircraft in the same state, whole: what it came to."""
+
+    weighing: str = Field("", title="Weighing", description='Which one: "12 May, the club\'s scales".')
+    scales: Annotated[Literal["the same", "others"], Choice(options=(SAME, OTHERS))] = Field(
+        SAME,
+        title="Scales and arms",
+        description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
+        "arms measured again: each weighing helps.",
+    )
+    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
+        None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
+    )
+    arm: Annotated[Reading | None, ARM] = Field(
+        None, title="Its centre of gravity", description="Aft of the same datum, with its ±."
+    )
+    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
+        None, title="The same to the side", description="Right positive, with its ±."
+    )
+
+
 class WeighInSheet(Sheet):
     """Weighing of the empty aircraft on three scales or four."""
 
@@ -111,6 +135,8 @@ class WeighInSheet(Sheet):
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
+            "Weigh it another day, or on other scales with arms measured again: save each weighing as a check of its "
+            "own, and take the others in here.",
             "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
             "aircraft has to be level for this: if it is tilted, a high datum mark leans with it and the tilt counts "
             "twice.",
@@ -195,12 +221,37 @@ class WeighInSheet(Sheet):
         title="Comes off, goes on",
         description="What was aboard but is not part of the empty weight, and what is part of it but was missing.",
     )
+    others: Annotated[
+        list[Weighing],
+        GivenRows(
+            figures=(
+                (
+                    "weigh_in",
+                    (
+                        (
+                            ("weighing", "={check}{when}"),
+                            ("weight", "alone.weight|empty_weight"),
+                            ("arm", "alone.arm|empty_arm"),
+                            ("lateral_arm", "alone.lateral_arm|empty_lateral_arm"),
+                        ),
+                    ),
+                ),
+            ),
+            adds=True,
+        ),
+    ] = Field(
+        default_factory=list,
+        title="Other weighings to combine with",
+        description="Of the aircraft in the same state, each whole: with this one they make one empty weight. What was "
+        "changed since makes them others: leave them out.",
+    )
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
         """Three points of support."""
         names = ("front point", "left point, aft", "right point, aft")
-        return {**super().start(aircraft), "points": [{"point": name} for name in names], "aboard": [{"what": ""}]}
+        return {**super().start(aircraft), "points": [{"point": name} for name in names], "aboard": [{"what": ""}],
+                "others": [{"weighing": ""}]}  # fmt: skip
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Three points with both arms, the attitude, the height, fuel and oil."""
@@ -252,21 +303,77 @@ class WeighInSheet(Sheet):
             )
             arm = to.work("Empty centre of gravity", centre_of_gravity, empty.moment, empty.mass)
             side = to.work("Lateral centre of gravity, empty", centre_of_gravity, empty.lateral_moment, empty.mass)
-        arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
-        to.judge("empty_weight", "Empty weight", self.limit("empty_weight", aircraft), empty.mass.shown_in(_POUNDS))
+        weight = empty.mass.shown_in(_POUNDS)
+        weight, arm, side = self._combined(to, weight, arm.shown_in(_INCHES), side.shown_in(_INCHES))
+        to.judge("empty_weight", "Empty weight", self.limit("empty_weight", aircraft), weight)
         to.judge("empty_arm", "Empty centre of gravity", self.limit("empty_arm", aircraft), arm)
         title = "Lateral centre of gravity, empty"
         to.judge("empty_lateral_arm", title, self.limit("empty_lateral_arm", aircraft), side)
-        useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - empty.mass
+        useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - weight
         to.tell("useful_load", "Useful load, up to the maximum weight", useful.shown_in(_POUNDS))
         way = "to the right" if float(side.si) > 0 else "to the left"
         if all(part.done for part in self.parts(aircraft)):
             to.notes.append(
-                f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
+                f"Write into the aircraft's papers: {say(weight)}, centre of gravity {say(arm)} aft of the datum, "
                 f"{say(abs_of(side))} {way}; with the equipment list of that day."
             )
         to.compare("Against the limits")
         return to.outcome()
+
+    def _combined(self, to: Working, *alone: Measured) -> tuple[Measured, Measured, Measured]:
+        """Weight, arm and lateral arm with other weighings taken in, each weighted by its ±."""
+        rows = [
+            (i, row)
+            for i, row in enumerate(self.others)
+            if (row.weight, row.arm, row.lateral_arm) != (None, None, None)
+        ]
+        for i, row in rows:
+            if not row.weighing.strip():
+                to.problem(f"others.{i}.weighing", "is missing: which weighing is it")
+            for name, words in (
+                ("weight", "empty weight"),
+                ("arm", "centre of gravity"),
+                ("lateral_arm", "lateral one"),
+            ):
+                one = getattr(row, name)
+                if one is None:
+                    to.problem(f"others.{i}.{name}", f"is missing: a weighing counts whole, with its {words}")
+                elif one.uncertainty is None or not float(one.uncertainty.magnitude):
+                    to.problem(f"others.{i}.{name}", "needs its ±: it is weighted by it")
+        to.by_key("others", rows, lambda row: row.weighing.strip().casefold(), "weighing", "count no weighing twice")
+        to.settle()
+        if not rows:
+            return alone  # type: ignore[return-value]
+        titles = (
+            ("weight", "Empty weight", "empty weight", _POUNDS),
+            ("arm", "Empty centre of gravity", "empty centre of gravity", _INCHES),
+            ("lateral_arm", "Lateral centre of gravity, empty", "lateral centre of gravity", _INCHES),
+        )
+        names = ["this one", *(row.weighing.strip() for _, row in rows)]
+        alike = [False, *(row.scales == SAME for _, row in rows)]
+        found, apart = [], []
+        for (name, title, words, unit), one in zip(titles, alone, strict=True):
+            others = [to.reading(f"others.{i}.{name}", f"{words} by {row.weighing.strip()}", unit) for i, row in rows]
+            to.tell(f"alone.{name}", f"{title}, by this weighing alone", one)
+            whole = combined_by_uncertainty([one, *others], alike).shown_in(unit)
+            lines = [f"{of}: {say(each)}" for of, each in zip(names, [one, *others], strict=True)]
+            cited = sources.JCGM_100.at("5.1.2; each weighted by one over its ± squared")
+            found.append(to.step(f"{title}, all weighings", [*lines, f"together {say(whole)}"], whole, cited))
+            for (a, first), (b, second) in itertools.combinations(zip(names, [one, *others], strict=True), 2):
+                most = math.hypot(float(first.expanded_si), float(second.expanded_si))
+                if abs(float(first.si) - float(second.si)) > most:
+                    apart.append(f"{words}: {a} {say(first)}, {b} {say(second)}")
+        if apart:
+            to.lead.append(
+                f"The weighings disagree by more than their ± ({'; '.join(apart)}): something was changed, or one is "
+                "wrong. Find out before either is used; the larger ± is taken."
+            )
+        same = "the ± that they share stays whole, and how they scatter comes to it" if any(alike) else (
+            "each by its own ±, or by how they scatter where that is more"
+        )  # fmt: skip
+        to.notes.append(f"{len(names)} weighings are taken together: {same}.")
+        weight, arm, side = found
+        return weight, arm, side
 
     def _levelled(self, to: Working, tilt: str, apparent: Measured) -> Measured:
         """The centre of gravity one way with the tilt of that way allowed for, where it was read; else as it seemed."""
