@@ -43,7 +43,7 @@ from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Finding
-from rotorkit.sheets.weighing.weigh_in import LISTED
+from rotorkit.sheets.weighing.weigh_in import LISTED, SAME
 from rotorkit.sources import cautions
 
 __all__ = ["WeightReport", "weight_document", "write_weight_and_balance"]
@@ -344,6 +344,19 @@ def _weighing(entry: SavedEntry) -> Iterator[Block]:
     ]  # fmt: skip
     if rows:
         yield Table("Taken off or put on", ["What", "Does", "Mass", "Arm", "Lateral arm"], rows, [32, 17, 17, 17, 17])
+    rows = [
+        [_text(row, "weighing"), _text(row, "scales") or SAME,
+         *(Code(_text(row, name)) for name in ("weight", "arm", "lateral_arm"))]
+        for row in _rows(entry, "others")
+        if _text(row, "weight")
+    ]  # fmt: skip
+    if rows:
+        alone = {one.key: one for one in entry.findings}
+        if all(f"alone.{name}" in alone for name in ("weight", "arm", "lateral_arm")):
+            figures = (Code(say(alone[f"alone.{name}"].measured)) for name in ("weight", "arm", "lateral_arm"))
+            rows.insert(0, ["this weighing alone", "", *figures])
+        head = ["Weighing", "Scales and arms", "Empty weight", "Arm", "Lateral arm"]
+        yield Table("Combined, each weighted by its ±", head, rows, [28, 15, 19, 19, 19])
     readings = entry.readings
     state = [f"pitch {readings['pitch']}" if readings.get("pitch") else "", f"roll {readings['roll']}"
              if readings.get("roll") else ""]  # fmt: skip

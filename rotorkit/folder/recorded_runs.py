@@ -304,7 +304,9 @@ def _cooling(to: _Reading) -> None:
         else:
             rising.append(f"{name} (by {_hot(to, top.rising)})")
     if rising:
-        to.told.append(f"Left empty, because it was not steady within 2 °F in the last minute: {', '.join(rising)}.")
+        to.told.append(
+            f"Left empty, because it was not steady within 2 °F (1 °C) in the last minute: {', '.join(rising)}."
+        )
     heads = (f"cylinder {name.removeprefix('head_')}" for name in to.run.channels if name.startswith("head_"))
     rows += [{"where": name, "part": HEAD} for name in heads if name not in found]  # recorded, but not to be read
     there = {row["where"] for row in rows}

@@ -57,8 +57,8 @@ JUDGED_AFTER = 0.25
 """Seconds after the picture within which the form's sheet is worked at its conditions."""
 MOST_JUDGED = 3
 WAITS = (
-    "There is nothing to turn at yet: it begins as soon as the aircraft file has the figures that it rests on. The "
-    "form above asks for them; still lacking here: {}."
+    "Nothing to explore yet: this starts as soon as the aircraft file has the figures it needs. The form above asks "
+    "for them; still missing here: {}."
 )
 
 
@@ -227,7 +227,7 @@ class Explorer(Guarded):
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
         parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]
-        if not self.knobs:  # nothing to turn at yet
+        if not self.knobs:  # nothing to explore yet
             parts = [about, self.state]
         before, self.box.children = self.box.children, parts
         close_all(*before)

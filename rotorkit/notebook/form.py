@@ -417,7 +417,7 @@ class Form(Shown):
             if self.unfinished:
                 self.work()
             if self.outcome is None or self.worked_sheet is None:
-                raise RecordError("There is no verdict, so there is nothing to try.")
+                raise RecordError("There is no verdict, so nothing can be tried.")
             return self.keeping.try_saving(self.worked_sheet, self.outcome)
 
     def _read_again(self) -> str:
@@ -425,7 +425,7 @@ class Form(Shown):
             self.read_again()
         except AircraftFileError as problem:
             return str(problem)
-        return "The form has now been worked with the aircraft file as it is: look at the verdict."
+        return "The form has now been worked out with the aircraft file as it is: look at the verdict."
 
     def read_again(self) -> None:
         """Read the aircraft file and the readings file again, and work what stands in the form with them. Raises

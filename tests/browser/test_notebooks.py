@@ -173,7 +173,7 @@ def test_every_step_can_be_looked_at(desk: Desk) -> None:
     pick = desk.field("Look at step")
     pick.select_option(label="5. Density altitude")
     expect(desk.page.locator(f"{FRONT} .rotorkit-math")).to_have_count(1)
-    pick.select_option(label="every step, one after the other")
+    pick.select_option(label="each step in turn")
     desk.page.wait_for_function(
         "front => document.querySelectorAll(front + ' .rotorkit-form .rotorkit-math mjx-container').length > 20",
         arg=FRONT,

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from rotorkit.cli import app
 from rotorkit.dossier import DossierError, WeightReport, write_weight_and_balance
+from rotorkit.quantities import say
 from rotorkit.record import Record
 from tests.dossier.conftest import NOW
 from tests.dossier.test_dossier import part, said
@@ -127,3 +128,16 @@ def test_the_command(ready: Bench, tmp_path: Path) -> None:
     assert Record(ready.path).head()[0] == 3  # nothing was written to the record
     with pytest.raises(DossierError, match="no folder"):
         write_weight_and_balance(ready.folder, tmp_path / "nowhere" / "x", pdf=False)
+
+
+def test_other_weighings_that_were_combined_stand_in_it(ready: Bench) -> None:
+    other = {"weighing": "the club's scales", "scales": "others", "weight": "803.0 ± 2.0 lb", "arm": "106.9 ± 0.2 in",
+             "lateral_arm": "-0.1 ± 0.2 in"}  # fmt: skip
+    saved = ready.save("weighed", {"others": [other]})  # type: ignore[dict-item]
+    _, html = report(ready)
+    empty = part(html, "Empty aircraft")
+    alone = saved.outcome.finding("alone.weight").measured
+    both = saved.outcome.finding("empty_weight").measured
+    for told in ("Combined, each weighted by its ±", "the club's scales", "803.0 ± 2.0 lb", say(alone), say(both)):
+        assert told in empty
+    assert float(both.expanded_si) < float(alone.expanded_si)

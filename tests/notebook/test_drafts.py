@@ -125,12 +125,12 @@ def test_two_windows_each_keep_theirs_and_the_later_is_told(place: Path, monkeyp
     monkeypatch.setattr(drafts_file, "_runs", lambda process: process in (here, "another"))
     second = opened(place)
     assert second.get("dial") == "26; 26; 26"
-    assert "is open in another window too" in second.kept.value
+    assert "is also open in another window" in second.kept.value
     second.set("dial", "22; 22; 22")
     assert sorted(one.typed["dial"] for one in Drafts(place).all()) == ["22; 22; 22", "26; 26; 26"]
     monkeypatch.setattr(drafts_file, "_process", lambda: here)
     first.set("riser", "1")
-    assert "is open in another window too" in first.kept.value
+    assert "is also open in another window" in first.kept.value
     assert ("the draft of " + Drafts(place).all()[0].when) in str(second.record.part.start.options)
 
 

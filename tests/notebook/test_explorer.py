@@ -334,4 +334,4 @@ def test_without_figures_of_the_aircraft_it_waits_and_begins_once_they_are_writt
     assert margins.fault is None
     assert margins.knobs
     assert margins.seen is not None
-    assert "nothing to turn at" not in margins.state.value
+    assert "Nothing to explore" not in margins.state.value

@@ -232,7 +232,7 @@ def test_what_is_missing_is_no_verdict() -> None:
 @pytest.mark.parametrize(
     ("rows", "path", "said"),
     [
-        ([{"station": "Boot", "mass": "1 lb"}], "items.0.station", "it has Pilot, Guest, Tank"),
+        ([{"station": "Boot", "mass": "1 lb"}], "items.0.station", "defined: Pilot, Guest, Tank"),
         ([{"station": "Pilot", "mass": "1 lb"}, {"station": "PILOT", "mass": "1 lb"}], "items.1.station", "already"),
         ([{"station": "Pilot", "mass": "180 lb", "left": "1 lb"}], "items.0.left", "nothing burns"),
         ([{"station": "Tank", "mass": "80 lb", "left": "81 lb"}], "items.0.left", "more than there was"),

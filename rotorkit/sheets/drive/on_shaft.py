@@ -10,6 +10,7 @@ from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN, as_it_is_known
 from rotorkit.aircraft.entries import Choice
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Reading, RotationRate, say
+from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC
 
@@ -41,7 +42,7 @@ def check_turns(to: Working, sheet: _OnShaft) -> None:
     typed = None if sheet.turns is None else float(sheet.turns.si)
     if name and name not in turns:
         there = ", ".join(turns) or "none that lead to the main rotor: write [links.name]"
-        to.problem("on_shaft", f"is no shaft of the aircraft file's links: they have {there}; got {sheet.on_shaft}")
+        to.problem("on_shaft", f"is no shaft of the aircraft file's links: they have {there}; got {shortened(name)}")
     elif name and typed is not None and abs(typed / turns[name] - 1) > SPEEDS_AGREE_WITHIN:
         to.problem(
             "turns",

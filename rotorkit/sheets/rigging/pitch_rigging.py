@@ -147,7 +147,7 @@ class PitchRigging(BladeAngles):
             "gravity protractor (digital or bubble), with its calibration",
             "flat block or plate for the blade station that the manual names",
             "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
-            "caliper or depth gauge for the threads, 0.020 in wire and a lamp for the witness holes",
+            "caliper or depth gauge for the threads, 0.020 in (0.5 mm) wire and a lamp for the witness holes",
             "two spanners for each jam nut: one holds the body or the rod end while the other turns",
             "paint marker, safety wire or lock plates as the manual says, torque wrench for the jam nuts",
             "a helper in the seat who holds the control against its stop",

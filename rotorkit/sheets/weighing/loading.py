@@ -338,7 +338,7 @@ class LoadingSheet(Sheet):
         if said:
             to.say_to_do(
                 "Ballast, tied down for the whole flight, that brings it inside with the whole ±; one of these, and "
-                "no less: {'; '.join(said)}.",
+                f"no less: {'; '.join(said)}.",
                 *begins,
             )
         else:

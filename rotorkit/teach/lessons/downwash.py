@@ -77,7 +77,8 @@ LESSON = Lesson(
     goal="From weight and rotor size you can say how hard a rotor works, and the least power that will hold it up.",
     words=(
         "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading. "
-        "It is a pressure: 2 to 3 lb per square foot for a light helicopter (common practice, no source).",
+        "It is a pressure: 2 to 3 lb per square foot (100 to 150 N/m²) for a light helicopter (common practice, no "
+        "source).",
         "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
         "twice the density. "
         "Pushing air takes power: at the very least, weight times that speed.",

@@ -110,10 +110,11 @@ LESSON = Lesson(
         "envelope",
         "load",
         "Who is aboard, and how much fuel",
-        f"An invented helicopter of {EMPTY} at {EMPTY_ARM}; seats at {SEAT_ARM}, tank at {TANK_ARM}.",
+        f"An invented helicopter weighs {EMPTY} (386 kg) empty, at {EMPTY_ARM} (2,667 mm). Its seats are at {SEAT_ARM} "
+        f"(1,905 mm), its tank at {TANK_ARM} (2,743 mm).",
         _knobs,
         _see,
-        closing="A picture to learn by: the envelope is invented. Yours stands in your manual, and sideways there is "
+        closing="A picture to learn from. The envelope is invented; yours is in your manual, and there is a lateral "
         "one too.",
     ),
     look_for=(

@@ -64,11 +64,11 @@ LESSON = Lesson(
     words=(
         "Rotor and engine do not know how high they are. They feel how thick the air is. Density altitude is the "
         "height at which standard air is as thin as the air here and now.",
-        "First the pressure: field elevation, corrected by the altimeter setting. A setting below 29.92 inHg "
-        "(inches of mercury) means "
-        "thin "
-        "air, so the pressure altitude is higher than the field: about 1,000 ft per inch at low heights.",
-        "Then the temperature: standard air is at 59 °F at sea level and gets about 3.6 °F colder per 1,000 ft. "
+        "First the pressure: field elevation, corrected by the altimeter setting. A setting below 29.92 inHg (inches "
+        "of mercury; 1,013.25 hPa) means thin air, so the pressure altitude is higher than the field: about 1,000 ft "
+        "per inch of mercury (30 ft per hPa) at low heights.",
+        "Then the temperature: standard air is at 59 °F (15 °C) at sea level and gets about 3.6 °F (2 °C) colder per "
+        "1,000 ft. "
         "Warmer air than that is thinner. Moist air is thinner too, because water vapour is lighter than air.",
         "Always work it out from pressure, temperature and humidity; never guess it. A pleasant evening at 5,000 ft "
         "can be worse than a hot noon at sea level.",

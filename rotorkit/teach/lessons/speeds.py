@@ -20,6 +20,8 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 __all__ = ["LESSON"]
 
 SLOWEST, FASTEST = "300 rpm", "700 rpm"
+COLD = {"us": "-20 °F", "metric": "-30 °C"}
+"""A winter's day, in the units of each display system."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -39,7 +41,8 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         return np.asarray(tip_mach_hovering.si(tip_speed.si(speed, at["radius"]), speed_of_sound.si(temperature)))
 
     turns = [float(one) for one in in_unit(speeds, "rpm", rate)]
-    cold = float(read("-20 °F", Temperature).si)
+    frost = COLD[aircraft.aircraft.display]
+    cold = float(read(frost, Temperature).si)
     here = float(mach(at["speed"], at["temperature"]))
     chart = Chart(
         "How near the tips come to the speed of sound",
@@ -47,7 +50,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         "tip Mach number in the hover",
         (
             Curve("today", turns, [float(one) for one in mach(speeds, at["temperature"])]),
-            Curve("on a day of -20 °F", turns, [float(one) for one in mach(speeds, cold)], "second"),
+            Curve(f"on a day of {frost}", turns, [float(one) for one in mach(speeds, cold)], "second"),
         ),
         (),
         (Point("here", float(in_unit(at["speed"], "rpm", rate)), here),),

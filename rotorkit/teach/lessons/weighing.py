@@ -73,7 +73,7 @@ LESSON = Lesson(
         "weighing",
         "balance",
         "Somebody climbs in",
-        f"An empty helicopter weighs {EMPTY}, with its centre of gravity at {EMPTY_ARM}.",
+        f"An empty helicopter weighs {EMPTY} (386 kg), with its centre of gravity at {EMPTY_ARM} (2,667 mm).",
         _knobs,
         _see,
         closing="A picture to learn from. Weights and arms come from your weighing, limits from your manual.",
