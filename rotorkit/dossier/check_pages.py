@@ -51,6 +51,9 @@ __all__ = [
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
 LONG_SOURCE = 30
+LONGEST_TEXT = 300
+"""So many letters of a text that is no reading stand on a check's page, which has the room of one: such as the numbers
+that a recording leaves for its pictures. The second volume holds all of them."""
 """A source with more letters than this is told under the table, and in it by a letter."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
@@ -313,7 +316,10 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
         elif one.path not in named and one.typed.strip():
             found = fields[one.path].entry if one.path in fields else None
             said = "" if _alike(one) else f" (understood: {one.understood})"
-            single.append([f"{one.title}: ", Code(one.typed), said + (read_with(found.by) if found else "")])
+            if found is None and len(one.typed) > LONGEST_TEXT:
+                single.append([f"{one.title}: {len(one.typed.split()):,} words or numbers, kept in the record"])
+            else:
+                single.append([f"{one.title}: ", Code(one.typed), said + (read_with(found.by) if found else "")])
     if single:
         yield Lines("Readings as typed, and the instrument", single)
     for name, table_rows in rows.items():

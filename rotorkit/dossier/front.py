@@ -97,14 +97,15 @@ def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved:
     yield Paragraph([Strong("What this document is not: "), f"{cautions.AN_AID} {cautions.MANUAL_GOVERNS}"], "small")
     yield Contents("Contents")
     yield from not_saved_blocks(not_saved)
-    yield from _how_to_read()
 
 
 def end_blocks(known: Known, board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
-    """What stands after the checks: the whole status board, aircraft, instruments. keys: as in `board_blocks`."""
+    """What stands after the checks: the whole status board, aircraft, instruments, how to read it all.
+    keys: as in `board_blocks`."""
     yield from board_blocks(board, keys)
     yield from _aircraft(known.aircraft)
     yield from _instruments(known.aircraft, known.when.date())
+    yield from _how_to_read()
 
 
 def _first_sentence(board: Board) -> str:

@@ -72,10 +72,12 @@ LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
 TRIES = (
     (9.2, True, 190.0), (8.6, True, 150.0), (8.6, False, 150.0), (8.0, False, 140.0), (7.5, False, 120.0),
-    (7.0, False, 62.0), (7.0, False, 0.0),
+    (7.0, False, 100.0), (8.0, False, 0.0), (7.5, False, 0.0), (7.0, False, 0.0),
 )  # fmt: skip
 """How a page that holds all of one thing may be set, best first: the size of its letters, whether what may be left out
 is there, and how high its picture is at least, in points."""
+LEGIBLE = 0.25
+"""A picture is set no smaller than this share of the size that it was drawn for: else words say where it stands."""
 SURELY_FIT = 5
 """Of so many tries the picture is high enough to take up what was worked out wrongly: they need not be measured."""
 BESIDE = 22.0
@@ -136,7 +138,8 @@ def _set_piece(template: Path, data: dict[str, Any], when: datetime, standards: 
 def _runs_over(parts: list[dict[str, Any]], made: Part) -> bool:
     """Whether a page that was not measured takes more than a page."""
     starts = [made.page_of.get(str(part["key"]).encode()) for part in parts]
-    for part, start, after in zip(parts, starts, [*starts[1:], len(made.pages)], strict=True):
+    ends = [*starts[1:], len(made.pages)] if parts else []
+    for part, start, after in zip(parts, starts, ends, strict=True):
         if any(block.get("fits") for block in part["blocks"]) and (start is None or after != start + 1):
             return True
     return False
@@ -283,6 +286,7 @@ def _data(document: Document, when: datetime, measured: bool = False) -> dict[st
         "date": [when.year, when.month, when.day, when.hour, when.minute],
         "asides": {one.key: one.aside for one in headings if one.level == 2},
         "tries": TRIES,
+        "legible": LEGIBLE,
         "parts": _to_be_measured(_parts(document)) if measured else _parts(document),
         "before": 0,
         "total": 0,
@@ -315,7 +319,8 @@ def _parts(document: Document) -> list[dict[str, Any]]:
             parts.append({"name": "", "key": "", "first": False, "blocks": []})
         parts[-1]["blocks"].append(_block(block, document.paper))
     parts = [part for part in parts if part["blocks"]]  # an empty one would be an empty page
-    for part, after in zip(parts, [*parts[1:], {"key": "end"}], strict=True):
+    following = [*parts[1:], {"key": "end"}] if parts else []  # a first piece may be nothing but the title
+    for part, after in zip(parts, following, strict=True):
         if not (part["key"] and after["key"]):  # where it ends could not be seen
             part["blocks"] = _to_be_measured([part])[0]["blocks"]
     return parts
@@ -389,18 +394,18 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
     up what is left), or with none, and then the first that is worth measuring."""
     across, down = ACROSS[paper], DOWN[paper]
     figure = None if page.picture is None else _block(page.picture)
-    least_of_all = 0.0
+    natural = 0.0
     if figure is not None and page.picture is not None:
         ratio = page.picture.ratio
-        least_of_all = min(across * ratio, 0.62 * down)
-        figure |= {"ratio": ratio, "natural": least_of_all}
+        natural = min(across * ratio, 0.62 * down)
+        figure |= {"ratio": ratio, "natural": natural}
     fits, first = None, len(TRIES) - 1
     for at, (letters, full, least) in enumerate(TRIES):
         rest = [*page.rest, *(page.more if full else [Paragraph(page.instead)] if page.instead else [])]
         free = down - high([*page.top, *rest, *page.end], letters, across) - BESIDE
-        if free >= min(least, least_of_all):
+        if free >= min(max(least, LEGIBLE * natural), natural) * (least > 0):
             surely = at < SURELY_FIT and free >= min(least, OFF)
-            fits = (letters, full, free < least_of_all + OFF) if surely else None
+            fits = (letters, full, free < natural + OFF) if surely else None
             first = max(0, at - 1)
             break
     return {

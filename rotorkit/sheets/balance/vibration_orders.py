@@ -16,6 +16,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
+from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve, Point
@@ -106,7 +107,12 @@ class VibrationOrders(Sheet):
         "length",
         "resolution",
         "stood_out",
+        "slowest",
+        "fastest",
+        "one_turn",
+        "run_up",
         "fingerprint",
+        "not_judged_by",
         "was_wrong",
         "orders",
         "lines",
@@ -238,6 +244,7 @@ class VibrationOrders(Sheet):
         "", title="Spectra over the speed", description="For their picture, where the speed changed: mm/s."
     )
     fingerprint: str = Field("", title="Fingerprint of the file", description="SHA-256: by it the very file is known.")
+    not_judged_by: str = Field("", title="Why nothing is judged by it", description="What is not in the recording.")
     was_wrong: str = Field("", title="What was read, and what was wrong")
     orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")
     lines: list[LineRead] = Field(default_factory=list, title="Lines", description="The largest of the spectrum.")
@@ -279,7 +286,6 @@ class VibrationOrders(Sheet):
         speed = measured(read.speed, RotationRate, "speed")
         a_turn, off = float(speed.si) / math.tau, float(speed.expanded_si) / float(speed.si)
         lines = [row.frequency for row in read.lines if row.frequency is not None and row.amplitude is not None]
-        lines.sort(key=lambda one: one.si)
         turns = [float(one.si) / a_turn for one in lines]
         near = [float(read.resolution.si + measured(one, Frequency, "line").expanded_si) / a_turn for one in lines]
         half = [math.hypot(one, off * each) for one, each in zip(near, turns, strict=True)]
@@ -331,7 +337,14 @@ class VibrationOrders(Sheet):
             Part("every line that stood out of the spectrum", lines >= wanted_lines),
             Part("rotor speed and resolution, to name them by", named),
             *([] if self._is_steady() else [Part("a recording at one speed, to judge by", done=False)]),
+            *([] if self._turns_as_usual(aircraft) else [Part("the main rotor's own pulses, to judge by", done=False)]),
+            *([Part("a recording that is whole, to judge by", done=False)] if self.not_judged_by.strip() else []),
         ]
+
+    def _turns_as_usual(self, aircraft: Aircraft) -> bool:
+        """Whether the main rotor turned so fast that the pulses may be its own, one for one."""
+        share = None if self.speed is None else float(self.speed.si) / float(aircraft.main_rotor.speed.si)
+        return share is None or USUAL[0] <= share <= USUAL[1]
 
     def _is_steady(self) -> bool:
         """Whether the rotor turned at one speed, as far as the recording told."""
@@ -347,6 +360,8 @@ class VibrationOrders(Sheet):
             to.problem("per_turn", f"needs a whole number of pulses, 1 or more; got {shortened(self.per_turn)}")
         turn, spectra = self._reduced(to)
         to.settle()
+        if self.not_judged_by.strip():
+            to.lead.append(in_a_line(self.not_judged_by.strip()))
         if not self._is_steady():
             assert self.slowest is not None
             assert self.fastest is not None
@@ -473,8 +488,8 @@ class VibrationOrders(Sheet):
     def _speed(self, to: Working, aircraft: Aircraft) -> None:
         """A speed at which the rotor hardly turned: then none of the orders is the rotor's."""
         assert self.speed is not None
-        share = float(self.speed.si) / float(aircraft.main_rotor.speed.si)
-        if not USUAL[0] <= share <= USUAL[1]:
+        if not self._turns_as_usual(aircraft):
+            share = float(self.speed.si) / float(aircraft.main_rotor.speed.si)
             to.lead.append(
                 f"The pulses say {say(self.speed.value, 'rpm')}, {100 * share:.0f} % of the main rotor's speed. Unless "
                 "it turned so, every other pulse was lost or the pulses a turn are wrong, and no order here is the "
