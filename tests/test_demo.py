@@ -56,6 +56,7 @@ CHECKS = {
     "compression_warm": "out of limits",
     "hover_today": "too close to call",
     "hover_by_blades": "too close to call",
+    "hover_cyclic": "too close to call",  # loaded furthest forward
     "pedals_today": "too close to call",
     "level_today": "too close to call",  # the retreating blade stalls about there
     "power_off": "too close to call",

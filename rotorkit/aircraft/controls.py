@@ -13,7 +13,17 @@ from pydantic import Field, field_validator, model_validator
 from rotorkit.aircraft.entries import Entry, Figures, LimitEntry, NeededText, Section, needed
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import measured
-from rotorkit.quantities import Angle, Force, Length, QuantityError, Ratio, Reading, Stress
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Length,
+    MassMoment,
+    QuantityError,
+    Ratio,
+    Reading,
+    Stress,
+    TorsionalStiffness,
+)
 from rotorkit.rigging.cyclic import RotorTurn
 from rotorkit.rigging.pitch_link import PitchLink
 from rotorkit.rigging.rod_end import flats_within_engagement
@@ -169,12 +179,32 @@ class Swashplate(Figures):
 
 class Hub(Figures):
     """Where the main rotor's hub stands, for how the aircraft hangs in the hover. arm, lateral_arm: as the manual's
-    loading counts them, aft and right positive. height: above the loaded aircraft's centre of gravity."""
+    loading counts them, aft and right positive. height: above the loaded aircraft's centre of gravity. mast_forward,
+    mast_left: by how much the mast's top leans so in the level airframe. tail_rotor_below: the tail rotor's axis below
+    the hub, negative above it. hinge_offset, blade_moment, hinge_spring: what makes the hub stiff, of one blade; none
+    of it for a teetering rotor."""
 
     together = True
     arm: Annotated[Reading, Entry(Length, _INCHES, physical=("-60 ft", "60 ft"))] = needed()
     lateral_arm: Annotated[Reading, Entry(Length, _INCHES, physical=("-5 ft", "5 ft"))] = "0 in"  # type: ignore[assignment]
     height: Annotated[Reading, Entry(Length, _INCHES, physical=("6 in", "15 ft"))] = needed()
+    mast_forward: Annotated[Reading, Entry(Angle, _DEG, physical=("-15 deg", "15 deg"))] = "0 deg"  # type: ignore[assignment]
+    mast_left: Annotated[Reading, Entry(Angle, _DEG, physical=("-15 deg", "15 deg"))] = "0 deg"  # type: ignore[assignment]
+    tail_rotor_below: Annotated[Reading | None, Entry(Length, _INCHES, physical=("-10 ft", "10 ft"))] = None
+    hinge_offset: Annotated[Reading, Entry(Length, _INCHES, physical=("0 in", "6 ft"))] = "0 in"  # type: ignore[assignment]
+    blade_moment: Annotated[Reading | None, Entry(MassMoment, physical=("1 lb*in", "300000 lb*in"))] = None
+    hinge_spring: Annotated[Reading, Entry(TorsionalStiffness, physical=("0 lbf*ft/rad", "1000000 lbf*ft/rad"))] = (
+        "0 lbf*ft/rad"  # type: ignore[assignment]
+    )
+
+    @model_validator(mode="after")
+    def _stiff(self) -> Hub:
+        if self.hinge_offset.si > 0 and self.blade_moment is None:
+            raise ValueError(
+                "blade_moment is needed beside hinge_offset: one blade's mass times the distance of its centre of "
+                'gravity from the hinge, such as "3,500 lb*in"'
+            )
+        return self
 
 
 class Turnbuckle(Figures):

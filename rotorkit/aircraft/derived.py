@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, SPEEDS_AGREE_WITHIN, TAIL_ROTOR
-from rotorkit.aircraft.links import ratios_over, turns_of
+from rotorkit.aircraft.links import bearing_turns, ratios_over, speeds_against, turns_of
 from rotorkit.aircraft.model import Aircraft, Engine, Rotor
 from rotorkit.engine import EngineModel, engine_model, power_at_engine_speed
 from rotorkit.engine.power_of_the_day import scaled_to
@@ -29,8 +29,10 @@ __all__ = [
     "engine_words",
     "full_power_rotor_speed",
     "power_model_of",
+    "shaft_of_hangers",
     "shaft_turns",
     "slower_words",
+    "speed_contradicted",
     "stops_measured_at",
     "train_of",
 ]
@@ -70,7 +72,7 @@ def blades_of(rotor: Rotor, name: str, lifts: float | None = None) -> Blades:
 
 
 def stops_measured_at(rotor: Rotor) -> float:
-    """Where on the blade its angles are measured, as a part of the radius: 0.75 where the file says nothing."""
+    """Where on the blade its angles are measured, as a fraction of the radius: 0.75 where the file says nothing."""
     at = rotor.blade.measured_at if rotor.blade is not None else None
     return 0.75 if at is None else at.si / rotor.radius.si
 
@@ -176,6 +178,23 @@ def shaft_turns(aircraft: Aircraft) -> dict[str, float]:
     return turns_of(aircraft.links, aircraft.belts)
 
 
+def speed_contradicted(aircraft: Aircraft, place: str) -> str:
+    """Why the greatest speed of a belt's driving pulley ("belts.main") or of a shaft on hangers ("shafts.tail_drive")
+    contradicts the links; empty where it does not, no link names it, or the main rotor's speed is not known."""
+    named = {f"belts.{one.belt}" for one in aircraft.links.values()}
+    named |= {f"shafts.{one.shaft}" for one in aircraft.links.values()}
+    if place not in named or not aircraft.gives("main_rotor.speed"):
+        return ""
+    against = speeds_against(aircraft.links, aircraft.belts, aircraft.shafts, aircraft.main_rotor.speed)
+    return against.get(place, "")
+
+
+def shaft_of_hangers(aircraft: Aircraft, key: str) -> str:
+    """What the links call a shaft on hangers of the file, by its name there; empty where no link names it."""
+    turns = shaft_turns(aircraft)
+    return next((one.driver for one in aircraft.links.values() if one.shaft == key and one.driver in turns), "")
+
+
 def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
     """What shakes of the drive, by name: cycles for each turn of the main rotor, and by which share of it the line may
     lie off. Both rotors and the engine; every shaft of the file's links, and the teeth of every pair of gears; each
@@ -211,10 +230,11 @@ def drive_cycles(aircraft: Aircraft) -> dict[str, tuple[float, float]]:
             found[f"{name}, coming round"] = (cycles, BELT_CREEPS)
     for name, bearing in _told_apart(aircraft.bearings):
         sizes = bearing.element_diameter, bearing.pitch_diameter
-        if bearing.turns is None or bearing.elements is None or sizes[0] is None or sizes[1] is None:
+        turning, _ = bearing_turns(bearing, aircraft.links, aircraft.belts)
+        if turning is None or bearing.elements is None or sizes[0] is None or sizes[1] is None:
             continue
         lines = bearing_frequencies.si(
-            math.tau * bearing.turns.si, float(bearing.elements), sizes[0].si, sizes[1].si, bearing.contact_angle.si
+            math.tau * turning, float(bearing.elements), sizes[0].si, sizes[1].si, bearing.contact_angle.si
         )
         for words, line, times in (
             ("cage", lines.cage, 1), ("outer race", lines.outer_race, 1), ("inner race", lines.inner_race, 1),

@@ -38,6 +38,7 @@ __all__ = [
     "DriveLink",
     "DriveShaft",
     "LagHinge",
+    "as_it_is_known",
 ]
 
 _INCHES = ("in", "mm")
@@ -151,17 +152,24 @@ ENGINE, MAIN_ROTOR, TAIL_ROTOR = "engine", "main rotor", "tail rotor"
 """How these three shafts are called in the drive's links, which are held against what else the file says of them."""
 
 
+def as_it_is_known(name: str) -> str:
+    """A shaft's name in the links: without needless spaces, and the three known otherwise too in small letters."""
+    plain = " ".join(name.split())
+    return plain.casefold() if plain.casefold() in (ENGINE, MAIN_ROTOR, TAIL_ROTOR) else plain
+
+
 class DriveLink(Figures):
     """What joins two shafts of the drive, by name. driver, driven: the shafts' names; "engine", "main rotor" and "tail
-    rotor" are those. belt: the belt drive of this file that it is. driver_teeth, driven_teeth: of gears or sprockets.
-    turns: of the driven shaft for one turn of the driver, where neither teeth nor a belt say it. slip: part of its
-    speed that a belt loses.
+    rotor" are those. belt: the belt drive of this file that it is; shaft: the shaft on hangers of this file that it is.
+    driver_teeth, driven_teeth: of gears or sprockets. turns: of the driven shaft for one turn of the driver, where
+    neither teeth nor a belt say it. slip: part of its speed that a belt loses.
     """
 
     kind: Literal["belt", "gears", "bevel gears", "internal gears", "chain", "shaft", "one-way clutch"]
     driver: NeededText
     driven: NeededText
     belt: str = ""
+    shaft: str = ""
     driver_teeth: int | None = Field(None, ge=6, le=500)
     driven_teeth: int | None = Field(None, ge=6, le=500)
     turns: Annotated[Reading | None, _TURNS] = None
@@ -170,10 +178,9 @@ class DriveLink(Figures):
 
     @field_validator("driver", "driven")
     @classmethod
-    def _as_it_is_known(cls, name: str) -> str:
+    def _known(cls, name: str) -> str:
         """The three shafts that the file knows otherwise too, however they are written ("Main rotor")."""
-        plain = " ".join(name.split())
-        return plain.casefold() if plain.casefold() in (ENGINE, MAIN_ROTOR, TAIL_ROTOR) else plain
+        return as_it_is_known(name)
 
     @model_validator(mode="after")
     def _says_its_ratio(self) -> DriveLink:
@@ -192,6 +199,8 @@ class DriveLink(Figures):
             )
         if self.belt and self.kind != "belt":
             raise ValueError(f'belt names a belt drive, and kind is "{self.kind}"')
+        if self.shaft and self.kind != "shaft":
+            raise ValueError(f'shaft names a shaft on hangers, and kind is "{self.kind}"')
         if self.kind == "belt" and teeth[0] is not None:
             raise ValueError("of a belt teeth are not asked: name the belt drive, or give turns")
         if self.kind != "belt" and self.slip.si:
@@ -240,9 +249,10 @@ class BearingLimits(Section):
 class DriveBearing(Figures):
     """A rolling bearing of the drive, by name. capacity: its basic dynamic load rating C, from its maker's table.
     radial_factor, axial_factor: X and Y of that table, for the equivalent load X Fr + Y Fa; needed where it carries
-    along the shaft. shock: what the loads are multiplied with for shocks. turns: of its inner ring for one turn of the
-    main rotor; elements, element_diameter, pitch_diameter, contact_angle: its balls or rollers, from its maker: with
-    them the lines of its faults are known in a vibration.
+    along the shaft. shock: what the loads are multiplied with for shocks. on_shaft: the shaft of the drive's links that
+    turns its inner ring; turns: of its inner ring for one turn of the main rotor, where no link says it; elements,
+    element_diameter, pitch_diameter, contact_angle: its balls or rollers, from its maker: with them the lines of its
+    faults are known in a vibration.
     """
 
     together = True
@@ -252,6 +262,7 @@ class DriveBearing(Figures):
     radial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0.1", "1"))] = None
     axial_factor: Annotated[Reading | None, Entry(Ratio, physical=("0", "5"))] = None
     shock: Annotated[Reading, Entry(Ratio, physical=("1", "4"))] = Field("1", validate_default=True)
+    on_shaft: str = ""
     turns: Annotated[Reading | None, _TURNS] = None
     elements: int | None = Field(default=None, ge=3, le=200)
     element_diameter: Annotated[Reading | None, Entry(Length, _INCHES, physical=("0.02 in", "4 in"))] = None

@@ -372,11 +372,17 @@ class GivenRows:
     """Beside a list of rows: what other checks have that may stand in it.
 
     rows: sheets whose rows of the same name, with all other fields that both have, are the same readings. checks: the
-    sheets of which each saved check makes one row, of the fields that are called as its columns, and its day.
+    sheets of which each saved check makes one row, of the fields that are called as its columns, and its day. figures:
+    sheets whose figures make rows: to each sheet its rows, by column the key of a finding (of several parted by "|"
+    the first that is there), or after "=" a text, in which {check} and {when} stand for the check's title and its day;
+    a row of which a figure is not there is left out. adds: whether each saved check makes rows, which come to those
+    that are there; else a check has all of them.
     """
 
     rows: tuple[str, ...] = ()
     checks: tuple[str, ...] = ()
+    figures: tuple[tuple[str, tuple[tuple[tuple[str, str], ...], ...]], ...] = ()
+    adds: bool = False
 
 
 @dataclass(frozen=True)

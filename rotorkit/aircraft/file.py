@@ -103,7 +103,7 @@ def tables_of(file: Path, text: str) -> dict[str, Any]:
         tables = tomllib.loads(text.removeprefix(MARK))
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         if isinstance(problem, RecursionError):
-            raise AircraftFileError(f"{file.name}: brackets too deep in one another") from None
+            raise AircraftFileError(f"{file.name}: brackets nested too deeply") from None
         raise AircraftFileError(f"{file.name} {syntax_fault(text.removeprefix(MARK), str(problem))}") from None
     if found := too_much(tables):
         raise AircraftFileError(f"{file.name}: {found}")

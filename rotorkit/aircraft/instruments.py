@@ -60,7 +60,7 @@ class GaugeTable(Section):
 class Instrument(Figures):
     """An instrument of the builder's.
 
-    uncertainty: of each reading on its own; shared: an error in common to all its readings (a zero). Both are text, in
+    uncertainty: of each reading on its own; shared: an error shared by all its readings (a zero). Both are text, in
     the unit of what it measures or per cent of the reading, and stated as `stated_as` says.
     """
 

@@ -343,7 +343,7 @@ class Aircraft(Figures):
     @field_validator("links")
     @classmethod
     def _hang_together(cls, given: dict[str, DriveLink], info: ValidationInfo) -> dict[str, DriveLink]:
-        """The links make one train, and the belts that they name are there."""
+        """The links make one train, and the belts and shafts that they name are there."""
         from rotorkit.aircraft.links import ratios_over
 
         belts = info.data.get("belts", {})
@@ -351,6 +351,9 @@ class Aircraft(Figures):
             if link.belt and link.belt not in belts:
                 there = ", ".join(belts) or "none"
                 raise ValueError(f'{name}: belt = "{link.belt}" names no belt drive of this file: there are {there}')
+            if link.shaft and link.shaft not in info.data.get("shafts", {}):
+                there = ", ".join(info.data.get("shafts", {})) or "none"
+                raise ValueError(f'{name}: shaft = "{link.shaft}" names no [shafts] of this file: there are {there}')
         if given:
             try:
                 ratios_over(given, belts)
@@ -444,7 +447,8 @@ class Aircraft(Figures):
 
     def choices(self, of: str, measures: str = "") -> dict[str, str]:
         """Key and words of what a field may pick: "rotors", "cables", "push-pull tubes", "belts", "shafts",
-        "couplings", "bearings", "controls", "corners" (every combination of the controls' ends) or "instruments"."""
+        "couplings", "bearings", "controls", "corners" (every combination of the controls' ends), "drive shafts" (of the
+        links, each with its turns) or "instruments"."""
         if of == "rotors":
             return {name: name for name in self.rotors}
         if of == "cables":
@@ -463,6 +467,11 @@ class Aircraft(Figures):
             return {name: name for name in self.controls}
         if of == "corners":
             return {words: words for words in map(corner_words, self.corners)}
+        if of == "drive shafts":
+            from rotorkit.aircraft.links import turns_of
+
+            turns = turns_of(self.links, self.belts)
+            return {name: f"{name}, {each:.5g} for one of the main rotor" for name, each in turns.items()}
         return {
             key: instrument.serves
             for key, instrument in self.instruments.items()
@@ -476,6 +485,7 @@ class Aircraft(Figures):
             self._engine_fits,
             self._tail_fits,
             self._links_fit,
+            self._shafts_fast_enough,
             *map(_tip_speed_fits, self.rotors.items()),
             self._arm_fits,
         ):
@@ -505,7 +515,14 @@ class Aircraft(Figures):
     def _links_fit(self) -> str:
         from rotorkit.aircraft.links import links_against
 
-        return links_against(self.links, self.belts, self.drive)
+        return links_against(self.links, self.belts, self.drive, self.bearings)
+
+    def _shafts_fast_enough(self) -> str:
+        from rotorkit.aircraft.links import speeds_against
+
+        if not self.links:
+            return ""
+        return "; ".join(speeds_against(self.links, self.belts, self.shafts, self.main_rotor.speed).values())
 
     def _arm_fits(self) -> str:
         reach = self.main_rotor.radius.si + self.tail_rotor.radius.si

@@ -11,6 +11,7 @@ from rotorkit.balance.blades import (
     span_moment_from_knife_edge,
     span_moment_from_scales,
 )
+from rotorkit.balance.by_hand import move_from_trial, weight_from_trial, what_the_trial_did
 from rotorkit.balance.chord import MatchedChords, chordwise_centre, match_chords
 from rotorkit.balance.grades import (
     balance_grade,
@@ -76,6 +77,7 @@ __all__ = [
     "match_blades",
     "match_chords",
     "mean_phasor",
+    "move_from_trial",
     "on_mandrel",
     "one_plane_balance",
     "permissible_eccentricity",
@@ -97,4 +99,6 @@ __all__ = [
     "unbalance_in_planes",
     "unbalance_of_plane",
     "weight_at_hole",
+    "weight_from_trial",
+    "what_the_trial_did",
 ]

@@ -230,7 +230,7 @@ def verify(
         fail(found.sentence)
     say(wrapped(found.sentence))
     for doubt in found.doubts:
-        say(wrapped(f"To be looked at: {doubt}."))
+        say(wrapped(f"Needs attention: {doubt}."))
 
 
 @app.command()
@@ -316,7 +316,7 @@ def recheck(
         here = here_or(folder)
         use_display(here.aircraft.aircraft.display)
         with Progress() as progress:
-            found = records.recheck(here, everything=everything, progress=progress.of("working the checks again"))
+            found = records.recheck(here, everything=everything, progress=progress.of("working the checks out again"))
         say(recheck_text(found, width()))
         if found.faults:
             fail(not_as_saved(found.faults))

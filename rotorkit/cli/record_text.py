@@ -167,7 +167,7 @@ def _instruments(entry: SavedEntry) -> list[str]:
     found = []
     for one in entry.instruments:
         serial = f", number {one.serial}" if one.serial else ""
-        shared = f", in common ± {one.shared}" if one.shared else ""
+        shared = f", shared ± {one.shared}" if one.shared else ""
         dates = (f", calibrated {one.calibrated}" if one.calibrated else ", no calibration date given") + (
             f", due {one.due}" if one.due else ""
         )

@@ -51,6 +51,9 @@ __all__ = [
 ROLES = ("Builder", "Inspector")
 MOST_COLUMNS = 7
 LONG_SOURCE = 30
+LONGEST_TEXT = 300
+"""So many letters of a text that is no reading stand on a check's page, which has the room of one: such as the numbers
+that a recording leaves for its pictures. The second volume holds all of them."""
 """A source with more letters than this is told under the table, and in it by a letter."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
@@ -173,8 +176,8 @@ def _altered(check: CheckPages) -> Iterator[Block]:
         f"Entry {entry.number} is not as it was saved",
         [
             Paragraph(
-                f"{_sentence(check.why_untrue(entry))} Nothing of it is shown, and nothing is shown to be right. Put "
-                "back the record from a backup, or do the check again."
+                f"{_sentence(check.why_untrue(entry))} Nothing of it is shown, and nothing is known to be right. "
+                "Restore the record from a backup, or do the check again."
             )
         ],
     )
@@ -233,7 +236,7 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
     if check.stale:
         yield Box(
             "warning",
-            "No longer stands as saved: measure or work this check again",
+            "No longer stands as saved: measure again, or work this check out again",
             [Bullets([_sentence(cause) for cause in check.stale])],
         )
     if check.unsaved:
@@ -280,7 +283,7 @@ def figure_blocks(entry: SavedEntry) -> Iterator[Block]:
     if below:
         yield Paragraph("; ".join(f"{letter}: {source}" for source, letter in below.items()) + ".", "small")
     if free:
-        yield Lines(f"With {NO_LIMIT}: nothing is shown about whether these are right", free)
+        yield Lines(f"With {NO_LIMIT}: this does not say whether these are right", free)
 
 
 def _by_hand(entry: SavedEntry) -> Iterator[Block]:
@@ -290,7 +293,7 @@ def _by_hand(entry: SavedEntry) -> Iterator[Block]:
         told: Piece = one.word if one.good else Strong(one.word)
         lines.append([f"{one.title}: ", Code(one.typed), ", ", told, f" ({one.sentence}; judged {one.day})"])
     if lines:
-        yield Lines("Worked by hand, as typed, and judged by the digits written", lines)
+        yield Lines("Worked by hand, as typed, judged by the digits written", lines)
 
 
 def _readings(entry: SavedEntry) -> Iterator[Block]:
@@ -313,7 +316,10 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
         elif one.path not in named and one.typed.strip():
             found = fields[one.path].entry if one.path in fields else None
             said = "" if _alike(one) else f" (understood: {one.understood})"
-            single.append([f"{one.title}: ", Code(one.typed), said + (read_with(found.by) if found else "")])
+            if found is None and len(one.typed) > LONGEST_TEXT:
+                single.append([f"{one.title}: {len(one.typed.split()):,} words or numbers, kept in the record"])
+            else:
+                single.append([f"{one.title}: ", Code(one.typed), said + (read_with(found.by) if found else "")])
     if single:
         yield Lines("Readings as typed, and the instrument", single)
     for name, table_rows in rows.items():
@@ -331,7 +337,7 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
             [_row_line(number, row, inner) for number, row in table_rows.items()],
         )
     if entry.instruments:
-        yield Paragraph([Strong("Instruments as they stood: "), *_instrument_words(entry)], "small")
+        yield Paragraph([Strong("Instruments at the time: "), *_instrument_words(entry)], "small")
 
 
 def _alike(one: Understood) -> bool:
@@ -434,7 +440,7 @@ def _field_title(entry: SavedEntry, name: str) -> str:
 def _instrument_words(entry: SavedEntry) -> Iterator[Piece]:
     for at, one in enumerate(entry.instruments):
         number = f", no. {one.serial}" if one.serial else ", number not given"
-        shared = f", in common ± {one.shared}" if one.shared else ""
+        shared = f", shared ± {one.shared}" if one.shared else ""
         calibrated = f"calibrated {one.calibrated}" if one.calibrated else "calibration not given"
         due = f"due {one.due}" if one.due else "no due date given"
         stated = f"± {one.uncertainty}{shared} ({one.stated_as})"
@@ -450,7 +456,7 @@ def _note(entry: SavedEntry) -> Iterator[Block]:
 
 def _bounds(about: About | None, entry: SavedEntry) -> Iterator[Block]:
     if about is None:
-        missing = f"This program has no sheet {entry.sheet}, so its cautions are not shown here."
+        missing = f"This version has no sheet {entry.sheet}, so its cautions are not shown here."
         yield Box("caution", "Cautions", [Paragraph(missing)])
         return
     yield Paragraph([Strong("Cautions")])
@@ -474,7 +480,7 @@ def _history_lines(check: CheckPages) -> Iterator[Block]:
         if one.number in check.replaced:
             words.append(f". Replaced by entry {check.replaced[one.number]}.")
         lines.append(words)
-    yield Lines("Other entries of this check; none is ever taken out", lines)
+    yield Lines("Other entries of this check; none is ever removed", lines)
     if check.ahead:
         yield Lines("Looking ahead", [[one] for one in check.ahead])
 
@@ -512,7 +518,7 @@ def _history(check: CheckPages) -> Iterator[Block]:
             ]
         )
     yield Table(
-        "Every entry of this check, oldest first; none is ever taken out",
+        "Every entry of this check, oldest first; none is ever removed",
         ["Entry", "Saved", "By", "Verdict", "Figures with a limit", "Correction, note"],
         rows,
         [8, 13, 13, 16, 28, 22],

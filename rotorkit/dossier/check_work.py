@@ -96,8 +96,8 @@ def uncertainty_blocks(entry: SavedEntry) -> Iterator[Block]:
     yield Heading(3, "Uncertainty")
     if rows:
         yield Table(
-            "Where each uncertainty comes from: share of the variance, and standard uncertainty by itself",
-            ["Figure", "U (k = 2)", "Origins, largest first"],
+            "Where each uncertainty comes from: share of the variance, and its own contribution",
+            ["Figure", "U (k = 2)", "Sources, largest first"],
             rows,
             [26, 16, 58],
         )

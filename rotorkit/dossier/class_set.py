@@ -43,7 +43,7 @@ def class_documents(made: ClassSet, when: datetime) -> tuple[Document, Document]
     papers = []
     for title, subject, about in (
         ("Exercises", "questions, no answers", count),
-        ("Key to the exercises", "for the instructor alone", f"{count}, seed {made.seed}"),
+        ("Answers to the exercises", "for the instructor alone", f"{count}, seed {made.seed}"),
     ):
         papers.append(
             Document(title, "the instructor", subject, title, f"{about}; made {when:%Y-%m-%d %H:%M}", "us-letter")
@@ -57,7 +57,7 @@ def class_documents(made: ClassSet, when: datetime) -> tuple[Document, Document]
 
 def _sheet(made: ClassSet, student: str) -> Iterator[Block]:
     yield Heading(1, f"Exercises of {student}", key=student, fresh_page=True)
-    yield Paragraph(f"Work each below it. Write the answer with its unit. {cautions.SHORT}", "small")
+    yield Paragraph(f"Work each one in the space below it. Write the answer with its unit. {cautions.SHORT}", "small")
     for number, name in enumerate(made.questions, 1):
         posed = made.posed(student, name)
         yield Together(

@@ -59,7 +59,7 @@ class _Reader:
     def take(self) -> str:
         token = self.peek()
         if not token:
-            raise FormulaError("the formula ends too early")
+            raise FormulaError("the formula is incomplete")
         self.at += 1
         return token
 
@@ -71,11 +71,11 @@ class _Reader:
         """Everything up to one of `ends`, which is left standing."""
         self.depth += 1
         if self.depth > DEEPEST:
-            raise FormulaError("brackets too deep in one another")
+            raise FormulaError("brackets nested too deeply")
         parts: list[Tree] = []
         while self.peek() not in ends:
             if not self.peek():
-                raise FormulaError("the formula ends too early")
+                raise FormulaError("the formula is incomplete")
             token = self.peek()
             if token in ("^", "_"):
                 self._scripts(parts)

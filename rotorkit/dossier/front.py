@@ -97,19 +97,20 @@ def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved:
     yield Paragraph([Strong("What this document is not: "), f"{cautions.AN_AID} {cautions.MANUAL_GOVERNS}"], "small")
     yield Contents("Contents")
     yield from not_saved_blocks(not_saved)
-    yield from _how_to_read()
 
 
 def end_blocks(known: Known, board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
-    """What stands after the checks: the whole status board, aircraft, instruments. keys: as in `board_blocks`."""
+    """What stands after the checks: the whole status board, aircraft, instruments, how to read it all.
+    keys: as in `board_blocks`."""
     yield from board_blocks(board, keys)
     yield from _aircraft(known.aircraft)
     yield from _instruments(known.aircraft, known.when.date())
+    yield from _how_to_read()
 
 
 def _first_sentence(board: Board) -> str:
     milestone = board.next
-    said = "Every milestone is reached." if milestone is None else f"Next: {milestone.sentence}."
+    said = "Every milestone has been reached." if milestone is None else f"Next: {milestone.sentence}."
     return f"{board.damaged} {said}".strip()
 
 
@@ -136,7 +137,7 @@ def _not_looked_at(board: Board, checks: Sequence[Named], not_saved: Sequence[St
     jobs = dict.fromkeys(row.job for _, row in board.rows if row.word == NEVER_DONE and row.job not in told)
     items += [f"{job}: never done" for job in jobs]
     if not items:
-        yield Paragraph([Strong("Nobody has looked at: "), "nothing that the board or the readings file names."])
+        yield Paragraph([Strong("Not looked at by anybody: "), "nothing that the board or the readings file names."])
         return
     if len(items) > MOST_NAMED:
         items[MOST_NAMED:] = [f"and {len(items) - MOST_NAMED} more: see the status board"]
@@ -169,13 +170,13 @@ def _title_page(known: Known) -> Iterator[Block]:
     )
     if known.verification.whole and known.verification.entries:
         yield Paragraph(
-            "Every entry was checked when this was written: all as saved, none missing. The hash of the last "
-            "entry stands for the whole record; whoever keeps it can tell later, with 'rotorkit record verify', "
-            "whether anything was changed.",
+            "Every entry was checked when this was written: all are as saved, none is missing. The hash of the last "
+            "entry vouches for the whole record: anyone who keeps it can find out later, with 'rotorkit record "
+            "verify', whether anything was changed.",
             "small",
         )
     for doubt in known.verification.doubts:
-        yield Box("note", "To be looked at", [Paragraph(f"{doubt[:1].upper()}{doubt[1:]}.")])
+        yield Box("note", "Needs attention", [Paragraph(f"{doubt[:1].upper()}{doubt[1:]}.")])
     yield _summary(known)
 
 
@@ -193,31 +194,31 @@ def _how_to_read() -> Iterator[Block]:
     yield Bullets(
         [
             "The figure after ± is the expanded uncertainty U, with the coverage factor k = 2 (about 95 %; JCGM 100).",
-            [Verdict(IN_LIMITS), ": all of value ± U lies inside the limit (ISO 14253-1; JCGM 106)."],
-            [Verdict(OUT_OF_LIMITS), ": all of value ± U lies outside the limit."],
+            [Verdict(IN_LIMITS), ": the whole of value ± U is inside the limit (ISO 14253-1; JCGM 106)."],
+            [Verdict(OUT_OF_LIMITS), ": the whole of value ± U is outside the limit."],
             [
                 Verdict(TOO_CLOSE),
-                ": the limit lies within value ± U, so that the measurement cannot tell; what would settle it is said.",
+                ": the limit is within value ± U, so the measurement cannot decide; what would settle it is given.",
             ],
-            [Verdict(UNDONE), ": a part of the job is still to be done or looked at; what, is said."],
-            [Verdict(NO_LIMIT), ": the figure is told, and nothing is shown about whether it is right."],
-            "A check's own verdict is the worst of its figures that have a limit; none yet as long as a part of its "
-            "job is missing.",
-            "A reading is shown as it was typed, and as the program understood it. Compare the two.",
-            "Every figure, limit and verdict is shown as it was saved. Where the aircraft file, an instrument or the "
-            "program has changed since so that it would come out otherwise, the check says that it no longer stands, "
+            [Verdict(UNDONE), ": part of the job is still to be done or looked at; what is missing is given."],
+            [Verdict(NO_LIMIT), ": the figure is given, but this does not say whether it is right."],
+            "The verdict of a check is the worst verdict of its figures that have a limit; there is none yet while "
+            "part of the job is missing.",
+            "A reading is shown as it was typed and as the program understood it. Compare the two.",
+            "Every figure, limit and verdict is shown as it was saved. If the aircraft file, an instrument or the "
+            "program has changed since in a way that changes the result, the check says that it no longer stands, "
             "and why.",
-            "A correction is an entry of its own, which names the entry that it replaces and why. No entry is ever "
-            "taken out.",
-            "Each formula names its source, and in brackets how the source is known. 'Common practice (no "
-            "source)' is just that.",
+            "A correction is a separate entry, which names the entry it replaces and gives the reason. No entry is "
+            "ever removed.",
+            "Each formula names its source, and in brackets how the source is known. 'Common practice (no source)' "
+            "means exactly that.",
         ]
     )
 
 
 def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     yield Heading(2, "Aircraft", "aircraft")
-    yield Paragraph("As written in the aircraft file today. What an entry was worked with stands on its own pages.")
+    yield Paragraph("As in the aircraft file today. What an entry was worked with is on that entry's own pages.")
     if faults := aircraft.inconsistencies():
         yield Box("warning", "The aircraft file does not fit together", [Bullets([f"{fault}." for fault in faults])])
     limits: list[list[Inline]] = []
@@ -237,7 +238,7 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     if limits:
         yield Table("Limits as they are now", ["Of", "What", "Limit", "Source"], limits, [28, 26, 24, 22])
     else:
-        yield Paragraph("The aircraft file gives no limit: no figure can be judged.")
+        yield Paragraph("The aircraft file gives no limits: no figure can be judged.")
 
 
 def _values(section: Section, title: str, limits: list[list[Inline]]) -> Iterator[list[Inline]]:
@@ -275,7 +276,7 @@ def _instruments(aircraft: Aircraft, today: date) -> Iterator[Block]:
     rows: list[list[Inline]] = []
     overdue = []
     for one in aircraft.instruments.values():
-        shared = f", in common ± {one.shared}" if one.shared else ""
+        shared = f", shared ± {one.shared}" if one.shared else ""
         uncertainty = f"{one.spread}{shared} ({one.stated_as})"
         rows.append([one.named, one.serial or "not given", one.what, uncertainty, one.calibration_words(today)])
         if one.due is not None and one.due < today:
@@ -303,7 +304,7 @@ def board_blocks(board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
         for row in milestone.rows:
             rows.append(_board_row(row, keys, row.job in told))
             told.add(row.job)
-        yield Table(milestone.sentence, ["Job", "How it stands", "Why it is needed"], rows, [28, 42, 30])
+        yield Table(milestone.sentence, ["Job", "Status", "Why it is needed"], rows, [28, 42, 30])
 
 
 def _board_row(row: BoardRow, keys: Mapping[str, str], again: bool) -> list[Inline]:
@@ -332,8 +333,8 @@ def not_saved_blocks(checks: Sequence[Standing]) -> Iterator[Block]:
         "Nothing is shown for these checks",
         [
             Paragraph(
-                "There are readings for them, but they are not saved to the record. What is not in the record counts "
-                "as not done."
+                "They have readings, but these are not saved to the record. What is not in the record counts as not "
+                "done."
             )
         ],
     )
@@ -342,7 +343,7 @@ def not_saved_blocks(checks: Sequence[Standing]) -> Iterator[Block]:
     ]
     yield Table(
         "Checks without an entry",
-        ["Check", "Name", "Sheet", "How it stands"],
+        ["Check", "Name", "Sheet", "Status"],
         rows,
         [36, 24, 18, 22],
     )

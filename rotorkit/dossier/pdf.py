@@ -49,12 +49,14 @@ from rotorkit.dossier.blocks import (
 from rotorkit.dossier.formulas import LINE, FormulaError, fitted, tree_of, width_of
 from rotorkit.dossier.joining import JoinError, Part, join, part_of
 from rotorkit.dossier.page import SIGNATURE_COLUMNS
+from rotorkit.dossier.room import ACROSS, DOWN, columns_of, high, letters_in
 from rotorkit.edges.visible import visible
 
 __all__ = ["INSTEAD", "PdfError", "pdf_of", "typeset"]
 
-TOGETHER = 6
-"""So many pages that begin anew are typeset at once: six checks take some 110 MB."""
+TOGETHER = 12
+"""So many pages that begin anew are typeset at once: twelve checks take some 90 MB.
+Of parts that may run on half as many are."""
 AT_ONCE = 2
 """So many pieces are typeset side by side, each in a process of its own: no more, as the memory for them adds up."""
 MOST_ROUNDS = 4
@@ -68,8 +70,20 @@ KILLED = (-9, -6)
 """How a process ends that the system stops for want of memory, and one whose library found none."""
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
-SURELY_SHORT = 5500
-"""A page with fewer letters than this, its picture counted in, may hold the cautions too."""
+TRIES = (
+    (9.2, True, 190.0), (8.6, True, 150.0), (8.6, False, 150.0), (8.0, False, 140.0), (7.5, False, 120.0),
+    (7.0, False, 100.0), (8.0, False, 0.0), (7.5, False, 0.0), (7.0, False, 0.0),
+)  # fmt: skip
+"""How a page that holds all of one thing may be set, best first: the size of its letters, whether what may be left out
+is there, and how high its picture is at least, in points."""
+LEGIBLE = 0.25
+"""A picture is set no smaller than this share of the size that it was drawn for: else words say where it stands."""
+SURELY_FIT = 5
+"""Of so many tries the picture is high enough to take up what was worked out wrongly: they need not be measured."""
+BESIDE = 22.0
+"""What stands around a page's picture, in points."""
+OFF = 45.0
+"""By so many points a page may turn out higher than it was worked out."""
 POINTS_ACROSS = 470.0
 POINTS_DOWN = 660.0
 """A picture is no wider than the one and no higher than the other: a page of the smaller paper holds it whole."""
@@ -81,8 +95,8 @@ class PdfError(Exception):
 
 def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> bytes:
     """The PDF's bytes. when: the moment that stands in it as its date. together: so many parts that begin a page are
-    typeset at once; a document of more is typeset in pieces and joined, so that the memory it takes stays bounded.
-    Raises `PdfError`."""
+    typeset at once; a document that has such parts is typeset in pieces and joined, so that the memory it takes stays
+    bounded. Raises `PdfError`."""
     template = Path(__file__).parent / "dossier.typ"
     pieces_of = _cut(document, together)
     if len(pieces_of) > 1:
@@ -90,7 +104,7 @@ def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> byte
             return _joined(template, document, pieces_of, when)
         except JoinError:
             pass  # another version of the typesetter: the whole at once
-    return typeset(template, _data(document, when), when)
+    return typeset(template, _data(document, when, measured=True), when)
 
 
 def _cut(document: Document, together: int) -> list[list[Block]]:
@@ -101,11 +115,37 @@ def _cut(document: Document, together: int) -> list[list[Block]]:
         first = block.top[0] if isinstance(block, OnePage) else block
         fresh = isinstance(first, Heading) and first.fresh_page
         ended = isinstance(first, Heading) and first.level == 2 and not fresh and count > 0
-        if (fresh and count % together == 0) or ended:
+        weight = 1 if isinstance(block, OnePage) else 2  # what runs on takes more memory
+        if ended or (fresh and (count == 0 or count + weight > together)):
             found.append([])
-        count = count + 1 if fresh else 0 if ended else count
+            count = 0
+        count += weight if fresh else 0
         found[-1].append(block)
     return found
+
+
+def _set_piece(template: Path, data: dict[str, Any], when: datetime, standards: str, file: Path) -> Part:
+    """One piece typeset into a file. Where a page that holds all of one thing turned out longer than was worked out,
+    the piece is typeset again, and its pages are measured. Raises `JoinError` and `PdfError`."""
+    file.write_bytes(typeset(template, data, when, standards))
+    made = part_of(file)
+    if _runs_over(data["parts"], made):
+        file.write_bytes(typeset(template, data | {"parts": _to_be_measured(data["parts"])}, when, standards))
+        made = part_of(file)
+    return made
+
+
+def _runs_over(parts: list[dict[str, Any]], made: Part) -> bool:
+    """Whether a page that was not measured takes more than a page."""
+    starts = [made.page_of.get(str(part["key"]).encode()) for part in parts]
+    for part, start, after in zip(parts, starts, [*starts[1:], len(made.pages)], strict=True):
+        if any(block.get("fits") for block in part["blocks"]) and (start is None or after != start + 1):
+            return True
+    return False
+
+
+def _to_be_measured(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [{**part, "blocks": [{**one, "fits": None} for one in part["blocks"]]} for part in parts]
 
 
 def _joined(template: Path, document: Document, cut: list[list[Block]], when: datetime) -> bytes:
@@ -126,7 +166,7 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
         ends, between = [0, last], range(1, last)
         at_work = threading.Lock()
 
-        def set_piece(at: int) -> None:
+        def set_one(at: int) -> None:
             """One piece typeset, where it is not yet, with what is known by then of those before it."""
             with at_work:
                 before, total = sum(counts[:at]), sum(counts)
@@ -137,14 +177,14 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
                     "before": before, "total": total, "parted": True, "listed": listed,
                 }  # fmt: skip
             file = Path(place) / f"{at}.pdf"
-            file.write_bytes(typeset(template, data, when, "" if at else "ua-1"))
+            piece = _set_piece(template, data, when, "" if at else "ua-1", file)
             with at_work:
-                set_as[at], made[at] = knows, part_of(file)
-                counts[at] = len(made[at].pages)
+                set_as[at], made[at] = knows, piece
+                counts[at] = len(piece.pages)
 
         for _ in range(MOST_ROUNDS):
             for some in (ends, between):  # how long the two ends are is known least: those between are set with it
-                _side_by_side(set_piece, some)
+                _side_by_side(set_one, some)
             pages = {
                 name.decode(): sum(counts[:at]) + page + 1
                 for at, part in sorted(made.items())
@@ -222,7 +262,7 @@ def _why_not(code: int, said: str) -> str:
         )
     if code < 0:
         return f"the typesetting library was stopped by signal {-code}: {INSTEAD}"
-    return f"the typesetting library did not take the document ({said:.300}): {INSTEAD}"
+    return f"the typesetting library refused the document ({said:.300}): {INSTEAD}"
 
 
 UNBROKEN = re.compile(r"(?![0-9a-f]{64}(?!\S))\S{27,}")
@@ -231,7 +271,8 @@ and must come out whole where it is copied."""
 AS_IT_IS = ("svg", "key", "title", "author", "subject")
 
 
-def _data(document: Document, when: datetime) -> dict[str, Any]:
+def _data(document: Document, when: datetime, measured: bool = False) -> dict[str, Any]:
+    """What the template reads. measured: every page that holds all of one thing is measured."""
     headings = [one for one in document.headings() if one.key]
     return {
         "title": document.title,
@@ -243,7 +284,9 @@ def _data(document: Document, when: datetime) -> dict[str, Any]:
         "paper": document.paper,
         "date": [when.year, when.month, when.day, when.hour, when.minute],
         "asides": {one.key: one.aside for one in headings if one.level == 2},
-        "parts": _parts(document),
+        "tries": TRIES,
+        "legible": LEGIBLE,
+        "parts": _to_be_measured(_parts(document)) if measured else _parts(document),
         "before": 0,
         "total": 0,
         "parted": False,
@@ -266,15 +309,19 @@ def _with_breaks(word: re.Match[str]) -> str:
 
 def _parts(document: Document) -> list[dict[str, Any]]:
     """The pieces by parts: each begins with a heading on a fresh page, which stands at the head of its pages."""
-    parts: list[dict[str, Any]] = [{"name": "", "first": True, "blocks": []}]
+    parts: list[dict[str, Any]] = [{"name": "", "key": "", "first": True, "blocks": []}]
     for block in document.blocks:
         first = block.top[0] if isinstance(block, OnePage) else block
         if isinstance(first, Heading) and first.fresh_page:
-            parts.append({"name": first.text, "first": False, "blocks": []})
+            parts.append({"name": first.text, "key": first.key, "first": False, "blocks": []})
         elif parts[-1]["blocks"] and parts[-1]["blocks"][-1]["kind"] == "one-page":
-            parts.append({"name": "", "first": False, "blocks": []})
-        parts[-1]["blocks"].append(_block(block))
-    return [part for part in parts if part["blocks"]]  # an empty one would be an empty page
+            parts.append({"name": "", "key": "", "first": False, "blocks": []})
+        parts[-1]["blocks"].append(_block(block, document.paper))
+    parts = [part for part in parts if part["blocks"]]  # an empty one would be an empty page
+    for part, after in zip(parts, [*parts[1:], {"key": "end"}], strict=True):
+        if not (part["key"] and after["key"]):  # where it ends could not be seen
+            part["blocks"] = _to_be_measured([part])[0]["blocks"]
+    return parts
 
 
 def _across(figure: Figure) -> float:
@@ -282,7 +329,7 @@ def _across(figure: Figure) -> float:
     return min(POINTS_ACROSS, (figure.down or POINTS_DOWN) / figure.ratio)
 
 
-def _block(block: Block) -> dict[str, Any]:
+def _block(block: Block, paper: str = "us-letter") -> dict[str, Any]:
     match block:
         case Heading():
             return {
@@ -326,8 +373,7 @@ def _block(block: Block) -> dict[str, Any]:
         case Together():
             return {"kind": "together", "blocks": [_block(one) for one in block.blocks], "long": _long(block.blocks)}
         case Lines():
-            longest = max((_letters(item) for item in block.items), default=0)
-            columns = 1 if len(block.items) < 3 else 3 if longest < 40 else 2
+            columns = columns_of(block)
             return {
                 "kind": "lines",
                 "caption": block.title,
@@ -335,23 +381,42 @@ def _block(block: Block) -> dict[str, Any]:
                 "columns": columns,
             }
         case OnePage():
-            figure = None if block.picture is None else _block(block.picture)
-            if figure is not None and block.picture is not None:
-                figure["ratio"] = block.picture.ratio
-            return {
-                "kind": "one-page",
-                "top": list(map(_block, block.top)),
-                "picture": figure,
-                "rest": list(map(_block, block.rest)),
-                "more": list(map(_block, block.more)),
-                "instead": block.instead,
-                # each size that is tried is laid out whole: of a page that surely holds too much the largest are not
-                "first": 0 if _letters(block.blocks) < SURELY_SHORT else 2,
-                "end": list(map(_block, block.end)),
-            }
+            return _one_page(block, paper)
         case Contents():
             return {"kind": "contents", "caption": block.title}
     raise TypeError(f"no such piece of a document: {type(block).__name__}")
+
+
+def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
+    """A page with the try that surely fits ("fits": the letters' size, whether all is there, whether the picture takes
+    up what is left), or with none, and then the first that is worth measuring."""
+    across, down = ACROSS[paper], DOWN[paper]
+    figure = None if page.picture is None else _block(page.picture)
+    natural = 0.0
+    if figure is not None and page.picture is not None:
+        ratio = page.picture.ratio
+        natural = min(across * ratio, 0.62 * down)
+        figure |= {"ratio": ratio, "natural": natural}
+    fits, first = None, len(TRIES) - 1
+    for at, (letters, full, least) in enumerate(TRIES):
+        rest = [*page.rest, *(page.more if full else [Paragraph(page.instead)] if page.instead else [])]
+        free = down - high([*page.top, *rest, *page.end], letters, across) - BESIDE
+        if free >= min(max(least, LEGIBLE * natural), natural) * (least > 0):
+            surely = at < SURELY_FIT and free >= min(least, OFF)
+            fits = (letters, full, free < natural + OFF) if surely else None
+            first = max(0, at - 1)
+            break
+    return {
+        "kind": "one-page",
+        "top": list(map(_block, page.top)),
+        "picture": figure,
+        "rest": list(map(_block, page.rest)),
+        "more": list(map(_block, page.more)),
+        "instead": page.instead,
+        "fits": fits,
+        "first": first,
+        "end": list(map(_block, page.end)),
+    }
 
 
 def _formula(block: Formula) -> dict[str, Any]:
@@ -385,32 +450,4 @@ def _inline(words: Inline) -> list[Any]:
 
 
 def _long(blocks: Any) -> bool:
-    return _letters(blocks) > LONG
-
-
-def _letters(part: Any) -> int:
-    """About how many letters a piece holds; a row of a table or a formula counts as a line."""
-    match part:
-        case str():
-            return len(part) + 60 * part.count("\n")
-        case Heading() | Code() | Strong() | Link():
-            return len(part.text)
-        case Paragraph():
-            return 80 + _letters(part.words)
-        case Bullets() | Lines():
-            return sum(80 + _letters(item) for item in part.items)
-        case Table():
-            return sum(max(80, sum(map(_letters, row))) for row in part.rows)
-        case Values():
-            return 100 * len(part.rows)
-        case Formula():
-            return 200
-        case Figure():
-            return 1000
-        case Signatures():
-            return 200 * len(part.roles)
-        case Box() | Together():
-            return _letters(part.blocks)
-        case list() | tuple():
-            return sum(map(_letters, part))
-    return 10
+    return letters_in(blocks) > LONG

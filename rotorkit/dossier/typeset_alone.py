@@ -22,6 +22,8 @@ TRY_LETTERS = b"""#set text(lang: "en", font: ("Libertinus Serif", "DejaVu Sans"
 #set document(title: "letters")
 #for letter in json("letters.json") { par(letter); par(raw(letter)) }
 """
+WITH_A_FONT = frozenset("\u200b–—‘’“”„…•′″←↑→↓−∙√∞≈≠≤≥ΔΣΩαβγδεζηθκλμνξπρστφχψω")
+"""Letters that the typesetter's own fonts have: they need not be asked for, and dossiers hold few others."""
 CODE = re.compile(r"\\u\{([0-9a-f]+)\}")
 """How the typesetter writes a letter that it cannot show."""
 
@@ -32,6 +34,8 @@ def without_a_font(typst: Any, text: str) -> list[str]:
     The typesetter names the first that it misses, so it is asked again without that one, with nothing but the letters.
     """
     letters = sorted({c for c in set(text) if ord(c) > 0x24F and not c.isspace() and not 0xD800 <= ord(c) <= 0xDFFF})
+    if WITH_A_FONT.issuperset(letters):
+        return []
     missing: list[str] = []
     while letters and len(missing) < MOST_MISSING:
         try:

@@ -43,7 +43,7 @@ from rotorkit.record.rework import Rework, rework
 from rotorkit.record.store import Record
 from rotorkit.record.verify import Verification, verify
 from rotorkit.sheets.base import Finding
-from rotorkit.sheets.weighing.weigh_in import LISTED
+from rotorkit.sheets.weighing.weigh_in import LISTED, SAME
 from rotorkit.sources import cautions
 
 __all__ = ["WeightReport", "weight_document", "write_weight_and_balance"]
@@ -188,8 +188,8 @@ def _front(aircraft: Aircraft, kept: Kept, verification: Verification, when: dat
     serial, registration = identity.serial or "not given", identity.registration or "not given"
     yield Paragraph(
         f"Serial number {serial}, registration {registration}. Builder: {identity.builder or 'not given'}. Written "
-        f"{when:%Y-%m-%d %H:%M %z} from the build record. Arms are positive aft of the datum, lateral arms positive to "
-        "the right of one who faces forward; ± is the expanded uncertainty (k = 2).",
+        f"{when:%Y-%m-%d %H:%M %z} from the build record. Arms are positive aft of the datum, lateral arms positive "
+        "to the right, facing forward; ± is the expanded uncertainty (k = 2).",
         "lead",
     )
     faults = [f"{fault[:1].upper()}{fault[1:]}." for fault in verification.faults]
@@ -214,7 +214,7 @@ def _front(aircraft: Aircraft, kept: Kept, verification: Verification, when: dat
     if kept.lacking:
         yield Box(
             "warning",
-            "This report is not whole",
+            "This report is incomplete",
             [Paragraph(f"The record holds {', '.join(kept.lacking)}. What is not saved to the record is not shown.")],
         )
 
@@ -229,14 +229,14 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
         columns.append((f"Now, by the ledger (entry {kept.ledger.entry.number})", _findings(kept.ledger)))
     if not columns:
         return
-    titles = ("Empty weight", "Centre of gravity", "The same to the side")
+    titles = ("Empty weight", "Centre of gravity", "The same, lateral")
     rows: list[list[Inline]] = []
     for key, title in zip(EMPTY, titles, strict=True):
         cells: list[Inline] = [title]
         for _, found in columns:
             cells.append([Strong(found[key].said), ", ", Verdict(found[key].verdict.word)] if key in found else "")
         rows.append([*cells, _of_file(aircraft, key)])
-    for title, of in (("Moment", "moment"), ("Moment to the side", "lateral_moment")):
+    for title, of in (("Moment", "moment"), ("Lateral moment", "lateral_moment")):
         rows.append([title, *(_moment(found, of) for _, found in columns), ""])
     useful: list[Inline] = [found["useful_load"].said if "useful_load" in found else "" for _, found in columns]
     rows.append(["Useful load, up to the maximum weight", *useful, ""])
@@ -249,7 +249,7 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
         yield from _changes(kept.ledger.entry)
     else:
         yield Paragraph(
-            "No ledger of equipment is saved: whether anything was fitted, taken out or moved since, nobody says."
+            "No ledger of equipment is saved: nothing says whether anything was fitted, taken out or moved since."
         )
 
 
@@ -294,7 +294,7 @@ def _agreement(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
         ]
         others = [f"{title} {typed}" for title, typed, figure in begins if not _is(typed, figure, kept.ledger.entry)]
         if others:
-            told.append(f"The ledger begins from another weighing than is shown here: {', '.join(others)}.")
+            told.append(f"The ledger starts from a different weighing from the one shown here: {', '.join(others)}.")
     last = kept.ledger or kept.weighing
     figures = aircraft.loading
     if last is not None and figures is not None:
@@ -343,9 +343,20 @@ def _weighing(entry: SavedEntry) -> Iterator[Block]:
         if _text(row, "mass")
     ]  # fmt: skip
     if rows:
-        yield Table(
-            "What came off or went on", ["What", "Does", "Mass", "Arm", "Lateral arm"], rows, [32, 17, 17, 17, 17]
-        )
+        yield Table("Taken off or put on", ["What", "Does", "Mass", "Arm", "Lateral arm"], rows, [32, 17, 17, 17, 17])
+    rows = [
+        [_text(row, "weighing"), _text(row, "scales") or SAME,
+         *(Code(_text(row, name)) for name in ("weight", "arm", "lateral_arm"))]
+        for row in _rows(entry, "others")
+        if _text(row, "weight")
+    ]  # fmt: skip
+    if rows:
+        alone = {one.key: one for one in entry.findings}
+        if all(f"alone.{name}" in alone for name in ("weight", "arm", "lateral_arm")):
+            figures = (Code(say(alone[f"alone.{name}"].measured)) for name in ("weight", "arm", "lateral_arm"))
+            rows.insert(0, ["this weighing alone", "", *figures])
+        head = ["Weighing", "Scales and arms", "Empty weight", "Arm", "Lateral arm"]
+        yield Table("Combined, each weighted by its ±", head, rows, [28, 15, 19, 19, 19])
     readings = entry.readings
     state = [f"pitch {readings['pitch']}" if readings.get("pitch") else "", f"roll {readings['roll']}"
              if readings.get("roll") else ""]  # fmt: skip
@@ -381,7 +392,7 @@ def _changes(entry: SavedEntry) -> Iterator[Block]:
         [20, 12, 9, 12, 12, 11, 12, 12],
     )
     if entry.readings.get("listed", "not looked at") == "not looked at":
-        yield Paragraph("Nobody says that the equipment list was checked against the aircraft.")
+        yield Paragraph("Nothing says that the equipment list was checked against the aircraft.")
 
 
 def _limits(aircraft: Aircraft) -> Iterator[Block]:
@@ -403,7 +414,7 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
             for corner in one.corners
         )  # fmt: skip
         rows.append([one.title, one.between, corners, one.source])
-    head = ["Envelope", "Between", "Corners, in order round it", "Source"]
+    head = ["Envelope", "Between", "Corners, in order around it", "Source"]
     yield Table("The manual's envelopes", head, rows, [15, 17, 50, 18])
     stations: list[list[Inline]] = [
         [one.title, _said(one.arm), _said(one.lateral_arm),
@@ -443,8 +454,8 @@ def _loading(again: Rework) -> Iterator[Block]:
 def _end(record: Record, kept: Kept, verification: Verification) -> Iterator[Block]:
     yield Heading(2, "Signed", "signed")
     yield Paragraph(
-        f"{cautions.MANUAL_GOVERNS} {cautions.AN_AID} {cautions.SIGNATURE} This report is as old as its entries: after "
-        "any change of equipment, paint or repair the empty weight is another one.",
+        f"{cautions.MANUAL_GOVERNS} {cautions.AN_AID} {cautions.SIGNATURE} This report is only as recent as its "
+        "entries: after any change of equipment, paint or repair the empty weight is different.",
         "small",
     )
     yield Signatures(ROLES)

@@ -155,7 +155,7 @@ def write_volume(
     except (PdfError, DossierError) as problem:
         why = f"{problem}. The page {page.name} was written"
         if file.exists():
-            why += f"; {file.name} that lies there is an older one"
+            why += f"; the {file.name} in that folder is an older one"
     tell(what, 1, 1)
     return page, made, why
 
@@ -178,7 +178,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
         folder,
         record,
         today=when.date(),
-        progress=lambda done, of: tell("working the checks again", done, of),
+        progress=lambda done, of: tell("working the checks out again", done, of),
         verification=verification,
     )
     stands = board(folder, record, today=when.date(), reworks=again.reworks, verification=verification)
@@ -209,7 +209,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     document = Document(
         title,
         identity.builder or "the builder",
-        f"{len(pages)} checks from a record of {verification.entries} entries; the last one's hash is {head or 'none'}",
+        f"{len(pages)} checks from a record of {verification.entries} entries; hash of the last one: {head or 'none'}",
         title,
         f"written {when:%Y-%m-%d %H:%M}, {verification.entries} entries, hash {head[:16] or 'none'}",
         "a4" if identity.display == "metric" else "us-letter",
@@ -233,8 +233,8 @@ def worked_document(first: Document, pages: list[CheckPages], tell: Progress) ->
     document.add(
         Heading(1, title, "top"),
         Paragraph(
-            "The second volume: of each check the readings as understood, the worked calculation, where its "
-            "uncertainties come from, and its history. Verdicts and sign-off stand in the first volume.",
+            "The second volume: for each check, the readings as understood, the worked calculation, where its "
+            "uncertainties come from, and its history. Verdicts and sign-off are in the first volume.",
             "lead",
         ),
         Contents("Contents"),

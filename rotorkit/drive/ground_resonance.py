@@ -324,7 +324,7 @@ def _copy(one: GroundResonance, **changes: Any) -> GroundResonance:
          valid={"force": ("0 N", None), "deflection": ("0.001 mm", None)},
          shown={"deflection": ("in", "mm")})  # fmt: skip
 def pull_stiffness(force: Force, deflection: Length) -> Stiffness:
-    """Stiffness of the aircraft on its gear, as felt at the hub: a pull over how far the hub gives.
+    """Stiffness of the aircraft on its gear, as felt at the hub: a pull over how far the hub moves.
 
     Examples
     --------

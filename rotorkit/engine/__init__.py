@@ -99,6 +99,7 @@ from rotorkit.engine.piston import (
     angle_of_zero_piston_acceleration,
     arc_on_disc,
     crank_angle,
+    crank_angle_before_top_offset,
     cylinder_volume,
     piston_acceleration,
     piston_acceleration_two_terms,
@@ -108,6 +109,7 @@ from rotorkit.engine.piston import (
     piston_travel_offset,
     timing_from_disc,
     true_top_dead_centre,
+    true_top_dead_centre_offset,
 )
 from rotorkit.engine.power_of_the_day import EngineOnTheDay
 from rotorkit.engine.power_table import PowerTable
@@ -152,6 +154,7 @@ __all__ = [
     "cooling_opening",
     "cowl_pressure_drop",
     "crank_angle",
+    "crank_angle_before_top_offset",
     "cylinder_volume",
     "depression_for_jet_flow",
     "derated_power",
@@ -213,4 +216,5 @@ __all__ = [
     "throat_pressure",
     "timing_from_disc",
     "true_top_dead_centre",
+    "true_top_dead_centre_offset",
 ]

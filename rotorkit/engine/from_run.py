@@ -272,7 +272,7 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
     ]
     until = max([float(time[leanest]), *(one.end for one in still if one.start <= float(time[leanest]) <= one.end)])
     if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * abs(smooth[leanest]) > 0:
-        raise QuantityError("fuel_flow: it was not drawn back there: is it the right stretch, full rich first?")
+        raise QuantityError("fuel_flow: the mixture was not leaned there: is it the right stretch, full rich first?")
     held = sum(one.length for one in still)
     swept = len(still) < 3 or held < 0.5 * (until - first)
     if swept:

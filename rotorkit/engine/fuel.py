@@ -95,7 +95,7 @@ def fuel_flow_from_test(volume: Volume, time: Time) -> VolumeFlow:
 
     Notes
     -----
-    Range of validity: the line open at the carburettor's inlet, at its height, tank at its least fuel, the attitude
+    Range of validity: the line open at the carburettor's inlet, at its height, tank at its minimum fuel, the attitude
     the worst that flight brings.
 
     Examples

@@ -20,6 +20,7 @@ __all__ = [
     "angle_of_zero_piston_acceleration",
     "arc_on_disc",
     "crank_angle",
+    "crank_angle_before_top_offset",
     "cylinder_volume",
     "piston_acceleration",
     "piston_acceleration_two_terms",
@@ -29,6 +30,7 @@ __all__ = [
     "piston_travel_offset",
     "timing_from_disc",
     "true_top_dead_centre",
+    "true_top_dead_centre_offset",
 ]
 
 SLIDER_CRANK = sources.ARITHMETIC.at("geometry of crank and connecting rod")
@@ -115,7 +117,8 @@ def piston_travel_offset(stroke: Length, rod: Length, offset: Length, angle: Ang
     -----
     Source: geometry; without an offset it is `piston_travel`. A positive stop in the plug hole touches at one height
     but, with an offset, not at one angle to both sides: half way between (`true_top_dead_centre`) then lies off the
-    true top, by about e d / (l + r)^2 in radians for a stop at d below the top, where d is small beside the stroke.
+    true top, by about e d / (l + r)^2 in radians for a stop at d below the top, where d is small beside the stroke:
+    `true_top_dead_centre_offset` has it exactly.
     Worked by hand, 90 mm, 150 mm, 2 mm, 28 deg before: the top at asin(2/195) = 0.5877 deg, the crank at -27.4123 deg:
     194.9897 - 39.9472 - sqrt(22500 - (-20.7176 - 2)^2) = 194.9897 - 39.9472 - 148.2697 = 6.7728 mm.
 
@@ -130,6 +133,54 @@ def piston_travel_offset(stroke: Length, rod: Length, offset: Length, angle: Ang
         raise QuantityError("piston_travel_offset: rod must be longer than half the stroke and the offset together")
     at = asin(offset / (rod + radius)) + angle
     return sqrt((rod + radius) ** 2 - offset**2) - radius * cos(at) - sqrt(rod**2 - (radius * sin(at) - offset) ** 2)
+
+
+@contract(valid={"stroke": STROKE, "rod": ROD, "offset": ("-100 mm", "100 mm"), "travel": ("0 mm", "1 m")})
+def crank_angle_before_top_offset(stroke: Length, rod: Length, offset: Length, travel: Length) -> Angle:
+    """The crank's angle before true top dead centre from the piston's travel on its way up, where the pin is offset.
+
+    Formula: a = asin(e / (l + r)) - asin(e / D) + acos((D^2 + r^2 - l^2) / (2 r D)), with r = s/2 and
+    D^2 = e^2 + (sqrt((l + r)^2 - e^2) - x)^2: the inverse of `piston_travel_offset` before the top, exact.
+
+    Parameters
+    ----------
+    stroke, rod, offset : Length
+        as for `piston_travel_offset`.
+    travel : Length
+        of the piston from its highest place.
+
+    Returns
+    -------
+    Angle
+        Before top dead centre positive.
+
+    Raises
+    ------
+    QuantityError
+        An argument is not of its kind or out of range, or the piston does not come so low.
+
+    Notes
+    -----
+    Source: geometry. The crank pin lies on the circle about the piston's pin, at the distance D from the crank's axis,
+    and on the near side of the line to it. By hand, 90 mm, 150 mm, 2 mm, 6.7728 mm: D = 188.2276 mm, 0.58766 - 0.60880
+    + 28.0211 = 28.0000 degrees.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(crank_angle_before_top_offset("90 mm", "150 mm", "2 mm", "6.7728 mm"), "deg", digits=4)
+    '28.00°'
+    """
+    radius = stroke / 2
+    if not 0 < radius + abs(offset) < rod:
+        raise QuantityError(
+            "crank_angle_before_top_offset: rod must be longer than half the stroke and the offset together"
+        )
+    to_pin = math.hypot(offset, math.sqrt((rod + radius) ** 2 - offset**2) - travel)
+    cosine = (to_pin**2 + radius**2 - rod**2) / (2 * radius * to_pin)
+    if not -1 <= cosine <= 1 + 1e-12:
+        raise QuantityError("crank_angle_before_top_offset: travel is more than the piston's whole stroke")
+    return math.asin(offset / (rod + radius)) - math.asin(offset / to_pin) + math.acos(min(1.0, cosine))
 
 
 @formula(
@@ -607,8 +658,8 @@ def true_top_dead_centre(first: Angle, second: Angle) -> Angle:
 
     Notes
     -----
-    Source: symmetry of `piston_travel`. Range: a stop that does not give; no offset of the piston pin (an offset moves
-    the middle by its own angle).
+    Source: symmetry of `piston_travel`. Range: a stop that does not give; no offset of the piston pin
+    (`true_top_dead_centre_offset`).
 
     Examples
     --------
@@ -620,6 +671,67 @@ def true_top_dead_centre(first: Angle, second: Angle) -> Angle:
     if abs(abs(apart) - math.pi) < 1e-9:
         raise QuantityError("true_top_dead_centre: the readings are half a turn apart: move the stop nearer to the top")
     return math.remainder(first + apart / 2, 2 * math.pi)
+
+
+@contract(valid={"stroke": STROKE, "rod": ROD, "offset": ("-100 mm", "100 mm")})
+def true_top_dead_centre_offset(
+    first: Angle, second: Angle, stroke: Length, rod: Length, offset: Length, rises_after_top: bool = True
+) -> Angle:
+    """The disc's reading at true top dead centre from two readings against one stop, where the pin is offset.
+
+    Formula: top = middle -/+ (asin(e / D) - asin(e / (l + r))), with D = r cos h + sqrt(l^2 - r^2 sin^2 h), h half the
+    angle between the readings and r = s/2; minus where the disc's reading rises after the top.
+
+    Parameters
+    ----------
+    first, second : Angle
+        the disc's readings with the piston against the stop, turned up to it from either side, gently.
+    stroke : Length
+        twice the crank's radius.
+    rod : Length
+        between the centres of the connecting rod's bearings.
+    offset : Length
+        of the pin's line of travel from the crank's axis, positive to the side to which the crank pin goes as it
+        leaves the top the way the engine runs.
+    rises_after_top : bool
+        whether the disc's reading rises as the crank turns the way it runs.
+
+    Returns
+    -------
+    Angle
+        The reading with the piston at its highest place, from -180 to 180 degrees.
+
+    Raises
+    ------
+    QuantityError
+        An argument is not of its kind or out of range, the readings are half a turn apart, or the rod is not longer
+        than half the stroke and the offset together.
+
+    Notes
+    -----
+    Source: geometry. With the piston held in one place its pin is held too, and the crank pin lies on two circles: one
+    about the crank's axis, one about the piston's pin. Where they meet lies alike to both sides of the line through
+    both centres, so that half way between the readings the crank points at the piston's pin, asin(e / D) off the
+    cylinder's line, D from the law of cosines; at the top it points asin(e / (l + r)) off. By hand, 90 mm, 150 mm,
+    2 mm, 28 degrees to both sides of the middle: D = 39.7326 + 148.5045 = 188.2372 mm; 0.60877 - 0.58766 = 0.0211
+    degrees.
+
+    Examples
+    --------
+    >>> from rotorkit.quantities import say
+    >>> say(true_top_dead_centre_offset("332 deg", "28 deg", "90 mm", "150 mm", "2 mm"), "deg", digits=3)
+    '-0.0211°'
+    """
+    radius = stroke / 2
+    if not 0 < radius + abs(offset) < rod:
+        raise QuantityError(
+            "true_top_dead_centre_offset: rod must be longer than half the stroke and the offset together"
+        )
+    middle = true_top_dead_centre.si(first, second)
+    half = abs(math.remainder(second - first, 2 * math.pi)) / 2
+    to_pin = radius * math.cos(half) + math.sqrt(rod**2 - (radius * math.sin(half)) ** 2)
+    off = math.asin(offset / to_pin) - math.asin(offset / (rod + radius))
+    return math.remainder(middle - off if rises_after_top else middle + off, 2 * math.pi)
 
 
 @contract

@@ -124,9 +124,11 @@ class Folder:
             if fault := name_fault(name):
                 faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")
             elif isinstance(table, list):
-                faults.append(f"{at}: [[{name}]] needs single brackets: one check stands under [{name}]")
+                faults.append(f"{at}: [[{name}]] needs single brackets: a check is headed [{name}]")
             elif not isinstance(table, dict):
-                faults.append(f"{at}: {name} stands in no check: put it below a line with the check's name, [my_check]")
+                faults.append(
+                    f"{at}: {name} belongs to no check: put it below a line with the check's name, [my_check]"
+                )
             elif not isinstance(table.get("sheet"), str) or not table["sheet"].strip():
                 faults.append(f'{at}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"')
             else:

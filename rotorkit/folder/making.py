@@ -38,15 +38,14 @@ def make_folder(folder: Path, demo: bool = False) -> list[str]:
     """
     folder = Path(folder)
     if folder.exists() and not folder.is_dir():
-        raise WorkFolderError(f"{folder} is a file: name a folder that is yet to be made")
+        raise WorkFolderError(f"{folder} is a file: name a new folder")
     exists = folder.is_dir()
     try:
         there = sorted(path.name for path in folder.iterdir()) if exists else []
         if there:
             some = ", ".join(there[:3]) + (" ..." if len(there) > 3 else "")
             raise WorkFolderError(
-                f"{folder} is not empty (it holds {some}), and nothing there is touched: name a folder that is yet to "
-                f"be made"
+                f"{folder} is not empty (it holds {some}), and nothing in it is touched: name a new folder"
             )
         made = _missing_parents(folder)
         staging = folder / unused_name() if exists else folder.parent / unused_name()
@@ -119,7 +118,7 @@ def blank_aircraft() -> str:
             blocks.append("\n".join([f"# [limits.{sheet.name}]", *lines]))
     if not blocks:
         return text
-    head = "# Limits of single checks, each optional: take the # away from those that your manual gives.\n\n"
+    head = "# Limits of single checks, all optional: remove the # from those that your manual gives.\n\n"
     return text.rstrip("\n") + "\n\n" + head + "\n#\n".join(blocks) + "\n"
 
 
@@ -127,9 +126,9 @@ def blank_readings() -> str:
     """A readings file to fill in: a check for each sheet, every field with its title and how it is measured."""
     head = (
         "Your readings, as typed. Each check has a name in brackets, the sheet that works it, and its readings with "
-        'their units: "35 ± 2 lb", "30.02 inHg". Several readings of one thing stand between semicolons. Copy a block '
-        "and give it another name to keep two checks of one sort. A check whose readings are all blank is passed over. "
-        "Look at what they come to: rotorkit status. The notebooks begin with these readings."
+        'their units: "35 ± 2 lb", "30.02 inHg". Separate several readings of one thing with semicolons. To keep two '
+        "checks of one sort, copy a block and give it another name. A check whose readings are all blank is left out. "
+        "To see what they come to: rotorkit status. The notebooks start with these readings."
     )
     return "\n".join([_comment(head), *(_blank_check(sheet) for sheet in sheets_in_order())])
 

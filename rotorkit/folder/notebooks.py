@@ -95,7 +95,7 @@ def shipped_notebooks() -> dict[str, Path]:
         if found := [path for path in place.rglob("*.ipynb") if ".ipynb_checkpoints" not in path.parts]:
             names = {path.relative_to(place).as_posix(): path for path in found}
             return dict(sorted(names.items(), key=lambda one: ("/" in one[0], order.get(one[0], len(order)), one[0])))
-    raise WorkFolderError("this copy of rotorkit carries no notebooks: install it again")
+    raise WorkFolderError("this copy of rotorkit has no notebooks: install it again")
 
 
 def source_hash(notebook: dict[str, Any]) -> str:
@@ -219,7 +219,7 @@ def renew_notebooks(folder: Path) -> Renewed:
                     done["aside"].append(before.name)
     except OSError as problem:
         raise WorkFolderError(
-            f"the notebooks of {folder} are not all those of this version, and cannot be put there: "
+            f"the notebooks of {folder} are not all those of this version, and the missing ones cannot be written: "
             f"{problem.strerror or problem}. Make the folder writable, or open a copy of it."
         ) from None
     return Renewed(**{what: tuple(names) for what, names in done.items()})
@@ -268,10 +268,10 @@ def rename_where_free(source: Path, place: Path) -> None:
     try:
         os.link(source, place)  # unlike a rename, a link never takes another file's place
     except FileExistsError:
-        raise WorkFolderError(f"{place} has come to stand there in the meantime, and is left as it is") from None
+        raise WorkFolderError(f"{place} appeared there in the meantime and is left as it is") from None
     except OSError:  # a file system without links
         if place.exists():
-            raise WorkFolderError(f"{place} has come to stand there in the meantime, and is left as it is") from None
+            raise WorkFolderError(f"{place} appeared there in the meantime and is left as it is") from None
         shutil.move(source, place)
         return
     source.unlink()

@@ -74,7 +74,7 @@ def text_of_figure(figure: Any, entry: Entry, system: str) -> str:
     read = entry.read(text)
     (read,) = read if entry.repeats else (read,)
     if abs(float(read.si) - float(figure.si)) > 0.5 * abs(float(figure.expanded_si)) + 1e-4 * abs(float(figure.si)):
-        raise QuantityError(f"{text} is not read back as the figure that it is")
+        raise QuantityError(f"{text} does not read back as the same figure")
     return text
 
 
@@ -83,7 +83,9 @@ def sheets_asked(sheet: type[Sheet]) -> set[str]:
     found = {of.partition(".")[0] for one in sheet.fields() if one.entry is not None for of in one.entry.given_by}
     if sheet.goes_on:
         found.add(sheet.name)
-    return found.union(*({*one.given.rows, *one.given.checks} for one in sheet.fields()))
+    return found.union(
+        *({*one.given.rows, *one.given.checks, *(name for name, _ in one.given.figures)} for one in sheet.fields())
+    )
 
 
 def figures_offered(
@@ -118,6 +120,9 @@ def figures_offered(
         for one in sheet.fields():
             if standing.sheet in one.given.rows and standing.sheet != sheet.name:
                 found += source.all_rows(sheet, one)
+            for name, rows in one.given.figures:
+                if standing.sheet == name:
+                    found += _from_figures(folder, one, rows, source, (past or {}).get(standing.check, ()), units)
             if standing.sheet in one.given.checks:
                 found += _as_rows(sheet, one, source, (past or {}).get(standing.check, ()), picks)
     newest: dict[Any, Offer] = {}
@@ -343,6 +348,39 @@ def _as_rows(
             yield source._offer(
                 one.name, "Row", figure, one.name, rows=(tuple(row.items()),), adds=True, also=tuple(also.items())
             )
+
+
+def _from_figures(
+    folder: Folder,
+    one: Field,
+    rows: Sequence[Sequence[tuple[str, str]]],
+    newest: _Source,
+    past: Sequence[Any],
+    system: str,
+) -> Iterable[Offer]:
+    """What a check came to, as rows of a table; where they add to what is there, of each of its earlier entries too."""
+    assert one.row is not None
+    columns = {column.name: column for column in one.row.fields()}
+    earlier = [_Source(newest.standing, newest.kind, saved, newest.done) for saved in past] if one.given.adds else []
+    for source in {(each.saved.number if each.saved else 0): each for each in [*earlier, newest]}.values():
+        made, titles = [], []
+        when = f" of {source.day.day} {source.day:%B %Y}" if source.day is not None else ""
+        for wanted in rows:
+            row: dict[str, str] = {}
+            for name, key in wanted:
+                if key.startswith("="):
+                    row[name] = key[1:].format(check=source.standing.title, when=when)
+                else:
+                    kinds = (source.figure(folder, columns[name], one_of, system) for one_of in key.split("|"))
+                    offer = next((found for found in kinds if found is not None), None)
+                    if offer is not None:
+                        row[name] = offer.text
+            if len(row) == len(wanted):
+                made.append(tuple(row.items()))
+                titles.append(next(iter(row.values())))
+        if made:
+            figure = "; ".join(parted(title)[0] for title in titles)
+            yield source._offer(one.name, one.title, figure, one.name, rows=tuple(made), adds=one.given.adds)
 
 
 def rigged_stops(folder: Folder, checks: Iterable[Check] | None = None) -> RiggedStops | None:

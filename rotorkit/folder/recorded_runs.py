@@ -93,7 +93,7 @@ def run_of(
     recorders = aircraft.recorders
     if not recorders:
         raise QuantityError(
-            "recording: the aircraft file names no engine monitor: write [recorders.NAME] into it, once, with what "
+            "recording: the aircraft file names no engine monitor: add [recorders.NAME] to it, once, saying what "
             "each column of its file is and in which unit"
         )
     fitting = [one for one in recorders.values() if one.fits(file)]
@@ -103,14 +103,14 @@ def run_of(
             only.read(file)  # says which column is missing
         names = ", ".join(one.title for one in recorders.values())
         raise QuantityError(
-            f"recording: {file.name} has not the columns of any engine monitor of the aircraft file: {names}"
+            f"recording: {file.name} does not have the columns of any engine monitor in the aircraft file: {names}"
         )
     most = max(len(one.columns) for one in fitting)
     (best, *same) = [one for one in fitting if len(one.columns) == most]
     if same:
         raise QuantityError(
-            f"recording: {file.name} fits more than one engine monitor of the aircraft file: "
-            f"{', '.join(one.title for one in (best, *same))}; take away the one that it is not of"
+            f"recording: {file.name} fits more than one engine monitor in the aircraft file: "
+            f"{', '.join(one.title for one in (best, *same))}; remove the one that did not write it"
         )
     return best.read(file, progress)
 
@@ -159,8 +159,8 @@ def read_run_into(
     bare = [name for name in run.channels if name not in run.sensors]
     if bare:
         reading.told.append(
-            "No uncertainty of the sensor stands in the aircraft file for "
-            f"{', '.join(bare)}: their ± is what the samples scatter, and no more."
+            "The aircraft file gives no sensor uncertainty for "
+            f"{', '.join(bare)}: their ± is only the scatter of the samples."
         )
     return {
         **reading.found,
@@ -174,9 +174,7 @@ def _mixture(to: _Reading) -> None:
     full, lean = to.stretch("full_stretch"), to.stretch("lean_stretch")
     fixed = to.given.get("control") == FIXED
     if full is None and (lean is None or fixed):
-        raise QuantityError(
-            "full_stretch: from when until when did it run at full power, or was the mixture drawn back?"
-        )
+        raise QuantityError("full_stretch: from when to when did it run at full power, or was the mixture leaned?")
     if "fuel_flow" not in to.run.channels:
         raise QuantityError("recording: no fuel flow was recorded: name its column in the aircraft file")
     if full is not None:
@@ -204,12 +202,16 @@ def _mixture(to: _Reading) -> None:
         }
         for step in found.steps
     ]
-    how = "parts of one sweep, each with what the probes lag" if found.swept else "settled steps, by their later halves"
+    how = (
+        "parts of one sweep, each with the lag of the probes"
+        if found.swept
+        else ("settled steps, from the second half of each")
+    )
     to.told.append(f"Drawn back: {len(found.steps)} {how}, {_when(to, lean)}.")
     given = {i for step in found.steps for i in step.exhausts if f"exhaust_{i}" in CYLINDERS}
     lacking = [name for name in to.run.channels if name.startswith("exhaust_") and int(name[8:]) not in given]
     if lacking:
-        to.told.append(f"Not filled in, and so not looked at: {', '.join(lacking)}.")
+        to.told.append(f"Not filled in, and so not checked: {', '.join(lacking)}.")
     if found.left_out:
         to.told.append(f"{found.left_out} more steps, far from every peak, were left out.")
     if "engine_speed" in to.run.channels:
@@ -217,14 +219,13 @@ def _mixture(to: _Reading) -> None:
         low, high = (pick(speeds, key=lambda one: float(one.si)) for pick in (min, max))
         if float(high.si) - float(low.si) > UNSTEADY * float(high.si):
             to.told.append(
-                f"The engine speed went from {_rpm(low)} to {_rpm(high)} as it was drawn back: was the throttle "
-                "touched?"
+                f"The engine speed went from {_rpm(low)} to {_rpm(high)} while leaning: was the throttle touched?"
             )
     heads = _heads(to, lean)
     if heads:
         name, top = max(heads.items(), key=lambda one: float(one[1].reading.si))
         to.found["head_temperature"] = to.text(top.reading, "head_temperature")
-        to.told.append(f"Hottest head as it was drawn back: {name}, at {to.run.said_at(top.at)}.")
+        to.told.append(f"Hottest head while leaning: {name}, at {to.run.said_at(top.at)}.")
 
 
 def _run_up(to: _Reading) -> None:
@@ -243,14 +244,14 @@ def _run_up(to: _Reading) -> None:
             order = " then ".join(f"{row['ignition']} at {to.run.said_at(drop.stretch.start)}"
                                   for row, drop in zip(rows, drops, strict=True))  # fmt: skip
             to.told.append(
-                f"Tried alone, in the rows' order, which no recording tells: {order}. The ± of these speeds is their "
-                "scatter alone: what the sensor is off by cancels in a drop."
+                f"Each tried alone, in the order of the rows (a recording does not say which is which): {order}. The "
+                "± of these speeds is their scatter alone: the sensor's own error cancels in a drop."
             )
         else:
             at = ", ".join(to.run.said_at(drop.stretch.start) for drop in drops) or "none"
             to.told.append(
-                f"Drops of the engine speed found: {len(drops)} ({at}), and the table has {len(rows)} ignitions: none "
-                "is filled in. Set the stretch so that each is tried once in it, from both to both."
+                f"Drops of the engine speed found: {len(drops)} ({at}), and the table has {len(rows)} ignitions: "
+                "none is filled in. Set the stretch so that each is tried once in it, starting and ending on both."
             )
         if to.has("oil_pressure", "oil pressure"):
             to.found["oil_pressure"] = to.text(to.mean("oil_pressure", tried), "oil_pressure")
@@ -269,7 +270,9 @@ def _run_up(to: _Reading) -> None:
             to.told.append(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
         else:
             if rise is None:
-                to.told.append("It ran already in the first row: how soon oil pressure came is not in the file.")
+                to.told.append(
+                    "It was already running in the first row: the file does not show how soon oil pressure came up."
+                )
             else:
                 to.found["oil_rise"] = to.text(rise, "oil_rise")
     heads = _heads(to, Stretch(0.0, to.run.length))
@@ -278,14 +281,16 @@ def _run_up(to: _Reading) -> None:
         to.found["head_temperature"] = to.text(top.reading, "head_temperature")
         to.told.append(f"Hottest head of the whole run: {name}, at {to.run.said_at(top.at)}.")
     if not to.found:
-        raise QuantityError("check_stretch: nothing of the run-up is in this file: name the stretches, or more columns")
+        raise QuantityError(
+            "check_stretch: nothing of the run-up is in this file: give the stretches, or name more columns"
+        )
 
 
 def _cooling(to: _Reading) -> None:
     """Every head, the oil and the air, at their greatest; what had not settled is left out."""
     part = to.stretch("run_stretch")
     if part is None:
-        raise QuantityError("run_stretch: from when until when were the temperatures settled?")
+        raise QuantityError("run_stretch: from when to when were the temperatures settled?")
     found: dict[str, tuple[str, Any]] = {name: (HEAD, one) for name, one in _heads(to, part).items()}
     if "oil_temperature" in to.run.channels:
         found["oil"] = (OIL, hottest(to.run, "oil_temperature", _s(part.start), _s(part.end)))
@@ -300,7 +305,7 @@ def _cooling(to: _Reading) -> None:
             rising.append(f"{name} (by {_hot(to, top.rising)})")
     if rising:
         to.told.append(
-            f"Left empty, because it had not stood still within 2 °F in the last minute: {', '.join(rising)}."
+            f"Left empty, because it was not steady within 2 °F (1 °C) in the last minute: {', '.join(rising)}."
         )
     heads = (f"cylinder {name.removeprefix('head_')}" for name in to.run.channels if name.startswith("head_"))
     rows += [{"where": name, "part": HEAD} for name in heads if name not in found]  # recorded, but not to be read
@@ -313,7 +318,7 @@ def _cooling(to: _Reading) -> None:
         and (str(row.get("reading", "") or "").strip() or (where and (where, row.get("part", HEAD)) not in begun))
     ]
     to.found["temperatures"] = [*rows, *kept]
-    to.told.append(f"Temperatures: the greatest of {_when(to, part)}.")
+    to.told.append(f"Temperatures: the highest of {_when(to, part)}.")
     if "air_temperature" in to.run.channels:
         to.found["ambient"] = to.text(to.mean("air_temperature", part), "ambient")
 

@@ -102,7 +102,7 @@ class Standing:
         if self.source == RECORD and self.draft is not None and self.draft != draft:
             said += f" An older draft of {self.draft.when} is kept too."
         if (saved or draft is not None) and self.file_not_standing:
-            said += " The readings file holds other readings, which do not stand."
+            said += " The readings file has other readings, which are not used."
         return said
 
     @property
@@ -110,7 +110,7 @@ class Standing:
         """What there is beside the record, for what takes the record alone: sentences without a full stop."""
         said = []
         if (draft := self.draft_not_saved) is not None:
-            said.append(f"a draft of {draft.when} stands in the form, but is not saved to the record")
+            said.append(f"a draft of {draft.when} is in the form, but is not saved to the record")
         elif self.saved is None and self.source == READINGS:
             said.append("its readings are in the readings file, but not saved to the record")
         return said

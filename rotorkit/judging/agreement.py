@@ -109,7 +109,7 @@ def compare_by_hand(typed: str, figure: Any, bare_unit: str | None = None) -> Ag
             DIFFERS_LITTLE,
             f"{reading.understood} is {off} from {ours}: more than the digits written, though less than the ± that the "
             "readings give it. Both are worked from the same readings, so that something was done otherwise",
-            "rounding on the way, or a conversion factor with few digits",
+            "rounding along the way, or a conversion factor with few digits",
             reading,
         )
     hint = "" if value and reading.si else "work through the steps again"

@@ -36,6 +36,7 @@ __all__ = [
     "BudgetRow",
     "Measured",
     "Origin",
+    "combined_by_uncertainty",
     "coverage_factor",
     "difference_si",
     "largest_less_smallest",
@@ -411,6 +412,11 @@ def coverage_factor(degrees_of_freedom: int) -> float:
     return float(stdtrit(degrees_of_freedom, 0.9772498680518208))  # the normal probability below +2 sigma
 
 
+def _widened(scatter: float, count: int) -> float:
+    """The standard uncertainty by scatter, widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not."""
+    return scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+
+
 def mean_of(readings: Sequence[Measured]) -> Measured:
     """The mean of repeated readings of one thing, each with its own stated uncertainty.
 
@@ -438,8 +444,64 @@ def mean_of(readings: Sequence[Measured]) -> Measured:
     if scatter <= own_size:
         return mean
     components = {o: part for o, part in mean.components.items() if o not in own}
-    widened = scatter * coverage_factor(count - 1) / COVERAGE if count > 2 else scatter
+    widened = _widened(scatter, count)
     components[Origin("scatter of repeats", next(_counter))] = widened
+    return Measured(mean.si, mean.kind, components, mean.unit)
+
+
+def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bool] = ()) -> Measured:
+    """One figure from several of the same thing, each worked out whole, each weighted by one over its ± squared.
+
+    What several of them share by its origin stays whole, as in `mean_of`. same_error: of each, whether its uncertainty
+    is the first one's error over again, as of two weighings on the same scales with the same arms, whose origins are
+    not known any more: such a figure is off as the first one is, in proportion, so that taking it in makes nothing
+    surer but what scatters. The scatter about the mean, the root of sum w (x - mean)^2 / (n - 1) with weights that add
+    up to one, is an origin of its own: beside figures with the same error in full, as nothing else tells their own
+    part; beside others as far as it is more than their own ± leads to expect, so that the larger ± stands. For three or
+    more it is widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not: take a third.
+
+    Raises `QuantityError` where there is none, they are of different kinds, or one has no uncertainty and others do.
+
+    Examples
+    --------
+    801 and 802 lb, each ± 2: half way, ± 2 / root 2; both off alike: ± 2, and half the difference (± 1) beside it.
+
+    >>> from rotorkit.quantities import Mass, say
+    >>> one, other = (measured(f"{m} ± 2 lb", Mass, f"weighing {m}") for m in (801, 802))
+    >>> say(combined_by_uncertainty([one, other])), say(combined_by_uncertainty([one, other], [True, True]))
+    ('801.5 ± 1.4 lb', '801.5 ± 2.2 lb')
+    """
+    if not figures:
+        raise QuantityError("combined_by_uncertainty: needs a figure at least")
+    first, count = figures[0], len(figures)
+    if any(not one.kind.alike(first.kind) for one in figures):
+        raise QuantityError("combined_by_uncertainty: needs figures of one kind")
+    spreads = [float(one.standard_si) for one in figures]
+    if count == 1:
+        return first
+    if not all(spreads) and any(spreads):
+        raise QuantityError("combined_by_uncertainty: every figure needs its ±, or none")
+    parts = [1 / spread**2 if spread else 1.0 for spread in spreads]
+    weights = [part / sum(parts) for part in parts]
+    alike = [*same_error, *[False] * count][:count]
+    terms = list(figures)
+    for i in range(1, count):
+        if alike[i] and spreads[0]:
+            share = spreads[i] / spreads[0]
+            components = {origin: part * share for origin, part in first.components.items()}
+            terms[i] = Measured(figures[i].si, first.kind, components, first.unit)
+    mean = _linear(list(zip(weights, terms, strict=True)))
+    off = [float(one.si) - float(mean.si) for one in figures]
+    scatter = math.sqrt(sum(weight * d**2 for weight, d in zip(weights, off, strict=True)) / (count - 1))
+    widened = _widened(scatter, count)
+    if any(alike[1:]):
+        more = widened
+    else:
+        own = math.sqrt(sum((weight * spread) ** 2 for weight, spread in zip(weights, spreads, strict=True)))
+        more = math.sqrt(max(0.0, widened**2 - own**2))
+    if not more:
+        return mean
+    components = {**mean.components, Origin("scatter of what was combined", next(_counter)): more}
     return Measured(mean.si, mean.kind, components, mean.unit)
 
 

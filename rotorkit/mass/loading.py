@@ -1,6 +1,6 @@
 """Loadings and weighings: items at their arms, what they come to together, with everything that is uncertain carried.
 
-Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Masses are what a
+Arms are positive aft of the datum, lateral arms positive to the right, facing forward. Masses are what a
 scale shows. What two figures share (one scale under two supports, one ruler for all arms) cancels or adds as in truth.
 """
 

@@ -31,10 +31,10 @@ ADDED = (*BLOCKS, "controls", "recorders")
 """What can be added by a button, in the order of the buttons' list."""
 USUAL_ONES = "Write the usual ones into the file, to change them"
 OWN_MILESTONES = (
-    "Without milestones of your own the usual ones apply, with the jobs this program knows. As soon as the file "
-    "has one, it must have them all, in order: the usual ones then no longer apply."
+    "Without milestones of your own the usual ones apply, with the jobs this program knows. Once the file has one, "
+    "it must have them all, in order: the usual ones then no longer apply."
 )
-ROWS = "dial reading and tension on each line, such as: 12 20 lb"
+ROWS = "dial reading and tension on each line, for example: 12 20 lb"
 
 
 class AircraftForm(Guarded):
@@ -114,7 +114,7 @@ class AircraftForm(Guarded):
         if place == "milestones.0" and not self.folder.aircraft.milestones:
             more.append(self._button(USUAL_ONES, self.write_usual_milestones))
         if removable(place) and self.figures.given(place) is not None:
-            more.append(self._button("Take this out of the aircraft file", self.remove))
+            more.append(self._button("Remove this from the aircraft file", self.remove))
         self.more.children = more
 
     def _button(self, said: str, act: Callable[[], Any]) -> Any:
@@ -146,7 +146,7 @@ class AircraftForm(Guarded):
         self._written(aircraft)
         self.show(place if place in self.sections else next(iter(self.sections)))
         self._after = text_of(self.folder.path / AIRCRAFT_FILE)
-        done = widgets.HTML(pages.framed(words.done(f"Taken out of {AIRCRAFT_FILE}: {title}.")))
+        done = widgets.HTML(pages.framed(words.done(f"Removed from {AIRCRAFT_FILE}: {title}.")))
         back = self._button("Put it back", lambda: self._put_back(before, place))
         self.fields.children = [done, boxed([back], "rotorkit-answer"), *self.fields.children]
         return True

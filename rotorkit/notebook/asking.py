@@ -40,18 +40,18 @@ WRITE = "Write into the aircraft file"
 MOST_JOBS = 4
 """So many jobs are named that need a figure."""
 HOW_WELL = (
-    "An instrument's uncertainty stands on its data sheet or certificate; where there is none, take half its smallest "
+    "An instrument's uncertainty is on its data sheet or certificate; if there is none, take half its smallest "
     "division, or how far two readings of one thing differ, whichever is more (common practice, no source)."
 )
 """Where a person finds what an instrument may be off by."""
 PLAIN = "or %"
 """Behind a limit that is a plain number."""
-BACK = "Show what the file holds"
+BACK = "Show what is in the file"
 FILED = " (as the file had it)"
 """Behind the place of a table that is kept: what the file's rows were when it was typed into."""
 CHANGED_SINCE = (
-    " But the rows in the file have been changed since: what was added or changed there is not among these, and "
-    f'writing these takes it out. "{BACK}" puts the file\'s rows here; what you typed is then gone.'
+    " But the rows in the file have been changed since: these do not include what was added or changed there, and "
+    f'writing these removes it. "{BACK}" puts the rows of the file here; what you typed is then gone.'
 )
 KEPT_AFTER = 0.4
 """Seconds without typing after which what is typed is kept."""
@@ -205,7 +205,7 @@ class FiguresBox:
             }
             self.unwritten.keep(self.typed | filed)
             if self.unwritten.problem:
-                said = f"What you type here is not kept until it is written: {self.unwritten.problem}."
+                said = f"What you type here is not kept until you write it: {self.unwritten.problem}."
                 put(self.message, pages.framed(words.note(said)))
 
     def as_in_the_file(self) -> None:
@@ -213,7 +213,7 @@ class FiguresBox:
         self._read()
         self._fill_all()
         self.keep()
-        put(self.message, pages.framed(words.note("These fields show what the aircraft file holds.")))
+        put(self.message, pages.framed(words.note("These fields show what is in the aircraft file.")))
 
     def _fill_all(self) -> None:
         self._since = {}
@@ -576,10 +576,10 @@ class AddBlock:
         """Add it: the key under which it stands then; empty where nothing was added, and the message says why."""
         title = self.name.value.strip()
         if not title:
-            put(self.message, pages.framed(words.wrong(f"Give the new {self.what} a name in words first.")))
+            put(self.message, pages.framed(words.wrong(f"First give the new {self.what} a name in words.")))
             return ""
         if self.monitor is not None and not self.monitor.column.value.strip():
-            said = "Write how the file calls that column, as its first row has it."
+            said = "Type the name of that column as it is in the first row of the file."
             put(self.message, pages.framed(words.wrong(said)))
             return ""
         try:

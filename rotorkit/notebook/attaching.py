@@ -23,13 +23,12 @@ CHOOSE = "Choose photographs to attach"
 ACCEPTED = ",".join((*SUFFIXES, ".jpeg", "image/jpeg", "image/png", "image/webp"))
 PHOTOGRAPHS = (
     "<p>Photographs of the work: a witness hole, a protractor in place, a safety wire. The files are kept beside "
-    "the record, byte for byte, and the record keeps their hashes: one that is changed or missing later is "
-    "reported. The "
-    "dossier shows them after the check's page.</p>"
+    "the record, byte for byte, and the record keeps their hashes: if one is changed or missing later, that is "
+    "reported. The dossier shows them after the check's page.</p>"
 )
 HOW = (
-    f"JPEG, PNG or WebP, up to {LARGEST // 1_000_000} MB each and {MOST} for a check. Anything the camera wrote into a "
-    "file (time, place) stays in the kept file, and is not in the dossier."
+    f"JPEG, PNG or WebP, up to {LARGEST // 1_000_000} MB each and {MOST} for a check. Anything the camera wrote into "
+    "a file (time, place) stays in the kept file but is not in the dossier."
 )
 
 

@@ -95,6 +95,6 @@ def _report(report: WeightReport) -> str:
     if report.pdf is None:
         told.append(words.note(f"No PDF: {report.why_no_pdf}."))
     if report.lacking:
-        told.append(words.note(f"It is not complete, and says so: the record holds {', '.join(report.lacking)}."))
+        told.append(words.note(f"It is not complete, and says so: the record has {', '.join(report.lacking)}."))
     told += [words.wrong(f"{words.capital(fault)}.", "The record is not as it was saved.") for fault in report.faults]
     return "".join(told)

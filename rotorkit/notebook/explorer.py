@@ -19,6 +19,7 @@ from rotorkit.aircraft.entries import MissingFigures
 from rotorkit.aircraft.said import places_in_words
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
+from rotorkit.folder.standing import NOTHING
 from rotorkit.judging.limits import WORDS
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.closing import close_all
@@ -56,8 +57,8 @@ JUDGED_AFTER = 0.25
 """Seconds after the picture within which the form's sheet is worked at its conditions."""
 MOST_JUDGED = 3
 WAITS = (
-    "There is nothing to turn at yet: it begins as soon as the aircraft file has the figures that it rests on. The "
-    "form above asks for them; still lacking here: {}."
+    "Nothing to explore yet: this starts as soon as the aircraft file has the figures it needs. The form above asks "
+    "for them; still missing here: {}."
 )
 
 
@@ -72,7 +73,8 @@ class Explorer(Guarded):
     def __init__(self, name: str | Exploration, start: Form | Folder) -> None:
         if isinstance(name, str) and name not in EXPLORATIONS:
             raise ValueError(f"no exploration is called {name!r}: there are {', '.join(EXPLORATIONS)}")
-        self.exploration = EXPLORATIONS[name] if isinstance(name, str) else name
+        self.of = EXPLORATIONS[name] if isinstance(name, str) else name
+        self.exploration = self.of
         self.form = start if isinstance(start, Form) else None
         self.aircraft = start.aircraft
         self.system = self.aircraft.aircraft.display
@@ -87,17 +89,18 @@ class Explorer(Guarded):
         self._began: dict[str, float] | None = None
         self._beyond: set[str] = set()
         self._readings: Mapping[str, Any] = {}
+        self._folder = start.folder if isinstance(start, Form) else start
         self.knobs: dict[str, Knob] = {}
         self.box = boxed([], "rotorkit-form", "rotorkit-explorer", upright=True)
         self._begin()
         if self.form is not None:
-            self._folder = self.form.folder
             self.form.on_change(self._guard(lambda _form: self._follow()))
 
     def _begin(self) -> None:
         """Begin with the form's readings; where figures of the aircraft are lacking, say which."""
+        readings = self.form.readings if self.form is not None else {}
         try:
-            self.knobs = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
+            self._made_for(readings)
         except MissingFigures as missing:
             self.knobs = {}
             self._make()
@@ -105,7 +108,22 @@ class Explorer(Guarded):
             put(self.state, pages.framed(words.note(self.problems[""])))
             return
         self._make()
-        self.load(self.form.readings if self.form is not None else {})
+        self._load(readings)
+
+    def _made_for(self, readings: Mapping[str, Any]) -> None:
+        """Its knobs, and itself where it is made anew for the readings that it begins with."""
+        if self.of.begun is not None:
+            self.exploration = self.of.begun(self.aircraft, readings, self._others())
+        self.knobs = {knob.name: knob for knob in self.exploration.knobs(self.aircraft)}
+
+    def _others(self) -> dict[str, Mapping[str, Any]]:
+        """The readings that stand for checks of other sheets, one of each: what was saved last, else as the folder has
+        them; of the form's own sheet the form's."""
+        if self.form is not None:
+            standing = self.form.keeping.of_sheets(self.of.also, but=self.form.check).values()
+            found = {one.sheet: one.readings for one in reversed([*standing]) if one.source != NOTHING}
+            return {**found, self.form.sheet.name: self.form.readings}
+        return {one.sheet: one.readings for one in reversed(self._folder.checks) if one.sheet in self.of.also}
 
     def _follow(self) -> None:
         """Go on with the aircraft as it is, once its file has been written in the form."""
@@ -135,6 +153,15 @@ class Explorer(Guarded):
 
     def load(self, readings: Mapping[str, Any]) -> None:
         """Begin with a sheet's readings; what they do not hold stands at its usual value."""
+        with self._lock:
+            if self.of.begun is not None:
+                before = self.knobs
+                self._made_for(readings)
+                if self.knobs != before:
+                    self._make()
+            self._load(readings)
+
+    def _load(self, readings: Mapping[str, Any]) -> None:
         with self._lock:
             given = starting_values(readings)
             self._readings, self._began, self._beyond = readings, None, set()
@@ -200,7 +227,7 @@ class Explorer(Guarded):
             button.on_click(self._guard(lambda _button: self.load(self.form.readings if self.form else {})))
             parts.append(button)
         parts += [self.state, boxed([self.picture, self.said, self.judged], "rotorkit-outcome", upright=True)]
-        if not self.knobs:  # nothing to turn at yet
+        if not self.knobs:  # nothing to explore yet
             parts = [about, self.state]
         before, self.box.children = self.box.children, parts
         close_all(*before)
@@ -315,6 +342,8 @@ class Explorer(Guarded):
         where there is no form, or a condition is none of its readings, or it cannot be worked there."""
         if self.form is None or self.seen is None or self._began is None:
             return None
+        if self.exploration.conditions is not None:
+            return self.exploration.conditions(self.aircraft, self._values, self._began)
         readings = readings_at(self._readings, self._began, self._values, self.knobs)
         if readings is None:
             return None

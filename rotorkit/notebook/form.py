@@ -96,6 +96,7 @@ class Form(Shown):
         self.problems: dict[str, str] = {}
         self.fault: Exception | None = None
         self.typing = self.unfinished = False
+        self._drawn: list[tuple[str, str]] = []
         self._typed_at = self._entered_at = -PAUSE
         self._lock = threading.RLock()
         self._later = Later(self._guard)
@@ -311,7 +312,9 @@ class Form(Shown):
             self._offered_for, self._offers = key, []
             if sheets := sheets_asked(self.sheet):
                 standings = self.keeping.of_sheets(sheets, but=self.check)
-                asked = {of for one in self.sheet.fields() for of in one.given.checks}
+                given = [one.given for one in self.sheet.fields()]
+                asked = {of for one in given for of in one.checks}
+                asked |= {of for one in given if one.adds for of, _ in one.figures}
                 past = {name: self.keeping.past(name) for name, one in standings.items() if one.sheet in asked}
                 self._offers = figures_offered(
                     self.folder, self.sheet, standings, self.system, picked, past, self.keeping.done_on(sheets)
@@ -414,7 +417,7 @@ class Form(Shown):
             if self.unfinished:
                 self.work()
             if self.outcome is None or self.worked_sheet is None:
-                raise RecordError("There is no verdict, so there is nothing to try.")
+                raise RecordError("There is no verdict, so nothing can be tried.")
             return self.keeping.try_saving(self.worked_sheet, self.outcome)
 
     def _read_again(self) -> str:
@@ -422,7 +425,7 @@ class Form(Shown):
             self.read_again()
         except AircraftFileError as problem:
             return str(problem)
-        return "The form has now been worked with the aircraft file as it is: look at the verdict."
+        return "The form has now been worked out with the aircraft file as it is: look at the verdict."
 
     def read_again(self) -> None:
         """Read the aircraft file and the readings file again, and work what stands in the form with them. Raises
@@ -679,14 +682,17 @@ class Form(Shown):
         self._anew(self._show_quick, "work", "whole", "parts", "draft")
 
     def _show_quick(self) -> None:
-        outcome = None
+        outcome = sheet = None
         if not self._unknown:
             with suppress(SheetError):  # said by the whole working
                 sheet = self.sheet.from_readings(self._values)
                 if not self.keeping.of_another(sheet):
                     outcome = sheet.quickly(self.aircraft)
-        if outcome is None or not outcome.unfinished:
+        if sheet is None or outcome is None:
             self._work()
+            return
+        if not outcome.unfinished:
+            self._work((sheet, outcome))
             return
         self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, True
         for part in self._parts.values():
@@ -699,17 +705,31 @@ class Form(Shown):
         self._later.do("whole", SOON, self.work)
 
     def _show_answer(self, outcome: Outcome) -> None:
-        put(self.picture, pages.framed(pages.pictures([draw(p, PICTURE_WIDTH) for p in outcome.pictures])))
+        """Verdict and pictures. As long as something is being worked the pictures that it will bring stand there as
+        they were, pale and said to be old: the page keeps its height under the hands of who types."""
+        drawn = [(one.title, draw(one, PICTURE_WIDTH)) for one in outcome.pictures]
+        shown = [svg for _, svg in drawn]
+        if not outcome.unfinished:
+            self._drawn = drawn
+        elif self._drawn:
+            now, titles = dict(drawn), [title for title, _ in self._drawn]
+            shown = [now[title] if title in now else pages.old_picture(svg) for title, svg in self._drawn]
+            shown += [svg for title, svg in drawn if title not in titles]
+        put(self.picture, pages.framed(pages.pictures(shown)))
         put(self.headline, pages.framed(words.answer(outcome, self._limits_place)))
 
-    def _work(self) -> None:
+    def _work(self, done: tuple[Sheet, Outcome] | None = None) -> None:
+        """done: the sheet and its whole outcome, where it was worked already."""
         self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, False
         missed: list[str] = []
         try:
             if self._unknown:
                 raise SheetError(list(self._unknown.items()))
-            self.worked_sheet = self.sheet.from_readings(self._values)
-            outcome = self.worked_sheet.work(self.aircraft)
+            if done is None:
+                self.worked_sheet = self.sheet.from_readings(self._values)
+                outcome = self.worked_sheet.work(self.aircraft)
+            else:
+                self.worked_sheet, outcome = done
             self.problems = self.keeping.of_another(self.worked_sheet)
             self.outcome = None if self.problems else outcome
         except SheetError as error:
@@ -739,6 +759,7 @@ class Form(Shown):
         if self.outcome is not None:
             self._show_answer(self.outcome)
         else:
+            self._drawn = []
             for shown in (self.picture, self.headline, self.figures):
                 put(shown, "")
         self._settle_state()

@@ -191,7 +191,7 @@ def _next(found: Board) -> str:
     """The next milestone: its open jobs first, then those that are done."""
     coming = found.next
     if coming is None:
-        return "<h2>Next</h2><p>Every milestone is reached.</p>"
+        return "<h2>Next</h2><p>Every milestone has been reached.</p>"
     rows = [*coming.open, *(row for row in coming.rows if row.done)]
     hint = words.hint(f"{USUAL} {NOT_THE_WHOLE_LIST}" if found.usual else NOT_THE_WHOLE_LIST)
     return f"<h2>Next</h2>{_table(coming.sentence, rows)}{hint}"
@@ -199,7 +199,7 @@ def _next(found: Board) -> str:
 
 def _table(caption: str, rows: Iterable[BoardRow]) -> str:
     """Jobs with their links, how they stand, and what to do."""
-    heads = ("Job", "How it stands", "What to do")
+    heads = ("Job", "Status", "What to do")
     body = []
     for row in rows:
         told = [*row.causes, *([row.todo] if row.todo else []), *row.notes]

@@ -37,8 +37,8 @@ DEMO_IS_READ_ONLY = (
 
 
 NOT_SAVED_YET = (
-    "Photographs belong to a saved check, and this one has no sound saved entry yet: save it first, "
-    "with the button at the top of the form."
+    "Photographs belong to a saved check, and this one has no intact saved entry yet: save it first, with the button "
+    "at the top of the form."
 )
 
 
@@ -229,9 +229,9 @@ class Keeping:
         self.elsewhere = ""
         if others:
             self.elsewhere = (
-                f"This check is open in another window too, with typing at {others[0].when} that is not saved. "
+                f"This check is also open in another window, with unsaved typing from {others[0].when}. "
                 "Both are "
-                "kept; close one of them. What was typed there is offered under Record, 'Start again from'."
+                "kept; close one of them. To use what was typed there: Record, 'Start again from'."
             )
 
     def other_drafts(self, check: str) -> list[Draft]:
@@ -342,8 +342,8 @@ class Keeping:
             )
         if name in {one.name for one in self.folder.checks} or name in self._names():
             raise RecordError(
-                f"There is a check called {name} already: pick it at the top of the form, or give this one another "
-                f"name. {NOTHING_SAVED}"
+                f"There is a check called {name} already: choose it at the top of the form, or give this one a "
+                f"different name. {NOTHING_SAVED}"
             )
         return name
 

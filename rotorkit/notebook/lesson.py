@@ -183,8 +183,8 @@ class LessonPage(Guarded):
     def exercises(self) -> Any:
         """The exercises to do alone."""
         head = (
-            "<p>Work each on paper, type the answer with its unit, press Enter. Ask for a hint when you are stuck. "
-            "Significant digits are counted from the first that is not a zero: 0.0195 has three, and so has 20.0.</p>"
+            "<p>Work each one on paper, type the answer with its unit, press Enter. Ask for a hint when you are "
+            "stuck. Significant digits count from the first that is not a zero: 0.0195 has three, and so has 20.0.</p>"
         )
         return self._shown([widgets.HTML(pages.framed(head)), *(one.box for one in self.questions)])
 

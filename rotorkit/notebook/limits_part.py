@@ -19,10 +19,10 @@ __all__ = ["LimitsPart"]
 
 FROM_THE_MANUAL = (
     "<p>What this check is judged by. Take each limit from your kit manual, with the page, never from another "
-    "aircraft; leave a side empty where the manual gives none. They are written into the aircraft file, and hold for "
+    "aircraft; leave a side empty if the manual gives none. They are written into the aircraft file and apply to "
     "every check of this kind.</p>"
 )
-NONE_HERE = "This check is judged by no limit that can be typed in here."
+NONE_HERE = "This check is not judged by any limit that can be typed in here."
 OF = " limits"
 """How a draft of them is named, behind the job's name."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft import Aircraft, AircraftFileError
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import Standing
 from rotorkit.folder.workings import Workings
@@ -61,6 +61,11 @@ def framed(html: str) -> str:
 def pictures(drawn: Sequence[str]) -> str:
     """Drawn pictures side by side where there is room."""
     return f'<div class="rotorkit-pictures">{"".join(drawn)}</div>'
+
+
+def old_picture(drawn: str) -> str:
+    """A picture of the readings before, as long as its new one is being worked out."""
+    return f'<div class="rotorkit-old" aria-hidden="true">{drawn}<p>Of the readings before: being worked.</p></div>'
 
 
 def settles(sheet: type[Sheet]) -> Page:
@@ -153,7 +158,7 @@ def standings_of(folder: Folder) -> tuple[list[Standing], str]:
     try:
         return list(standings(folder).values()), ""
     except RecordError:
-        return list(standings(folder, entries={}).values()), "cannot be told: the record cannot be read"
+        return list(standings(folder, entries={}).values()), "unknown: the record cannot be read"
 
 
 def board_page(folder: Folder) -> Page:
@@ -167,7 +172,7 @@ def board_page(folder: Folder) -> Page:
     tables = [
         words.table(
             milestone.sentence,
-            ("Job", "How it stands", "Why it is needed"),
+            ("Job", "Status", "Why it is needed"),
             [(row.job, words.job(row), row.why) for row in milestone.rows],
             raw=(1,),
         )
@@ -177,22 +182,37 @@ def board_page(folder: Folder) -> Page:
     return Page(f"<p><b>{words.escape(found.sentence)}</b></p>{wrong}{''.join(tables)}{usual}")
 
 
-def verdicts_page() -> Page:
-    """The verdicts by example: one gauge, one limit, four readings, and one not taken yet."""
-    limit = Limit("cable tension", Force, "30 lb", "40 lb", "demo manual 7-12", "lbf")
+EXAMPLES = {  # a cable's limit, and a reading inside it, outside it, and across it
+    "us": ("lbf", ("30 lb", "40 lb"), ("35 ± 2 lb", "44 ± 2 lb", "39 ± 2 lb")),
+    "metric": ("N", ("130 N", "180 N"), ("155 ± 9 N", "196 ± 9 N", "174 ± 9 N")),
+}
+
+
+def verdicts_page(folder: Folder | None = None) -> Page:
+    """The verdicts by example: one gauge, one limit, four readings, and one not taken yet.
+
+    Arguments: folder, whose display units they are in (default: the nearest working folder).
+    """
+    try:
+        system = (folder or Folder.here()).aircraft.aircraft.display
+    except AircraftFileError:  # what is wrong with the file is told elsewhere on the page
+        system = "us"
+    use_display(system)
+    unit, (low, high), (inside, outside, across) = EXAMPLES[system]
+    limit = Limit("cable tension", Force, low, high, "demo manual 7-12", unit)
     examples = [
-        ("The whole uncertainty inside", limit, "35 ± 2 lb"),
-        ("The whole uncertainty outside", limit, "44 ± 2 lb"),
-        ("The uncertainty lies across the limit", limit, "39 ± 2 lb"),
-        ("No limit in the aircraft file", Limit("cable tension", Force), "35 ± 2 lb"),
+        ("The whole uncertainty inside", limit, inside),
+        ("The whole uncertainty outside", limit, outside),
+        ("The uncertainty lies across the limit", limit, across),
+        ("No limit in the aircraft file", Limit("cable tension", Force), inside),
     ]
     findings = [
         Finding(str(i), title, against.judge(measured(text, Force, "gauge")))
         for i, (title, against, text) in enumerate(examples)
     ]
-    untaken = measured("35 ± 2 lb", Force, "gauge")
+    untaken = measured(inside, Force, "gauge")
     settle = "read the other cable too"
     findings.append(Finding("undone", "A part is missing", Verdict(UNDONE, untaken, limit, "not read yet", settle)))
-    outcome = Outcome("A cable's tension, and what is said of it", findings, [])
-    picture = draw(bars("Three readings against one limit", findings[:-1], "us"))
+    outcome = Outcome("A cable's tension and its verdict", findings, [])
+    picture = draw(bars("Three readings against one limit", findings[:-1], system))
     return Page(words.findings_table(outcome) + pictures([picture]))

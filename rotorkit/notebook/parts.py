@@ -141,7 +141,7 @@ class CalculationPart(Part):
             return
         put(self.table, pages.framed(words.step_table(outcome.steps, self.form.system)))
         titles = [(f"{i}. {step.title}", i - 1) for i, step in enumerate(outcome.steps, 1)]
-        options_kept(self.pick, [*titles, ("every step, one after the other", EVERY)], 0)
+        options_kept(self.pick, [*titles, ("each step in turn", EVERY)], 0)
         self._show(outcome)
 
     def _show(self, outcome: Outcome) -> None:
@@ -361,7 +361,7 @@ class WhatIfPart(Part):
         keys = self.keys or judged[:2] or [found.key for found in outcome.findings[:2]]
         shown = [outcome.finding(key) for key in keys]
         heads = ["With", *(found.title for found in shown), "Worst verdict"]
-        rows = [self._row("the readings as they stand", outcome, keys)]
+        rows = [self._row("the readings as they are", outcome, keys)]
         for change in self.changes:
             said = ", ".join(f"{self._title(path)} {text}" for path, text in change.items())
             yield

@@ -28,7 +28,7 @@ __all__ = ["PracticePage", "PracticeRoom", "practice"]
 
 MOST_SEEDS = 10_000
 ABOUT = (
-    "Practise on invented readings of the demo aircraft, with one thing done wrong in them: find it. Your own "
+    "Practice on invented readings of the demo aircraft, with one mistake in them: find it. Your own "
     "readings, "
     "drafts and record are left alone."
 )
@@ -89,9 +89,9 @@ class PracticePage(Guarded):
     def _page(self) -> str:
         one = self.practice
         head = f"<p><b>{words.escape(INVENTED)}</b> Nothing here is kept. Practice {words.escape(one.seed)}.</p>"
-        taken = words.table("The readings as they were written down", ("Field", "Reading"), _written(one))
+        taken = words.table("The readings as written down", ("Field", "Reading"), _written(one))
         heads = ("Figure", "Now", "At the last check")
-        return head + taken + words.table("What they come to", heads, one.before)
+        return head + taken + words.table("What they give", heads, one.before)
 
     def _tell_fault(self, fault: Exception) -> None:
         self.fault = fault

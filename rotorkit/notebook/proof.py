@@ -31,7 +31,7 @@ def comparison_page(comparison: Comparison) -> Page:
             "CT measured",
             "Thrust",
             "Whole torque",
-            "Whole torque at that thrust",
+            "Total torque at that thrust",
             "Blade angle for that thrust",
         ),
         [_row(point) for point in comparison.points],
@@ -91,8 +91,8 @@ def held_out_page() -> Page:
             )
         )  # fmt: skip
     heads = ("The theory's", "Root mean square by report, %", "Stated (k = 2)", "Points within", "Points outside",
-             "Left out: what the others would state, points within")  # fmt: skip
-    return Page(words.table("How far the theory may be off, as a part of what it says", heads, rows))
+             "Left out: what the others would give, points within")  # fmt: skip
+    return Page(words.table("How far the theory may be off, as a fraction of what it says", heads, rows))
 
 
 def looked_for_page() -> Page:
@@ -103,7 +103,7 @@ def looked_for_page() -> Page:
         rows.append((said, *(", ".join(f"{name} {_per_cent(100 * one.mean(name))}" for name in one.points)
                              for one in (thrust, power))))  # fmt: skip
     heads = ("Theory", "Measured over theory: thrust at an angle", "Measured over theory: power at a thrust")
-    return Page(words.table("What was looked for behind the differences: means of the points that count", heads, rows))
+    return Page(words.table("Possible causes of the differences: means of the points that count", heads, rows))
 
 
 def _left_out(found: HeldOut, name: str) -> str:
@@ -181,7 +181,7 @@ def _model_rotor(comparison: Comparison) -> list[Chart]:
         ),
         Chart(
             f"{key}: lift along the blade at 8°",
-            "part of the radius",
+            "fraction of the radius",
             "section lift coefficient",
             (Curve("model", stations, [point.thrust_model or 0.0 for point in at_eight], "second"),),
             dots=(Dots("measured", stations, [point.thrust for point in at_eight]),),

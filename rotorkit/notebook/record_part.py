@@ -175,7 +175,7 @@ class RecordPart(Part):
                 if row.sheet == keeping.sheet.name and keeping.sound(one := keeping.record.entry(row.number)):
                     found.append((f"{_named(one)}: {one.title}", one.number))
         if keeping.in_file(self.form.check) is not None:
-            found.append((f"what {READINGS_FILE} holds of this check", FROM_FILE))
+            found.append((f"what {READINGS_FILE} has for this check", FROM_FILE))
         self._drafts = keeping.other_drafts(self.form.check)
         found += [(f"the draft of {one.when}, not saved", -i) for i, one in enumerate(self._drafts, 1)]
         return found

@@ -18,18 +18,18 @@ from rotorkit.quantities import QuantityError
 __all__ = ["recorded_run", "recorded_vibration"]
 
 HOW = (
-    "Put the monitor's file into the working folder, its name into the field <b>Recording</b>, and from when until "
-    "when into the fields below it. What the file's columns are, in which unit, and what each sensor may be off by "
-    "stands once in the aircraft file, under [recorders]. Then read it: what it gives is put into the form in place of "
-    "what is there. Undo brings that back."
+    "Put the monitor's file into the working folder, its name into the field <b>Recording</b>, and the start and end "
+    "times into the fields below it. What the file's columns are, their units and each sensor's uncertainty are "
+    "given once in the aircraft file, under [recorders]. Then read it: what it gives replaces what is in the form. "
+    "Undo brings that back."
 )
 
 
 HOW_VIBRATION = (
     "Put the file into the working folder, its name into the field <b>Recording</b>, and say in the fields below it "
-    "what its columns are; at rest with the axis up and turned over, gravity calibrates it. Then read it: orders, "
-    "lines, speed, what was wrong with samples and pulses, and the file's fingerprint are put into the form in place "
-    "of what is there. Undo brings that back."
+    "what its columns are; gravity calibrates it from its outputs at rest, axis up and turned over. Then read it: "
+    "orders, lines, speed, faults in samples and pulses, and the file's fingerprint replace what is in the form. "
+    "Undo brings that back."
 )
 Readings = Callable[[], Mapping[str, Any]]
 Load = Callable[[Mapping[str, Any]], None]

@@ -292,7 +292,7 @@ class RowsBox:
         said += f" {many} not fit and {'are' if len(lost) > 1 else 'is'} left out: {named}."
         if start + lines > len(self.rows):
             said += f" The table has {len(self.rows)} rows" + (
-                ", the most that it takes."
+                ", the most it can have."
                 if grows
                 else f", and each needs its {self.columns[0].title.lower()}: add rows first, or check what you copied."
             )

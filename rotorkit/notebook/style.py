@@ -50,6 +50,10 @@ STYLE = f"""<style>
 .rotorkit ul, .rotorkit ol {{margin: 4px 0; padding-left: 22px}}
 .rotorkit li {{margin: 3px 0}}
 .rotorkit-pictures {{display: flex; flex-wrap: wrap; gap: 12px; align-items: flex-start; margin: 8px 0}}
+.rotorkit-old {{position: relative}}
+.rotorkit-old svg {{opacity: 0.25}}
+.rotorkit-old p {{position: absolute; top: 45%; left: 12px; right: 12px; margin: 0; text-align: center;
+  font-weight: 600}}
 .rotorkit-pictures svg, .rotorkit-figure svg {{border-radius: 4px;
   border: 1px solid var(--jp-border-color2, #bdbdbd)}}
 .rotorkit-right {{border-left: 4px solid #1f6b2a; background: #eaf6ec; color: #123f19; padding: 3px 8px; margin: 3px 0}}

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from rotorkit.pictures.angles import draw_angles
 from rotorkit.pictures.bars import draw_bars
+from rotorkit.pictures.branches import draw_branches
 from rotorkit.pictures.chart import draw_chart
 from rotorkit.pictures.contour import draw_contour
-from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
+from rotorkit.pictures.data import Angles, Bars, Branches, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.looks import draw_looks
 from rotorkit.pictures.turns import draw_turns
 
@@ -31,6 +32,8 @@ def draw(picture: Picture, width: float = WIDTH) -> str:
             return draw_turns(picture, width)
         case Looks():
             return draw_looks(picture, width)
+        case Branches():
+            return draw_branches(picture, width)
         case Contour():
             return draw_contour(picture, width)
-    raise TypeError(f"draw needs a picture's data, got {type(picture).__name__}")
+    raise TypeError(f"draw needs the data of a picture, got {type(picture).__name__}")

@@ -14,7 +14,7 @@ from textwrap import fill
 from typing import Any
 
 from rotorkit.edges.visible import escaped
-from rotorkit.pictures.data import Angles, Bars, Chart, Contour, Looks, Picture, Turns
+from rotorkit.pictures.data import Angles, Bars, Branches, Chart, Contour, Looks, Picture, Turns
 from rotorkit.pictures.paper import BAND, COLOURS, INK, LINES, QUIET, figure_text
 
 __all__ = ["plot", "plot_row"]
@@ -60,8 +60,10 @@ def plot(picture: Picture, ax: Any = None) -> Any:
     >>> ax.get_xlabel(), [line.get_label() for line in ax.get_lines()]
     ('x, m', ['line'])
     """
-    if isinstance(picture, (Turns, Looks)):
-        raise TypeError(f"{picture.title}: such a picture has no scale to plot on; draw it with rotorkit.pictures.draw")
+    if isinstance(picture, (Turns, Looks, Branches)):
+        raise TypeError(
+            f"{picture.title}: this kind of picture has no scale to plot on; draw it with rotorkit.pictures.draw"
+        )
     if ax is None:
         ax = _figure_class()(figsize=(7, 4.5), layout="constrained").subplots()
     ax.set_title(picture.title)

@@ -6,11 +6,17 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from rotorkit.pictures import paper
 from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
 from rotorkit.pictures.paper import BAND, BAND_EDGE, COLOURS, INK, LINES, QUIET, SMALL
 from rotorkit.quantities import number_text
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 __all__ = ["HEIGHT", "LEFT", "RIGHT", "Frame", "axes", "draw_chart", "heading", "key_words", "point_words", "points_on"]
 
@@ -73,14 +79,20 @@ def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
 def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]]) -> list[str]:
     """Points with their uncertainties and labels, set where they cover least of the lines (places along them)."""
     known = [point for point in points if math.isfinite(point.x) and math.isfinite(point.y)]
-    marks = [frame.held(point.x, point.y) for point in known]
+    marks = _array([frame.held(point.x, point.y) for point in known])
+    along = _array(lines)
     body = [part for point in known for part in _whiskers(point, frame)]
     labels: list[Box] = []
     for point in known:
-        label, box = _label(point, frame, lines, marks, labels)
+        label, box = _label(point, frame, along, marks, labels)
         labels.append(box)
         body += label
     return body
+
+
+def _array(points: Sequence[tuple[float, float]]) -> NDArray[Any]:
+    """Points in rows."""
+    return np.array(points, dtype=float).reshape(-1, 2)
 
 
 def _frame(chart: Chart, top: float, width: float) -> Frame:
@@ -215,8 +227,8 @@ Box = tuple[float, float, float]
 def _label(
     point: Point,
     frame: Frame,
-    lines: Sequence[tuple[float, float]],
-    marks: Sequence[tuple[float, float]],
+    lines: NDArray[Any],
+    marks: NDArray[Any],
     others: Sequence[Box],
 ) -> tuple[list[str], Box]:
     """A point's label in a box, with a leader to the mark where it stands away from it."""
@@ -239,30 +251,35 @@ def _free_place(
     y: float,
     wide: float,
     frame: Frame,
-    lines: Sequence[tuple[float, float]],
-    marks: Sequence[tuple[float, float]],
+    lines: NDArray[Any],
+    marks: NDArray[Any],
     others: Sequence[Box],
 ) -> tuple[float, float]:
     """Where a point's label covers least: no mark and no other label if that can be, then as little line as can be."""
     right, bottom = frame.left + frame.width - wide - 3, frame.top + frame.height - LABEL_HEIGHT - 3
+    places = [
+        (min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom), int(away / 8))
+        for away in (10.0, 34.0, 58.0)
+        for across in (12.0, -12.0 - wide, -wide / 2)
+        for down in (away, -away - LABEL_HEIGHT)
+    ]
+    lefts, tops = (np.array([place[i] for place in places])[:, None] for i in (0, 1))
+
+    def under(points: NDArray[Any], more: float) -> list[int]:
+        """How many of the points each place covers."""
+        px, py = points.T
+        over = (lefts - more < px) & (px < lefts + wide + more)
+        over &= (tops - more < py) & (py < tops + more + LABEL_HEIGHT)
+        return [int(count) for count in over.sum(axis=1)]
+
     best, least = (frame.left + 4, frame.top + 4), math.inf
-    for away in (10.0, 34.0, 58.0):
-        for across in (12.0, -12.0 - wide, -wide / 2):
-            for down in (away, -away - LABEL_HEIGHT):
-                left, top = min(max(x + across, frame.left + 4), right), min(max(y + down, frame.top + 3), bottom)
-                covered = sum(
-                    left - 4 < px < left + wide + 4 and top - 4 < py < top + 4 + LABEL_HEIGHT for px, py in lines
-                )
-                covered += 1000 * sum(
-                    left - 8 < px < left + wide + 8 and top - 8 < py < top + LABEL_HEIGHT + 8 for px, py in marks
-                )
-                covered += 1000 * sum(
-                    left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2
-                    for ox, oy, ow in others
-                )
-                covered += int(away / 8)
-                if covered < least:
-                    least, best = covered, (left, top)
+    for (left, top, far), line, mark in zip(places, under(lines, 4), under(marks, 8), strict=True):
+        covered = line + 1000 * mark + far
+        covered += 1000 * sum(
+            left < ox + ow + 3 and ox < left + wide + 3 and abs(top - oy) < LABEL_HEIGHT + 2 for ox, oy, ow in others
+        )
+        if covered < least:
+            least, best = covered, (left, top)
     return best
 
 
@@ -273,6 +290,8 @@ def _key(chart: Chart, y: float, width: float) -> tuple[float, list[str]]:
         parts.append(paper.rectangle(14, y - 10, 30, 12, BAND, BAND_EDGE, 1.5))
         y = key_words(parts, band.label, y, width)
     for curve in chart.curves:
+        if not curve.label:  # one more of those that are named already
+            continue
         colour, thick, dashes = LINES.get(curve.style, LINES["main"])
         parts.append(paper.line(14, y - 4, 44, y - 4, colour, thick, dashes))
         y = key_words(parts, curve.label, y, width)
@@ -315,7 +334,7 @@ def in_words(chart: Chart) -> str:
     for curve in chart.curves:
         if len(curve.x):
             ends = [f"{number_text(curve.y[i])} at {number_text(curve.x[i])}" for i in (0, -1)]
-            said.append(f"{curve.label}: from {ends[0]} to {ends[1]}.")
+            said.append(f"{curve.label or 'another'}: from {ends[0]} to {ends[1]}.")
     for band in chart.bands:
         if len(band.x):
             ends = [

@@ -12,6 +12,8 @@ __all__ = [
     "Band",
     "BarRow",
     "Bars",
+    "Branch",
+    "Branches",
     "Chart",
     "Contour",
     "Curve",
@@ -83,7 +85,8 @@ class Angles(_Plotted):
 
 @dataclass(frozen=True)
 class Curve:
-    """A line of a chart. style: "main", "second", "third", "fourth", "fifth", "sixth" or "bound"."""
+    """A line of a chart. label: empty for one more of those that the line before it names. style: "main", "second",
+    "third", "fourth", "fifth", "sixth" or "bound"."""
 
     label: str
     x: Sequence[float]
@@ -205,9 +208,32 @@ class Looks:
     rows: Sequence[Look]
 
 
-Picture = Bars | Angles | Chart | Contour | Turns | Looks
+@dataclass(frozen=True)
+class Branch:
+    """One thing that hangs on another. label: its name; said: what is said of it, such as its speed; under: what it
+    hangs on, and by: how, in words, both empty of what hangs on nothing; depth: how many carry it, 0 of that; marked:
+    whether it is told apart."""
+
+    label: str
+    said: str
+    under: str = ""
+    by: str = ""
+    depth: int = 0
+    marked: bool = False
+
+
+@dataclass(frozen=True)
+class Branches:
+    """What hangs on what, each row beneath what carries it."""
+
+    title: str
+    rows: Sequence[Branch]
+
+
+Picture = Bars | Angles | Chart | Contour | Turns | Looks | Branches
 
 
 def with_a_scale(pictures: Sequence[Picture]) -> list[Chart | Contour | Bars | Angles]:
-    """Those of the pictures that can be plotted on Axes; what to turn and what was looked at are words."""
-    return [picture for picture in pictures if not isinstance(picture, (Turns, Looks))]
+    """Those of the pictures that can be plotted on Axes; what to turn, what was looked at and what hangs on what
+    have none."""
+    return [picture for picture in pictures if not isinstance(picture, (Turns, Looks, Branches))]

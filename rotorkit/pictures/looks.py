@@ -20,7 +20,7 @@ def draw_looks(looks: Looks, width: float = 480) -> str:
         body += parts
     if not looks.rows:
         y += 22
-        body.append(paper.text(MARGIN, y, "Nothing was looked at yet.", colour=QUIET))
+        body.append(paper.text(MARGIN, y, "Nothing has been looked at yet.", colour=QUIET))
     return paper.picture(width, y + 10, looks.title, " ".join(in_words(row) for row in looks.rows), body)
 
 

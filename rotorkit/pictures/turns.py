@@ -27,7 +27,7 @@ def draw_turns(turns: Turns, width: float = 480) -> str:
         body += parts
     if not turns.rows:
         y += 22
-        body.append(paper.text(MARGIN, y, "There is nothing to turn.", colour=QUIET))
+        body.append(paper.text(MARGIN, y, "Nothing needs turning.", colour=QUIET))
     words = " ".join(in_words(row, turns.aims) for row in turns.rows)
     return paper.picture(width, y + 8, turns.title, words, body)
 

@@ -30,8 +30,16 @@ COUNTERPART = {  # a unit of the other system, and the size-alike one of this sy
     "metric": {"inch": "mm", "thou": "mm", "mile": "km", "nautical_mile": "km"},
 }
 COUNTERPART_OF_PRODUCT: dict[str, dict[Any, str]] = {
-    "us": {},
-    "metric": {frozenset({("pound", 1), ("inch", 1)}): "kg*m"},
+    "us": {
+        frozenset({("millimeter", 1), ("second", -1)}): "in/s",
+        frozenset({("kilometer", 1), ("hour", -1)}): "kt",
+    },
+    "metric": {
+        frozenset({("pound", 1), ("inch", 1)}): "kg*m",
+        frozenset({("ounce", 1), ("inch", 1)}): "g*mm",
+        frozenset({("inch", 1), ("second", -1)}): "mm/s",
+        frozenset({("mile", 1), ("hour", -1)}): "km/h",
+    },
 }
 """The same for a product: 3 lb·in of a blade's span moment are 0.03456 kg·m, where an ounce inch is so many g·mm."""
 # the order in which the trade names the units of a product: lbf·in, slug·ft², kW·h, kg·K

@@ -12,6 +12,7 @@ from typing import Any
 
 from rotorkit.quantities.errors import QuantityError, shortened
 from rotorkit.quantities.kinds import Kind
+from rotorkit.quantities.parts import SUPERSCRIPTS
 from rotorkit.quantities.pint_inside import registry
 from rotorkit.quantities.units import (
     CELSIUS_SPELLINGS,
@@ -50,9 +51,14 @@ IN_WORDS: tuple[tuple[re.Pattern[str], Any], ...] = (  # how people write what t
 )
 
 
+RAISED = str.maketrans({sign: f"^{digit}" for sign, digit in SUPERSCRIPTS.items() if digit in "234"})
+"""A power as it is said back, in², and as it is typed, in^2."""
+
+
 @lru_cache(maxsize=4096)
 def unit_container(text: str, kind: Kind) -> Any:
-    """The registry's units container for a unit as typed, in the light of a kind."""
+    """The registry's units container for a unit as typed, or as it is said back, in the light of a kind."""
+    text = text.translate(RAISED)
     powers: dict[str, float] = {}
     shares = 0
     for spelling, power in _factors(text, kind):

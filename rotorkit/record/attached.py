@@ -92,7 +92,8 @@ def looked_at(name: str, data: bytes) -> str:
             picture.load()
     except Exception as problem:
         raise RecordError(
-            f"{name} is no photograph that can be shown ({type(problem).__name__}): save it as JPEG or PNG, and attach "
+            f"{name} is not a photograph that can be shown ({type(problem).__name__}): save it as JPEG or PNG, and "
+            "attach "
             f"that. {NOTHING_SAVED}"
         ) from None
     return form
@@ -104,7 +105,7 @@ def keep(folder: Path, photograph: Attached, data: bytes) -> None:
     if not fault_of(folder, photograph):
         return
     if place.exists():
-        raise RecordError(f"{place} is there already, and is another file: move it away first. {NOTHING_SAVED}")
+        raise RecordError(f"{place} exists already and is a different file: move it away first. {NOTHING_SAVED}")
     try:
         place.parent.mkdir(exist_ok=True)
         partly = place.with_suffix(".part")

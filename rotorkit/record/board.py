@@ -45,13 +45,13 @@ WORDS = (IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, NO_LIMIT, STALE, NEVER_DON
 saved."""
 
 DAMAGED = (
-    "The record is not as it was saved, and what is told here may leave out what an entry that is gone or altered "
-    "said: look at 'rotorkit record verify' first."
+    "The record is not as it was saved. What is shown here may leave out what a missing or altered entry said: run "
+    "'rotorkit record verify' first."
 )
 
 NOT_THE_WHOLE_LIST = (
-    "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is not "
-    "the kit maker's list nor the inspector's, and does not release anything."
+    "The board holds only the jobs named in the aircraft file (or the usual ones), each as it was saved. It is "
+    "neither the kit maker's list nor the inspector's, and it releases nothing."
 )
 
 USUAL = "The aircraft file names no milestones of its own: these are the usual ones (common practice, no source)."
@@ -96,7 +96,7 @@ class BoardRow:
     def todo(self) -> str:
         """What to do next, in words; empty where the job is done."""
         if self.word == STALE:
-            return "open it again, measure again where an instrument or a reading is in doubt, and save it again"
+            return "open it, measure again wherever an instrument or a reading is in doubt, and save it again"
         if self.word == UNDONE and self.missing:
             return missing_words(self.missing).rstrip(".")
         if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE) and self.entry.outcome.told_to_do:
@@ -107,7 +107,7 @@ class BoardRow:
             if settle:
                 return "; ".join(settle)
         return {
-            UNDONE: "open it, do what is still missing, and save it",
+            UNDONE: "open it, finish what is missing, and save it",
             NO_LIMIT: "write its limits into the aircraft file, with the manual's page",
             NEVER_DONE: "do it and save it",
         }.get(self.word, "")
@@ -137,7 +137,7 @@ class MilestoneBoard:
         if self.reached is not None:
             return f"{self.title}: reached on {self.reached}"
         if not self.open:
-            return f"{self.title}: the jobs listed here are in limits; the manual's own list still stands"
+            return f"{self.title}: the jobs listed here are in limits; the manual's own list still applies"
         count, of = len(self.open), len(self.rows)
         return f"{self.title}: {count} of {of} {'job needs' if of == 1 else 'jobs need'} work"
 
@@ -175,7 +175,7 @@ class Board:
     @property
     def _next_in_words(self) -> str:
         if self.next is None:
-            return "Every milestone is reached."
+            return "Every milestone has been reached."
         if not self.next.open:
             return f"Next: {self.next.sentence}."
         jobs = "; ".join(f"{row.job}: {row.word}" for row in self.next.open)
@@ -260,7 +260,7 @@ def _row(need: Need, again: Rework, aircraft: Aircraft, stand: Mapping[str, Stan
         if again.outcome.missing and again.word != UNDONE:  # else it is what there is to do
             notes.append(missing_words(again.outcome.missing).rstrip("."))
         if undone := [f.title for f in counted if f.verdict.undone]:
-            notes.append(f"no verdict yet for {', '.join(undone)}: something is still to be done")
+            notes.append(f"no verdict yet on {', '.join(undone)}: something has still to be done")
         if bare:
             notes.append(f"no limit given for {', '.join(bare)}: write it into the aircraft file")
     notes += stand[entry.check].not_proved if entry.check in stand else []

@@ -76,7 +76,7 @@ def canonical(value: Any) -> str:
         return {None: "null", True: "true", False: "false"}[value]
     if isinstance(value, int):
         if abs(value) > LARGEST_WHOLE:
-            raise ValueError(f"{value} is a larger whole number than every program keeps exactly")
+            raise ValueError(f"{value} is too large a whole number for every program to keep exactly")
         return str(int(value))
     if isinstance(value, float):
         return number(value)
@@ -85,7 +85,7 @@ def canonical(value: Any) -> str:
         return "{" + ",".join([_quoted(key) + ":" + canonical(value[key]) for key in keys]) + "}"
     if isinstance(value, Sequence) and not isinstance(value, (bytes, bytearray)):
         return "[" + ",".join([canonical(one) for one in value]) + "]"
-    raise TypeError(f"a {type(value).__name__} has no place in a record")
+    raise TypeError(f"a {type(value).__name__} cannot be kept in a record")
 
 
 def number(value: float) -> str:

@@ -41,7 +41,7 @@ __all__ = [
 
 LOST_WORK = '{"lost":true}'
 """What stands in the place of an entry that was damaged and so left out of the export that a record came from."""
-LOST = "is lost: it was damaged, and left out of the export that this record came from"
+LOST = "is lost: it was damaged, and was left out of the export from which this record was imported"
 MEASURING = ("title", "serial", "measures", "uncertainty", "shared", "stated_as", "calibrated", "due")
 
 
@@ -126,7 +126,7 @@ class SavedEntry:
         if not self.whole:
             return "was altered after it was saved"
         if self.followed is not None and self.followed != self.hash:
-            return "was put in another's place: what comes after it follows from another"
+            return "is not the entry that was here: the one after it follows from a different entry"
         return self._misshapen
 
     @property

@@ -65,7 +65,7 @@ def in_plain_words(problem: Exception, path: Path, wait: float, saving: bool) ->
 
 def _what(problem: Exception, path: Path, wait: float, saving: bool) -> str:
     if not path.parent.is_dir():
-        return f"The folder {path.parent} is not there any more (moved, renamed, or on a drive that is gone)."
+        return f"The folder {path.parent} no longer exists (moved, renamed, or on a drive that is no longer connected)."
     code = getattr(problem, "sqlite_errorcode", None)
     primary = code & 0xFF if isinstance(code, int) else None
     if primary in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
@@ -93,13 +93,13 @@ def _what(problem: Exception, path: Path, wait: float, saving: bool) -> str:
         return f"{path} cannot be opened: check that you may read it."
     if code in (sqlite3.SQLITE_IOERR_LOCK, sqlite3.SQLITE_IOERR_UNLOCK, sqlite3.SQLITE_IOERR_RDLOCK):
         return (
-            f"The drive that holds {path} does not let a file be locked, so a save there would not be safe. Move the "
-            "folder to another drive."
+            f"The drive that holds {path} cannot lock files, so saving there would not be safe. Move the folder to "
+            "another drive."
         )
     if primary == sqlite3.SQLITE_IOERR or isinstance(problem, OSError):
         detail = getattr(problem, "strerror", None) or problem
         return (
-            f"The drive that holds {path} did not take or give the data ({detail}): it may be full, over its quota, "
+            f"The drive that holds {path} failed to write or read the data ({detail}): it may be full, over its quota, "
             "or failing."
         )
     if primary == sqlite3.SQLITE_CONSTRAINT:

@@ -285,8 +285,8 @@ def _look(path: Path) -> None:
 def _fault(path: Path, header: bytes, size: int) -> str:
     if size == 0:
         return (
-            f"{path.name} is empty (0 bytes): it was cut off. {UNTOUCHED} Put your last backup in its place; where "
-            "nothing was ever saved in this folder, remove it."
+            f"{path.name} is empty (0 bytes): it was cut off. {UNTOUCHED} Put your last backup in its place; if "
+            "nothing was ever saved in this folder, delete it."
         )
     if header[:16] != SQLITE_HEADER:
         return f"{path.name} is not a build record, or its beginning is damaged. {UNTOUCHED} {RESTORE}"

@@ -19,7 +19,8 @@ from rotorkit.sheets.catalogue import sheet_type
 __all__ = ["History", "HistoryRow", "LookAhead", "history", "told_ahead"]
 
 NO_PROMISE = (
-    "A look ahead along a straight line, by the days on which it was saved: no promise, and no inspection less."
+    "A look ahead along a straight line, by the days on which it was saved: not a promise, and no reason to skip an "
+    "inspection."
 )
 
 # The axis of a trend counts in the largest of these of which it holds two.
@@ -179,8 +180,8 @@ def _look(figures: list[tuple[HistoryRow, Finding]], limit: Any, system: str) ->
 
     curves = [
         *chart.curves[:1],
-        Curve("straight line, looking ahead", x, shown(line), "second"),
-        Curve("as high and as low as it may be", [*x, *reversed(x)],
+        Curve("straight line, extended ahead", x, shown(line), "second"),
+        Curve("highest and lowest it may be", [*x, *reversed(x)],
               [*shown(line + half), *reversed(shown(line - half))], "third"),
     ]  # fmt: skip
     for one in chart.curves[1:]:  # the limit as it stands, as far as is looked ahead
@@ -199,23 +200,23 @@ def _said(title: str, found: Ahead, start: datetime) -> str:
     said = f"{title}: {found.count} entries over {span}, {found.word}. "
     horizon = day(found.horizon_si)
     if found.at_limit:
-        return f"{said}Its line is at the limit already: go by the verdict, there is nothing to look ahead to."
+        return f"{said}The line has reached the limit already: go by the verdict; there is nothing to look ahead to."
     if found.word in (ahead.BENDS, ahead.BENDS_DOWN):
-        said += "A straight line tells too late a day: look for the cause now. "
+        said += "A straight line gives too late a date: look for the cause now. "
     if found.earliest_si is not None and found.earliest_si <= found.last_si:
-        said += "Whether its line is below the limit today cannot be told"
+        said += "It cannot be said whether the line is within the limit today"
         said += f"; the line itself meets it about {day(found.met_si)}. " if found.met_si is not None else ". "
     elif found.met_si is not None:
         assert found.earliest_si is not None
         said += f"The line meets its limit about {day(found.met_si)}, perhaps as early as {day(found.earliest_si)}; "
         said += (
-            f"hardly later than {day(found.latest_si)}. " if found.latest_si is not None else
-            "how late it may be cannot be told. "
+            f"and hardly later than {day(found.latest_si)}. " if found.latest_si is not None else
+            "how late cannot be said. "
         )  # fmt: skip
     elif found.earliest_si is not None:
-        said += f"It may meet its limit as early as {day(found.earliest_si)}, as little as its line is known. "
+        said += f"It may reach its limit as early as {day(found.earliest_si)}, because the line is so poorly known. "
     else:
-        said += f"It does not meet its limit before {horizon}; farther ahead than it was watched nothing is told. "
+        said += f"It does not meet its limit before {horizon}; nothing is said further ahead than it has been watched. "
     return said.strip()
 
 

@@ -64,9 +64,9 @@ def besides(before: Sequence[Finding], after: Sequence[Finding]) -> list[str]:
     finer = [now.title for now in after if now.key in old and _uncertainty_moved(old[now.key], now) == (True, False)]
     found = []
     if added:
-        found.append(f"also told today, without a limit: {'; '.join(added)}")
+        found.append(f"also shown today, without a limit: {'; '.join(added)}")
     if finer:
-        found.append(f"the uncertainty differs in digits that are not shown: {'; '.join(finer)}")
+        found.append(f"the uncertainty differs only in digits that are not shown: {'; '.join(finer)}")
     return found
 
 

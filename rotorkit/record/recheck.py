@@ -69,7 +69,7 @@ class Recheck:
         """The result in words."""
         count, stale = len(self.reworks), [str(again.entry.number) for again in self.reworks if again.stale]
         if not count:
-            return "The record holds no entry to work again."
+            return "The record has no entry to work out again."
         worked = "1 entry was worked again" if count == 1 else f"{count:,} entries were worked again"
         if not stale:
             return f"{worked}: every figure and verdict stands."

@@ -42,7 +42,7 @@ INSTRUMENT = "instrument changed"
 OVERDUE = "calibration past due"
 SHEET = "sheet changed"
 PROGRAM = "program changed"
-CANNOT = "cannot be worked any more"
+CANNOT = "can no longer be worked out"
 TAKEN = "figure of another check changed"
 ALTERED = "entry altered"
 
@@ -53,8 +53,8 @@ OF_INSTRUMENT = {
     "serial": "serial number",
     "measures": "quantity",
     "uncertainty": "uncertainty",
-    "shared": "error in common",
-    "stated_as": "way of stating the uncertainty",
+    "shared": "shared error",
+    "stated_as": "how the uncertainty is stated",
     "tables": "calibration table",
 }
 ANOTHER = ("serial", "measures")
@@ -123,12 +123,12 @@ def rework(
     found = Rework(entry)
     if untrue or entry.fault:
         why = untrue or f"entry {entry.number} {entry.fault}"
-        found._add(Cause(ALTERED, f"{why}; 'rotorkit record verify' tells more"))
+        found._add(Cause(ALTERED, f"{why}; 'rotorkit record verify' says more"))
         return found
     try:
         kind = sheet_type(entry.sheet)
     except SheetError as problem:
-        found._add(Cause(CANNOT, f"there is no such sheet any more: {problem}"))
+        found._add(Cause(CANNOT, f"this sheet no longer exists: {problem}"))
         return found
     if kind.version != entry.sheet_version:
         found._add(
@@ -162,7 +162,7 @@ def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) 
     kept, now = found.entry.findings, found.outcome.findings
     found.notes += besides(kept, now)
     if file_then is None:
-        gone = Cause(ALTERED, "the record does not hold the aircraft file that it was worked with as it was")
+        gone = Cause(ALTERED, "the aircraft file it was worked with is not in the record as it was")
         found._add(gone)
         found.moved += [(move, gone) for move in moves(kept, now)]
         return
@@ -171,12 +171,12 @@ def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) 
     except WORKING as problem:
         # nothing to tell the program's part from the file's part by
         for move in moves(kept, now):
-            cause = Cause(PROGRAM, f"this version cannot work the aircraft file as it stood ({_one_line(problem)})")
+            cause = Cause(PROGRAM, f"this version cannot read the aircraft file as it was then ({_one_line(problem)})")
             found.moved.append((move, found._add(cause)))
         return
     by_program = moves(kept, then)
     if by_program:
-        cause = Cause(PROGRAM, f"the same inputs gave another figure with rotorkit {found.entry.rotorkit}")
+        cause = Cause(PROGRAM, f"the same inputs gave a different figure with rotorkit {found.entry.rotorkit}")
         found.moved += [(move, found._add(cause)) for move in by_program]
     if file_then != file_now:
         by_file = moves(then, now)
@@ -286,7 +286,7 @@ def _instruments(found: Rework, now: Aircraft, today: date) -> None:
     for used in found.entry.instruments:
         instrument = now.instruments.get(used.key)
         if instrument is None:
-            found._add(Cause(INSTRUMENT, f"{used.title} is not in the aircraft file any more"))
+            found._add(Cause(INSTRUMENT, f"{used.title} is no longer in the aircraft file"))
             continue
         current = instrument_dump(instrument)
         for name in ("serial", "measures", "uncertainty", "shared", "stated_as"):

@@ -97,7 +97,7 @@ def check_layout(connection: sqlite3.Connection, path: Path) -> int:
     if found > layout():
         raise RecordError(too_new(path, found))
     if found < 1:
-        raise RecordError(f"{path.name} bears no layout that rotorkit ever wrote ({found}). {UNTOUCHED}")
+        raise RecordError(f"{path.name} has a layout that rotorkit never wrote ({found}). {UNTOUCHED}")
     kinds = dict(connection.execute("SELECT name, type FROM sqlite_master WHERE rootpage > 0 OR type = 'view'"))
     for table in ("chain", "aircraft_file", "entry"):
         if kinds.get(table) != "table":  # a view could give rows without end

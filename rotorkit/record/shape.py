@@ -42,7 +42,7 @@ LARGEST_SIZE = 1e200
 
 def _finite(value: float) -> float:
     if not math.isfinite(value) or abs(value) > LARGEST_SIZE:
-        raise ValueError("is no figure of anything")
+        raise ValueError("is not a figure with a kind")
     return float(value)
 
 
@@ -53,7 +53,7 @@ def _iso_day(text: str) -> str:
 
 def _known(kind: str) -> str:
     if kind not in KINDS:
-        raise ValueError("is no kind that this version knows")
+        raise ValueError("is not a kind that this version knows")
     return kind
 
 
@@ -128,7 +128,7 @@ class _Limit(_Part):
         if part.low_si is None and part.high_si is None:
             return "has no side"
         if part.low_si is not None and part.high_si is not None and part.low_si > part.high_si:
-            return "its low side is above its high one"
+            return "its lower side is above its upper side"
         return "its unit does not fit its kind" if part.unit and not _unit_fits(part.unit, part.kind) else ""
 
 
@@ -184,7 +184,7 @@ class _Outcome(_Part):
         for worse in (OUT_OF_LIMITS, TOO_CLOSE):
             if worse in words:
                 if part.word != worse:
-                    return f"says {part.word} where a figure is {worse}"
+                    return f"says {part.word} although a figure is {worse}"
                 break
         keys = [finding.key for finding in part.findings]
         return "holds a figure twice" if len(set(keys)) != len(keys) else ""
@@ -418,7 +418,7 @@ def _careful(text: str) -> str:
     try:
         work = json.loads(text, parse_constant=_no_number)
     except RecursionError:
-        return "brackets stand too deep in one another"
+        return "brackets nested too deeply"
     except ValueError as problem:
         return f"it cannot be read: {problem}"
     if found := too_much(work, MOST_VALUES, DEEPEST):

@@ -98,18 +98,18 @@ class Record:
         if sheet.invented:
             raise RecordError(f"{sheet.invented} {NOTHING_SAVED}")
         if outcome.unfinished:
-            raise RecordError(f"Still being worked: {', '.join(outcome.unfinished)}. {NOTHING_SAVED}")
+            raise RecordError(f"Still being worked out: {', '.join(outcome.unfinished)}. {NOTHING_SAVED}")
         try:
             aircraft = aircraft_of(aircraft_text)
             changed = moves(outcome.findings, sheet.work(aircraft).findings)
         except (SheetError, QuantityError, RecordError) as problem:
             raise RecordError(
-                f"This cannot be worked with the aircraft file as it is now: {problem} {NOTHING_SAVED}"
+                f"This cannot be worked out with the aircraft file as it is now: {problem} {NOTHING_SAVED}"
             ) from problem
         if changed:
             raise AircraftChangedError(
-                f"The aircraft file has changed since this was worked: {changed[0].sentence}. Work the form again, "
-                f"look at it, then save. {NOTHING_SAVED}"
+                f"The aircraft file has changed since this was worked out: {changed[0].sentence}. Work the form out "
+                f"again, check it, then save. {NOTHING_SAVED}"
             )
         work = snapshot(sheet, outcome, aircraft, who, note, why, title)
         with display(aircraft.aircraft.display):
@@ -142,7 +142,7 @@ class Record:
         """Add an entry from what it is to keep, as plain values (`save` makes them). Raises `RecordError`."""
         if self.folder.resolve() == demo_folder():
             raise RecordError(
-                "The demo inside the program keeps no record: make a folder of your own with "
+                "The built-in demo keeps no record: make your own folder with "
                 f"'{typed('new DIR --demo')}'. {NOTHING_SAVED}"
             )
         try:
@@ -150,7 +150,8 @@ class Record:
             text.encode("utf-8")
         except UnicodeEncodeError as problem:
             raise RecordError(
-                f"A text holds half of a character pair ({problem.object[problem.start]!r}), which no file can keep: "
+                f"A text contains half of a character pair ({problem.object[problem.start]!r}), which no file can "
+                "keep: "
                 f"type it again. {NOTHING_SAVED}"
             ) from None
         except (TypeError, ValueError) as problem:
@@ -222,7 +223,7 @@ class Record:
         if not given:
             raise RecordError(f"Name one photograph or more. {NOTHING_SAVED}")
         if not who:
-            raise RecordError(f"Say who attaches them: a name or initials. {NOTHING_SAVED}")
+            raise RecordError(f"Say who is attaching them: a name or initials. {NOTHING_SAVED}")
         taken = [received(one) for one in given]
         photographs = with_more(number, entry.photographs, [one for one, _ in taken])
         many = "1 photograph" if len(taken) == 1 else f"{len(taken)} photographs"
@@ -359,7 +360,7 @@ class Record:
         try:
             return row[0].decode("utf-8")
         except UnicodeDecodeError:
-            raise RecordError(f"The kept aircraft file {hash[:12]} is no text. {UNTOUCHED} {RESTORE}") from None
+            raise RecordError(f"The kept aircraft file {hash[:12]} is not text. {UNTOUCHED} {RESTORE}") from None
 
     def file_text_or_none(self, hash: str) -> str | None:
         """The same; None where the record does not hold it as it was."""
@@ -436,7 +437,7 @@ def _last_in_order(connection: sqlite3.Connection) -> tuple[int, str]:
         return 0, str(head)
     raise RecordError(
         f"The end of the record is not as it was saved: it should end with entry {count}. 'rotorkit record verify' "
-        "tells what is wrong."
+        "says what is wrong."
     )
 
 
@@ -450,8 +451,8 @@ def _check_seen(connection: sqlite3.Connection, check: str, after: int) -> None:
     of = f", by {newer.who}" if not newer.fault else ""
     raise NewerEntryError(
         f"Since this form was filled, entry {newer.number} of the same check was saved ({newer.local:%Y-%m-%d %H:%M}"
-        f"{of}): look at it among the earlier entries. If yours is to be kept as well, as the newer one, save once "
-        f"more. {NOTHING_SAVED}",
+        f"{of}): see it among the earlier entries. To keep yours as well, as the newer one, save once more. "
+        f"{NOTHING_SAVED}",
         newer.number,
     )
 
@@ -461,7 +462,7 @@ def _check_replaced(connection: sqlite3.Connection, check: str, replaces: int) -
     if row is None:
         raise RecordError(f"There is no entry {replaces} to correct.")
     if row[0] != check:
-        raise RecordError(f"Entry {replaces} is of {row[0]}, not of {check}: a correction is of the same check.")
+        raise RecordError(f"Entry {replaces} is of {row[0]}, not of {check}: a correction has to be of the same check.")
     later = connection.execute("SELECT number FROM entry WHERE replaces = ?", (replaces,)).fetchone()
     if later is not None:
         raise RecordError(f"Entry {replaces} is already replaced by entry {later[0]}: correct that one.")

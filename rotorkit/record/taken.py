@@ -89,7 +89,7 @@ def _source(title: str, reading: Reading, number: int, key: str, entries: Entrie
     if last.number != number and (now is None or last.number != now.number):
         figure = _other(reading, last, key)
         if figure is not None:
-            told = f"{title} was taken from entry {number}; the same was done again since, as entry {last.number}"
+            told = f"{title} was taken from entry {number}; it has been done again since, as entry {last.number}"
             yield False, f"{told}: {say(figure)}"
 
 
@@ -110,7 +110,7 @@ def _read_there(
     first = first_form(source, every)
     now = next((entry for entry, of in standing if of.number == first.number), None)
     if now is not None and now.number != number and (other := _reading(now, key)) != typed:
-        was = f": {other} was read" if other else ", where it is not there any more"
+        was = f": {other} was read" if other else ", where it no longer exists"
         yield True, f"{title} was taken from entry {number}, corrected since by entry {now.number}{was}"
 
 

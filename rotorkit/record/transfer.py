@@ -231,9 +231,9 @@ class Imported:
         said = []
         if self.lost:
             many = ", ".join(map(str, self.lost[:MOST_TOLD])) + (" …" if len(self.lost) > MOST_TOLD else "")
-            said.append(f"lost when the export was written, and marked so: entry {many}")
+            said.append(f"lost when the export was written, and marked as lost: entry {many}")
         if self.at_end:
-            said.append(f"lost at the end, and not there: {self.at_end}")
+            said.append(f"lost at the end, and not included: {self.at_end}")
         return f"The export is of a damaged record: {'; '.join(said)}." if said else ""
 
 
@@ -257,15 +257,15 @@ def import_lines(record: Record, source: Path | str) -> Imported:
         name, count, _ = connection.execute("SELECT record, entries, head FROM chain").fetchone()
         if name != brought.name:
             raise RecordError(
-                f"{path.name} is of another record than the one in {record.folder}: import it into a new folder."
+                f"{path.name} is of a different record from the one in {record.folder}: import it into a new folder."
             )
         here = [hash_ for (hash_,) in connection.execute("SELECT hash FROM entry ORDER BY number")]
         same = min(len(here), len(entries))
         parted = next((i for i in range(same) if here[i] != entries[i].hash), None)
         if parted is not None:
             raise RecordError(
-                f"The record in {record.folder} and {path.name} part at entry {parted + 1}: both were added to. Keep "
-                "both, and save again in one of them what only the other holds."
+                f"The record in {record.folder} and {path.name} differ from entry {parted + 1} on: both were added "
+                "to. Keep both, and save again in one of them what only the other has."
             )
         for entry in entries[count:]:
             insert(connection, entry, brought.kept[entry.aircraft_file])
@@ -297,7 +297,7 @@ def _check(path: Path, brought: _Brought) -> None:
             for entry in brought.entries:
                 insert(aside, entry, brought.kept[entry.aircraft_file])
         except (sqlite3.Error, OverflowError) as problem:
-            raise RecordError(f"{path.name} is no record that holds together ({problem}). {NOTHING_SAVED}") from problem
+            raise RecordError(f"{path.name} is not a consistent record ({problem}). {NOTHING_SAVED}") from problem
         walk(aside, found)
     told = {f"entry {one.number} {LOST}" for one in brought.entries if one.lost}
     told |= {f"the kept aircraft file {hash_[:12]} is lost" for hash_ in brought.lost_files}
@@ -316,7 +316,7 @@ def _read(path: Path, file: BinaryIO) -> _Brought:
         whole += len(line)
         if len(line) > LONGEST_LINE or whole > LARGEST_EXPORT or len(found.entries) > MOST_ENTRIES:
             raise RecordError(
-                f"{path.name} line {number}: this is far more than any record holds ({LONGEST_LINE:,} bytes to a line, "
+                f"{path.name} line {number}: far too large for a record ({LONGEST_LINE:,} bytes to a line, "
                 f"{LARGEST_EXPORT:,} in all and {MOST_ENTRIES:,} entries are read). {NOTHING_SAVED}"
             )
         try:
@@ -332,7 +332,7 @@ def _read(path: Path, file: BinaryIO) -> _Brought:
             else:
                 _read_entry(path, number, line, value, found)
         except RecursionError:
-            raise RecordError(f"{path.name} line {number}: brackets too deep in one another. {NOTHING_SAVED}") from None
+            raise RecordError(f"{path.name} line {number}: brackets nested too deeply. {NOTHING_SAVED}") from None
         except (ValueError, TypeError, KeyError, AttributeError) as problem:
             raise RecordError(
                 f"{path.name} line {number} is not a line of a record's export ({str(problem)[:200]}). {NOTHING_SAVED}"

@@ -73,7 +73,7 @@ class Verification:
             return "Nothing has been saved in this record yet."
         end = f" {self.noted}" if self.noted else ""
         many = "1 entry" if self.entries == 1 else f"all {self.entries:,} entries"
-        return f"The record is whole: {many} as saved, none missing. The last one's hash is {self.head}.{end}"
+        return f"The record is complete: {many} as saved, none missing. The last one's hash is {self.head}.{end}"
 
 
 def verify(
@@ -162,7 +162,7 @@ def _walk(
             if contents and '"photographs":' in sealed.work and here not in found.untrue:
                 found.attached += [(here, one) for one in attached_to(json.loads(sealed.work))]
             if sealed.saved < time and sealed.work != LOST_WORK:
-                found.doubts.append(f"entry {here} has an earlier time than the one before: a clock was put back")
+                found.doubts.append(f"entry {here} has an earlier time than the one before it: a clock was set back")
             missed = missed and not hash_.startswith(wanted)
             before, number, time = hash_, here, sealed.saved
             if progress is not None and here % PROGRESS_EACH == 0:
@@ -183,15 +183,13 @@ def _walk(
     if progress is not None:
         progress(number, count)
     if guards := schema.guards_changed(connection):
-        found.faults.append(
-            f"the guards that keep entries from being changed are not as they were made ({', '.join(guards)})"
-        )
+        found.faults.append(f"the guards against changing entries are not as they were made ({', '.join(guards)})")
     _whole_pages(connection, found)
     found.entries, found.head = number, before if number else ""
     if missed:
-        found.faults.append(f"no entry has the hash {noted}: the record was put back to an older copy, or rewritten")
+        found.faults.append(f"no entry has the hash {noted}: the record was replaced by an older copy, or rewritten")
     elif wanted:
-        found.noted = "It holds the entry whose hash was noted."
+        found.noted = "It contains the entry whose hash was noted."
 
 
 def _text(value: Any) -> str:
@@ -274,6 +272,6 @@ def _stray_copies(path: Path) -> list[str]:
     if not others:
         return []
     return [
-        f"beside the record lies {', '.join(others)}: a synchronising client may have parted two records; look which "
-        "is right"
+        f"beside the record there is {', '.join(others)}: a file-sync program may have split the record in two; find "
+        "out which is right"
     ]

@@ -1,7 +1,7 @@
 """Least squares on readings with uncertainties: the estimates are plain sums of the readings, so that what the readings
 share is carried along and cancels where it should.
 
-Every reading weighs the same. An instrument's error in common then goes into a mean and out of a slope, as it does in
+Every reading weighs the same. An instrument's shared error then goes into a mean and out of a slope, as it does in
 truth. Where the readings scatter about the fit by more than their own uncertainties explain, the scatter takes the
 place of those (JCGM 100:2008, 4.2), widened for few readings by Student's t (G.3).
 

@@ -2,7 +2,7 @@
 
 A new cable gives at first and then holds. One that goes on giving is coming apart inside, or something it is tied to
 is. Tensions must be carried to one temperature before they are compared (`tension_at_temperature`), or the seasons make
-the trend. A gauge's error in common to all readings does not touch the slope; use the same gauge and riser.
+the trend. A gauge's error shared by all readings does not touch the slope; use the same gauge and riser.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ power.
 - forward, forward_flow: level flight; autorotation, coning: power off and the blades' energy
 - shares: who gets what of the engine's power; antitorque: pedal left from the rigged blade angles
 - power_model, performance: the whole helicopter's power curve, speeds, climb, ceilings and glide
-- margin: what is left in the hover
+- margin: what is left in the hover; hover_trim: how it hangs there, and the cyclic that this takes
 
 Thrust is positive along the shaft, away from the disk's downwash. Coefficients are the American ones, without the
 factor one half: CT = T / (rho A Vt^2). Out of ground effect and in still air, where nothing else is said.
@@ -61,6 +61,10 @@ from rotorkit.rotor.shares import (
     tail_rotor_power_from_share, tail_rotor_thrust_needed, transmission_loss,
 )
 from rotorkit.rotor.antitorque import PedalMargin, pedal_margin
+from rotorkit.rotor.hover_trim import (
+    cyclic_for_disk_tilt, cyclic_remaining, disk_tilt_with_side_force, height_along_mast, height_with_hub_stiffness,
+    hub_stiffness, mast_lean_with_side_force, offset_from_mast,
+)
 from rotorkit.rotor.power_model import (
     GROUND_EFFECTS, PowerModel, PowerParts, engine_power_level_flight, engine_power_to_hover_by_blade_element,
     engine_power_to_hover_near_ground, power_model, power_parts,
@@ -97,6 +101,8 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "engine_power_needed", "main_rotor_power_available", "main_rotor_torque", "power_after_transmission",
     "tail_rotor_power", "tail_rotor_power_from_share", "tail_rotor_thrust_needed", "transmission_loss",
     "PedalMargin", "pedal_margin",
+    "cyclic_for_disk_tilt", "cyclic_remaining", "disk_tilt_with_side_force", "height_along_mast",
+    "height_with_hub_stiffness", "hub_stiffness", "mast_lean_with_side_force", "offset_from_mast",
     "GROUND_EFFECTS", "PowerModel", "PowerParts", "engine_power_level_flight",
     "engine_power_to_hover_by_blade_element", "engine_power_to_hover_near_ground", "power_model", "power_parts",
     "autorotation_descent", "climb_ceiling", "climb_rate", "hover_ceiling", "mass_at_hover_ceiling",

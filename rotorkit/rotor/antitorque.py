@@ -154,7 +154,7 @@ def pedal_margin(
     temperature : Temperature
         of the air (absolute).
     measured_at : Ratio
-        where on the blade the angles were measured, as a part of the radius; matters for twisted blades.
+        where on the blade the angles were measured, as a fraction of the radius; matters for twisted blades.
     model : Model | None
         how the theory is taken (None: as `blade_element_hover`).
 

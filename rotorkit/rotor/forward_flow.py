@@ -209,6 +209,6 @@ def blade_cautions(advancing_tip_mach: Any, retreating_lift: Any) -> list[str]:
     if lift > RETREATING_LIFT:
         said.append(
             f"The retreating blade has to reach a lift coefficient of {lift:.3f}, above {RETREATING_LIFT}: it stalls "
-            "about here, and the power is more than counted."
+            "about here, and the true power is higher than shown."
         )
     return [*said, cautions.BLADE_STALL] if said else []

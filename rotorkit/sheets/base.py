@@ -169,7 +169,7 @@ class Outcome:
     estimate. missing: the parts of the whole job that are still to be done, in words; `Sheet.work` fills it.
     told_to_do: the sheet's own sentence on what to do, or what can be done today; it_covers: beginnings of the keys of
     the findings that it sees to. unfinished: what is still being worked, in words, where only what is quick was asked
-    for: no record takes such an outcome.
+    for: no record takes such an outcome. unjudged: whether a verdict is among what is still being worked.
     """
 
     title: str
@@ -182,6 +182,7 @@ class Outcome:
     told_to_do: str = ""
     it_covers: tuple[str, ...] = ()
     unfinished: tuple[str, ...] = ()
+    unjudged: bool = False
 
     @property
     def to_do(self) -> str:
@@ -215,10 +216,10 @@ class Outcome:
 
     @property
     def word(self) -> str:
-        """The worst verdict, of the figures that are not told aside; none yet as long as a part of the job is missing
-        and what is there is not out of limits or too close to call."""
+        """The worst verdict, of the figures that are not told aside; none yet as long as a part of the job is missing,
+        or a verdict is still being worked, and what is there is not out of limits or too close to call."""
         found = worst([finding.verdict for finding in self.findings if not finding.aside])
-        return UNDONE if self.missing and found in (NO_LIMIT, IN_LIMITS) else found
+        return UNDONE if (self.missing or self.unjudged) and found in (NO_LIMIT, IN_LIMITS) else found
 
     @property
     def deciding(self) -> Finding | None:
@@ -292,6 +293,8 @@ NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
 """What a choice of things seen begins with: any other of its options was seen."""
 MOST_TOLD = 2
 """How many figures say beside the verdict what they ask for, before the others are counted."""
+LEFT_OPEN = ("instruments", "drive shafts")
+"""What an empty form picks nothing of where there are several."""
 NOTHING_TO_DO = "Nothing to change."
 UNNAMED, BARE = "instrument is named for", "± is typed with"
 AN_ESTIMATE = "This is an estimate"
@@ -483,7 +486,7 @@ class Sheet(Section):
                     if one.choice.of
                     else list(one.choice.options)
                 )
-                sure = len(options) == 1 or one.choice.of != "instruments"
+                sure = len(options) == 1 or one.choice.of not in LEFT_OPEN
                 start[one.name] = options[0] if options and sure else ""
             elif one.default is not None and one.row is None:
                 start[one.name] = getattr(one.default, "typed", one.default)

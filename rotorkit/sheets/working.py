@@ -75,12 +75,14 @@ class Working(Reckoning):
         self.told_to_do: str = ""
         self.it_covers: tuple[str, ...] = ()
         self.unfinished: list[str] = []
+        self.unjudged = False
 
-    def slowly(self, what: str, work: Callable[[], Thing]) -> Thing | None:
-        """What takes long, and on which no verdict hangs; None where only what is quick is asked for, and then `what`
-        ("what to move") is named as being worked."""
+    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False) -> Thing | None:
+        """What takes long; None where only what is quick is asked for, and then `what` ("what to move") is named as
+        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there."""
         if QUICK_ALONE.get():
             self.unfinished.append(what)
+            self.unjudged |= judges
             return None
         return work()
 
@@ -110,7 +112,7 @@ class Working(Reckoning):
         blade = blade_named(name, rotor)
         if blade is None:
             there = ", ".join(rotor.blades)
-            self.problem(path, f"is no blade of the {of}: it has {there}; got {shortened(name)}")
+            self.problem(path, f"is not a blade of the {of}; blades: {there}; got {shortened(name)}")
         return blade
 
     def thing(self, path: str, there: Mapping[str, Thing], what: str, none: str = "none") -> Thing:
@@ -149,7 +151,7 @@ class Working(Reckoning):
         ]
         if not rows and not self.problems:
             where = f"{name}.0.{readings[0]}" if getattr(self.sheet, name) else name
-            self.problem(where, "needs a reading: there is none yet")
+            self.problem(where, "needs a reading")
             self.settle()
         for i, row in rows:
             for one in readings:
@@ -201,7 +203,7 @@ class Working(Reckoning):
         if pooled is not None:
             value = Measured(pooled.standard_deviation_si, kind, unit=unit)
             said = pooled.said(None if unit is None else value.shown_unit(self.system))
-            self.step("Scatter of one reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
+            self.step("Scatter of a single reading, all repeats pooled", [said], value, sources.JCGM_100.at("4.2.4"))
         return pooled
 
     def mean(
@@ -241,7 +243,7 @@ class Working(Reckoning):
             centre = float(mean.si)
             furthest = max(readings, key=lambda one: abs(one.si - centre))
             if abs(furthest.si - centre) > far:
-                said = f"{furthest.understood} lies far from the other repeats. Read it again."
+                said = f"{furthest.understood} is far from the other repeats. Read it again."
                 self.asked.append(f"{capital(what)}: {said}")
         return mean
 
@@ -319,6 +321,7 @@ class Working(Reckoning):
             self.told_to_do,
             self.it_covers,
             tuple(self.unfinished),
+            self.unjudged,
         )
 
 

@@ -161,7 +161,7 @@ class Marked:
         lines += ["", hardest]
         lines += [f"  {posed.title}: {right} of {given} right" for posed, right, given in self.hardest]
         if slips := self.slips[:MOST_SLIPS]:
-            lines += ["", "To teach again, the slips that were made most:"]
+            lines += ["", "To teach again, the commonest slips first:"]
             lines += [f"  {times} x {family}: {such}" for family, times, such in slips]
         return "\n".join([*lines, *([""] if self.remarks else []), *self.remarks])
 
@@ -215,7 +215,7 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     if not 1 <= students <= MOST_STUDENTS:
         raise ClassError(f"a class has 1 to {MOST_STUDENTS} students, got {students}")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise ClassError(f"{folder} is there already and not empty: name a folder that is yet to be made")
+        raise ClassError(f"{folder} exists already and is not empty: name a new folder")
     names = tuple(f"student-{number:0{max(2, len(str(students)))}}" for number in range(1, students + 1))
     drawn = ClassSet(names, questions_of(questions), seed if seed.strip() else secrets.token_hex(16))
     numbers = {student: [dict(drawn.posed(student, name).given) for name in drawn.questions] for student in names}
@@ -229,7 +229,7 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
         rows += [[student, *[""] * len(made.questions)] for student in names]
         _write_csv(folder / ANSWERS_FILE, rows)
         said = {
-            "for": "the instructor alone: every number, and so every answer, follows from this file",
+            "for": "for the instructor only: every number, and so every answer, follows from this file",
             "students": made.students, "questions": made.questions, "seed": made.seed, "secret": made.secret,
             "numbers": made.numbers,
         }  # fmt: skip
@@ -311,7 +311,7 @@ def _numbers_in(said: Mapping[str, Any]) -> dict[str, list[dict[str, str]]]:
     if set(found) != set(map(str, said["students"])) or any(
         len(one) != len(said["questions"]) for one in found.values()
     ):
-        raise ValueError("its numbers are not those of its students")
+        raise ValueError("its number of students does not match its list")
     return found
 
 

@@ -169,13 +169,15 @@ class Posed:
             return Mark("right", f"{reading.understood} is right.")
         if diagnosis.good or near:
             said = (
-                f"{reading.understood} is right as far as it goes: give {one.digits} significant digits."
+                f"{reading.understood} is right, but give it to {one.digits} significant digits."
                 if not fine
-                else f"{reading.understood} is near: carry more digits on the way, and round at the end."
+                else f"{reading.understood} is close: carry more digits along the way, and round at the end."
             )
             return Mark("digits", said)
         if diagnosis.near and not diagnosis.explanations:
-            return Mark("digits", f"{reading.understood} is near: carry more digits on the way, and round at the end.")
+            return Mark(
+                "digits", f"{reading.understood} is close: carry more digits along the way, and round at the end."
+            )
         larger = "large" if abs(shown[0]) > abs(shown[1]) else "small"
         return self._explained("size", f"{reading.understood} is too {larger}.", text, tries, right, diagnosis)
 

@@ -97,11 +97,11 @@ class Practice:
         chosen = self.choices[number]
         if chosen == self._fault:
             return Tried(True, f"That is it: {chosen}. {self._told_by()}")
-        return Tried(False, f"It is not that {chosen}: then other figures would have moved. Look again.")
+        return Tried(False, f"No: with that, other figures would have moved ({chosen}). Look again.")
 
     def hint(self) -> str:
         """The next hint: what to look at, which figures moved, what kind of thing went wrong."""
-        hints = ("Which figures are not what they were at the last check?", self._told_by(), FAMILIES[self._family])
+        hints = ("Which figures differ from the last check?", self._told_by(), FAMILIES[self._family])
         self.hints_told = min(self.hints_told + 1, len(hints))
         return hints[self.hints_told - 1]
 
@@ -112,12 +112,12 @@ class Practice:
 
 
 FAMILIES = {
-    "swapped": "Two things stand in each other's places.",
-    "table": "Something was picked that does not belong to this job: compare each choice with the manual and the card.",
-    "left out": "Something that is taken off every reading was forgotten.",
-    "sign": "One reading counts the wrong way round.",
-    "zero": "An instrument did not begin at zero: everything that was read with it is off by the same.",
-    "decimal point": "One reading is out of all proportion to the others.",
+    "swapped": "Two things have been swapped.",
+    "table": "Something was chosen that does not belong to this job: compare each choice with the manual and the card.",
+    "left out": "Something that has to be subtracted from every reading was forgotten.",
+    "sign": "One reading has the wrong sign.",
+    "zero": "An instrument was not at zero to begin with: everything read with it is off by the same amount.",
+    "decimal point": "One reading is far too large or too small beside the others.",
 }
 
 
@@ -148,7 +148,7 @@ def practice(sheet: str, seed: int | str = 1) -> Practice:
                 sheet, str(seed), check.title, fault.readings, outcome, before, tuple(choices), fault.words,
                 tuple(_moved(well, outcome)) or tuple(_moved(well, outcome, COARSE)), fault.family,
             )  # fmt: skip
-    raise QuantityError(f"nothing can be planted in {sheet}: there is nothing in it to be read wrongly")
+    raise QuantityError(f"no fault can be planted in {sheet}: nothing in it can be misread")
 
 
 def sheets_to_practise() -> list[str]:

@@ -113,7 +113,7 @@ class Progress:
                 found = [_answer(*line) for line in lines]
             except (sqlite3.Error, ValueError, TypeError, AttributeError) as problem:
                 raise ProgressError(
-                    f"{LEARNING_FILE} cannot be read ({problem}): if it is damaged, put it aside and begin a new one"
+                    f"{LEARNING_FILE} cannot be read ({problem}): if it is damaged, move it away and start a new one"
                 ) from None
             yield from found
 

@@ -122,9 +122,9 @@ class Diagnosis:
         if len(told) > 1 and not self.near:  # what says no more than that the sign is wrong helps nobody beside a cause
             told = [words for words in told if words != ONLY_THE_SIGN]
         if self.near:
-            told.append("rounding on the way, or a conversion factor with few digits")
+            told.append("rounding along the way, or a conversion factor with few digits")
         if not told:
-            few = "it may be rounding on the way with few digits; else " if self.word == DIFFERS_LITTLE else ""
+            few = "it may be rounding along the way with few digits; otherwise " if self.word == DIFFERS_LITTLE else ""
             return f"none of the usual slips explains it: {few}work through the steps again, unit by unit"
         if len(told) == 1:
             plain = self.sure or self.near or told[0] == ONLY_THE_SIGN
@@ -142,7 +142,7 @@ class Diagnosis:
 class Other:
     """What the whole calculation comes to with something taken otherwise: another row of a table, another blade.
     value: in SI units; steps, figure: the worked steps that led to it, and the figure, for what else may have gone
-    wrong in them."""
+    wrong in them; readings: those that led to it; aircraft: with another row in one of its tables, where that is it."""
 
     words: str
     value: float
@@ -151,20 +151,41 @@ class Other:
     line: str = ""
     steps: Sequence[Worked] = field(default=(), compare=False, repr=False)
     figure: Measured | None = field(default=None, compare=False, repr=False)
+    readings: Mapping[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    aircraft: Any = field(default=None, compare=False, repr=False)
 
 
 class Others(list[Other]):
-    """What a sheet comes to with one thing taken otherwise each. both: works it with two of them, by their numbers;
-    None where they are of the same reading, or it cannot be worked. most_both: so many pairs are worked."""
+    """What a sheet comes to with one thing taken otherwise each.
+
+    both: works it with two of them; None where they are of the same reading, or it cannot be worked. most_both: so many
+    pairs are worked. reckoned: those for which there was no time, each with what it should come to by how the figure
+    follows its readings; work: works one of them. most_worked: so many are worked for one hand figure.
+    """
 
     def __init__(
         self,
         found: Iterable[Other] = (),
-        both: Callable[[int, int], float | None] | None = None,
+        both: Callable[[Other, Other], float | None] | None = None,
         most_both: int = 24,
+        reckoned: Sequence[Other] = (),
+        work: Callable[[Other], Other | None] | None = None,
+        most_worked: int = 24,
     ) -> None:
         super().__init__(found)
         self.both, self.most_both = both, most_both
+        self.reckoned, self.work, self.most_worked = list(reckoned), work, most_worked
+
+    def nearer(self, answers: Sequence[float]) -> Others:
+        """The same, with those worked that are reckoned to come near to one of some answers, the nearest first."""
+        if self.work is None or not self.reckoned:
+            return self
+        off = [min(abs(one.value - answer) / (abs(answer) or 1.0) for answer in answers) for one in self.reckoned]
+        order = sorted((far, i) for i, far in enumerate(off) if far <= MAY_FIT)[: self.most_worked]
+        worked = {i: self.work(self.reckoned[i]) for _, i in order}
+        rest = [one for i, one in enumerate(self.reckoned) if i not in worked]
+        found = [*self, *(one for one in worked.values() if one is not None)]
+        return Others(found, self.both, self.most_both, rest, self.work, self.most_worked)
 
 
 # the two ways in
@@ -263,9 +284,12 @@ def _explained(
     chain: Chain, kind: Kind, right: float, reading: Reading, half: float, others: Sequence[Other]
 ) -> tuple[list[Explanation], int, bool]:
     answer = reading.si
+    if isinstance(others, Others):
+        others = others.nearer([answer])
     slips = sorted(usual_slips(chain, kind, reading), key=lambda one: -one.weight)[:MOST_SINGLE]
     slips = _written_down_as_often(slips, others)
-    total = sum(one.weight for one in slips) + sum(WEIGHTS[one.family] for one in others) or 1.0
+    possible = [*others, *(others.reckoned if isinstance(others, Others) else ())]
+    total = sum(one.weight for one in slips) + sum(WEIGHTS[one.family] for one in possible) or 1.0
     count = len(slips)
     single = _worked(chain, slips, numpy.arange(count), None)
     size = max(abs(right), abs(answer)) or 1.0
@@ -292,6 +316,8 @@ def _explained(
     pairs: list[tuple[float, tuple[int, ...], float]] = []
     written: list[tuple[float, Explanation]] = []
     if not told and not apart:  # two slips are thought of only where no single one explains it
+        if isinstance(others, Others):
+            others = others.nearer([-answer, *(answer * by for by in (0.1, 10, 0.5, 2)), answer])
         first, second = numpy.triu_indices(count, 1)
         fits = numpy.array([_together(slips[i], slips[j]) for i, j in zip(first, second, strict=True)], dtype=bool)
         first, second = first[fits], second[fits]
@@ -432,19 +458,20 @@ def _both_otherwise(
 ) -> Iterator[tuple[float, Explanation]]:
     """Pairs of things taken otherwise: worked, the likeliest first, where they may come to the answer together."""
     both = others.both if isinstance(others, Others) else None
-    if both is None or len(others) < 2 or not right:
+    if both is None or not right:
         return
     assert isinstance(others, Others)
-    values = numpy.array([one.value for one in others])
-    first, second = numpy.triu_indices(len(others), 1)
+    every = [*others, *others.reckoned]
+    values = numpy.array([one.value for one in every])
+    first, second = numpy.triu_indices(len(every), 1)
     one, other = values[first], values[second]
     predicted = numpy.array([one + other - right, one * other / right, *_without_signs(one, other, right, answer)])
     shows = (numpy.abs(one - right) > half) & (numpy.abs(other - right) > half)
     near = numpy.flatnonzero(shows & _near(answer, *predicted))
     off = numpy.nanmin(numpy.abs(predicted[:, near] - answer), axis=0) if len(near) else near
     for k in near[numpy.argsort(off, kind="stable")][: others.most_both]:
-        first_one, second_one = others[int(first[k])], others[int(second[k])]
-        value = both(int(first[k]), int(second[k]))
+        first_one, second_one = every[int(first[k])], every[int(second[k])]
+        value = both(first_one, second_one)
         if value is None or min(abs(value - first_one.value), abs(value - second_one.value)) <= half:
             continue
         score = float(likelihood(numpy.array(value)))

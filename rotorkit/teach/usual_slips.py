@@ -19,11 +19,12 @@ from rotorkit.quantities.pint_inside import registry, units_of
 from rotorkit.quantities.spelled_units import unit_container
 from rotorkit.teach.chain import FUNCTIONS, Chain, Change, Node, Stage
 from rotorkit.teach.confusions import confusions_of
+from rotorkit.teach.tables import looked_up, printed_rows
 
 __all__ = ["ONLY_THE_SIGN", "WEIGHTS", "Slip", "usual_slips"]
 
 DEGREES = math.degrees(1.0)
-ONLY_THE_SIGN = "only the sign differs: look at the sign convention, and at which figure is taken from which"
+ONLY_THE_SIGN = "only the sign differs: check the sign convention, and which figure is subtracted from which"
 WEIGHTS = {
     "unit": 1.0,
     "temperature": 1.0,
@@ -81,6 +82,7 @@ def usual_slips(chain: Chain, kind: Kind, reading: Reading) -> list[Slip]:
     for stage in chain.stages:
         made += _of_arguments(chain, stage, right)
         made += _left_out(chain, stage, right)
+        made += _of_tables(chain, stage, right)
     return made + list(_of_result(chain, kind, reading, right))
 
 
@@ -219,7 +221,7 @@ def _of_leaf(chain: Chain, place: int, node: Node, right: Sequence[float]) -> It
     if kind.flavour == "difference":
         scale = 5 / 9 if "delta_degree_Fahrenheit" in map(str, node.units) else 1.0
         if scale != 1.0:
-            words = f"{name} is a difference, and was turned into degrees like a temperature, with the 32 taken off{at}"
+            words = f"{name} is a difference, and was converted like a temperature, with the 32 subtracted{at}"
             yield _slip("temperature", where, words, place, lambda get, v: v - 32 * 5 / 9, line, 0.6)
         for factor in (9 / 5, 5 / 9):
             yield _slip("temperature", where, f"{name} was taken in the other degrees, off by {factor:.2g}{at}", place,
@@ -301,15 +303,15 @@ def _of_temperature(
         ways = [
             (n + 273.15, "was taken as °C where it stands in °F", 1.0),
             (n, "in °F was used as if it were in K", 0.5),
-            ((n - 32) * 5 / 9, "was used without the way to absolute zero", 0.7),
-            (n * 5 / 9, "was turned like a temperature difference, by 5/9 alone", 0.7),
+            ((n - 32) * 5 / 9, "was used without adding the offset to absolute zero", 0.7),
+            (n * 5 / 9, "was converted like a temperature difference, by 5/9 alone", 0.7),
             (n + 459.67, "was left in degrees Rankine, without the 5/9", 0.5),
         ]
     elif unit == "degree_Celsius":
         n, here = value - 273.15, "°C"
         ways = [
             ((n + 459.67) * 5 / 9, "was taken as °F where it stands in °C", 1.0),
-            (n, "was used without the way to absolute zero", 0.8),
+            (n, "was used without adding the offset to absolute zero", 0.8),
         ]
     else:
         n, here = value, "K"
@@ -500,6 +502,35 @@ def _below(chain: Chain, place: int) -> set[int]:
                 found.add(i)
                 todo.append(i)
     return found
+
+
+def _of_tables(chain: Chain, stage: Stage, right: Sequence[float]) -> Iterator[Slip]:
+    """The row beside the right one, of what a person looks up in a printed table."""
+    if stage.formula is None:
+        return
+    at = f', in "{stage.title}"' if len(chain.stages) > 1 else ""
+    for name, place in stage.arguments.items():
+        node, value = chain.nodes[place], right[place]
+        line = _formula_line(chain, stage.node)
+        if name == "pressure_altitude" and node.kind is not None:
+            units = (
+                node.units if node.units is not None else unit_container(node.kind.shown(display_system()), node.kind)
+            )
+            feet = "foot" in {str(one) for one in units}
+            here = say(from_si(value, node.kind), "ft" if feet else "m", digits=4)
+            for row in looked_up(stage.formula.name, value, feet):
+                read_off = float(stage.formula.si(row))
+                said = say(from_si(row, node.kind), "ft" if feet else "m", digits=4)
+                words = f"the row of {said} was read in the table of the standard atmosphere, where it is {here}{at}"
+                yield _slip("table", name, words, stage.node, _becomes(read_off), line, 0.5)
+        for row in printed_rows(name, value):
+            assert node.kind is not None
+            unit = (
+                node.units if node.units is not None else unit_container(node.kind.shown(display_system()), node.kind)
+            )
+            said, here = (say(from_si(one, node.kind).to(unit), as_typed=True, kind=node.kind) for one in (row, value))
+            words = f"the row of {said} was read in place of {here}, for the {name}{at}"
+            yield _slip("table", name, words, place, _becomes(row), line, 1.0, f"table {name} {row:.6g}")
 
 
 def _left_out(chain: Chain, stage: Stage, right: Sequence[float]) -> Iterator[Slip]:

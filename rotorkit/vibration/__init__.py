@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rotorkit.vibration.bands import NOT_A_HELICOPTER, ZONES, severity_zone, vibration_band
 from rotorkit.vibration.orders import Order, Orders, SynchronousAverage, orders_of, synchronous_average
+from rotorkit.vibration.plausible import LookedOver, looked_over
 from rotorkit.vibration.recordings import (
     GravityCalibration,
     Recording,
@@ -52,6 +53,7 @@ __all__ = [
     "ZONES",
     "GravityCalibration",
     "Line",
+    "LookedOver",
     "Order",
     "Orders",
     "Recording",
@@ -70,6 +72,7 @@ __all__ = [
     "displacement_from_acceleration",
     "displacement_from_velocity",
     "drive_lines",
+    "looked_over",
     "name_lines",
     "names_at",
     "one_turn_as_text",

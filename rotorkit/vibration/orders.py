@@ -30,6 +30,8 @@ from rotorkit.vibration.turns import Turns
 __all__ = ["Order", "Orders", "SynchronousAverage", "orders_of", "synchronous_average"]
 
 SAMPLES_AT_ONCE = 500_000
+READ = 0.95
+"""The share of its samples of which a turn is worked: what was put in on straight lines has no vibration in it."""
 FINEST = 0.2
 """An order's frequency over the sampling rate up to which the cubic resampling loses less than one per cent."""
 
@@ -83,11 +85,20 @@ def _points(found: Recording, turns: Turns, offset: float) -> tuple[int, np.ndar
     """(points a turn, numbers of the turns that are usable and lie within the recording)."""
     edges = turns.time_at(np.arange(turns.whole + 1)) - offset
     inside = (edges[:-1] >= 0) & (edges[1:] <= (len(found) - 1) / found.rate) & turns.usable
+    inside &= _read_share(found, edges) >= READ
     which = np.flatnonzero(inside)
     if len(which) < 2:
         raise QuantityError("pulses: fewer than two whole turns lie within the recording: do both begin at one time?")
     longest = float(np.diff(edges)[which].max())
     return 1 << max(5, math.ceil(math.log2(longest * found.rate))), which
+
+
+def _read_share(found: Recording, edges: np.ndarray) -> np.ndarray:
+    """Of each turn the share of its samples that could be read."""
+    if found.bad_at is None or not len(found.bad_at):
+        return np.ones(len(edges) - 1)
+    bad = np.diff(np.searchsorted(found.bad_at, edges * found.rate))
+    return np.asarray(1 - bad / (np.diff(edges) * found.rate))
 
 
 def _blocks(
@@ -249,7 +260,8 @@ def orders_of(
     if highest * fastest > FINEST * found.rate:
         raise QuantityError(
             f"orders: {highest:g} a turn at {fastest * 60:.1f} rpm is {highest * fastest:.4g} Hz: {found.rate:.6g} "
-            f"samples a second tell no more than {FINEST * found.rate:.4g} Hz well"
+            f"samples a second tell no more than {FINEST * found.rate:.4g} Hz well. Where nothing turned so fast, "
+            "noise was taken for pulses: look at their column"
         )
     if len(which) < 3:
         raise QuantityError(f"pulses: needs three whole turns for a scatter, got {len(which)}")
@@ -274,7 +286,9 @@ def orders_of(
             {origin: order * part / math.tau for origin, part in speed.components.items()}, "Hz",
         )  # fmt: skip
         made[order] = Order(order, _mean(each[:, column], kind, unit, order, found.scale_share), frequency)
-    words = f"{len(which):,} turns used. {turns.in_words} {found.in_words}"
+    unread = int((_read_share(found, turns.time_at(np.arange(turns.whole + 1)) - offset) < READ).sum())
+    left_out = f" {unread:,} left out, in which samples could not be read." if unread else ""
+    words = f"{len(which):,} turns used.{left_out} {turns.in_words} {found.in_words}"
     ends = [Measured(float(end) * math.tau, RotationRate, unit="rpm") for end in (rates.min(), fastest)]
     return Orders({float(k): one for k, one in made.items()}, len(which), speed, ends[0], ends[1], words)
 

@@ -7,7 +7,7 @@ import math
 import mmap
 import tempfile
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -37,8 +37,16 @@ __all__ = [
 
 KINDS: tuple[Any, ...] = (Acceleration, Speed, Length, Ratio)
 """What a recording may be of."""
+SLOWEST = 10.0
+"""Samples a second beneath which a file of times is of no vibration."""
+NO_TIMES = (
+    "the times do not rise: the column of times, the first one, holds no times, or numbers have decimal commas in a "
+    "file that has commas between its columns too. Save it with semicolons or decimal points, or say the samples a "
+    "second"
+)
 ROWS_AT_ONCE = 200_000
 BYTES_AT_ONCE = 1 << 23
+BYTES_LOOKED_AT = 1 << 16
 MANY_ROWS = 50_000
 MOST_IN_MEMORY = 1_000_000
 """Numbers of a column that are kept in memory while a file is read; more are laid on disk."""
@@ -51,7 +59,7 @@ class Recording:
     values: bare, in coherent SI units of the kind where `scale` is 1, else times `scale` less `offset` (so that ten
     million samples on disk stay there). rate: samples a second. kind: what it is of. scale_share: the relative
     standard uncertainty of the calibration. bad: rows that could not be read, kept as the mean of their neighbours;
-    where: the numbers of the first of them.
+    where: the numbers of the first of them; bad_at: which samples they are, from 0.
     """
 
     values: Any
@@ -62,6 +70,7 @@ class Recording:
     scale_share: float = 0.0
     bad: int = 0
     where: tuple[int, ...] = ()
+    bad_at: np.ndarray | None = field(default=None, compare=False, repr=False)
 
     def __len__(self) -> int:
         return len(self.values)
@@ -158,7 +167,7 @@ def recording(
         array[bad] = np.interp(bad, np.flatnonzero(good), array[good])
     scale = factor / per_unit
     places = tuple(int(one) + 1 for one in bad[:5])
-    return Recording(array, per_second, kind, scale, offset * scale, share, len(bad), places)
+    return Recording(array, per_second, kind, scale, offset * scale, share, len(bad), places, bad)
 
 
 def _let_go(values: Any) -> None:
@@ -228,7 +237,7 @@ def read_recording(
     end = file.suffix.lower()
     if end == ".npy":
         array = np.load(file, mmap_mode="r", allow_pickle=False)
-        array = array if array.ndim == 1 else array[:, channel]
+        array = _channel(array, channel, file.name)
         if rate is None:
             raise QuantityError("rate: is needed, a NumPy file does not say it")
         return recording(array, rate, unit, sensitivity, offset, scale_uncertainty)
@@ -242,7 +251,7 @@ def read_recording(
                 own, data = wavfile.read(file)
             except ValueError as wrong:
                 raise QuantityError(f"path: {file.name} is no WAV file that can be read: {wrong}") from None
-        data = data if data.ndim == 1 else data[:, channel]
+        data = _channel(data, channel, file.name)
         full = float(np.iinfo(data.dtype).max) + 1 if np.issubdtype(data.dtype, np.integer) else 1.0
         middle = 128.0 if data.dtype == np.uint8 else 0.0
         full = 128.0 if data.dtype == np.uint8 else full
@@ -253,6 +262,17 @@ def read_recording(
     found = _read_table(file, [column], time_column, rate, None)
     made = recording(found.columns[0], found.rate, unit, sensitivity, offset, scale_uncertainty)
     return found.told_of(made)
+
+
+def _channel(data: np.ndarray, channel: int, name: str) -> np.ndarray:
+    """One channel of a file, counted from 0."""
+    count = 1 if data.ndim == 1 else data.shape[1]
+    if data.ndim > 2 or not 0 <= channel < count:
+        raise QuantityError(
+            f"column: {name} has {count} channel{'s' * (count != 1)}, counted from 0; there is no channel {channel}. "
+            "Vibration and pulses are two: record both at once"
+        )
+    return data if data.ndim == 1 else data[:, channel]
 
 
 def read_with_pulses(
@@ -300,7 +320,11 @@ def read_with_pulses(
     ``vibration, signal = read_with_pulses("hover.csv", "g", "cabin", "mark")``
     """
     file = Path(path)
+    if column == pulses:
+        raise QuantityError(f"pulses: are another column than the vibration's, which is {column} too")
     if file.suffix.lower() in (".csv", ".txt", ".tsv"):
+        if not rate and column == 0:
+            raise QuantityError("column: 0 holds the times, as no samples a second are given; the vibration is another")
         found = _read_table(file, [column, pulses], None if rate else 0, rate, progress)
         made = recording(found.columns[0], found.rate, unit, sensitivity, offset, scale_uncertainty)
         return found.told_of(made), recording(found.columns[1], found.rate)
@@ -318,15 +342,14 @@ class _Table:
 
     columns: list[np.ndarray]
     rate: Any
-    bad: int
+    bad: np.ndarray
     where: tuple[int, ...]
 
     def told_of(self, made: Recording) -> Recording:
         """The recording with the file's bad rows told."""
-        return Recording(
-            made.values, made.rate, made.kind, made.scale, made.offset, made.scale_share, max(self.bad, made.bad),
-            self.where or made.where,
-        )  # fmt: skip
+        if not len(self.bad):
+            return made
+        return replace(made, bad=len(self.bad), where=self.where, bad_at=self.bad)
 
 
 def _read_table(
@@ -340,14 +363,13 @@ def _read_table(
         raise QuantityError("rate: is needed where the file has no times")
     with_times = rate is None
     columns, bad, where = _table(
-        file, "\t" if file.suffix.lower() == ".tsv" else ",",
-        [time_column, *wanted] if with_times and time_column is not None else wanted, progress,
-    )  # fmt: skip
+        file, [time_column, *wanted] if with_times and time_column is not None else wanted, progress
+    )
     if with_times:
         rate = _rate(columns.pop(0))
     for one in columns:
         _put_in(one, bad)
-    return _Table(columns, rate, len(bad), where)
+    return _Table(columns, rate, bad, where)
 
 
 def _rate(times: np.ndarray) -> str:
@@ -365,11 +387,11 @@ def _rate(times: np.ndarray) -> str:
         steps.append((np.diff(part[good]) / np.diff(good))[:: max(1, len(times) // 1_000_000)])
         _let_go(times)
     if first is None or last is None or last[0] == first[0]:
-        raise QuantityError("rate: the times do not rise")
+        raise QuantityError(f"rate: {NO_TIMES}")
     step = float(np.median(np.concatenate(steps)))
     total = (last[1] - first[1]) / (last[0] - first[0])
     if not step > 0 or not total > 0:
-        raise QuantityError("rate: the times do not rise")
+        raise QuantityError(f"rate: {NO_TIMES}")
     off = 0.0
     for start in range(0, len(times), ROWS_AT_ONCE):
         part = times[start : start + ROWS_AT_ONCE]
@@ -380,6 +402,11 @@ def _rate(times: np.ndarray) -> str:
         raise QuantityError(
             f"rate: the times are not even ({step:.6g} s as a rule, {total:.6g} s on the whole, up to {off:.3g} s "
             "off): rows are missing, or the logger paused. Cut the file to an even part."
+        )
+    if 1 / total < SLOWEST:
+        raise QuantityError(
+            f"rate: by its times the file has {1 / total:.3g} samples a second. If the times are milliseconds, say the "
+            f"samples a second, {1000 / total:.5g} Hz"
         )
     return f"{1 / total:.12g} Hz"
 
@@ -400,11 +427,28 @@ def _put_in(values: np.ndarray, bad: np.ndarray) -> None:
     values[bad] = low + (high - low) * (bad - before) / (after - before)
 
 
+def _between(file: Path) -> tuple[str, bool]:
+    """What stands between the columns, by the first lines: semicolon, tab or comma; and whether decimals have commas,
+    as they may where it is no comma."""
+    with file.open("rb") as stream:
+        start = stream.read(BYTES_LOOKED_AT)
+    lines = [_decoded(line) for line in start.splitlines() if line.strip() and not line.startswith(b"#")]
+    lines = lines[:-1] if len(lines) > 1 and not start.endswith(b"\n") else lines
+    if not lines:
+        raise QuantityError(f"recording: {file.name} is empty")
+    for one in (";", "\t"):
+        if all(one in line for line in lines[:3]):
+            data = lines[1:] or lines
+            return one, any("," in line for line in data) and not any("." in line for line in data)
+    return ",", False
+
+
 def _table(
-    file: Path, between: str, wanted: Sequence[int | str], progress: Callable[[float], None] | None
+    file: Path, wanted: Sequence[int | str], progress: Callable[[float], None] | None
 ) -> tuple[list[np.ndarray], np.ndarray, tuple[int, ...]]:
     """(the columns, rows that could not be read counted from 0, the numbers of the first of them in the file)."""
     size = max(1, file.stat().st_size)
+    between, commas = _between(file)
     with file.open("rb") as lines:
         skip = 0
         first = b""
@@ -414,12 +458,14 @@ def _table(
             skip += 1
         start = _decoded(first).removeprefix("\ufeff")
         names = [name.strip().strip('"') for name in start.strip().split(between)]
-        headed = not all(_is_number(name) for name in names)
+        headed = not all(_is_number(name.replace(",", ".") if commas else name) for name in names)
         columns = [_column(one, names, headed) for one in wanted]
         pending = [] if headed or not first.strip() else [first]
         spools, bad, rows = [_Spool() for _ in columns], [], 0
         while chunk := [*pending, *lines.readlines(BYTES_AT_ONCE)]:
             pending = []
+            if commas:
+                chunk = [line.replace(b",", b".") for line in chunk]
             part = _numbers(chunk, between, columns)
             bad.append(rows + np.flatnonzero(~np.isfinite(part).all(axis=1)))
             part[bad[-1] - rows] = np.nan

@@ -476,7 +476,7 @@ class TestFilesAsEditorsLeaveThem:
             ('x = [\n"a",\n"b"\n\ny = "3"\n', "line 5: the closing ] is missing (it begins in line 1)"),
             ('x = ["a" "b"]\n', "line 1: a comma is missing between two parts of a list"),
             ('x = { low = "1",\nhigh = "2" }\n', 'line 1: a table such as { low = "30 lb"'),
-            ("x = " + "[" * 10_000, "brackets too deep"),
+            ("x = " + "[" * 10_000, "brackets nested too deep"),
             ("\x00", "line 1: there is an invisible character here"),
         ],
     )

@@ -7,6 +7,8 @@ import pytest
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles, shaft_turns, train_of
+from rotorkit.aircraft.links import from_the_engine, link_words
+from rotorkit.pictures.data import Branches
 from rotorkit.sheets.catalogue import sheet_type
 from tests.sheets.small import small_aircraft
 
@@ -25,6 +27,43 @@ def test_every_shaft_from_the_main_rotor() -> None:
     assert turns == pytest.approx({"engine": 5.5, "pinion": 2.75, "main rotor": 1, "tail rotor": 2.75 * 2.1818})
     assert train_of(small_aircraft()) is None
     assert shaft_turns(small_aircraft()) == {}
+
+
+def test_shafts_stand_in_the_order_in_which_they_are_driven() -> None:
+    """The tail rotor's link first in the file, and one written from its far end."""
+    turned = {"third": TAIL, "second": MAIN, "first": GEARS}
+    found = [(one.shaft, one.under, one.depth) for one in from_the_engine(aircraft(turned).links)]
+    assert found == [("engine", "", 0), ("pinion", "engine", 1), ("tail rotor", "pinion", 2),
+                     ("main rotor", "pinion", 2)]  # fmt: skip
+    mast = {"first": {**GEARS, "driver": "turbine"}, "second": {**MAIN, "driven": "mast"}}
+    assert [one.shaft for one in from_the_engine(aircraft(mast).links)] == ["turbine", "pinion", "mast"]
+    assert from_the_engine({}) == []
+
+
+def test_a_link_in_words() -> None:
+    fan = {"kind": "one-way clutch", "driver": "engine", "driven": "fan"}
+    pump = {"kind": "belt", "driver": "fan", "driven": "pump", "turns": "1:2", "slip": "1 %"}
+    craft = aircraft({**LINKS, "fourth": fan, "fifth": pump})
+    said = [link_words(one, craft.belts, craft.shafts) for one in craft.links.values()]
+    assert said == [
+        "gears, 20 on 40 teeth", "bevel gears, 12 on 33 teeth", "gears, 2.182 turns for one", "one-way clutch",
+        "belt, 0.5 turns for one, slip 1 %",
+    ]  # fmt: skip
+
+
+def test_the_shaft_speeds_show_the_train() -> None:
+    readings = {"engine_turns": "55 ± 0.1 turns", "rotor_turns_engine": "10 ± 0.05 turns"}
+    (drawn,) = [
+        one
+        for one in sheet_type("shaft_speeds").from_readings(readings).work(aircraft()).pictures
+        if isinstance(one, Branches)
+    ]
+    assert [(row.label, row.depth, row.marked) for row in drawn.rows] == [
+        ("engine", 0, True), ("pinion", 1, False), ("main rotor", 2, True), ("tail rotor", 2, True),
+    ]  # fmt: skip
+    assert [row.said for row in drawn.rows[::2]] == ["2,585 rpm", "470.0 rpm"]  # 470 x 5.5
+    bare = sheet_type("shaft_speeds").from_readings(readings).work(small_aircraft())
+    assert not any(isinstance(one, Branches) for one in bare.pictures)
 
 
 def test_a_belt_s_slip_takes_of_its_speed() -> None:

@@ -83,10 +83,10 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: De
     page.evaluate("() => window.jupyterapp.serviceManager.kernels.refreshRunning()")
     came_back()
 
-    # the server does not answer, and is there again; then it takes the page for a stranger
+    # the server does not answer, and is there again; then it no longer accepts the page
     started = re.compile("rotorkit/started")
     page.route(started, lambda route: route.abort())
-    expect(page.locator(SAID)).to_contain_text("rotorkit lab is not running any more", timeout=30_000)
+    expect(page.locator(SAID)).to_contain_text("rotorkit lab is no longer running", timeout=30_000)
     expect(verdict).not_to_be_visible()
     desk.screenshot("stopped")
 

@@ -150,7 +150,7 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
     desk.field("Blade, row 7").focus()
     desk.page.keyboard.type("C")
     desk.page.keyboard.press("Enter")
-    desk.wait_text(re.compile("no blade of the tail rotor"))
+    desk.wait_text(re.compile("not a blade of the tail rotor"))
     desk.button("Remove row 7").press("Enter")
     expect(desk.field("Reading, row 7")).to_have_count(0)
     assert verdict(desk) == "too close to call"
@@ -187,7 +187,7 @@ def test_every_step_can_be_looked_at(desk: Desk) -> None:
     pick = desk.field("Look at step")
     pick.select_option(label="5. Density altitude")
     expect(desk.page.locator(f"{FRONT} .rotorkit-math")).to_have_count(1)
-    pick.select_option(label="every step, one after the other")
+    pick.select_option(label="each step in turn")
     desk.page.wait_for_function(
         "front => document.querySelectorAll(front + ' .rotorkit-form .rotorkit-math mjx-container').length > 20",
         arg=FRONT,

@@ -202,7 +202,7 @@ def worksheet_and_photographs(desk: Desk, check: str) -> None:
     with desk.page.expect_file_chooser() as chooser:
         pick.press("Enter")
     chooser.value.set_files(desk.folder / "notes.png")
-    desk.wait_text(re.compile("notes.png is no photograph that can be shown"))
+    desk.wait_text(re.compile("notes.png is not a photograph that can be shown"))
     assert [one.name for one in Record(desk.folder).entry(2).photographs] == [file.name for file in noisy]
     look_at(desk, "Worksheet")
     link.press("Enter")

@@ -73,7 +73,7 @@ class TestSave:
     def test_not_into_the_demo_inside_the_program(self, tmp_path: Path) -> None:
         answer = rotorkit("record", "save", "pedal_left_tension", "--who", "A", at=tmp_path)
         assert answer.code == 1
-        assert "demo inside the program keeps no record" in " ".join(answer.err.split())
+        assert "built-in demo keeps no record" in " ".join(answer.err.split())
         answer = rotorkit("record", "save", "pedal_left_tension", demo_folder(), "--who", "A", at=tmp_path)
         assert answer.code == 1
         assert not (demo_folder() / "record.sqlite").exists()
@@ -125,7 +125,7 @@ class TestVerify:
         assert hash_ in answer.out
         answer = rotorkit("record", "verify", place, "--noted", hash_[:12], at=place.parent)
         assert answer.code == 0
-        assert "holds the entry whose hash was noted" in " ".join(answer.out.split())
+        assert "contains the entry whose hash was noted" in " ".join(answer.out.split())
 
     def test_not_whole_gives_1(self, place: Path) -> None:
         save(place)
@@ -146,7 +146,7 @@ class TestVerify:
         (place / "record (conflicted copy).sqlite").write_bytes(b"x")
         answer = run(place, "record", "verify")
         assert answer.code == 0
-        assert "To be looked at: beside the record lies" in answer.out
+        assert "Needs attention: beside the record there is" in answer.out
 
 
 class TestCarrying:
@@ -195,7 +195,7 @@ class TestCarrying:
 
 class TestRecheck:
     def test_what_moved_and_why_and_0_all_the_same(self, place: Path) -> None:
-        assert run(place, "recheck").out == "The record holds no entry to work again.\n\n"
+        assert run(place, "recheck").out == "The record has no entry to work out again.\n\n"
         save(place)
         save(place)
         assert "every figure and verdict stands" in run(place, "recheck").out
@@ -294,7 +294,7 @@ class TestStatus:
         assert "Anti-torque cable, left pedal: stale (entry 1, " in words
         assert "limits changed: [cables.pedal_left.limits] tension was" in words
         assert "readings: Saved as entry 2 of " in words
-        assert "The readings file holds other readings, which do not stand." in words
+        assert "The readings file has other readings, which are not used." in words
         assert "Hover, with two aboard, as readings.toml has it: in limits" in words
         assert "readings: not saved, and not what stands: 'rotorkit record save hover_today' saves it" in words
         assert max(map(len, answer.out.splitlines())) <= 80
@@ -325,7 +325,7 @@ class TestStatus:
         save(place)
         assert "Next: Turn: the jobs listed here are in limits" in " ".join(run(place, "status").out.split())
         words = " ".join(run(place, "status", "--every-figure").out.split())
-        assert "Next: Turn: the jobs listed here are in limits; the manual's own list still stands." in words
+        assert "Next: Turn: the jobs listed here are in limits; the manual's own list still applies." in words
         assert "First engine run: reached on 2026-05-01" in words
         assert "these are the usual ones" not in words
 

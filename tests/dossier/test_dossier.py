@@ -137,7 +137,7 @@ def test_title_page_names_the_record(written: Written) -> None:
     assert f"Entries in the record: {count}" in words
     assert head in words
     assert "2026-06-01 12:30 +0200" in words
-    assert "all as saved, none missing" in words
+    assert "all are as saved, none is missing" in words
 
 
 def test_aircraft_instruments_and_board(written: Written) -> None:

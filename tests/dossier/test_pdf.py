@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 import pypdf
 import pytest
+import typst
 
-from rotorkit.dossier import write_dossier
+from rotorkit.dossier import pdf as pdf_module
+from rotorkit.dossier import typeset_alone, write_dossier
 from rotorkit.dossier.blocks import (
     Box,
     Bullets,
@@ -29,6 +34,8 @@ from rotorkit.dossier.blocks import (
     Together,
 )
 from rotorkit.dossier.pdf import pdf_of
+from rotorkit.dossier.room import ACROSS, high
+from rotorkit.dossier.writing import document_of
 from tests.dossier.conftest import NOTE, NOW, WHY, Written
 from tests.record.bench import Bench
 
@@ -200,6 +207,47 @@ def test_pieces_typeset_apart_are_joined_to_one_document() -> None:
     names = root["/IDTree"]["/Names"][::2]
     assert len(set(names)) == len(names) == 4
     assert names == sorted(names)
+
+
+def test_how_high_a_page_is_worked_out_as_the_typesetter_measures_it(written: Written) -> None:
+    """Against the typesetter's own `measure`, text alone, at two sizes: what is off, the picture has to take up."""
+    document, _ = document_of(written.bench.folder, NOW, lambda *_: None)
+    pages = [block for block in document.blocks if isinstance(block, OnePage)]
+    before, here, _ = (
+        (Path(pdf_module.__file__).parent / "dossier.typ").read_text("utf-8").partition("#let one-page(b)")
+    )
+    assert here
+    ask = """#for part in data.parts { for b in part.blocks { context for size in (9.2pt, 7.5pt) {
+      let parts = (above(b, size), below(b, size, false), at-foot(b, size))
+      [#metadata(parts.map(one => measure(width: 521.3pt, one).height.pt()).sum())<high>] } } }"""
+    data = json.dumps(pdf_module._data(replace(document, blocks=pages), NOW) | {"parted": True}).encode()
+    told = json.loads(typst.query({"main.typ": (before + ask).encode(), "data.json": data}, "<high>", field="value"))
+    found = [
+        high([*page.top, *page.rest, Paragraph(page.instead), *page.end], size, ACROSS["us-letter"])
+        for page in pages
+        for size in (9.2, 7.5)
+    ]
+    assert len(told) == len(found) == 8
+    assert all(-pdf_module.OFF < worked_out - measured < 60 for worked_out, measured in zip(found, told, strict=True))
+
+
+def test_a_page_that_runs_over_is_set_again_and_measured(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As if every page were taken for empty: the piece is typeset again, and nothing stands on a second page."""
+    document = Document("t", "a", "s", "r", "i", "a4")
+    document.add(Heading(1, "t", "top"))
+    words = [Paragraph(f"{number}: {'as it was read on the day ' * 6}") for number in range(30)]
+    for key in ("a", "b"):
+        document.add(OnePage([Heading(2, key, key, True)], None, words, words, "", [Paragraph(f"Signed {key}")]))
+    monkeypatch.setattr("rotorkit.dossier.pdf.high", lambda *_: 0.0)
+    pages = pypdf.PdfReader(io.BytesIO(pdf_of(document, datetime(2026, 6, 1)))).pages
+    assert len(pages) == 3
+    assert all(f"Signed {key}" in page.extract_text() for key, page in zip("ab", pages[1:], strict=True))
+
+
+def test_letters_that_are_not_asked_for_are_in_the_typesetters_own_fonts() -> None:
+    letters = json.dumps(sorted(typeset_alone.WITH_A_FONT)).encode()
+    files = {"main.typ": typeset_alone.TRY_LETTERS, "letters.json": letters}
+    assert typst.compile(files, format="pdf", pdf_standards=["ua-1"], ignore_system_fonts=True)
 
 
 def test_a_letter_without_a_font_is_named() -> None:

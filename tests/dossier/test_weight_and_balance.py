@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from rotorkit.cli import app
 from rotorkit.dossier import DossierError, WeightReport, write_weight_and_balance
+from rotorkit.quantities import say
 from rotorkit.record import Record
 from tests.dossier.conftest import NOW
 from tests.dossier.test_dossier import part, said
@@ -73,7 +74,7 @@ def test_the_whole_report(ready: Bench) -> None:
 def test_what_is_lacking_or_no_longer_stands_leads(ready: Bench) -> None:
     made, html = report(ready)
     assert made.lacking == ("no weighing", "no loading")
-    assert "This report is not whole" in html
+    assert "This report is incomplete" in html
 
     ready.save("weighed")
     made, html = report(ready)
@@ -88,7 +89,7 @@ def test_what_is_lacking_or_no_longer_stands_leads(ready: Bench) -> None:
     ready.change('empty_arm = "106.84 ± 0.16 in"', 'empty_arm = "106.4 ± 0.16 in"')
     made, html = report(ready)
     words = said(html)
-    assert "begins from another weighing than is shown here: weight 795.0 ± 2.8 lb" in words
+    assert "starts from a different weighing from the one shown here: weight 795.0 ± 2.8 lb" in words
     assert "No longer stands as saved" in words
     assert "[loading] empty_arm was 106.84 ± 0.16 in, now 106.4 ± 0.16 in" in words
 
@@ -127,3 +128,16 @@ def test_the_command(ready: Bench, tmp_path: Path) -> None:
     assert Record(ready.path).head()[0] == 3  # nothing was written to the record
     with pytest.raises(DossierError, match="no folder"):
         write_weight_and_balance(ready.folder, tmp_path / "nowhere" / "x", pdf=False)
+
+
+def test_other_weighings_that_were_combined_stand_in_it(ready: Bench) -> None:
+    other = {"weighing": "the club's scales", "scales": "others", "weight": "803.0 ± 2.0 lb", "arm": "106.9 ± 0.2 in",
+             "lateral_arm": "-0.1 ± 0.2 in"}  # fmt: skip
+    saved = ready.save("weighed", {"others": [other]})  # type: ignore[dict-item]
+    _, html = report(ready)
+    empty = part(html, "Empty aircraft")
+    alone = saved.outcome.finding("alone.weight").measured
+    both = saved.outcome.finding("empty_weight").measured
+    for told in ("Combined, each weighted by its ±", "the club's scales", "803.0 ± 2.0 lb", say(alone), say(both)):
+        assert told in empty
+    assert float(both.expanded_si) < float(alone.expanded_si)

@@ -69,7 +69,7 @@ TOO_MUCH = {
     "20,000 unknown sections": ("".join(f"[unknown_{i}]\nx = 1\n" for i in range(20_000)), SECTIONS),
     "100,000 milestones": ('[[milestones]]\ntitle = "x"\nneeds = []\n' * 100_000, BYTES),
     "20,000 milestones": ('[[milestones]]\ntitle = "x"\nneeds = []\n' * 20_000, SECTIONS),
-    "deep brackets": ("x = " + "[" * 100_000 + "]" * 100_000, "brackets too deep in one another"),
+    "deep brackets": ("x = " + "[" * 100_000 + "]" * 100_000, "brackets nested too deeply"),
     "not so deep brackets": ("x = " + "[" * 60 + "]" * 60, DEEP),
     "deep tables": ("[" + ".".join("a" * 3 for _ in range(200)) + "]\n", LONG_KEY),
     "a key of a million parts": (".".join("a" for _ in range(1_000_000)) + " = 1\n", BYTES),

@@ -163,7 +163,7 @@ def test_a_spike_is_no_peak() -> None:
     assert peak is not None
     assert float(peak.flow.value.m_as("gal/h")) == pytest.approx(7.8, abs=0.03)
     assert [1 in step.exhausts for step in leaned(run).steps] == [True, False, *[True] * 5]
-    with pytest.raises(QuantityError, match="was not drawn back"):
+    with pytest.raises(QuantityError, match="was not leaned"):
         leaned(made_run(fuel_flow=np.linspace(-1e-9, 1e-9, 50), exhaust_1=kelvin(hot[:50])))
 
 
@@ -172,7 +172,7 @@ def test_a_peak_that_was_not_passed_is_none_and_no_leaning_is_told() -> None:
     run = made_run(fuel_flow=flow * GPH, exhaust_1=kelvin(1430 - 46 * (flow - 7.9) ** 2))
     assert exhaust_peaks(run) == {1: None}
     still = made_run(fuel_flow=np.full(100, 9.4) * GPH, exhaust_1=kelvin(np.full(100, 1300.0)))
-    with pytest.raises(QuantityError, match="was not drawn back"):
+    with pytest.raises(QuantityError, match="was not leaned"):
         leaned(still)
     with pytest.raises(QuantityError, match="no exhaust temperature was recorded"):
         leaned(made_run(fuel_flow=flow * GPH))
@@ -376,7 +376,7 @@ def test_a_head_that_cannot_be_read_and_a_row_not_yet_read_stay_asked_for(tmp_pa
         ("mixture", {"lean_stretch": "", "full_stretch": ""}, "full_stretch: from when"),
         ("mixture", {"control": FIXED, "full_stretch": ""}, "full_stretch: from when"),
         ("mixture", {"lean_stretch": "10 s to 12 s"}, "lean_stretch: fuel_flow: only 3 samples"),
-        ("mixture", {"lean_stretch": clocked((300, 400))}, "lean_stretch: fuel_flow: it was not drawn back"),
+        ("mixture", {"lean_stretch": clocked((300, 400))}, "lean_stretch: fuel_flow: the mixture was not leaned"),
         ("cooling", {"run_stretch": ""}, "run_stretch: from when"),
         ("run_up", {"check_stretch": "now"}, "check_stretch: needs two times"),
     ],
@@ -396,7 +396,7 @@ def test_the_monitor_is_found_by_its_columns_and_a_bare_one_is_told(tmp_path: Pa
     found = read_run_into(tmp_path, small, "mixture", given, lambda done, of: seen.append((done, of)))
     assert seen[-1][0] == seen[-1][1] == (tmp_path / "run.csv").stat().st_size
     assert found["full_flow"].startswith("10.58")  # 40.05 L/h over 3.785411784
-    assert "No uncertainty of the sensor stands in the aircraft file for engine_speed, fuel_flow" in found["was_wrong"]
+    assert "The aircraft file gives no sensor uncertainty for engine_speed, fuel_flow" in found["was_wrong"]
     assert "The engine turned at 2,50" in found["was_wrong"]  # 2585 rpm are rated
     bare = small_aircraft()
     with pytest.raises(QuantityError, match="names no engine monitor"):

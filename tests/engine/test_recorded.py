@@ -185,3 +185,36 @@ def test_a_cell_too_many_shifts_no_figure(tmp_path: Path) -> None:
     assert (ended.bad_rows, ended.channels["fuel_flow"].size) == (0, 2)  # every line ends with a separator
     with pytest.raises(QuantityError, match="no row of its column"):
         read_run(file(tmp_path, HEAD + "10,2400,5,28,1350,9\n" * 3), COLUMNS, TIME)
+
+
+def test_a_clock_is_read_alike_digit_by_digit_and_by_pattern(tmp_path: Path) -> None:
+    """Times in full, with and without parts of a second, short ones, spaced ones, none, and what is no time of day."""
+    typed = ["09:41:07", "09:41:07.5", "09:41:08.250", " 09:41:09", "9:41:10", "09:42", "", "09:61:00", "24:00:00",
+             "09:43:61", "09:43:60.5", "09:43:0x", "09.44.00", "09:45:00.", "23:59:59.999"]  # fmt: skip
+    by_hand = [34867, 34867.5, 34868.25, 34869, 34870, 34920, None, None, None, None, 35040.5, None, None, 35100,
+               86399.999]  # fmt: skip
+    file = tmp_path / "run.csv"
+    file.write_text("Time,RPM\n" + "".join(f"{one},{i}\n" for i, one in enumerate(typed)), encoding="utf-8")
+    run = read_run(file, {"engine_speed": Column("RPM", "rpm")}, Column("Time", "clock"))
+    for found, expected in zip(run.time, by_hand, strict=True):
+        if expected is None:
+            assert math.isnan(found)
+        else:
+            assert found == pytest.approx(expected - 34867, abs=1e-9)
+    assert run.bad_rows == 5
+
+
+def test_a_sensor_that_is_out_for_a_while_is_said_in_one(tmp_path: Path) -> None:
+    rows = [[str(i), "ERR" if 3 <= i < 9 or i == 12 else "2400", "" if i == 5 else "9.5", "" if i == 5 else "1300"]
+            for i in range(20)]  # fmt: skip
+    rows[9][2] = "ERR"
+    file = tmp_path / "run.csv"
+    file.write_text("Time,RPM,FF,EGT1\n" + "\n".join(map(",".join, rows)) + "\n", encoding="utf-8")
+    columns = {"engine_speed": Column("RPM", "rpm"), "fuel_flow": Column("FF", "gal/h"),
+               "exhaust_1": Column("EGT1", "degF")}  # fmt: skip
+    said = read_run(file, columns, Column("Time", "s")).sentences
+    assert (
+        said[1]
+        == "8 rows hold what cannot be read: lines 5 to 10, RPM: 'ERR'; line 11, FF: 'ERR'; line 14, RPM: 'ERR'."
+    )
+    assert said[2] == "fuel_flow, exhaust_1: nothing stands in 1 of 20 rows."

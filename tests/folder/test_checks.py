@@ -73,7 +73,7 @@ class TestChecks:
     @pytest.mark.parametrize(
         ("text", "told"),
         [
-            ('# x\nweight = "3 lb"\n', "readings.toml line 2: weight stands in no check: put it below"),
+            ('# x\nweight = "3 lb"\n', "readings.toml line 2: weight belongs to no check: put it below"),
             ("[x]\n", 'readings.toml line 1: [x] needs the name of its sheet, for example sheet = "cable_tension"'),
             ('[x]\nsheet = " "\n', "needs the name of its sheet"),
             ("[x]\nsheet = 3\n", "needs the name of its sheet"),

@@ -65,7 +65,7 @@ def test_what_another_sheet_left_under_the_name_is_not_taken() -> None:
 
 def test_the_file_that_does_not_stand_is_said() -> None:
     stands = which_stands("left", saved=Entry({"dial": "24; 24; 24"}, clock.now()), in_file=FILE)
-    assert "The readings file holds other readings, which do not stand." in stands.sentence
+    assert "The readings file has other readings, which are not used." in stands.sentence
     assert stands.others_not_saved == ["The readings file"]
 
 

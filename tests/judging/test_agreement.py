@@ -54,7 +54,7 @@ def test_more_than_the_digits_less_than_the_readings() -> None:
     assert found.word == DIFFERS_LITTLE
     assert not found.good, "worked from the same readings it should come to the same"
     assert "less than the ± that the readings give it" in found.sentence
-    assert "rounding on the way" in found.hint
+    assert "rounding along the way" in found.hint
     assert compare_by_hand("46.5 lb", tension).word == DIFFERS
 
 

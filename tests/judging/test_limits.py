@@ -13,6 +13,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.judging.measured import Measured, Origin, largest_less_smallest, measured
 from rotorkit.quantities import (
     Angle,
+    Area,
     Force,
     GaugePressure,
     Length,
@@ -22,6 +23,7 @@ from rotorkit.quantities import (
     Quantity,
     QuantityError,
     Ratio,
+    Speed,
     Temperature,
     TemperatureDifference,
     Torque,
@@ -185,6 +187,8 @@ class TestWhatIsSaid:
         try:
             use_display("metric")
             assert Limit("gap", Length, "0.010 in").text == "at least 0.254 mm"
+            assert Limit("shake", Speed, None, "0.2 in/s").text == "at most 5.08 mm/s"
+            assert Limit("disk", Area, None, "10 in^2").text == "at most 6,452 mm²"
             assert judged("51.1 ± 0.1 lb").settle == "4.9 N above the upper limit"
         finally:
             use_display("us")

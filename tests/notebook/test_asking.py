@@ -46,7 +46,7 @@ def test_from_nothing_to_a_verdict_in_the_job_itself(folder: Folder) -> None:
     (adds,) = form.asks.adds
     assert list(adds.measures.options) == ["angle"]
     assert adds.add() == ""
-    assert "a name in words first" in adds.message.value
+    assert "in words" in adds.message.value
     adds.name.value = "Digital level"
     assert adds.add() == "digital_level"
     assert form.get("protractor") == "digital_level"  # the only one that fits
@@ -501,7 +501,7 @@ class TestRowsKeepTheirComments:
                 assert form.figures is not None
                 form.figures.keep()
             assert "is back in these fields" in form.figures.message.value
-            assert ("writing these takes it out" in form.figures.message.value) is told
+            assert ("writing these removes it" in form.figures.message.value) is told
             assert form.figures.write()
             assert '"8000 ft", "110 hp"], # in the hills' not in file.read_text(encoding="utf-8")
 
@@ -536,7 +536,7 @@ class TestAnEngineMonitor:
         (folder.path / "run.csv").write_text("Time;RPM;EGT 1\n12:00:01;2700;1350,5\n", encoding="utf-8")
         form = AircraftForm(folder)
         assert form.add("recorders", "Engine monitor") == ""
-        assert "how the file calls that column" in form.adder.message.value
+        assert "Type the name of that column" in form.adder.message.value
         assert "Time, RPM, EGT 1" in form.adder.monitor.heads.value
         form.adder.monitor.column.value, form.adder.monitor.unit.value = "RPM", "furlong"
         assert form.adder.add() == ""

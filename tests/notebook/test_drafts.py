@@ -125,12 +125,12 @@ def test_two_windows_each_keep_theirs_and_the_later_is_told(place: Path, monkeyp
     monkeypatch.setattr(drafts_file, "_runs", lambda process: process in (here, "another"))
     second = opened(place)
     assert second.get("dial") == "26; 26; 26"
-    assert "is open in another window too" in second.kept.value
+    assert "is also open in another window" in second.kept.value
     second.set("dial", "22; 22; 22")
     assert sorted(one.typed["dial"] for one in Drafts(place).all()) == ["22; 22; 22", "26; 26; 26"]
     monkeypatch.setattr(drafts_file, "_process", lambda: here)
     first.set("riser", "1")
-    assert "is open in another window too" in first.kept.value
+    assert "is also open in another window" in first.kept.value
     assert ("the draft of " + Drafts(place).all()[0].when) in str(second.record.part.start.options)
 
 
@@ -155,14 +155,14 @@ def test_one_truth_on_every_face(place: Path) -> None:
     drafted, folder = form.outcome.word, Folder(place)
     when = Drafts(place).all()[0].when
     assert f"Your draft of {when}, not saved. Last saved: entry 1" in form.kept.value
-    assert "The readings file holds other readings, which do not stand." in form.kept.value
+    assert "The readings file has other readings, which are not used." in form.kept.value
     here, file = [one for one in table_of(folder).checks if one.title.startswith(folder.check(CHECK).title)]
     assert (here.word, here.kept.split(" Last")[0]) == (drafted, f"Your draft of {when}, not saved.")
     assert "as readings.toml has it" in file.title
     assert f"Your draft of {when}, not saved." in folder_page(folder).html
     rows = {row.check: row for _, row in board(folder).rows}
     assert rows[CHECK].verdict != drafted, "a draft is never the record"
-    assert f"a draft of {when} stands in the form, but is not saved to the record" in rows[CHECK].notes
+    assert f"a draft of {when} is in the form, but is not saved to the record" in rows[CHECK].notes
     again = recheck(folder)
     assert [one.entry.readings["dial"] for one in again.reworks] == ["26; 26; 26"]
     assert [said.split(": ")[1].split(" holds")[0] for said in again.besides] == [

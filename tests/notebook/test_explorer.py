@@ -50,19 +50,70 @@ def test_a_slider_turns_its_field_and_the_picture(form: Make, name: str) -> None
     assert made.picture.value != before
 
 
-def test_a_shafts_begins_with_the_files_shaft(form: Make) -> None:
+def test_a_shafts_begins_with_the_files_shaft_evenly_hung_where_nothing_was_read(
+    form: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Explorer, "_others", lambda _self: {})
     made = Explorer(DRIVE, form("hover_margin"))
     assert made.seen is not None
-    assert (made.get("hanger_place"), made.get("wall"), made.get("shaft_speed")) == ("78.0 in", "0.065 in", "3,200 rpm")
+    at = [made.get(name) for name in ("place_3", "wall", "rotor_speed")]
+    assert at == ["78.0 in", "0.065 in", "455 rpm"], "the rotor speed is the form's"
     before = made.picture.value
-    made.turn("hanger_place", 84)
+    made.turn("place_3", 84)
     assert made.picture.value != before
     made.set("wall", "0.09 in")
     assert made.seen is not None
+    assert made.at_these_conditions() is None, "no form of a shaft: nothing to judge"
     made.aircraft = made.aircraft.model_copy(update={"shafts": {}})
     made.set("wall", "0.08 in")
     assert made.seen is None
-    assert any("names no shaft" in said for said in made.problems.values())
+    assert any("has no complete shaft" in said for said in made.problems.values())
+
+
+def test_a_shafts_begins_with_the_folders_shaft_in_the_form_of_the_blades(form: Make) -> None:
+    start = form("blade_modes")
+    made = Explorer(DRIVE, start)
+    assert made.seen is not None
+    assert (made.get("place_2"), made.get("rotor_speed")) == ("40.1 in", "500 rpm")
+    assert len(made.seen.pictures) == 2
+    assert made.at_these_conditions() is None
+    before = made.seen.lines[3]
+    start.set("tip_mass", "3.0 ± 0.1 lb")
+    made.load(start.readings)
+    assert made.seen.lines[3] != before, "the blades are the form's"
+
+
+def test_a_shafts_begins_with_its_forms_readings_and_their_uncertainty(form: Make) -> None:
+    start = form("shaft_whirl")
+    made = Explorer(DRIVE, start)
+    assert made.seen is not None
+    assert [made.get(f"place_{k}") for k in range(1, 6)] == ["2.0 in", "40.1 in", "78.0 in", "116.2 in", "154.0 in"]
+    assert len(made.seen.pictures) == 2, "shaft and blades"
+    assert start.outcome is not None
+    critical = start.outcome.finding("critical_speed").said
+    assert critical in made.seen.lines[1], "with its ±"
+    as_it_began = made.at_these_conditions()
+    assert as_it_began is not None
+    assert [one.said for one in as_it_began.findings] == [one.said for one in start.outcome.findings]
+    # a span of 48 in the middle: the form's own sheet says the same of it
+    made.turn("place_3", 70)
+    made.set("place_4", "118 in")
+    turned = made.at_these_conditions()
+    assert turned is not None
+    start.set("hangers.2.place", "70 ± 0.1 in")
+    start.set("hangers.3.place", "118 ± 0.1 in")
+    assert start.outcome is not None
+    assert turned.finding("critical_speed").said == start.outcome.finding("critical_speed").said != critical
+    assert turned.finding("critical_speed").said in made.seen.lines[1]
+    assert "The check Shaft whirl at these conditions, with the ± of the form" in made.judged.value
+    # turned to where it whirls: by the rotor's speed the same verdict as by a greatest speed
+    made.set("rotor_speed", "1000 rpm")
+    whirls = made.at_these_conditions()
+    assert whirls is not None
+    assert "BELOW" in made.seen.lines[1]
+    assert whirls.word == "out of limits"
+    made.load(start.readings)
+    assert (made.get("place_3"), made.get("place_4")) == ("70.0 in", "118.0 in")
 
 
 def test_a_temperature_slider_knows_its_zero(form: Make) -> None:
@@ -262,7 +313,7 @@ class TestTheCheckAtTheConditionsTurnedTo:
         assert told.index(worst.said) < told.index(outcome.findings[0].said)
 
     def test_a_shaft_has_no_conditions_of_a_form(self, form: Make) -> None:
-        assert Explorer(DRIVE, form("shaft_whirl")).at_these_conditions() is None
+        assert Explorer(DRIVE, form("blade_angles")).at_these_conditions() is None
 
 
 def test_without_figures_of_the_aircraft_it_waits_and_begins_once_they_are_written(tmp_path: Path) -> None:
@@ -283,4 +334,4 @@ def test_without_figures_of_the_aircraft_it_waits_and_begins_once_they_are_writt
     assert margins.fault is None
     assert margins.knobs
     assert margins.seen is not None
-    assert "nothing to turn at" not in margins.state.value
+    assert "Nothing to explore" not in margins.state.value

@@ -15,10 +15,9 @@ from rotorkit.dossier.worksheet import page_data
 from rotorkit.edges import clock
 from rotorkit.edges.visible import escaped
 from rotorkit.folder import Check, Folder
-from rotorkit.judging.limits import UNDONE
+from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, UNDONE
 from rotorkit.notebook import Form, open_folder, open_form
 from rotorkit.notebook.typed import field_unit
-from rotorkit.pictures import draw
 from rotorkit.quantities import Mass, display
 from rotorkit.record import Record, RecordError
 from rotorkit.sheets.base import SheetError
@@ -223,7 +222,7 @@ def test_rows_are_added_and_removed(form: Make) -> None:
     made.add_row("stations", blade="C", position="low stop", reading="1 deg")
     assert made.outcome is None
     assert "stations.6.blade" in made.problems
-    assert "no blade of the tail rotor" in made.message("stations.6.blade")
+    assert "not a blade of the tail rotor" in made.message("stations.6.blade")
     made.remove_row("stations", 6)
     assert made.outcome is not None
     made.remove_row("stations", 0)
@@ -361,7 +360,10 @@ def test_figures_and_verdicts_are_shown_before_what_takes_long(form: Make, monke
         await asyncio.sleep(0.1)
         assert made.outcome is None
         box.control.value = "0.31 in/s"
-        await asyncio.sleep(0.8)
+        for _ in range(2000):  # a busy machine takes its time
+            if made.outcome is not None:
+                break
+            await asyncio.sleep(0.01)
         assert made.outcome is not None
         assert not made.unfinished
         assert "being worked" not in shown(made)
@@ -382,18 +384,55 @@ def test_figures_and_verdicts_are_shown_before_what_takes_long(form: Make, monke
 def test_what_is_shown_first_is_what_the_whole_working_gives() -> None:
     folder = Folder(demo_folder())
     slow = [one for one in folder.checks if sheet_type(one.sheet).has_slow_part]
-    assert slow
+    left_something = set()
     for check in slow:
         sheet = check.made()
         quick, whole = sheet.quickly(folder.aircraft), sheet.work(folder.aircraft)
-        assert quick.unfinished
         assert not whole.unfinished
-        assert (quick.word, quick.lead, quick.missing) == (whole.word, whole.lead, whole.missing)
-        assert [draw(one) for one in quick.pictures] == [draw(one) for one in whole.pictures]
-        judged = [one.row() for one in whole.findings if not one.aside]
-        assert [one.row() for one in quick.findings if not one.aside] == judged
-        with pytest.raises(RecordError, match=f"Still being worked: {quick.unfinished[0]}"):
+        if not quick.unfinished:  # such as a hover margin by a quick estimate
+            assert [one.row() for one in quick.findings] == [one.row() for one in whole.findings]
+            continue
+        left_something.add(check.sheet)
+        rows = [one.row() for one in whole.findings]
+        assert [row for row in rows if row in [one.row() for one in quick.findings]] == [
+            one.row() for one in quick.findings
+        ]
+        assert quick.missing == whole.missing
+        assert set(quick.lead) <= set(whole.lead)
+        assert {one.title for one in quick.pictures} <= {one.title for one in whole.pictures}
+        if quick.unjudged:  # a verdict is among what is worked: nothing is in limits before it is there
+            assert quick.word not in (IN_LIMITS, NO_LIMIT)
+        else:
+            assert (quick.word, quick.lead) == (whole.word, whole.lead)
+            assert sum(not one.aside for one in quick.findings) == sum(not one.aside for one in whole.findings)
+        with pytest.raises(RecordError, match=f"Still being worked out: {quick.unfinished[0]}"):
             Record(folder).save(check.name, sheet, quick, "", "A. Builder")
+    assert left_something == {one.sheet for one in slow}
+
+
+def test_pictures_that_are_being_worked_stay_pale_and_are_said_to_be_old(
+    form: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)
+
+    async def typed() -> None:
+        made = form("pitch_rigging")
+        before = made.picture.value
+        made._box("stations.0.reading").control.value = "3.1 deg"
+        made._box("stations.0.reading")._message({"event": "submit"})
+        while not made.unfinished:
+            await asyncio.sleep(0.002)
+        assert "What to turn is being worked." in made.headline.value
+        between = made.picture.value
+        assert between.count("<svg") == before.count("<svg")
+        # what to turn, and where it is expected to stand by either plan
+        assert between.count("Of the readings before: being worked.") == 3
+        while made.unfinished:
+            await asyncio.sleep(0.002)
+        assert made.outcome is not None
+        assert "Of the readings before" not in made.picture.value
+
+    asyncio.run(typed())
 
 
 def test_listeners_are_told(form: Make) -> None:

@@ -1,6 +1,7 @@
 """Pages to read: every word that a sheet says of itself, every verdict, nothing that breaks out of its place."""
 
 from html import unescape
+from pathlib import Path
 
 import pytest
 
@@ -8,6 +9,7 @@ from rotorkit.aircraft import demo_folder
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import WORDS
 from rotorkit.notebook import aircraft_page, folder_page, pages, show, verdicts_page, words
+from rotorkit.quantities import use_display
 from rotorkit.rotor import disk_area
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
@@ -36,6 +38,19 @@ def test_a_folders_page_has_every_check_and_figure() -> None:
 def test_the_four_verdicts_are_shown_by_example() -> None:
     text = verdicts_page().html
     assert all(word in text for word in WORDS)
+    assert "35.0 ± 2.0 lbf" in text
+
+
+def test_the_verdicts_are_shown_in_the_folders_units(tmp_path: Path) -> None:
+    text = (DEMO.path / "aircraft.toml").read_text("utf-8").replace('display = "us"', 'display = "metric"')
+    (tmp_path / "aircraft.toml").write_text(text, "utf-8")
+    try:
+        said = verdicts_page(Folder(tmp_path)).html
+        assert all(word in said for word in WORDS)
+        assert "155.0 ± 9.0 N" in said
+        assert "lbf" not in said
+    finally:
+        use_display("us")
 
 
 def test_the_aircraft_page_names_its_instruments() -> None:

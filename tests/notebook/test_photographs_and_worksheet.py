@@ -65,9 +65,9 @@ def test_photographs_are_attached_to_what_was_saved_and_the_form_goes_on(form: F
     assert not part.pick.disabled
     assert part.who.value == "A. Builder"
     part.who.value = ""
-    assert "Say who attaches them" in choose(part, a_png=png())
+    assert "Say who is attaching them" in choose(part, a_png=png())
     part.who.value = "B. Helper"
-    assert "notes.png is no photograph that can be shown" in choose(part, notes_png=b"no picture")
+    assert "notes.png is not a photograph that can be shown" in choose(part, notes_png=b"no picture")
     assert "Nothing was attached." in part.message.value
     assert 'role="alert"' in part.message.value
     assert not (tmp_path / FOLDER).exists()

@@ -261,7 +261,7 @@ def test_a_changed_aircraft_file_is_worked_with_before_anything_is_saved(place: 
     file.write_text(text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"'), encoding="utf-8")
     said = press(part)
     assert "The aircraft file has changed since this was worked" in said
-    assert "now been worked with the aircraft file as it is" in said
+    assert "now been worked out with the aircraft file as it is" in said
     assert form.outcome is not None
     assert form.outcome.word == "out of limits"
     assert Record(place).entries() == []
@@ -319,7 +319,7 @@ def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
     with patch("rotorkit.dossier.writing.pdf_of", side_effect=PdfError("not here")):
         papers.click()
     assert "Written: weight-and-balance.html" in shown.value
-    assert "It is not complete, and says so: the record holds no weighing, no loading" in shown.value
+    assert "It is not complete, and says so: the record has no weighing, no loading" in shown.value
     assert "No PDF: not here" in shown.value
     (place / "record.sqlite").write_bytes(b"")
     button.click()

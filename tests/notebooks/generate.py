@@ -40,24 +40,24 @@ DOSSIER = (
 OUR_AIRCRAFT = (
     f"## Your aircraft\n\nDimensions, limits with their manual pages, instruments with their uncertainties, milestones "
     f"of your own: [type them in]({AIRCRAFT}.ipynb), or edit `aircraft.toml` beside this notebook as plain text. If "
-    "the name is that of the demo, this is an invented aircraft to try things on: make a folder for your own with "
+    "the name is the demo's, this is an invented aircraft to try things on: make a folder for your own with "
     "`rotorkit new my-aircraft` in a terminal."
 )
 VERDICTS = (
-    "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole of "
-    "it is held against the limit (the rule of ISO 14253-1 and JCGM 106). How far the estimates of the hover were "
-    "from rotors that were measured stands in [the proof](proof/hover.ipynb). So these are the verdicts:"
+    "## How to read a verdict\n\nA reading is never exact. Each figure is given with its uncertainty, and the whole "
+    "range is compared with the limit (the rule of ISO 14253-1 and JCGM 106). How far the hover estimates were from "
+    "measured rotors is in [the proof](proof/hover.ipynb). These are the verdicts:"
 )
 EVERY_CHECK = "## Every check with its verdicts"
 GO_ON = (
-    "## The picture, to go on with\n\nOn matplotlib's Axes: give it your own title, notes, another line; "
-    '`ax.figure.savefig("mine.png")` keeps it. It does not follow the form: run the cell again after a change.'
+    "## The picture, to work on\n\nOn matplotlib's Axes: give it your own title, notes, another line; "
+    '`ax.figure.savefig("mine.png")` saves it. It does not follow the form: run the cell again after a change.'
 )
 PLOT = """for chart in form.charts[:1]:
     ax = chart.plot()
     ax.set_title(f"{chart.title}\\nas the form stood when this cell was run")
     display(ax.figure)"""
-FURTHER = "## Go further\n\nThe functions behind the form, open. Each says its source, range and signs: `help(name)`."
+FURTHER = "## Go further\n\nThe functions behind the form. Each gives its source, range and signs: `help(name)`."
 CHECKS = (
     "## Checks\n\nThese cells check the functions against independent figures, and the form for consistency. If one of "
     "them fails, do not rely on this notebook."
@@ -71,14 +71,15 @@ assert form.saved in ("saved", "changed since saved", "never saved")"""
 
 AIRCRAFT_ABOUT = (
     "Take every figure from your own kit manual, never from another aircraft, and type it with its unit; a bare number "
-    "takes the unit beside the field. A job works as soon as its own figures are there, and asks for what it lacks. "
-    "What you write here goes into `aircraft.toml`, where your comments stay; that file may be edited by hand as well. "
+    "takes the unit beside the field. A job works as soon as its own figures are there, and asks for any that are "
+    "missing. What you write here goes into `aircraft.toml`, which keeps your comments; you can also edit that file "
+    "by hand. "
     "What you have typed but not written yet is still there when you come back. Only a new engine monitor has to be "
     "started in the file itself, under `[recorders.NAME]`."
 )
 COURSE = (
-    "## Learning\n\nLessons of about twenty minutes, for a helper who begins or for yourself. Answers are kept for the "
-    "name that is typed, beside the record and no part of it."
+    "## Learning\n\nLessons of about twenty minutes, for a new helper or for yourself. Answers are kept under the "
+    "name typed, beside the record but not in it."
 )
 LESSON_CHECK = """# every question's own answer is marked right, and the picture is there
 assert lesson.try_out() == []

@@ -72,7 +72,7 @@ CONTOUR = Contour(
     "hp",
     "nothing is left",
     "less than nothing",
-    (10.0, "what is asked for, 10 hp"),
+    (10.0, "required, 10 hp"),
     (Point("here", 84.0, 700.0, word=IN_LIMITS),),
 )
 PICTURES: list[Picture] = [BARS, ANGLES, CHART, CONTOUR]

@@ -70,18 +70,18 @@ def test_what_cannot_be_attached_is_told_and_nothing_is_written(bench: Bench, tm
     (tmp_path / "notes.jpg").write_text("no picture")
     (tmp_path / "drawing.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
     for given, said in [
-        ([tmp_path / "notes.jpg"], "notes.jpg is no photograph that can be shown"),
+        ([tmp_path / "notes.jpg"], "notes.jpg is not a photograph that can be shown"),
         ([tmp_path / "drawing.svg"], "save it as JPEG or PNG"),
         ([tmp_path / "not there.jpg"], "cannot be read: No such file"),
         ([tmp_path], "it is a folder"),
         ([("a.png", png()), ("again.png", png())], "is attached to entry 1 already"),
-        ([("a.png", png()[:60])], "a.png is no photograph"),
+        ([("a.png", png()[:60])], "a.png is not a photograph"),
         ([], "Name one photograph or more"),
     ]:
         with pytest.raises(RecordError, match=said) as refusal:
             bench.record.attach(1, given, "B. Helper")
         assert "Nothing was saved" in str(refusal.value)
-    with pytest.raises(RecordError, match="Say who attaches them"):
+    with pytest.raises(RecordError, match="Say who is attaching them"):
         bench.record.attach(1, [("a.png", png())], " ")
     with pytest.raises(RecordError, match="no entry 7"):
         bench.record.attach(7, [("a.png", png())], "B. Helper")

@@ -79,7 +79,7 @@ def test_what_is_still_to_be_done_is_no_want_of_a_limit(bench: Bench) -> None:
     found = row(seen(bench), "Corners")
     assert found.word == "no verdict yet"
     assert found.todo.startswith("Not done yet: collective high stop, cyclic fore and aft full aft, ")
-    assert found.notes[0].startswith("no verdict yet for Corners tried")
+    assert found.notes[0].startswith("no verdict yet on Corners tried")
 
 
 def test_stale_with_its_cause(bench: Bench) -> None:
@@ -175,9 +175,9 @@ def test_every_job_done(bench: Bench) -> None:
     own = '\n[[milestones]]\ntitle = "x"\nneeds = [{ check = "pedal_left_tension", why = "y" }]\n'
     file.write_text(file.read_text(encoding="utf-8") + own, encoding="utf-8")
     bench.save("pedal_left_tension")
-    assert seen(bench).sentence == "Next: x: the jobs listed here are in limits; the manual's own list still stands."
+    assert seen(bench).sentence == "Next: x: the jobs listed here are in limits; the manual's own list still applies."
     bench.change('title = "x"', 'title = "x"\nreached = 2026-05-30')
-    assert seen(bench).sentence == "Every milestone is reached."
+    assert seen(bench).sentence == "Every milestone has been reached."
 
 
 def test_without_a_readings_file(bench: Bench) -> None:

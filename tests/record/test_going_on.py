@@ -58,12 +58,19 @@ def arrow(size: float, degrees: float) -> complex:
 
 def test_one_plane_goes_on_from_the_trial_run_of_another_check(bench: Bench) -> None:
     bench.read("balance_once_a_turn")
+    assert the_offer(bench, OnePlaneBalance).entry is None  # not saved yet, and it can be worked
+    bench.change('trial = "30.4 g"', 'trial = "30.4 in"', "readings.toml")
+    assert not figures_offered(bench.folder, OnePlaneBalance, standings(bench.folder, bench.record))
+    bench.change('trial = "30.4 in"', 'trial = "30.4 g"', "readings.toml")
     first = bench.save("balance_once_a_turn")
     offer = the_offer(bench, OnePlaneBalance)
     assert (offer.path, offer.figure, offer.entry) == ("trial", "30.4 g", first.number)
     assert dict(offer.also)["counted"] == "the other way round"
     assert dict(offer.also)["tried_phase"] == f"152; 154; 151 deg [entry {first.number}: tried_phase]"
     assert not {"later", "after", "washer", "holes"} & dict(offer.also).keys()
+
+    half_read = {name: text for name, text in first.readings.items() if name != "tried_phase"}
+    assert OnePlaneBalance.again(half_read) is None
 
     kept = {"washer": "2.8 g", "holes": first.readings["holes"]}
     made = {**taken(OnePlaneBalance, offer), **kept}
@@ -93,6 +100,11 @@ def test_two_planes_go_on_from_the_trial_runs(bench: Bench) -> None:
     first = bench.save("fan_both_ends")
     offer = the_offer(bench, TwoPlaneBalance)
     made = taken(TwoPlaneBalance, offer)
+    # a place of which a run was not read teaches nothing, and is left behind
+    lone = {"run": "as found", "place": "in the middle", "amplitude": "0.1 in/s", "phase": "3 deg"}
+    again = TwoPlaneBalance.again({**first.readings, "runs": [*first.readings["runs"], lone]})
+    assert again is not None
+    assert "in the middle" not in {row["place"] for _, row in again.tables["runs"]}
     rows = made["runs"]
     assert len(rows) == 8  # three runs at two places, and two rows for the later run
     assert rows[2]["amplitude"] == f"0.38; 0.39; 0.40 in/s [entry {first.number}: runs.2.amplitude]"
@@ -170,6 +182,11 @@ def test_track_and_balance_goes_on_from_the_runs(bench: Bench) -> None:
         before, now = (float(one.outcome.finding(key).measured.si) for one in (first, later))
         assert now == pytest.approx(before, rel=1e-9)
     assert moved(bench, "next_year") == []
+
+    # a job of one run, or in which nothing was moved, has taught nothing
+    assert TrackAndBalance.again({**first.readings, "made": []}) is None
+    lone = [row for row in first.readings["runs"] if row["run"] == "1"]
+    assert TrackAndBalance.again({**first.readings, "runs": lone}) is None
 
     # of three jobs nothing is learned across either break
     again = TrackAndBalance.again(later.readings)

@@ -138,5 +138,5 @@ def test_a_layout_that_was_never_written(bench: Bench) -> None:
     database = sqlite3.connect(bench.record.path)
     database.execute("PRAGMA user_version = 0")
     database.close()
-    with pytest.raises(RecordError, match="no layout that rotorkit ever wrote"):
+    with pytest.raises(RecordError, match="a layout that rotorkit never wrote"):
         bench.record.entries()

@@ -109,7 +109,7 @@ def test_what_a_reader_cannot_see_of_an_uncertainty_is_told_as_a_note(bench: Ben
     bench.change('rated_power = "138 ± 3 hp"', 'rated_power = "138 ± 3.0001 hp"')
     (again,) = recheck(bench.folder, bench.record, today=TODAY).reworks
     assert not again.stale
-    assert any(note.startswith("the uncertainty differs in digits that are not shown: ") for note in again.notes)
+    assert any(note.startswith("the uncertainty differs only in digits that are not shown: ") for note in again.notes)
     bench.change('rated_power = "138 ± 3.0001 hp"', 'rated_power = "138 ± 3.2 hp"')
     assert ("hover_today", "uncertainty", AIRCRAFT) in moved(bench)
 
@@ -121,7 +121,7 @@ def test_a_figure_told_today_alone_and_without_a_limit_is_no_change() -> None:
         Finding("gap", "Gap", side.judge(measured("0.2 ± 0.1 in", Length, "rule"))) for side in (open_ended, floor)
     )
     assert moves(saved, [*saved, free]) == []
-    assert besides(saved, [*saved, free]) == ["also told today, without a limit: Gap"]
+    assert besides(saved, [*saved, free]) == ["also shown today, without a limit: Gap"]
     assert [move.what for move in moves(saved, [*saved, judged])] == ["new"]
     assert besides(saved, [*saved, judged]) == []
 
@@ -230,7 +230,7 @@ def test_the_programs_own_doing(bench: Bench, monkeypatch: pytest.MonkeyPatch) -
 
     monkeypatch.setattr(CableTension, "work", wrong)
     assert causes(bench) == {
-        "pedal_left_tension": ["program changed: the same inputs gave another figure with rotorkit 0.1.0"]
+        "pedal_left_tension": ["program changed: the same inputs gave a different figure with rotorkit 0.1.0"]
     }
     assert ("pedal_left_tension", "figure", PROGRAM) in moved(bench)
     bench.change(
@@ -270,7 +270,7 @@ def test_a_sheet_that_is_gone(bench: Bench) -> None:
     finally:
         Sheet.kinds.clear()
         Sheet.kinds.update(kept)
-    assert cause.startswith(f"{CANNOT}: there is no such sheet any more")
+    assert cause.startswith(f"{CANNOT}: this sheet no longer exists")
 
 
 def test_an_altered_entry(bench: Bench) -> None:
@@ -293,7 +293,7 @@ def test_the_latest_of_each_check_or_every_entry(bench: Bench) -> None:
 
 
 def test_nothing_to_do_and_nothing_to_read(bench: Bench) -> None:
-    assert recheck(bench.folder, bench.record).sentence == "The record holds no entry to work again."
+    assert recheck(bench.folder, bench.record).sentence == "The record has no entry to work out again."
     bench.save()
     (bench.path / "aircraft.toml").write_text("[aircraft\n")
     with pytest.raises(RecordError, match="aircraft file cannot be read"):

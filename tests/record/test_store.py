@@ -168,7 +168,7 @@ def test_what_was_seen_is_what_is_kept(bench: Bench) -> None:
     with pytest.raises(RecordError, match=r"aircraft file has changed .*limit was 30 lbf to 40 lbf, now 35 lbf"):
         bench.record.save(check.name, check.made(), shown, bench.record.aircraft_text(), "A. Builder")
     bench.change("[cables.pedal_left]", "[cables.pedal_links]")
-    with pytest.raises(RecordError, match=r"cannot be worked with the aircraft file.*Nothing was saved"):
+    with pytest.raises(RecordError, match=r"cannot be worked out with the aircraft file.*Nothing was saved"):
         bench.record.save(check.name, check.made(), shown, bench.record.aircraft_text(), "A. Builder")
     assert not bench.record.path.exists()
 

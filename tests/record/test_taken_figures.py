@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 
 import pytest
+import tomlkit
 
 from rotorkit.aircraft import Instrument
 from rotorkit.folder.offers import Offer, figures_offered
 from rotorkit.notebook.typed import taken, understood
-from rotorkit.quantities import Mass, QuantityError, read
+from rotorkit.quantities import Length, Mass, QuantityError, read
 from rotorkit.quantities.taken_from import TakenFrom, parted
 from rotorkit.record import recheck
 from rotorkit.record.rework import TAKEN
 from rotorkit.record.stands import standings
+from rotorkit.sheets.performance.cyclic_in_hover import CyclicInHover
 from rotorkit.sheets.performance.hover_margin import HoverMargin
+from rotorkit.sheets.weighing.weigh_in import WeighInSheet
 from tests.record.bench import TODAY, Bench
 
 EMPTY, EMPTY_SPREAD = 802.0, 2.8
@@ -131,3 +134,69 @@ def test_a_reading_with_its_own_spread_keeps_what_the_instrument_has_in_common(b
         sheet = HoverMargin.from_readings({**readings, "temperature": f"61 ± 1 °F{source}"})
         found = sheet.measured("temperature", "temperature", aircraft)
         assert float(found.expanded_si) * 1.8 == pytest.approx(math.hypot(1, 1.5)), source
+
+
+def test_a_loading_and_its_worst_ones_are_rows_of_the_cyclic_left(bench: Bench) -> None:
+    """Each with weight and both arms and their ±, by its entry; held against that entry again."""
+    bench.read("loaded_today", "cyclic_rigged", "hover_cyclic")
+    loading, rigged = bench.save("loaded_today"), bench.save("cyclic_rigged")
+    offers = figures_offered(bench.folder, CyclicInHover, standings(bench.folder, bench.record))
+    (rows,) = [one for one in offers if one.path == "loadings"]
+    assert rows.entry == loading.number
+    assert [dict(row)["loading"] for row in rows.rows] == [
+        "At start", "At the end", "Furthest forward", "Furthest aft", "Furthest left", "Furthest right"
+    ]  # fmt: skip
+    forward = dict(rows.rows[2])
+    # by hand, both seats full and no fuel: (802 · 106.84 + 460 · 79) / 1262
+    assert read(parted(forward["arm"])[0], Length).m_as("in") == pytest.approx(
+        (802 * 106.84 + 460 * 79) / 1262, abs=0.006
+    )
+    assert forward["weight"] == f"1,262.0 ± 2.8 lb [entry {loading.number}: worst.forward.weight]"
+    assert forward["lateral_arm"].endswith("worst.forward.lateral_arm]")
+    assert {one.path: one.entry for one in offers if one.path in ("forward", "aft", "left", "right")} == dict.fromkeys(
+        ("forward", "aft", "left", "right"), rigged.number
+    )
+    taken_over = {one.path: one.text for one in offers if one.path in ("forward", "aft", "left", "right")}
+    saved = bench.save("hover_cyclic", {**taken_over, "loadings": [dict(row) for row in rows.rows]})  # type: ignore[dict-item]
+    assert saved.outcome.word == "too close to call"
+
+    def causes() -> list[str]:
+        again = next(one for one in recheck(bench.folder, bench.record, today=TODAY).reworks
+                     if one.entry.check == "hover_cyclic")  # fmt: skip
+        return [cause.sentence for cause in again.causes if cause.word == TAKEN]
+
+    assert causes() == []
+    items = [dict(row) for row in bench.folder.check("loaded_today").readings["items"]]
+    items[0]["mass"] = "220 lb"
+    bench.save("loaded_today", {"items": items}, replaces=loading.number, why="read wrongly")  # type: ignore[dict-item]
+    assert any("At start" in said or "Gross weight was taken" in said for said in causes())
+
+
+def test_a_weighing_is_combined_with_those_of_the_record(bench: Bench) -> None:
+    """Another check of the sheet takes each saved weighing, alone, by its entry; a wrong ± is seen at a recheck."""
+    bench.read("weighed")
+    first = bench.save("weighed")
+    readings = bench.folder.check("weighed").readings
+    file = bench.path / "readings.toml"
+    doubled = tomlkit.parse(file.read_text(encoding="utf-8"))
+    doubled["weighed_again"] = {**readings, "title": "Second weighing", "sheet": "weigh_in"}
+    file.write_text(tomlkit.dumps(doubled), encoding="utf-8")
+    every = standings(bench.folder, bench.record)
+    offers = [one for one in figures_offered(bench.folder, WeighInSheet, {"weighed": every["weighed"]})
+              if one.path == "others"]  # fmt: skip
+    (offer,) = offers
+    row = dict(offer.rows[0])
+    assert offer.adds
+    assert row["weighing"] == "First weighing, three scales of 1 June 2026"
+    assert row["weight"].endswith(f"[entry {first.number}: empty_weight]")
+    second = bench.save("weighed_again", {"others": [row]})  # type: ignore[dict-item]
+    by_first, both = (one.outcome.finding("empty_weight").measured for one in (first, second))
+    assert float(both.si) == pytest.approx(float(by_first.si), abs=0.05)
+    assert float(both.expanded_si) == pytest.approx(float(by_first.expanded_si), rel=0.02), "the same scales again"
+    assert not [one for one in recheck(bench.folder, bench.record, today=TODAY).reworks if one.stale]
+    # and who takes this one gets what it came to alone, so that none counts twice
+    again = figures_offered(
+        bench.folder, WeighInSheet, {"weighed_again": standings(bench.folder, bench.record)["weighed_again"]}
+    )
+    (alone,) = [dict(one.rows[0])["weight"] for one in again if one.path == "others"]
+    assert alone.endswith(f"[entry {second.number}: alone.weight]")

@@ -98,7 +98,7 @@ def test_another_record_is_not_mixed_in(bench: Bench) -> None:
     export_lines(bench.record, bench.path / "one.jsonl")
     there = other(bench)
     there.add("x", plain_work(), "file")
-    with pytest.raises(RecordError, match=r"is of another record .*into a new folder.*Nothing was saved"):
+    with pytest.raises(RecordError, match=r"is of a different record .*into a new folder.*Nothing was saved"):
         import_lines(there, bench.path / "one.jsonl")
 
 

@@ -75,7 +75,7 @@ def test_an_entry_rewritten_with_a_hash_of_its_own_breaks_the_chain(saved: Recor
         f"= 2",
     )
     assert verify(saved).faults == [
-        "entry 3 does not follow from the one before it: entry 2 was put in another's place"
+        "entry 3 does not follow from the one before it: entry 2 is not the entry that was here"
     ]
 
 
@@ -104,13 +104,13 @@ def test_an_older_copy_is_known_only_by_a_hash_noted_elsewhere(bench: Bench, tmp
     bench.save()
     shutil.copyfile(bench.record.path, tmp_path / "backup")
     noted = bench.save().hash
-    assert verify(bench.record, noted).noted == "It holds the entry whose hash was noted."
+    assert verify(bench.record, noted).noted == "It contains the entry whose hash was noted."
     assert verify(bench.record, noted[:12].upper()).whole
     shutil.copyfile(tmp_path / "backup", bench.record.path)
     (tmp_path / "backup").unlink()
     assert verify(bench.record).whole  # nothing within the file can tell
     (fault,) = verify(bench.record, noted).faults
-    assert "put back to an older copy" in fault
+    assert "replaced by an older copy" in fault
     bench.record.path.unlink()
     assert "there is no record in this folder" in verify(bench.record, noted).sentence
     with pytest.raises(RecordError, match="at least 8"):
@@ -123,7 +123,7 @@ def test_a_clock_put_back_is_a_doubt_and_no_fault(bench: Bench) -> None:
     bench.save()
     found = verify(bench.record)
     assert found.whole
-    assert found.doubts == ["entry 2 has an earlier time than the one before: a clock was put back"]
+    assert found.doubts == ["entry 2 has an earlier time than the one before it: a clock was set back"]
 
 
 def test_a_copy_left_by_a_synchronising_client_is_pointed_out(saved: Record) -> None:

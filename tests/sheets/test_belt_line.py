@@ -1,4 +1,4 @@
-"""Belts' line and take-up by plain arithmetic apart from the library."""
+"""Belt alignment and take-up by plain arithmetic apart from the library."""
 
 import math
 from typing import Any

@@ -214,7 +214,7 @@ def test_start_has_a_row_for_each_blade_and_position() -> None:
         (b, p) for p in ("low stop", "neutral", "high stop") for b in ("A", "B")
     ]
     start["protractor"] = "protractor"
-    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading: there is none yet"}
+    assert problems_of(BladeAngles.from_readings(start)) == {"stations.0.reading": "needs a reading"}
 
 
 def test_any_number_of_blades() -> None:
@@ -268,7 +268,7 @@ def test_neutral_outside_the_stops_a_stray_repeat_and_a_strange_reading_are_aske
     )
     outcome = sheet(*stations, rotor="tail rotor", reference="0.0 deg").work(DEMO)
     assert remark(outcome, "Blade A: neutral")
-    assert remark(outcome, "Blade A, high stop: 25.1° lies far from the other repeats. Read it again.")
+    assert remark(outcome, "Blade A, high stop: 25.1° is far from the other repeats. Read it again.")
     assert remark(outcome, "Blade B, high stop: 62° is outside what is usual here")
 
 
@@ -324,7 +324,7 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
             "zero",
             "is missing",
         ),
-        ([], {}, "stations", "there is none yet"),
+        ([], {}, "stations", "needs a reading"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "rotor": "third rotor"}, "rotor", "main rotor"),
         ([row("white", "low stop", "9 deg")], {"reference": "1 deg", "protractor": ""}, "protractor", "no instrument"),
         (

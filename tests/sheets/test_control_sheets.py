@@ -124,7 +124,7 @@ def test_the_chart_has_both_lines_with_their_readings() -> None:
             "places.2.way",
             "for all of them, or for none",
         ),
-        (travel((0, "rising", 0), blade="C"), "blade", "is no blade of the tail rotor: it has A, B"),
+        (travel((0, "rising", 0), blade="C"), "blade", "is not a blade of the tail rotor; blades: A, B"),
         (
             travel((0, "rising", 0), control="throttle"),
             "control",

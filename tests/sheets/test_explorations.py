@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
+from rotorkit.folder.checks import Folder
 from rotorkit.pictures.data import Chart, Contour
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.exploring.explorations import EXPLORATIONS, Seen, starting_values
@@ -214,22 +215,68 @@ def test_what_the_file_lacks_is_named(name: str, section: str, told: str) -> Non
 
 class TestShaftFan:
     def test_the_critical_speed_is_the_sheets_and_the_plots(self) -> None:
-        """Hangers of the demo's shaft evenly from 0 to 156 in; then one moved by 6 in."""
+        """Hangers of the demo's shaft evenly from 0 to 156 in; then one moved by 6 in. Over the rotor's speed: of the
+        shaft 58/15 x 48/29 = 6.4 turns for one of it."""
         names = ["front", "frame 2", "frame 4", "frame 6", "rear"]
         for moved in (78.0, 84.0):
             places = [0.0, 39.0, moved, 117.0, 156.0]
             rows = [{"hanger": name, "place": f"{at} in"} for name, at in zip(names, places, strict=True)]
             sheet = hung("shaft_whirl", {"shaft": "tail_drive", "hangers": rows}, DEMO)
             rpm = float(sheet.finding("critical_speed").measured.si) * 30 / np.pi
-            found = seen("shaft_fan", hanger_place=f"{moved} in", shaft_speed="3200 rpm")
+            found = seen("shaft_fan", place_3=f"{moved} in", rotor_speed="500 rpm")
             assert f"First critical speed {rpm:,.0f} rpm" in found.lines[1]
-            assert f"{100 * (rpm / 3200 - 1):.0f} % above" in found.lines[1]
+            assert f"{100 * (rpm / 3200 - 1):.0f} % above operating speed, 3,200 rpm, the rotor's 500" in found.lines[1]
             (chart,) = found.pictures
             assert isinstance(chart, Chart)
-            meets = min(x for x, y in zip(chart.dots[0].x, chart.dots[0].y, strict=True) if abs(y / x - 1) < 1e-6)
-            assert meets == pytest.approx(rpm, rel=2e-3)  # on the plot's straight pieces
+            once = min(
+                x for x, y in zip(chart.dots[0].x, chart.dots[0].y, strict=True) if abs(y / x * 60 / 6.4 - 1) < 1e-6
+            )
+            assert once * 6.4 == pytest.approx(rpm, rel=2e-3)  # on the plot's straight pieces
 
     def test_faster_than_it_may_and_a_wall_that_cannot_be(self) -> None:
-        assert "BELOW" in seen("shaft_fan", shaft_speed="6400 rpm", hanger_stiffness="200 lbf/in").lines[1]
+        assert "BELOW" in seen("shaft_fan", rotor_speed="1000 rpm", hanger_stiffness="200 lbf/in").lines[1]
         with pytest.raises(QuantityError, match="half of the outer diameter"):
             seen("shaft_fan", wall="0.8 in")
+
+    def test_without_a_link_that_names_the_shaft_it_is_over_the_shafts_own_speed(self) -> None:
+        data = DEMO.model_dump(exclude_none=True)
+        del data["links"]["tail_drive"]["shaft"]
+        found = seen("shaft_fan", Aircraft.model_validate(data), shaft_speed="3200 rpm")
+        assert "3,200 rpm." in found.lines[1]
+        assert any('shaft = "tail_drive"' in line for line in found.lines)
+        (chart,) = found.pictures
+        assert isinstance(chart, Chart)
+        assert chart.x_label == "Speed of the shaft (rpm)"
+
+    def test_blades_and_margins_are_those_of_the_check_of_blade_modes(self) -> None:
+        readings = {one.sheet: dict(one.readings) for one in reversed(Folder(demo_folder()).checks)}
+        shaft_fan = EXPLORATIONS["shaft_fan"]
+        assert shaft_fan.begun is not None
+        made = shaft_fan.begun(DEMO, readings["shaft_whirl"], readings)
+        at = {one.name: one.si(one.start) for one in made.knobs(DEMO)}
+        full = 455.0
+        at["rotor_speed"] = full * np.pi / 30
+        found = made.see(DEMO, at, "")
+        blades = hung("blade_modes", readings["blade_modes"], DEMO)
+        hertz = [float(blades.finding(f"mode.{name}").measured.si) for name in ("flap.1", "flap.2", "lag.1")]
+        said = next(line for line in found.lines if "times a turn" in line and line.startswith("The blades at"))
+        for one in hertz:
+            assert f"{one * 60 / full:.2f}" in said
+        shaft, of_blades = found.pictures
+        assert isinstance(shaft, Chart)
+        assert isinstance(of_blades, Chart)
+        for chart in (shaft, of_blades):
+            band = next(one for one in chart.bands if one.label == "speeds in use")
+            assert list(band.x) == pytest.approx([410.0, 510.0])
+            bound = next(one for one in chart.curves if one.style == "bound")
+            assert bound.x[0] == pytest.approx(full)
+        # twice a turn of the shaft: by hand half its first critical speed, over 6.4, against 410 to 510
+        critical = float(hung("shaft_whirl", readings["shaft_whirl"], DEMO).finding("critical_speed").measured.si)
+        twice = critical * 30 / np.pi / 2 / 6.4
+        line = next(line for line in found.lines if line.startswith("Crossings of the shaft"))
+        told = float(line.partition("twice a turn at ")[2].partition(" rpm")[0])
+        assert told == pytest.approx(twice, rel=2e-3)  # at half the speed it stiffens a little less by turning
+        assert "WITHIN" in line.partition(";")[0]
+        flap = np.array([y for one in of_blades.curves if one.style == "main" for y in one.y[:1]])
+        assert len(flap) == 3
+        assert [one.label for one in of_blades.curves if one.style == "main"] == ["modes in flap", "", ""]

@@ -93,7 +93,7 @@ def test_both_ends_of_the_flight() -> None:
     ]  # fmt: skip
     places = {one.label: (one.x, one.y) for one in above.points}
     assert places["Guest"] == pytest.approx((80, -10))
-    assert places["all at start"] == pytest.approx(plain(180, 160, 100)[1:])
+    assert places["total at the start"] == pytest.approx(plain(180, 160, 100)[1:])
     assert charts[0].curves[1].x[0] == pytest.approx(plain(180, 160, 100)[1])
     assert charts[0].curves[1].x[-1] == pytest.approx(plain(180, 160, 0)[1])
 
@@ -133,7 +133,7 @@ def test_both_sides_of_the_aft_limit(aft: str, word: str) -> None:
     assert outcome.word == word
     assert outcome.finding("Length.high").verdict.word == word
     assert outcome.finding("Length.inside").verdict.word == word
-    assert any("must not be flown" in said for said in outcome.lead) == (float(aft.split()[0]) < plain(180, 0, 100)[1])
+    assert any("Do not fly" in said for said in outcome.lead) == (float(aft.split()[0]) < plain(180, 0, 100)[1])
 
 
 def test_mirrored_persons_mirror_the_side() -> None:
@@ -188,11 +188,11 @@ def test_a_furthest_loading_is_inside_only_by_an_envelope_of_that_direction() ->
         told = [said for said in worked(on=craft(*hulls, **changes)).remarks if said.startswith("Furthest")]
         return {said.split()[1]: said.rsplit("lb.", 1)[1].strip() for said in told}
 
-    silent = "No envelope of the aircraft file says whether it may."
+    silent = "No envelope in the aircraft file says whether it is allowed."
     both = after()
-    assert both["forward"] == both["left"] == "This one lies inside."
+    assert both["forward"] == both["left"] == "This one is inside."
     one_way = after(lengthwise())
-    assert one_way["forward"] == "This one lies inside."
+    assert one_way["forward"] == "This one is inside."
     assert one_way["left"] == one_way["right"] == silent
     assert set(after(envelopes=[]).values()) == {silent}
 
@@ -223,7 +223,7 @@ def test_what_is_missing_is_no_verdict() -> None:
     rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}, {"station": "Tank", "mass": "100 ± 2 lb"}]
     outcome = LoadingSheet.from_readings({"items": rows}).work(craft())
     assert outcome.word == UNDONE
-    assert outcome.missing == ["Guest: mass (0 where empty)", "Tank: what is left at the end"]
+    assert outcome.missing == ["Guest: mass (0 if empty)", "Tank: amount left at the end"]
     one_way = worked(on=craft(lengthwise()))
     assert one_way.word == UNDONE
     assert one_way.missing == ["an envelope to the side in [loading] of the aircraft file"]
@@ -232,10 +232,10 @@ def test_what_is_missing_is_no_verdict() -> None:
 @pytest.mark.parametrize(
     ("rows", "path", "said"),
     [
-        ([{"station": "Boot", "mass": "1 lb"}], "items.0.station", "it has Pilot, Guest, Tank"),
+        ([{"station": "Boot", "mass": "1 lb"}], "items.0.station", "defined: Pilot, Guest, Tank"),
         ([{"station": "Pilot", "mass": "1 lb"}, {"station": "PILOT", "mass": "1 lb"}], "items.1.station", "already"),
-        ([{"station": "Pilot", "mass": "180 lb", "left": "1 lb"}], "items.0.left", "does not burn"),
-        ([{"station": "Tank", "mass": "80 lb", "left": "81 lb"}], "items.0.left", "more than was there"),
+        ([{"station": "Pilot", "mass": "180 lb", "left": "1 lb"}], "items.0.left", "nothing burns"),
+        ([{"station": "Tank", "mass": "80 lb", "left": "81 lb"}], "items.0.left", "more than there was"),
         ([{"station": "Tank", "left": "8 lb"}], "items.0.mass", "is missing"),
         ([], "items", "needs a reading"),
     ],
@@ -282,7 +282,7 @@ def test_ballast_brings_the_whole_flight_surely_inside() -> None:
     alone = {"guest": 0.0, "tank": 0.0, "pilot": 130.0}
     outcome = worked(**alone, on=on)
     assert outcome.word == OUT_OF_LIMITS
-    needed = re.search(r"one of these and no less: (.*)\.", outcome.told_to_do)
+    needed = re.search(r"one of these, and no less: (.*)\.", outcome.told_to_do)
     assert needed is not None
     seats = dict(re.findall(r"(\w+) ([\d.]+) lb", needed[1]))
     assert seats.keys() == {"Pilot", "Guest"}  # no tank: it burns
@@ -296,7 +296,7 @@ def test_ballast_brings_the_whole_flight_surely_inside() -> None:
     narrow = craft(lengthwise("102 in"), {**SIDEWAYS, "corners": [
         {"lateral_arm": x, "mass": m} for x, m in (("3 in", "850 lb"), ("3 in", "1300 lb"), ("4 in", "1300 lb"))
     ]})  # fmt: skip
-    assert "No ballast at one place" in worked(**alone, on=narrow).to_do
+    assert "No ballast at a single place" in worked(**alone, on=narrow).to_do
 
 
 def test_ballast_where_it_already_sits_somebody_bears_the_place_s_error_once() -> None:
@@ -317,8 +317,8 @@ def test_ballast_leaves_the_maximum_weight_its_own_uncertainty(maximum: str, off
     """55.9 lb are needed at 930 ± 3.2 lb (2, 1, 1 and 2 lb): above 989.1 lb the weight is surely below its maximum."""
     on = small_aircraft(loading=craft(lengthwise("102 in"), SIDEWAYS).loading, weights__maximum=maximum)
     outcome = worked(pilot=130, guest=0, tank=0, on=on)
-    assert ("one of these and no less" in outcome.told_to_do) == offered
-    assert ("No ballast at one place" in outcome.told_to_do) != offered
+    assert ("one of these, and no less" in outcome.told_to_do) == offered
+    assert ("No ballast at a single place" in outcome.told_to_do) != offered
     if offered:
         assert worked(pilot=130, guest=55.9, tank=0, on=on).word == IN_LIMITS
 

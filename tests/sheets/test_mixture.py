@@ -155,7 +155,7 @@ def test_a_peak_that_was_not_passed_is_no_verdict() -> None:
     assert any("cylinder 2 was not passed" in one for one in outcome.remarks)
     without = [{k: v for k, v in row.items() if k != "exhaust_1" or i} for i, row in enumerate(steps(7.8, 7.8))]
     assert worked(steps=without).missing == ["cylinder 1: its exhaust at full rich"]
-    assert worked(steps=[]).missing == ["the mixture drawn back, step by step"]
+    assert worked(steps=[]).missing == ["the mixture leaned, step by step"]
     assert worked(steps=[], control="fixed jets").missing == []
     assert worked(full_flow="", full_power="").missing == ["fuel flow at full power"]
 
@@ -164,7 +164,7 @@ def test_a_peak_that_was_not_passed_is_no_verdict() -> None:
     ("given", "path", "said"),
     [
         ({"steps": [{"exhaust_1": "1300 ± 5 °F"}]}, "steps.0.fuel_flow", "is missing"),
-        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "there is none yet"),
+        ({"full_flow": "", "full_power": "", "steps": []}, "full_flow", "needs a reading"),
         ({"temperature": ""}, "temperature", "is needed"),
         ({"full_flow": "", "steps": steps(7.8)}, "full_flow", "needed with the power"),
         (
@@ -193,7 +193,7 @@ def test_the_hottest_head_against_its_limit(head: str, word: str) -> None:
     on = craft(head={"high": "430 °F"})
     outcome = worked(on, head_temperature=f"{head} ± 5 °F")
     assert outcome.finding("head").verdict.word == word
-    assert worked(on).missing == ["hottest head as it was drawn back"]
+    assert worked(on).missing == ["hottest head while leaning"]
     assert worked(head_temperature=f"{head} ± 5 °F").word == worked().word  # without a limit it is told beside
 
 

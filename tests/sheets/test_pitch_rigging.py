@@ -298,7 +298,7 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
 @pytest.mark.parametrize(
     ("fields", "path", "told"),
     [
-        ({"links": [{"blade": "green", "upper": "0.5 in", "lower": "0.5 in"}]}, "links.0.blade", "is no blade of"),
+        ({"links": [{"blade": "green", "upper": "0.5 in", "lower": "0.5 in"}]}, "links.0.blade", "is not a blade of"),
         ({"links": [{"blade": "white", "upper": "0.5 in"}]}, "links.0.lower", "both ends of the body move"),
         ({"links": [*links()[:1], *links()[:1]]}, "links.1.blade", "already entered in row 1"),
         ({"trials": trial("1.5", "1 deg", "2 deg")}, "trials.0.flats", "needs a whole number other than zero"),
@@ -306,7 +306,7 @@ def test_a_blade_that_goes_the_other_way_is_told() -> None:
         ({"trials": trial("6", "", "2 deg")}, "trials.0.before", "is missing"),
         ({"trials": trial("6", "1 deg", "2 deg", adjuster="green link")}, "trials.0.adjuster", "is not one of"),
         ({"trials": trial("6", "1 deg", "2 deg", blade="white")}, "trials.0.blade", "does not move blade white"),
-        ({"trials": trial("6", "1 deg", "2 deg", blade="green")}, "trials.0.blade", "is no blade of the main rotor"),
+        ({"trials": trial("6", "1 deg", "2 deg", blade="green")}, "trials.0.blade", "is not a blade of the main rotor"),
         ({"caliper": "protractor"}, "caliper", "needs an instrument for length"),
         ({"protractor": "scales"}, "protractor", "needs an instrument for angle"),
     ],

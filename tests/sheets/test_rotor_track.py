@@ -72,7 +72,7 @@ def test_the_scatter_is_told_in_the_unit_of_the_readings() -> None:
         (
             [{"blade": "pink", "height": "1 in"}],
             "marks.0.blade",
-            "is no blade of the main rotor: it has red",
+            "is not a blade of the main rotor; blades: red",
         ),
         ([{"blade": "red", "height": "1 in"}, {"blade": "RED", "height": "2 in"}], "marks.1.blade", "already entered"),
     ],

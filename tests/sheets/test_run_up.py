@@ -153,5 +153,5 @@ def test_an_engine_with_two_needs_both_and_one_with_one_none() -> None:
 
 
 def test_nothing_read_is_refused() -> None:
-    with pytest.raises(SheetError, match="there is none yet"):
+    with pytest.raises(SheetError, match="needs a reading"):
         RunUp.from_readings({"alone": [{"ignition": "left"}]}).work(craft())

@@ -144,7 +144,7 @@ def test_a_blade_not_weighed_is_no_verdict() -> None:
             "pockets.0.blade",
             "no bla",
         ),
-        ({"blades": [{"blade": "pink", "inner": "5 kg", "outer": "5 kg"}]}, "blades.0.blade", "is no blade"),
+        ({"blades": [{"blade": "pink", "inner": "5 kg", "outer": "5 kg"}]}, "blades.0.blade", "is not a blade"),
     ],
 )
 def test_faults_at_their_fields(changed: dict[str, Any], path: str, said: str) -> None:

@@ -239,7 +239,7 @@ def test_what_is_missing() -> None:
         ({"runs": [{**runs(1, FOUND)[0], "condition": ""}]}, "runs.0.condition", "is needed"),
         ({"runs": [*runs(1, FOUND), runs(1, FOUND)[0]]}, "runs.2.place", "already"),
         ({"runs": [{k: v for k, v in runs(1, FOUND)[0].items() if k != "phase"}]}, "runs.0.phase", "go together"),
-        ({"heights": [{**tips(1)[0], "blade": "pink"}]}, "heights.0.blade", "is no blade"),
+        ({"heights": [{**tips(1)[0], "blade": "pink"}]}, "heights.0.blade", "is not a blade"),
         ({"moves": [{"move": "tip washer", "fewest": "2", "most": "7"}]}, "moves.0.fewest", "0 or less"),
         ({"moves": [{"move": "tip washer", "fewest": "0", "most": "2.5"}]}, "moves.0.most", "whole number"),
         ({"moves": [{"move": "flat", "fewest": "0", "most": "2"}]}, "moves.0.move", "has no row"),

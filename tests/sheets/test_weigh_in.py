@@ -168,3 +168,73 @@ def test_a_tilt_that_was_read_counts_without_the_other(one: str) -> None:
     shift = 38 * math.tan(math.radians(1.9))
     assert arm(outcome) == pytest.approx(CG + (shift if one == "pitch" else 0))
     assert arm(outcome, "empty_lateral_arm") == pytest.approx(SIDE + (shift if one == "roll" else 0))
+
+
+def another(name: str, weight: float, off: float, scales: str = "others", spread: float = 2.0) -> dict[str, str]:
+    """Another weighing, so much heavier, its arms off by so many inches."""
+    return {
+        "weighing": name, "scales": scales, "weight": f"{TOTAL + weight!r} ± {spread} lb",
+        "arm": f"{CG + off!r} ± 0.3 in", "lateral_arm": f"{SIDE + off!r} ± 0.3 in",
+    }  # fmt: skip
+
+
+def known(outcome: Outcome, key: str, unit: str) -> tuple[float, float]:
+    one = outcome.finding(key).measured
+    return float(one.value.m_as(unit)), float(one.expanded.m_as(unit))
+
+
+def test_other_weighings_are_combined_by_their_uncertainty() -> None:
+    """This one 810 ± sqrt(3) lb, another 811 ± 2 on other scales: by 1/3 and 1/4, and ± 1 / sqrt(1/3 + 1/4)."""
+    outcome = worked(readings(others=[another("club", 1, 0.05)]))
+    one, other = 1 / 3, 1 / 4
+    weight, spread = known(outcome, "empty_weight", "lb")
+    assert weight == pytest.approx(TOTAL + other / (one + other))
+    assert spread == pytest.approx(1 / math.sqrt(one + other))
+    assert known(outcome, "alone.weight", "lb") == pytest.approx((TOTAL, math.sqrt(3)))
+    alone = known(worked(readings()), "empty_arm", "in")
+    parts = 1 / alone[1] ** 2, 1 / 0.3**2
+    assert known(outcome, "empty_arm", "in") == pytest.approx((CG + 0.05 * parts[1] / sum(parts), sum(parts) ** -0.5))
+    most = 640 / 0.45359237
+    assert float(outcome.finding("useful_load").measured.value.m_as("lb")) == pytest.approx(most - weight)
+    assert not any("disagree" in said for said in outcome.lead)
+
+
+def test_the_same_scales_make_nothing_surer() -> None:
+    """Off alike: the ± are weighted as the weights are, and half the difference of two comes beside."""
+    outcome = worked(readings(others=[another("again", 1, 0.0, "the same", math.sqrt(3))]))
+    weight, spread = known(outcome, "empty_weight", "lb")
+    assert weight == pytest.approx(TOTAL + 0.5)
+    # standard: sqrt(3)/2 both alike; half of one pound, the scatter of two about their mean
+    assert spread == pytest.approx(2 * math.hypot(math.sqrt(3) / 2, 0.5))
+
+
+def test_weighings_that_disagree_lead_and_the_larger_stands() -> None:
+    """810 ± sqrt(3) and 816 ± 2 lb: 6 apart where sqrt(3 + 4) = 2.65 may be."""
+    outcome = worked(readings(others=[another("club", 6, 0.0)]))
+    assert "empty weight: this one 810" in outcome.lead[0]
+    assert "centre of gravity" not in outcome.lead[0]
+    one, other = 1 / 3, 1 / 4
+    mean = 6 * other / (one + other)
+    scatter = math.sqrt((one * mean**2 + other * (6 - mean) ** 2) / (one + other))
+    assert known(outcome, "empty_weight", "lb")[1] == pytest.approx(2 * scatter)
+    agree = worked(readings(others=[another("club", 2.6, 0.0)]))
+    assert not any("disagree" in said for said in agree.lead)
+
+
+def test_three_weighings_scatter_by_students_t() -> None:
+    """Three of ± sqrt(3) lb at -3, 0 and 3: s / sqrt 3 = sqrt 3, with t = 4.303 over 2 for two degrees of freedom."""
+    rows = [another("first", -3, 0.0, spread=math.sqrt(3)), another("second", 3, 0.0, spread=math.sqrt(3))]
+    spread = known(worked(readings(others=rows)), "empty_weight", "lb")[1]
+    assert spread == pytest.approx(2 * math.sqrt(3) * 4.5265 / 2, rel=2e-4)  # t at 95.45 %: 4.5265
+
+
+@pytest.mark.parametrize(("changed", "path"), [
+    ({"weighing": ""}, "others.0.weighing"), ({"weight": ""}, "others.0.weight"), ({"arm": "107 in"}, "others.0.arm"),
+    ({"lateral_arm": "0.1 ± 0 in"}, "others.0.lateral_arm"),
+])  # fmt: skip
+def test_another_weighing_counts_whole_or_not_at_all(changed: dict[str, str], path: str) -> None:
+    with pytest.raises(SheetError) as refused:
+        worked(readings(others=[{**another("club", 1, 0.0), **changed}]))
+    assert path in {at for at, _ in refused.value.problems}
+    with pytest.raises(SheetError, match="count no weighing twice"):
+        worked(readings(others=[another("club", 1, 0.0), another("Club", 1, 0.0)]))

@@ -53,5 +53,5 @@ def test_all_that_is_wrong_comes_in_one_message() -> None:
         sheet.work(SMALL)
     told = dict(caught.value.problems)
     assert told["marks.1.blade"] == "already entered in row 1: put repeats in one row"
-    assert told["marks.2.blade"] == "is no blade of the main rotor: it has red, green, blue; got 'violet'"
+    assert told["marks.2.blade"] == "is not a blade of the main rotor; blades: red, green, blue; got 'violet'"
     assert "marks.3.blade" not in told

@@ -255,7 +255,7 @@ def test_what_was_asked_is_marked_though_the_draw_has_changed(tmp_path: Path) ->
         mark_class(folder)
     kept["numbers"] = {"somebody": []}
     (folder / "class.json").write_text(json.dumps(kept))
-    with pytest.raises(ClassError, match="not those of its students"):
+    with pytest.raises(ClassError, match="does not match its list"):
         mark_class(folder)
 
 

@@ -46,6 +46,10 @@ BY_HAND: dict[str, Callable[..., float]] = {
     "push_pull_tubes.margin": lambda strength, load: (strength - load) / load,
     "weigh_in.net": lambda reading, tare: reading - tare,
     "weigh_in.centre": lambda moment, mass: moment / mass,
+    "cyclic_in_hover.nose_down": lambda offset, height: math.degrees(math.atan(offset / height)),
+    "cyclic_in_hover.left": lambda range_this_way, needed, range_other_way: (
+        100 * (range_this_way - needed) / (range_this_way + range_other_way)
+    ),
     "loading.somebody_aboard": lambda mass, arm, change, change_arm: (
         arm + (change_arm - arm) * change / (mass + change)
     ),

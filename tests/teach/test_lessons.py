@@ -1,5 +1,6 @@
 """The course: every figure by a separate route, as printed by its source; lessons marked as a learner types."""
 
+import cmath
 import contextlib
 import math
 import re
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.balance import move_from_trial, one_plane_balance, weight_from_trial, what_the_trial_did
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.making import make_folder
 from rotorkit.judging.limits import IN_LIMITS, TOO_CLOSE, Limit
@@ -53,6 +55,23 @@ STEPS = {
     "moment": 1545 * 101.4,
     "whole": 211191 / 2253,
     "gone": (2253 * 93.74 - 250 * 64) / 2003,
+    "oil": -17 * 49,
+    "forward": (1169 * 10.6 - 17 * 49 + 170 * 16 + 83 * 22) / (1169 + 17 + 170 + 83),
+    "at_the_nose": 1439 * (11.19 - 8.5) / (49 + 8.5),
+    "shear": 16 * 250 * 12 / (math.pi * 1.5**3),
+    "twist": math.degrees(250 * 12 * 54 / (11.5e6 * math.pi * 1.5**4 / 32)),
+    "allowed": 250 * 6000 / 4527.07,
+    "brake": 262.606 * 2 * math.pi * 2400 / 60 / 1000,
+    "glass": 0.1 / 19.3 * 3600,
+    "weighed": 0.1 / 19.3 * 3600 * 0.831,
+    "each_kilowatt": 0.234856,  # the source's own, recomputed
+    "how_fast": 2 * math.pi,
+    "how_far": 1 / (2 * math.pi),
+    "how_hard": 2 * math.pi * 61.45 / 386.0886,
+    "how_often": 450 / 60 * 2,
+    "did": abs(cmath.rect(1.8, math.radians(42)) - cmath.rect(3.4, math.radians(116))),
+    "heavy": 2.0117,  # the source's, recomputed by complex arithmetic (references/balancing_examples.csv)
+    "round": 30.789,  # the same
 }
 
 
@@ -109,6 +128,71 @@ def test_answers_of_the_lessons_own_exercises_by_another_route() -> None:
         given, answer = own("hot_day.density", seed)
         height = 518.67 / 3.56616e-3 * (1 - (given["density"] / 0.00237689) ** (1 / 4.25588))
         assert answer == pytest.approx(height, abs=1)
+
+
+def test_answers_of_the_later_lessons_own_exercises_by_another_route() -> None:
+    for seed in range(200):
+        given, answer = own("envelope.moved", seed)
+        # by the whole's moment, before and after, about the battery's old place
+        assert answer == pytest.approx(given["shifted"] * (given["to_arm"] - given["from_arm"]) / given["mass"])
+        given, answer = own("envelope.burnt", seed)
+        left = given["mass"] + given["change"]
+        parts = (given["mass"] * given["arm"], given["change"] * given["change_arm"])
+        assert answer == pytest.approx(sum(parts) / left)
+        given, answer = own("envelope.ballast", seed)
+        whole = given["mass"] * given["arm"] + answer * given["ballast_arm"]
+        assert whole / (given["mass"] + answer) == pytest.approx(given["wanted"])  # put in, it is at the limit
+        given, answer = own("torque.from_power", seed)
+        assert answer == pytest.approx(5252.113 * given["power"] / given["speed"])  # references/engine_checks.csv
+        given, answer = own("torque.tube", seed)
+        # torque is the stress summed over rings of the section, each as far out as its radius
+        outer, inner = given["outer_diameter"] / 2, given["inner_diameter"] / 2
+        rings = [inner + (outer - inner) * (k + 0.5) / 400 for k in range(400)]
+        each = sum(2 * math.pi * r * (answer * r / outer) * r * (outer - inner) / 400 for r in rings)
+        assert each / 12 == pytest.approx(given["torque"], rel=1e-4)
+        # the arrows as complex numbers: the trial's place is 0, the weight that cancels is -O/T of it
+        given, answer = own("trial_weight.weight", seed)
+        assert answer == pytest.approx(given["trial"] * given["as_found"] / given["change"])
+        for name, of in (("change", abs), ("place", lambda one: abs(math.degrees(cmath.phase(one))))):
+            given, answer = own(f"trial_weight.{name}", seed)
+            found = cmath.rect(given["as_found"], 0.3)
+            change = cmath.rect(given["with_trial"], 0.3 + math.radians(given["between"])) - found
+            assert answer == pytest.approx(of(change if name == "change" else -found / change))
+
+
+def test_by_hand_is_what_the_balance_works_out_wherever_the_arrows_point() -> None:
+    for turned in (-170, -95, -60, -1, 12, 90, 135, 179):
+        for found, tried in ((0.5, 0.4), (0.4, 0.5), (0.3, 0.02)):
+            runs = ("20 deg", f"{20 + turned} deg")
+            whole = one_plane_balance((f"{found} in/s", runs[0]), ("20 g", "0 deg"), (f"{tried} in/s", runs[1]))
+            given = f"{found} in/s", f"{tried} in/s", f"{abs(turned)} deg"
+            weight = weight_from_trial("20 g", given[0], what_the_trial_did(*given))
+            assert weight.to("g").magnitude == pytest.approx(1000 * float(whole.correction.amplitude.si), rel=1e-6)
+            round_by = math.copysign(move_from_trial(*given).to("deg").magnitude, turned)
+            apart = round_by - math.degrees(float(whole.correction.angle.si))
+            assert math.remainder(apart, 360) == pytest.approx(0, abs=1e-4), (found, tried, turned)
+
+
+def test_pictures_of_the_later_lessons_say_what_plain_arithmetic_says() -> None:
+    # 850 lb at 105 in, 170 lb at 75, 120 lb at 108
+    assert "1140 lb at 100.8 in; tank dry 1020 lb at 100.0 in" in seen("envelope")
+    assert "Inside at the start and with the tank dry" in seen("envelope")
+    assert "Outside at the start and with the tank dry" in seen("envelope", pilot="230 lb", passenger="230 lb")
+    # 5252.113 x 120 / 2500; 16 T / (pi d^3); 32 T L / (pi G d^4); 1 / (1 - 0.8^4)
+    assert "252 lbf·ft: 4,565 psi if solid, and four feet of steel twist by 1.5°" in seen("torque")
+    assert "1.69 times the stress, and weighs 0.36 times" in seen("torque")
+    assert "10.9 gal/h. At six pounds a gallon that is 0.50 lb" in seen("fuel")
+    assert "Once a turn: 8.3 Hz, 0.42 in/s peak. 2 times a turn: 16.7 Hz, 0.31 in/s peak" in seen("shaking")
+    # 0.5 and 0.4 with 50 deg between: 0.391; 20 g x 0.5 / 0.391; acos((0.5 - 0.4 cos 50) / 0.391)
+    assert "did 0.391 in/s. Wanted: 25.6 g, 52° from the trial weight's place, the way the phase went (up)" in seen(
+        "trial_weight"
+    )
+    nothing = seen("trial_weight", as_found="0.5 in/s", with_trial="0.5 in/s", turned="0 deg")
+    assert "changed next to nothing" in nothing
+    assert "10.0 g, where the trial weight sits" in seen(
+        "trial_weight", as_found="0.4 in/s", with_trial="0.4 in/s", turned="180 deg"
+    )
+    assert "opposite" in seen("trial_weight", as_found="0.3 in/s", with_trial="0.5 in/s", turned="0 deg")
 
 
 def seen(lesson: str, **typed: str) -> str:

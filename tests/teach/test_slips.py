@@ -1,22 +1,29 @@
 """Which slip explains a hand figure. Every wrong figure is worked here by plain arithmetic, with its slip."""
 
+import contextlib
 import math
+import random
 from typing import Any
 
 import pytest
 
 from rotorkit.aircraft import demo_folder, load_aircraft
+from rotorkit.aircraft.performance_figures import PowerRows
+from rotorkit.atmosphere import standard_density
+from rotorkit.balance import permissible_unbalance
 from rotorkit.engine.carburettor import air_density_at
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import AGREES, DIFFERS
 from rotorkit.judging.measured import Measured
-from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureDifference
+from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureDifference, in_unit
 from rotorkit.rigging import tension_at_temperature, tension_slope
 from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
+from rotorkit.sheets.base import SheetError
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import misread, otherwise
-from rotorkit.teach.slips import Other, diagnose, diagnose_figure
+from rotorkit.teach.slips import Diagnosis, Other, diagnose, diagnose_figure
+from rotorkit.teach.tables import with_a_wrong_row
 
 TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
 OMEGA = 500 * 2 * math.pi / 60
@@ -74,7 +81,7 @@ def test_rounding_on_the_way_is_no_slip() -> None:
     found = diagnose(tip_speed, TIP, "655.0 ft/s")
     assert found.near
     assert not found.explanations
-    assert "rounding on the way" in found.hint
+    assert "rounding along the way" in found.hint
 
 
 def test_two_slips_together() -> None:
@@ -275,3 +282,101 @@ def test_feet_and_inches_are_not_misread_as_one_number() -> None:
         rows = [{**row, "arm": text}, *given["points"][1:]]
         sheet = sheet_type("weigh_in").from_readings({**given, "points": rows})
         assert any(where == "points.0.arm" for _, _, where, _ in misread(sheet)) is tried, text
+
+
+# a wrong row of a table
+
+
+def as_written(si: float, finding: Any) -> str:
+    unit, kind = finding.measured.shown_unit("us"), finding.measured.kind
+    return f"{float(in_unit(si, unit, kind)):.5g} {unit}"
+
+
+def says(found: Diagnosis, *words: str) -> bool:
+    return any(one.families == ("table",) and all(word in one.words for word in words) for one in found.explanations)
+
+
+def test_a_neighbouring_row_of_the_standard_atmosphere() -> None:
+    """Rows of the U.S. Standard Atmosphere, 1976, by its equations (0.00237689 theta^4.25588, as in the lessons)."""
+    printed = {1000: 0.0023081, 2000: 0.0022409, 3000: 0.0021752, 4000: 0.0021110}  # slug/ft3
+    for height, row in ((2000, 1000), (2000, 3000), (2350, 2000), (2350, 3000), (2999, 4000)):
+        found = diagnose(standard_density, {"pressure_altitude": f"{height} ft"}, f"{printed[row]:.7f} slug/ft^3")
+        assert not found.good
+        assert says(found, f"row of {row:,} ft", f"{height:,} ft"), (height, row, found.hint)
+    right = diagnose(standard_density, {"pressure_altitude": "2000 ft"}, "0.0022409 slug/ft^3")
+    assert right.good
+
+
+def test_a_neighbouring_grade_of_balance() -> None:
+    given = {"grade": "6.3 mm/s", "mass": "12 lb", "speed": "2700 rpm"}
+    for other in (2.5, 16.0):
+        # grade over radians per second, times the mass
+        ounces = other / (2700 * 2 * math.pi / 60) / 25.4 * 12 * 16
+        found = diagnose(permissible_unbalance, given, f"{ounces:.4f} oz*in")
+        assert says(found, f"{other:g}", "6.3", "grade"), found.hint
+
+
+def told_rows(sheet: Any, aircraft: Any, key: str, place: str) -> int:
+    """How many rows of a table, read for another, are named when what the sheet comes to with them is typed: every one
+    that makes a difference. A row that is not the one in use makes none, or cannot be worked."""
+    outcome, rows, told = sheet.work(aircraft), [], 0
+    finding = outcome.finding(key)
+    for words, where, changed in with_a_wrong_row(sheet, aircraft):
+        if where.startswith(place):
+            with contextlib.suppress(SheetError):
+                rows.append(Other(words, float(sheet.work(changed).finding(key).measured.si), "table", where))
+    for one in rows:
+        found = diagnose_figure(outcome.steps, finding.measured, as_written(one.value, finding), others=rows)
+        assert found.good or any(one.words in said.words for said in found.explanations), (one.words, found.hint)
+        told += not found.good
+    return told
+
+
+GAUGE = [(10.0, "10 lb"), (20.0, "22 lb"), (30.0, "36 lb"), (40.0, "52 lb")]
+
+
+def _with_gauge_table(sheet: Any) -> Any:
+    gauge = AIRCRAFT.instruments[sheet.gauge]
+    tables = [table.model_copy(update={"rows": GAUGE}) for table in gauge.tables]
+    changed = gauge.model_copy(update={"tables": tables})
+    return AIRCRAFT.model_copy(update={"instruments": {**AIRCRAFT.instruments, sheet.gauge: changed}})
+
+
+def test_a_neighbouring_row_of_a_gauges_table() -> None:
+    check = Folder(demo_folder()).check("pedal_left_tension")
+    chance = random.Random(5)
+    for _ in range(12):
+        dial, up = chance.choice([k / 2 for k in range(41, 60)]), chance.choice((-1, 1))
+        sheet = type(check.made()).from_readings({**check.readings, "dial": f"{dial:g}"})
+        aircraft = _with_gauge_table(sheet)
+        outcome = sheet.work(aircraft)
+        figure = outcome.finding("tension_today").measured
+        at = 1 + up  # 20 to 30 divisions is the stretch from row 1
+        low, high = (float(GAUGE[k][1].split()[0]) for k in (at, at + 1))
+        wrong = low + (dial - 20) / 10 * (high - low)
+        others = otherwise(sheet, aircraft, "tension_today")
+        found = diagnose_figure(outcome.steps, figure, f"{wrong:.2f} lb", others=others)
+        rows = f"rows of {GAUGE[at][0]:g} and {GAUGE[at + 1][0]:g}", "place of 20 and 30"
+        assert says(found, *rows), (dial, up, found.hint)
+
+
+def test_a_neighbouring_row_of_the_power_table() -> None:
+    rows = [["0 ft", "150 hp"], ["2000 ft", "139 hp"], ["4000 ft", "129 hp"], ["6000 ft", "120 hp"]]
+    check = next(one for one in Folder(demo_folder()).checks if one.sheet == "hover_margin")
+    table = PowerRows(by="pressure altitude", rows=rows, source="an invented table")
+    aircraft = AIRCRAFT.model_copy(update={"engine": AIRCRAFT.engine.model_copy(update={"power_table": table})})
+    assert told_rows(check.made(), aircraft, "power_margin", "engine.power_table")
+
+
+@pytest.mark.parametrize(
+    ("check", "key", "place"),
+    [
+        ("pedal_left_tension", "tension_at_limit_temperature", "cables.pedal_left.steel"),
+        ("pedal_left_tension", "tension_at_limit_temperature", "cables.pedal_left.airframe_material"),
+        ("loaded_today", "arm_start", "loading.stations"),
+        ("loaded_today", "Lengthwise.high", "loading.envelopes"),
+    ],
+)
+def test_a_neighbouring_row_of_materials_and_places(check: str, key: str, place: str) -> None:
+    """A row that makes a difference is named when the figure that it gives is typed."""
+    assert told_rows(Folder(demo_folder()).check(check).made(), AIRCRAFT, key, place)

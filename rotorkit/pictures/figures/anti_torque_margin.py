@@ -10,11 +10,11 @@ WIDTH, HEIGHT = 720, 400
 CENTRE = (130.0, 190.0)
 
 WORDS = (
-    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the "
-    "tail rotor's thrust at the end of its arm holds it. Right, the tail rotor's blade at both pedal stops: this "
-    "rotor turns clockwise seen from above, and wants the right pedal against its torque; one that turns counter- "
-    "clockwise wants the left pedal. The angles are the means of the blades from the blade-angle check, each with "
-    "its sign. Between what holding still takes and that stop lies what remains."
+    "Left, the helicopter from above: the rotor turns one way, its torque turns the nose the other way, and the tail "
+    "rotor's thrust at the end of its arm stops that. Right, the tail rotor's blade at both pedal stops: this rotor "
+    "turns clockwise seen from above and needs right pedal against its torque; a rotor that turns counter-clockwise "
+    "needs left pedal. The angles are the means of the blades from the blade-angle check, each with "
+    "its sign. What remains lies between the angle that holds the nose and that stop."
 )
 
 
@@ -66,8 +66,9 @@ def _stops() -> list[str]:
     return [
         *parts,
         paragraph(
-            "Take the mean of the blades at each pedal from the blade-angle check, with its sign. Turn the pedals and "
-            "watch which way the leading edges go: the file says which way is positive, you say which way that pushes.",
+            "Take the mean of the blades at each pedal from the blade-angle check, with its sign. Push the pedals "
+            "and watch which way the leading edges go: the file says which way is positive, you say which way that "
+            "pushes.",
             446, 252, 262,
         ),
         paragraph("Weight, air and rotor speed are read as for the hover margin.", 446, 362, 262),

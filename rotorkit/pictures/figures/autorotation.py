@@ -1,4 +1,4 @@
-"""What autorotation rests on: the glide, and what the blades hold."""
+"""What autorotation depends on: the glide, and what the blades hold."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ WIDTH, HEIGHT = 720, 380
 CABIN = "M 58 126 C 58 110 72 102 90 106 L 108 116 L 104 134 L 70 136 C 62 134 58 132 58 126 Z"
 
 WORDS = (
-    "Left: the engine has stopped, the aircraft glides down a path; the air from below drives the rotor, and height "
-    "pays for it. Middle: rotor speed over the seconds after power loss if the collective stays up: it falls quickly, "
-    "down to the lowest speed that the manual allows. Right: how a blade's moment of inertia about the shaft is found: "
-    "from the kit maker, or swung as a pendulum from its root and its mass and balance point measured."
+    "Left: the engine has stopped, the aircraft glides; air from below drives the rotor, and height pays for it. "
+    "Middle: rotor speed in the seconds after power loss if the collective stays up: it falls quickly to the lowest "
+    "speed that the manual allows. Right: how to find a blade's moment of inertia about the shaft: from the kit "
+    "maker, or by swinging the blade as a pendulum from its root and measuring its mass and balance point."
 )
 
 
@@ -29,7 +29,7 @@ def autorotation() -> str:
         paper.line(480, 14, 480, HEIGHT - 14, "#bdbdbd", 1),
         number(504, 24, 3), paper.text(522, 29, "What a blade holds", 14, INK, bold=True), *_blade(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "What autorotation rests on", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "What autorotation depends on", WORDS, body)
 
 
 def _glide() -> list[str]:
@@ -42,7 +42,8 @@ def _glide() -> list[str]:
         *[paper.arrow(x, 176, x, 150, ACCENT, 2, 7) for x in (62.0, 84.0, 106.0)],
         label("air from below drives the rotor", 20, 200, (72, 168), 96),
         paper.arrow(226, 70, 226, 130, INK, 2, 8), label("rate of descent", 218, 80, None, 80, "end"),
-        paragraph("Height pays what level flight at that airspeed would take from the engine.", 20, 312, 216),
+        paragraph("Height supplies the power that the engine would give in level flight at that "
+                  "airspeed.", 20, 312, 216),
     ]  # fmt: skip
 
 
@@ -58,8 +59,8 @@ def _decay() -> list[str]:
         paper.text(left + wide, bottom + 18, "seconds", SMALL, QUIET, "end"),
         label("lowest speed allowed", 300, 190, (396, lowest), 70),
         paragraph(
-            "With the collective left up the rotor slows by itself. The time until the lowest speed is what there is "
-            "to put it down, surprise included.", 276, 292, 196,
+            "With the collective left up the rotor slows by itself. The time to the lowest speed is all you have to "
+            "lower it, surprise included.", 276, 292, 196,
         ),
     ]  # fmt: skip
 
@@ -77,7 +78,7 @@ def _blade() -> list[str]:
         label("its balance point", 644, 140, (626, 152), 64),
         label("time 20 swings", 498, 214, (606, 236), 84),
         paragraph(
-            "The moment of inertia of one blade about the shaft, tip weight in it: from the kit maker. His figure can "
-            "be checked by swinging the blade as a pendulum.", 496, 292, 212,
+            "The moment of inertia of one blade about the shaft, with its tip weight: from the kit maker. Check that "
+            "figure by swinging the blade as a pendulum.", 496, 292, 212,
         ),
     ]  # fmt: skip

@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First, a shaft in its bearing: the radial load acts across the shaft, as both runs of a belt pull; the axial load "
-    "acts along it. Second, the time of a usual flight is shared between conditions, each with its load and speed; a "
-    "load twice as large wears a ball bearing eight times as fast."
+    "First, a shaft in its bearing: the radial load acts across the shaft, like the pull of both runs of a belt; the "
+    "axial load acts along it. Second, a typical flight is split into conditions, each with its share of the time, "
+    "its load and its speed; twice the load wears a ball bearing eight times as fast."
 )
 
 
@@ -29,7 +29,7 @@ def bearing_life() -> str:
         paper.arrow(330, y, 366, y, ACCENT, 2.5),
         label("radial load: both runs of the belt", 70, 262, (268, y + 84), 130),
         label("axial load", 300, 120, (346, y - 3), 70),
-        label("inner ring turns, outer stands", 40, 78, (160, y - 44), 110),
+        label("inner ring turns, outer is fixed", 40, 78, (160, y - 44), 110),
         paper.line(392, 12, 392, HEIGHT - 12, "#bdbdbd", 1),
         number(416, 24, 2), paper.text(434, 29, "A flight's duty", 14, INK, bold=True),
         paper.line(412, 240, 690, 240, INK, 1.5), paper.line(412, 240, 412, 90, INK, 1.5),

@@ -10,8 +10,8 @@ WIDTH, HEIGHT = 720, 320
 
 WORDS = (
     "First, both pulleys seen along the planes of their faces, a straightedge on the driving pulley's face: the gaps "
-    "to the driven pulley's face at its near and far edge say how far it is out of line and how it leans. Second, a "
-    "tensioner in its travel: slackest place, where it stands now, and its tightest place."
+    "to the driven pulley's face at its near and far edge show how far it is out of line and how it leans. Second, a "
+    "tensioner in its travel: its slackest position, where it is now, and its tightest position."
 )
 
 
@@ -27,7 +27,7 @@ def belt_line() -> str:
         label("straightedge", 190, 120, anchor="middle"), label("driving pulley: touches twice", 70, 214, width=110),
         label("gap, near edge", 150, 88, (194, 152), 110), label("gap, far edge", 300, 88, (334, 158), 110),
         label("driven pulley", 262, 226, anchor="middle"),
-        paragraph("Upper and lower edge likewise, square to these.", 60, 272, 300),
+        paragraph("Measure at the upper and lower edge too.", 60, 272, 300),
         paper.line(400, 12, 400, HEIGHT - 12, "#bdbdbd", 1),
         number(424, 24, 2), paper.text(442, 29, "Take-up", 14, INK, bold=True),
         paper.rectangle(436, 140, 250, 16, PAPER, INK, 1.5), paper.rectangle(540, 128, 20, 40, METAL, INK, 1.5),
@@ -35,6 +35,6 @@ def belt_line() -> str:
         label("slackest", 440, 116, anchor="middle", width=80), label("now", 550, 116, anchor="middle"),
         label("tightest", 676, 116, anchor="middle", width=80), paper.arrow(564, 190, 680, 190, ACCENT, 2),
         label("left", 622, 210, anchor="middle"),
-        paragraph("Look at every belt, all the way round: glaze, cracks, frays, one that rides low.", 424, 254, 270),
+        paragraph("Look all round every belt: glaze, cracks, fraying, one that rides low.", 424, 254, 270),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "Belts' line and take-up", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "Belt alignment and take-up", WORDS, body)

@@ -1,4 +1,4 @@
-"""How a belt's tension is found: its run plucked and heard, or pressed aside with a force gauge."""
+"""How belt tension is measured: its run plucked and heard, or pressed aside with a force gauge."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 300
 
 WORDS = (
-    "First, one run of a belt between its two pulleys is plucked in its middle, and the frequency at which it rings is "
-    "read close by; the free length of the run counts from where it leaves one pulley to where it meets the other. "
-    "Second, instead, the middle of the run is pressed square aside by a sixty-fourth of that length, and the force is "
-    "read."
+    "First, one run of a belt is plucked in its middle between the two pulleys, and the frequency at which it rings "
+    "is read close by; the free length of the run is from where it leaves one pulley to where it meets the other. "
+    "Second, as another way, the middle of the run is pressed square aside by one sixty-fourth of that length and "
+    "the force is read."
 )
 
 
@@ -23,13 +23,13 @@ def belt_tension() -> str:
         paper.curve("M 96 82 C 150 66 220 66 280 74", ACCENT, 1.5, "none", "5 4"),
         paper.curve("M 96 82 C 150 94 220 90 280 74", ACCENT, 1.5, "none", "5 4"),
         label("pluck here, listen close by", 132, 48, (186, 76), 170),
-        paragraph("Three times. Hold the other belts of the set off it.", 24, 262, 300),
-        number(384, 24, 2), paper.text(402, 29, "Or pressed aside", 14, INK, bold=True), *_drive(384),
+        paragraph("Three times. Keep the other belts of the set off it.", 24, 262, 300),
+        number(384, 24, 2), paper.text(402, 29, "Or by pressing it aside", 14, INK, bold=True), *_drive(384),
         paper.arrow(546, 46, 546, 72, ACCENT, 3, 9),
         label("force gauge, square to the run", 560, 52, (550, 58), 120),
-        paragraph("Press by a sixty-fourth of the free length: a rule across both pulleys shows it.", 384, 262, 310),
+        paragraph("Press by 1/64 of the free length: a rule across both pulleys shows it.", 384, 262, 310),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How a belt's tension is found", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How belt tension is measured", WORDS, body)
 
 
 def _drive(left: float) -> list[str]:

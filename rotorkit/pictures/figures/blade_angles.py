@@ -14,7 +14,7 @@ THREE_WAYS = "One of three ways (the black tab is one and the same end of the pr
 BLADE = [(464.0, 102.0), (486.0, 96.0), (704.0, 96.0), (704.0, 140.0), (486.0, 140.0), (464.0, 126.0)]
 
 WORDS = (
-    "First, which turn is which: a blade section seen from the tip, its leading edge to the left, with a flat block "
+    "First, which way is which: a blade section seen from the tip, its leading edge to the left, with a flat block "
     "and the protractor on top; one arrow turns the leading edge up, the other down. The aircraft file says which "
     "of the two is positive and which makes the reading rise. Second, where: the block lies across the chord at the "
     "station the manual names, square to the span. Third, one of three ways. One: the reading on the blade less "
@@ -28,7 +28,7 @@ WORDS = (
 def blade_angles() -> str:
     """The figure as SVG text."""
     body = [
-        number(24, 24, 1), paper.text(42, 29, "Which turn is which", 14, INK, bold=True), *_signs(),
+        number(24, 24, 1), paper.text(42, 29, "Which way is which", 14, INK, bold=True), *_signs(),
         number(400, 24, 2), paper.text(418, 29, "Where", 14, INK, bold=True), *_where(),
         paper.line(12, 244, WIDTH - 12, 244, "#bdbdbd", 1),
         number(24, 268, 3), paper.text(42, 273, THREE_WAYS, 14, INK, bold=True),
@@ -47,7 +47,7 @@ def blade_angles() -> str:
         body.append(paper.text(left + 58, 464, first, SMALL, QUIET, "middle"))
         body.append(paper.text(left + 168, 464, second, SMALL, QUIET, "middle"))
         body.append(paper.rectangle(left + 4, 474, 222, 38, "#eef4fa", ACCENT, 1, 4))
-        body.append(paper.text(left + 115, 490, "blade angle, but for its sign =", SMALL, INK, "middle"))
+        body.append(paper.text(left + 115, 490, "blade angle, apart from its sign =", SMALL, INK, "middle"))
         body.append(paper.text(left + 115, 506, result, 13, INK, "middle", bold=True))
         if i:
             body.append(paper.line(left - 4, 288, left - 4, 510, "#bdbdbd", 1))
@@ -70,7 +70,7 @@ def _signs() -> list[str]:
         label("leading edge down", 14, 196, None, 120),
         label("flat block, protractor", 258, 62, (244, 104), 110),
         paragraph(
-            "The aircraft file says which turn is + for the blade, and which makes the reading rise.", 142, 203, 245
+            "The aircraft file says which way is + for the blade, and which way the reading rises.", 142, 203, 245
         ),
     ]
 

@@ -11,10 +11,10 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First, a blade from the axis outwards: root, even stretches, each with its length, mass per length and stiffness "
-    "in flap and in lag, and a tip weight; below it the shapes of its first two modes in flap. Second, a fan plot: "
-    "frequencies over rotor speed, the straight lines of what comes once, twice, three times in a turn, and the band "
-    "of speeds in use, in which no frequency should meet a line."
+    "First, a blade from the axis outwards: the root, uniform stretches, each with its length, mass per length and "
+    "stiffness in flap and in lag, and a tip weight; below it the shapes of its first two flap modes. Second, a fan "
+    "plot: frequencies over rotor speed, straight lines for once, twice and three times a turn, and the band of "
+    "speeds in use, where no frequency should cross a line."
 )
 
 
@@ -24,7 +24,7 @@ def blade_modes() -> str:
     first = [(60 + 3 * k, 226 - 34 * (k / 100) ** 1.6) for k in range(0, 101, 4)]
     second = [(60 + 3 * k, 280 + 20 * math.sin(1.45 * math.pi * k / 100) * (k / 100) ** 0.3) for k in range(0, 101, 4)]
     body = [
-        number(24, 24, 1), paper.text(42, 29, "A blade in even stretches", 14, INK, bold=True),
+        number(24, 24, 1), paper.text(42, 29, "A blade in uniform stretches", 14, INK, bold=True),
         paper.line(50, y - 34, 50, y + 34, INK, 1.5, "6 4"), paper.rectangle(62, y - 9, 48, 18, METAL, INK, 1.5),
         paper.rectangle(110, y - 6, 240, 12, BAND, INK, 1.5), paper.rectangle(350, y - 6, 10, 12, INK, INK, 1),
         label("axis", 44, 62), label("root: hinged or clamped", 70, 150, (62, y + 10), 90),
@@ -43,6 +43,6 @@ def blade_modes() -> str:
         paper.path([(430 + 10 * k, 280 - math.hypot(88, 4.9 * k)) for k in range(26)], ACCENT, 2),
         paper.circle(477, 261, 4, PAPER, INK, 1.5),
         label("speeds in use", 609, 52, anchor="middle"), label("rotor speed", 690, 298, anchor="end"),
-        label("meets an order here", 440, 120, (477, 257), 90), label("frequency", 436, 72),
+        label("crosses an order here", 440, 120, (477, 257), 90), label("frequency", 436, 72),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "A blade and its fan plot", WORDS, body)

@@ -11,11 +11,11 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 400
 
 WORDS = (
-    "First, a turnbuckle: barrel between two terminals, one thread right-hand, one left-hand; the threads outside "
-    "the barrel are counted at both ends, and not more than three may be. Both terminals are held still while the "
-    "barrel is turned by half turns. Second, a fairlead: a straightedge laid along the cable on one side shows by "
-    "how much the cable leaves it on the other; three degrees at most. Third, a pulley: the cable lies clear of the "
-    "flange, the pulley turns, and the tension is read on the pulling side and on the slack side at once."
+    "First, a turnbuckle: barrel between two terminals, one thread right-hand, one left-hand; count the threads "
+    "outside the barrel at both ends: three at most. Hold both terminals still and turn the barrel half a turn at a "
+    "time. Second, a fairlead: a straightedge laid along the cable on one side shows how far the cable bends away on "
+    "the other; three degrees at most. Third, a pulley: the cable is clear of the flange, the pulley turns, and the "
+    "tension is read on the pulling side and on the slack side at the same moment."
 )
 
 
@@ -81,7 +81,7 @@ def _pulley() -> list[str]:
         paper.arrow(x - 84, y - 48, x - 118, y - 48, ACCENT, 2.5, 9),
         turn_arrow(x, y, 22, 300, 200),
         label("pulling side: read here", 404, 256, (x - 100, y - 38), 140),
-        label("and here, at once: slack side", 612, 366, (x + 38, y + 44), 100),
-        paragraph("A loss beyond the bearing's means that the cable slides: the pulley is stuck.", 404, 334, 116),
+        label("and here, at the same moment: slack side", 612, 366, (x + 38, y + 44), 100),
+        paragraph("A loss greater than the bearing's means that the cable slides: the pulley is stuck.", 404, 334, 116),
         paper.text(x + 48, y - 40, "wrap 90°", SMALL, INK),
     ]

@@ -13,11 +13,11 @@ CABLE = 118.0
 
 WORDS = (
     "First, a tension gauge clamped on a straight run of cable, away from pulleys, fairleads, turnbuckles and "
-    "splices: two anvils hold the cable from below, the riser between them presses it up, and the dial shows "
-    "divisions, not pounds. Note the riser's number. Second, a thermometer on the airframe beside the cable, after the "
-    "whole aircraft has stood at that temperature. Third, what is made of it: the dial's reading goes through this "
-    "very gauge's own table, for this riser and this cable, to the tension now; that goes to the tension at the "
-    "manual's temperature, which is held against the manual's limit."
+    "splices: two anvils hold the cable from one side, the riser between them presses it the other way, and the dial "
+    "shows divisions, not pounds. Note the riser's number. Second, a thermometer on the airframe beside the cable, "
+    "after the whole aircraft has stood at that temperature. Third, how the figure follows: this gauge's own table, "
+    "for this riser and this cable, turns the dial reading into the tension now; that is corrected to the manual's "
+    "temperature and compared with the manual's limit."
 )
 
 
@@ -29,7 +29,7 @@ def cable_tension() -> str:
         *_run(), *_gauge(),
         number(24, 300, 2), paper.text(42, 305, "Temperature", 14, INK, bold=True), *_thermometer(),
         paper.line(462, 14, 462, HEIGHT - 14, "#bdbdbd", 1),
-        number(488, 24, 3), paper.text(506, 29, "What is made of it", 14, INK, bold=True), *_chain(),
+        number(488, 24, 3), paper.text(506, 29, "How the figure follows", 14, INK, bold=True), *_chain(),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How cable tension is read with a gauge", WORDS, body)
 
@@ -94,7 +94,7 @@ def _gauge() -> list[str]:
         label("riser: note its number, it goes with the table", 172, 62, (220, CABLE - 3), 150),
         label("anvils", 104, CABLE + 58, (154, CABLE + 8), 60),
         label("dial: read its divisions. They are not pounds.", 300, CABLE + 96, (262, CABLE + 100), 140),
-        label("lift off, work the controls, set on again: three readings", 20, CABLE + 92, None, 140),
+        label("lift off, work the controls, put it on again: three readings", 20, CABLE + 92, None, 140),
     ]
     return parts
 
@@ -106,8 +106,8 @@ def _thermometer() -> list[str]:
         paper.rectangle(355, 312, 4, 32, ACCENT),
         *[paper.line(364, 298 + 8 * i, 370, 298 + 8 * i, INK, 1) for i in range(6)],
         paragraph(
-            "On the airframe beside the cable, out of the sun, when the whole aircraft has stood at that temperature "
-            "long enough: airframe and cable lengthen differently with heat.",
+            "On the airframe beside the cable, out of the sun, once the whole aircraft has stood at that temperature "
+            "long enough: airframe and cable expand differently.",
             42, 326, 300,
         ),
     ]  # fmt: skip
@@ -117,10 +117,10 @@ def _chain() -> list[str]:
     """Dial, table, tension now, tension at the manual's temperature, limit: one under the other."""
     boxes = [
         ("dial reading", PAPER),
-        ("this very gauge's own table: this serial number, this riser, this cable", "#eef4fa"),
+        ("this gauge's own table: this serial number, this riser, this cable", "#eef4fa"),
         ("tension now", PAPER),
-        ("cable and airframe to the manual's temperature", "#eef4fa"),
-        ("tension to hold against the manual's limit", PAPER),
+        ("cable and airframe: correct to the manual's temperature", "#eef4fa"),
+        ("tension to compare with the manual's limit", PAPER),
     ]
     parts, y = [], 46.0
     for i, (words, fill) in enumerate(boxes):

@@ -1,4 +1,4 @@
-"""How a blade's balance along the chord is weighed: root on one support, outer part on two, places from the nose."""
+"""How a blade's chordwise balance is weighed: root on one support, outer part on two, places from the nose."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ WIDTH, HEIGHT = 720, 300
 WORDS = (
     "First, the blade lies level on three narrow supports, each on its own scale: one under the root, two under the "
     "outer part, near the nose and near the trailing edge. Second, each support's place is measured from the leading "
-    "edge, aft. Mass times place, added up and divided by the whole mass, is where the centre of mass lies. Third, "
-    "whole washers go into the pocket of the nose, and the blade is weighed again, along the span too."
+    "edge, aft. Mass times place, added up and divided by the total mass, gives the centre of mass. Third, whole "
+    "washers go into the pocket in the nose, and the blade is weighed again, along the span too."
 )
 
 
@@ -24,10 +24,10 @@ def chord_balance() -> str:
         number(530, 24, 3), paper.text(548, 29, "Washers in the nose", 14, INK, bold=True),
         *_from_above(), *_section(), *_washers(),
         paragraph("Level along span and chord; the same places for every blade.", 24, 252, 230),
-        paragraph("Square to the span, aft positive. Supports taken off the reading.", 300, 252, 200),
-        paragraph("Never beyond the manual's mass; span moment anew.", 530, 252, 180),
+        paragraph("Square to the span, aft positive. Subtract the supports' weight.", 300, 252, 200),
+        paragraph("Never more than the manual's mass; weigh the span moment again.", 530, 252, 180),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How a blade's balance along the chord is weighed", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How a blade's chordwise balance is weighed", WORDS, body)
 
 
 def _from_above() -> list[str]:

@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER
 WIDTH, HEIGHT = 720, 290
 
 WORDS = (
-    "First, regulated air passes a known orifice between two gauges into the cylinder, whose piston stands at the top "
-    "of its compression stroke. Second, what the second gauge shows less than the first is lost through valves and "
-    "rings; the crank is held all the while."
+    "First, regulated air goes through a known orifice between two gauges into the cylinder, with the piston at the "
+    "top of its compression stroke. Second, the difference between the two gauges is what leaks past valves and "
+    "rings; hold the crank all the time."
 )
 
 
@@ -39,7 +39,7 @@ def _tester() -> list[str]:
         label("regulated", 112, 76, None, 80),
         label("cylinder", 276, 76, None, 80),
         label("orifice, by the bore", 176, 204, (220, 170), 130),
-        paragraph("Open the air slowly, to the regulated pressure.", 24, 260, 320),
+        paragraph("Open the air slowly up to the regulated pressure.", 24, 260, 320),
     ]
 
 
@@ -52,6 +52,6 @@ def _cylinder() -> list[str]:
         paper.line(529, 124, 529, 218, INK, 5),
         paper.circle(529, 124, 5, PAPER, INK, 1.5),
         paper.circle(529, 218, 6, PAPER, INK, 1.5),
-        label("exhaust: a valve; breather: rings", 602, 110, (572, 104), 100),
-        paragraph("Listen where it goes. Nobody near the rotor.", 430, 260, 280),
+        label("exhaust or intake: a valve; breather: rings", 602, 110, (572, 104), 100),
+        paragraph("Listen where it escapes. Nobody near the rotor.", 430, 260, 280),
     ]

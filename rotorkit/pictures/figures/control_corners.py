@@ -1,4 +1,4 @@
-"""How the corners of the controls are tried: all ends together, every combination, eyes along the run."""
+"""How to try the corners of the controls: all ends together, every combination, eyes along the run."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First, the controls: collective lever, stick in its square, pedals; each is held against one of its ends, all "
-    "of them together. Second, what is looked at: pitch link, horn, scissor and bolt heads at the rotor while it is "
-    "turned through a whole turn, then every tube and cable back to the pilot; the least clearance is measured where "
-    "it is small. Third, the list: every combination of ends is a corner; each is ticked only when it was tried."
+    "at the same time. Second, what to look at: pitch link, horn, scissor and bolt heads at the rotor while it is "
+    "turned through a whole turn, then every tube and cable back to the pilot; where clearance is small, measure the "
+    "smallest. Third, the list: every combination of ends is a corner; tick each one only when it has been tried."
 )
 
 
@@ -23,7 +23,7 @@ def control_corners() -> str:
         number(288, 24, 2), paper.text(306, 29, "Look and feel", 14, INK, bold=True), *_look(),
         number(520, 24, 3), paper.text(538, 29, "Every combination", 14, INK, bold=True), *_list(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How the corners of the controls are tried", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How to try the corners of the controls", WORDS, body)
 
 
 def _controls() -> list[str]:
@@ -41,7 +41,7 @@ def _controls() -> list[str]:
         paper.rectangle(42, 254, 24, 14, METAL, INK, 1.5, 2),
         paper.rectangle(104, 238, 24, 14, METAL, INK, 1.5, 2),
         paper.text(140, 258, "pedals: full one way", SMALL, INK),
-        paragraph("A link that touches stops a control short of its end, and that feels like an end.", 24, 292, 240),
+        paragraph("A link that touches stops the control short of its end, and that feels like the end.", 24, 292, 240),
     ]
 
 
@@ -79,6 +79,8 @@ def _list() -> list[str]:
             parts.append(paper.path([(533, y - 4), (537, y + 1), (544, y - 9)], ACCENT, 2.5))
         parts.append(paper.text(554, y + 1, words, SMALL, INK))
     parts.append(
-        paragraph("A corner that was not tried is not known to be good: no verdict on the whole before.", 524, 252, 184)
+        paragraph(
+            "A corner nobody tried is not known to be good: no overall verdict until all are tried.", 524, 252, 184
+        )
     )
     return parts

@@ -10,10 +10,10 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First, a pedal with a tape along its path, fixed at one end: the position is read from one and the same mark. "
-    "Second, a blade with the protractor on its flat block: the rotor is turned no more until the sheet is full. "
-    "Third, what comes of it: blade angle over position, one line for the way out and one for the way back; the "
-    "height between them is the friction band, the width between them the dead band of the control, and their slope "
-    "the angle for each inch."
+    "Second, a blade with the protractor on its flat block: do not turn the rotor until the sheet is full. Third, "
+    "the result: blade angle over position, one line for the way out and one for the way back; the height between "
+    "them is the friction band, the width between them the dead band of the control, and their slope the angle per "
+    "inch."
 )
 
 
@@ -38,7 +38,7 @@ def _pedal() -> list[str]:
         paper.line(120, 250, 160, 94, QUIET, 1.5, "5 4"),
         paper.arrow(104, 128, 142, 128, ACCENT, 2.5, 9),
         label("tape along its path, fixed at one end", 24, 222, (44, 198), 80),
-        label("come to each place without overshooting", 132, 62, None, 110),
+        label("approach each place without overshooting", 132, 62, None, 110),
         paragraph("Hands light: a hard pull stretches the cable.", 24, 290, 200),
     ]
 
@@ -51,7 +51,7 @@ def _blade() -> list[str]:
         paper.line(268, 170, 462, 170, QUIET, 1, "6 4"),
         group(356, 170, 9, [*section(160), on_top]),
         paragraph(
-            "The same blade in the same place. The rotor is not turned until the last row is filled in.", 268, 238, 190
+            "The same blade in the same place. Do not turn the rotor until the last row is filled in.", 268, 238, 190
         ),
     ]
 
@@ -79,5 +79,5 @@ def _lines() -> list[str]:
         label("friction band", left + 106, bottom - 66, (left + 94, bottom - 98), 90),
         paper.text(left + 95, bottom + 18, "position of the control", SMALL, QUIET, "middle"),
         paper.text(left - 4, 54, "blade angle", SMALL, QUIET, "start"),
-        paragraph("Out: disks. Back: squares. Slope: angle for each inch.", left - 22, 284, 210),
+        paragraph("Out: disks. Back: squares. Slope: angle per inch.", left - 22, 284, 210),
     ]

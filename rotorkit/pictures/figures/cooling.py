@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First: air is pressed from above the cylinders to below them; a gauge between two taps reads the drop, and the "
-    "engine's speed is read with it. Second: carbon monoxide is read at the pilot's head, heat off and heat on, doors "
-    "shut; a heater is a jacket about the exhaust, and a crack in that lets it in."
+    "First: air is forced down past the cylinders; a gauge between two taps, above and below, reads the pressure "
+    "drop, and the engine speed is read with it. Second: carbon monoxide is read at the pilot's head, heat off and "
+    "heat on, doors shut; the heater is a jacket around the exhaust, and a crack in the exhaust lets the gas in."
 )
 
 
@@ -39,7 +39,7 @@ def _drop() -> list[str]:
         paper.line(276, 158, 286, 148, ACCENT, 2),
         label("the drop, with the engine's speed", 304, 154, None, 64),
         label("from the fan", 70, 58, None, 100),
-        paragraph("Temperatures at their greatest, settled; air and height at that moment.", 24, 284, 330),
+        paragraph("Temperatures at their highest, settled; air and height at that moment.", 24, 284, 330),
     ]
 
 
@@ -55,5 +55,5 @@ def _cabin() -> list[str]:
         label("detector", 556, 96, (543, 108), 60),
         label("exhaust in the heater's jacket", 420, 246, (560, 249), 110),
         paper.text(612, 84, "doors shut", SMALL, QUIET),
-        paragraph("Heat off and heat on. No smell tells of it.", 400, 296, 290),
+        paragraph("Heat off and heat on. You cannot smell it.", 400, 296, 290),
     ]

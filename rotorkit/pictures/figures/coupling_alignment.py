@@ -10,9 +10,9 @@ WIDTH, HEIGHT = 720, 400
 
 WORDS = (
     "First, the bracket is clamped on the fixed shaft and reaches over to the other hub: the rim dial's stem stands "
-    "square on its rim, the face dial's stem along the axis on its front face. From the rim dial's plane are measured "
-    "the coupling's middle, the front feet and the rear feet of the machine that is moved. Second, seen from the fixed "
-    "shaft towards the moved one, the dials are read at the top, right, bottom and left."
+    "square on its rim, the face dial's stem along the axis on its front face. The distances to the middle of the "
+    "coupling, the front feet and the rear feet of the moved machine are measured from the plane of the rim dial. "
+    "Second, looking from the fixed shaft towards the moved one, the dials are read at the top, right, bottom and left."
 )
 
 
@@ -56,8 +56,9 @@ def coupling_alignment() -> str:
             )
         ],
         paragraph(
-            "Both shafts are turned together, a quarter at a time, pushed one way along their axis. Top and bottom add "
-            "up to left and right, or a reading is wrong. At last the top again: it must show what it showed.",
+            "Both shafts are turned together, a quarter at a time, pushed one way along their axis. Top plus bottom "
+            "has to equal left plus right, or a reading is wrong. Finally the top again: it must read the same as "
+            "before.",
             240, 310, 450,
         ),
     ]  # fmt: skip

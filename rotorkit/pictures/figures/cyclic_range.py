@@ -14,9 +14,9 @@ WORDS = (
     "First, the four places seen from above, nose up: over the nose, over the right side, over the tail, over the "
     "left side; one blade is brought round and read over each. The rotor drawn turns counter-clockwise: with the "
     "stick forward the blade angle must be greatest over the left side and least over the right, a quarter of a turn "
-    "before the disk is highest over the tail. For a rotor that turns clockwise the sides change places: the sheet "
-    "says it for the aircraft at hand. Second, why the reference is read at each place: on a shaft that leans, the "
-    "reference surface leans with it, up on one side and down on the other, and looks like cyclic pitch. Blade less "
+    "before the disk is highest over the tail. For a rotor that turns clockwise the sides are swapped: the sheet "
+    "says which applies to your aircraft. Second, why the reference is read at each place: on a leaning shaft the "
+    "reference surface leans too, up on one side and down on the other, and that looks like cyclic pitch. Blade less "
     "reference, place by place. Third, the stick full forward, aft, left and right, one after the other, the other "
     "axis at neutral."
 )
@@ -82,7 +82,7 @@ def _lean() -> list[str]:
         paper.text(plate[1][0] - 6, plate[1][1] + 22, "and the other", SMALL, INK, "start"),
         label("shaft leans", 606, 66, (end[0] + 4, end[1] + 8), 100),
         paragraph(
-            "Cyclic pitch = blade less reference, place by place. A lean that is left in is read as cyclic.",
+            "Cyclic pitch = blade less reference, place by place. A lean left in looks like cyclic.",
             428,
             206,
             280,

@@ -1,4 +1,4 @@
-"""How a change of equipment counts: what is weighed and measured of each piece, and what a row takes off or puts on."""
+"""How to enter a change of equipment: what is weighed and measured of each piece, and what a row adds or takes off."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First: each piece is weighed with its bracket; the arm of its middle is measured from the datum, aft positive, "
-    "and to the side, right positive. Second: what is fitted adds its mass and moment, what is taken out takes them "
-    "off, what is moved leaves one place and comes to another with the same mass."
+    "and to the side, right positive. Second: what is fitted adds its mass and moment, what is taken out subtracts "
+    "them, what is moved keeps its mass and changes its place."
 )
 
 
@@ -21,7 +21,7 @@ def equipment_ledger() -> str:
         number(24, 24, 1), paper.text(42, 29, "Weigh it, and measure its place", 14, INK, bold=True), *_place(),
         number(400, 24, 2), paper.text(418, 29, "One row for each change", 14, INK, bold=True), *_rows(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How a change of equipment counts", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How to enter a change of equipment", WORDS, body)
 
 
 def _place() -> list[str]:
@@ -32,7 +32,7 @@ def _place() -> list[str]:
         paper.line(128, 168, 128, 220, QUIET, 1, "3 2"),
         label("arm of its middle", 138, 218, None, 120),
         label("the piece, with its bracket", 232, 176, (139, 158), 110),
-        paragraph("To the side the same: right of one who faces forward positive.", 24, 272, 330),
+        paragraph("The same sideways: positive to the right, facing forward.", 24, 272, 330),
     ]
 
 
@@ -46,4 +46,4 @@ def _rows() -> list[str]:
             paper.text(424, y + 25, word, 13, INK, bold=True),
             paper.text(664, y + 25, f"{sign} mass and moment" if i < 2 else sign, SMALL, INK, "end"),
         ]
-    return [*parts, paragraph("Type each mass as the scale shows it: the row gives the sign.", 400, 254, 290)]
+    return [*parts, paragraph("Type each mass as the scale shows it: the row sets the sign.", 400, 254, 290)]

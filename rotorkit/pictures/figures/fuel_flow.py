@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First: with the tank at its least and the vents open, the line is taken off at the carburettor and its end held "
-    "at the inlet's height; a marked volume is timed into an earthed can. Second: with the nose up, a tank aft "
-    "of the carburettor sinks towards it, and the head that drives the fuel grows less."
+    "First: with the tank at its minimum and the vents open, the line is taken off at the carburettor and its end "
+    "held at the height of the inlet; a marked volume is timed into a grounded can. Second: with the nose up, a tank "
+    "aft of the carburettor comes down relative to it, and the head that drives the fuel is smaller."
 )
 
 
@@ -19,7 +19,7 @@ def fuel_flow() -> str:
     """The figure as SVG text."""
     body = [
         number(24, 24, 1), paper.text(42, 29, "Into the can", 14, INK, bold=True), *_can(),
-        number(400, 24, 2), paper.text(418, 29, "What an attitude takes", 14, INK, bold=True), *_head(),
+        number(400, 24, 2), paper.text(418, 29, "What attitude costs", 14, INK, bold=True), *_head(),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How the fuel flow is tested", WORDS, body)
 
@@ -40,9 +40,9 @@ def _can() -> list[str]:
         paper.line(232, 168, 232, 192, ACCENT, 2, "4 3"),
         paper.line(150, 168, 300, 168, QUIET, 1, "3 2"),
         label("vent open", 122, 48, (111, 52), 90),
-        label("tank at its least", 164, 96, (146, 98), 130),
+        label("tank at its minimum", 164, 96, (146, 98), 130),
         label("inlet of the carburettor: the line's end stays at this height", 272, 190, (234, 168), 110),
-        label("can, earthed; a marked volume, timed", 50, 216, (206, 226), 120),
+        label("can, grounded; time a marked volume", 50, 216, (206, 226), 120),
         paragraph("Worst attitude of flight. With a pump: its own pressure held.", 24, 292, 330),
     ]
 
@@ -61,6 +61,6 @@ def _head() -> list[str]:
         paper.arrow(676, 188, 676, 160, ACCENT, 2, 9),
         label("head", 684, 178, None, 40),
         label("carburettor", 402, 150, (452, 186), 80),
-        label("nose up: the tank behind sinks", 560, 268, (606, 162), 140),
-        paragraph("At no head, nothing runs.", 400, 300, 290),
+        label("nose up: the rear tank is lower", 560, 268, (606, 162), 140),
+        paragraph("Without head, nothing flows.", 400, 300, 290),
     ]

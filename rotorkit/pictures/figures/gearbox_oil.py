@@ -9,8 +9,8 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 320
 
 WORDS = (
-    "First, a gearbox with its oil, the gauge's bulb and the magnetic plug at its lowest place. Second, what lies on "
-    "the white cloth: fine grey fuzz is wear; a flake, a splinter or a piece with an edge is a part that breaks up."
+    "First, a gearbox with its oil, the bulb of the gauge and the magnetic plug at its lowest point. Second, what is "
+    "on the white cloth: fine grey fuzz is wear; a flake, a splinter or a piece with an edge is a part breaking up."
 )
 
 
@@ -24,8 +24,8 @@ def gearbox_oil() -> str:
         paper.rectangle(157, 206, 14, 12, INK, INK, 1), paper.line(250, 186, 300, 186, INK, 3),
         paper.circle(322, 186, 20, PAPER, INK, 1.5), paper.line(322, 186, 332, 174, ACCENT, 2),
         label("oil", 100, 186), label("gauge: warmed through", 288, 228, width=90),
-        label("magnetic plug at the lowest place", 60, 268, (150, 236), 220),
-        label("air outside: at the same moment", 206, 66, width=180),
+        label("magnetic plug at the lowest point", 60, 268, (150, 236), 220),
+        label("outside air: at the same moment", 206, 66, width=180),
         paper.line(396, 12, 396, HEIGHT - 12, "#bdbdbd", 1),
         number(420, 24, 2), paper.text(438, 29, "On the white cloth", 14, INK, bold=True),
         paper.rectangle(430, 70, 260, 100, PAPER, INK, 1.5), *fuzz,
@@ -35,4 +35,4 @@ def gearbox_oil() -> str:
         label("flake or splinter: do not fly", 580, 196, (606, 118), 110),
         paragraph("Measure the largest piece, keep it in a bag with the date and the hours.", 420, 256, 280),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "Oil and metal of a gearbox", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "Oil and metal in a gearbox", WORDS, body)

@@ -9,10 +9,10 @@ from rotorkit.pictures.paper import BAND, INK, METAL, QUIET
 WIDTH, HEIGHT = 720, 400
 
 WORDS = (
-    "First, from ahead: a level pull at the hub by a spring scale, and how far the hub gives; then the aircraft is "
-    "rocked in its own time, let go, and its free swings are timed and read at the hub, the same fore and aft. Second, "
-    "from above: blades that lag unevenly shift their common centre of gravity off the shaft; it whirls round and "
-    "pulls the hub with it, and the hub shakes the blades."
+    "First, from ahead: a level pull at the hub with a spring scale, and how far the hub moves; then the aircraft is "
+    "rocked at its own rhythm and let go, and its free swings are timed and read at the hub; the same fore and aft. "
+    "Second, from above: blades that lag unevenly move their common centre of gravity off the shaft; it whirls round "
+    "and pulls the hub with it, and the hub shakes the blades."
 )
 
 
@@ -34,10 +34,10 @@ def ground_resonance() -> str:
         label("pull, level", 240, 62, (x + 92, floor - 218), 120),
         paper.line(x, floor - 228, x, floor - 190, QUIET, 1, "4 3"),
         paper.line(x + 16, floor - 228, x + 16, floor - 190, QUIET, 1, "4 3"),
-        label("the hub gives", 50, 66, (x + 8, floor - 222), 90),
-        label("gear, tyres, skids as for the run", 250, 250, (x + 66, floor - 10), 90),
+        label("the hub moves", 50, 66, (x + 8, floor - 222), 90),
+        label("gear, tires, skids as for the run", 250, 250, (x + 66, floor - 10), 90),
         paper.line(352, 12, 352, HEIGHT - 12, "#bdbdbd", 1),
-        number(376, 24, 2), paper.text(394, 29, "From above: what then may grow", 14, INK, bold=True),
+        number(376, 24, 2), paper.text(394, 29, "From above: what can then build up", 14, INK, bold=True),
         paper.circle(530, 160, 9, METAL, INK, 1.5),
         *[paper.line(530, 160, a, b, INK, 4) for a, b in ((640, 150), (468, 250), (478, 62))],
         *[paper.line(530, 160, a, b, QUIET, 1, "5 4") for a, b in ((640, 160), (475, 255), (475, 65))],
@@ -47,8 +47,8 @@ def ground_resonance() -> str:
         label("a blade lags behind its place", 580, 220, (470, 246), 120),
         paper.circle(530, 160, 20, "none", QUIET, 1),
         paragraph(
-            "When the whirl keeps time with the rocking of the gear, each feeds the other. Dampers in lag and in the "
-            "gear together hold it down: one kind alone does not.",
+            "When the whirl is in step with the rocking on the gear, each feeds the other. It takes damping in lag "
+            "and in the gear to stop it: one alone does not.",
             380, 330, 310,
         ),
     ]  # fmt: skip

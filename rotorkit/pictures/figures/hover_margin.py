@@ -12,11 +12,10 @@ WIDTH, HEIGHT = 720, 386
 GROUND = 268.0
 
 WORDS = (
-    "Left: the helicopter on its scales, weighed as it will be lifted today with people, fuel and baggage, or its "
-    "weight taken from the weight record. Middle: thermometer and hygrometer hang in the shade at rotor height, "
+    "Left: the helicopter on its scales, weighed as it will lift off today with people, fuel and baggage, or its "
+    "weight from the weight record. Middle: thermometer and hygrometer hang in the shade at rotor height, "
     "away from the engine and from hot ground. Right: the altimeter; turn its knob until the hands show the field's "
-    "elevation, then read the altimeter setting in the small window. The rotor speed is that at which the hover "
-    "will be flown."
+    "elevation, then read the altimeter setting in the small window. The rotor speed is the one you will hover at."
 )
 
 
@@ -124,7 +123,7 @@ def _altimeter(x: float, y: float, radius: float) -> list[str]:
         + paper.circle(x + 66, y + 25, 2, QUIET, QUIET, 1),
         label("turn the knob until the hands show the field's elevation", 500, 254, (x - 64, y + 84), 110),
         paragraph(
-            "Not at a field: ask for the altimeter setting, which is the pressure brought down to sea level.",
+            "Away from an airfield: ask for the altimeter setting, which is the pressure reduced to sea level.",
             500,
             326,
             208,

@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 320
 
 WORDS = (
-    "First, a stop in the plug hole holds the piston at one height before and after the top: half way between the two "
-    "readings of the disc lies top dead centre. Second, the disc is read as the points open, come to in the direction "
-    "in which the engine runs. Timing is positive before top dead centre."
+    "First, a stop in the plug hole catches the piston at the same height before and after the top: top dead centre "
+    "is halfway between the two disc readings. Second, the disc is read as the points open, approached in the "
+    "direction the engine runs. Timing is positive before top dead centre."
 )
 
 
@@ -37,7 +37,7 @@ def _stop() -> list[str]:
         paper.circle(148, 236, 36, "none", QUIET, 1.5),
         label("piston stop", 214, 60, (154, 54), 100),
         label("piston", 214, 120, (184, 122), 80),
-        paragraph("Turn to it gently from either side: half way is the top.", 24, 292, 320),
+        paragraph("Turn gently up to the stop from each side: halfway is the top.", 24, 292, 320),
     ]
 
 
@@ -53,5 +53,5 @@ def _disc() -> list[str]:
         label("points open", 392, 74, (484, 84), 80),
         label("on the stop", 606, 96, (582, 103), 90),
         label("on the stop", 384, 120, (458, 103), 70),
-        paragraph("Come to it the way the engine runs, never back.", 380, 292, 320),
+        paragraph("Approach it the way the engine runs, never backwards.", 380, 292, 320),
     ]

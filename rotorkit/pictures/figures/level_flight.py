@@ -1,4 +1,4 @@
-"""What level flight rests on: the day's readings, and what drags."""
+"""What level flight depends on: the day's readings, and what drags."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 380
 
 WORDS = (
-    "Left: the helicopter flying level; its parasite drag is that of a flat plate square to the wind, of the area in "
-    "the aircraft file. Middle: the rotor from above; on one side the blade advances into the wind and its tip meets "
+    "Left: the helicopter flying level; its parasite drag is that of a flat plate, square to the airflow, with the "
+    "area given in the aircraft file. Middle: the rotor from above; on one side the blade advances and its tip sees "
     "the highest Mach number, on the other it retreats and has to work at the largest angle. Right: the power curve, "
-    "high in the hover, least at the speed of best climb, rising again; the straight line from the origin touches it "
-    "at the speed of best range."
+    "high in the hover, lowest at the best climb speed, then rising again; a straight line from the origin touches "
+    "it at the best range speed."
 )
 
 
@@ -28,7 +28,7 @@ def level_flight() -> str:
         paper.line(470, 14, 470, HEIGHT - 14, "#bdbdbd", 1),
         number(494, 24, 3), paper.text(512, 29, "The power curve", 14, INK, bold=True), *_curve(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "What level flight rests on", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "What level flight depends on", WORDS, body)
 
 
 def _drag() -> list[str]:
@@ -62,7 +62,7 @@ def _disk() -> list[str]:
         paper.arrow(x - 66, y + 4, x - 66, y + 24, ACCENT, 2.5, 8),
         label("advancing tip: highest Mach number", 366, 264, (x + 66, y - 20), 96),
         label("retreating blade: largest angle, stalls first", 256, 264, (x - 66, y + 18), 96),
-        paragraph("Tip speed and airspeed add on one side and take from each other on the other.", 256, 330, 206),
+        paragraph("Tip speed and airspeed add on one side and subtract on the other.", 256, 330, 206),
     ]  # fmt: skip
 
 
@@ -86,5 +86,5 @@ def _curve() -> list[str]:
         paper.text(left, bottom - high - 8, "power", SMALL, QUIET),
         paper.text(left + wide, bottom + 18, "airspeed", SMALL, QUIET, "end"),
         label("least power: best climb", 500, 300, (least[0], least[1] + 5), 92),
-        label("least power for each mile: best range", 606, 300, (best[0], best[1] + 5), 104),
+        label("least power per mile: best range", 606, 300, (best[0], best[1] + 5), 104),
     ]  # fmt: skip

@@ -12,8 +12,8 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "First: each station has an arm from the datum, aft positive, and a lateral arm, right positive; people and bags "
-    "are weighed, fuel by volume and density. Second: the loading is a point of the envelope, and as fuel burns it "
-    "moves along a curve; all of the curve must lie inside, with its uncertainty."
+    "are weighed, fuel by volume and density. Second: the loading is a point of the envelope, and it moves along a "
+    "curve as fuel burns; the whole curve must be inside, uncertainty included."
 )
 
 
@@ -35,7 +35,7 @@ def _stations() -> list[str]:
         paper.arrow(54, 232, 191, 232, ACCENT, 2, 9),
         label("seat", 80, 196, (136, 159), 60),
         label("fuel", 232, 190, (191, 162), 60),
-        paragraph("Lateral arms: to the right of one who faces forward positive.", 24, 272, 330),
+        paragraph("Lateral arms: positive to the right, facing forward.", 24, 272, 330),
     ]
 
 

@@ -9,10 +9,10 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 300
 
 WORDS = (
-    "First, the part lies on a true mandrel on two level rails, free of draught. One place is brought level with the "
-    "axle, always on the same side, and weight is added there until it just begins to turn down; the same at every "
-    "place all round. Second, a known weight is fixed at one place and all is done again: the stand must find it. "
-    "Third, whole washers go opposite to the heavy side, and it is measured anew."
+    "First, the part sits on a true mandrel on two level rails, out of any draft. One place is brought level with "
+    "the axle, always on the same side, and weight is added there until it just begins to turn down; the same at "
+    "every place all round. Second, a known weight is fixed at one place and everything is done again: the stand "
+    "must find it. Third, whole washers go opposite the heavy side, and it is measured again."
 )
 
 
@@ -23,14 +23,14 @@ def mandrel_balance() -> str:
         paper.circle(180, 146, 7, ACCENT, INK, 1.5), turn_arrow(124, 146, 74, -35, 20),
         number(252, 24, 2), paper.text(270, 29, "A known weight on", 14, INK, bold=True), *_part(352),
         paper.circle(352, 202, 8, INK, INK, 1.5), paper.circle(408, 146, 7, ACCENT, INK, 1.5),
-        number(490, 24, 3), paper.text(508, 29, "Washers, and anew", 14, INK, bold=True), *_part(590),
+        number(490, 24, 3), paper.text(508, 29, "Washers, then again", 14, INK, bold=True), *_part(590),
         paper.circle(550, 106, 7, ACCENT, INK, 1.5), paper.text(536, 92, "light side", SMALL, INK, "end"),
         paper.text(640, 204, "heavy", SMALL, QUIET),
         label("weight here", 196, 196, (182, 153), 50),
         label("known", 284, 216, (344, 203), 60),
         paragraph("Each place in turn, level with the axle, on one side.", 24, 262, 200),
-        paragraph("The stand must find it, or it tells nothing.", 252, 262, 200),
-        paragraph("Opposite to the heavy side, locked, looked at by two.", 490, 262, 210),
+        paragraph("The stand must find it, or it proves nothing.", 252, 262, 200),
+        paragraph("Opposite the heavy side, locked, checked by two people.", 490, 262, 210),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How a part is balanced on a mandrel", WORDS, body)
 

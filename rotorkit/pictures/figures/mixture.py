@@ -1,4 +1,4 @@
-"""How the mixture is looked at on the ground: exhaust over fuel flow, and why a helicopter is not leaned in flight."""
+"""How the mixture is checked on the ground: exhaust over fuel flow, and why a helicopter is not leaned in flight."""
 
 from __future__ import annotations
 
@@ -11,19 +11,19 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First: as the fuel is drawn back step by step the exhaust grows hotter, passes its peak and cools; how far full "
-    "rich lies below the peak is read from the rich side. Second: with no propeller to keep it turning, an engine that "
-    "stops in flight is parted from the rotor at once by the one-way clutch: a helicopter is not leaned in flight."
+    "First: as the mixture is leaned step by step the exhaust gets hotter, passes its peak and cools; how far full "
+    "rich is below the peak is read from the rich side. Second: with no propeller to keep it turning, an engine that "
+    "stops in flight is disconnected from the rotor at once by the one-way clutch: never lean a helicopter in flight."
 )
 
 
 def mixture() -> str:
     """The figure as SVG text."""
     body = [
-        number(24, 24, 1), paper.text(42, 29, "Draw it back, on the ground", 14, INK, bold=True), *_curve(),
+        number(24, 24, 1), paper.text(42, 29, "Lean it on the ground", 14, INK, bold=True), *_curve(),
         number(400, 24, 2), paper.text(418, 29, "Never in flight", 14, INK, bold=True), *_clutch(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How the mixture is looked at", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How the mixture is checked", WORDS, body)
 
 
 def _curve() -> list[str]:
@@ -53,7 +53,7 @@ def _clutch() -> list[str]:
         paper.line(588, 178, 640, 178, INK, 4),
         paper.line(640, 178, 640, 96, INK, 4),
         paper.line(560, 96, 706, 96, INK, 3),
-        label("one-way clutch: lets go as the engine slows", 520, 226, (574, 192), 130),
-        label("the rotor turns on, and drives nothing back", 408, 84, (560, 96), 130),
-        paragraph("No propeller turns it: an engine that stops has stopped.", 400, 292, 290),
+        label("one-way clutch: releases as the engine slows", 520, 226, (574, 192), 130),
+        label("the rotor turns on and drives nothing back", 408, 84, (560, 96), 130),
+        paragraph("No propeller turns it: once stopped, it stays stopped.", 400, 292, 290),
     ]

@@ -22,11 +22,11 @@ def _head(at: float, figure: int, words: str) -> list[str]:
 
 
 def engine() -> str:
-    """What the engine's figures are."""
+    """What the engine's figures mean."""
     words = (
-        "First, the engine at full throttle on a standard day at sea level: its rated power, at its rated speed. Where "
-        "the manual allows less, that share is what it is derated to. Second, the air at the intake, cowling on and "
-        "engine hot, is warmer than outside by the intake rise: warmer air is less power. Third, the higher, the less "
+        "First, the engine at full throttle on a standard day at sea level: its rated power, at its rated speed. If "
+        "the manual allows less, that fraction is the derating. Second, the air at the intake, cowling on and engine "
+        "hot, is warmer than outside by the intake rise: warmer air means less power. Third, the higher, the less "
         "power."
     )
     fins = [paper.line(118, 92 + 9 * k, 152, 92 + 9 * k, INK, 1.5) for k in range(4)]
@@ -47,14 +47,14 @@ def engine() -> str:
         paper.text(424, 52, "power", SMALL, INK), paper.text(610, 214, "height", SMALL, INK, "end"),
         label("rated", 500, 84, (486, 106), 90), label("derated: that share of it", 424, 172, (474, 120), 90),
     ]  # fmt: skip
-    return paper.picture(WIDTH, 252, "What the engine's figures are", words, body)
+    return paper.picture(WIDTH, 252, "What the engine's figures mean", words, body)
 
 
 def power_table() -> str:
     """What the rows of an engine's power table are."""
     words = (
-        "The engine maker's curve of power at full throttle and the rated speed, over height. Each row of the table is "
-        "a point of it, the height rising from row to row; between two rows the power is taken along a straight line."
+        "The engine maker's curve of power at full throttle and the rated speed, over height. Each row of the table "
+        "is a point on it, height rising from row to row; between two rows the power follows a straight line."
     )
     points = [(96.0, 66.0), (186.0, 98.0), (276.0, 126.0), (366.0, 150.0)]
     rows = ["0 ft", "2,500 ft", "5,000 ft", "7,500 ft"]
@@ -69,23 +69,22 @@ def power_table() -> str:
         label("between two: a straight line", 290, 92, (322, 136), 130),
         paragraph(
             "Say whether the chart is over pressure altitude or density altitude. Copy it from the maker's chart for "
-            "this very engine, never from a like one.", 450, 66, 170,
+            "this very engine, never from a similar one.", 450, 66, 170,
         ),
     ]  # fmt: skip
-    return paper.picture(WIDTH, 248, "What the rows of a power table are", words, body)
+    return paper.picture(WIDTH, 248, "What the rows of a power table mean", words, body)
 
 
 def performance() -> str:
-    """What performance is held against."""
+    """What performance is compared with."""
     words = (
-        "First, a margin is what there is less what is needed; its limit is the least that has to be left. So with "
-        "power, with the weight that could be added, with the tail rotor's blade angle and thrust. Second, others are "
-        "the greatest that may be: density altitude, the tip's Mach number, blade loading, the never-exceed "
-        "airspeed, the rate of descent."
+        "First, a margin is what you have less what is needed; its limit is the least that must be left. That goes "
+        "for power, for the weight that could be added, for the tail rotor's blade angle and thrust. Second, other "
+        "limits are maximums: density altitude, tip Mach number, blade loading, never-exceed airspeed, rate of descent."
     )
     body = [
         *_head(24, 1, "At least: what is left over"),
-        paper.rectangle(40, 64, 252, 30, BAND, INK, 1.5), paper.text(48, 84, "what there is", SMALL, INK),
+        paper.rectangle(40, 64, 252, 30, BAND, INK, 1.5), paper.text(48, 84, "what you have", SMALL, INK),
         paper.rectangle(40, 108, 190, 30, METAL, INK, 1.5), paper.text(48, 128, "what is needed", SMALL, INK),
         paper.line(230, 56, 230, 184, QUIET, 1, "3 3"), paper.line(292, 56, 292, 184, QUIET, 1, "3 3"),
         paper.arrow(230, 160, 290, 160, ACCENT, 2.5, 9), paper.text(222, 165, "margin", SMALL, INK, "end", bold=True),
@@ -96,18 +95,18 @@ def performance() -> str:
         paper.line(540, 62, 540, 104, INK, 3), label("limit", 552, 66, None, 60),
         label("today's figure, with its ±", 380, 124, (524, 88), 190),
         paragraph(
-            "Density altitude, Mach number of the tip, blade loading, airspeed, descent: each is yours, the manual's "
-            "or your test programme's. One left empty is not judged.", 354, 168, 270,
+            "Density altitude, tip Mach number, blade loading, airspeed, descent: each comes from you, the manual or "
+            "your test programme. One left empty is not judged.", 354, 168, 270,
         ),
     ]  # fmt: skip
-    return paper.picture(WIDTH, 252, "What performance is held against", words, body)
+    return paper.picture(WIDTH, 252, "What performance is compared with", words, body)
 
 
 def milestones() -> str:
-    """How milestones hold together."""
+    """How milestones work."""
     words = (
-        "Milestones stand in their order. Each needs jobs; it is open only when every one of them is in limits and "
-        "still stands as it was saved."
+        "Milestones come in order. Each needs certain jobs; it is reached only when every one of them is in limits "
+        "and still stands as saved."
     )
     steps = (("first engine run", 18.0), ("first rotor turn", 230.0), ("first hover", 442.0))
     body: list[str] = []
@@ -124,12 +123,12 @@ def milestones() -> str:
             body.append(paper.arrow(x - 34, 57, x - 4, 57, ACCENT, 2.5, 9))
     body.append(
         paragraph(
-            "A milestone is reached when each of its jobs is in limits, and nothing that it rests on has changed "
+            "A milestone is reached when every one of its jobs is in limits and nothing they depend on has changed "
             "since.",
             18, 206, 600,
         )
     )  # fmt: skip
-    return paper.picture(WIDTH, 232, "How milestones hold together", words, body)
+    return paper.picture(WIDTH, 232, "How milestones work", words, body)
 
 
 def _thermometer() -> list[str]:
@@ -178,9 +177,9 @@ def instrument(measures: str) -> str:
         return ""
     title, draw = _GLYPHS[measures]
     words = (
-        f"First, {title[0].lower()}{title[1:]}. Second, what its uncertainty says: around each reading the true value "
-        "lies within ± that, as good as always. Third, an error in common, such as a zero that is off, moves all its "
-        "readings the same way."
+        f"First, {title[0].lower()}{title[1:]}. Second, what its uncertainty means: the true value is within ± that "
+        "of each reading, nearly always. Third, a shared error, such as a zero that is off, moves all its readings "
+        "the same way."
     )
     body = [
         *_head(24, 1, title), *draw(),
@@ -190,9 +189,9 @@ def instrument(measures: str) -> str:
         paper.line(380, 74, 380, 110, ACCENT, 2), paper.line(500, 74, 500, 110, ACCENT, 2),
         paper.circle(440, 92, 5, INK, INK, 1), paper.text(440, 68, "reading", SMALL, INK, "middle"),
         paper.text(380, 126, "−", 14, INK, "middle"), paper.text(500, 126, "+", 14, INK, "middle"),
-        paragraph("Its sheet or certificate says it; else half its smallest division, or how far two readings of one "
-                  "thing differ, whichever is more.", 264, 146, 360),
+        paragraph("From its data sheet or certificate; otherwise half its smallest division, or how far two readings "
+                  "of one thing differ, whichever is more.", 264, 146, 360),
         number(274, 205, 3),
         paper.text(292, 210, "Shared: an error of all readings alike, such as its zero", SMALL, INK),
     ]  # fmt: skip
-    return paper.picture(WIDTH, 232, f"{title}: what its uncertainty says", words, body)
+    return paper.picture(WIDTH, 232, f"{title}: what its uncertainty means", words, body)

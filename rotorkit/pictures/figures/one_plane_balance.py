@@ -9,10 +9,11 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 300
 
 WORDS = (
-    "First, as found: a pick-up that stays where it is gives the amplitude once a turn, a pulse or strobe at the "
-    "rotor's mark gives the phase. Second, a trial weight is put at one hole and the run made again at the same speed. "
-    "The difference of the two arrows is what that weight does. Third, the trial weight comes off, and washers go into "
-    "the holes that together stand nearest to the weight that cancels the run as found; then a check run is made."
+    "First, as found: a pick-up that is not moved gives the once-per-turn amplitude, a pulse or strobe at the "
+    "rotor's mark gives the phase. Second, a trial weight is put at one hole and the run is repeated at the same "
+    "speed. The difference of the two arrows is the effect of that weight. Third, the trial weight comes off, and "
+    "washers go into the holes that come closest to the weight that cancels the vibration as found; then a check run "
+    "is made."
 )
 
 
@@ -26,7 +27,7 @@ def one_plane_balance() -> str:
         label("trial weight at the mark", 396, 66, (354, 80), 90),
         paragraph("Amplitude and phase, three times, at the manual's speed.", 24, 246, 200),
         paragraph("Nothing else changed: same speed, mounting and wind.", 252, 246, 200),
-        paragraph("Trial weight off. Locked and looked at by two.", 490, 246, 200),
+        paragraph("Trial weight off. Locked, checked by two people.", 490, 246, 200),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How a rotor is balanced in one plane", WORDS, body)
 

@@ -11,10 +11,10 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER
 WIDTH, HEIGHT = 720, 340
 
 WORDS = (
-    "First, a one-way clutch seen along the shaft: rollers between an inner and an outer race wedge when the engine's "
-    "side turns the way it runs, and roll free when the rotor's side runs on faster. Second, trying it by hand: the "
-    "rotor turned on in its own direction, the engine must stand; the engine's side turned, the rotor must follow at "
-    "once; and a spring scale level at the blade for what drags."
+    "First, a one-way clutch seen along the shaft: rollers between an inner and an outer race wedge when the engine "
+    "side turns in its running direction, and roll free when the rotor side runs faster. Second, trying it by hand: "
+    "turn the rotor in its own direction, and the engine must stay still; turn the engine side, and the rotor must "
+    "follow at once; and a spring scale, level at the blade, measures the drag."
 )
 
 
@@ -30,9 +30,9 @@ def one_way_clutch() -> str:
         paper.circle(x, y, 104, BAND, INK, 1.5), paper.circle(x, y, 80, PAPER, INK, 1.5),
         paper.circle(x, y, 53, METAL, INK, 1.5), paper.circle(x, y, 22, PAPER, INK, 1.5), *rollers,
         turn_arrow(x, y, 116, 280, 318),
-        label("outer race: rotor's side, runs on free", 20, 66, (x - 60, y - 72), 130),
+        label("outer race: rotor side, runs free", 20, 66, (x - 60, y - 72), 130),
         label("rollers or sprags wedge here", 282, 128, (x + 68, y - 4), 90),
-        label("inner race: engine's side", 262, 316, (x + 20, y + 34), 150),
+        label("inner race: engine side", 262, 316, (x + 20, y + 34), 150),
         paper.line(390, 12, 390, HEIGHT - 12, "#bdbdbd", 1),
         number(414, 24, 2), paper.text(432, 29, "Tried by hand", 14, INK, bold=True),
         paper.rectangle(424, 110, 64, 44, METAL, INK, 1.5), paper.line(488, 132, 560, 132, INK, 2),
@@ -40,9 +40,10 @@ def one_way_clutch() -> str:
         paper.line(470, 92, 690, 92, INK, 4), paper.arrow(684, 92, 684, 58, ACCENT, 2.5),
         label("engine", 456, 172, anchor="middle"), label("clutch", 524, 172, anchor="middle"),
         label("spring scale: level, square to the blade", 520, 52, (680, 72), 130),
-        label("pulled at: from the axis", 576, 116, width=130),
-        paragraph("Rotor turned on: the engine must stand. Engine's side turned: the rotor must follow at once.", 414,
+        label("radius of the pull, from the axis", 576, 116, width=130),
+        paragraph("Turn the rotor: the engine must stay still. Turn the engine side: the rotor must follow at "
+                  "once.", 414,
                   212, 290),
-        paragraph("Throttle closed at the end of a run: the needles part at once.", 414, 274, 290),
+        paragraph("Throttle closed at the end of a run: the needles split at once.", 414, 274, 290),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "A one-way clutch and its trial", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "A one-way clutch and its test", WORDS, body)

@@ -23,8 +23,8 @@ ANGLE = 10.0
 
 WORDS = (
     "First, the link and what it moves: a blade section seen from its tip with the protractor on a flat block; the "
-    "pitch horn reaches forward of the feathering axis, the pitch link stands beneath its end, and a longer link "
-    "turns the leading edge up. A link on a trailing horn does the opposite: the aircraft file says which. Second, "
+    "pitch horn reaches forward of the feathering axis, the pitch link is below its end, and a longer link turns the "
+    "leading edge up. A link on a trailing horn does the opposite: the aircraft file says which. Second, "
     "one rod end cut open: jam nut, thread, engagement measured along the thread inside the body, and the witness "
     "hole, in which threads are seen and a wire stops at the shank. Third, the order of work: read every blade at "
     "both stops, work the plan, turn and count the flats, lock the jam nuts, read again, until every station is in "
@@ -65,16 +65,16 @@ def _horn() -> list[str]:
         label("pitch link, its lower end on the swashplate", 126, 256, (tip[0] + 12, tip[1] + 124), 160),
         label("pitch horn", 18, 66, (tip[0] + 14, tip[1] - 2), 70),
         label("feathering axis", 216, 164, (x + 3, y + 3), 100),
-        paragraph("Whether longer raises or lowers the blade angle stands in the aircraft file.", 196, 206, 180),
+        paragraph("The aircraft file says whether a longer link raises or lowers the blade angle.", 196, 206, 180),
     ]  # fmt: skip
 
 
 def _order() -> list[str]:
     boxes = [
         "Read every blade at both stops",
-        "The plan: what, how many flats",
+        "The plan: which link, how many flats",
         "Turn, count aloud, mark",
-        "Lock, square the rod ends, look",
+        "Lock, square the rod ends, inspect",
         "Read again: angles and threads",
     ]
     parts = []

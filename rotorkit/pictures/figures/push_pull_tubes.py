@@ -1,4 +1,4 @@
-"""How a push-pull tube is looked at: straightness, its size, its rod ends."""
+"""How a push-pull tube is inspected: straightness, its size, its rod ends."""
 
 from __future__ import annotations
 
@@ -10,24 +10,25 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 420
 
 WORDS = (
-    "First, a push-pull tube on a flat plate: it is rolled, and the light beneath it shows a bow; a tube that is "
-    "bent or dented is replaced. Its length counts between the centres of the two bearings, its diameter at three "
-    "places, its wall at an open end. Pushed too hard, a slender tube buckles in the middle. Second, each rod end "
+    "First, a push-pull tube on a flat plate: roll it, and light beneath it shows a bow; replace a tube that is bent "
+    "or dented. Its length is between the centres of the two bearings; measure its diameter at three places, its "
+    "wall at an open end. Pushed too hard, a slender tube buckles in the middle. Second, each rod end "
     "cut open: jam nut, thread, engagement along the thread inside the end fitting, and the witness hole, in which "
-    "threads are seen and a wire stops at the shank. With the jam nuts tight both rod ends still rock both ways."
+    "threads are seen and a wire stops at the shank. With the jam nuts tight, both rod ends must still rock both ways."
 )
 
 
 def push_pull_tubes() -> str:
     """The figure as SVG text."""
     body = [
-        number(24, 24, 1), paper.text(42, 29, "Straight, and of the right size", 14, INK, bold=True), *_tube(),
+        number(24, 24, 1), paper.text(42, 29, "Straight and the right size", 14, INK, bold=True), *_tube(),
         paper.line(12, 224, WIDTH - 12, 224, "#bdbdbd", 1),
         number(24, 250, 2), paper.text(42, 255, "Both rod ends", 14, INK, bold=True), *cut_open(70, 330),
-        paragraph("With the jam nuts tight both rod ends still rock both ways, all the travel.", 460, 312, 240),
-        paragraph("The shank's end must reach past the hole.", 460, 362, 240),
+        paragraph("With the jam nuts tight, both rod ends must still rock both ways, over the whole "
+                  "travel.", 460, 312, 240),
+        paragraph("The end of the shank must reach past the hole.", 460, 362, 240),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How a push-pull tube is looked at", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How a push-pull tube is inspected", WORDS, body)
 
 
 def _tube() -> list[str]:

@@ -11,7 +11,7 @@ WIDTH, HEIGHT = 720, 320
 WORDS = (
     "First, a brake disc on its shaft with the pads of one caliper: the radius goes from the axis to the middle of the "
     "pads, the force presses each pad on the disc. Second, a stop: the rotor coasts down to the speed allowed, the "
-    "brake goes on, the watch runs until it stands, and the disc's temperature is read at once."
+    "brake goes on, the watch runs until the rotor stops, and the disc temperature is read at once."
 )
 
 
@@ -25,7 +25,7 @@ def rotor_brake() -> str:
         paper.line(x, y, x + 62, y, ACCENT, 2), paper.circle(x, y, 3, INK, INK, 1),
         label("radius to the middle of the pads", 258, 106, (x + 52, y - 1), 110),
         label("pads press on both sides", 262, 200, (x + 70, y + 18), 100),
-        label("disc: this mass gets warm", 40, 296, (x - 50, y + 66), 170),
+        label("disc: this mass heats up", 40, 296, (x - 50, y + 66), 170),
         paper.line(380, 12, 380, HEIGHT - 12, "#bdbdbd", 1),
         number(404, 24, 2), paper.text(422, 29, "A stop", 14, INK, bold=True),
         paper.line(420, 240, 690, 240, INK, 1.5), paper.line(420, 240, 420, 70, INK, 1.5),
@@ -34,6 +34,6 @@ def rotor_brake() -> str:
         label("rotor speed", 426, 62), label("coasts", 470, 104), label("brake put on", 540, 150),
         label("stands", 634, 258, anchor="middle"), paper.arrow(534, 228, 634, 228, INK, 1.5),
         label("watch", 584, 222, anchor="middle"),
-        paragraph("Read the disc's temperature at once, from outside the disk of the blades.", 404, 284, 290),
+        paragraph("Read the disc temperature at once, from outside the rotor disk.", 404, 284, 290),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "A rotor brake and a stop", WORDS, body)

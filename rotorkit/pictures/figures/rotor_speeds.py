@@ -11,9 +11,9 @@ from rotorkit.pictures.paper import BAND, INK, PAPER
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First, a scale of rotor speed: the power-off band on the placard lies within 95 % of the lesser maximum and 105 % "
-    "of the greater minimum that were shown or calculated. Second, the two needles on one dial: together under power, "
-    "and parted after the throttle is closed, the rotor's above the engine's."
+    "First, a scale of rotor speed: the power-off band on the placard lies between 105 % of the greater minimum and "
+    "95 % of the lesser maximum that were shown or calculated. Second, the two needles on one dial: together under "
+    "power, split after the throttle is closed, the rotor's above the engine's."
 )
 
 
@@ -24,7 +24,7 @@ def rotor_speeds() -> str:
         (70.0, "lesser of design and shown maximum"), (250.0, "greater of both minima"),
     )  # fmt: skip
     body = [
-        number(24, 24, 1), paper.text(42, 29, "Placard and what was shown", 14, INK, bold=True),
+        number(24, 24, 1), paper.text(42, 29, "Placard and shown speeds", 14, INK, bold=True),
         paper.line(x, 56, x, 290, INK, 1.5), paper.rectangle(x - 14, 100, 28, 124, BAND, INK, 1.5),
         *[paper.line(x - 24, y, x + 24, y, INK, 2) for y, _ in marks],
         *[label(words, x + 34, y + 4, width=170) for y, words in marks],
@@ -35,9 +35,9 @@ def rotor_speeds() -> str:
         number(414, 24, 2), paper.text(432, 29, "Both needles", 14, INK, bold=True),
         *_dial(480, 130, 60, 60), *_dial(630, 130, 60, 130),
         label("under power: together", 480, 218, anchor="middle"),
-        label("throttle closed: parted", 630, 218, anchor="middle"),
-        label("R rotor, E engine, both at the rotor's scale", 555, 70, anchor="middle", width=290),
-        paragraph("The split: rotor's needle less engine's, positive where the rotor runs on.", 414, 262, 290),
+        label("throttle closed: split", 630, 218, anchor="middle"),
+        label("R rotor, E engine, both on the rotor's scale", 555, 70, anchor="middle", width=290),
+        paragraph("The split: rotor needle less engine needle, positive when the rotor is faster.", 414, 262, 290),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "Rotor speeds and needles", WORDS, body)
 

@@ -1,4 +1,4 @@
-"""How the rotor's track is read: coloured tips, a flag brought in once, the marks measured."""
+"""How rotor track is read: coloured tips, a flag brought in once, the marks measured."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 290
 
 WORDS = (
-    "First, each blade's tip is coloured with a chalk of its own. Second, with the rotor at the manual's speed a flag "
-    "on a pole is brought in once, slowly, from outside the disk, until every tip has touched it; everybody else is "
-    "clear. Third, the middle of each mark is measured above one line of the flag; the highest less the lowest is the "
+    "First, each blade's tip is colored with a different chalk. Second, with the rotor at the manual's speed a flag "
+    "on a pole is brought in once, slowly, from outside the disk, until every tip has touched it; everybody else "
+    "stays clear. Third, the middle of each mark is measured above one line of the flag; the highest less the lowest "
+    "is the "
     "track."
 )
 
@@ -23,7 +24,7 @@ def rotor_track() -> str:
         number(252, 24, 2), paper.text(270, 29, "Bring the flag in once", 14, INK, bold=True), *_flag(),
         number(500, 24, 3), paper.text(518, 29, "Measure the marks", 14, INK, bold=True), *_marks(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How the rotor's track is read", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How rotor track is read", WORDS, body)
 
 
 def _tips() -> list[str]:
@@ -47,7 +48,7 @@ def _flag() -> list[str]:
         paper.arrow(452, 128, 404, 128, ACCENT, 2, 9),
         label("tips, as they pass", 262, 92, (340, 118), 110),
         label("flag on its pole", 404, 164, (394, 180), 60),
-        paragraph("Nobody near but who holds the flag; loose things away.", 252, 240, 220),
+        paragraph("Nobody near except the one with the flag; no loose things.", 252, 240, 220),
     ]
 
 

@@ -1,4 +1,4 @@
-"""How an engine is run up: the drop on one ignition over time, and the order of a ground run."""
+"""How to run up the engine: the drop on one ignition over time, and the order of a ground run."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from rotorkit.pictures.paper import INK, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First: engine speed over time. On both ignitions it is steady; on one it falls and settles: the drop; back "
-    "on both it recovers before the other is tried. Second: the order of the run: tied down and clear, oil pressure "
-    "within the manual's seconds, warm before speed, drops, the switch at idle, cool down."
+    "First: engine speed over time. On both ignitions it is steady; on one it falls and settles: the drop; back on "
+    "both it recovers before the other is tried. Second, the order of the run: tied down and clear, oil pressure "
+    "within the manual's time, warm up before adding speed, ignition drops, the switch at idle, cool down."
 )
 
 
@@ -23,7 +23,7 @@ def run_up() -> str:
         number(24, 24, 1), paper.text(42, 29, "On both, on one, on both", 14, INK, bold=True), *_drop(),
         number(400, 24, 2), paper.text(418, 29, "In this order", 14, INK, bold=True), *_order(),
     ]  # fmt: skip
-    return paper.picture(WIDTH, HEIGHT, "How an engine is run up", WORDS, body)
+    return paper.picture(WIDTH, HEIGHT, "How to run up the engine", WORDS, body)
 
 
 def _drop() -> list[str]:
@@ -60,4 +60,4 @@ def _order() -> list[str]:
         ]
         if i:
             parts.append(paper.arrow(545, y - 10, 545, y - 1, ACCENT, 1.5, 6))
-    return [*parts, paragraph("No oil pressure in the manual's time: stop.", 400, 296, 290)]
+    return [*parts, paragraph("No oil pressure within the manual's time: stop.", 400, 296, 290)]

@@ -13,8 +13,8 @@ WIDTH, HEIGHT = 720, 320
 WORDS = (
     "Three connections seen along their shafts. First, a key between shaft and hub: shaft diameter, width and height "
     "of the key; its length runs along the shaft. Second, a spline: mean diameter between tips and roots, and the "
-    "height over which the teeth touch. Third, a flange: bolt circle and bolts; faces and holes are looked at with a "
-    "lamp for dust and marks of moving."
+    "height over which the teeth touch. Third, a flange: bolt circle and bolts; faces and holes are inspected with a "
+    "lamp for dust and signs of movement."
 )
 
 
@@ -50,7 +50,8 @@ def shaft_connections() -> str:
         number(504, 24, 3), paper.text(522, 29, "Flange", 14, INK, bold=True),
         paper.circle(600, y, 78, BAND, INK, 1.5), *bolts, paper.circle(600, y, 26, METAL, INK, 1.5),
         *_across(544, 656, y + 104), label("bolt circle", 600, y + 124, anchor="middle"),
-        paragraph("Lengths run along the shaft: of the key what bears, of the spline what is in engagement. Every seat "
-                  "by lamp and mirror: red or black dust and marks out of line mean that it moves.", 24, 292, 660),
+        paragraph("Lengths are along the shaft: for the key, what bears; for the spline, what is engaged. Inspect "
+                  "every seat with lamp and mirror: red or black dust, or paint marks out of line, mean that it "
+                  "moves.", 24, 292, 660),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "A key, a spline and a bolted flange", WORDS, body)

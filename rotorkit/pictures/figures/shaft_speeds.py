@@ -10,9 +10,9 @@ WIDTH, HEIGHT = 720, 290
 
 WORDS = (
     "First, chalk marks on the engine's pulley, on one main-rotor blade and on one tail-rotor blade, each against a "
-    "fixed pointer. Second, the main rotor is turned by hand ten whole turns in its own direction; the other end's "
-    "whole turns are counted and its last part turn is estimated. Third, on the first run an optical tachometer is "
-    "held against the panel's, at the same moment."
+    "fixed pointer. Second, the main rotor is turned by hand ten whole turns in its own direction; the whole turns "
+    "of the other end are counted and its last part turn is estimated. Third, on the first run an optical tachometer "
+    "is compared with the panel's at the same moment."
 )
 
 
@@ -49,7 +49,7 @@ def _turns() -> list[str]:
         paper.line(330, 152, 330, 146, ACCENT, 4),
         label("10 whole turns", 400, 62, None, 90),
         label("count whole turns, then the part turn", 372, 176, (354, 170), 110),
-        paragraph("Write what the last part turn is good for: 58.00 ± 0.05 turns.", 262, 226, 210),
+        paragraph("Write how well you know the last part turn: 58.00 ± 0.05 turns.", 262, 226, 210),
     ]
 
 

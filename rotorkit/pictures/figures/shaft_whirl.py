@@ -9,9 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 330
 
 WORDS = (
-    "First, a tubular shaft on its hangers: every place is measured from the shaft's front end to the middle of the "
-    "bearing. Second, at its critical speed the shaft bows out between its hangers, most in the longest span; a hanger "
-    "that was moved, or that gives more, lets it do so at a lower speed."
+    "First, a tubular shaft on its hangers: every place is measured from the front end of the shaft to the middle of "
+    "the bearing. Second, at its critical speed the shaft bows between its hangers, most in the longest span; a "
+    "hanger that was moved, or is softer, lowers that speed."
 )
 
 
@@ -36,7 +36,7 @@ def shaft_whirl() -> str:
         ),
         paper.line(50, below, 670, below, QUIET, 1, "6 4"),
         *[paper.circle(x, below, 5, PAPER, INK, 1.5) for x in hangers],
-        paragraph("Nobody stands beside a shaft that runs up for the first time.", 24, 296, 560),
+        paragraph("Nobody stands beside a shaft the first time it is run up.", 24, 296, 560),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "A shaft on its hangers", WORDS, body)
 

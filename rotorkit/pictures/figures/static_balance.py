@@ -11,8 +11,8 @@ WIDTH, HEIGHT = 720, 300
 WORDS = (
     "First, the blade lies level on two narrow supports, one on each of two scales, at the same two places for every "
     "blade. The places are measured from the axis of rotation, as if the blade were bolted to the hub. Second, both "
-    "scales are read at once, less the supports; mass times place, added up, is the blade's span moment. Third, whole "
-    "washers go into the tip pocket of the blade that pulls less, and it is weighed again."
+    "scales are read at once, less the supports; mass times place, added up, is the blade's span moment. Third, "
+    "whole washers go into the tip pocket of the lighter blade, and it is weighed again."
 )
 
 
@@ -26,8 +26,8 @@ def static_balance() -> str:
         label("washers", 640, 74, (668, 106), 60),
         label("axis of rotation", 24, 74, (60, 92), 100),
         paragraph("The same two places for every blade.", 24, 262, 240),
-        paragraph("Supports taken off the reading; no draught.", 300, 262, 200),
-        paragraph("Never beyond the manual's mass; weigh again.", 530, 262, 180),
+        paragraph("Subtract the supports' weight; no draft.", 300, 262, 200),
+        paragraph("Never more than the manual's mass; weigh again.", 530, 262, 180),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How a blade's span moment is weighed", WORDS, body)
 

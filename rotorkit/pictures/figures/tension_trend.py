@@ -11,8 +11,9 @@ WIDTH, HEIGHT = 720, 300
 WORDS = (
     "First, the same gauge with the same riser on the same place of the cable, day after day: when it was fitted, "
     "the next day, after some hours, at inspections. Second, each tension is corrected to the manual's temperature "
-    "before it is compared, or the seasons make the trend. Third, tension over time: a new cable gives at first and "
-    "then holds; one that goes on giving will meet its limit, and something in it or at its ends is coming apart."
+    "before it is compared, or the seasons would look like a trend. Third, tension over time: a new cable stretches "
+    "at first and then holds; one that keeps stretching will reach its limit, and something in it or at its ends is "
+    "coming apart."
 )
 
 
@@ -38,7 +39,7 @@ def _days() -> list[str]:
             paper.line(126, y + 26, 132 - 3 * i, y + 17, ACCENT, 2),
             paper.text(30, y - 10, words, SMALL, INK),
         ]
-    parts.append(paragraph("Controls worked and pinned alike each time.", 24, 272, 220))
+    parts.append(paragraph("Controls worked and pinned the same way each time.", 24, 272, 220))
     return parts
 
 
@@ -76,6 +77,6 @@ def _holds() -> list[str]:
         paper.text(left + 111, bottom + 18, "time", SMALL, QUIET, "middle"),
         paper.text(left - 4, 58, "tension", SMALL, QUIET),
         label("settles: good", left + 122, 82, (left + 140, 122), 90),
-        label("goes on giving: look why", left + 14, 190, (left + 118, 156), 96),
+        label("keeps stretching: find out why", left + 14, 190, (left + 118, 156), 96),
         paragraph("Start again whenever the turnbuckle was turned.", left - 24, 262, 230),
     ]

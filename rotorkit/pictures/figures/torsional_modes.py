@@ -9,10 +9,9 @@ from rotorkit.pictures.paper import BAND, INK, METAL, PAPER, QUIET
 WIDTH, HEIGHT = 720, 350
 
 WORDS = (
-    "First, the drive as parts that turn as a whole, joined by what gives in twist: the engine, belts, the jackshaft, "
-    "the mast with the main rotor's hub, its blades that give in lag, and the tail drive shaft with the tail rotor. "
-    "Second, one shaft's stiffness: the far end held, a weight on an arm at the near end, and a pointer that shows by "
-    "how much it twists."
+    "First, the drive as rigid parts joined by springs in twist: the engine, belts, the jackshaft, the mast with the "
+    "main rotor's hub, its blades moving in lag, and the tail drive shaft with the tail rotor. Second, the stiffness "
+    "of one shaft: the far end held, a weight on an arm at the near end, and a pointer that shows how much it twists."
 )
 
 
@@ -30,7 +29,7 @@ def torsional_modes() -> str:
         _spring(x[2] + 22, y, 6),
         label("engine", x[0], 206, anchor="middle"), label("jackshaft", x[1] - 14, 206, anchor="end"),
         label("main rotor: its hub", x[2] - 24, 96, (x[2], y - 20), 80, "end"),
-        label("blades, by themselves", x[2] + 40, 234, anchor="middle", width=120),
+        label("blades, separately", x[2] + 40, 234, anchor="middle", width=120),
         label("tail rotor", x[2], 312, anchor="middle"),
         label("belts", (x[0] + x[1]) / 2, 122, anchor="middle"), label("mast", 250, 174, anchor="middle"),
         label("tail drive shaft", 254, 296, anchor="middle"),

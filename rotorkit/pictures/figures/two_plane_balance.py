@@ -10,8 +10,8 @@ WIDTH, HEIGHT = 720, 330
 
 WORDS = (
     "A rotor on two bearings seen from the side, with plane A near the front pick-up and plane B near the rear one. "
-    "First it is run as found, and amplitude and phase are read at both pick-ups. Second a trial weight in plane A "
-    "alone, and both pick-ups are read again: it moves the far one too. Third that weight comes off, and a trial "
+    "First, it is run as found, and amplitude and phase are read at both pick-ups. Second, a trial weight in plane A "
+    "alone, and both pick-ups are read again: it affects the far one too. Third, that weight comes off, and a trial "
     "weight goes into plane B alone. Then washers go into the holes of both planes together, and a check run is made."
 )
 
@@ -21,7 +21,7 @@ def two_plane_balance() -> str:
     steps = [
         (24, 1, "As found", None, "Amplitude and phase at both places, three times."),
         (255, 2, "Weight in A alone", "A", "Same speed, mounting and wind. Read both places again."),
-        (486, 3, "Weight in B alone", "B", "That in A is off. Read both places again."),
+        (486, 3, "Weight in B alone", "B", "A's weight is off. Read both places again."),
     ]
     body = []
     for x, figure, title, weight, words in steps:

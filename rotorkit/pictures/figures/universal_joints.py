@@ -10,8 +10,9 @@ WIDTH, HEIGHT = 720, 320
 
 WORDS = (
     "A driving shaft, a shaft between two universal joints, and the driven shaft, all in one plane. The angle of a "
-    "joint is what the next shaft is turned off the line of the one before; the two angles are alike. Below, the shaft "
-    "between, seen twice: with its two yokes in one plane, as they must lie, and with one a quarter turn out: wrong."
+    "joint is between the line of one shaft and the line of the next; the two angles are equal. Below, the shaft in "
+    "between, drawn twice: with its two yokes in one plane, as they must be, and with one a quarter turn out, which "
+    "is wrong."
 )
 
 
@@ -25,12 +26,12 @@ def universal_joints() -> str:
         paper.circle(200, 90, 12, BAND, INK, 1.5), paper.circle(460, 150, 12, BAND, INK, 1.5),
         label("first joint: this angle", 350, 84, (310, 102), 160), label("second joint", 612, 190, (560, 162), 100),
         label("driving", 90, 70, anchor="middle"), label("driven", 620, 136, anchor="middle"),
-        number(24, 214, 2), paper.text(42, 219, "Yokes of the shaft between", 14, INK, bold=True),
+        number(24, 214, 2), paper.text(42, 219, "Yokes of the middle shaft", 14, INK, bold=True),
         paper.line(60, 256, 220, 256, METAL, 10), paper.line(60, 242, 60, 270, INK, 5),
         paper.line(220, 242, 220, 270, INK, 5), label("in one plane: right", 140, 286, anchor="middle"),
         paper.line(300, 256, 460, 256, METAL, 10), paper.line(300, 242, 300, 270, INK, 5),
         paper.circle(460, 256, 7, INK, INK, 1), label("a quarter turn apart: wrong", 380, 286, anchor="middle"),
-        paragraph("All three shafts in one plane, and both angles alike: then the driven shaft turns evenly.", 500, 236,
+        paragraph("All three shafts in one plane and both angles equal: then the driven shaft turns evenly.", 500, 236,
                   200),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "Universal joints", WORDS, body)

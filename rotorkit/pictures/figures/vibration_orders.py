@@ -11,10 +11,11 @@ from rotorkit.pictures.paper import INK, METAL, PAPER, QUIET, SMALL
 WIDTH, HEIGHT = 720, 300
 
 WORDS = (
-    "First the pick-up is laid on a level bench with its axis up and then turned over: half the difference of what "
-    "it shows is one g. Second it is fastened where the manual says, and beside its signal a tachometer's pulses are "
-    "recorded, one for each turn of the main rotor. Third the file is read: the signal is laid over the rotor's angle, "
-    "so that what belongs to the rotor stands still, and every other line is named by the drive's ratios."
+    "First, the pick-up is laid on a level bench with its axis up and then turned over: half the difference of its "
+    "outputs is one g. Second, it is fastened where the manual says, and a tachometer's pulses, one per turn of the "
+    "main rotor, are recorded along with its signal. Third, the file is read: the signal is lined up with the "
+    "rotor's angle, so that what belongs to the rotor repeats every turn, and every other line is named from the "
+    "drive ratios."
 )
 
 
@@ -35,7 +36,7 @@ def vibration_orders() -> str:
         paper.text(676, 168, "tail", SMALL, QUIET, "middle"),
         paragraph("Level, at rest; write both outputs down.", 24, 216, 190),
         paragraph("Half a minute at steady speed; nothing loose.", 250, 216, 200),
-        paragraph("Too near to tell: a longer recording tells them.", 508, 216, 195),
+        paragraph("Too close to separate: record for longer.", 508, 216, 195),
     ]  # fmt: skip
     return paper.picture(WIDTH, HEIGHT, "How a vibration is recorded and read", WORDS, body)
 

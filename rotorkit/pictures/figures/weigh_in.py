@@ -11,7 +11,7 @@ WIDTH, HEIGHT = 720, 330
 WORDS = (
     "First, seen from the side: the aircraft stands level on its scales; the arm of each point is measured from the "
     "datum, aft positive, between plumb lines on the floor. Second, seen from above: lateral arms are measured from "
-    "the plane of symmetry, to the right of one who faces forward positive. Nose down and left side down are positive."
+    "the plane of symmetry, positive to the right, facing forward. Nose down and left side down are positive."
 )
 
 
@@ -41,7 +41,7 @@ def _side() -> list[str]:
         paper.arrow(54, 258, 196, 258, ACCENT, 2, 9),
         label("arms, aft positive", 214, 254, (196, 258), 120),
         label("scale, and its tare", 240, 196, (212, 210), 120),
-        paragraph("Level at the levelling points; what tilt is left is read and typed in.", 24, 288, 330),
+        paragraph("Level at the levelling points; read and type in any tilt left.", 24, 288, 330),
     ]
 
 
@@ -58,5 +58,5 @@ def _above() -> list[str]:
         paper.text(560, 92, "right: positive", SMALL, INK),
         paper.text(560, 198, "left: negative", SMALL, INK),
         paper.text(448, 128, "nose", SMALL, INK, "end"),
-        paragraph("Three points or four; each with its own row.", 400, 288, 290),
+        paragraph("Three points or four, a row for each.", 400, 288, 290),
     ]

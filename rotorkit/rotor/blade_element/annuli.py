@@ -84,10 +84,11 @@ class HoverNumbers:
 
 @dataclass(frozen=True)
 class StationNumbers:
-    """Along the blade, the last axis being the stations. station: part of the radius. weight: of each station in a sum
-    over the blade (parts of the radius). inflow_angle, blade_angle, angle_of_attack, rad. inflow_velocity: axial, down
-    positive, m/s. lift_coefficient, drag_coefficient, mach, tip_loss (Prandtl's factor). thrust_per_length, N/m and
-    torque_per_length, N m/m: of all blades. stalled, outside_theory, stretched: booleans."""
+    """Along the blade, the last axis being the stations. station: fraction of the radius. weight: of each station
+    in a sum over the blade (parts of the radius). inflow_angle, blade_angle, angle_of_attack, rad. inflow_velocity:
+    axial, down positive, m/s. lift_coefficient, drag_coefficient, mach, tip_loss (Prandtl's factor).
+    thrust_per_length, N/m and torque_per_length, N m/m: of all blades. stalled, outside_theory, stretched:
+    booleans."""
 
     station: Any
     weight: Any

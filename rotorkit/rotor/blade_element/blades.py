@@ -15,14 +15,14 @@ from rotorkit.rotor.blade_element.sections import Section
 __all__ = ["COLLECTIVE_AT", "Blades", "rotor_blades"]
 
 COLLECTIVE_AT = 0.75
-"""The part of the radius at which the collective blade angle is counted, as the trade does."""
+"""The fraction of the radius at which the collective blade angle is counted, as the trade does."""
 
 
 @dataclass(frozen=True, eq=False)
 class Blades:
     """The blades of one rotor, in bare SI figures; `rotor_blades` makes one from what a builder measures.
 
-    count: number of blades. radius: axis to tip, m. root_cutout: where the section begins, as a part of the radius.
+    count: number of blades. radius: axis to tip, m. root_cutout: where the section begins, as a fraction of the radius.
     section: of the blade, the same all along. at: stations as parts of the radius, rising; chords: there, m; angles:
     blade angle there, rad, from any datum: only differences count, since the collective is the angle at 0.75 of the
     radius. Between stations both run straight, beyond the last they are held.

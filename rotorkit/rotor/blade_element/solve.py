@@ -1,7 +1,7 @@
 """The inflow angle of every blade element: momentum against lift, solved for whole arrays at once.
 
-For an element at the station r (a part of the radius) with inflow angle phi, blade angle theta and Prandtl factor F,
-the thrust of the annulus by momentum theory equals that of the blades' lift:
+For an element at the station r (a fraction of the radius) with inflow angle phi, blade angle theta and Prandtl factor
+F, the thrust of the annulus by momentum theory equals that of the blades' lift:
 
     8 F r sin^2(phi) / sigma = cl(theta - phi) cos(phi)
 

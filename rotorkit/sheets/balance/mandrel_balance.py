@@ -236,7 +236,7 @@ class MandrelBalance(Sheet):
                     )
             rows.append((i, row))
         if not any(row.weight is not None for _, row in rows):
-            to.problem("starts.0.weight" if self.starts else "starts", "needs a reading: there is none yet")
+            to.problem("starts.0.weight" if self.starts else "starts", "needs a reading")
         if self.known is None and any(row.with_known is not None for _, row in rows):
             to.problem("known", "is needed: weights with a known one on are entered")
         if self.known is not None and self.known_place is None:

@@ -115,7 +115,7 @@ class TrackAndBalance(Sheet):
 
     name: ClassVar[str] = "track_and_balance"
     order: ClassVar[int] = 50
-    workings: ClassVar[int] = 16
+    workings: ClassVar[int] = 90
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(

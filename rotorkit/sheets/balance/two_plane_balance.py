@@ -113,6 +113,7 @@ class TwoPlaneBalance(Sheet):
     name: ClassVar[str] = "two_plane_balance"
     order: ClassVar[int] = 40
     workings: ClassVar[int] = 80
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",
@@ -422,10 +423,14 @@ class _Work(Working):
         ready = self.sheet.washer is not None and all(holes.values())
         if clear and ready:
             washer = self.reading("washer", "one washer", "g")
-            split = split_between_planes(found, [holes[plane] for plane in PLANES], washer, counts, PLANES)
-            self._washers(found, split, bool(runs[CHECK]))
-            turned = influence_coefficients(found_runs[0], trials, found_runs[1:], OTHER_SENSE[influence.sense])
-            self._checked(found, turned, split, holes, put, washer, runs[CHECK])
+            told = [holes[plane] for plane in PLANES]
+            split = self.slowly("where washers go", lambda: split_between_planes(found, told, washer, counts, PLANES))
+            if split is None:
+                self.say_to_do("", *(() if unset(self.limit) else ("found.", "later.", "check.")))
+            else:
+                self._washers(found, split, bool(runs[CHECK]))
+                turned = influence_coefficients(found_runs[0], trials, found_runs[1:], OTHER_SENSE[influence.sense])
+                self._checked(found, turned, split, holes, put, washer, runs[CHECK])
         for place, read in zip(self.places, start, strict=True):
             shown = [("as found" if base == FOUND else "later run", read, "main")]
             if base == FOUND:

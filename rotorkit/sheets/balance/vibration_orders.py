@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -16,7 +16,8 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import drive_cycles
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
 from rotorkit.drive import blade_passage_frequency
-from rotorkit.judging.limits import OUT_OF_LIMITS
+from rotorkit.edges.visible import in_a_line
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
@@ -106,7 +107,12 @@ class VibrationOrders(Sheet):
         "length",
         "resolution",
         "stood_out",
+        "slowest",
+        "fastest",
+        "one_turn",
+        "run_up",
         "fingerprint",
+        "not_judged_by",
         "was_wrong",
         "orders",
         "lines",
@@ -238,6 +244,7 @@ class VibrationOrders(Sheet):
         "", title="Spectra over the speed", description="For their picture, where the speed changed: mm/s."
     )
     fingerprint: str = Field("", title="Fingerprint of the file", description="SHA-256: by it the very file is known.")
+    not_judged_by: str = Field("", title="Why nothing is judged by it", description="What is not in the recording.")
     was_wrong: str = Field("", title="What was read, and what was wrong")
     orders: list[OrderRead] = Field(default_factory=list, title="Orders", description="Of the main rotor.")
     lines: list[LineRead] = Field(default_factory=list, title="Lines", description="The largest of the spectrum.")
@@ -279,7 +286,6 @@ class VibrationOrders(Sheet):
         speed = measured(read.speed, RotationRate, "speed")
         a_turn, off = float(speed.si) / math.tau, float(speed.expanded_si) / float(speed.si)
         lines = [row.frequency for row in read.lines if row.frequency is not None and row.amplitude is not None]
-        lines.sort(key=lambda one: one.si)
         turns = [float(one.si) / a_turn for one in lines]
         near = [float(read.resolution.si + measured(one, Frequency, "line").expanded_si) / a_turn for one in lines]
         half = [math.hypot(one, off * each) for one, each in zip(near, turns, strict=True)]
@@ -331,7 +337,14 @@ class VibrationOrders(Sheet):
             Part("every line that stood out of the spectrum", lines >= wanted_lines),
             Part("rotor speed and resolution, to name them by", named),
             *([] if self._is_steady() else [Part("a recording at one speed, to judge by", done=False)]),
+            *([] if self._turns_as_usual(aircraft) else [Part("the main rotor's own pulses, to judge by", done=False)]),
+            *([Part("a recording that is whole, to judge by", done=False)] if self.not_judged_by.strip() else []),
         ]
+
+    def _turns_as_usual(self, aircraft: Aircraft) -> bool:
+        """Whether the main rotor turned so fast that the pulses may be its own, one for one."""
+        share = None if self.speed is None else float(self.speed.si) / float(aircraft.main_rotor.speed.si)
+        return share is None or USUAL[0] <= share <= USUAL[1]
 
     def _is_steady(self) -> bool:
         """Whether the rotor turned at one speed, as far as the recording told."""
@@ -347,6 +360,8 @@ class VibrationOrders(Sheet):
             to.problem("per_turn", f"needs a whole number of pulses, 1 or more; got {shortened(self.per_turn)}")
         turn, spectra = self._reduced(to)
         to.settle()
+        if self.not_judged_by.strip():
+            to.lead.append(in_a_line(self.not_judged_by.strip()))
         if not self._is_steady():
             assert self.slowest is not None
             assert self.fastest is not None
@@ -473,8 +488,8 @@ class VibrationOrders(Sheet):
     def _speed(self, to: Working, aircraft: Aircraft) -> None:
         """A speed at which the rotor hardly turned: then none of the orders is the rotor's."""
         assert self.speed is not None
-        share = float(self.speed.si) / float(aircraft.main_rotor.speed.si)
-        if not USUAL[0] <= share <= USUAL[1]:
+        if not self._turns_as_usual(aircraft):
+            share = float(self.speed.si) / float(aircraft.main_rotor.speed.si)
             to.lead.append(
                 f"The pulses say {say(self.speed.value, 'rpm')}, {100 * share:.0f} % of the main rotor's speed. Unless "
                 "it turned so, every other pulse was lost or the pulses a turn are wrong, and no order here is the "
@@ -492,7 +507,10 @@ class VibrationOrders(Sheet):
         assert self.resolution is not None
         resolution, limit = float(self.resolution.si), self.limit("line", aircraft)
         cited = sources.DEFINITION.at("ratios of the drive")
-        judged = {f"main rotor, {one} a turn" for one in (1, len(aircraft.main_rotor.blades)) if one in orders}
+        of_orders = {1: "once", len(aircraft.main_rotor.blades): "blades"}
+        judged = {
+            f"main rotor, {one} a turn": self.limit(key, aircraft) for one, key in of_orders.items() if one in orders
+        }
         unnamed, worst = [], []
         a_turn = float(known["main rotor, 1 a turn"].si)
         keys = keys_of_lines([float(row.frequency.si) / a_turn for _, row in lines])
@@ -505,10 +523,16 @@ class VibrationOrders(Sheet):
             turns = float(at.si) / a_turn
             to.step(title, [f"{say(at)} is {turns:.4g} for a turn of the main rotor"], size, cited)
             # an order that has a limit of its own is judged above by its own figure, unless another part turns alike
-            own = bool(names) and set(names) <= judged
+            own = bool(names) and set(names) <= set(judged)
+            as_order = [judged[one] for one in names if one in judged]
             while any(one.key == key for one in to.findings):
                 key += "_too"  # the same line twice
-            found = to.tell(key, title, size) if own else to.judge(key, title, limit, size, name="the line", aside=True)
+            if own:
+                found = to.tell(key, title, size)
+            elif as_order and (open_word := _either(limit, as_order, names, judged, size)):
+                found = to.found(key, title, open_word)
+            else:
+                found = to.judge(key, title, limit, size, name="the line", aside=True)
             if not names:
                 unnamed.append(say(at.value, "Hz", digits=4))
             if found.verdict.word == OUT_OF_LIMITS and not own:
@@ -535,6 +559,25 @@ class VibrationOrders(Sheet):
             points.append(Point(say(row.frequency.value, "Hz", digits=4), at, size))
         curve = Curve("lines", [*xs, 1.1 * xs[-1]], [*ys, 0.0])
         return [Chart("Lines of the spectrum", "frequency, Hz", f"amplitude, {unit}", [curve], (), points)]
+
+
+def _either(
+    limit: Limit | None, as_order: Sequence[Limit | None], names: Sequence[str], judged: Container[str], size: Measured
+) -> Verdict | None:
+    """The verdict of a line that may be the rotor's own or another part's, where that decides: what the order's own
+    limit allows and the line's does not, or where the order has no limit. None where the line's limit decides."""
+    if limit is None or limit.judge(size).word == IN_LIMITS:
+        return None
+    if all(one is not None and one.judge(size).word == OUT_OF_LIMITS for one in as_order):
+        return None  # too much for either
+    rotor, other = (OR.join(one for one in names if (one in judged) == is_rotor) for is_rotor in (True, False))
+    said = (
+        f"the line: {say(size)} may be allowed if it is that of {rotor}, and is not surely allowed ({limit.text}) if "
+        f"it is that of {other}: {UNDONE}"
+    )
+    return Verdict(
+        UNDONE, size, limit, said, f"find out which it is, {rotor} or {other}: a longer recording, or another speed"
+    )
 
 
 def keys_of_lines(turns: Sequence[float]) -> list[str]:

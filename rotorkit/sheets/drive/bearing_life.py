@@ -11,6 +11,7 @@ from pydantic import Field
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.drive_parts import DriveBearing
 from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.links import MOST_OVER, bearing_turns
 from rotorkit.drive import (
     BALL,
     ROLLER,
@@ -56,7 +57,11 @@ class DutyRow(Row):
         None, title="Axial load", description="Along the shaft, with ±; empty where there is none."
     )
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("1 rpm", "60000 rpm"), ("100 rpm", "12000 rpm"))] = (
-        Field(None, title="Speed", description="Of one ring against the other, with ±.")
+        Field(
+            None,
+            title="Speed",
+            description="Of one ring against the other, with ±; empty: as at the rotor's 100 %, by the drive's links.",
+        )
     )
 
 
@@ -157,14 +162,19 @@ class BearingLife(Sheet):
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         bearing = to.thing("bearing", aircraft.bearings, "bearing", "none: write [bearings.name] for each")
-        rows = self._rows(to, bearing)
+        turning = self._turning(to, bearing)
+        rows = self._rows(to, bearing, turning)
         exponent = BALL if bearing.kind == "ball" else ROLLER
         shock = measured(bearing.shock, Ratio, "shock factor")
         loads, speeds, shares = [], [], []
         for i, row in rows:
             called = row.condition.strip() or f"row {i + 1}"
             loads.append(self._load(to, bearing, i, row, called))
-            speeds.append(to.reading(f"conditions.{i}.speed", f"speed, {called}"))
+            speeds.append(
+                to.reading(f"conditions.{i}.speed", f"speed, {called}")
+                if row.speed is not None or turning is None
+                else turning
+            )
             shares.append(to.reading(f"conditions.{i}.share", f"share, {called}"))
         n = len(rows)
 
@@ -228,14 +238,31 @@ class BearingLife(Sheet):
         to.compare("Against the limits")
         return to.outcome(f"{self.about.title}, {bearing.named}")
 
-    def _rows(self, to: Working, bearing: DriveBearing) -> list[tuple[int, DutyRow]]:
+    def _turning(self, to: Working, bearing: DriveBearing) -> Measured | None:
+        """Its speed at the main rotor's 100 %, by the shaft of the links that it sits on or its own turns; None where
+        the file does not say it. What contradicts is refused."""
+        turns, why = bearing_turns(bearing, to.aircraft.links, to.aircraft.belts)
+        if why:
+            to.problem("bearing", f"turns by the aircraft file as cannot be: {why}")
+            to.settle()
+        if turns is None or not to.aircraft.gives("main_rotor.speed"):
+            return None
+        rotor = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
+        return (rotor * turns).shown_in("rpm")
+
+    def _rows(self, to: Working, bearing: DriveBearing, turning: Measured | None) -> list[tuple[int, DutyRow]]:
         rows = to.filled("conditions", "share", "radial", "axial", "speed")
         for i, row in rows:
             for name, words in (("share", "share of the time"), ("radial", "radial load"), ("speed", "speed")):
-                if getattr(row, name) is None:
-                    to.problem(
-                        f"conditions.{i}.{name}", f"is needed: the {words} of this condition; 0 where there is none"
-                    )
+                if getattr(row, name) is None and (name != "speed" or turning is None):
+                    none = "; 0 where there is none" if name != "speed" else ""
+                    to.problem(f"conditions.{i}.{name}", f"is needed: the {words} of this condition{none}")
+            if row.speed is not None and turning is not None and row.speed.si > MOST_OVER * float(turning.si):
+                to.problem(
+                    f"conditions.{i}.speed",
+                    f"must be that of this bearing: by the aircraft file it turns at {say(turning)} when the main "
+                    f"rotor is at 100 %; got {row.speed.understood}",
+                )
             if row.axial is not None and row.axial.si > 0 and None in (bearing.radial_factor, bearing.axial_factor):
                 to.problem(
                     f"conditions.{i}.axial",

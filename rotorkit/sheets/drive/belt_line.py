@@ -1,4 +1,4 @@
-"""Belts' line and take-up: whether both pulleys lie in one plane, what is left of the tensioner, how the belts look."""
+"""Belt alignment and take-up: whether both pulleys are in one plane, how much take-up is left, how the belts look."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class BeltLine(Sheet):
         "left": SheetLimit(LimitEntry(Length, "take-up left", "in"), "of the tensioner's travel: only the low side"),
     }
     about: ClassVar[About] = About(
-        title="Belts' line and take-up",
+        title="Belt alignment and take-up",
         settles=(
             "Whether both pulleys are in one plane and square to it, how much tensioner travel is "
             "left, and whether the belts look sound."
@@ -185,7 +185,7 @@ class BeltLine(Sheet):
             to.problem("across", "is needed: how far apart the gaps are read")
         names = ("near", "far", "upper", "lower", "across", "faces_differ", "now", "stop", "start_at")
         if self.looks == NOT_LOOKED_AT and all(getattr(self, name) is None for name in names):
-            to.problem("near", "needs a reading: there is none yet")
+            to.problem("near", "needs a reading")
         if self.stop is not None and self.start_at is not None and self.stop.si == self.start_at.si:
             to.problem("start_at", "must not be the tightest place: which travel has the tensioner")
         to.settle()

@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import Belt
 from rotorkit.aircraft.entries import Choice, Entry, Readings
 from rotorkit.drive import (
@@ -177,6 +178,9 @@ class BeltTension(Sheet):
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         drive = to.thing("belt", aircraft.belts, "belt drive", "none: write [belts.name] for each")
+        if why := speed_contradicted(aircraft, f"belts.{self.belt}"):
+            to.problem("belt", f"has a speed of the driving pulley that the drive's links contradict: {why}")
+            to.settle()
         rows = self._rows(to, drive)
         driving = measured(drive.driver_diameter, Length, "driving pulley").shown_in(_INCHES)
         driven = measured(drive.driven_diameter, Length, "driven pulley").shown_in(_INCHES)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
@@ -11,7 +11,7 @@ from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
-from rotorkit.drive import BladeSection, order_crossings, rotating_blade, southwell_frequency
+from rotorkit.drive import BladeSection, Crossing, order_crossings, rotating_blade, southwell_frequency
 from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
@@ -35,12 +35,17 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, VIBRATION, cautions
 
-__all__ = ["BladeModes", "SectionRow", "blade_of", "separation"]
+__all__ = [
+    "BladeModes", "SectionRow", "blade_crossings", "blade_of", "fan_chart", "margin_words", "order_count", "separation",
+]  # fmt: skip
 
 _INCHES = ("in", "mm")
 _RATE, _FREQUENCY = required_kind(RotationRate), required_kind(Frequency)
 FLAP, LAG = 3, 2
 """Modes that are looked at in flap and in lag."""
+MODES = {"flap": FLAP, "lag": LAG}
+OverSpeeds = Callable[[Any], Any]
+"""Frequencies of a blade's modes (rad/s, a column each) of an array of rotor speeds (rad/s)."""
 LEAST_ORDERS = 6
 ELEMENTS = 16
 """Of a blade: frequencies are then within 2e-5 of a Ritz solution with Legendre curvatures (compared)."""
@@ -80,7 +85,8 @@ class BladeModes(Sheet):
 
     name: ClassVar[str] = "blade_modes"
     order: ClassVar[int] = 65
-    workings: ClassVar[int] = 16
+    workings: ClassVar[int] = 50
+    has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = ("{rotor}.blades", "{rotor}.speed")
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -238,16 +244,9 @@ class BladeModes(Sheet):
             )
         low, high, whole = float(slow.si), float(fast.si), float(full.si)
         top = 1.25 * max(high, whole)
-        figures = [float(one.si) for one in inputs]
-        curves = {
-            one: blade_of(figures, one, self._root(one)).over_speeds(top, count, one)
-            for one, count in (("flap", FLAP), ("lag", LAG))
-        }
         modes = self._modes(to, inputs, full, slow, fast)
-        orders = range(1, max(LEAST_ORDERS, 2 * len(rotor.blades)) + 1)
+        orders = range(1, order_count(len(rotor.blades)) + 1)
         judged = self._judged(to, modes, orders, slow, fast)
-        self._met(to, curves, orders, low, high)
-        self._rapped(to, inputs)
         if {one.verdict.word for one in judged} & {OUT_OF_LIMITS, TOO_CLOSE}:
             to.say_to_do(
                 "Do not stay at speeds where they meet: ask the blade's maker; a rapped frequency makes the figures "
@@ -255,8 +254,33 @@ class BladeModes(Sheet):
                 "separation",
             )  # fmt: skip
         to.compare("Against the limit", judged)
-        to.pictures += [self._fan(one, curve, orders, low, high, top) for one, curve in curves.items()]
+        rapped = self.rest_flap is not None or self.rest_lag is not None
+        what = "the fan plot, and the blade at rest," if rapped else "the fan plot"
+        to.slowly(what, lambda: self._fan_plots(to, inputs, orders, low, high, top), judges=rapped)
         return to.outcome(title)
+
+    def _fan_plots(
+        self, to: Working, inputs: list[Measured], orders: range, low: float, high: float, top: float
+    ) -> None:
+        """The blade at rest held against what was rapped, and both fan plots with what meets on them."""
+        curves = self.over_speeds(top)
+        self._met(to, curves, orders, low, high)
+        self._rapped(to, inputs)
+        to.pictures += [
+            fan_chart(f"Fan plot of the {self.rotor}, {one}", {one: curve}, orders, (low, high), top)
+            for one, curve in curves.items()
+        ]
+
+    def over_speeds(self, top: float) -> dict[str, OverSpeeds]:
+        """Its frequencies in flap and in lag over rotor speeds up to `top` (rad/s), of a blade that is whole."""
+        assert self.root_at is not None  # asked before
+        rows = [row for row in self.sections if any(one is not None for one in _row(row))]
+        rows.sort(key=lambda row: row.ends.si if row.ends is not None else 0.0)
+        figures = [float(self.root_at.si), float(self.tip_mass.si)]
+        figures += [float(one.si) for row in rows for one in _row(row) if one is not None]
+        return {
+            one: blade_of(figures, one, self._root(one)).over_speeds(top, count, one) for one, count in MODES.items()
+        }
 
     def _check(self, to: Working, rows: list[tuple[int, SectionRow]]) -> None:
         for i, row in rows:
@@ -272,7 +296,7 @@ class BladeModes(Sheet):
                 to.problem(f"sections.{i}.ends", "must lie further out than the root, and no two at one place")
             inside = end
         if not rows and not to.problems:
-            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading: there is none yet")
+            to.problem("sections.0.ends" if self.sections else "sections", "needs a reading")
         to.settle()
 
     def _modes(
@@ -284,7 +308,7 @@ class BladeModes(Sheet):
         def ratios(*columns: Any) -> dict[str, Any]:
             *blades, low, high, whole = columns
             found: dict[str, Any] = {}
-            for direction, count in (("flap", FLAP), ("lag", LAG)):
+            for direction, count in MODES.items():
                 at = many_frequencies(blades, direction, self._root(direction), np.stack([low, high, whole], 1), count)
                 for k in range(count):
                     found[f"{direction}.{k + 1}.low"] = at[:, 0, k] / low
@@ -292,7 +316,7 @@ class BladeModes(Sheet):
                     found[f"{direction}.{k + 1}.full"] = at[:, 2, k] / (2 * math.pi)
             return found
 
-        names = [f"{direction}.{k + 1}" for direction, count in (("flap", FLAP), ("lag", LAG)) for k in range(count)]
+        names = [f"{direction}.{k + 1}" for direction, count in MODES.items() for k in range(count)]
         kinds: dict[str, Any] = {f"{name}.{end}": Ratio for name in names for end in ("low", "high")}
         worked = propagate_together(ratios, kinds | {f"{name}.full": Frequency for name in names}, every)
         cited = VIBRATION.at("beam stiffened by its own pull, finite elements")
@@ -337,21 +361,14 @@ class BladeModes(Sheet):
                 )
         return judged
 
-    def _met(self, to: Working, over_speeds: Mapping[str, Any], orders: range, low: float, high: float) -> None:
+    def _met(self, to: Working, over_speeds: Mapping[str, OverSpeeds], orders: range, low: float, high: float) -> None:
         """Every crossing up to a quarter above the speeds in use, nearest first."""
-        speeds = np.linspace(0.05 * high, 1.25 * high, 61)
-        lines = []
-        for direction, count in (("flap", FLAP), ("lag", LAG)):
-            found = over_speeds[direction](speeds)
-            curves = {f"{direction} mode {k + 1}": from_si(found[:, k], _RATE) for k in range(count)}
-            ends = from_si(low, _RATE), from_si(high, _RATE)
-            lines += [
-                (one.margin or 0.0, f"{one.curve} meets order {one.order:g} at {say(one.speed, 'rpm', digits=4)}")
-                for one in order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
-                if (one.margin or 0.0) < MARGIN_TOLD
-            ]
-        lines.sort()
-        said = [f"{text}, {_margin(margin)}" for margin, text in lines]
+        said = [
+            f"{one.curve} meets order {one.order:g} at {say(one.speed, 'rpm', digits=4)}, "
+            f"{margin_words(one.margin or 0.0)}"
+            for one in blade_crossings(over_speeds, orders, low, high, 1.25 * high)
+            if (one.margin or 0.0) < MARGIN_TOLD
+        ]
         if said:
             to.notes.append(f"Crossings, nearest first: {'; '.join(said)}.")
         else:
@@ -387,48 +404,73 @@ class BladeModes(Sheet):
                     "are not this blade's. Do not rely on anything below until that is cleared up.",
                 )
 
-    def _fan(self, direction: str, over_speeds: Any, orders: range, low: float, high: float, top: float) -> Chart:
-        speeds = np.linspace(0.0, top, 41)
-        count = FLAP if direction == "flap" else LAG
-        found = over_speeds(speeds) / (2 * math.pi)
-        rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
-        ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
-        curves = [
-            Curve(f"modes in {direction}" if k == 0 else "", rpm, [float(one) for one in found[:, k]])
-            for k in range(count)
-            if found[0, k] < ceiling
-        ]
-        curves += [
-            Curve(
-                "orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third"
-            )
-            for n in orders
-        ]
-        use = [float(in_unit(one, "rpm", _RATE)) for one in (low, high)]
-        grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
-        again = over_speeds(grid.magnitude)
-        met = order_crossings(grid, {str(k): from_si(again[:, k], _RATE) for k in range(count)}, list(orders))
-        dots = Dots(
-            "crossings",
-            [float(in_unit(float(one.speed.magnitude), "rpm", _RATE)) for one in met],
-            [float(one.frequency.magnitude) / (2 * math.pi) for one in met],
-        )
-        return Chart(
-            f"Fan plot of the {self.rotor}, {direction}",
-            "Rotor speed (rpm)",
-            "Frequency (Hz)",
-            curves,
-            (Band("speeds in use", use, [0.0, 0.0], [ceiling, ceiling]),),
-            (),
-            (dots,) if met else (),
-        )
-
 
 MARGIN_TOLD = 0.1
 
 
-def _margin(margin: float) -> str:
+def margin_words(margin: float) -> str:
+    """How far a crossing lies from the speeds in use."""
     return f"{100 * margin:.0f} % outside the speeds in use" if margin >= 0 else "WITHIN the speeds in use"
+
+
+def order_count(blades: int) -> int:
+    """The highest order that is looked at."""
+    return max(LEAST_ORDERS, 2 * blades)
+
+
+def blade_crossings(
+    over_speeds: Mapping[str, OverSpeeds], orders: Sequence[int], low: float, high: float, top: float
+) -> list[Crossing]:
+    """Where flap and lag meet orders up to a speed, nearest to the speeds in use first (rad/s)."""
+    speeds = np.linspace(0.04 * top, top, 61)
+    found: list[Crossing] = []
+    for direction, count in MODES.items():
+        there = over_speeds[direction](speeds)
+        curves = {f"{direction} mode {k + 1}": from_si(there[:, k], _RATE) for k in range(count)}
+        ends = from_si(low, _RATE), from_si(high, _RATE)
+        found += order_crossings(from_si(speeds, _RATE), curves, list(orders), *ends)
+    return sorted(found, key=lambda one: (one.margin or 0.0, float(one.speed.magnitude)))
+
+
+def fan_chart(
+    title: str,
+    over_speeds: Mapping[str, OverSpeeds],
+    orders: Sequence[int],
+    use: tuple[float, float] | None,
+    top: float,
+    now: float | None = None,
+) -> Chart:
+    """The fan plot of a rotor's blades, in flap, in lag or both, up to a speed; now: a speed to mark (rad/s)."""
+    speeds = np.linspace(0.0, top, 41)
+    rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
+    ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
+    curves, x, y = [], list[float](), list[float]()
+    grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
+    for direction, of in over_speeds.items():
+        found, again = of(speeds) / (2 * math.pi), of(grid.magnitude)
+        style = "main" if direction == next(iter(over_speeds)) else "second"
+        curves += [
+            Curve(f"modes in {direction}" if k == 0 else "", rpm, [float(one) for one in found[:, k]], style)
+            for k in range(MODES[direction])
+            if found[0, k] < ceiling
+        ]
+        modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
+        for one in order_crossings(grid, modes, list(orders)):
+            x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
+            y.append(float(one.frequency.magnitude) / (2 * math.pi))
+    curves += [
+        Curve("orders 1, 2, 3 …" if n == 1 else "", rpm, [n * float(one) / (2 * math.pi) for one in speeds], "third")
+        for n in orders
+    ]
+    if now is not None:
+        at = float(in_unit(now, "rpm", _RATE))
+        curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
+    bands = []
+    if use is not None:
+        ends = [float(in_unit(one, "rpm", _RATE)) for one in use]
+        bands.append(Band("speeds in use", ends, [0.0, 0.0], [ceiling, ceiling]))
+    dots = (Dots("crossings", x, y),) if x else ()
+    return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, (), dots)
 
 
 def _row(row: SectionRow) -> tuple[Reading | None, Reading | None, Reading | None, Reading | None]:

@@ -190,7 +190,7 @@ class GearboxOil(Sheet):
                 to.problem(f"looks.{i}.size", "is needed: measure the largest piece")
             rows.append((i, row))
         if not rows:
-            to.problem("looks.0.hours" if self.looks else "looks", "needs a reading: there is none yet")
+            to.problem("looks.0.hours" if self.looks else "looks", "needs a reading")
         dated = [(i, row) for i, row in rows if row.hours is not None]
         to.by_key(
             "looks", dated, lambda row: row.hours.si if row.hours is not None else None, "hours", "one row for each"

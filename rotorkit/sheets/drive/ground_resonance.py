@@ -115,7 +115,8 @@ class GroundResonanceSheet(Sheet):
 
     name: ClassVar[str] = "ground_resonance"
     order: ClassVar[int] = 60
-    workings: ClassVar[int] = 10
+    workings: ClassVar[int] = 16
+    has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
         *(f"main_rotor.lag.{name}" for name, *_ in FIGURES),
@@ -225,7 +226,7 @@ class GroundResonanceSheet(Sheet):
             Part(f"{words}, {direction}", all(getattr(read.get(direction), one, None) is not None for one in names))
             for direction in DIRECTIONS
             for words, names in (
-                ("pull and how far the hub gives", ("force", "gives")),
+                ("pull and how far the hub moves", ("force", "gives")),
                 ("frequency", ("frequency",)),
                 ("how the swing dies away", ("first", "last", "swings")),
             )
@@ -257,6 +258,12 @@ class GroundResonanceSheet(Sheet):
                 )
         to.settle()
         highest = float(lag.greatest_speed.si)
+        to.slowly("the least loss of motion", lambda: self._screen(to, inputs, count, highest), judges=True)
+        to.lead.append(ESTIMATED)
+        return to.outcome()
+
+    def _screen(self, to: Working, inputs: list[Measured], count: int, highest: float) -> None:
+        """The motion screened over the rotor's speeds, and judged."""
 
         def rotor(figures: Sequence[float]) -> GroundResonance:
             return _rotor(count, figures)
@@ -274,7 +281,7 @@ class GroundResonanceSheet(Sheet):
         title = "Least loss of motion in a turn"
         cited = ARITHMETIC.at("Lagrange's equations of rotor and gear")
         to.step(title, [line], loss, cited)
-        found = to.judge("loss", title, self.limit("loss", aircraft), loss, physical=DIES)
+        found = to.judge("loss", title, self.limit("loss", to.aircraft), loss, physical=DIES)
         to.notes.append(f"The least loss is at a rotor speed of {_rpm(worst)}.")
         judged = [found, *self._least_sure(to, loss, list(zip(elsewhere, others, strict=True)))]
         words = {one.verdict.word for one in judged}
@@ -292,10 +299,9 @@ class GroundResonanceSheet(Sheet):
             to.say_to_do("Do not run it on this figure: measure the gear again, and ask the kit maker.", "loss")
         elif words == {IN_LIMITS}:
             to.say_to_do("Nothing to change by this screening. The manual's own checks of gear and dampers decide.")
-        to.lead += [*out, ESTIMATED]
+        to.lead += out
         to.compare("Against the limit", judged)
         to.pictures.append(self._chart(speeds, losses, worst, few, halved))
-        return to.outcome()
 
     def _rows(self, to: Working) -> dict[str, tuple[int, RockingRow]]:
         names = ("force", "gives", "frequency", "first", "last", "swings")
@@ -321,7 +327,7 @@ class GroundResonanceSheet(Sheet):
             f"Stiffness {direction}",
             pull_stiffness,
             to.reading(f"{at}.force", f"pull {direction}", ("lbf", "N")),
-            to.reading(f"{at}.gives", f"the hub gives {direction}", _INCHES),
+            to.reading(f"{at}.gives", f"the hub moves {direction}", _INCHES),
         )
         ratio = to.work(
             f"Damping ratio {direction}",

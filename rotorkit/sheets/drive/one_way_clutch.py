@@ -20,12 +20,12 @@ from rotorkit.quantities import (
     Power,
     Ratio,
     Reading,
-    RotationRate,
     Stress,
     Torque,
     say,
 )
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit, unset
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, speed_of, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, HERTZ, cautions
@@ -149,8 +149,9 @@ class OneWayClutch(Sheet):
         title="Shock factor",
         description="Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
     )
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the clutch", description="For one turn of the main rotor."
+        None, title="Turns of the clutch", description="For one turn of the main rotor, where no shaft is chosen."
     )
     overruns: Annotated[Overruns, Choice(options=("not looked at", RUNS_FREE, DRAGS, STAYS))] = Field(
         NOT_LOOKED_AT, title="Rotor turned on by hand", description="In its own direction, engine off."
@@ -192,7 +193,8 @@ class OneWayClutch(Sheet):
         """Torque, all three looks at it, its drag, and its contacts where their pressure is limited."""
         return [
             Part(
-                "rated torque, shock factor and turns of the clutch", None not in (self.rated, self.shock, self.turns)
+                "rated torque, shock factor and turns of the clutch",
+                None not in (self.rated, self.shock, turns_of(self, aircraft)),
             ),
             Part("rotor turned on by hand: whether it runs free", self.overruns != NOT_LOOKED_AT),
             Part("engine's side turned: whether it takes hold", self.locks != NOT_LOOKED_AT),
@@ -230,32 +232,31 @@ class OneWayClutch(Sheet):
 
     def _check(self, to: Working) -> None:
         rating = ("rated", "shock", "turns")
+        check_turns(to, self)
+        turns = turns_of(self, to.aircraft)
         for group, why in ((CONTACT, "the pressure needs all six"), (("pull", "arm"), "a pull acts at a distance")):
             given = [name for name in group if getattr(self, name) is not None]
             if given and len(given) < len(group):
                 for name in group:
                     if name not in given:
                         to.problem(name, f"is needed: {why}")
-        if self.elements is not None and self.turns is None:
+        if self.elements is not None and turns is None:
             to.problem("turns", "is needed for the pressure: it says how fast the clutch turns")
-        if self.pull is not None and self.turns is None:
+        if self.pull is not None and turns is None:
             to.problem("turns", "is needed for the drag: it says how fast the clutch turns")
         seen = any(one != NOT_LOOKED_AT for one in (self.overruns, self.locks, self.needles))
         if not seen and all(getattr(self, name) is None for name in (*rating, *CONTACT, "pull", "arm")):
-            to.problem("rated", "needs a reading: there is none yet")
+            to.problem("rated", "needs a reading")
         if self.elements is not None and self.elements.si % 1:
             to.problem("elements", "must be a whole number")
         to.settle()
 
     def _torque(self, to: Working) -> Measured | None:
         """The greatest torque at the clutch, against its rating."""
-        if self.shock is None or self.turns is None:
+        if self.shock is None or turns_of(self, to.aircraft) is None:
             return None
-        engine, rotor = to.aircraft.engine, to.aircraft.main_rotor
-        power = measured(engine.rated_power, Power, "rated power")
-        turning = measured(rotor.speed, RotationRate, "main-rotor speed")
-        speed = (turning * float(self.turns.si)).shown_in("rpm")
-        to.step("Speed of the clutch", [f"{say(turning)} times {self.turns.si:g}"], speed, ARITHMETIC.at("ratio"))
+        power = measured(to.aircraft.engine.rated_power, Power, "rated power")
+        speed = speed_of(to, self, "Speed of the clutch")
         mean = to.work("Mean torque at full power, losses before it left out", torque_from_power, power, speed)
         peak = to.work("Greatest torque", peak_torque, mean, to.reading("shock", "shock factor"))
         to.tell("peak", "Greatest torque at the clutch", peak)
@@ -298,13 +299,13 @@ class OneWayClutch(Sheet):
             to.lead.append("With this wedge angle the elements slip instead of taking hold.")
 
     def _drag(self, to: Working) -> None:
-        if self.pull is None or self.turns is None:
+        ratio = turns_of(self, to.aircraft)
+        if self.pull is None or ratio is None:
             return
         pull, arm = to.reading("pull", "pull", ("lbf", "N")), to.reading("arm", "pulled at", _INCHES)
-        ratio = float(self.turns.si)
         drag = propagate(lambda force, reach: force * reach / ratio, Torque, [pull, arm])
         to.step(
-            "Drag running free, at the clutch's speed", [f"{say(pull)} × {say(arm)} / {ratio:g}"], drag,
+            "Drag running free, at the clutch's speed", [f"{say(pull)} × {say(arm)} / {ratio:.5g}"], drag,
             ARITHMETIC.at("torque over a ratio"),
         )  # fmt: skip
         to.judge("drag", "Drag running free, with all that turns", self.limit("drag", to.aircraft), drag)

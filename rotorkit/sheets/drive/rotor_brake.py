@@ -39,6 +39,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
@@ -100,9 +101,8 @@ class RotorBrake(Sheet):
             "Let the rotor coast down to the speed that the manual allows; never brake under power, never while "
             "the rotor "
             "is lifting.",
-            "Time the stop from applying the brake until the rotor stands still. Read the disc's temperature at "
-            "once, from "
-            "outside the disk of the blades.",
+            "Time the stop from applying the brake until the rotor stands still. Read the disc temperature at once, "
+            "from outside the rotor disk.",
             "Look at pads, hoses and disc when cold: glazed, blue or cracked is out of limits.",
         ),
         sign_convention="Energies, torques and temperature rises are positive as the brake takes them up.",
@@ -176,8 +176,9 @@ class RotorBrake(Sheet):
     friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.02", "1.5"), ("0.2", "0.6"))] = Field(
         None, title="Friction of the pads", description="With ±; 0.3 to 0.45 (common practice, no source)."
     )
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the disc", description="For one turn of the main rotor."
+        None, title="Turns of the disc", description="For one turn of the main rotor, where no shaft is chosen."
     )
     stopped_in: Annotated[Reading | None, Entry(Time, ("s", "s"), ("0.1 s", "3600 s"), ("3 s", "300 s"))] = Field(
         None, title="Stopped in", description="By stopwatch, from putting it on, with ±."
@@ -188,7 +189,7 @@ class RotorBrake(Sheet):
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """The energy, the disc, and the stop that was timed."""
-        torque = (self.pad_force, self.pad_radius, self.pads, self.friction, self.turns)
+        torque = (self.pad_force, self.pad_radius, self.pads, self.friction, turns_of(self, aircraft))
         return [
             Part("inertia of both rotors, and the speed at which it is put on",
                  None not in (self.inertia, self.tail_inertia, self.speed)),
@@ -212,7 +213,8 @@ class RotorBrake(Sheet):
             to.tell("energy", "Energy of the stop", energy)
             if self.disc_mass is not None and self.starts_at is not None:
                 heated = self._heat(to, energy, inertia)
-        reckoned = self._time(to, inertia, speed) if all(getattr(self, one) is not None for one in torque) else None
+        pads = all(getattr(self, one) is not None for one in torque if one != "turns")
+        reckoned = self._time(to, inertia, speed) if pads and turns_of(self, aircraft) is not None else None
         if self.stopped_in is not None:
             stopped = to.reading("stopped_in", "stopped in")
             to.judge("time", "Time that the stop took", self.limit("time", aircraft), stopped)
@@ -244,7 +246,10 @@ class RotorBrake(Sheet):
         return to.outcome()
 
     def _check(self, to: Working, torque: tuple[str, ...]) -> None:
+        check_turns(to, self)
         given = [name for name in torque if getattr(self, name) is not None]
+        if given and "turns" not in given and turns_of(self, to.aircraft) is not None:
+            given.append("turns")
         if given and len(given) < len(torque):
             for name in torque:
                 if name not in given:
@@ -255,7 +260,7 @@ class RotorBrake(Sheet):
             to.problem("pads", "must be a whole number")
         readings = ("inertia", "speed", "disc_mass", "starts_at", "stopped_in", "ends_at", *torque)
         if all(getattr(self, name) is None for name in readings):
-            to.problem("inertia", "needs a reading: there is none yet")
+            to.problem("inertia", "needs a reading")
         to.settle()
 
     def _inertia(self, to: Working) -> Measured | None:
@@ -304,8 +309,9 @@ class RotorBrake(Sheet):
     def _time(self, to: Working, inertia: Measured | None, speed: Measured | None) -> Measured | None:
         """How long the pads need, and what torque that is at the main rotor."""
         assert self.pads is not None  # asked before
-        assert self.turns is not None
-        pads, ratio = measured(f"{self.pads.si:g}", Ratio, "pads"), float(self.turns.si)
+        ratio = turns_of(self, to.aircraft)
+        assert ratio is not None
+        pads = measured(f"{self.pads.si:g}", Ratio, "pads")
         torque = to.work(
             "Torque of the brake", disc_brake_torque, to.reading("friction", "friction"),
             to.reading("pad_force", "force of a pad", ("lbf", "N")), to.reading("pad_radius", "pads act at", _INCHES),
@@ -316,7 +322,7 @@ class RotorBrake(Sheet):
             return None
         time = propagate(lambda i, w, t: float(rotor_stopping_time.si(i, w, t * ratio)), Time, [inertia, speed, torque])
         time = time.shown_in("s")
-        line = f"{say(inertia)} × {say(speed)} / ({say(torque)} × {ratio:g})"
+        line = f"{say(inertia)} × {say(speed)} / ({say(torque)} × {ratio:.5g})"
         to.step("Time to stop, calculated", [line], time, ARITHMETIC.at("even deceleration"))
         to.tell("reckoned", "Time to stop, calculated", time)
         energy = propagate(lambda i, w: float(brake_energy.si(i, w, 0.0)), Energy, [inertia, speed])

@@ -16,8 +16,7 @@ from rotorkit.drive import (
 )
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
-from rotorkit.pictures.data import Chart, Curve, Dots
-from rotorkit.quantities import Ratio, Reading, RotationRate, in_unit, required_kind, say
+from rotorkit.quantities import Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
@@ -25,7 +24,6 @@ from rotorkit.sources import CFR_14, cautions
 
 __all__ = ["RotorSpeeds"]
 
-_RATE = required_kind(RotationRate)
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
 ENGINE = Entry(RotationRate, None, ("50 rpm", "12000 rpm"), ("300 rpm", "6000 rpm"))
 JOINED_BY = Limit(
@@ -193,8 +191,6 @@ class RotorSpeeds(Sheet):
             keys = [key for key, *_ in RULES]
             to.say_to_do("Rewrite the placard within what was shown, or show more by test, as the rules ask.", *keys)
         to.compare("Against the limits")
-        if (chart := self._chart()) is not None:
-            to.pictures.append(chart)
         return to.outcome()
 
     def _check(self, to: Working) -> None:
@@ -207,7 +203,7 @@ class RotorSpeeds(Sheet):
                 if there and name not in there:
                     to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
         if not given:
-            to.problem("off_high", "needs a reading: there is none yet")
+            to.problem("off_high", "needs a reading")
         if self.off_high is not None and self.off_low is not None and self.off_low.si >= self.off_high.si:
             to.problem("off_low", "must lie below the greatest, power off")
         if self.off_high is not None and self.on_low is not None and self.on_low.si >= self.off_high.si:
@@ -236,21 +232,3 @@ class RotorSpeeds(Sheet):
         rotor = to.reading(f"rotor_{when}", f"rotor, {words}")
         engine = to.reading(f"engine_{when}", f"engine, {words}")
         return to.work(title, needle_split, rotor, engine, ratio).shown_in("rpm")
-
-    def _chart(self) -> Chart | None:
-        rows = [(placard, rests) for placard, rests, *_ in RULES if self._all(placard, *rests)]
-        if not rows:
-            return None
-
-        def rpm(name: str) -> float:
-            return float(in_unit(getattr(self, name).si, "rpm", _RATE))
-
-        fields = type(self).model_fields
-        at = [float(k + 1) for k in range(len(rows))]
-        named = ", ".join(f"{k + 1} {str(fields[placard].title).lower()}" for k, (placard, _) in enumerate(rows))
-        spans = [
-            Curve("between what it rests on" if k == 0 else "", [x, x], sorted(rpm(name) for name in rests), "second")
-            for k, (x, (_, rests)) in enumerate(zip(at, rows, strict=True))
-        ]
-        dots = Dots("placard", at, [rpm(placard) for placard, _ in rows])
-        return Chart("Placards beside what they rest on", named, "Main-rotor speed (rpm)", spans, (), (), (dots,))

@@ -20,8 +20,9 @@ from rotorkit.drive import (
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.quantities import Force, Length, Power, Ratio, Reading, RotationRate, Stress, say
+from rotorkit.quantities import Force, Length, Power, Ratio, Reading, Stress, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, speed_of, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
@@ -127,8 +128,9 @@ class ShaftConnections(Sheet):
     power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("0.1 hp", "2000 hp"), ("1 hp", "400 hp"))] = Field(
         None, title="Power it carries", description="This shaft's greatest, with ±."
     )
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the shaft", description="For one turn of the main rotor."
+        None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
     )
     shock: Annotated[Reading | None, Entry(Ratio, ("", ""), ("1", "10"), ("1", "6"))] = Field(
         None,
@@ -181,7 +183,8 @@ class ShaftConnections(Sheet):
         there = any(getattr(self, group[0]) is not None for group in (KEY, SPLINE, FLANGE))
         flange = self.circle_diameter is not None
         return [
-            Part("power, turns of the shaft and shock factor", None not in (self.power, self.turns, self.shock)),
+            Part("power, turns of the shaft and shock factor",
+                 None not in (self.power, turns_of(self, aircraft), self.shock)),
             Part("sizes of a key, a spline or a flange", there),
             Part("a look at the seats", self.seats != NOT_LOOKED_AT),
             *([Part("how the flange's bolts sit in their holes", self.holes != "not said"),
@@ -236,9 +239,11 @@ class ShaftConnections(Sheet):
             count = getattr(self, name)
             if count is not None and count.si % 1:
                 to.problem(name, "must be a whole number")
-        if some and None in (self.power, self.turns, self.shock):
-            for name in ("power", "turns", "shock"):
-                if getattr(self, name) is None:
+        check_turns(to, self)
+        there = {"power": self.power, "turns": turns_of(self, to.aircraft), "shock": self.shock}
+        if some:
+            for name in (name for name, one in there.items() if one is None):
+                if name != "turns" or not to.problems:
                     to.problem(name, "is needed: the torque follows from power, turns and shock factor")
         if not some and self.seats == NOT_LOOKED_AT and self.power is None:
             to.problem("power", "needs a reading: none is taken yet")
@@ -249,11 +254,9 @@ class ShaftConnections(Sheet):
 
     def _peak(self, to: Working) -> Measured | None:
         """The greatest torque of the shaft."""
-        if self.power is None or self.turns is None or self.shock is None:
+        if self.power is None or turns_of(self, to.aircraft) is None or self.shock is None:
             return None
-        turning = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
-        speed = (turning * float(self.turns.si)).shown_in("rpm")
-        to.step("Speed of the shaft", [f"{say(turning)} times {self.turns.si:g}"], speed, ARITHMETIC.at("ratio"))
+        speed = speed_of(to, self, "Speed of the shaft")
         mean = to.work("Mean torque", torque_from_power, to.reading("power", "power it carries"), speed)
         peak = to.work("Greatest torque", peak_torque, mean, to.reading("shock", "shock factor"))
         to.tell("peak", "Greatest torque of the shaft", peak)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -10,10 +11,12 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import ENGINE, MAIN_ROTOR, TAIL_ROTOR
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry
+from rotorkit.aircraft.links import from_the_engine, link_words
 from rotorkit.drive import belt_slip, ratio_by_turns, speed_ratio, tachometer_error
 from rotorkit.drive.speeds import pulley_driven_speed
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured
+from rotorkit.pictures.data import Branch, Branches
 from rotorkit.quantities import Angle, Ratio, Reading, RotationRate, say
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Sheet, SheetLimit
 from rotorkit.sheets.exercises import Exercise, Range
@@ -218,7 +221,10 @@ class ShaftSpeeds(Sheet):
         """Every shaft's speed at the rotor's, by the aircraft file's links; their ratios against those counted."""
         rotor = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
         counted = {ENGINE: "engine_ratio", TAIL_ROTOR: "tail_ratio"}
-        for name, turns in shaft_turns(to.aircraft).items():
+        turning = shaft_turns(to.aircraft)
+        if turning:
+            to.pictures.append(self._train(to, rotor, turning))
+        for name, turns in turning.items():
             if name == MAIN_ROTOR:
                 continue
             speed = (rotor * turns).shown_in("rpm")
@@ -231,6 +237,22 @@ class ShaftSpeeds(Sheet):
                     f"counted by hand were {say(found[0].measured)}: find out which is right."
                 )
 
+    def _train(self, to: Working, rotor: Measured, turning: Mapping[str, float]) -> Branches:
+        """The train from the engine, each shaft with its speed and by which link it is driven."""
+        craft = to.aircraft
+        rows = [
+            Branch(
+                one.shaft,
+                say((rotor * turning[one.shaft]).shown_in("rpm")),
+                one.under,
+                link_words(craft.links[one.link], craft.belts, craft.shafts) if one.link else "",
+                one.depth,
+                one.shaft in (ENGINE, MAIN_ROTOR, TAIL_ROTOR),
+            )
+            for one in from_the_engine(craft.links)
+        ]
+        return Branches(f"The drive, the main rotor at {say(rotor)}", rows)
+
     def _check(self, to: Working) -> None:
         pairs = [*PAIRS, ("rotor_indicated", "rotor_optical"), ("engine_optical", "rotor_optical")]
         for one, other in pairs:
@@ -240,7 +262,7 @@ class ShaftSpeeds(Sheet):
             if both == [False, True] and (one, other) in PAIRS:
                 to.problem(one, f"is needed with {_titled(self, other)}")
         if all(getattr(self, one) is None for pair in pairs for one in pair):
-            to.problem("engine_turns", "needs a reading: there is none yet")
+            to.problem("engine_turns", "needs a reading")
         to.settle()
 
     def _ratio(self, to: Working, of: str, title: str, filed: float) -> tuple[Measured, Measured] | None:

@@ -10,6 +10,7 @@ import numpy as np
 from pydantic import Field
 
 from rotorkit.aircraft import Aircraft
+from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.drive import critical_margin, tube_whirl
@@ -149,6 +150,9 @@ class ShaftWhirl(Sheet):
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = Working(self, aircraft)
         shaft = to.thing("shaft", aircraft.shafts, "shaft", "none: write [shafts.name] for each")
+        if why := speed_contradicted(aircraft, f"shafts.{self.shaft}"):
+            to.problem("shaft", f"has a greatest speed that the drive's links contradict: {why}")
+            to.settle()
         rows = self._rows(to, shaft)
         if len(rows) < max(2, len(shaft.hangers)):
             to.notes.append("The critical speed is worked out once the place of every hanger is known.")

@@ -121,7 +121,8 @@ class TorsionalModesSheet(Sheet):
 
     name: ClassVar[str] = "torsional_modes"
     order: ClassVar[int] = 35
-    workings: ClassVar[int] = 20
+    workings: ClassVar[int] = 70
+    has_slow_part: ClassVar[bool] = True
     uses: ClassVar[tuple[str, ...]] = (
         "main_rotor.blades",
         "drive.engine_to_main_rotor",
@@ -288,8 +289,12 @@ class TorsionalModesSheet(Sheet):
         self._modes(to, train, there, inputs, middle)
         met = _meetings(there, self._orders(), ratios["engine"])
         judged = self._crossings(to, train, met, inputs, ratios["engine"], slow, fast)
-        self._others(to, there, ratios["engine"], count, float(slow.si), float(fast.si))
-        self._shaken(to, there, ratios["engine"], names, middle)
+
+        def rarer() -> None:
+            self._others(to, there, ratios["engine"], count, float(slow.si), float(fast.si))
+            self._shaken(to, there, ratios["engine"], names, middle)
+
+        to.slowly("what comes more rarely, and how hard the engine shakes,", rarer)
         to.compare("Against the limit", judged)
         to.pictures += [
             self._fan(there, met, ratios["engine"], float(slow.si), float(fast.si)),
@@ -353,7 +358,7 @@ class TorsionalModesSheet(Sheet):
         taken = [self.slowest, self.fastest, *(one for row in self.discs for one in (row.inertia, row.turns))]
         taken += [one for row in self.springs for one in (row.stiffness, row.torque, row.twist)]
         if not known or all(one is None for one in taken):
-            to.problem("discs.0.inertia" if known else "discs", "needs a reading: there is none yet")
+            to.problem("discs.0.inertia" if known else "discs", "needs a reading")
         to.settle()
 
     def _referred(

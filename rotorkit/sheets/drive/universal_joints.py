@@ -18,11 +18,12 @@ from rotorkit.drive import (
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Look, Looks
-from rotorkit.quantities import Angle, MomentOfInertia, Ratio, Reading, RotationRate, Torque, say
+from rotorkit.quantities import Angle, MomentOfInertia, Ratio, Reading, Torque, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, speed_of, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
-from rotorkit.sources import ARITHMETIC, JCGM_100, UNIVERSAL_JOINT, cautions
+from rotorkit.sources import JCGM_100, UNIVERSAL_JOINT, cautions
 
 __all__ = ["UniversalJoints"]
 
@@ -108,13 +109,14 @@ class UniversalJoints(Sheet):
         None, title="Angle, second joint", description="Empty where there is one joint alone."
     )
     yokes: Annotated[Yokes, Choice(options=("not looked at", ONE, IN_PLANE, QUARTER))] = Field(
-        NOT_LOOKED_AT, title="Yokes of the shaft between", description="Sighted along it."
+        NOT_LOOKED_AT, title="Yokes of the middle shaft", description="Sighted along it."
     )
     feel: Annotated[Feel, Choice(options=("not looked at", FREE, STIFF, PLAY))] = Field(
         NOT_LOOKED_AT, title="Joints turned and rocked", description="By hand, engine off; the worst counts."
     )
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
-        None, title="Turns of the shaft", description="For one turn of the main rotor."
+        None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
     )
     inertia: Annotated[
         Reading | None,
@@ -166,7 +168,8 @@ class UniversalJoints(Sheet):
             to.problem("first", "is needed: the second joint is worked out from it")
         if self.second is not None and self.yokes == ONE:
             to.problem("yokes", "says that there is one joint alone, and an angle of a second one is typed")
-        if self.inertia is not None and self.turns is None:
+        check_turns(to, self)
+        if self.inertia is not None and turns_of(self, to.aircraft) is None:
             to.problem("turns", "is needed with the inertia: the torque grows with the square of the speed")
         to.settle()
 
@@ -222,10 +225,7 @@ class UniversalJoints(Sheet):
         return to.step("With the squares of the angles", [line], whole, JCGM_100.at("5.1.2, note"))
 
     def _torque(self, to: Working, first: Measured) -> None:
-        assert self.turns is not None  # asked before
-        turning = measured(to.aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
-        speed = (turning * float(self.turns.si)).shown_in("rpm")
-        to.step("Speed of the shaft", [f"{say(turning)} times {self.turns.si:g}"], speed, ARITHMETIC.at("ratio"))
+        speed = speed_of(to, self, "Speed of the shaft")
         inertia = to.reading("inertia", "inertia that swings")
 
         def swung(mass: float, rate: float, angle: float) -> float:
@@ -241,7 +241,7 @@ class UniversalJoints(Sheet):
     def _sighted(self, to: Working) -> None:
         if self.yokes in PAIRS:
             settle = "turn one yoke by a quarter" if self.yokes == QUARTER else ""
-            to.seen("yokes", "Yokes of the shaft between", self.yokes == QUARTER, IN_LINE, self.yokes, settle)
+            to.seen("yokes", "Yokes of the middle shaft", self.yokes == QUARTER, IN_LINE, self.yokes, settle)
 
     def _felt(self, to: Working) -> None:
         if self.feel == NOT_LOOKED_AT:

@@ -62,7 +62,7 @@ class Hot(Row):
         HEAD, title="Of", description="It says which limit, and how the hottest day counts."
     )
     reading: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "900 °F"), ("60 °F", "500 °F"))] = Field(
-        None, title="At its greatest", description="Settled within 2 °F in a minute, with the gauge's ±."
+        None, title="At its greatest", description="Settled within 2 °F (1 °C) in a minute, with the gauge's ±."
     )
 
 
@@ -143,15 +143,20 @@ class Cooling(Sheet):
     ] = Field(None, title="Air temperature", description="Outside, in the shade, at that moment.")
     thermometer: Annotated[str, Choice("instruments", measures="temperature")] = Field("", title="Thermometer")
     height: Annotated[Reading | None, Entry(Length, ("ft", "m"), ("0 ft", "25000 ft"), ("0 ft", "12000 ft"))] = Field(
-        None, title="Pressure altitude", description="At that moment, from the altimeter set to 29.92 inHg, with its ±."
+        None,
+        title="Pressure altitude",
+        description="At that moment, from the altimeter set to 29.92 inHg (1,013.25 hPa), with its ±.",
     )
     hottest: Annotated[Reading, Entry(Temperature, _F, ("60 °F", "130 °F"), ("95 °F", "120 °F"))] = Field(
-        "100 ± 0 °F", title="Hottest day", description="At sea level, to be flown: the rule's is 100 °F.",
+        "100 ± 0 °F", title="Hottest day", description="At sea level, the hottest you will fly in: the rule's is 100 "
+                                                       "°F (37.8 °C).",
         validate_default=True,
     )  # fmt: skip
     temperatures: list[Hot] = Field(default_factory=list, title="Temperatures", description="A row for each gauge.")
     drop: Annotated[Reading | None, Entry(GaugePressure, _PSI, ("0 psi", "3 psi"), ("0.02 psi", "1 psi"))] = Field(
-        None, title="Drop across the cylinders", description="By water gauge 1 inch is 0.036 psi. With its ±."
+        None,
+        title="Drop across the cylinders",
+        description="On a water gauge 1 in is 0.036 psi, 10 mm are 0.098 kPa. With its ±.",
     )
     drop_speed: Annotated[
         Reading | None, Entry(RotationRate, ("rpm", "rpm"), ("200 rpm", "12000 rpm"), ("800 rpm", "4000 rpm"))

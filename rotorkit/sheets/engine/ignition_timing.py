@@ -14,9 +14,12 @@ from rotorkit.engine import (
     angle_of_arc,
     arc_on_disc,
     crank_angle,
+    crank_angle_before_top_offset,
     piston_travel,
+    piston_travel_offset,
     timing_from_disc,
     true_top_dead_centre,
+    true_top_dead_centre_offset,
 )
 from rotorkit.judging.measured import Measured, largest_less_smallest
 from rotorkit.quantities import Angle, Length, from_si, say
@@ -90,7 +93,8 @@ class IgnitionTiming(Sheet):
             "Ignition off and earthed, fuel off, one plug out of each cylinder. Treat it as live all the same.",
             "Screw the stop in. Turn the crank gently against it one way, read the disc; then the other way, and "
             "read again: "
-            "top dead centre is half way between.",
+            "top dead centre is half way between. Where the piston pin is offset it lies a little beside that: give "
+            "the offset, stroke and rod.",
             "Take the stop out. Turn the way the engine runs until the box shows that the points open; read the disc. "
             "Come to it in that direction only, so that the slack in gears and belts is always taken up the same way.",
             "Do it three times for each ignition. With an impulse coupling or a retard, on the running stop.",
@@ -100,7 +104,7 @@ class IgnitionTiming(Sheet):
         cautions=(cautions.LIVE_IGNITION, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "advance that changes with speed: use a strobe with the engine running",
-            "points gap, dwell, spark strength, firing order; engines whose piston pin is offset",
+            "points gap, dwell, spark strength, firing order",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -167,6 +171,12 @@ class IgnitionTiming(Sheet):
     rod: Annotated[Reading | None, Entry(Length, _INCHES, ("1 in", "30 in"))] = Field(
         None, title="Connecting rod", description="Between its bearings' centres; needed for a piston travel."
     )
+    offset: Annotated[Reading | None, Entry(Length, _INCHES, ("-2 in", "2 in"), ("-0.25 in", "0.25 in"))] = Field(
+        None,
+        title="Offset of the piston pin",
+        description="Or of the cylinder's axis from the crank's. Positive to the side to which the crank pin goes as "
+        "it leaves the top, the way the engine runs. Empty: none.",
+    )
     radius: Annotated[Reading | None, Entry(Length, _INCHES, ("0.5 in", "30 in"))] = Field(
         None, title="Radius of the rim", description="Of the wheel where the mark is; needed for an arc."
     )
@@ -203,8 +213,14 @@ class IgnitionTiming(Sheet):
             _across_zero(to, one, getattr(self, one))
         for i, row in rows:
             _across_zero(to, f"sparks.{i}.fires", row.fires)
-        if self.stroke is not None and self.rod is not None and self.rod.si <= self.stroke.si / 2:
-            to.problem("rod", "must be longer than half the stroke")
+        if self.offset is not None and any(row.fires is not None or row.travel is not None for _, row in rows):
+            for one in ("stroke", "rod"):
+                if getattr(self, one) is None:
+                    to.problem(one, "is needed beside the offset of the piston pin")
+        if self.stroke is not None and self.rod is not None:
+            aside = 0.0 if self.offset is None else abs(self.offset.si)
+            if self.rod.si <= self.stroke.si / 2 + aside:
+                to.problem("rod", f"must be longer than half the stroke{' and the offset together' if aside else ''}")
         to.settle()
         readings = [row.fires for _, row in rows]
         stops = [self.stop_before, self.stop_after] if any(readings) else []
@@ -241,14 +257,32 @@ class IgnitionTiming(Sheet):
             to.mean(readings, what, Angle, to.instrument("disc"), "", pooled, _DEG)
             for readings, what in zip(stops, named, strict=True)
         )
-        top = value_of(true_top_dead_centre, first, second).shown_in(_DEG)
-        line = f"half way between {say(first)} and {say(second)}, by the shorter arc: {say(top)}"
-        return to.step("Disc at top dead centre", [line], top, sources.ARITHMETIC.at("symmetry of the piston's travel"))
+        middle = value_of(true_top_dead_centre, first, second).shown_in(_DEG)
+        line = f"half way between {say(first)} and {say(second)}, by the shorter arc: {say(middle)}"
+        cited = sources.ARITHMETIC.at("symmetry of the piston's travel")
+        if self.offset is None:
+            return to.step("Disc at top dead centre", [line], middle, cited)
+        to.step("Disc half way between the stop readings", [line], middle, cited)
+        pin = self._pin(to)
+        top = value_of(true_top_dead_centre_offset, first, second, *pin, self.turns == RISES).shown_in(_DEG)
+        line = f"with the pin {say(pin[2])} off, the top is {say((top - middle).shown_in(_DEG))} from there: {say(top)}"
+        cited = sources.ARITHMETIC.at("the crank half way points at the piston's pin (geometry)")
+        return to.step("Disc at top dead centre", [line], top, cited)
+
+    def _pin(self, to: Working) -> tuple[Measured, Measured, Measured]:
+        """Stroke, connecting rod and the pin's offset."""
+        named = (("stroke", "stroke"), ("rod", "connecting rod"), ("offset", "offset of the piston pin"))
+        stroke, rod, offset = (to.reading(path, label, _INCHES) for path, label in named)
+        return stroke, rod, offset
 
     def _timing(self, to: Working, i: int, row: Any, top: Any, pooled: Any, title: str) -> Measured:
         name = row.ignition.strip()
         if row.travel is not None:
             travel = to.reading(f"sparks.{i}.travel", f"piston travel, {name}", _INCHES)
+            if self.offset is not None:
+                timing = value_of(crank_angle_before_top_offset, *self._pin(to), travel).shown_in(_DEG)
+                line = f"by {say(travel)} of travel on the way up, with the pin's offset: {say(timing)}"
+                return to.step(title, [line], timing, sources.ARITHMETIC.at("geometry of crank, rod and offset pin"))
             stroke, rod = to.reading("stroke", "stroke", _INCHES), to.reading("rod", "connecting rod", _INCHES)
             return to.work(title, crank_angle, stroke, rod, travel)
         if row.arc is not None:
@@ -270,8 +304,12 @@ class IgnitionTiming(Sheet):
         angle = from_si(middle, limit.kind)
         said = []
         if self.stroke is not None and self.rod is not None:
-            stroke, rod = to.reading("stroke", "stroke", _INCHES), to.reading("rod", "connecting rod", _INCHES)
-            said.append(f"a piston travel of {say(value_of(piston_travel, stroke, rod, angle).shown_in(_INCHES))}")
+            if self.offset is not None:
+                drop = value_of(piston_travel_offset, *self._pin(to), from_si(-middle, limit.kind))
+            else:
+                stroke, rod = to.reading("stroke", "stroke", _INCHES), to.reading("rod", "connecting rod", _INCHES)
+                drop = value_of(piston_travel, stroke, rod, angle)
+            said.append(f"a piston travel of {say(drop.shown_in(_INCHES))}")
         if self.radius is not None:
             radius = to.reading("radius", "radius", _INCHES)
             said.append(f"an arc of {say(value_of(arc_on_disc, radius, angle).shown_in(_INCHES))} on that rim")

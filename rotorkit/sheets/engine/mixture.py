@@ -80,7 +80,7 @@ class Mixture(Sheet):
 
     name: ClassVar[str] = "mixture"
     order: ClassVar[int] = 50
-    workings: ClassVar[int] = 60
+    workings: ClassVar[int] = 90
     reads_runs: ClassVar[bool] = True
     by_file: ClassVar[tuple[str, ...]] = ("fingerprint", "was_wrong")
     of_file: ClassVar[tuple[str, ...]] = ("recording", "full_stretch", "lean_stretch")
@@ -100,7 +100,7 @@ class Mixture(Sheet):
             LimitEntry(VolumeFlow, "fuel flows at the cylinders' peaks, spread", "gal/h"), "the high side"
         ),
         "head": SheetLimit(
-            LimitEntry(Temperature, "hottest cylinder head, drawn back", "°F"), "at its greatest: the high side"
+            LimitEntry(Temperature, "hottest cylinder head while leaning", "°F"), "at its greatest: the high side"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("engine.rated_power",)
@@ -190,11 +190,11 @@ class Mixture(Sheet):
         description="Its bore, so the sheet can say which size would bring it to the middle.",
     )
     head_temperature: Annotated[Reading | None, Entry(Temperature, _F, ("-40 °F", "700 °F"), ("150 °F", "500 °F"))] = (
-        Field(None, title="Hottest head", description="At its greatest as it was drawn back, with the gauge's ±.")
+        Field(None, title="Hottest head", description="At its highest while leaning, with the gauge's ±.")
     )
     recording: str = recording_field()
     full_stretch: str = stretch_field("At full power", "From when until when.")
-    lean_stretch: str = stretch_field("When drawn back", "From full rich to the leanest.")
+    lean_stretch: str = stretch_field("When leaned", "From full rich to the leanest.")
     fingerprint: str = fingerprint_field()
     was_wrong: str = was_wrong_field()
     steps: list[Step] = Field(default_factory=list, title="Drawn back", description="A row for each step, rich first.")
@@ -212,11 +212,11 @@ class Mixture(Sheet):
         ]
         if self.control == LEVER:
             read = [name for name in CYLINDERS if any(getattr(row, name) is not None for row in self.steps)]
-            found.append(Part("the mixture drawn back, step by step", bool(read)))
+            found.append(Part("the mixture leaned, step by step", bool(read)))
             has = CYLINDERS[: aircraft.engine.cylinders or 0]
             read = [name for name in CYLINDERS if name in read or name in has] if read else []
             if self.limit("head", aircraft) is not None:
-                found.append(Part("hottest head as it was drawn back", self.head_temperature is not None))
+                found.append(Part("hottest head while leaning", self.head_temperature is not None))
             rich = self._richest
             for name in read:
                 found.append(Part(f"cylinder {name[-1]}: its peak, passed", self._passed(name)))
@@ -247,7 +247,7 @@ class Mixture(Sheet):
             if row.fuel_flow is None:
                 to.problem(f"steps.{i}.fuel_flow", "is missing: an exhaust temperature counts with its fuel flow")
         if self.full_flow is None and not filled:
-            to.problem("full_flow", "needs a reading: there is none yet")
+            to.problem("full_flow", "needs a reading")
         if self.full_flow is not None and self.temperature is None:
             to.problem("temperature", "is needed: warm fuel is lighter")
         if self.full_power is not None and self.full_flow is None:
@@ -261,7 +261,7 @@ class Mixture(Sheet):
         if self.head_temperature is not None:
             head = to.reading("head_temperature", "hottest head", _F)
             limit = self.limit("head", aircraft)
-            to.judge("head", "Hottest head, drawn back", limit, head, aside=True)
+            to.judge("head", "Hottest head while leaning", limit, head, aside=True)
         say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
@@ -395,4 +395,4 @@ def _chart(curves: list[tuple[str, list[tuple[Measured, Measured]]]], points: li
         x, y = [x for x, _ in places], [y for _, y in places]
         lines.append(Curve(name, x, y, styles[number % len(styles)]))
     across, up = (units[system == "metric"] for units in (_FLOW, _F))
-    return Chart("Exhaust as the mixture is drawn back", f"fuel flow, {across}", f"exhaust, {up}", lines, (), points)
+    return Chart("Exhaust temperature while leaning", f"fuel flow, {across}", f"exhaust, {up}", lines, (), points)

@@ -232,7 +232,7 @@ class RunUp(Sheet):
         gauges = ("oil_rise", "oil_idle", "oil_pressure", "oil_temperature", "head_temperature", "idle")
         seen = self.switch != NOT_LOOKED_AT or any(row.runs != NOT_LOOKED_AT for row in self.alone)
         if not rows and not seen and all(getattr(self, name) is None for name in gauges):
-            to.problem("alone.0.both" if self.alone else "alone", "needs a reading: there is none yet")
+            to.problem("alone.0.both" if self.alone else "alone", "needs a reading")
         to.settle()
         self._switch(to)
         self._drops(to, rows)

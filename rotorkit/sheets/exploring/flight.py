@@ -116,10 +116,10 @@ def _climb_map(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> S
     unit = FEET_A_MINUTE[system == "metric"]
     contour, here = day_map(
         "Best rate of climb", climbs, at, system, (Speed, unit), aircraft.performance.climb,
-        "nothing is left: beyond this line it cannot hold its height at any airspeed", "it sinks, or no figure",
+        "nothing left: beyond this line it cannot hold height at any airspeed", "it descends, or no figure",
     )  # fmt: skip
     if not np.isfinite(here):
-        return Seen([contour], ["There is no figure at these conditions."])
+        return Seen([contour], ["No figure under these conditions."])
     return Seen([contour], [f"Best rate of climb here: {_in(here, Speed, unit)}.", *slower(aircraft, at)])
 
 
@@ -175,12 +175,12 @@ def _pedals(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
     contour, here = day_map(
         "Tail-rotor thrust remaining at full pedal", left, at, system, (Force, force),
         aircraft.performance.thrust_margin,
-        "nothing is left: full pedal only just holds the nose", "the nose cannot be held, or there is no figure",
+        "nothing left: full pedal only just holds the nose", "the nose cannot be held, or there is no figure",
     )  # fmt: skip
     day = air_at(at["height"], at["temperature"], at["humidity"])
     wanted = float(needed(day, at["temperature"]))
     if not np.isfinite(here):
-        return Seen([contour], ["There is no figure at these conditions."])
+        return Seen([contour], ["No figure under these conditions."])
     low = min(0.0, stop - 0.1)
     found = pedal_margin.si(blades, speed, float(day.density), wanted, low, stop, 1 - passed,
                             at["temperature"], measured_at)  # fmt: skip
@@ -243,7 +243,7 @@ def _glide(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> Seen:
         f"Rate of descent {_in(found['descent'], Speed, fpm)}; least {_in(found['least_sink'], Speed, fpm)} at "
         f"{_in(found['sink_speed'], Speed, knots)}; best glide {found['best_glide_ratio']:.2f} to 1 at "
         f"{_in(found['glide_speed'], Speed, knots)}.",
-        f"Rotor energy over hover power, by {estimate}: {said(lasts, Time)}.",
+        f"Rotor energy divided by hover power, by {estimate}: {said(lasts, Time)}.",
     ]
     if lowest is not None and lowest.si <= at["rotor_speed"]:
         until = Measured(float(time_until_rotor_speed_ratio.si(lowest.si / at["rotor_speed"], lasts)), Time)
@@ -264,7 +264,7 @@ POWER_CURVE = Exploration(
     "power_curve",
     "curve",
     "The power curve",
-    "What weight, height and drag do to the power of level flight.",
+    "How weight, height and drag change the power for level flight.",
     _curve_knobs,
     _power_curve,
 )
@@ -280,7 +280,7 @@ PEDALS = Exploration(
     "pedals",
     "pedals",
     "Pedal left over temperature and height",
-    "Thin air takes from the tail rotor what it takes from the main rotor, and a heavy aircraft asks for more.",
+    "Thin air weakens the tail rotor as much as the main rotor, and a heavy aircraft needs more of it.",
     _pedal_knobs,
     _pedals,
     estimates=True,
@@ -289,7 +289,7 @@ GLIDE = Exploration(
     "glide",
     "glide",
     "With the power off",
-    "How the descent changes with airspeed, and how long the rotor keeps its speed with its inertia.",
+    "How the descent changes with airspeed, and how long the rotor's inertia keeps its speed up.",
     _glide_knobs,
     _glide,
     estimates=True,

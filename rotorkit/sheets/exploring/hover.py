@@ -62,10 +62,10 @@ def _margin_map(aircraft: Aircraft, at: Mapping[str, float], estimate: str) -> S
     contour, here = day_map(
         "Power margin in the hover", lambda *place: _margins(aircraft, estimate, at, *place), at, system,
         (Power, units(system)[0]), aircraft.performance.power_margin,
-        "nothing is left: beyond this line it cannot hover out of ground effect", "not enough power, or no figure",
+        "nothing left: beyond this line it cannot hover out of ground effect", "not enough power, or no figure",
     )  # fmt: skip
     if not np.isfinite(here):
-        return Seen([contour], ["There is no figure at these conditions."])
+        return Seen([contour], ["No figure under these conditions."])
     return Seen([contour], [f"Power margin here, by {estimate}: {said(here, Power)}.", *slower(aircraft, at)])
 
 
@@ -118,7 +118,9 @@ def _ceilings(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Se
                   float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     title = "Hover ceiling over weight"
     chart = Chart(title, f"gross weight, {pounds}", f"pressure altitude, {feet}", curves, (), (point,))
-    return Seen([chart], [*here, *slower(aircraft, at), "By induced factor and profile drag.", cautions.GROUND_EFFECT])
+    return Seen(
+        [chart], [*here, *slower(aircraft, at), "Method: induced factor and profile drag.", cautions.GROUND_EFFECT]
+    )
 
 
 def _span_knobs(aircraft: Aircraft) -> list[Knob]:
@@ -138,7 +140,7 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
     meets = Air(float(day.density), speed_of_sound.si(at["temperature"]), dynamic_viscosity.si(at["temperature"]))
     whole = at_thrust(blades, at["rotor_speed"], meets, at["gross_weight"] * STANDARD_GRAVITY)
     if not np.all(whole.reached):
-        return Seen([], ["The blades cannot carry this weight at any angle here: they stall first."])
+        return Seen([], ["The blades cannot lift this weight here at any angle: they stall first."])
     along = along_blade(blades, at["rotor_speed"], meets, whole.collective)
     of = ("N", "m") if system == "metric" else ("lbf", "ft")
     load = unit_factor(of[1], required_kind(Length)) / unit_factor(of[0], required_kind(Force))
@@ -146,13 +148,11 @@ def _along_span(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> 
     loads = [float(one) * load / blades.count for one in along.thrust_per_length]
     lifts = [float(one) for one in along.lift_coefficient]
     greatest = getattr(blades.section, "greatest_lift", None)
-    bound = (
-        [Curve("greatest lift of the section", [station[0], 1.0], [greatest, greatest], "bound")] if greatest else []
-    )
+    bound = [Curve("maximum lift of the section", [station[0], 1.0], [greatest, greatest], "bound")] if greatest else []
     charts: list[Picture] = [
-        Chart("Load along one blade", "part of the radius", f"thrust for each length, {of[0]}/{of[1]}",
+        Chart("Load along one blade", "fraction of the radius", f"thrust per length, {of[0]}/{of[1]}",
               (Curve("load", station, loads),)),
-        Chart("Lift coefficient along the blade", "part of the radius", "section lift coefficient",
+        Chart("Lift coefficient along the blade", "fraction of the radius", "section lift coefficient",
               (Curve("lift coefficient", station, lifts), *bound)),
     ]  # fmt: skip
     merit, angle = float(whole.figure_of_merit), float(np.degrees(whole.collective))
@@ -175,7 +175,7 @@ MARGIN_MAP = Exploration(
     "margin_map",
     "map",
     "Power margin over temperature and height",
-    "Turn weight, humidity and rotor speed, and see how far the line moves at which nothing is left.",
+    "Change weight, humidity and rotor speed, and see how far the line moves where no margin is left.",
     day_knobs,
     _margin_map,
     estimates=True,
@@ -184,7 +184,7 @@ CEILINGS = Exploration(
     "ceilings",
     "ceiling",
     "Ceiling over weight, in and out of ground effect",
-    "How high each weight can hover, and how much of it is the ground's help.",
+    "How high each weight can hover, and how much of that is ground effect.",
     _ceiling_knobs,
     _ceilings,
 )
@@ -192,7 +192,7 @@ BLADE_SPAN = Exploration(
     "blade_span",
     "span",
     "Along the blade",
-    "Where along the blade the load is, and how near the sections come to their stall.",
+    "Where along the blade the load is, and how near the sections are to stalling.",
     _span_knobs,
     _along_span,
 )

@@ -46,14 +46,17 @@ from rotorkit.quantities import (
     without_spread,
 )
 from rotorkit.quantities.taken_from import parted
+from rotorkit.sheets.base import Outcome
 from rotorkit.sheets.performance.pedal_stops import hardest_stop
 from rotorkit.sheets.working import value_of
 
 __all__ = [
-    "Exploration", "Knob", "Seen", "air_at", "day_knobs", "day_map", "knob", "readings_at", "said", "share_of",
-    "slower", "starting_values", "units", "without_spread",
+    "Exploration", "Knob", "Readings", "Seen", "air_at", "day_knobs", "day_map", "knob", "readings_at", "said",
+    "share_of", "slower", "starting_values", "units", "without_spread",
 ]  # fmt: skip
 
+Readings = Mapping[str, Any]
+"""A check's readings as typed, by field."""
 COLUMNS, ROWS = 29, 25
 COLDEST, HOTTEST, TOP = read("0 °F", Temperature), read("113 °F", Temperature), read("10,000 ft", Length)
 
@@ -88,7 +91,11 @@ class Seen:
 class Exploration:
     """An exploration. short: a word for it, in the labels of its fields; knobs: of an aircraft; see: the pictures at SI
     values by the knobs' names, and an estimate's name where it has `estimates`. closing: said below it, in place of the
-    usual words for an estimate."""
+    usual words for an estimate.
+
+    Where it begins with more than the readings that are called as its knobs are, such as rows: begun, itself made for a
+    form's readings and those that stand for checks of the sheets named in `also`, by sheet; conditions, of what is
+    made so, the form's sheet at values turned to and those it began with."""
 
     name: str
     short: str
@@ -98,6 +105,9 @@ class Exploration:
     see: Callable[[Aircraft, Mapping[str, float], str], Seen]
     estimates: bool = False
     closing: str = ""
+    begun: Callable[[Aircraft, Readings, Mapping[str, Readings]], Exploration] | None = None
+    also: tuple[str, ...] = ()
+    conditions: Callable[[Aircraft, Mapping[str, float], Mapping[str, float]], Outcome | None] | None = None
 
 
 def knob(name: str, title: str, kind: Any, unit: tuple[str, str], low: str, high: str, step: tuple[float, float],
@@ -229,7 +239,7 @@ def day_map(
     asked = None
     if limit is not None and limit.low_si is not None:
         least = float(in_unit(limit.low_si, unit, kind))
-        asked = (least, f"what is asked for, {least:,.4g} {unit} ({limit.source})")
+        asked = (least, f"required, {least:,.4g} {unit} ({limit.source})")
     point = Point("here", float(in_unit(at["temperature"], degrees, required_kind(Temperature))),
                   float(in_unit(at["height"], feet, required_kind(Length))))  # fmt: skip
     contour = Contour(

@@ -320,7 +320,7 @@ class _AsFormerlyWritten(AntiTorqueMargin):
 
 @dataclass(frozen=True)
 class _Tail:
-    """The tail rotor's theory. measured_at: where its angles are measured, as a part of the radius."""
+    """The tail rotor's theory. measured_at: where its angles are measured, as a fraction of the radius."""
 
     blades: Blades
     measured_at: float

@@ -84,7 +84,8 @@ def _of_the_day(field: str) -> dict[str, Any]:
 
 NO_TRIM = (
     "where the centre of gravity lies: these powers and angles are the same wherever it is, but not how the aircraft "
-    "sits and how much cyclic is left; the loading check and the flight manual's limits come first"
+    "sits and how much cyclic is left. For the hover the check Cyclic remaining in the hover tells it; in the air "
+    "stream nothing here does: the loading check and the flight manual's limits come first"
 )
 """What a sheet without a trim of the body does not cover."""
 

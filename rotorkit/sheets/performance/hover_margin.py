@@ -88,6 +88,7 @@ class HoverMargin(EstimateSheet):
     name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
     workings: ClassVar[int] = 80
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the day's weight and air decide whether there is power to stop a descent"),
         Needed(
@@ -225,7 +226,7 @@ class HoverMargin(EstimateSheet):
             Length, ("in", "mm"), ("-15 ft", "15 ft"),
             given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
         ),
-    ] = Field(None, title="The same to the side", description="Right positive.")  # fmt: skip
+    ] = Field(None, title="The same, lateral", description="Right positive.")  # fmt: skip
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = EstimateWorking(self, aircraft)
@@ -249,18 +250,27 @@ class HoverMargin(EstimateSheet):
             day.engine(aircraft).available,
             hover.estimate.all_figures(hover.correction or Measured(1.0, Ratio), day, speed),
         )
-        heights, able_at = self._able(to, balance, available)
-        able = balance.mass_at(available, day.density, float(able_at[0]))
-        line = f"the weight at which the power needed is {say(available)}: {say(able)}"
-        to.step("Maximum hover weight", [line], able, BALANCED)
-        spare = to.work("", mass_margin, able, mass)
-        gone = self._gone(to, balance)
-        most = say(able.shown_in(("lb", "kg")))
-        to.say_to_do(
-            f"By this estimate the heaviest it can hover is {most} in this air, out of ground effect."
-            if spare.si - spare.expanded_si > 0
-            else f"Do not try it at this weight. By this estimate the heaviest it could hover is {most} in this air."
-        )
+
+        def heaviest() -> tuple[Any, Any, Measured, Measured | None]:
+            heights, able_at = self._able(to, balance, available)
+            able = balance.mass_at(available, day.density, float(able_at[0]))
+            line = f"the weight at which the power needed is {say(available)}: {say(able)}"
+            to.step("Maximum hover weight", [line], able, BALANCED)
+            spare = to.work("", mass_margin, able, mass)
+            gone = self._gone(to, balance)
+            most = say(able.shown_in(("lb", "kg")))
+            to.say_to_do(
+                f"By this estimate the heaviest it can hover is {most} in this air, out of ground effect."
+                if spare.si - spare.expanded_si > 0
+                else f"Do not try it at this weight. By this estimate the heaviest it could hover is {most} in this "
+                "air."
+            )
+            return heights, able_at, spare, gone
+
+        if self.estimate == BY_BLADES:
+            weights = to.slowly("the heaviest it can hover", heaviest, judges=True)
+        else:
+            weights = heaviest()
         if margin.si < 0:
             to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         elif margin.si < margin.expanded_si:
@@ -273,15 +283,17 @@ class HoverMargin(EstimateSheet):
 
         limits = aircraft.performance
         to.judge("power_margin", "Power margin", limits.power_margin, margin, name=POWER_LEFT.name, physical=POWER_LEFT)
-        to.judge(
-            "weight_margin", "Weight margin", limits.weight_margin, spare, name=WEIGHT_LEFT.name, physical=WEIGHT_LEFT
-        )
+        if weights is not None:
+            to.judge(
+                "weight_margin", "Weight margin", limits.weight_margin, weights[2], name=WEIGHT_LEFT.name,
+                physical=WEIGHT_LEFT,
+            )  # fmt: skip
         to.judge(
             "density_altitude", "Density altitude", limits.density_altitude, day.altitude, name="density altitude",
             aside=True,
         )  # fmt: skip
-        if gone is not None:
-            to.tell("margin_gone_at", "Density altitude at which the margin is gone", gone)
+        if weights is not None and weights[3] is not None:
+            to.tell("margin_gone_at", "Density altitude at which the margin is gone", weights[3])
         to.tell("power_needed", "Power needed at the engine", needed)
         to.tell("power_available", "Power available", available)
         to.judge("tip_mach", "Tip Mach number", limits.tip_mach, mach, name="tip Mach number in the hover", aside=True)
@@ -296,7 +308,9 @@ class HoverMargin(EstimateSheet):
         )
         self._side_by_side(to, hover, needed)
         self._hangs(to)
-        to.pictures = [self._ceiling(to, heights, able_at[1:]), bars("Against the limits", to.findings, to.system)]
+        to.pictures = [bars("Against the limits", to.findings, to.system)]
+        if weights is not None:
+            to.pictures.insert(0, self._ceiling(to, weights[0], weights[1][1:]))
         to.notes.append(f"Pressure altitude {say(day.height)}.")
         return to.outcome()
 
@@ -330,7 +344,7 @@ class HoverMargin(EstimateSheet):
         to.notes.append(
             "This is by weight alone, in calm air; with blades stiff at the root it is less. The stick is off "
             "centre by as much: aft if the nose hangs low, to the right if the left side does. The tail rotor's side "
-            "force and the air on the body add to it."
+            "force and the air on the body add to it: the check Cyclic remaining in the hover has the tail rotor's."
         )
 
     @staticmethod

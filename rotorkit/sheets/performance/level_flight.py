@@ -92,6 +92,7 @@ class LevelFlight(DaySheet):
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
     workings: ClassVar[int] = 40
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect", "you know the speeds, the climb and what the blades allow beforehand"
@@ -207,7 +208,13 @@ class LevelFlight(DaySheet):
         found = propagate_together(figures, _KINDS, inputs)
         if "top_speed" not in found:
             to.no("Level flight takes more power than the engine gives at every speed: do not fly today.")
-        if "ceiling" not in found:
+
+        def ceiling(*given: Any) -> Mapping[str, Any]:
+            return {"ceiling": flight.ceiling(engine, day, *given)}
+
+        if highest := to.slowly("the service ceiling", lambda: propagate_together(ceiling, _KINDS, inputs)):
+            found |= highest
+        elif highest is not None:
             to.notes.append("The service ceiling is beyond the range of the formulas or of the engine's table.")
         how = engine_words(aircraft.engine)
         _steps(to, found, how)
@@ -310,13 +317,20 @@ class FlightFigures:
         model = self.model(speed, *shape)
         density = humid_air_density.si(pressure, temperature, vapour)
         available = power_in(engine.engine, rated, DayAir(pressure, temperature, vapour, density))
+        return self.speeds(model, mass, density, available, wind)
+
+    def ceiling(
+        self, engine: EngineOnTheDay, day: Day, mass: Any, speed: Any, pressure: Any, temperature: Any, vapour: Any,
+        wind: Any, *own: Any,
+    ) -> Any:  # fmt: skip
+        """The service ceiling as a pressure altitude, an array in SI units; not a number where there is none."""
+        *shape, rated = own
         warmer = isa_deviation.si(temperature, pressure_altitude.si(pressure))
-        scaled = scaled_to(engine.engine, rated)
+        given = (self.model(speed, *shape), scaled_to(engine.engine, rated), mass, SERVICE_CLIMB + 0 * mass, warmer)
         try:
-            ceiling = climb_ceiling.si(model, scaled, mass, SERVICE_CLIMB + 0 * mass, warmer, float(day.humidity.si))
+            return climb_ceiling.si(*given, float(day.humidity.si))
         except QuantityError:  # beyond the engine's table
-            ceiling = np.full(np.shape(mass), np.nan)
-        return {**self.speeds(model, mass, density, available, wind), "ceiling": ceiling}
+            return np.full(np.shape(mass), np.nan)
 
     @staticmethod
     def speeds(model: PowerModel, mass: Any, density: Any, available: Any, wind: Any = 0.0) -> dict[str, Any]:

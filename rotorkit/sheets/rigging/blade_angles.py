@@ -380,7 +380,7 @@ class BladeAngleWork(ProtractorWork):
         elif sheet.zero is None and sheet.zero_turned is not None:
             self.problem("zero", "is missing: the same surface was read only with the protractor turned end for end")
         if not found and not self.problems:
-            self.problem("stations.0.reading" if sheet.stations else "stations", "needs a reading: there is none yet")
+            self.problem("stations.0.reading" if sheet.stations else "stations", "needs a reading")
         self.settle()
         return [ReadStation(i, blade, position, row) for (blade, position), (i, row) in found.items()]
 

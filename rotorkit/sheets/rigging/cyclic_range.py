@@ -102,7 +102,8 @@ class CyclicRange(Sheet):
 
     name: ClassVar[str] = "cyclic_range"
     order: ClassVar[int] = 30
-    workings: ClassVar[int] = 30
+    workings: ClassVar[int] = 60
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First engine run",
@@ -419,7 +420,7 @@ class CyclicRangeWork(ProtractorWork):
                 f"One turn {rod.positive} changes the blade by up to {say(rod.angle_per_turn.value, 'deg', digits=2)}."
             )
             how[rod.title] = said, said
-        return plan(stations, adjusters, how)
+        return self.slowly("what to turn", lambda: plan(stations, adjusters, how))
 
     # what is said
 
@@ -491,6 +492,8 @@ class CyclicRangeWork(ProtractorWork):
         self._judge(found)
         made = self._plan()
         self.pictures.append(bars("Cyclic range, as read now", self.findings, self.system))
+        if self.unfinished:
+            self.say_to_do("", "range.", "cross.")
         if made is not None:
             first, *rest = made.pictures(self.system)
             self.pictures = [first, *self.pictures, *rest]

@@ -122,7 +122,8 @@ class PitchRigging(BladeAngles):
 
     name: ClassVar[str] = "pitch_rigging"
     order: ClassVar[int] = 20
-    workings: ClassVar[int] = 20
+    workings: ClassVar[int] = 32
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First rotor turn",
@@ -146,7 +147,7 @@ class PitchRigging(BladeAngles):
             "gravity protractor (digital or bubble), with its calibration",
             "flat block or plate for the blade station that the manual names",
             "rigging pins, and blocks that hold a teetering or flapping rotor square to its shaft",
-            "caliper or depth gauge for the threads, 0.020 in wire and a lamp for the witness holes",
+            "caliper or depth gauge for the threads, 0.020 in (0.5 mm) wire and a lamp for the witness holes",
             "two spanners for each jam nut: one holds the body or the rod end while the other turns",
             "paint marker, safety wire or lock plates as the manual says, torque wrench for the jam nuts",
             "a helper in the seat who holds the control against its stop",
@@ -582,12 +583,14 @@ class PitchRiggingWork(BladeAngleWork):
         adjusters, how = self._adjusters(places)
         adjusters = self._measured_effects(adjusters)
         if stations and adjusters:
-            made = plan(stations, adjusters, how)
-            self.pictures += made.pictures(self.system)
-            self.steps += made.steps
-            self._engagement_after(made)
-            self.notes[:0] = made.remarks
-            self.say_to_do(made.to_do, "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
+            made = self.slowly("what to turn", lambda: plan(stations, adjusters, how))
+            if made is not None:
+                self.pictures += made.pictures(self.system)
+                self.steps += made.steps
+                self._engagement_after(made)
+                self.notes[:0] = made.remarks
+            to_do = "" if made is None else made.to_do
+            self.say_to_do(to_do, "low_stop.", "neutral.", "high_stop.", "travel.", "spread.")
         else:
             self.notes.append(
                 f"The aircraft file gives no limits for the {self.sheet.rotor}'s blade angles: there is nothing to aim "

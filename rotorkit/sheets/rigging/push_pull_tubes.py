@@ -86,7 +86,7 @@ class PushPullTubes(Sheet):
         tools=(
             "caliper for diameter and thread, tape or long rule for the length between the bearings",
             "the tube's certificate, or the kit maker's word, for its alloy and temper",
-            "0.020 in wire and a lamp for the witness holes",
+            "0.020 in (0.5 mm) wire and a lamp for the witness holes",
             "flat plate or straightedge, to see whether the tube is straight",
         ),
         procedure=(

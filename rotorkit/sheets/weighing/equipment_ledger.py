@@ -48,13 +48,13 @@ class Change(Row):
         None, title="Its arm", description="Where it is, or was before it was taken out or moved; aft positive, with ±."
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="Its lateral arm", description="The same to the side, right positive, with ±."
+        None, title="Its lateral arm", description="The same, lateral, right positive, with ±."
     )
     new_arm: Annotated[Reading | None, ARM] = Field(
-        None, title="New arm", description="Only of what was moved: where it is now, with ±."
+        None, title="New arm", description="Only for something moved: where it is now, with ±."
     )
     new_lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="New lateral arm", description="Only of what was moved, with ±."
+        None, title="New lateral arm", description="Only for something moved, with ±."
     )
 
 
@@ -64,7 +64,9 @@ class EquipmentLedger(Sheet):
     name: ClassVar[str] = "equipment_ledger"
     order: ClassVar[int] = 15
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("End of the test phase", "what was fitted, moved or taken out on the way moved the empty weight"),
+        Needed(
+            "End of the test phase", "whatever was fitted, moved or taken out along the way changed the empty weight"
+        ),
     )
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
     judged_by: ClassVar[tuple[str, ...]] = ("limits.weigh_in",)
@@ -72,24 +74,24 @@ class EquipmentLedger(Sheet):
         title="Equipment ledger",
         settles="The empty weight and its centre of gravity as they are now, from the last weighing and every change "
         "of equipment since.",
-        when="With every piece that is fitted, taken out or moved, before the next flight. At a weighing start again.",
+        when="Whenever something is fitted, taken out or moved, before the next flight. Start again at each weighing.",
         tools=("small scales", "steel tape", "the equipment list", "the last weighing"),
         procedure=(
             "Take weight and centre of gravity from the last weighing.",
-            "Weigh each piece with its bracket, cable and screws; measure where its middle lies from the datum and to "
-            "the side.",
+            "Weigh each piece with its bracket, cable and screws; measure where its middle is, from the datum and "
+            "sideways.",
             "One row for each change. A piece that was replaced is two rows: taken out, and fitted.",
-            "Hold the equipment list against the aircraft: walk round, piece by piece.",
+            "Check the equipment list against the aircraft: walk round, piece by piece.",
             "Write the result into the aircraft's papers, and into [loading] of the aircraft file.",
         ),
         sign_convention=(
-            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. What is "
-            "taken out counts negative by itself: type its mass as it is."
+            "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. What is taken "
+            "out is counted as negative for you: type its mass as it is."
         ),
         cautions=(cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
-            "whether the change itself is allowed: that is for the manual, the rules and those who release it",
-            "paint, repairs and dirt: nobody weighs them piece by piece, so weigh the aircraft again",
+            "whether the change itself is allowed: that is for the manual, the rules and the people who release it",
+            "paint, repairs and dirt: these cannot be weighed piece by piece, so weigh the aircraft again",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -112,8 +114,8 @@ class EquipmentLedger(Sheet):
             digits=4,
             hints=(
                 "What is taken out has a negative mass, and so a negative moment.",
-                "Both moments together, divided by both masses together; less weight in the tail moves the centre "
-                "forward.",
+                "Add the moments and divide by the sum of the masses; less weight in the tail moves the centre of "
+                "gravity forward.",
             ),
             sign=1,
         ),
@@ -122,16 +124,16 @@ class EquipmentLedger(Sheet):
     scale: Annotated[str, Choice("instruments", measures="mass")] = Field("", title="Small scales")
     weighed_weight: Annotated[
         Reading, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"), given_by=("weigh_in.empty_weight",))
-    ] = Field(title="Empty weight as weighed", description="Of the last weighing, with its ±.")
+    ] = Field(title="Empty weight as weighed", description="From the last weighing, with its ±.")
     weighed_arm: Annotated[Reading, Entry(Length, _INCHES, ("-60 ft", "60 ft"), given_by=("weigh_in.empty_arm",))] = (
-        Field(title="Its centre of gravity", description="Of the same weighing, aft of the datum, with its ±.")
+        Field(title="Its centre of gravity", description="From the same weighing, aft of the datum, with its ±.")
     )
     weighed_lateral_arm: Annotated[
         Reading, Entry(Length, _INCHES, ("-15 ft", "15 ft"), given_by=("weigh_in.empty_lateral_arm",))
-    ] = Field(title="The same to the side", description="Of the same weighing, right positive, with its ±.")
+    ] = Field(title="The same, lateral", description="From the same weighing, right positive, with its ±.")
     listed: Annotated[
         Literal["not looked at", "all that is fitted is in the list"], Choice(options=(NOT_LOOKED_AT, WALKED))
-    ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Held against the aircraft, piece by piece.")
+    ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Checked against the aircraft, piece by piece.")
     changes: list[Change] = Field(default_factory=list, title="Changes", description="A row for each, in any order.")
 
     @classmethod
@@ -181,10 +183,10 @@ class EquipmentLedger(Sheet):
             added = (now.mass - weighed.mass).shown_in(_POUNDS)
             moved = (arm - weighed.arm).shown_in(_INCHES)
             to.tell("weight_changed", "Empty weight, now less as weighed", added)
-            to.tell("arm_changed", "Empty centre of gravity, now less as weighed", moved)
+            to.tell("arm_changed", "Empty centre of gravity: change since weighing", moved)
             to.tell(
                 "side_changed",
-                "Lateral centre of gravity, now less as weighed",
+                "Lateral centre of gravity: change since weighing",
                 (side - weighed.lateral_arm).shown_in(_INCHES),
             )
             self._negligible(to, weighed, added, moved)
@@ -202,11 +204,11 @@ class EquipmentLedger(Sheet):
                 to.problem(f"changes.{i}.what", "is missing: what was changed")
             for name in _lacking(row):
                 words = Change.model_fields[name].title
-                to.problem(f"changes.{i}.{name}", f"is missing: a change counts with its {str(words).lower()}")
+                to.problem(f"changes.{i}.{name}", f"is missing: a change needs its {str(words).lower()}")
             if row.does != MOVED:
                 for name in ("new_arm", "new_lateral_arm"):
                     if getattr(row, name) is not None:
-                        to.problem(f"changes.{i}.{name}", "is of what was moved: this piece was " + row.does)
+                        to.problem(f"changes.{i}.{name}", "is only for something moved: this piece was " + row.does)
             days[i] = self._day(to, i, row)
         to.settle()
         found = []

@@ -52,12 +52,12 @@ class Load(Row):
     mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
         None,
         title="Mass",
-        description="Dressed, pockets and all; fuel by volume and density. 0 where empty.",
+        description="Dressed, with full pockets; fuel by volume and density. 0 if empty.",
     )
     left: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "5000 lb"), ("0 lb", "600 lb"), by="scale")] = Field(
         None,
         title="Left at the end",
-        description="For a tank: what may be left when the flight ends; 0 to be safe.",
+        description="For a tank: the least that may be left at the end of the flight; 0 to be safe.",
     )
 
 
@@ -67,9 +67,10 @@ class LoadingSheet(Sheet):
     name: ClassVar[str] = "loading"
     order: ClassVar[int] = 20
     workings: ClassVar[int] = 60
+    has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "the cyclic has no more travel than the envelope leaves it"),
-        Needed("First flight out of ground effect", "fuel burns off, and the centre of gravity moves with it"),
+        Needed("First hover", "the cyclic only has enough travel inside the envelope"),
+        Needed("First flight out of ground effect", "as fuel burns off, the centre of gravity moves"),
     )
     uses: ClassVar[tuple[str, ...]] = (
         "weights.maximum",
@@ -78,27 +79,27 @@ class LoadingSheet(Sheet):
     about: ClassVar[About] = About(
         title="Loading",
         settles="Whether weight and centre of gravity stay within the manual's envelopes from start to landing.",
-        when="Before every flight with a loading that was not checked before; after a weighing.",
+        when="Before every flight with a loading not checked before; after a weighing.",
         tools=("scales for people and bags", "dipstick or gauge for the fuel", "the aircraft file's [loading]"),
         procedure=(
-            "Weigh who and what goes: people guess low. Enter each station; 0 for an empty one.",
-            "Enter the fuel at start and what may be left at the end.",
+            "Weigh people and bags: people guess low. Fill in each station; 0 for an empty one.",
+            "Enter the fuel at the start and the least that may be left at the end.",
             "Look at the path in the picture: fuel behind the mast moves the centre of gravity forward as it burns.",
         ),
         sign_convention=(
-            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. A margin "
+            "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. A margin "
             "is positive inside the envelope."
         ),
         cautions=(cautions.MANUAL_GOVERNS, cautions.CYCLIC_AT_THE_EDGE, cautions.AN_AID),
         not_covered=(
-            "slung and moving loads, and people who get out with the rotor turning",
+            "slung and moving loads, and people getting out with the rotor turning",
             "tanks that do not empty in proportion: check each order by itself",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
         Exercise(
             name="somebody_aboard",
-            title="Somebody gets in",
+            title="Somebody climbs in",
             story=(
                 "The helicopter weighs {mass} with its centre of gravity {arm} aft of the datum. A bag of "
                 "{change} goes onto the floor in front, {change_arm} aft of the datum."
@@ -115,7 +116,7 @@ class LoadingSheet(Sheet):
             digits=4,
             hints=(
                 "Work with moments: mass times arm, for the helicopter and for the bag.",
-                "Both moments together, divided by both masses together.",
+                "Add the moments and divide by the sum of the masses.",
             ),
             sign=1,
         ),
@@ -138,10 +139,10 @@ class LoadingSheet(Sheet):
         rows = {key: row for row in self.items if row.mass is not None and (key := station_key(row.station, figures))}
         found = []
         for key, station in figures.stations.items():
-            found.append(Part(f"{station.title}: mass (0 where empty)", key in rows))
+            found.append(Part(f"{station.title}: mass (0 if empty)", key in rows))
             if station.burns:
                 left = key in rows and rows[key].left is not None
-                found.append(Part(f"{station.title}: what is left at the end", left))
+                found.append(Part(f"{station.title}: amount left at the end", left))
         across = {axis for one in figures.envelopes for axis in one.between.split(" and ")}
         for axis, words in (("arm", "lengthwise"), ("lateral arm", "to the side")):
             found.append(Part(f"an envelope {words} in [loading] of the aircraft file", axis in across))
@@ -176,13 +177,13 @@ class LoadingSheet(Sheet):
             to.tell(f"lateral_arm_{key}", f"Lateral centre of gravity {when}", side)
         for lines in figures.envelopes:
             self._envelope(to, lines, full, end)
-        to.notes.append(f"The empty aircraft is that of: {figures.source}.")
+        to.notes.append(f"The empty aircraft comes from: {figures.source}.")
         if len(burned) > 1:
-            to.notes.append("The tanks are taken to empty in proportion, all along the flight.")
-        self._worst(to, figures, empty, maximum)
+            to.notes.append("The tanks are taken to empty in proportion throughout the flight.")
+        to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
         self._ballast(to, figures, full, end, maximum, aboard)
         if all(part.done for part in self.parts(aircraft)):
-            self._more(to, figures, full, end, maximum, aboard)
+            to.slowly("what may still be added", lambda: self._more(to, figures, full, end, maximum, aboard))
         to.compare("Margins inside the envelopes", [one for one in to.findings if one.key != "gross_weight"])
         to.pictures += load_points(empty, aboard, full, end, to.system)
         return to.outcome()
@@ -193,13 +194,13 @@ class LoadingSheet(Sheet):
             key = station_key(row.station, figures)
             if key is None:
                 there = ", ".join(one.title for one in figures.stations.values()) or "none"
-                to.problem(f"items.{i}.station", f"is no station of the aircraft file: it has {there}")
+                to.problem(f"items.{i}.station", f"is not a station in the aircraft file; defined: {there}")
             elif row.mass is None:
-                to.problem(f"items.{i}.mass", "is missing: what is left cannot be all that was there")
+                to.problem(f"items.{i}.mass", "is missing: it cannot all be left at the end")
             elif row.left is not None and not figures.stations[key].burns:
-                to.problem(f"items.{i}.left", "is for a tank: this station does not burn off")
+                to.problem(f"items.{i}.left", "is for a tank: nothing burns off at this station")
             elif row.left is not None and row.left.si > row.mass.si:
-                to.problem(f"items.{i}.left", "is more than was there at start")
+                to.problem(f"items.{i}.left", "is more than there was at the start")
         named = to.by_key(
             "items", rows, lambda row: station_key(row.station, figures), "station", "put both in one row"
         )
@@ -261,7 +262,7 @@ class LoadingSheet(Sheet):
         to.found(f"{key}.inside", title, Verdict(word, figure, limit, told, settle))
         if not path.inside:
             when = "at start" if not share else "as fuel burns off"
-            to.lead.append(f"{lines.title}: the loading lies outside the envelope {when}. It must not be flown so.")
+            to.lead.append(f"{lines.title}: the loading is outside the envelope {when}. Do not fly it like this.")
         to.pictures.append(envelope_chart(lines, hull, full, end, word, to.system))
 
     def _worst(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> None:
@@ -278,19 +279,28 @@ class LoadingSheet(Sheet):
             lengthwise = towards in ("forward", "aft")
             arm = found.loading.arm if lengthwise else found.loading.lateral_arm
             to.tell(f"worst.{towards}", f"Furthest {towards} that the stations allow", arm.shown_in(_INCHES))
+            to.tell(
+                f"worst.{towards}.weight", f"Gross weight, furthest {towards}", found.loading.mass.shown_in(_POUNDS)
+            )
+            other, name = (found.loading.lateral_arm, "lateral_arm") if lengthwise else (found.loading.arm, "arm")
+            title = "Lateral centre of gravity" if lengthwise else "Centre of gravity"
+            to.tell(f"worst.{towards}.{name}", f"{title}, furthest {towards}", other.shown_in(_INCHES))
             what = ", ".join(f"{one.name} {say(one.mass.shown_in(_POUNDS))}" for one in found.aboard) or "nobody aboard"
             sure = {one.title: one.envelope.certainty(found.loading) for one in figures.envelopes}
             outside = [title for title, by in sure.items() if by < 0]
             close = [title for title, by in sure.items() if 0 <= by < COVERAGE]
             axis = "arm" if lengthwise else "lateral arm"
             if outside:
-                after = f" Outside ({', '.join(outside)}): never load it so."
+                after = f" Outside ({', '.join(outside)}): never load it like this."
             elif close:
-                after = f" Inside by the best figures, too near the edge ({', '.join(close)}): do not load it so."
+                after = (
+                    f" Inside by the best figures, but too near the edge ({', '.join(close)}): do not load it "
+                    "like this."
+                )
             elif any(axis in (one.envelope.across, one.envelope.up) for one in figures.envelopes):
-                after = " This one lies inside."
+                after = " This one is inside."
             else:
-                after = " No envelope of the aircraft file says whether it may."
+                after = " No envelope in the aircraft file says whether it is allowed."
             weight = say(found.loading.mass.shown_in(_POUNDS))
             to.notes.append(f"Furthest {towards} up to the maximum weight: {what}; {weight}.{after}")
 
@@ -327,14 +337,14 @@ class LoadingSheet(Sheet):
         begins = [f"{key_of(one.title)}." for one in bad]
         if said:
             to.say_to_do(
-                "Ballast, tied down for the whole flight, that brings it inside with all its ±, one of these and no "
-                f"less: {'; '.join(said)}.",
+                "Ballast, tied down for the whole flight, that brings it inside with the whole ±; one of these, and "
+                f"no less: {'; '.join(said)}.",
                 *begins,
             )
         else:
             to.say_to_do(
-                "No ballast at one place brings it inside within what the places and the maximum weight allow: load "
-                "it otherwise.",
+                "No ballast at a single place brings it inside within what the places and the maximum weight allow: "
+                "load it differently.",
                 *begins,
             )
 
@@ -364,7 +374,7 @@ class LoadingSheet(Sheet):
                 said.append(f"{station.title} {say(may.shown_in(_POUNDS), digits=3)}")
         if said:
             to.notes.append(
-                "From start to end there is room for one of these, by the best figures and without their ±: "
+                "From start to end there is room for one of these, by the best figures without their ±: "
                 f"{'; '.join(said)}."
             )
 
@@ -421,11 +431,11 @@ def load_points(empty: Loading, aboard: list[Item], full: Loading, end: Loading,
     wide = 0.06 * (along[-1][0] - along[0][0])
     up = [(x, y) for x, high in along for y in (0.0, high, 0.0)]
     up = [(along[0][0] - wide, 0.0), *up, (along[-1][0] + wide, 0.0)]
-    stems = Curve("each load, as high as it is heavy", [x for x, _ in up], [y for _, y in up], "bound")
+    stems = Curve("each load, drawn as high as it is heavy", [x for x, _ in up], [y for _, y in up], "bound")
     side = [Point(one.name, *place[:1], high, place[1]) for one, place, high in zip(items, places, heavy, strict=True)]
     centre = at(full.arm)
     whole = float(in_unit(full.mass.si, pound, mass))
-    there = Curve("where all of it together bears, at start", [centre[0]] * 2, [0.0, whole / 3])
+    there = Curve("where the total weight acts, at the start", [centre[0]] * 2, [0.0, whole / 3])
     sideways = [at(one.lateral_arm) for one in items]
     above = [
         Point(one.name, x, y, x_spread, y_spread)
@@ -436,10 +446,10 @@ def load_points(empty: Loading, aboard: list[Item], full: Loading, end: Loading,
     middle = Curve("plane of symmetry", [least - room, most + room], [0.0, 0.0], "bound")
     path = [at(one) for state in (full, end) for one in (state.arm, state.lateral_arm)]
     burns = float(full.mass.si) > float(end.mass.si)
-    moves = Curve("all of it, from start to end", [path[0][0], path[2][0]], [path[1][0], path[3][0]])
-    all_of_it = [Point("all at start", path[0][0], path[1][0], path[0][1], path[1][1])]
+    moves = Curve("total, from start to end", [path[0][0], path[2][0]], [path[1][0], path[3][0]])
+    all_of_it = [Point("total at the start", path[0][0], path[1][0], path[0][1], path[1][1])]
     if burns:
-        all_of_it.append(Point("all at the end", path[2][0], path[3][0], path[2][1], path[3][1]))
+        all_of_it.append(Point("total at the end", path[2][0], path[3][0], path[2][1], path[3][1]))
     return [
         Chart("Loads seen from the side: nose to the left", f"arm, {inch}", f"mass, {pound}", (there, stems), (), side),
         Chart(

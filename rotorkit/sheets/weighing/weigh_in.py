@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -9,8 +10,8 @@ from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
-from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading, Readings
-from rotorkit.judging.measured import Measured, measured
+from rotorkit.aircraft.entries import Choice, Entry, GivenRows, LimitEntry, Reading, Readings
+from rotorkit.judging.measured import Measured, combined_by_uncertainty, measured
 from rotorkit.mass import Item, Loading, centre_of_gravity, centre_of_gravity_levelled, item, net_mass
 from rotorkit.quantities import Angle, Length, Mass, say
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Row, Sheet, SheetLimit
@@ -18,11 +19,13 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import cautions
 
-__all__ = ["Aboard", "Point", "WeighInSheet"]
+__all__ = ["Aboard", "Point", "WeighInSheet", "Weighing"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
 _DEG = ("deg", "deg")
+SAME: Literal["the same"] = "the same"
+OTHERS: Literal["others"] = "others"
 COMES_OFF: Literal["comes off"] = "comes off"
 GOES_ON: Literal["goes on"] = "goes on"
 AS_ASKED, LISTED = "as the manual's empty weight asks", "otherwise, and listed below"
@@ -42,7 +45,8 @@ class Point(Row):
     reading: Annotated[Readings | None, Entry(Mass, _POUNDS, ("0 lb", "12000 lb"), by="scale", repeats=True)] = Field(
         None,
         title="Scale reads",
-        description="Brakes off, nobody leaning on it. Lift off and weigh again for repeats, separated by semicolons.",
+        description="Brakes off, nobody leaning on it. For repeats lift off and weigh again; separate them with "
+        "semicolons.",
     )
     tare: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "500 lb"), by="scale")] = Field(
         None, title="Tare", description="Blocks, chocks and stands on this scale. Empty: it was zeroed with them on."
@@ -50,7 +54,7 @@ class Point(Row):
     arm: Annotated[Reading | None, ARM] = Field(
         None,
         title="Arm",
-        description="From the datum to where the point stands, aft positive, with its ±; the aircraft level.",
+        description="From the datum to the point of support, aft positive, with its ±; the aircraft level.",
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
         None, title="Lateral arm", description="From the plane of symmetry, right positive, with its ±."
@@ -62,7 +66,9 @@ class Aboard(Row):
 
     what: str = Field("", title="What", description='"fuel that would not drain", "tools", "doors".')
     does: Annotated[Literal["comes off", "goes on"], Choice(options=(COMES_OFF, GOES_ON))] = Field(
-        COMES_OFF, title="Does", description="Comes off: no part of the empty weight. Goes on: a part that was missing."
+        COMES_OFF,
+        title="Does",
+        description="Comes off: not part of the empty weight. Goes on: part of it, but missing.",
     )
     mass: Annotated[Reading | None, Entry(Mass, _POUNDS, ("0 lb", "2000 lb"), by="scale")] = Field(
         None, title="Mass", description="On the scale; fuel by volume and density, with its ±."
@@ -73,55 +79,76 @@ class Aboard(Row):
     )
 
 
+class Weighing(Row):
+    """Another weighing of the aircraft in the same state, whole: what it came to."""
+
+    weighing: str = Field("", title="Weighing", description='Which one: "12 May, the club\'s scales".')
+    scales: Annotated[Literal["the same", "others"], Choice(options=(SAME, OTHERS))] = Field(
+        SAME,
+        title="Scales and arms",
+        description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
+        "arms measured again: each weighing helps.",
+    )
+    weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
+        None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
+    )
+    arm: Annotated[Reading | None, ARM] = Field(
+        None, title="Its centre of gravity", description="Aft of the same datum, with its ±."
+    )
+    lateral_arm: Annotated[Reading | None, LATERAL] = Field(
+        None, title="The same to the side", description="Right positive, with its ±."
+    )
+
+
 class WeighInSheet(Sheet):
     """Weighing of the empty aircraft on three scales or four."""
 
     name: ClassVar[str] = "weigh_in"
     order: ClassVar[int] = 10
     needed: ClassVar[tuple[Needed, ...]] = (
-        Needed("First hover", "a centre of gravity that nobody knows may ask for more cyclic than there is"),
+        Needed("First hover", "a centre of gravity nobody knows may need more cyclic than there is"),
     )
     limits: ClassVar[dict[str, SheetLimit]] = {
         "empty_weight": SheetLimit(LimitEntry(Mass, "empty weight", "lb"), "the kit maker's range of empty weights"),
         "empty_arm": SheetLimit(
             LimitEntry(Length, "empty centre of gravity", "in"),
-            "where the empty one may lie, aft positive",
+            "range for the empty aircraft, aft positive",
         ),
         "empty_lateral_arm": SheetLimit(
-            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same to the side, right positive"
+            LimitEntry(Length, "lateral centre of gravity, empty", "in"), "the same, lateral, right positive"
         ),
     }
     uses: ClassVar[tuple[str, ...]] = ("weights.maximum",)
     about: ClassVar[About] = About(
         title="Weigh-in",
-        settles=(
-            "The empty weight and where its centre of gravity lies, lengthwise and to the side, and how well both are"
-            " known."
-        ),
-        when="When the build is finished; after a repair, a repaint, or when the ledger of changes has grown long.",
+        settles=("The empty weight, its centre of gravity fore and aft and sideways, and how well they are known."),
+        when="When the build is finished; after a repair or a repaint; when the ledger of changes has grown long.",
         tools=(
             "three or four scales, checked with a known weight that day",
             "plumb bob, chalk line and steel tape for the arms",
             "level or protractor at the manual's levelling points",
         ),
         procedure=(
-            "Indoors, doors shut: wind and rotor wash lift. Clean, dry, complete; loose things out; the equipment list "
+            "Indoors, doors shut: wind creates lift. Clean, dry, complete; loose things out; the equipment list "
             "ticked off.",
-            "Drain fuel and fill oil as the manual's empty weight asks. What cannot be had so is listed below.",
+            "Drain fuel and fill oil as the manual's empty weight asks. List below whatever is different.",
             "Blades tied as the manual says, in the same place each time. Scales level, on a hard floor, zeroed.",
             "Jack or lift slowly, two people, tail held. Level the aircraft at the levelling points, both ways.",
             "Read all scales. Lift off, set down, read again: three times. Blocks that stay on a scale are its tare.",
+            "Weigh it another day, or on other scales with arms measured again: save each weighing as a check of its "
+            "own, and take the others in here.",
             "Drop plumb lines from the datum mark and from each point of support; measure along the floor. The "
-            "aircraft has to be level for this: tilted, a high datum mark leans with it and the tilt counts twice.",
+            "aircraft has to be level for this: if it is tilted, a high datum mark leans with it and the tilt counts "
+            "twice.",
         ),
         sign_convention=(
-            "Arms are positive aft of the datum, lateral arms positive to the right of one who faces forward. Pitch is "
+            "Arms are positive aft of the datum, lateral arms positive to the right, facing forward. Pitch is "
             "positive with the nose down, roll with the left side down."
         ),
         cautions=(cautions.ENGINE_OFF, cautions.ON_JACKS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "the moments of inertia; the vertical centre of gravity, which you give",
-            "whether the equipment list is right: an item that is missed is missed on the scales too",
+            "whether the equipment list is right: an item missing from the aircraft is missing on the scales too",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -129,8 +156,8 @@ class WeighInSheet(Sheet):
             name="net",
             title="A scale with blocks on it",
             story=(
-                "The scale under the left jack point shows {reading}. The blocks and the jack on it are "
-                "{tare} by themselves."
+                "The scale under the left jack point shows {reading}. The blocks and the jack on it weigh {tare} by "
+                "themselves."
             ),
             find="the mass on the jack point",
             unit="lb",
@@ -141,14 +168,14 @@ class WeighInSheet(Sheet):
             },
             digits=4,
             hints=(
-                "The scale sees the blocks too.",
-                "Take the blocks off.",
+                "The scale weighs the blocks too.",
+                "Subtract the blocks.",
             ),
             sign=1,
         ),
         Exercise(
             name="centre",
-            title="Where the weight is",
+            title="Where the centre of gravity is",
             story=("The moments of all scales about the datum add up to {moment}, their masses to {mass}."),
             find="the centre of gravity aft of the datum",
             unit="in",
@@ -180,26 +207,51 @@ class WeighInSheet(Sheet):
     height: Annotated[Reading | None, Entry(Length, _INCHES, ("0 in", "12 ft"), ("6 in", "6 ft"))] = Field(
         None,
         title="Height of the centre of gravity",
-        description="Above the points on the scales, from the manual or by eye with a wide ±: it tells how much a tilt "
-        "matters.",
+        description="Above the points on the scales, from the manual or by eye with a wide ±: it decides how much a "
+        "tilt matters.",
     )
     fuel: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight asks (drained, unusable fuel in)."
+        NOT_LOOKED_AT, title="Fuel", description="As the manual's empty weight requires (drained, unusable fuel in)."
     )
     oil: Annotated[State, STATES] = Field(
-        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight asks (full, or drained)."
+        NOT_LOOKED_AT, title="Oil", description="As the manual's empty weight requires (full, or drained)."
     )
     aboard: list[Aboard] = Field(
         default_factory=list,
         title="Comes off, goes on",
-        description="What was aboard and is no part of the empty weight, and what is and was missing.",
+        description="What was aboard but is not part of the empty weight, and what is part of it but was missing.",
+    )
+    others: Annotated[
+        list[Weighing],
+        GivenRows(
+            figures=(
+                (
+                    "weigh_in",
+                    (
+                        (
+                            ("weighing", "={check}{when}"),
+                            ("weight", "alone.weight|empty_weight"),
+                            ("arm", "alone.arm|empty_arm"),
+                            ("lateral_arm", "alone.lateral_arm|empty_lateral_arm"),
+                        ),
+                    ),
+                ),
+            ),
+            adds=True,
+        ),
+    ] = Field(
+        default_factory=list,
+        title="Other weighings to combine with",
+        description="Of the aircraft in the same state, each whole: with this one they make one empty weight. What was "
+        "changed since makes them others: leave them out.",
     )
 
     @classmethod
     def start(cls, aircraft: Aircraft) -> dict[str, Any]:
         """Three points of support."""
         names = ("front point", "left point, aft", "right point, aft")
-        return {**super().start(aircraft), "points": [{"point": name} for name in names], "aboard": [{"what": ""}]}
+        return {**super().start(aircraft), "points": [{"point": name} for name in names], "aboard": [{"what": ""}],
+                "others": [{"weighing": ""}]}  # fmt: skip
 
     def parts(self, aircraft: Aircraft) -> list[Part]:
         """Three points with both arms, the attitude, the height, fuel and oil."""
@@ -235,7 +287,7 @@ class WeighInSheet(Sheet):
         arm, side = self._levelled(to, "pitch", arm), self._levelled(to, "roll", side)
         tilts = [abs(math.degrees(tilt.si)) for tilt in (self.pitch, self.roll) if tilt is not None]
         if max(tilts, default=0.0) > LEVEL_WITHIN:
-            to.asked.append("The aircraft stood far from level. Level it and weigh again.")
+            to.asked.append("The aircraft was far from level. Level it and weigh again.")
         empty = Loading.at(weighed.mass, arm, side)
         if listed:
             empty = empty.added(*listed)
@@ -251,21 +303,77 @@ class WeighInSheet(Sheet):
             )
             arm = to.work("Empty centre of gravity", centre_of_gravity, empty.moment, empty.mass)
             side = to.work("Lateral centre of gravity, empty", centre_of_gravity, empty.lateral_moment, empty.mass)
-        arm, side = arm.shown_in(_INCHES), side.shown_in(_INCHES)
-        to.judge("empty_weight", "Empty weight", self.limit("empty_weight", aircraft), empty.mass.shown_in(_POUNDS))
+        weight = empty.mass.shown_in(_POUNDS)
+        weight, arm, side = self._combined(to, weight, arm.shown_in(_INCHES), side.shown_in(_INCHES))
+        to.judge("empty_weight", "Empty weight", self.limit("empty_weight", aircraft), weight)
         to.judge("empty_arm", "Empty centre of gravity", self.limit("empty_arm", aircraft), arm)
         title = "Lateral centre of gravity, empty"
         to.judge("empty_lateral_arm", title, self.limit("empty_lateral_arm", aircraft), side)
-        useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - empty.mass
+        useful = measured(aircraft.weights.maximum, Mass, "maximum weight") - weight
         to.tell("useful_load", "Useful load, up to the maximum weight", useful.shown_in(_POUNDS))
         way = "to the right" if float(side.si) > 0 else "to the left"
         if all(part.done for part in self.parts(aircraft)):
             to.notes.append(
-                f"Write into the aircraft's papers: {say(empty.mass)}, centre of gravity {say(arm)} aft of the datum, "
+                f"Write into the aircraft's papers: {say(weight)}, centre of gravity {say(arm)} aft of the datum, "
                 f"{say(abs_of(side))} {way}; with the equipment list of that day."
             )
         to.compare("Against the limits")
         return to.outcome()
+
+    def _combined(self, to: Working, *alone: Measured) -> tuple[Measured, Measured, Measured]:
+        """Weight, arm and lateral arm with other weighings taken in, each weighted by its ±."""
+        rows = [
+            (i, row)
+            for i, row in enumerate(self.others)
+            if (row.weight, row.arm, row.lateral_arm) != (None, None, None)
+        ]
+        for i, row in rows:
+            if not row.weighing.strip():
+                to.problem(f"others.{i}.weighing", "is missing: which weighing is it")
+            for name, words in (
+                ("weight", "empty weight"),
+                ("arm", "centre of gravity"),
+                ("lateral_arm", "lateral one"),
+            ):
+                one = getattr(row, name)
+                if one is None:
+                    to.problem(f"others.{i}.{name}", f"is missing: a weighing counts whole, with its {words}")
+                elif one.uncertainty is None or not float(one.uncertainty.magnitude):
+                    to.problem(f"others.{i}.{name}", "needs its ±: it is weighted by it")
+        to.by_key("others", rows, lambda row: row.weighing.strip().casefold(), "weighing", "count no weighing twice")
+        to.settle()
+        if not rows:
+            return alone  # type: ignore[return-value]
+        titles = (
+            ("weight", "Empty weight", "empty weight", _POUNDS),
+            ("arm", "Empty centre of gravity", "empty centre of gravity", _INCHES),
+            ("lateral_arm", "Lateral centre of gravity, empty", "lateral centre of gravity", _INCHES),
+        )
+        names = ["this one", *(row.weighing.strip() for _, row in rows)]
+        alike = [False, *(row.scales == SAME for _, row in rows)]
+        found, apart = [], []
+        for (name, title, words, unit), one in zip(titles, alone, strict=True):
+            others = [to.reading(f"others.{i}.{name}", f"{words} by {row.weighing.strip()}", unit) for i, row in rows]
+            to.tell(f"alone.{name}", f"{title}, by this weighing alone", one)
+            whole = combined_by_uncertainty([one, *others], alike).shown_in(unit)
+            lines = [f"{of}: {say(each)}" for of, each in zip(names, [one, *others], strict=True)]
+            cited = sources.JCGM_100.at("5.1.2; each weighted by one over its ± squared")
+            found.append(to.step(f"{title}, all weighings", [*lines, f"together {say(whole)}"], whole, cited))
+            for (a, first), (b, second) in itertools.combinations(zip(names, [one, *others], strict=True), 2):
+                most = math.hypot(float(first.expanded_si), float(second.expanded_si))
+                if abs(float(first.si) - float(second.si)) > most:
+                    apart.append(f"{words}: {a} {say(first)}, {b} {say(second)}")
+        if apart:
+            to.lead.append(
+                f"The weighings disagree by more than their ± ({'; '.join(apart)}): something was changed, or one is "
+                "wrong. Find out before either is used; the larger ± is taken."
+            )
+        same = "the ± that they share stays whole, and how they scatter comes to it" if any(alike) else (
+            "each by its own ±, or by how they scatter where that is more"
+        )  # fmt: skip
+        to.notes.append(f"{len(names)} weighings are taken together: {same}.")
+        weight, arm, side = found
+        return weight, arm, side
 
     def _levelled(self, to: Working, tilt: str, apparent: Measured) -> Measured:
         """The centre of gravity one way with the tilt of that way allowed for, where it was read; else as it seemed."""
@@ -281,11 +389,11 @@ class WeighInSheet(Sheet):
                 to.problem(f"points.{i}.point", "is missing: which point is it")
             for name, words in (("reading", "scale's reading"), ("arm", "arm"), ("lateral_arm", "lateral arm")):
                 if getattr(row, name) is None:
-                    to.problem(f"points.{i}.{name}", f"is missing: a point counts with its {words} or not at all")
+                    to.problem(f"points.{i}.{name}", f"is missing: a point needs its {words}")
         by_name = "points", rows, lambda row: row.point.strip().casefold(), "point"
         to.by_key(*by_name, advice="put repeats in one row")
         if len(rows) < 3:
-            to.problem(f"points.{rows[-1][0]}.reading", "needs three points or more: two do not tell both ways")
+            to.problem(f"points.{rows[-1][0]}.reading", "needs three points or more: two do not give both directions")
         to.settle()
         pooled = to.pool([row.reading for _, row in rows], Mass)
         found = []
@@ -313,7 +421,7 @@ class WeighInSheet(Sheet):
             for name in ("mass", "arm", "lateral_arm"):
                 if getattr(row, name) is None:
                     words = name.replace("_", " ")
-                    to.problem(f"aboard.{i}.{name}", f"is missing: what comes off or goes on has its {words}")
+                    to.problem(f"aboard.{i}.{name}", f"is missing: whatever comes off or goes on needs its {words}")
             if not row.what.strip():
                 to.problem(f"aboard.{i}.what", "is missing: what is it")
             to.settle()

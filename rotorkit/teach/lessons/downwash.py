@@ -63,7 +63,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     return Seen(
         [chart],
         [
-            f"The air goes through the disk at {down:.1f} {speed}. No rotor can hover here with less than {here:.3g} "
+            f"The air goes through the disk at {down:.1f} {speed}. No rotor can hover here on less than {here:.3g} "
             f"{power}; "
             f"a real one needs a third to two thirds more (figure of merit {REAL}, common practice, no source)."
         ],
@@ -74,19 +74,16 @@ LESSON = Lesson(
     name="downwash",
     order=6,
     title="Disk loading, and the air that goes down",
-    goal="You can say how hard a rotor works from its weight and its size, and what the least power is that holds it "
-    "up.",
+    goal="From weight and rotor size you can say how hard a rotor works, and the least power that will hold it up.",
     words=(
-        "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading: "
-        "the same as a pressure, some 2 to 3 lb on each square foot for a light helicopter (common practice, no "
+        "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading. "
+        "It is a pressure: 2 to 3 lb per square foot (100 to 150 N/m²) for a light helicopter (common practice, no "
         "source).",
         "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
         "twice the density. "
-        "Pushing "
-        "air costs power: weight times that speed is the least there is.",
-        "A larger disk moves more air more slowly, and that is cheaper. Thin air must go faster for the same weight: "
-        "so "
-        "heat and height cost power, before the engine has even lost any of its own.",
+        "Pushing air takes power: at the very least, weight times that speed.",
+        "A larger disk moves more air more slowly, and that takes less power. Thin air has to move faster to hold "
+        "the same weight, so heat and height cost power even before the engine loses any of its own.",
     ),
     picture=Exploration(
         "downwash",
@@ -95,16 +92,16 @@ LESSON = Lesson(
         "Change the weight, the radius and the height.",
         _knobs,
         _see,
-        closing="A picture to learn by, without losses: your aircraft's margin is worked in its own check.",
+        closing="A picture to learn from, without losses. Your aircraft's margin is worked out in its own check.",
     ),
     look_for=(
-        "Take off a tenth of the weight: by how much does the power fall? By more than a tenth.",
+        "Take a tenth off the weight: how much does the power fall? More than a tenth.",
         "Go from sea level to 8,000 ft with the same weight and rotor.",
     ),
     example=Example(
         "How good a measured rotor is",
-        "A rotor with four blades, 5 ft across, was run on a stand: at 8° its thrust coefficient was 0.004905 and its "
-        "power coefficient 0.00046. The figure of merit is the least power divided by the real one.",
+        "A four-bladed rotor, 5 ft across, was run on a test stand. At 8° its thrust coefficient was 0.004905 and "
+        "its power coefficient 0.00046. The figure of merit is the least power divided by the real power.",
         sources.NACA_TN_626.at("table of the four-bladed rotor, 8°"),
         (
             Step(
@@ -118,23 +115,23 @@ LESSON = Lesson(
                     given={"rotor_radius": "2.5 ft"},
                     hints=("π times the radius squared.", "2.5 × 2.5 is 6.25."),
                 ),
-                "Radius, not diameter: with 5 ft it would be four times as large.",
+                "Radius, not diameter: using 5 ft makes it four times too large.",
             ),
             Step(
                 Exercise(
                     "merit",
                     "The figure of merit",
-                    "Thrust coefficient {thrust_coefficient}, power coefficient {power_coefficient}. Figure of merit: "
-                    "the "
-                    "thrust coefficient to the power of 1.5, divided by the square root of two, then by the power "
-                    "coefficient.",
+                    "Thrust coefficient {thrust_coefficient}, power coefficient {power_coefficient}. The figure of "
+                    "merit is the thrust coefficient to the power 1.5, divided by the square root of two, then by "
+                    "the power coefficient.",
                     "the figure of merit",
                     "",
                     of=figure_of_merit_from_coefficients,
                     given={"thrust_coefficient": "0.004905", "power_coefficient": "0.00046"},
                     hints=("0.004905 times its own square root is 0.0003435.", "Divided by 1.4142, then by 0.00046."),
                 ),
-                "Just over half of the power held the rotor up; the rest stirred and rubbed the air. A full-size "
+                "Just over half of the power held the rotor up; the rest went into stirring the air and into drag. A "
+                "full-size "
                 "rotor does "
                 f"better, some {REAL} (common practice, no source).",
             ),
@@ -142,27 +139,27 @@ LESSON = Lesson(
                 Exercise(
                     "velocity",
                     "The air goes down",
-                    "A helicopter of {thrust} has a disk of {disk_area}; the density is {density}.",
+                    "A helicopter weighs {thrust} and its disk area is {disk_area}. The density is {density}.",
                     "the induced velocity",
                     "ft/s",
                     of=induced_velocity_hovering,
                     given={"thrust": "250 lbf", "density": "0.0023769 slug/ft³", "disk_area": "100 ft²"},
                     hints=(
-                        "Disk loading first: 250 divided by 100. The slug is the mass that goes with feet, pounds "
-                        "and seconds.",
+                        "Disk loading first: 250 divided by 100. The slug is the unit of mass that goes with feet, "
+                        "pounds and seconds.",
                         "2.5 divided by twice 0.0023769, and the square root of that.",
                     ),
                 ),
-                "A wind that throws gravel. Nobody and nothing loose belongs near it.",
+                "That is a wind that throws gravel. Keep people and anything loose away from it.",
                 "22.932 ft/s",
             ),
         ),
     ),
     asked=("hover_margin.disk_area", "hover_margin.downwash", "anti_torque_margin.torque"),
     learned=(
-        "Disk loading is weight divided by disk area. Small disk loading, small power.",
-        "Least power is weight times induced velocity; the figure of merit says how near a rotor comes to it.",
-        "Thin air makes the same weight dearer to hold.",
+        "Disk loading is weight divided by disk area. Low disk loading, low power.",
+        "The least power is weight times induced velocity. The figure of merit says how close a rotor comes to it.",
+        "In thin air, holding up the same weight takes more power.",
     ),
     sources=(sources.MOMENTUM_THEORY.at("actuator disk"), sources.NACA_TN_626.at("tables I to IV")),
 )

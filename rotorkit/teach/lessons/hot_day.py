@@ -52,7 +52,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     )
     return Seen(
         [chart],
-        [f"Density altitude {here:,.0f} {feet}: as if the rotor and the engine stood that high on a standard day."],
+        [f"Density altitude {here:,.0f} {feet}: rotor and engine behave as if they were that high on a standard day."],
     )
 
 
@@ -63,16 +63,15 @@ LESSON = Lesson(
     goal="You can tell how high the air feels to rotor and engine today, and why a hot day takes away the margin.",
     words=(
         "Rotor and engine do not know how high they are. They feel how thick the air is. Density altitude is the "
-        "height "
-        "at which standard air is as thin as the air here, now.",
-        "First the pressure: field elevation, corrected by the altimeter setting. A setting below 29.92 inHg "
-        "(inches of mercury) means "
-        "thin "
-        "air, so the pressure altitude is higher than the field: some 1,000 ft for each inch, at low heights.",
-        "Then the warmth: standard air has 59 °F at sea level and loses about 3.6 °F for each 1,000 ft. Warmer than "
-        "that is thinner. Moist air is thinner too, since water vapour is lighter than air.",
-        "It is always worked out from pressure, temperature and humidity, never from a feeling: a pleasant evening at "
-        "5,000 ft can be worse than a hot noon at the sea.",
+        "height at which standard air is as thin as the air here and now.",
+        "First the pressure: field elevation, corrected by the altimeter setting. A setting below 29.92 inHg (inches "
+        "of mercury; 1,013.25 hPa) means thin air, so the pressure altitude is higher than the field: about 1,000 ft "
+        "per inch of mercury (30 ft per hPa) at low heights.",
+        "Then the temperature: standard air is at 59 °F (15 °C) at sea level and gets about 3.6 °F (2 °C) colder per "
+        "1,000 ft. "
+        "Warmer air than that is thinner. Moist air is thinner too, because water vapour is lighter than air.",
+        "Always work it out from pressure, temperature and humidity; never guess it. A pleasant evening at 5,000 ft "
+        "can be worse than a hot noon at sea level.",
     ),
     picture=Exploration(
         "hot_day",
@@ -81,30 +80,31 @@ LESSON = Lesson(
         "Change the height, the temperature and the moisture.",
         _knobs,
         _see,
-        closing="A picture to learn by: what your aircraft can lift today is worked in its own check.",
+        closing="A picture to learn from. What your aircraft can lift today is worked out in its own check.",
     ),
     look_for=(
         "A field at 1,000 ft: at what temperature does it feel like 4,000 ft?",
-        "At 100 °F go from dry to 100 % moist. At 30 °F the same: why does it hardly matter there?",
+        "At 100 °F go from dry air to 100 % humidity. Do the same at 30 °F: why does it hardly matter there?",
     ),
     example=Example(
         "From an altimeter setting to pressure altitude",
-        "The handbook for pilots prints what to add for each altimeter setting. Two of its lines, worked.",
+        "The pilot's handbook prints what to add for each altimeter setting. Here are two of its lines, worked "
+        "through.",
         sources.FAA_H_8083_25.at("fig. 11-3"),
         (
             Step(
                 Exercise(
                     "a_little_low",
                     "A little low",
-                    "At sea level the altimeter setting is {altimeter_setting}. Standard is 29.92 inHg; "
-                    "near sea level each hundredth of an inch is 9.33 ft.",
+                    "At sea level the altimeter setting is {altimeter_setting}. Standard is 29.92 inHg; near sea "
+                    "level each hundredth of an inch is worth 9.33 ft.",
                     "the pressure altitude",
                     "ft",
                     of=pressure_altitude_from_altimeter,
                     given={"altimeter_setting": "29.70 inHg", "elevation": "0 ft"},
                     hints=("29.92 less 29.70 is 0.22 in: 22 hundredths.", "22 × 9.33."),
                 ),
-                "Lower pressure, higher pressure altitude: the sign that is got wrong most.",
+                "Lower pressure, higher pressure altitude: the sign people most often get wrong.",
                 "205 ft",
             ),
             Step(
@@ -127,14 +127,14 @@ LESSON = Lesson(
                 Exercise(
                     "standard",
                     "What is standard here",
-                    "Standard air at {pressure_altitude}: 59 °F less 3.566 °F for each 1,000 ft.",
+                    "Standard air at {pressure_altitude}: 59 °F less 3.566 °F per 1,000 ft.",
                     "the standard temperature",
                     "degF",
                     of=standard_temperature,
                     given={"pressure_altitude": "1630 ft"},
                     hints=("1.63 × 3.566 is 5.8.", "59 less 5.8."),
                 ),
-                "Above this temperature the air is thinner than the pressure altitude alone says.",
+                "If it is warmer than this, the air is thinner than the pressure altitude alone tells you.",
             ),
         ),
     ),
@@ -142,7 +142,7 @@ LESSON = Lesson(
         Exercise(
             name="pressure_altitude",
             title="Pressure altitude of a field",
-            story="The field lies at {elevation}. The tower says the altimeter setting is {altimeter_setting}.",
+            story="The field elevation is {elevation}. The tower gives an altimeter setting of {altimeter_setting}.",
             find="the pressure altitude",
             unit="ft",
             of=pressure_altitude_from_altimeter,
@@ -153,7 +153,7 @@ LESSON = Lesson(
             },
             hints=(
                 "How far is the setting below 29.92?",
-                "Each hundredth of an inch is worth some 9.4 ft: add it to the field.",
+                "Each hundredth of an inch is worth about 9.4 ft: add it to the field elevation.",
             ),
             sign=1,
         ),
@@ -169,8 +169,8 @@ LESSON = Lesson(
                 "pressure_altitude": Range("1,000 ft", "6,000 ft", "100 ft"),
             },
             hints=(
-                "Standard: 59 °F at sea level, 3.566 °F less for each 1,000 ft.",
-                "What the thermometer shows, less that.",
+                "Standard: 59 °F at sea level, 3.566 °F less per 1,000 ft.",
+                "Subtract that from what the thermometer shows.",
             ),
             sign=1,
         ),
@@ -179,22 +179,22 @@ LESSON = Lesson(
             title="From density to height",
             story="The air has a density of {density}. Standard air has, from sea level in steps of 1,000 ft: "
             "0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110 and, at 5,000 ft, 0.0020482 slug/ft³.",
-            find="the density altitude, read between the lines",
+            find="the density altitude, interpolated",
             unit="ft",
             of=density_altitude,
             digits=2,
             given={"density": Range("0.00207 slug/ft³", "0.00231 slug/ft³", "0.00001 slug/ft³")},
             hints=(
-                "Between which two of the figures does it lie? How far is it from the upper one toward the lower?",
-                "That share of 1,000 ft, on top of the height of the denser air.",
+                "Between which two of the densities does it lie? How far is it from the denser one to the thinner one?",
+                "Take that fraction of 1,000 ft and add it to the height of the denser air.",
             ),
             sign=1,
         ),
     ),
     learned=(
         "Density altitude: the height at which standard air is as thin as this.",
-        "Low setting, more height. Warmer, more height. Moister, a little more height.",
-        "Work it before each day's tests; write it beside every measured hover.",
+        "Low setting: higher. Warmer: higher. More humid: a little higher.",
+        "Work it out before each day's tests, and write it beside every hover you measure.",
     ),
     sources=(sources.FAA_H_8083_25.at("chapter 11"), sources.US_STANDARD_ATMOSPHERE_1976.at("table I")),
 )

@@ -168,14 +168,15 @@ LESSON = Lesson(
     name="near_a_limit",
     order=8,
     title="Verdicts near a limit",
-    goal="You can say of a reading near its limit whether it is in, out, or too close to call, and what to do then.",
+    goal="When a reading is near its limit you can say whether it is in, out, or too close to call, and what to do "
+    "about it.",
     words=(
-        "A reading of 10.9° against a limit of 11° looks good. But a protractor of ± 0.3° says only: between 10.6° and "
-        "11.2°. Part of that is outside. Nobody knows on which side the blade is.",
-        "So the whole of it counts. All of it inside: in limits. All of it outside: out of limits. Anything else: too "
-        "close to call. And what nobody looked at has no verdict yet, which is not the same as good.",
-        "Too close to call is no insult. Adjust toward the middle; or measure better, with a finer instrument or more "
-        "readings, and look again. Reading it again until it suits is not measuring.",
+        "A reading of 10.9° against a limit of 11° looks good. But a protractor good to ± 0.3° only tells you that "
+        "it is between 10.6° and 11.2°. Part of that is outside. Nobody knows on which side the blade is.",
+        "So the whole range counts. All of it inside: in limits. All of it outside: out of limits. Anything else: "
+        "too close to call. And what nobody looked at has no verdict yet, which is not the same as good.",
+        "Too close to call is nothing to be ashamed of. Adjust toward the middle; or measure better, with a finer "
+        "instrument or more readings, and look again. Reading it again until you like the answer is not measuring.",
     ),
     picture=Exploration(
         "near_a_limit",
@@ -184,24 +185,25 @@ LESSON = Lesson(
         "Change the figure and its ±.",
         _knobs,
         _see,
-        closing="A picture to learn by: limit and page are your manual's.",
+        closing="A picture to learn from. The limit and its page come from your manual.",
     ),
     look_for=(
-        "How near the limit can a figure of ± 0.3° be and still be in limits? And of ± 0.1°?",
-        "Make the ± so large that nothing at all is in limits. Then the instrument is not fit for this job.",
+        "How near the limit can a figure known to ± 0.3° be and still be in limits? And one known to ± 0.1°?",
+        "Make the ± so large that nothing can be in limits. Then the instrument is not good enough for this job.",
     ),
     example=Example(
         "How sure is sure?",
         "A published example: a figure lies 1.4 standard uncertainties inside its limit, and the chance that it really "
-        "is inside is 92 %. The standard uncertainty is half of the ± that stands behind a figure here. As angles: the "
-        "limit is 5.47°, found was 5.40° with ± 0.10°.",
+        "is inside is 92 %. The standard uncertainty is half of the figure after ± here. As angles: the limit is "
+        "5.47°, and 5.40° ± 0.10° was found.",
         sources.JCGM_106.at("clause 7, conformance probability", "memory"),
         (
             Step(
                 Exercise(
                     "steps",
                     "How far inside",
-                    "Limit {limit}, found {figure}, its ± is {uncertainty}: half of that is the standard uncertainty.",
+                    "The limit is {limit}; {figure} was found, ± {uncertainty}. Half of that is the standard "
+                    "uncertainty.",
                     "how many standard uncertainties it lies inside",
                     "",
                     digits=2,
@@ -209,29 +211,29 @@ LESSON = Lesson(
                     given={"limit": "5.47 deg", "figure": "5.40 deg", "uncertainty": "0.10 deg"},
                     hints=("5.47 less 5.40 is 0.07. Half of 0.10 is 0.05.", "0.07 divided by 0.05."),
                 ),
-                "The normal distribution has 92 % of its chance below 1.4: one time in twelve this blade is out, "
-                "though the reading is in.",
+                "In a normal distribution 92 % lies below 1.4: one time in twelve this blade is out although the "
+                "reading is in.",
                 "1.4",
             ),
             Step(
                 Exercise(
                     "highest",
                     "How high it may be",
-                    "The rule of this tool wants the whole ± inside: limit {limit}, ± {uncertainty}.",
+                    "Here the whole ± has to be inside: limit {limit}, ± {uncertainty}.",
                     "the highest figure that is in limits",
                     "deg",
                     of=highest_figure_in_limits,
                     given={"limit": "5.47 deg", "uncertainty": "0.10 deg"},
-                    hints=("The limit, less all of the ±.",),
+                    hints=("The limit less the whole of the ±.",),
                 ),
-                "That is two standard uncertainties inside: wrong about one time in forty.",
+                "That is two standard uncertainties inside: it will be wrong about one time in forty.",
             ),
         ),
     ),
     own=(
         Exercise(
             name="highest",
-            title="The highest that is in limits",
+            title="The highest figure in limits",
             story="The manual allows at most {limit}. The figure is known to ± {uncertainty}.",
             find="the highest figure that is in limits",
             unit="deg",
@@ -245,7 +247,7 @@ LESSON = Lesson(
         ),
         Exercise(
             name="lowest",
-            title="The lowest that is in limits",
+            title="The lowest figure in limits",
             story="The manual asks for at least {limit}. The figure is known to ± {uncertainty}.",
             find="the lowest figure that is in limits",
             unit="deg",
@@ -254,13 +256,16 @@ LESSON = Lesson(
                 "limit": Range("7.0 deg", "9.5 deg", "0.1 deg"),
                 "uncertainty": Range("0.15 deg", "0.40 deg", "0.05 deg"),
             },
-            hints=("At the low side the figure must be above the limit, by all of the ±.", "Limit and ± together."),
+            hints=(
+                "At a lower limit the figure must be above the limit by the whole of the ±.",
+                "Limit and ± together.",
+            ),
             sign=1,
         ),
         Exercise(
             name="how_good",
             title="How good must the instrument be",
-            story="The manual allows at most {limit}. You rig to {result}, and want to be able to call it in limits.",
+            story="The manual allows at most {limit}. You rig to {result} and want to be able to say it is in limits.",
             find="the largest ± that the figure may have",
             unit="deg",
             of=highest_figure_in_limits,
@@ -270,14 +275,14 @@ LESSON = Lesson(
                 "limit": Range("11.0 deg", "11.3 deg", "0.1 deg"),
                 "result": Range("10.4 deg", "10.9 deg", "0.05 deg"),
             },
-            hints=("All of the ± has to fit between the figure and the limit.", "Limit less figure."),
+            hints=("The whole of the ± has to fit between the figure and the limit.", "Limit less figure."),
             sign=1,
         ),
     ),
     learned=(
-        "All of it inside is in limits; all of it outside is out; the rest is too close to call.",
-        "Not looked at is no verdict yet, never good.",
-        "Too close: adjust toward the middle, or measure better. Never read until it suits.",
+        "The whole range inside: in limits. The whole range outside: out of limits. Anything else: too close to call.",
+        "What nobody looked at has no verdict yet, which is not the same as good.",
+        "Too close: adjust toward the middle, or measure better. Never keep reading until you like the answer.",
     ),
     sources=(sources.ISO_14253_1.at("decision rules"), sources.JCGM_106.at("clauses 7 and 8")),
 )

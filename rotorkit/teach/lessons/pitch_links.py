@@ -57,14 +57,16 @@ LESSON = Lesson(
     name="pitch_links",
     order=3,
     title="Pitch links, and what to turn",
-    goal="You know how far a link must grow for a degree, and how many turns of the barrel that is.",
+    goal="You can say how much longer a link must be for one degree, and how many turns of the barrel that takes.",
     words=(
-        "A pitch link pushes a horn, and the horn turns the blade. The longer the horn's arm, the less the blade turns "
-        "for the same growth of the link. The angle's sine is growth divided by arm.",
-        "The link grows by its threads. One turn of a barrel with a right-hand and a left-hand thread moves both ends: "
-        "it grows by both pitches together. A thread of 28 to the inch has a pitch of 1/28, or 0.0357 in.",
-        "A barrel with six flats is turned a flat at a time: a sixth of a turn. Look at the first flat: does the link "
-        "grow or shrink? Then check the witness holes and lock it. What your manual says of the links comes first.",
+        "A pitch link pushes a horn, and the horn turns the blade. The longer the horn's arm, the less the blade "
+        "turns for the same change of length. The sine of the angle is the change of length divided by the arm.",
+        "The threads make the link longer. One turn of a barrel with a right-hand and a left-hand thread moves both "
+        "ends: the link grows by the sum of the two pitches. A thread of 28 to the inch has a pitch of 1/28, or "
+        "0.0357 in.",
+        "A barrel with six flats is turned one flat at a time: a sixth of a turn. Watch the first flat: does the "
+        "link get longer or shorter? When you are done, check the witness holes and lock it. What your manual says "
+        "about the links comes first.",
     ),
     picture=Exploration(
         "pitch_links",
@@ -73,31 +75,32 @@ LESSON = Lesson(
         "Change the arm, the thread and the flats.",
         _knobs,
         _see,
-        closing="A picture to learn by: the horn is taken as square to the link. Your manual says what to turn.",
+        closing="A picture to learn from. It takes the horn as square to the link. Your manual says what to turn.",
     ),
     look_for=(
-        "How many flats make half a degree with an arm of 6 in? And with 9 in?",
+        "How many flats give half a degree with an arm of 6 in? And with 9 in?",
         "A finer thread (smaller pitch) needs more flats, and can be set more closely.",
     ),
     example=Example(
-        "From a stretch to an angle of the wrench",
-        "A bolt of 0.334 in² and 5 in long is to pull 24,131.5 lb. Steel: 30,000,000 psi. How far must the nut turn on "
-        "its thread of ten to the inch after it is snug? The sum is the same as for a link: from a length to turns.",
+        "From stretch to wrench angle",
+        "A bolt has an area of 0.334 in² and is 5 in long. It is to pull 24,131.5 lb. The modulus of steel is "
+        "30,000,000 psi. The thread has ten turns to the inch: how far must the nut turn once it is snug? The "
+        "calculation is the same as for a link: from a length to turns.",
         sources.WENTZELL.at("example 6.2"),
         (
             Step(
                 Exercise(
                     "springs",
                     "The bolt as a spring",
-                    "A bar's stiffness is its modulus (how hard the metal is to stretch) times its area, "
-                    "{axial_stiffness} here, divided by its length, {length}.",
+                    "The stiffness of a bar is its modulus (how hard the metal is to stretch) times its area, here "
+                    "{axial_stiffness}, divided by its length, {length}.",
                     "the stiffness",
                     "lb/in",
                     of=end_stiffness,
                     given={"axial_stiffness": "10,020,000 lb", "length": "5 in"},
                     hints=("10,020,000 divided by 5.",),
                 ),
-                "Every bar is a spring, only a very stiff one.",
+                "Every bar is a spring, just a very stiff one.",
             ),
             Step(
                 Exercise(
@@ -111,7 +114,7 @@ LESSON = Lesson(
                     given={"force": "24,131.5 lb", "stiffness": "2,004,000 lb/in"},
                     hints=("Pull divided by stiffness.",),
                 ),
-                "Twelve thousandths of an inch: a hair's breadth or four.",
+                "Twelve thousandths of an inch: the width of about four hairs.",
             ),
             Step(
                 Exercise(
@@ -123,7 +126,7 @@ LESSON = Lesson(
                     digits=4,
                     of=turn_of_nut,
                     given={"length_change": "0.0120417 in", "pitch": "0.1 in"},
-                    hints=("Which part of a turn is 0.0120417 of 0.1?", "0.120417 of a turn, times 360."),
+                    hints=("What fraction of 0.1 is 0.0120417?", "0.120417 of a turn, times 360."),
                 ),
                 "Length divided by pitch is turns. A barrel with two threads moves twice as far for each turn.",
                 "43.35 deg",
@@ -132,10 +135,10 @@ LESSON = Lesson(
     ),
     asked=("pitch_rigging.link_for_an_angle", "pitch_rigging.turns_of_the_link", "cable_rigging.turns_of_a_barrel"),
     learned=(
-        "Angle: sine is growth divided by arm. Small arm, large angle.",
-        "Turns are growth divided by what one turn gives: one pitch at one end, both pitches at two ends of "
-        "opposite hand.",
-        "Look at the first flat which way it goes; look into the witness holes at the end; lock it.",
+        "The sine of the angle is the change of length divided by the arm. Short arm, large angle.",
+        "Turns are the change of length divided by what one turn gives: one pitch if one end moves, the sum of both "
+        "pitches if both ends move, with threads of opposite hand.",
+        "Watch which way the first flat moves it; check the witness holes when done; lock it.",
     ),
     sources=(sources.WENTZELL.at("examples 6.1 and 6.2"), sources.ARITHMETIC.at("a lever's arm and a thread's pitch")),
 )

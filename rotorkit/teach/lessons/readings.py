@@ -63,8 +63,8 @@ def _see(_aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         (Point("here", float(round(at["number"])), here),),
     )
     few = (
-        f"That holds where the spread is known from many readings. Three of your own tell it so poorly that a check "
-        f"takes {coverage_factor(FEW - 1) / COVERAGE:.2g} times as much for it (Student's t)."
+        "This holds if the spread is known from many readings. Three readings of your own show the spread so poorly "
+        f"that a check uses {coverage_factor(FEW - 1) / COVERAGE:.2g} times as much for it (Student's t)."
     )
     return Seen([chart], [f"The mean of {round(at['number'])} readings is known to ± {here:.2g}°.", few])
 
@@ -73,13 +73,13 @@ LESSON = Lesson(
     name="readings",
     order=1,
     title="Units, and what a reading is worth",
-    goal="You can carry a figure from one unit to another, take off what the scale shows empty, and say how far a "
-    "reading can be trusted.",
+    goal="You can convert a figure from one unit to another, subtract what the scale shows when empty, and say how "
+    "far a reading can be trusted.",
     words=(
-        "A number without its unit is not a figure. 30 may be pounds, newtons or foot-pounds, and each sets another "
-        "tension in the cable. Write the unit behind every number, on every line, on scrap paper too.",
-        "No reading is exact. The ± behind it says how far the true value may be from it: about 19 times in 20 it is "
-        "inside. A protractor marked ± 0.2° that shows 8.3° says: between 8.1° and 8.5°.",
+        "A number without its unit is not a figure. 30 may be pounds, newtons or kilograms, and each gives a "
+        "different tension in the cable. Write the unit after every number, on every line, on scrap paper too.",
+        "No reading is exact. The ± after it says how far off the true value may be: about 19 times in 20 it is "
+        "inside. A protractor marked ± 0.2° that shows 8.3° is telling you: between 8.1° and 8.5°.",
         "Reading the same thing three times shows how steady your hand and the instrument are. The mean of many "
         "readings is steadier than one. But an instrument that is off by 0.2° is off by 0.2° every time: no number of "
         "repeats takes that away.",
@@ -88,10 +88,10 @@ LESSON = Lesson(
         "readings",
         "repeats",
         "Reading it again",
-        "Move the three sliders, and see what more readings buy.",
+        "Move the three sliders and see what more readings gain you.",
         _knobs,
         _see,
-        closing="A picture to learn by: your instrument's ± stands on its certificate.",
+        closing="A picture to learn from. Your instrument's ± is on its certificate.",
     ),
     look_for=(
         "Set the spread to 0.5° and go from 1 reading to 4: the ± falls to about half. From 4 to 12 it falls "
@@ -100,8 +100,8 @@ LESSON = Lesson(
     ),
     example=Example(
         "A bolt's torque in three units",
-        "A 3/4 in bolt is to be tightened until it pulls 24,131.5 lb. The nut factor (one number for "
-        "friction and thread together) is 0.2. Torque = nut factor × pull × diameter of the bolt.",
+        "A 3/4 in bolt is to be tightened until it pulls 24,131.5 lb. The nut factor (one number that covers "
+        "friction and thread) is 0.2. Torque = nut factor × pull × bolt diameter.",
         sources.WENTZELL.at("example 6.1"),
         (
             Step(
@@ -115,7 +115,7 @@ LESSON = Lesson(
                     given={"nut_factor": "0.2", "preload": "24,131.5 lb", "diameter": "0.75 in"},
                     hints=("0.2 × 24,131.5 is 4,826.3. Times 0.75.",),
                 ),
-                "Pounds times inches gives inch-pounds: units multiply just as numbers do.",
+                "Pounds times inches gives inch-pounds: units multiply just like numbers.",
                 "3619.73 in-lb",
             ),
             Step(
@@ -128,7 +128,7 @@ LESSON = Lesson(
                     of=tightening_torque,
                     given={"nut_factor": "0.2", "preload": "24,131.5 lb", "diameter": "0.75 in"},
                     hints=(
-                        "An arm of one foot is 12 times as long as one of an inch: so the number gets smaller.",
+                        "A foot is 12 times as long as an inch, so the number gets smaller.",
                         "Divide by 12.",
                     ),
                 ),

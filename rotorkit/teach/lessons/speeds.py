@@ -20,6 +20,8 @@ from rotorkit.teach.lesson import Example, Lesson, Step
 __all__ = ["LESSON"]
 
 SLOWEST, FASTEST = "300 rpm", "700 rpm"
+COLD = {"us": "-20 °F", "metric": "-30 °C"}
+"""A winter's day, in the units of each display system."""
 
 
 def _knobs(_aircraft: Aircraft) -> list[Knob]:
@@ -39,7 +41,8 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         return np.asarray(tip_mach_hovering.si(tip_speed.si(speed, at["radius"]), speed_of_sound.si(temperature)))
 
     turns = [float(one) for one in in_unit(speeds, "rpm", rate)]
-    cold = float(read("-20 °F", Temperature).si)
+    frost = COLD[aircraft.aircraft.display]
+    cold = float(read(frost, Temperature).si)
     here = float(mach(at["speed"], at["temperature"]))
     chart = Chart(
         "How near the tips come to the speed of sound",
@@ -47,28 +50,29 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         "tip Mach number in the hover",
         (
             Curve("today", turns, [float(one) for one in mach(speeds, at["temperature"])]),
-            Curve("on a day of -20 °F", turns, [float(one) for one in mach(speeds, cold)], "second"),
+            Curve(f"on a day of {frost}", turns, [float(one) for one in mach(speeds, cold)], "second"),
         ),
         (),
         (Point("here", float(in_unit(at["speed"], "rpm", rate)), here),),
     )
     tips = float(in_unit(tip_speed.si(at["speed"], at["radius"]), unit, required_kind(Speed)))
-    return Seen([chart], [f"The tips run at {tips:,.0f} {unit}, Mach {here:.3f}."])
+    return Seen([chart], [f"The tips move at {tips:,.0f} {unit}, Mach {here:.3f}."])
 
 
 LESSON = Lesson(
     name="speeds",
     order=5,
     title="Ratios, speeds and the tip's Mach number",
-    goal="You can follow the turning from the engine to the blade tip, and say how fast the tip runs.",
+    goal="You can follow the rotation from the engine to the blade tip and say how fast the tip moves.",
     words=(
-        "Two pulleys on one belt share the belt's speed, not the number of turns. The larger one turns slower, in the "
-        "ratio of the diameters. Gears do the same by their teeth.",
-        "Turns are counted in rpm, but a formula wants radians per second: one turn is 2π radians, one minute is "
-        "60 seconds. So 500 rpm is 500 × 2π / 60, or 52.36 rad/s. Speed is radius times that.",
-        "Half the diameter is the radius. That slip doubles every speed, and it is made every day.",
-        "Sound is slower in cold air. The same rotor speed is a higher Mach number in January, and near Mach 1 the "
-        "blade drags and rattles. Going forward, one tip meets the wind on top of its own speed.",
+        "Two pulleys on one belt share the belt's speed, not their rpm. The larger one turns slower, in the ratio of "
+        "the diameters. Gears do the same with their teeth.",
+        "Speeds are given in rpm, but a formula needs radians per second: one turn is 2π radians, one minute is "
+        "60 seconds. So 500 rpm is 500 × 2π / 60, or 52.36 rad/s. The speed at a radius is the radius times that.",
+        "The radius is half the diameter. Mixing them up doubles every speed, and somebody does it every day.",
+        "Sound is slower in cold air. The same rotor speed is a higher Mach number in January, and as the tip nears "
+        "Mach 1 drag and vibration rise. In forward flight the advancing tip meets the airspeed on top of its own "
+        "speed.",
     ),
     picture=Exploration(
         "speeds",
@@ -77,7 +81,7 @@ LESSON = Lesson(
         "Move the three sliders.",
         _knobs,
         _see,
-        closing="A picture to learn by: rotor speeds are your manual's to give.",
+        closing="A picture to learn from. Your manual gives the rotor speeds.",
     ),
     look_for=(
         "Which does more: 10 % on the radius or 10 % on the rotor speed?",
@@ -85,8 +89,8 @@ LESSON = Lesson(
     ),
     example=Example(
         "What a flat belt can carry",
-        "A pulley of 0.6 m diameter turns at 200 rpm. A flat belt goes round it for 160°, the friction coefficient is "
-        "0.25, and the tight side may be pulled with 2,500 N.",
+        "A pulley of 0.6 m diameter turns at 200 rpm. A flat belt wraps 160° of it, the friction coefficient is "
+        "0.25, and the tight side may pull 2,500 N.",
         sources.KHURMI_GUPTA.at("example 11.4, p. 342"),
         (
             Step(
@@ -99,11 +103,11 @@ LESSON = Lesson(
                     of=belt_speed,
                     given={"rotation_rate": "200 rpm", "diameter": "0.6 m"},
                     hints=(
-                        "Round the pulley once is π times its diameter.",
-                        "Times 200 for each minute; divided by 60 for each second.",
+                        "Once round the pulley is π times its diameter.",
+                        "Times 200 for a minute; divided by 60 for a second.",
                     ),
                 ),
-                "Radius is half of 0.6 m: 0.3 × 20.94 rad/s comes to the same.",
+                "The radius is half of 0.6 m: 0.3 × 20.94 rad/s gives the same.",
             ),
             Step(
                 Exercise(
@@ -126,13 +130,13 @@ LESSON = Lesson(
                     },
                     hints=("0.25 × 2.793 is 0.698; e to that is 2.01.", "2,500 divided by 2.01."),
                 ),
-                "A slack side is never without pull: without it the belt would slip.",
+                "The slack side always pulls a little: without that the belt would slip.",
             ),
             Step(
                 Exercise(
                     "power",
                     "What it carries",
-                    "What is left of the tight side after the slack side, times the belt's speed of {speed}, is power.",
+                    "Tight side less slack side, times the belt's speed of {speed}, is the power.",
                     "the power",
                     "kW",
                     of=belt_power,
@@ -146,7 +150,7 @@ LESSON = Lesson(
                     },
                     hints=(
                         "2,500 less 1,244 is 1,256 N.",
-                        "Newtons times metres a second are watts; a thousand make a kilowatt.",
+                        "Newtons times metres per second are watts; a thousand watts are a kilowatt.",
                     ),
                 ),
                 "Pull times speed is power, in a belt, in a shaft, in a rotor.",

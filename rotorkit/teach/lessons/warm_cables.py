@@ -58,7 +58,7 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
         (),
         (Point("today", float(in_unit(at["today"], degree, required_kind(Temperature))), here),),
     )
-    slack = " That cable hangs: it has no tension left." if here <= 0 else ""
+    slack = " That cable is slack: it has no tension left." if here <= 0 else ""
     return Seen([chart], [f"Today the cable pulls {here:.3g} {pull}.{slack}"])
 
 
@@ -72,16 +72,17 @@ LESSON = Lesson(
     name="warm_cables",
     order=4,
     title="Cable tension and temperature",
-    goal="You know why a cable that was right in July is slack in January, and can carry a tension from one "
+    goal="You know why a cable that was right in July is slack in January, and can correct a tension from one "
     "temperature to another.",
     words=(
-        "Aluminium grows about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
+        "Aluminium expands about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
         "is "
         "steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
-        "So a manual names a temperature with its tension: 30 to 40 lb at 70 °F, say. What you read on a cold morning "
-        "must first be carried to 70 °F before it is compared, or the limit must be carried to today.",
-        "How much one degree does (the slope) depends on the cable's length, its steel and the frame. Take it from the "
-        "manual, or measure it on several days. A slope copied from another aircraft is a guess.",
+        "So a manual gives a temperature with its tension: 30 to 40 lb at 70 °F, for example. What you read on a "
+        "cold morning must be corrected to 70 °F before you compare it, or the limit must be corrected to today's "
+        "temperature.",
+        "How much the tension changes per degree (the slope) depends on the cable's length, its steel and the frame. "
+        "Take it from the manual, or measure it on several days. A slope copied from another aircraft is a guess.",
     ),
     picture=Exploration(
         "warm_cables",
@@ -90,51 +91,52 @@ LESSON = Lesson(
         "Change the day's temperature and the slope.",
         _knobs,
         _see,
-        closing="A picture to learn by: the manual's chart for your aircraft comes first.",
+        closing="A picture to learn from. The manual's chart for your aircraft comes first.",
     ),
     look_for=(
-        "Set the slope to 0.7 lb for a degree: at which temperature does this cable hang slack?",
-        "Rig to 35 lb at 40 °F with a slope of 0.5 lb for a degree: what does it pull at 100 °F?",
+        "Set the slope to 0.7 lb per degree: at what temperature does this cable go slack?",
+        "Rig to 35 lb at 40 °F with a slope of 0.5 lb per degree: what does it pull at 100 °F?",
     ),
     example=Example(
         "Steel and aluminium between two walls",
-        "A steel bar (60 in long, 1 in²) and an aluminium bar (72 in long, 2 in²) stand end to end between two walls "
-        "that do not give. It gets 50 °F warmer. With what force do they push? Frame and cable do the same, pulling.",
+        "A steel bar (60 in long, 1 in²) and an aluminium bar (72 in long, 2 in²) are set end to end between two "
+        "rigid walls. They get 50 °F warmer. With what force do they push? Frame and cable do the same, except that "
+        "they pull.",
         sources.LEVINSON.at("example 9.10, p. 209"),
         (
             Step(
                 Exercise(
                     "steel_grows",
-                    "The steel would grow",
-                    "For each degree, steel grows by {expansion} times its length. Length {length}, warmer by "
-                    "{temperature_change}.",
-                    "how far the steel would grow",
+                    "How far the steel would expand",
+                    "Per degree, steel expands by {expansion} times its length. The length is {length}; it is warmer "
+                    "by {temperature_change}.",
+                    "how far the steel would expand",
                     "in",
                     of=thermal_growth,
                     given={"expansion": "0.0000065 /°F", "length": "60 in", "temperature_change": "50 °F"},
                     hints=("Multiply the three.",),
                 ),
-                "If nothing held it.",
+                "That is if nothing held it.",
             ),
             Step(
                 Exercise(
                     "aluminium_grows",
-                    "The aluminium would grow",
-                    "For each degree, aluminium grows by {expansion} times its length. Length {length}, warmer by "
-                    "{temperature_change}.",
-                    "how far the aluminium would grow",
+                    "How far the aluminium would expand",
+                    "Per degree, aluminium expands by {expansion} times its length. The length is {length}; it is "
+                    "warmer by {temperature_change}.",
+                    "how far the aluminium would expand",
                     "in",
                     of=thermal_growth,
                     given={"expansion": "0.0000131 /°F", "length": "72 in", "temperature_change": "50 °F"},
                     hints=("The same again with its own figures.",),
                 ),
-                "Twice as much for each inch. Together they want 0.0667 in that the walls do not give.",
+                "That is twice as much per inch. Together they would need 0.0667 in, which the walls do not give.",
             ),
             Step(
                 Exercise(
                     "both_springs",
-                    "Two springs, one behind the other",
-                    "Steel: {one}. Aluminium: {other}. One behind the other they are softer than either.",
+                    "Two springs in series",
+                    "Steel: {one}. Aluminium: {other}. In series they are softer than either alone.",
                     "the stiffness of both together",
                     "lb/in",
                     of=stiffness_in_series,
@@ -144,7 +146,7 @@ LESSON = Lesson(
                         "500,000 × 277,778, divided by 777,778.",
                     ),
                 ),
-                "Both give way, so the force is less than either alone would make.",
+                "Both give, so the force is less than either alone would make.",
             ),
             Step(
                 Exercise(
@@ -158,17 +160,17 @@ LESSON = Lesson(
                     given={"result": "0.06666 in", "stiffness": "178,571 lb/in"},
                     hints=("Force is stiffness times how far.",),
                 ),
-                "Nearly six tons from a warm afternoon. In a cable it is tens of pounds, from the same sum.",
+                "Nearly six tons from a warm afternoon. In a cable it is tens of pounds, by the same calculation.",
                 "1.19e4 lb",
             ),
         ),
     ),
     asked=("cable_tension.carried", "cable_tension.cold_morning", "tension_trend.change_for_a_degree"),
     learned=(
-        "Warm: the frame outgrows the cable and the tension rises. Cold: it falls.",
-        "Compare at one temperature: carry the reading to the manual's temperature; never compare tensions at two "
-        "temperatures.",
+        "Warm: the frame expands more than the cable and the tension rises. Cold: it falls.",
+        "Compare at one temperature: correct the reading to the manual's temperature. Never compare tensions at two "
+        "different temperatures.",
         "The slope belongs to one aircraft and one cable.",
     ),
-    sources=(sources.LEVINSON.at("example 9.10"), sources.CALLISTER.at("table B.6, how much metals grow")),
+    sources=(sources.LEVINSON.at("example 9.10"), sources.CALLISTER.at("table B.6, thermal expansion of metals")),
 )

@@ -45,18 +45,18 @@
   font: 13px var(--jp-ui-font-family, sans-serif); color: var(--jp-ui-font-color1, #1a1a1a)}`;
 
   const SAY = {
-    working: 'One moment: this page is being worked.',
+    working: 'One moment: this page is being worked out.',
     asks: 'This notebook is not as rotorkit shipped it: somebody has changed it. It does not run by itself, and what ' +
       'it showed before is covered. Run it if you know who changed it and what for. The notebook as shipped comes ' +
       'back when you rename this one and start rotorkit lab again.',
-    restarting: 'The kernel, which works the figures, is starting again. The page is worked anew as soon as it is there.',
-    dead: 'The kernel, which works the figures, has stopped. What stood here is covered, because nothing works it any more.',
-    stopped: 'rotorkit lab is not running any more, so nothing on this page is worked, and it is covered. Start it again ' +
+    restarting: 'The kernel, which works the figures, is starting again. This page is worked again as soon as it is back.',
+    dead: 'The kernel, which works the figures, has stopped. What was here is covered, because it is no longer up to date.',
+    stopped: 'rotorkit lab is no longer running, so nothing on this page is worked out, and it is covered. Start it again ' +
       'as you did before (rotorkit lab, or make lab). If this page does not come back by itself, close it and open the ' +
       'address that the program prints.',
-    turned: 'rotorkit lab was started again, and takes this page for a stranger: each start has a new key. Close this ' +
+    turned: 'rotorkit lab was started again, and no longer accepts this page: each start has a new key. Close this ' +
       'page, and open the address that the program printed when it started.',
-    failed: 'This page could not be worked to its end: the cell at which it stopped says why, in its last line.'
+    failed: 'This page could not be finished: the last line of the cell where it stopped says why.'
   };
 
   const share = async name => {
