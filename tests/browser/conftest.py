@@ -44,21 +44,6 @@ def chromium() -> str | None:
     return named or next((path for name in NAMES if (path := shutil.which(name))), None)
 
 
-LONGEST = ("test_rigging", "test_record", "test_explorers", "test_door")
-"""The files whose tests take long each: begun first, so that all workers end together."""
-
-
-def shares(item: pytest.Item) -> bool:
-    """Whether this test has a notebook's one opening in common with others."""
-    return isinstance(item, pytest.Function) and "run_once" in item.fixturenames
-
-
-def pytest_itemcollected(item: pytest.Item) -> None:
-    """Tests that share an opening go to one worker (`--dist loadgroup`), and any other to whichever is free."""
-    if shares(item):
-        item.add_marker(pytest.mark.xdist_group(f"once {item.callspec.params['run_once']}"))
-
-
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept.
@@ -67,15 +52,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """
     here = Path(__file__).resolve().parent
     ours = [item for item in items if item.path.is_relative_to(here)]
-    sharing = [item for item in ours if shares(item)]
+    sharing = [item for item in ours if isinstance(item, pytest.Function) and "run_once" in item.fixturenames]
     places = [place for place, item in enumerate(items) if item in sharing]
     sharing.sort(key=lambda item: (item.callspec.indices["run_once"], item.function.__code__.co_firstlineno))
     for place, item in zip(places, sharing, strict=True):
-        items[place] = item
-    places = [place for place, item in enumerate(items) if item.path.is_relative_to(here)]
-    ours = [items[place] for place in places]
-    ours.sort(key=lambda item: item.path.stem not in LONGEST)
-    for place, item in zip(places, ours, strict=True):
         items[place] = item
     for item in ours:
         item.add_marker(pytest.mark.browser)
