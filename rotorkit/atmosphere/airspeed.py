@@ -39,7 +39,7 @@ _SOURCE = sources.AIRSPEED_EQUATION.at("impact pressure below the speed of sound
     shown={"airspeed": ("kt", "kt")},
 )
 def impact_pressure(airspeed: Speed, pressure: Pressure, density: Density) -> Pressure:
-    """How much more the air presses into a pitot tube than at rest: what an airspeed indicator measures.
+    """The extra pressure of the air in a pitot tube over air at rest: what an airspeed indicator measures.
 
     Formula: qc = p ((1 + (gamma - 1) rho V^2 / (2 gamma p))^(gamma / (gamma - 1)) - 1); slowly rho V^2 / 2.
 
@@ -154,7 +154,7 @@ def true_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Spee
     title="Calibrated airspeed of a true one",
 )
 def calibrated_airspeed(airspeed: Speed, pressure: Pressure, density: Density) -> Speed:
-    """Calibrated airspeed of a true one: what an indicator without position error shows; `true_airspeed` turned round.
+    """Calibrated airspeed of a true one, as shown without position error; the inverse of `true_airspeed`.
 
     Formula: Vc = sqrt(2 gamma / (gamma - 1) R T0 ((1 + qc / p0)^((gamma - 1) / gamma) - 1)), qc = `impact_pressure`.
 

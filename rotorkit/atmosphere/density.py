@@ -146,7 +146,7 @@ def density_ratio(density: Density) -> Ratio:
 @formula(source=sources.US_STANDARD_ATMOSPHERE_1976.at("density below 11 km, inverted"), letters={"density": r"\rho"},
          result="H_\\rho", valid={"density": TROPOSPHERE_DENSITY})  # fmt: skip
 def density_altitude(density: Density) -> Length:
-    """The height in the standard atmosphere at which the air is as thin as here: the height that the rotor feels.
+    """The height in the standard atmosphere at which the air is as thin as here: the height the rotor feels.
 
     Give it the density of the moist air. Then humidity is in it, and no rule of thumb is needed; the widely quoted
     weather-service formula runs 11 to 21 ft higher than this in six cases computed independently.

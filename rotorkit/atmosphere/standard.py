@@ -52,7 +52,7 @@ SEA_LEVEL_VISCOSITY = Constant(
 @formula(source=sources.US_STANDARD_ATMOSPHERE_1976.at("temperature below 11 km"), letters={"pressure_altitude": "H"},
          result="T", valid={"pressure_altitude": TROPOSPHERE})  # fmt: skip
 def standard_temperature(pressure_altitude: Length) -> Temperature:
-    """Temperature of the standard atmosphere at a pressure altitude: 15 °C at sea level, 6.5 K less each 1000 m.
+    """Temperature of the standard atmosphere at a pressure altitude: 15 °C at sea level, 6.5 K less per 1000 m.
 
     Formula: T = T0 - L H.
 

@@ -67,7 +67,7 @@ def what_the_trial_did(as_found: Speed, with_trial: Speed, between: Angle) -> Sp
     title="Weight that takes the shake away",
 )
 def weight_from_trial(trial: Mass, as_found: Speed, change: Speed) -> Mass:
-    """How heavy a weight takes all of the shake away, from what the trial weight did.
+    """The weight that takes all of the vibration away, from the effect of the trial weight.
 
     Formula: m = m_t O / T.
 
@@ -115,7 +115,7 @@ def weight_from_trial(trial: Mass, as_found: Speed, change: Speed) -> Mass:
     title="How far round from the trial weight's place",
 )
 def move_from_trial(as_found: Speed, with_trial: Speed, between: Angle) -> Angle:
-    """How far round the rotor the weight goes from where the trial weight sat.
+    """How far round the rotor the weight goes from the place of the trial weight.
 
     Formula: a = acos((O - R cos(between)) / sqrt(O^2 + R^2 - 2 O R cos(between))).
 

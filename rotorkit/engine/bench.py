@@ -204,7 +204,7 @@ def engine_torque(power: Power, speed: RotationRate) -> Torque:
 def brake_mean_effective_pressure(
     power: Power, displacement: Volume, speed: RotationRate, turns_per_cycle: Ratio = "2"
 ) -> Stress:
-    """The even pressure on the pistons that would give the power measured.
+    """The constant pressure on the pistons that would give the measured power.
 
     Formula: pe = 2 pi k P / (V w).
 
@@ -251,7 +251,7 @@ def brake_mean_effective_pressure(
     title="Specific fuel consumption",
 )
 def specific_fuel_consumption(mass_flow: MassFlow, power: Power) -> SpecificFuelConsumption:
-    """Fuel for each power and time.
+    """Fuel per unit of power and time.
 
     Formula: b = m / P.
 

@@ -239,7 +239,7 @@ def cowl_pressure_drop(drop: GaugePressure, flow_ratio: Ratio, density_ratio: Ra
     title="Cooling air needed",
 )
 def cooling_air_flow(power: Power, flow_per_power: VolumeFlow) -> VolumeFlow:
-    """Cooling air that an engine needs, from what is reckoned for each horsepower.
+    """Cooling air that an engine needs, from a flow per horsepower.
 
     Formula: Q = P q.
 
@@ -323,7 +323,7 @@ def cooling_air_speed(flow: VolumeFlow, area: Area) -> Speed:
     title="Opening for the cooling air",
 )
 def cooling_opening(area: Area, power: Power, speed: Speed, wanted_power: Power, wanted_speed: Speed) -> Area:
-    """Opening that brings in the same air for each horsepower, at another power and speed.
+    """Opening that lets in the same air per horsepower at another power and speed.
 
     Formula: A2 = A1 (P2 / P1) (v1 / v2).
 
@@ -420,7 +420,7 @@ def air_heat_flow(
 def air_temperature_rise(
     heat: Power, flow: VolumeFlow, density: Density, specific_heat: SpecificHeat = "1006 J/(kg*K)"
 ) -> TemperatureDifference:
-    """How much warmer air grows that takes up a heat flow: the inverse of `air_heat_flow`.
+    """How much warmer air gets from a heat flow: the inverse of `air_heat_flow`.
 
     Formula: dT = q / (Q rho cp).
 
@@ -468,7 +468,7 @@ def air_temperature_rise(
 def cooling_corrected_temperature(
     reading: Temperature, ambient: Temperature, hottest: Temperature, factor: Ratio = "1"
 ) -> Temperature:
-    """What a temperature would have been on the hottest day: the day's shortfall put on.
+    """What a temperature would have been on the hottest day: the difference of the days is added.
 
     Formula: Tc = T + k (Th - Ta).
 

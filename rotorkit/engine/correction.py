@@ -83,7 +83,7 @@ def dry_pressure(pressure: Pressure, vapour_pressure: Pressure) -> Pressure:
     title="Correction factor, by SAE J1349",
 )
 def sae_j1349_correction_factor(dry_pressure: Pressure, intake_temperature: Temperature) -> Ratio:
-    """What to multiply a measured full-throttle power with to bring it to 990 hPa of dry air and 25 °C.
+    """The factor that brings a measured full-throttle power to 990 hPa of dry air and 25 °C.
 
     Formula: f = 1.180 (990 hPa / pd) sqrt((t + 273) / 298) - 0.18, t in °C. The 0.18 stands for friction, which does
     not fall with the air.
@@ -260,8 +260,7 @@ def engine_power_available(
     intake_rise: TemperatureDifference = "0 K",
     method: str = "Gagg & Ferrar",
 ) -> Power:
-    """Full-throttle power of a normally aspirated engine in the air as it is: height, heat, damp and a warm intake in
-    one.
+    """Full-throttle power of a normally aspirated engine in today's air: height, heat, humidity and warm intake.
 
     "Gagg & Ferrar": power by the density ratio of the dry part of the air outside, less the intake's warmth
     (`full_throttle_power_gagg_ferrar`, `power_ratio_intake_heat`). "SAE J1349": by dry pressure and intake temperature

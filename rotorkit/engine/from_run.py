@@ -230,7 +230,7 @@ def _mean(run: RecordedRun, channel: str, one: Stretch) -> Measured:
 
 
 def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
-    """The mixture drawn back, step by step, from a recorded run.
+    """The mixture leaned step by step, from a recorded run.
 
     Parameters
     ----------
@@ -326,7 +326,7 @@ def _nearest_the_peaks(steps: list[LeanStep]) -> list[LeanStep]:
 
 
 def exhaust_peaks(run: RecordedRun, start: Any = "0 s", end: Any = None) -> dict[int, Peak | None]:
-    """Where each cylinder's exhaust is hottest as the mixture is drawn back, from a recorded run.
+    """Where each cylinder's exhaust is hottest while leaning, from a recorded run.
 
     Parameters
     ----------
@@ -439,7 +439,7 @@ def oil_pressure_rise(run: RecordedRun) -> Measured | None:
 
 
 def hottest(run: RecordedRun, channel: str, start: Any = "0 s", end: Any = None) -> Hottest:
-    """A temperature of a run at its greatest, and whether it had settled.
+    """The highest value of a temperature in a run, and whether it had settled.
 
     Parameters
     ----------

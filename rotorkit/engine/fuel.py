@@ -115,7 +115,7 @@ def fuel_flow_from_test(volume: Volume, time: Time) -> VolumeFlow:
     title="Fuel needed",
 )
 def fuel_needed_at_power(power: Power, consumption: SpecificFuelConsumption) -> MassFlow:
-    """Mass flow of fuel that an engine takes at a power.
+    """Mass flow of fuel an engine burns at a power.
 
     Formula: m = P b.
 
@@ -370,7 +370,7 @@ def fuel_mass_flow(flow: VolumeFlow, density: Density) -> MassFlow:
     title="Flow over what is asked",
 )
 def fuel_flow_share(flow: VolumeFlow, asked: VolumeFlow) -> Ratio:
-    """A flow over the one that is asked for.
+    """A flow over the one required.
 
     Formula: q = Q / Qreq.
 
@@ -454,7 +454,7 @@ def fuel_mass(volume: Volume, density: Density) -> Mass:
     title="Flow at another head",
 )
 def fuel_flow_at_head(flow: VolumeFlow, head: Length, new_head: Length) -> VolumeFlow:
-    """Flow of a system that the fuel's own weight feeds, at another head: with the root of the head.
+    """Flow of a gravity-fed system at another head: with the square root of the head.
 
     Formula: Q2 = Q1 sqrt(h2 / h1).
 
@@ -762,7 +762,7 @@ def jar_share(volume: Volume, mean: Volume) -> Ratio:
     title="Flow to be had over what it gives",
 )
 def share_to_the_mean(share: Ratio) -> Ratio:
-    """By what a nozzle's flow is to be multiplied so that it gives the mean of all.
+    """The factor that brings a nozzle's flow to the mean of all.
 
     Formula: q2 = 1 / q.
 

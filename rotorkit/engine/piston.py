@@ -46,7 +46,7 @@ ROD = ("2 mm", "5 m")
     title="Piston travel from top dead centre",
 )
 def piston_travel(stroke: Length, rod: Length, angle: Angle) -> Length:
-    """How far the piston is below its highest place with the crank at an angle from top dead centre: exact.
+    """How far the piston is below its highest position with the crank at an angle from top dead centre: exact.
 
     Formula: x = (s/2)(1 - cos a) + l - sqrt(l^2 - (s/2)^2 sin^2 a).
 

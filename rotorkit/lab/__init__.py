@@ -22,9 +22,13 @@ LARGEST_MESSAGE = 512 * 1024 * 1024
 word when a few photographs are chosen in a form."""
 
 
-def lab_arguments() -> list[str]:
-    """The arguments by which JupyterLab loads both parts."""
-    return [f"--LabApp.extra_labextensions_path={EXTENSIONS}", f"--ServerApp.jpserver_extensions={__name__}=True"]
+def lab_arguments(spare: bool = True) -> list[str]:
+    """The arguments by which JupyterLab loads both parts. spare: whether a loaded kernel is kept ready."""
+    return [
+        f"--LabApp.extra_labextensions_path={EXTENSIONS}",
+        f"--ServerApp.jpserver_extensions={__name__}=True",
+        *([f"--ServerApp.kernel_manager_class={__name__}.spare.Kernels"] if spare else []),
+    ]
 
 
 def _jupyter_server_extension_points() -> list[dict[str, str]]:
@@ -39,3 +43,5 @@ def _load_jupyter_server_extension(server: Any) -> None:
     # when a form is waited for. Nothing here is ever built.
     server.web_app.settings.setdefault("page_config_data", {}).update(buildCheck=False)
     server.web_app.add_handlers(".*$", handlers(server.web_app.settings["base_url"]))
+    if hasattr(server.kernel_manager, "soon"):
+        server.io_loop.add_callback(server.kernel_manager.soon, 0.0)  # the first page asks for one at once

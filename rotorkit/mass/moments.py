@@ -120,7 +120,7 @@ def centre_of_gravity(moment: MassMoment, mass: Mass) -> Length:
     title="Net mass",
 )
 def net_mass(reading: Mass, tare: Mass) -> Mass:
-    """Mass that one support puts on its scale: the reading less the tare.
+    """Mass on the scale of one support: the reading less the tare.
 
     Formula: m = W - t.
 
@@ -428,7 +428,7 @@ def ballast_mass(mass: Mass, arm: Length, wanted: Length, ballast_arm: Length) -
     valid={"height": ("1 mm", None)},
 )
 def hang_angle(offset: Length, height: Length) -> Angle:
-    """How far a helicopter hangs off level in a steady hover, by where its centre of gravity lies under the hub.
+    """How far from level a helicopter hangs in a steady hover, from where its centre of gravity is under the hub.
 
     Formula: theta = arctan(e / h).
 
@@ -474,7 +474,7 @@ def hang_angle(offset: Length, height: Length) -> Angle:
     title="Minimum fuel for the check",
 )
 def minimum_fuel_for_forward_check(power: Power) -> Mass:
-    """Least fuel that is reckoned aboard where the extreme loadings are checked: half a pound for each horsepower.
+    """Least fuel to count aboard when checking the extreme loadings: half a pound per horsepower.
 
     Formula: mf = (1/12 gal/hp) (6 lb/gal) P.
 

@@ -22,8 +22,8 @@ from rotorkit.sheets.base import Finding, Outcome, SheetError
 __all__ = ["BudgetPart", "CalculationPart", "Followed", "HandPart", "Part", "WhatIfPart", "options_kept", "put"]
 
 BY_HAND = (
-    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote and by the uncertainty of "
-    "the readings. What is here when you save the check is kept with it, along with whether it agreed.</p>"
+    "<p>Work a figure on paper and type it here. It is judged by the digits that you wrote. What is here when you "
+    "save the check is kept with it, along with whether it agreed.</p>"
 )
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1

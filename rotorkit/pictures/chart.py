@@ -323,9 +323,11 @@ def _named(value: float, spread: float, label: str) -> str:
 
 
 def point_words(point: Point, x_label: str, y_label: str) -> str:
-    """A point in words: where it stands, and its verdict."""
-    where = f"{_named(point.x, point.x_spread, x_label)}, {_named(point.y, point.y_spread, y_label)}"
-    return f"{point.label}: {where}" + (f": {point.word}" if point.word else "")
+    """A point in words: where it stands, and its verdict. A label that says no more than where it stands is not said
+    twice."""
+    at = [_named(point.x, point.x_spread, x_label), _named(point.y, point.y_spread, y_label)]
+    named = "" if any(one.endswith(f" {point.label}") for one in at) else f"{point.label}: "
+    return f"{named}{', '.join(at)}" + (f": {point.word}" if point.word else "")
 
 
 def in_words(chart: Chart) -> str:

@@ -299,7 +299,7 @@ def surface_slope_end_for_end(first: Angle, second: Angle) -> Angle:
     shown=_SHOWN,
 )
 def travel_between_stops(at_one_stop: Angle, at_other_stop: Angle) -> Angle:
-    """Travel from the one stop to the other; negative if the blade angle falls on the way.
+    """Travel from one stop to the other; negative if the blade angle falls along the way.
 
     Whatever is the same in both blade angles (a reference, a zero) drops out, and so does its uncertainty.
 

@@ -236,7 +236,7 @@ def metallic_area(wire_diameter: Length, wires: Ratio) -> Area:
     shown={"length": ("in", "mm")},
 )
 def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
-    """Force for each unit of stretch between the ends of a bar or cable, EA / L.
+    """Force per unit of stretch between the ends of a bar or cable, EA / L.
 
     Examples
     --------
@@ -256,7 +256,7 @@ def end_stiffness(axial_stiffness: Force, length: Length) -> Stiffness:
     valid={"one": _POSITIVE_STIFFNESS, "other": _POSITIVE_STIFFNESS},
 )
 def stiffness_in_series(one: Stiffness, other: Stiffness) -> Stiffness:
-    """Stiffness of two springs one behind the other: a cable and the push-pull tube at its end, say.
+    """Stiffness of two springs in series, such as a cable and the push-pull tube at its end.
 
     Examples
     --------

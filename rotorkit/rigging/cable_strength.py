@@ -137,7 +137,7 @@ def breaking_strength(diameter: Any, construction: str, steel: str) -> tuple[Any
     valid={"strength": ("1e-3 N", None), "load": ("1e-3 N", None)},
 )
 def strength_margin(strength: Force, load: Force) -> Ratio:
-    """Margin of safety: strength over load, less one. Nought is just enough, 1 is twice the load.
+    """Margin of safety: strength over load, less one. Zero is just enough, 1 is twice the load.
 
     Parameters
     ----------

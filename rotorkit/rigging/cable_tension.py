@@ -165,7 +165,7 @@ def tension_slope(
     axial_stiffness: Force,
     structure_stiffness: Stiffness,
 ) -> ForcePerTemperature:
-    """Change of cable tension for each degree that cable and airframe both warm up.
+    """Change of cable tension per degree when cable and airframe both warm up.
 
     Parameters
     ----------
@@ -217,7 +217,7 @@ def tension_slope(
 def tension_slope_rigid_structure(
     structure_expansion: ThermalExpansion, cable_expansion: ThermalExpansion, axial_stiffness: Force
 ) -> ForcePerTemperature:
-    """The largest change of cable tension for each degree: that of an airframe which does not give way at all.
+    """The largest change of cable tension per degree: that of a rigid airframe.
 
     Parameters
     ----------
@@ -308,8 +308,7 @@ def tension_change_rigid_structure(
     temperature_change: TemperatureDifference,
     axial_stiffness: Force,
 ) -> Force:
-    """The largest change of cable tension for a change of temperature: that of an airframe which does not give way at
-    all.
+    """The largest change of cable tension for a change of temperature: that of a rigid airframe.
 
     Arguments, returns and range of validity as in `tension_change`, without the length, which drops out.
 

@@ -124,7 +124,7 @@ class CornerMap:
 
     @property
     def word(self) -> str:
-        """The worst word of all; `UNDONE` as long as a combination is missing and none is out of limits."""
+        """The worst verdict of all; `UNDONE` while a combination is missing and none is out of limits."""
         words = {finding.word for finding in self.findings}
         return next(word for word in WORDS if word in words)
 

@@ -226,7 +226,7 @@ def cyclic_amplitude(cosine_part: Angle, sine_part: Angle) -> Angle:
     shown={"arm": ("in", "mm"), "link_radius": ("in", "mm"), **_SHOWN},
 )
 def swashplate_tilt(amplitude: Angle, arm: Length, link_radius: Length) -> Angle:
-    """Tilt of the swashplate that makes a cyclic pitch, for links that stand plumb between swashplate and horn.
+    """Tilt of the swashplate for a cyclic pitch, with vertical links between swashplate and horn.
 
     Parameters
     ----------

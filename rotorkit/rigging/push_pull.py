@@ -178,7 +178,7 @@ def transition_slenderness(elastic_modulus: Stress, yield_strength: Stress) -> R
     shown={"length": _INCHES},
 )
 def euler_load(elastic_modulus: Stress, second_moment: SecondMomentOfArea, length: Length, end_factor: Ratio) -> Force:
-    """Load at which a slender column bows out elastically.
+    """Load at which a slender column buckles elastically.
 
     Parameters
     ----------
@@ -230,7 +230,7 @@ def euler_load(elastic_modulus: Stress, second_moment: SecondMomentOfArea, lengt
 def johnson_load(
     elastic_modulus: Stress, yield_strength: Stress, area: Area, length: Length, radius: Length, end_factor: Ratio
 ) -> Force:
-    """Load at which a column of middling slenderness buckles and yields, by Johnson's parabola.
+    """Load at which a column of medium slenderness buckles and yields, by Johnson's parabola.
 
     Parameters
     ----------
@@ -279,7 +279,7 @@ def buckling_load(
     yield_strength: Stress,
     end_factor: Ratio,
 ) -> Force:
-    """Load at which a round tube buckles: Euler's where it is slender, Johnson's where it is not.
+    """Load at which a round tube buckles: Euler's if it is slender, Johnson's if not.
 
     Source: `euler_load`, `johnson_load`, and the slenderness at which they meet.
 

@@ -61,7 +61,7 @@ def unknown_tension(limit: Limit | None, tension: Measured, most: Measured, ther
 
 
 def judged_tension(limit: Limit | None, carried: Measured, name: str) -> Verdict:
-    """The verdict on a tension carried to the limit's temperature, where the cable may have gone slack.
+    """The verdict on a tension corrected to the limit's temperature, if the cable may have gone slack.
 
     A cable cannot push: a limit without a low side has nought for one, and a cable that is surely slack is out of
     limits whether a limit is given or not. Its tension is nought then, however far the line runs below.

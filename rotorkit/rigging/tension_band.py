@@ -16,7 +16,7 @@ _FORCE, _TEMPERATURE = required_kind(Force), required_kind(Temperature)
 
 
 def tension_band_at(limit: Limit, slope: Any, limits_at: Any, day: Any) -> Limit:
-    """The tension limit of another temperature: both sides carried along the chart or the slope.
+    """The tension limit at another temperature: both sides moved along the chart or the slope.
 
     Source: `tension_at_temperature`. A slope that is badly known makes the band of the day badly known: then carry the
     measured tension to the manual's temperature instead and judge it there, with its uncertainty.

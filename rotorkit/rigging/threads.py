@@ -310,7 +310,7 @@ def turn_of_nut(length_change: Length, pitch: Length) -> Angle:
     shown={"diameter": _INCHES, "result": ("lbf*in", "N*m")},
 )
 def tightening_torque(nut_factor: Ratio, preload: Force, diameter: Length) -> Torque:
-    """Torque at the wrench for a preload. The nut factor holds all the friction, and scatters by a third either way.
+    """Torque at the wrench for a preload. The nut factor covers all the friction, and scatters by a third either way.
 
     For a jam nut take the torque of the kit maker's table: this relation serves to see what a torque does, not to set
     one.

@@ -189,7 +189,7 @@ def tension_change_of_turns(
     pitch_one: Length,
     pitch_other: Length,
 ) -> Force:
-    """Change of tension that turns of the barrel make.
+    """Change of tension from turns of the barrel.
 
     The inverse of `turnbuckle_turns`: see there for the arguments. A bolt in a tube, drawn up by its nut, is the same.
 

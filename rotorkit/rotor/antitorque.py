@@ -86,18 +86,17 @@ class PedalMargin:
 
     @property
     def pedal_used(self) -> Any:
-        """Where between the stops the pedal stands while holding still: 0 at the low stop, 1 at the high one, by blade
-        angle (a plain number)."""
+        """Where the pedal is while holding still, by blade angle: 0 at the low stop, 1 at the high one."""
         return (self.needed_si - self.low_stop_si) / (self.high_stop_si - self.low_stop_si)
 
     @property
     def remarks(self) -> list[str]:
-        """What there is to say about it, in sentences."""
+        """Remarks about it, in sentences."""
         return [*self.not_held, *self.stall_remarks]
 
     @property
     def not_held(self) -> list[str]:
-        """Why the nose cannot be held still, in a sentence; empty where it can."""
+        """Why the nose cannot be held still, in a sentence; empty if it can."""
         said = []
         if np.any(~np.isfinite(np.asarray(self.needed_si))):
             said.append("No blade angle of this tail rotor gives the thrust needed: its blades stall before that.")
@@ -109,7 +108,7 @@ class PedalMargin:
 
     @property
     def stall_remarks(self) -> list[str]:
-        """What there is to say of stalled blades at the stop that pushes hardest."""
+        """Remarks about stalled blades at the stop that pushes hardest."""
         said = []
         if np.any(np.asarray(self.stalled_at_high) > 0):
             part = float(np.max(self.stalled_at_high))

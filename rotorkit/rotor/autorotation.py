@@ -72,7 +72,7 @@ _INDEX_LETTERS = {**_INERTIA_LETTERS, "weight": "W", "disk_loading": "DL"}
     title="Rate of descent in autorotation, straight down",
 )
 def vertical_autorotation_descent_rate(thrust: Force, density: Density, disk_area: Area) -> Speed:
-    """Rate of descent straight down with the power off, of an ideal rotor, by measurement.
+    """Rate of vertical descent of an ideal rotor with the power off, from measurements.
 
     Formula: Vd = 1.75 vh, vh = sqrt(T / (2 rho A)).
 
@@ -290,7 +290,7 @@ def energy_per_power(rotor_inertia: MomentOfInertia, rotor_speed: RotationRate, 
     title="Rotor speed ratio after a loss of power",
 )
 def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ratio:
-    """Rotor speed left after the power went, over that before, if nobody lowers the collective.
+    """Rotor speed after power loss over that before, if nobody lowers the collective.
 
     At a fixed blade angle torque falls with the square of rotor speed, so that the speed falls quickly at first.
 
@@ -335,7 +335,7 @@ def rotor_speed_ratio_after_power_loss(time: Time, energy_per_power: Time) -> Ra
     title="Time until a rotor speed ratio",
 )
 def time_until_rotor_speed_ratio(rotor_speed_ratio: Ratio, energy_per_power: Time) -> Time:
-    """Time from power loss until rotor speed has fallen to a given part, if nobody lowers the collective.
+    """Time from power loss until rotor speed has fallen to a given fraction, if nobody lowers the collective.
 
     Formula: t = 2 tE (Omega0 / Omega - 1).
 

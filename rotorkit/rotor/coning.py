@@ -75,7 +75,7 @@ def lock_number(
     shown={"result": ("deg", "deg"), "blade_angle": ("deg", "deg")},
 )
 def coning_angle(lock_number: Ratio, blade_angle: Angle, inflow_ratio: Ratio) -> Angle:
-    """How far the blades rise from the plane square to the shaft: lift against centrifugal force.
+    """How far the blades rise above the plane square to the shaft: lift against centrifugal force.
 
     Formula: beta0 = (gamma / 8) (theta - 4 lambda / 3).
 

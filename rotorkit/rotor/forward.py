@@ -454,7 +454,7 @@ def rotor_power_level_flight(
     title="Rate of climb from excess power",
 )
 def climb_rate_from_excess_power(power_available: Power, power_needed: Power, weight: Force) -> Speed:
-    """Rate of climb in forward flight from the power that level flight leaves over.
+    """Rate of climb in forward flight from the power beyond what level flight needs.
 
     Formula: Vc = (Pav - P) / W.
 

@@ -216,7 +216,7 @@ def tip_mach_hovering(tip_speed: Speed, speed_of_sound: Speed) -> Ratio:
          shown={"airspeed": ("kt", "kt")},
          title="Tip Mach number of the advancing blade")  # fmt: skip
 def tip_mach_advancing(tip_speed: Speed, airspeed: Speed, speed_of_sound: Speed) -> Ratio:
-    """Mach number of the blade tip where it runs into the wind of flight, at its highest.
+    """Highest Mach number of the advancing blade tip in forward flight.
 
     Formula: M = (Vt + V) / a.
 

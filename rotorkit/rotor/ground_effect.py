@@ -251,7 +251,7 @@ def ground_effect_induced_power_ratio_hayden(height_ratio: Ratio) -> Ratio:
     valid={"vertical_drag_area": FLAT_PLATE, "disk_area": DISK_AREA, "wake_speed_ratio": ("1", "2")},
 )
 def download_ratio(vertical_drag_area: Area, disk_area: Area, wake_speed_ratio: Ratio) -> Ratio:
-    """The part of the thrust that the downwash on the airframe eats up, in the hover.
+    """The fraction of the hover thrust that is lost to downwash on the airframe.
 
     The airframe stands in air that comes down at k vh: Dv = rho (k vh)^2 fv / 2, and vh^2 = T / (2 rho A).
 

@@ -81,7 +81,7 @@ def induced_velocity_hovering(thrust: Force, density: Density, disk_area: Area) 
          letters={"thrust": "T", "density": r"\rho", "disk_area": "A"}, result="P_i",
          valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA})  # fmt: skip
 def ideal_hover_power(thrust: Force, density: Density, disk_area: Area) -> Power:
-    """The least power that holds `thrust` in the hover: no rotor of that size can do with less out of ground effect.
+    """The least power for `thrust` in the hover: no rotor of that size can do it with less out of ground effect.
 
     Formula: P = T sqrt(T / (2 rho A)).
 
@@ -159,7 +159,7 @@ def ideal_power_loading(disk_loading: DiskLoading, density: Density) -> PowerLoa
          valid={"thrust": NOT_NEGATIVE_FORCE, "density": AIR_DENSITY, "disk_area": DISK_AREA,
                 "rotor_power": ("0.01 hp", None)})  # fmt: skip
 def figure_of_merit(thrust: Force, density: Density, disk_area: Area, rotor_power: Power) -> Ratio:
-    """How near a hovering rotor comes to the ideal: ideal power over the power it takes, at the same thrust.
+    """How close a hovering rotor comes to the ideal: ideal power over the power it takes, at the same thrust.
 
     Formula: FM = T sqrt(T / (2 rho A)) / P.
 
@@ -340,7 +340,7 @@ def hover_thrust_from_power(rotor_power: Power, density: Density, disk_area: Are
 def profile_power_hovering(
     density: Density, disk_area: Area, tip_speed: Speed, solidity: Ratio, profile_drag_coefficient: Ratio
 ) -> Power:
-    """Power that the drag of the blade sections takes in the hover, whatever the thrust.
+    """Power taken by the drag of the blade sections in the hover, whatever the thrust.
 
     Formula: P0 = rho A Vt^3 sigma cd0 / 8: the integral of the sections' drag times their speed along the blade.
 

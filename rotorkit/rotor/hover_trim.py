@@ -51,7 +51,7 @@ _DEG = ("deg", "deg")
     title="Centre of gravity off the mast's line",
 )
 def offset_from_mast(offset: Length, height: Length, lean: Angle) -> Length:
-    """How far the centre of gravity lies off the mast's own line, square to it.
+    """Distance of the centre of gravity from the line of the mast, square to it.
 
     Formula: e' = e cos(lean) + h sin(lean).
 
@@ -149,7 +149,7 @@ def hub_stiffness(
     rotor_speed: RotationRate,
     hinge_spring: TorsionalStiffness,
 ) -> TorsionalStiffness:
-    """Moment that a hub gives for each radian that the disk stands off square to the mast.
+    """Moment of a hub per radian of disk tilt against the mast.
 
     Formula: K = (b / 2) (e_h S Omega^2 + k).
 
@@ -255,7 +255,7 @@ def mast_lean_with_side_force(
     offset: Length, height: Length, weight: Force, side_force: Force, force_below: Length,
     hub_stiffness: TorsionalStiffness,
 ) -> Angle:  # fmt: skip
-    """How far the mast leans off plumb to the left in a steady hover, with the tail rotor pushing to one side.
+    """How far the mast leans to the left in a steady hover, with the tail rotor pushing to one side.
 
     Formula: psi = arctan((e' + (F / W) (d + K / W)) / (h' + K / W)).
 

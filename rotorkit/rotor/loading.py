@@ -33,7 +33,7 @@ __all__ = [
 @formula(source=sources.DEFINITION.at("disk loading"), letters={"thrust": "T", "disk_area": "A"}, result="DL",
          valid={"thrust": NOT_NEGATIVE_FORCE, "disk_area": DISK_AREA})  # fmt: skip
 def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
-    """Thrust carried by each unit of disk area: what decides how hard the downwash blows.
+    """Thrust per unit of disk area: it decides how hard the downwash blows.
 
     Formula: DL = T / A.
 
@@ -71,7 +71,7 @@ def disk_loading(thrust: Force, disk_area: Area) -> DiskLoading:
 @formula(source=sources.DEFINITION.at("power loading"), letters={"thrust": "T", "power": "P"}, result="PL",
          valid={"thrust": NOT_NEGATIVE_FORCE, "power": ("0.01 hp", None)})  # fmt: skip
 def power_loading(thrust: Force, power: Power) -> PowerLoading:
-    """Thrust carried by each unit of power.
+    """Thrust per unit of power.
 
     Formula: PL = T / P.
 
@@ -244,7 +244,7 @@ def torque_coefficient(
          letters={"thrust_coefficient": "C_T", "solidity": r"\sigma"}, result=r"C_T/\sigma",
          valid={"thrust_coefficient": ("0", "0.05"), "solidity": SOLIDITY})  # fmt: skip
 def blade_loading(thrust_coefficient: Ratio, solidity: Ratio) -> Ratio:
-    """How hard each part of the blades works: one sixth of the mean lift coefficient in the hover.
+    """How hard the blades work: one sixth of the mean lift coefficient in the hover.
 
     Formula: CT / sigma.
 

@@ -52,7 +52,7 @@ _THIN, _THICK, _DENSITY_STEPS = 0.3, 2.0, 34
          letters={"measured_power": "P_{meas}", "estimated_power": "P_{est}"}, result="k",
          valid={"measured_power": NOT_NEGATIVE_POWER, "estimated_power": ("0.1 hp", None)})  # fmt: skip
 def correction_from_measured_power(measured_power: Power, estimated_power: Power) -> Ratio:
-    """What an estimate of power is to be multiplied by, from a hover whose power is known.
+    """The factor that corrects an estimate of power, from a hover whose power is known.
 
     Formula: k = Pmeas / Pest.
 
@@ -126,7 +126,7 @@ def corrected_power(estimated_power: Power, correction: Ratio) -> Power:
 
 @formula(source=sources.DEFINITION.at("margin"), letters={"available": "P_{av}", "needed": "P_e"}, result=r"\Delta P")
 def power_margin(available: Power, needed: Power) -> Power:
-    """Power left over in the hover; negative where the engine cannot hold the aircraft up.
+    """Power left over in the hover; negative if the engine cannot hold the aircraft up.
 
     Formula: dP = Pav - Pe.
 
@@ -163,7 +163,7 @@ def power_margin(available: Power, needed: Power) -> Power:
     title="Weight margin",
 )
 def mass_margin(able: Mass, carried: Mass) -> MassDifference:
-    """Mass that could be added until nothing is left in the hover; negative where some has to come off.
+    """Mass that could be added before no margin is left in the hover; negative if some has to come off.
 
     Formula: dm = mmax - m.
 
@@ -207,7 +207,7 @@ def engine_power_to_hover(
     tail_arm: Length, tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio,
     accessory_power: Power,
 ) -> Power:  # fmt: skip
-    """Engine power that a hover takes: main rotor, tail rotor against its torque, losses and accessories, in one.
+    """Engine power for a hover: main rotor, tail rotor against its torque, losses and accessories, all in one.
 
     The chain of `weight_force`, `hover_power_from_figure_of_merit`, `main_rotor_torque`, `tail_rotor_thrust_needed`,
     `tail_rotor_power` and `engine_power_needed`. Thrust is taken equal to weight: the downwash on the fuselage (a few
@@ -361,7 +361,7 @@ def mass_that_can_hover(
     tail_arm: Length, tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio,
     accessory_power: Power,
 ) -> Mass:  # fmt: skip
-    """The gross mass at which `engine_power_to_hover` is just the power that there is.
+    """The gross mass at which `engine_power_to_hover` equals the power available.
 
     Found by a bracketed root: the power rises all the way with the mass. Arguments as there, with `engine_power` what
     the engine gives. Raises QuantityError where the accessories alone take all of it.
@@ -384,7 +384,7 @@ def mass_that_can_hover_by_parts(
     induced_factor: Ratio, profile_drag_coefficient: Ratio, tail_arm: Length, tail_rotor_radius: Length,
     tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio, accessory_power: Power,
 ) -> Mass:  # fmt: skip
-    """The gross mass at which `engine_power_to_hover_by_parts` is just the power that there is.
+    """The gross mass at which `engine_power_to_hover_by_parts` equals the power available.
 
     As `mass_that_can_hover`. Raises QuantityError where accessories and blade drag alone take all of the power.
 
@@ -406,7 +406,7 @@ def density_where_power_is_used_up(
     rotor_speed: RotationRate, tail_arm: Length, tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio,
     transmission_efficiency: Ratio, accessory_power: Power,
 ) -> Density:  # fmt: skip
-    """The air density at which `engine_power_to_hover` is just what `power_held_to_rating` gives.
+    """The air density at which `engine_power_to_hover` equals what `power_held_to_rating` gives.
 
     Thinner air asks for more power and leaves the engine less, so that there is one such density. Its
     `density_altitude` is the height at which the margin is gone at this mass.
@@ -441,7 +441,7 @@ def density_where_power_is_used_up_by_parts(
     tail_rotor_radius: Length, tail_rotor_figure_of_merit: Ratio, transmission_efficiency: Ratio,
     accessory_power: Power,
 ) -> Density:  # fmt: skip
-    """The air density at which `engine_power_to_hover_by_parts` is just what `power_held_to_rating` gives.
+    """The air density at which `engine_power_to_hover_by_parts` equals what `power_held_to_rating` gives.
 
     As `density_where_power_is_used_up`, by induced factor and profile drag. Very dense air makes the blades' drag grow;
     the density found is the thin one, at which the margin goes on the way up.

@@ -77,7 +77,7 @@ def speed_for_least_power(model: PowerModel, gross_mass: Mass, density: Density)
 
 @contract
 def speed_for_best_range(model: PowerModel, gross_mass: Mass, density: Density, headwind: Speed = "0 kt") -> Speed:
-    """Airspeed at which each mile over the ground takes the least fuel: least power over ground speed.
+    """Airspeed that takes the least fuel per mile over the ground: least power over ground speed.
 
     Args: model; gross_mass; density; headwind, along the path (speed), negative for a tail wind. Fuel per power is
     taken as the same at all powers, as for a mixture leaned alike (common practice, no source).
@@ -103,7 +103,7 @@ def speed_for_best_range(model: PowerModel, gross_mass: Mass, density: Density, 
 
 @contract
 def top_speed(model: PowerModel, gross_mass: Mass, density: Density, engine_power: Power) -> Speed:
-    """Fastest level flight that the engine's power holds.
+    """Fastest level flight with the engine's power.
 
     Args: model; gross_mass; density; engine_power, at its output in that air.
     Returns: true airspeed. The manual's never-exceed speed, advancing-tip Mach number and retreating-blade stall may
@@ -126,7 +126,7 @@ def top_speed(model: PowerModel, gross_mass: Mass, density: Density, engine_powe
 
 @contract
 def climb_rate(model: PowerModel, gross_mass: Mass, density: Density, airspeed: Speed, engine_power: Power) -> Speed:
-    """Rate of climb in forward flight by the power that is left over.
+    """Rate of climb in forward flight from the power left over.
 
     What is left at the engine goes through the transmission; a part of it goes to the tail rotor, in the measure of
     level flight; the rest lifts the weight (`climb_rate_from_excess_power`).
@@ -199,7 +199,7 @@ def mass_at_hover_ceiling(
     rotor_height: Length | None = None,
     ground_effect: str = "Cheeseman & Bennett",
 ) -> Mass:
-    """Gross mass that can just hover at a pressure altitude: `hover_ceiling` turned round, for the ceiling's picture.
+    """Gross mass that can just hover at a pressure altitude: the inverse of `hover_ceiling`, for the ceiling's picture.
 
     Args: as `hover_ceiling`, with pressure_altitude in the place of gross_mass; single or arrays.
     Returns: the gross mass.

@@ -96,7 +96,7 @@ def power_model(
     tail_rotor_profile_drag_coefficient: Ratio = "0.012",
     download_ratio: Ratio = "0",
 ) -> PowerModel:
-    """What of a helicopter decides its power.
+    """The figures of a helicopter that decide its power.
 
     Parameters
     ----------

@@ -43,7 +43,7 @@ SHARE = ("0", "0.5")
          result="Q", valid={"power": NOT_NEGATIVE_POWER, "rotor_speed": ROTOR_SPEED},
          title="Main-rotor torque")  # fmt: skip
 def main_rotor_torque(power: Power, rotor_speed: RotationRate) -> Torque:
-    """Torque in a rotor's shaft, and so the torque that tries to turn the airframe the other way.
+    """Torque in a rotor's shaft, which is also the torque that turns the airframe the other way.
 
     Formula: Q = P / Omega; in the trade's units Q [ft lbf] = 5252 P [hp] / N [rpm].
 
@@ -212,7 +212,7 @@ def tail_rotor_power_from_share(main_rotor_power: Power, tail_rotor_share: Ratio
          valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY},
          title="Power after the transmission")  # fmt: skip
 def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) -> Power:
-    """Power that comes out of belt, clutch and gears.
+    """Power left after belt, clutch and gears.
 
     Formula: Pout = eta Pin.
 
@@ -250,7 +250,7 @@ def power_after_transmission(power_in: Power, transmission_efficiency: Ratio) ->
          letters={"power_in": "P_{in}", "transmission_efficiency": r"\eta"}, result=r"\Delta P",
          valid={"power_in": NOT_NEGATIVE_POWER, "transmission_efficiency": EFFICIENCY})  # fmt: skip
 def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
-    """Power that belt, clutch and gears turn into heat: what their cooling has to carry away.
+    """Power that belt, clutch and gears turn into heat, which their cooling has to carry away.
 
     Formula: dP = (1 - eta) Pin.
 
@@ -292,7 +292,7 @@ def transmission_loss(power_in: Power, transmission_efficiency: Ratio) -> Power:
 def engine_power_needed(
     main_rotor_power: Power, tail_rotor_power: Power, accessory_power: Power, transmission_efficiency: Ratio
 ) -> Power:
-    """Power that the engine has to give so that both rotors, the accessories and the losses are served.
+    """Power the engine has to give for both rotors, the accessories and the losses.
 
     Formula: Pe = Pa + (Pm + Pt) / eta.
 

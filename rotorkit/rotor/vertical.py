@@ -64,8 +64,7 @@ _LETTERS = {"thrust": "T", "density": r"\rho", "disk_area": "A"}
     title="Induced velocity ratio in a vertical climb",
 )
 def induced_ratio_climbing(climb_ratio: Ratio) -> Ratio:
-    """Induced velocity in a vertical climb over that in the hover: a climbing rotor meets more air and has to push it
-    less.
+    """Induced velocity in a vertical climb over that in the hover: a climbing rotor meets more air and pushes it less.
 
     Formula: v / vh = -m / 2 + sqrt((m / 2)^2 + 1), m the climb ratio.
 
@@ -347,7 +346,7 @@ def _upward_part(
 def vertical_climb_rate(
     thrust: Force, density: Density, disk_area: Area, rotor_power: Power, profile_power: Power, induced_factor: Ratio
 ) -> Speed:
-    """Rate of climb straight up that the power in hand gives.
+    """Vertical rate of climb from the power in hand.
 
     From P = T (Vc + kappa v) + P0 and v (Vc + v) = T / (2 rho A):
     Formula: u = (p + sqrt(p^2 - 4 (kappa - 1) vh^2)) / 2 with p = (P - P0) / T; Vc = u - vh^2 / u.
@@ -458,7 +457,7 @@ def _curve(curve: str) -> tuple[list[float], list[float]]:
 
 
 def working_state(climb_ratio: Any) -> str:
-    """In which state a rotor works in vertical flight, in words.
+    """The working state of a rotor in vertical flight, in words.
 
     Parameters
     ----------

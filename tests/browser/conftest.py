@@ -79,8 +79,8 @@ class Server:
     """JupyterLab of this environment, with settings, kernels and workspaces of nobody else's; it can be stopped and
     started again at the same address."""
 
-    def __init__(self, base: Path) -> None:
-        self.base = base
+    def __init__(self, base: Path, spare: bool = True) -> None:
+        self.base, self.spare = base, spare
         root, home = base / "root", base / "home"
         root.mkdir()
         home.mkdir()
@@ -104,7 +104,7 @@ class Server:
             "--ServerApp.port_retries=0",
             f"--IdentityProvider.token={self._token}",
             "--LabApp.expose_app_in_browser=True",
-            *lab_arguments(),
+            *lab_arguments(self.spare),
         ]
         with (self.base / "server.log").open("ab") as log:
             self.process = subprocess.Popen(

@@ -133,6 +133,20 @@ class Lab:
             body = answer.read()
         return json.loads(body) if body else None
 
+    def kernel_kept_ready(self) -> str:
+        """The kernel that stands ready for the next notebook, once there is one."""
+        request = urllib.request.Request(
+            f"{self.url}rotorkit/started", headers={"Authorization": f"token {self.token}"}
+        )
+        end = time.monotonic() + 60
+        while time.monotonic() < end:
+            with urllib.request.urlopen(request, timeout=30) as answer:
+                known = set(json.loads(answer.read())["kernels"])
+            if spare := known - {one["id"] for one in self.ask("GET", "kernels")}:
+                return str(spare.pop())
+            time.sleep(0.1)
+        raise AssertionError("no kernel is kept ready")
+
     def end_kernels(self, folder: str = "") -> None:
         """End the kernels of the notebooks in this folder, or of all."""
         for session in self.ask("GET", "sessions"):

@@ -11,6 +11,7 @@ from tests.browser.driver import FRONT, Desk
 from tests.browser.test_notebooks import VERDICT
 
 STATE = "() => window.jupyterapp.shell.currentWidget.node.dataset.rotorkit"
+KERNEL = "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id"
 TOP = "front => document.querySelector(front + ' .jp-WindowedPanel-outer').scrollTop"
 SEEN = f"{FRONT} .jp-Cell-outputArea"
 SAID = f"{FRONT} .rotorkit-say"
@@ -25,11 +26,13 @@ def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
     assert desk.axe() == []
     desk.screenshot("home")
     home = page.locator(f"{FRONT} .rotorkit-home").first
+    ready = desk.lab.kernel_kept_ready()
     home.get_by_role("link", name="Anti-torque cable, right pedal").first.click()
     expect(desk.field("Dial reading")).to_have_value("19.5; 20; 20", timeout=60_000)
     desk.wait_ready()
     desk.run_all()
     assert page.evaluate(TOP, FRONT) == 0
+    assert page.evaluate(KERNEL) == ready  # the form works in its own folder, below
     desk.screenshot("form_from_home")
     # no code, and the checks are one line
     code = page.locator(f"{FRONT} .jp-CodeCell .jp-Cell-inputWrapper").filter(visible=True)

@@ -14,6 +14,7 @@ import pytest
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, WORDS
 from rotorkit.pictures import draw, paper
 from rotorkit.pictures.bars import scale_of
+from rotorkit.pictures.chart import point_words
 from rotorkit.pictures.contour import BELOW, lines_at
 from rotorkit.pictures.data import AngleRow, Angles, Band, BarRow, Bars, Chart, Contour, Curve, Dots, Picture, Point
 from rotorkit.pictures.figures import measuring, names
@@ -276,3 +277,9 @@ def test_drawing_takes_a_moment() -> None:
     finally:
         sys.setprofile(before)
     assert calls / len(PICTURES) < 50_000
+
+
+def test_a_point_named_by_where_it_stands_is_told_once() -> None:
+    labels = "frequency, Hz", "velocity, in/s"
+    assert point_words(Point("7.594 Hz", 7.594, 0.21), *labels) == "frequency 7.594 Hz, velocity 0.21 in/s"
+    assert point_words(Point("rotor", 7.5, 0.2), *labels) == "rotor: frequency 7.5 Hz, velocity 0.2 in/s"

@@ -81,6 +81,8 @@ def invented() -> dict[str, Sequence[float]]:
         "N12": [total, 6.3e3 / turning, at_first, at_second, 100 * turning / 12e3],
         "N13": [min(at_first / 1.4, at_second / 1.4), min(at_first, at_second)],
         "N14": [peak, peak * 25.4, 2000 * peak / omega, peak * 0.0254 * omega / 9.80665],
+        "N16": [5.21 * 0.3 + 6.02 * 3.1, 11.23 * 0.3 + 6.02 * 2.8, (5.21 * 0.3 + 6.02 * 3.1) / 11.23],
+        "N17": [0.12, 48, 0.12 * 9.80665 / 0.0254 / (math.tau * 7.1), 48 + 90],
         "N15": [0.002 * 25.4 * math.tau * 45 / math.sqrt(2), 0.002 * 25400],
     }
 

@@ -122,7 +122,7 @@ class BladeElementHover:
 
     @property
     def remarks(self) -> list[str]:
-        """What there is to say about how far the result can be trusted, in sentences; empty where nothing is."""
+        """Remarks on how far the result can be trusted, in sentences; empty if there are none."""
         n, said = self.numbers, []
         missed = np.count_nonzero(~np.asarray(n.reached))
         of = "" if np.ndim(n.reached) == 0 else f" (at {missed} of {np.size(n.reached)} conditions)"

@@ -75,7 +75,7 @@ class Section(Protocol):
 
 
 def prandtl_glauert_factor(mach: Any) -> Any:
-    """By how much compressibility steepens the lift curve: 1 / sqrt(1 - M^2), held above Mach 0.8.
+    """How much compressibility steepens the lift curve: 1 / sqrt(1 - M^2), held constant above Mach 0.8.
 
     Source: Prandtl and Glauert (`sources.PRANDTL_GLAUERT`). Good up to the drag rise, about Mach 0.7.
 
