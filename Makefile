@@ -36,12 +36,13 @@ test-unit: env
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env
 	@rm -rf build/notebooks && $(PY) -m tests.working_folder build/notebooks
-	$(PY) -m pytest -p tests.fixed_clock -n auto --dist loadfile --nbval-lax --nbval-current-env --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
+	$(PY) -m pytest -p tests.fixed_clock -p tests.ready_kernel -n auto --dist loadfile --nbval-lax --nbval-cell-timeout=60 --nbval-sanitize-with=tests/notebooks/sanitise.cfg build/notebooks $(PYTEST_ARGS)
 
 # Without a Chromium these are skipped, and say so; ROTORKIT_REQUIRE_BROWSER=1 makes that a failure. Each of two workers
-# has a JupyterLab and a Chromium of its own, and test_each_notebook.py is about half of the work.
+# has a JupyterLab and a Chromium of its own, and test_each_notebook.py is about half of the work. Kernels, here and for
+# the notebooks, are forks of one process that has imported the library (tests/ready_kernel).
 test-browser: env
-	$(PY) -m pytest -p no:nbval -n 2 --dist loadfile tests/browser $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval -p tests.ready_kernel -n 2 --dist loadfile tests/browser $(PYTEST_ARGS)
 
 # The property tests with other examples every time, and FUZZ times as many. What it finds becomes an example of its test, so that
 # `make test` has it from then on. Of everything, or of what PYTEST_ARGS names: PYTEST_ARGS="tests/quantities".

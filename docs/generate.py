@@ -583,6 +583,7 @@ def write(into: Path) -> list[str]:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text("\n".join(lines) + "\n", encoding="utf-8")
     (into / "generated").mkdir(exist_ok=True)
-    for name, text in (("held_out", held_out_text()), ("moved", moved_text())):
+    slips = (CHECKOUT / "tests" / "benchmarks" / "slips_found.md").read_text("utf-8")
+    for name, text in (("held_out", held_out_text()), ("moved", moved_text()), ("slips_found", slips)):
         (into / "generated" / f"{name}.md").write_text(text, encoding="utf-8")
     return [*pages]

@@ -38,6 +38,13 @@ class _App(typer.Typer):
         is_command()
         try:
             return super().__call__(*args, **kwargs)
+        except MemoryError:
+            say(
+                "rotorkit: the computer's memory ran out. Files are written whole or not at all: what was saved before "
+                "stands. Close other programs, or give this one more memory, and do the same again.",
+                error=True,
+            )
+            sys.exit(71)
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
                 raise

@@ -138,7 +138,8 @@ def _set_piece(template: Path, data: dict[str, Any], when: datetime, standards: 
 def _runs_over(parts: list[dict[str, Any]], made: Part) -> bool:
     """Whether a page that was not measured takes more than a page."""
     starts = [made.page_of.get(str(part["key"]).encode()) for part in parts]
-    for part, start, after in zip(parts, starts, [*starts[1:], len(made.pages)], strict=True):
+    ends = [*starts[1:], len(made.pages)] if parts else []
+    for part, start, after in zip(parts, starts, ends, strict=True):
         if any(block.get("fits") for block in part["blocks"]) and (start is None or after != start + 1):
             return True
     return False
@@ -318,7 +319,8 @@ def _parts(document: Document) -> list[dict[str, Any]]:
             parts.append({"name": "", "key": "", "first": False, "blocks": []})
         parts[-1]["blocks"].append(_block(block, document.paper))
     parts = [part for part in parts if part["blocks"]]  # an empty one would be an empty page
-    for part, after in zip(parts, [*parts[1:], {"key": "end"}], strict=True):
+    following = [*parts[1:], {"key": "end"}] if parts else []  # a first piece may be nothing but the title
+    for part, after in zip(parts, following, strict=True):
         if not (part["key"] and after["key"]):  # where it ends could not be seen
             part["blocks"] = _to_be_measured([part])[0]["blocks"]
     return parts

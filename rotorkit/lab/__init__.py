@@ -39,6 +39,9 @@ def _load_jupyter_server_extension(server: Any) -> None:
     from rotorkit.lab.handlers import handlers
 
     server.web_app.settings.setdefault("websocket_max_message_size", LARGEST_MESSAGE)
+    # Each page that opens would ask whether JupyterLab is to be built anew, which starts Node where there is one, just
+    # when a form is waited for. Nothing here is ever built.
+    server.web_app.settings.setdefault("page_config_data", {}).update(buildCheck=False)
     server.web_app.add_handlers(".*$", handlers(server.web_app.settings["base_url"]))
     if hasattr(server.kernel_manager, "soon"):
         server.io_loop.add_callback(server.kernel_manager.soon, 0.0)  # the first page asks for one at once

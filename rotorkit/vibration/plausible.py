@@ -93,7 +93,7 @@ def looked_over(found: Recording) -> LookedOver:
     >>> from rotorkit.vibration import recording
     >>> wave = np.sin(np.arange(4000) * 0.05)
     >>> [looked_over(recording(one, "400 Hz", "g")).cut_off for one in (wave, np.clip(wave, -0.9, 0.9))]
-    [0, 1140]
+    [0, 1156]
     """
     total = squares = 0.0
     least, most = math.inf, -math.inf

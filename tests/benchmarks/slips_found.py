@@ -1,7 +1,7 @@
 """How often the slip that was made is found, over every formula and over the sheets' chains.
 
-The wrong figures come from `wrong_figures.py`, which knows nothing of the diagnosis. Figures of one run stand in
-DEVELOPERS.md.
+The wrong figures come from `wrong_figures.py`, which knows nothing of the diagnosis. Their figures stand in
+`slips_found.md`, which `slips_table.py` writes.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from rotorkit.quantities import QuantityError, read
 from rotorkit.sheets.catalogue import sheet_names
 from rotorkit.teach.otherwise import otherwise
 from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure
+from tests.benchmarks.slips_table import keep
 from tests.benchmarks.wrong_figures import Case, Maker, Slip, step_of, written
 from tests.benchmarks.wrong_sheets import SheetMaker
 
@@ -60,6 +61,13 @@ class Tally:
             self.missed.append(f"WRONG {said} {families} {where}: {found.hint}")
         elif not any(hits):
             self.missed.append(f"{said} {families} {where}: {found.hint[:160]}")
+
+    def counted(self, what: str, **more: int) -> dict[str, object]:
+        """As `slips_table.keep` takes it."""
+        names = {"cases": self.all, "found": self.found, "first": self.first, "said": self.told, "sure": self.sure,
+                 "wrong": self.wrong}  # fmt: skip
+        rows = {group: {name: of[group] for name, of in names.items()} for group in self.all}
+        return {"what": what, "rows": rows, **more}
 
 
 def named(one: Any, families: tuple[str, ...], where: tuple[str, ...]) -> bool:
@@ -118,6 +126,10 @@ def test_over_every_formula() -> None:
                 claimed += found.sure
                 maybe += bool(found.explanations)
     show(tally, f"{worked} of {len(formulas)} formulas")
+    told = tally.counted(
+        "each formula with numbers of its own", right=rights, alarms=len(alarms), at_random=at_random, claimed=claimed
+    )
+    keep("formulas", f"{PART}/{PARTS}", told)
     print(f"right figures: {rights}, called wrong: {len(alarms)}")
     print(f"figures at random: {at_random}, a slip named for sure: {claimed}, any slip or pair named: {maybe}")
     for line in alarms[:10]:
@@ -213,6 +225,11 @@ def test_over_every_sheets_chain(seed: int) -> None:
                     maybe += bool(found.explanations)
         print(f"{sheet}: {time.process_time() - began:.0f} s", flush=True)
     show(tally, f"{len(seen)} sheets, seed {seed}")
+    told = tally.counted(
+        f"{FINDINGS} figures of each sheet's first check in the demo, drawn with seed {seed}", right=rights,
+        alarms=len(alarms), at_random=at_random, claimed=claimed,
+    )  # fmt: skip
+    keep("sheets", f"{PART}/{PARTS}", told)
     print(f"right figures: {rights}, called wrong: {len(alarms)}")
     print(f"figures at random: {at_random}, a slip named for sure: {claimed}, any slip or pair named: {maybe}")
     assert not alarms

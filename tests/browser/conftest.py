@@ -14,10 +14,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, Request, ViewportSize, expect, sync_playwright
 
 from rotorkit.lab import lab_arguments
-from tests.browser.driver import Desk, Lab
+from tests.browser.driver import OWN, PATIENCE, Desk, Lab
+from tests.ready_kernel import use_plain_kernels
 from tests.working_folder import copy_working_folder, make_working_folder
 
 REQUIRED = os.environ.get("ROTORKIT_REQUIRE_BROWSER") == "1"
@@ -33,10 +34,8 @@ FLAGS = [
     # Offline by force: a page that wants anything from the net fails here as it would in a hangar.
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ]
-
-
-OWN = ("data:", "blob:", "chrome-extension:")
-"""What a page asks of the browser itself: the last is how Chromium shows a PDF."""
+expect.set_options(timeout=PATIENCE)
+SIZE: ViewportSize = {"width": 1280, "height": 1000}
 
 
 def chromium() -> str | None:
@@ -158,41 +157,62 @@ def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return make_working_folder(tmp_path_factory.mktemp("made") / "demo")
 
 
+def a_page(browser: Browser) -> Page:
+    context = browser.new_context(viewport=SIZE, reduced_motion="reduce")
+    context.set_default_timeout(PATIENCE)
+    page = context.new_page()
+    page.on("dialog", lambda dialog: dialog.accept())
+    return page
+
+
+@pytest.fixture(scope="session")
+def shared_page(browser: Browser) -> Iterator[Page]:
+    """The page that most tests have after each other: JupyterLab is loaded in it once."""
+    page = a_page(browser)
+    yield page
+    page.context.close()
+
+
 @contextmanager
-def a_desk(lab: Lab, browser: Browser, name: str) -> Iterator[Desk]:
+def a_desk(lab: Lab, page: Page, name: str, shared: bool) -> Iterator[Desk]:
     """A page over an empty folder; when it is put away, it has asked nobody else for anything."""
     folder = lab.root / re.sub(r"\W+", "-", name)
     folder.mkdir()
-    context = browser.new_context(viewport={"width": 1280, "height": 1000}, reduced_motion="reduce")
-    context.set_default_timeout(15_000)
-    page = context.new_page()
-    desk = Desk(page, lab, folder)
-    page.on("dialog", lambda dialog: dialog.accept())
-    page.on(
-        "request",
-        lambda asked: None if asked.url.startswith((lab.url, *OWN)) else desk.requests.append(asked.url),
-    )
-    page.on("pageerror", lambda error: desk.console_errors.append(str(error)))
-    yield desk
-    context.close()
-    lab.end_kernels(folder.name)
+    desk = Desk(page, lab, folder, shared=shared)
+
+    def asked(request: Request) -> None:
+        if not request.url.startswith((lab.url, *OWN)):
+            desk.requests.append(request.url)
+
+    def went_wrong(error: object) -> None:
+        desk.console_errors.append(str(error))
+
+    page.on("request", asked)
+    page.on("pageerror", went_wrong)
+    page.set_viewport_size(SIZE)
+    try:
+        yield desk
+    finally:
+        desk.close_all()
+        page.remove_listener("request", asked)
+        page.remove_listener("pageerror", went_wrong)
+        lab.end_kernels(folder.name)
     assert desk.requests == [], "the page asked another machine for something; a hangar has no net"
     assert desk.console_errors == [], "errors in the page's own scripts"
 
 
 @pytest.fixture
-def empty_desk(lab: Lab, browser: Browser, request: pytest.FixtureRequest) -> Iterator[Desk]:
-    """A page over an empty folder, for notebooks that the test writes itself."""
-    with a_desk(lab, browser, request.node.name) as desk:
+def empty_desk(lab: Lab, shared_page: Page, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """A desk over an empty folder, for notebooks that the test writes itself."""
+    with a_desk(lab, shared_page, request.node.name, shared=True) as desk:
         yield desk
 
 
 @pytest.fixture(scope="module")
-def run_once(lab: Lab, browser: Browser, made_folder: Path, request: pytest.FixtureRequest) -> Iterator[Desk]:
+def run_once(lab: Lab, shared_page: Page, made_folder: Path, request: pytest.FixtureRequest) -> Iterator[Desk]:
     """A notebook of the demo's folder, opened and run once for the tests of it; each leaves it as it found it."""
-    with a_desk(lab, browser, f"once {request.param}") as desk:
-        desk.folder.rmdir()
-        copy_working_folder(made_folder, desk.folder)
+    with a_desk(lab, shared_page, f"once {request.param}", shared=True) as desk:
+        fill(desk, made_folder)
         desk.open_notebook(request.param)
         desk.run_all()
         yield desk
@@ -200,7 +220,29 @@ def run_once(lab: Lab, browser: Browser, made_folder: Path, request: pytest.Fixt
 
 @pytest.fixture
 def desk(empty_desk: Desk, made_folder: Path) -> Desk:
-    """A page over this test's own copy of the demo's working folder: `desk.open_notebook("blade_angles")`."""
-    empty_desk.folder.rmdir()
-    copy_working_folder(made_folder, empty_desk.folder)
-    return empty_desk
+    """A desk over this test's own copy of the demo's working folder: `desk.open_notebook("blade_angles")`.
+
+    Its page is the one that the test before had; what a test changes of JupyterLab itself (a setting, a theme) it puts
+    back.
+    """
+    return fill(empty_desk, made_folder)
+
+
+@pytest.fixture
+def fresh_desk(lab: Lab, browser: Browser, made_folder: Path, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """The same with a page that nobody had before, loaded from its address as a builder does, and plain kernels."""
+    page = a_page(browser)
+    try:
+        with a_desk(lab, page, request.node.name, shared=False) as desk:
+            fill(desk, made_folder)
+            use_plain_kernels(desk.folder)
+            yield desk
+    finally:
+        page.context.close()
+
+
+def fill(desk: Desk, made_folder: Path) -> Desk:
+    """Put a copy of the demo's working folder in the place of the empty one."""
+    desk.folder.rmdir()
+    copy_working_folder(made_folder, desk.folder)
+    return desk

@@ -12,6 +12,13 @@ from typing import Any
 from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Locator, Page
 
+OWN = ("data:", "blob:", "chrome-extension:")
+"""What a page asks of the browser itself: the last is how Chromium shows a PDF."""
+PATIENCE = 30_000
+"""Milliseconds for what is waited for: a machine with much other work is slow, not wrong. Only a test that fails waits
+so long."""
+LOADING = 120_000
+"""The same for the whole page of JupyterLab, or a kernel."""
 SCREENSHOTS = Path(__file__).resolve().parent / "screenshots"
 OUTPUTS = ".jp-OutputArea"
 FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
@@ -51,6 +58,22 @@ RUN_ALL = """async () => {
   });
   return found;
 }"""
+# What was open goes as it stands, unsaved or not: nobody is asked. It goes last, because in an empty page JupyterLab
+# opens its launcher.
+OPEN = """async path => {
+  const app = window.jupyterapp;
+  const before = Array.from(app.shell.widgets('main'));
+  const put_away = widget => {
+    if (widget.isDisposed) return;
+    if (widget.context && widget.context.model) widget.context.model.dirty = false;
+    widget.dispose();
+  };
+  before.filter(widget => widget.context && widget.context.path === path).forEach(put_away);
+  if (path) await app.commands.execute('docmanager:open', {path});
+  before.forEach(put_away);
+  for (const button of document.querySelectorAll('.jp-Dialog button.jp-mod-accept')) button.click();
+}"""
+LOADED = "() => !!window.jupyterapp"
 RESTART = """async () => {
   const context = window.jupyterapp.shell.currentWidget.sessionContext;
   await context.session.kernel.restart();
@@ -106,7 +129,7 @@ class Lab:
         request = urllib.request.Request(
             f"{self.url}api/{path}", method=method, headers={"Authorization": f"token {self.token}"}
         )
-        with urllib.request.urlopen(request, timeout=30) as answer:
+        with urllib.request.urlopen(request, timeout=LOADING / 1000) as answer:
             body = answer.read()
         return json.loads(body) if body else None
 
@@ -144,21 +167,33 @@ class Desk:
     folder: Path
     requests: list[str] = field(default_factory=list)
     console_errors: list[str] = field(default_factory=list)
+    shared: bool = False
+    """Whether the page is one that tests have after each other: then a notebook opens in it as by a click in
+    JupyterLab, and the page is loaded only where it is not yet. Loading is most of what opening a notebook costs."""
 
     # opening and running
 
     def open_notebook(self, name: str) -> None:
-        """Open a notebook of the working folder (by its name, with or without its ending) and wait until it can run."""
+        """Open a notebook of the working folder (by its name, with or without its ending) and wait until it can run.
+
+        No other document stays open.
+        """
         found = [path for path in self.folder.rglob("*.ipynb") if name in (path.name, path.stem)]
         if len(found) != 1:
             raise AssertionError(f"{len(found)} notebooks are called {name!r} in {self.folder}")
         inside = found[0].relative_to(self.lab.root).as_posix()
+        if self.shared and self._loaded():
+            self.page.evaluate(OPEN, inside)
+            self.wait_ready()
+            return
         # a workspace of its own: otherwise the notebooks of the test before are opened again
         workspace = re.sub(r"\W+", "-", self.folder.name)
-        self.page.goto(f"{self.lab.url}lab/workspaces/{workspace}/tree/{inside}?token={self.lab.token}&reset")
+        self.page.goto(
+            f"{self.lab.url}lab/workspaces/{workspace}/tree/{inside}?token={self.lab.token}&reset", timeout=LOADING
+        )
         self.wait_ready()
 
-    def wait_ready(self, seconds: float = 60) -> None:
+    def wait_ready(self, seconds: float = LOADING / 1000) -> None:
         """Wait until the notebook in front has a kernel that has answered."""
         end, last = time.monotonic() + seconds, ""
         while time.monotonic() < end:
@@ -181,6 +216,17 @@ class Desk:
         self.page.evaluate(RESTART)
         self.wait_ready()
 
+    def close_all(self) -> None:
+        """Put away what is open in the page; one that does not answer any more is left for another to be loaded."""
+        try:
+            if self._loaded():
+                self.page.evaluate(OPEN, "")
+        except PlaywrightError:
+            self.page.goto("about:blank")
+
+    def _loaded(self) -> bool:
+        return self.page.url.startswith(self.lab.url) and bool(self.page.evaluate(LOADED))
+
     def save(self) -> None:
         self.page.evaluate("() => window.jupyterapp.shell.currentWidget.context.save()")
 
@@ -189,7 +235,7 @@ class Desk:
 
         JupyterLab shows what was last saved; `save` first to find the outputs again.
         """
-        self.page.reload()
+        self.page.reload(timeout=LOADING)
         self.wait_ready()
 
     # looking and typing
@@ -213,7 +259,9 @@ class Desk:
     def button(self, name: str) -> Locator:
         return self.outputs.get_by_role("button", name=name, exact=True)
 
-    def wait_text(self, text: str | re.Pattern[str], within: Locator | None = None, seconds: float = 10) -> Locator:
+    def wait_text(
+        self, text: str | re.Pattern[str], within: Locator | None = None, seconds: float = PATIENCE / 1000
+    ) -> Locator:
         """Wait until the text is to be seen in an output; a text, or a pattern."""
         found = (within or self.outputs).get_by_text(text).filter(visible=True).first
         found.wait_for(state="visible", timeout=seconds * 1000)
@@ -230,7 +278,7 @@ class Desk:
         elapsed: float = self.page.evaluate("() => window.rotorkitChange")
         return elapsed
 
-    def screenshot(self, name: str, of: Locator | None = None) -> Path:
+    def screenshot(self, name: str, of: Locator | Page | None = None) -> Path:
         """Keep a picture for looking at, in a folder that is not part of the project."""
         SCREENSHOTS.mkdir(exist_ok=True)
         path = SCREENSHOTS / f"{name}.png"
@@ -247,8 +295,9 @@ class Desk:
         assert size is not None
         style = self.page.add_style_tag(content=SEEN_BY_AXE)
         self.page.set_viewport_size({**size, "height": size["height"] + self.page.evaluate(SCROLLED, FRONT)})
-        self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
-        options = {"rules": {rule: {"enabled": False} for rule in rules_off}}
+        if not self.page.evaluate("() => !!window.axe"):
+            self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
+        options = {"rules": {rule: {"enabled": False} for rule in rules_off}, "resultTypes": ["violations"]}
         result = self.page.evaluate("([scope, options]) => axe.run({include: [[scope]]}, options)", [scope, options])
         self.page.set_viewport_size(size)
         style.evaluate("style => style.remove()")

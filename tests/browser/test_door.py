@@ -17,7 +17,8 @@ SEEN = f"{FRONT} .jp-Cell-outputArea"
 SAID = f"{FRONT} .rotorkit-say"
 
 
-def test_from_home_to_a_form_and_back(desk: Desk) -> None:
+def test_from_home_to_a_form_and_back(fresh_desk: Desk) -> None:
+    desk = fresh_desk
     page = desk.page
     page.set_viewport_size({"width": 1366, "height": 768})
     desk.open_notebook("home")
@@ -54,9 +55,13 @@ def test_from_home_to_a_form_and_back(desk: Desk) -> None:
     expect(page.get_by_label("Show the code").filter(visible=True)).to_be_checked()
     home.get_by_role("link", name="Anti-torque cable, left pedal").first.click()
     expect(desk.field("Dial reading")).to_have_value("27.5; 28; 27.5")
+    page.get_by_label("Show the code").filter(
+        visible=True
+    ).uncheck()  # the server keeps it, for the tests after this too
 
 
-def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) -> None:
+def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(fresh_desk: Desk) -> None:
+    desk = fresh_desk
     page = desk.page
     desk.open_notebook("cable_tension")
     desk.run_all()
@@ -97,7 +102,8 @@ def test_what_is_old_is_covered_and_the_page_comes_back_by_itself(desk: Desk) ->
     expect(page.locator(SAID)).to_contain_text("open the address that the program printed", timeout=30_000)
 
 
-def test_a_changed_notebook_asks_before_it_runs(desk: Desk) -> None:
+def test_a_changed_notebook_asks_before_it_runs(fresh_desk: Desk) -> None:
+    desk = fresh_desk
     place = desk.folder / "cable_tension.ipynb"
     notebook = json.loads(place.read_text("utf-8"))
     for cell in notebook["cells"]:

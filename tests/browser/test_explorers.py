@@ -5,11 +5,9 @@ import re
 import pytest
 from playwright.sync_api import Locator, expect
 
-from tests.browser.driver import FRONT, Desk
+from tests.browser.driver import FRONT, PATIENCE, Desk
 from tests.browser.test_notebooks import opened
 
-PATIENCE = 20_000
-"""Milliseconds: a busy machine is slow, not wrong."""
 # by notebook: the word in the labels, and what the picture is called
 EXPLORERS = {
     "hover_margin": {

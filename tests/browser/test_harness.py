@@ -1,8 +1,11 @@
 """The browser tests' own tools, proved on a notebook of a few lines: what they report is what a person would see."""
 
+import re
+import time
 from pathlib import Path
 
 import nbformat
+import psutil
 import pytest
 
 from tests.browser.driver import Desk
@@ -91,6 +94,26 @@ def test_an_error_in_a_cell_is_reported(empty_desk: Desk) -> None:
     assert any("ZeroDivisionError" in line for line in found)
     with pytest.raises(AssertionError, match="ZeroDivisionError"):
         desk.run_all()
+
+
+def test_a_kernel_is_interrupted_and_ended(empty_desk: Desk) -> None:
+    """That most of them are forks of one process changes nothing of it."""
+    desk = empty_desk
+    asleep = "import os, time\nprint('kernel', os.getpid(), flush=True)\ntime.sleep(120)"
+    desk.open_notebook(write(desk.folder, asleep))
+    desk.page.evaluate("() => void window.jupyterapp.commands.execute('notebook:run-all-cells')")
+    said = desk.wait_text(re.compile(r"kernel \d+")).inner_text()
+    (session,) = [one for one in desk.lab.ask("GET", "sessions") if one["path"].startswith(desk.folder.name)]
+    desk.lab.ask("POST", f"kernels/{session['kernel']['id']}/interrupt")
+    desk.wait_text(re.compile("KeyboardInterrupt"))
+    kernel = int(said.split()[1])
+    assert psutil.pid_exists(kernel)
+    desk.close_all()
+    desk.lab.end_kernels(desk.folder.name)
+    end = time.monotonic() + 20
+    while psutil.pid_exists(kernel) and time.monotonic() < end:
+        time.sleep(0.05)
+    assert not psutil.pid_exists(kernel)
 
 
 def test_accessibility_faults_are_found_where_they_are(empty_desk: Desk) -> None:

@@ -852,16 +852,23 @@ class TestPlainSigns:
         assert out.buffer.read() == b"9.5 deg +/- 0.2 deg, 3 lb/ft^2, 1 - 2, ?"
 
 
+@pytest.mark.parametrize(
+    ("fault", "code", "said"),
+    [
+        (RuntimeError("inside out"), 70, "a fault in rotorkit itself: RuntimeError: inside out"),
+        (MemoryError(), 71, "the computer's memory ran out"),
+    ],
+)
 def test_a_fault_of_our_own_is_told_in_a_line(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    fault: Exception, code: int, said: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     def broken() -> None:
-        raise RuntimeError("inside out")
+        raise fault
 
     app = cli._App(pretty_exceptions_enable=False)
     app.command()(broken)
     monkeypatch.setattr(sys, "argv", ["rotorkit"])
     with pytest.raises(SystemExit) as stopped:
         app()
-    assert stopped.value.code == 70
-    assert "a fault in rotorkit itself: RuntimeError: inside out" in capsys.readouterr().err
+    assert stopped.value.code == code
+    assert said in capsys.readouterr().err

@@ -14,6 +14,7 @@ from typer.testing import CliRunner
 from rotorkit.cli import app
 from rotorkit.dossier.blocks import Heading, Paragraph, Together
 from rotorkit.dossier.class_set import class_documents
+from rotorkit.dossier.pdf import pdf_of
 from rotorkit.edges import clock
 from rotorkit.teach.classes import (
     ANSWERS_FILE,
@@ -284,6 +285,7 @@ def test_the_papers_and_the_command(tmp_path: Path) -> None:
             assert f": {answer}" in key.replace("\u00a0", " ")
             assert f": {answer}" not in questions
     sheets, _ = class_documents(made, clock.now())
+    assert pdf_of(sheets, clock.now()).startswith(b"%PDF")  # its first piece is nothing but the title
     assert sum(isinstance(block, Heading) for block in sheets.blocks) == 2
     first = next(block for block in sheets.blocks if isinstance(block, Together))
     assert any(isinstance(block, Paragraph) for block in first.blocks)

@@ -3,6 +3,7 @@
 import contextlib
 import math
 import random
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -24,6 +25,7 @@ from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.teach.otherwise import misread, otherwise
 from rotorkit.teach.slips import Diagnosis, Other, diagnose, diagnose_figure
 from rotorkit.teach.tables import with_a_wrong_row
+from tests.benchmarks.slips_table import written
 
 TIP = {"rotor_speed": "500 rpm", "rotor_radius": "12.5 ft"}
 OMEGA = 500 * 2 * math.pi / 60
@@ -380,3 +382,17 @@ def test_a_neighbouring_row_of_the_power_table() -> None:
 def test_a_neighbouring_row_of_materials_and_places(check: str, key: str, place: str) -> None:
     """A row that makes a difference is named when the figure that it gives is typed."""
     assert told_rows(Folder(demo_folder()).check(check).made(), AIRCRAFT, key, place)
+
+
+def test_how_often_a_slip_is_found_stands_in_one_place() -> None:
+    """The benchmark's table, which the docs take as it stands."""
+    checkout = Path(__file__).resolve().parents[2]
+    assert "```{include} generated/slips_found.md" in (checkout / "docs/pages/validation.md").read_text("utf-8")
+    assert '"benchmarks" / "slips_found.md"' in (checkout / "docs/generate.py").read_text("utf-8")
+    row = {"cases": 200, "found": 190, "first": 150, "said": 300, "sure": 90, "wrong": 3}
+    part = {"what": "a try", "rows": {"one": row, "two": row}, "right": 7, "alarms": 0, "at_random": 5, "claimed": 1}
+    text = written({"formulas": [part, part]})
+    assert "| every formula, one slip (wanted: 95 % found) | 400 | 95.0 % | 75.0 % | 1.5 | 180 | 6 |" in text
+    assert "Sure and wrong: 12 of 800, 1.5 % (wanted: 2 % at most). What was gone through: a try." in text
+    kept = (checkout / "tests/benchmarks/slips_found.md").read_text("utf-8")
+    assert kept.splitlines()[:2] == text.splitlines()[:2]

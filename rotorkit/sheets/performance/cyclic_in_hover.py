@@ -351,7 +351,7 @@ class _Working(Working):
             self.missing.append("a loading inside the envelopes")
         close = [name for way in WAYS for name in self._judge(way, judged)]
         if close:
-            self.say_to_do(f"Do not lift it so until that is settled: {', '.join(dict.fromkeys(close))}.", "remaining.")
+            self.say_to_do(f"Not to be flown until that is settled: {', '.join(dict.fromkeys(close))}.", "remaining.")
         self._attitudes(judged)
         self.compare("Cyclic remaining")
         self.pictures += self._picture(held)
