@@ -63,7 +63,8 @@ class BoardRow:
 
     job: its title in words. why: the reason it is needed. word: one of `WORDS`. verdict: the verdict as saved, "" where
     never done. causes: why it is stale, in words. notes: what to know besides. entry: what stands for it, or None.
-    missing: the parts of the job that are not there.
+    missing: the parts of the job that are not there. waiting: whether readings of it, in a draft or in the readings
+    file, wait only to be saved.
     check, sheet: names, to open the right form by; check is "" where no check of that name or sheet is known yet.
     """
 
@@ -77,6 +78,7 @@ class BoardRow:
     check: str = ""
     sheet: str = ""
     missing: tuple[str, ...] = ()
+    waiting: bool = False
 
     @property
     def done(self) -> bool:
@@ -97,6 +99,8 @@ class BoardRow:
         """What to do next, in words; empty where the job is done."""
         if self.word == STALE:
             return "open it, measure again wherever an instrument or a reading is in doubt, and save it again"
+        if self.word == NEVER_DONE and self.waiting:
+            return "open it, look its readings over, and save it"
         if self.word == UNDONE and self.missing:
             return missing_words(self.missing).rstrip(".")
         if self.entry is not None and self.word in (OUT_OF_LIMITS, TOO_CLOSE) and self.entry.outcome.told_to_do:
@@ -312,8 +316,9 @@ def _never(
     notes = []
     check = next((name for name in known if name in checks), "")
     sheet = checks[check].sheet if check else need.sheet
+    waiting = stand[check].not_proved if check else []
     if check:
-        notes += stand[check].not_proved
+        notes += waiting
     elif need.check:
         notes.append(f"no check is called {need.check} yet: is the name in the aircraft file the one you mean?")
     try:
@@ -321,7 +326,15 @@ def _never(
     except SheetError as problem:
         title = need.name
         notes.append(str(problem))
-    return BoardRow(title, need.why, NEVER_DONE, notes=tuple(notes), check=check or need.check, sheet=sheet)
+    return BoardRow(
+        title,
+        need.why,
+        NEVER_DONE,
+        notes=tuple(notes),
+        check=check or need.check,
+        sheet=sheet,
+        waiting=bool(waiting),
+    )
 
 
 def _title(need: Need, aircraft: Aircraft) -> str:

@@ -32,7 +32,8 @@ def test_before_anything_is_saved(bench: Bench) -> None:
     assert {row.word for _, row in found.rows} == {NEVER_DONE}
     assert all(row.why for _, row in found.rows)
     first = row(found, "Tail rotor")
-    assert (first.check, first.sheet, first.todo) == ("tail_rotor_angles", "blade_angles", "do it and save it")
+    assert (first.check, first.sheet, first.todo) == ("tail_rotor_angles", "blade_angles", first.todo)
+    assert first.todo == "open it, look its readings over, and save it", "they wait in the readings file"
     assert first.notes == ("its readings are in the readings file, but not saved to the record",)
     assert found.sentence.startswith("Next: First engine run: 10 of 10 jobs need work (")
     assert not bench.record.path.exists()
