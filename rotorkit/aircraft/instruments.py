@@ -46,11 +46,16 @@ MEASURES: dict[str, Any] = {
 """What an instrument can measure, and the kind of its reading."""
 
 
+CABLE_DIAMETERS = ("1/32 in", "1/2 in")
+"""Of a control cable, the thinnest and the thickest: what is typed in millimetres with three decimals, as 3.175 mm is
+for 1/8 in, can then be nothing else."""
+
+
 class GaugeTable(Section):
     """One column of a tension gauge's calibration: for one riser and one cable size."""
 
     riser: NeededText
-    cable_diameter: Annotated[Reading, Entry(Length, ("in", "mm"))]
+    cable_diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=CABLE_DIAMETERS)]
     rows: list[tuple[float, str]] = Field(
         description="pairs of dial reading and tension, as the gauge's table gives them"
     )

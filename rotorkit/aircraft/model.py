@@ -28,7 +28,7 @@ from rotorkit.aircraft.entries import (
     Section,
     needed,
 )
-from rotorkit.aircraft.instruments import Instrument
+from rotorkit.aircraft.instruments import CABLE_DIAMETERS, Instrument
 from rotorkit.aircraft.loading import LoadingFigures
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.aircraft.performance_figures import (
@@ -225,7 +225,7 @@ class Cable(Figures):
     """
 
     title: NeededText = needed()
-    diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("1/32 in", "1/2 in"))] = needed()
+    diameter: Annotated[Reading, Entry(Length, ("in", "mm"), physical=CABLE_DIAMETERS)] = needed()
     construction: Literal["7x7", "7x19", "1x19"] = needed()
     steel: Literal["carbon steel", "corrosion-resistant steel"] = needed()
     length: Annotated[Reading, Entry(Length, ("in", "mm"), physical=("6 in", "60 ft"))] = needed()

@@ -416,6 +416,16 @@ class TestSetValues:
         ) == (before + 1)
 
 
+    def test_an_eighth_of_an_inch_in_millimetres(self, file: Path) -> None:
+        """3.175 mm can be nothing else for a cable; of a rotor's radius it is asked whether 3,175 mm are meant."""
+        file.write_text(DEMO.replace('diameter = "1/8 in"', 'diameter = "3.175 mm"'), encoding="utf-8")
+        (table, *_) = load_aircraft(file).instruments["tension_gauge"].tables
+        assert table.cable_diameter.to("inch").magnitude == pytest.approx(0.125)
+        file.write_text(DEMO.replace('radius = "11 ft 8 in"', 'radius = "3.175 mm"'), encoding="utf-8")
+        with pytest.raises(AircraftFileError, match="can be meant in two ways"):
+            load_aircraft(file)
+
+
 class TestFilesAsEditorsLeaveThem:
     def test_no_file(self, tmp_path: Path) -> None:
         with pytest.raises(
