@@ -41,7 +41,7 @@ from rotorkit.quantities import (
 from rotorkit.quantities.foreign import si_value
 from rotorkit.quantities.pint_inside import is_own, is_quantity, units_of
 from rotorkit.quantities.registry import scales_of
-from rotorkit.quantities.saying import unit_text
+from rotorkit.quantities.saying import unit_of_size, unit_text
 
 if TYPE_CHECKING:
     from rotorkit.formula.contract import Argument
@@ -259,7 +259,7 @@ def _as_given(typed: Any, argument: Argument, unit: tuple[str, str] | None, syst
         shown = typed.shown_unit(system) if typed.unit is not None or not unit else shown
     else:
         si = float(si_value(typed, kind)) if is_quantity(typed) else float(typed)
-    shown = kind.shown(system) if shown is None else shown
+    shown = unit_of_size(kind, si, system) if shown is None else shown
     label, is_si = unit_label(shown, kind), unit_label(shown, kind) == unit_label(kind.si, kind)
     return _Given(_figure(float(in_unit(si, shown, kind)), DIGITS_TYPED), label, unit_factor(shown, kind), is_si)
 

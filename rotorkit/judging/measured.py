@@ -30,6 +30,7 @@ from rotorkit.quantities import (
     written_share,
 )
 from rotorkit.quantities.bare import held, taken
+from rotorkit.quantities.saying import unit_of_size
 
 __all__ = [
     "COVERAGE",
@@ -152,7 +153,7 @@ class Measured:
         """The unit to say this in: its own where it has one for the system, else the kind's."""
         if isinstance(self.unit, tuple):
             return str(self.unit[1] if system == "metric" else self.unit[0])
-        return self.unit if self.unit is not None else self.kind.shown(system)
+        return self.unit if self.unit is not None else unit_of_size(self.kind, self.si, system)
 
     def shown_in(self, unit: Any) -> Measured:
         """The same, to be said in `unit` (text, or a pair for us and metric)."""

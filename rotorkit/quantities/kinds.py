@@ -99,7 +99,7 @@ Energy = Annotated[Quantity, Kind("an energy", "J", "BTU", "kJ", "20 kJ", pound=
 Power = Annotated[Quantity, Kind("a power", "W", "hp", "kW", "138 hp", pound="force")]
 Pressure = Annotated[Quantity, Kind("an absolute pressure", "Pa", "inHg", "hPa", "29.92 inHg", 0, "force")]
 GaugePressure = Annotated[
-    Quantity, Kind("a gauge pressure", "Pa", "psi", "kPa", "75 psi", pound="force", flavour="gauge pressure")
+    Quantity, Kind("a gauge pressure", "Pa", "psi", "bar", "75 psi", pound="force", flavour="gauge pressure")
 ]
 Stress = Annotated[Quantity, Kind("a stress", "Pa", "psi", "MPa", "12,000 psi", pound="force")]
 Density = Annotated[Quantity, Kind("a density", "kg/m^3", "slug/ft^3", "kg/m^3", "1.225 kg/m^3", minimum=0)]

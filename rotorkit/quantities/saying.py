@@ -42,6 +42,9 @@ COUNTERPART_OF_PRODUCT: dict[str, dict[Any, str]] = {
     },
 }
 """The same for a product: 3 lb·in of a blade's span moment are 0.03456 kg·m, where an ounce inch is so many g·mm."""
+SMALL: dict[str, tuple[float, str]] = {"bar": (10_000.0, "kPa")}
+"""Of a unit that a kind is shown in: below which SI value the trade takes a smaller one, and which. Oil, fuel and
+compression are said in bar, the drop of the air across a cylinder in kPa (common practice, no source)."""
 # the order in which the trade names the units of a product: lbf·in, slug·ft², kW·h, kg·K
 FIRST_NAMED = (
     *(re.compile(name) for name in ("newton|force_", "watt|horsepower", "pascal|joule", "gram|slug|pound|ounce")),
@@ -139,6 +142,8 @@ def _expressed(quantity: Any, unit: str | None, system: str, kind: Kind | None, 
         as_typed, unit = False, unit or kind.shown(system)
     if unit is None and not as_typed:
         unit = _unit_for(units, kind, system)
+        if unit is not None and unit in SMALL:
+            unit = unit_of_size(kind, si_value(quantity, kind), system)
     if unit is None:
         return quantity.magnitude, unit_text(units)
     return in_unit(si_value(quantity, kind), unit, kind), unit_label(unit, kind)
@@ -156,6 +161,18 @@ def _unit_for(units: Any, kind: Kind, system: str) -> str | None:
             return COUNTERPART[system][names[0]] + ("" if power == 1 else f"^{power:g}")
         return COUNTERPART_OF_PRODUCT[system].get(frozenset(units.items()), kind.shown(system))
     return None
+
+
+def unit_of_size(kind: Kind, si: Any, system: str) -> str:
+    """The unit that a value of a kind is shown in where it has none of its own: the kind's, and for a small value, such
+    as a gauge pressure below 0.1 bar, the smaller unit that the trade takes. si: in SI units; of an array the largest.
+    """
+    unit = kind.shown(system)
+    bound, smaller = SMALL.get(unit, (0.0, unit))
+    if not bound:
+        return unit
+    greatest = float(abs(si).max()) if getattr(si, "shape", ()) else abs(float(si))
+    return smaller if 0.0 < greatest < bound else unit
 
 
 def unit_for_display(unit: str, kind: Kind, system: str | None = None) -> str:
@@ -255,5 +272,6 @@ __all__ = [
     "say",
     "unit_for_display",
     "unit_label",
+    "unit_of_size",
     "use_display",
 ]

@@ -21,7 +21,7 @@ from rotorkit.sources import cautions
 __all__ = ["Compression", "CylinderRow"]
 
 _INCHES = ("in", "mm")
-_PSI = ("psi", "kPa")
+_PSI = ("psi", "bar")
 Orifice = Literal["not looked at", "0.040 in", "0.060 in"]
 GAUGE = Entry(GaugePressure, _PSI, ("0 psi", "120 psi"), ("20 psi", "90 psi"))
 ORIFICES = Choice(options=(NOT_LOOKED_AT, "0.040 in", "0.060 in"))

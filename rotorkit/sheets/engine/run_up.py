@@ -27,7 +27,7 @@ from rotorkit.sources import cautions
 __all__ = ["Alone", "RunUp"]
 
 _RPM = ("rpm", "rpm")
-_PSI = ("psi", "kPa")
+_PSI = ("psi", "bar")
 _F = ("°F", "°C")
 _S = ("s", "s")
 SPEED = Entry(RotationRate, _RPM, ("100 rpm", "12000 rpm"), ("500 rpm", "4000 rpm"), by="tachometer", repeats=True)
