@@ -36,6 +36,9 @@ def class_set(
         list[str] | None,
         typer.Option("--ask", metavar="NAME", help="An exercise, or a lesson for all of its own; may be repeated."),
     ] = None,
+    metric: Annotated[
+        bool, typer.Option("--metric", help="Numbers in metric units; without it those of the aircraft file here.")
+    ] = False,
     no_pdf: Annotated[bool, typer.Option("--no-pdf", help="Only HTML pages.")] = False,
 ) -> None:
     """Make exercises for a class, each student with numbers of their own; or mark what came back.
@@ -47,7 +50,7 @@ def class_set(
     if len(named) == 2 and named[0] == MARK:
         _mark(Path(named[1]))
     elif len(named) == 1 and students:
-        _make(Path(named[0]), students, seed, ask or [], not no_pdf)
+        _make(Path(named[0]), students, seed, ask or [], not no_pdf, metric)
     elif len(named) == 1:
         fail(f"how many students? Write  {typed('class')} {quoted(Path(named[0]))} --students 12, or to mark a class  "
              f"{typed('class')} {MARK} {quoted(Path(named[0]))}")  # fmt: skip
@@ -55,13 +58,13 @@ def class_set(
         fail(f"name one folder: {typed('class')} DIR --students N, or {typed('class')} {MARK} DIR")
 
 
-def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool) -> None:
+def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool, metric: bool) -> None:
     from rotorkit.dossier import DossierError
     from rotorkit.dossier.class_set import write_class_papers
     from rotorkit.teach.classes import ANSWERS_FILE, CLASS_FILE, ClassError, make_class
 
     try:
-        made = make_class(folder, students, seed, ask)
+        made = make_class(folder, students, seed, ask, "metric" if metric or _metric_here() else "us")
         files, why = write_class_papers(made, folder, pdf)
     except (ClassError, DossierError) as problem:
         fail(str(problem))
@@ -74,6 +77,17 @@ def _make(folder: Path, students: int, seed: str, ask: list[str], pdf: bool) -> 
     say(f"When they are back: {typed('class')} {MARK} {quoted(folder)}")
     if why:
         fail(f"no PDF of all of it: {why}")
+
+
+def _metric_here() -> bool:
+    """Whether the aircraft file of the folder that the command is given in asks for metric units."""
+    from rotorkit.aircraft import AircraftFileError
+    from rotorkit.folder.checks import Folder
+
+    try:
+        return Folder.here().aircraft.aircraft.display == "metric"
+    except AircraftFileError:  # no file, or a faulty one: that is for other commands to tell
+        return False
 
 
 def _mark(folder: Path) -> None:

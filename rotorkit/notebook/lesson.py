@@ -6,7 +6,7 @@ Every answer is kept for the learner who is named (`rotorkit.teach.progress`), b
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -24,11 +24,17 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import use_display
 from rotorkit.sources import HOW_KNOWN, Citation
 from rotorkit.teach.exercise import Attempt, Mark, Posed
+from rotorkit.teach.in_units import worded
 from rotorkit.teach.lesson import Lesson, lesson_named, lessons_in_order
 from rotorkit.teach.progress import Progress, ProgressError
 
 __all__ = ["LessonPage", "Question", "course_page", "open_lesson"]
 
+IN_US_UNITS = (
+    "This example stays in the US units in which it was published, so that you can compare it with its source. You may "
+    "answer in any unit. The exercises further down are in your own units."
+)
+"""Said of a published example in a metric folder."""
 NAMELESS = "No name yet: your answers are marked but not kept."
 
 
@@ -157,7 +163,7 @@ class LessonPage(Guarded):
         head = (
             f"<p><b>When you have finished:</b> {words.escape(lesson.goal)}</p><p>About {lesson.minutes} minutes.</p>"
         )
-        text = "".join(f"<p>{words.escape(one)}</p>" for one in lesson.words)
+        text = "".join(f"<p>{words.escape(one)}</p>" for one in self._worded(lesson.words))
         who = boxed([self.name, self.how_far], "rotorkit-answer")
         return self._shown([widgets.HTML(pages.framed(head)), who, self.trouble, widgets.HTML(pages.framed(text))])
 
@@ -166,7 +172,10 @@ class LessonPage(Guarded):
         """The picture with its sliders, and what to look for."""
         self.explorer = Explorer(self.lesson.picture, self.folder)
         return self._shown(
-            [self.explorer.box, widgets.HTML(pages.framed(words.listed(self.lesson.look_for, ordered=True)))]
+            [
+                self.explorer.box,
+                widgets.HTML(pages.framed(words.listed(self._worded(self.lesson.look_for), ordered=True))),
+            ]
         )
 
     @property
@@ -177,6 +186,8 @@ class LessonPage(Guarded):
             f"<h3>{words.escape(example.title)}</h3><p>{words.escape(example.story)}</p>"
             f"<p>From: {words.escape(said(example.source))}</p>"
         )
+        if self.system == "metric" and example.stays_in_us:
+            head += f"<p>{words.escape(IN_US_UNITS)}</p>"
         return self._shown([widgets.HTML(pages.framed(head)), *(one.box for one in self.steps)])
 
     @property
@@ -192,9 +203,12 @@ class LessonPage(Guarded):
     def learned(self) -> Page:
         """What we have learned, and where it comes from."""
         return Page(
-            words.listed(self.lesson.learned)
+            words.listed(self._worded(self.lesson.learned))
             + f"<p><b>Sources</b></p>{words.listed(said(one) for one in self.lesson.sources)}"
         )
+
+    def _worded(self, sentences: Iterable[str]) -> list[str]:
+        return [worded(one, self.system) for one in sentences]
 
     def _shown(self, children: list[Any]) -> Any:
         return boxed([widgets.HTML(STYLE), *children], "rotorkit-form", "rotorkit-lesson", upright=True)

@@ -28,6 +28,7 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.quantities import QuantityError
 from rotorkit.sources import cautions
 from rotorkit.teach.exercise import Mark, Posed, exercises
+from rotorkit.teach.in_units import in_units_of
 from rotorkit.teach.lesson import exercise_in_course, lessons_in_order, posed_in_course
 
 __all__ = [
@@ -74,20 +75,23 @@ class ClassError(ValueError):
 class ClassSet:
     """A class. students: their names; questions: names of exercises; seed: of all its numbers; secret: what the
     notebooks' marks are made with, empty in a class of before there were any; numbers: of each student, question by
-    question, the given numbers as they were asked, so that a later version marks what an earlier one asked."""
+    question, the given numbers as they were asked, so that a later version marks what an earlier one asked; units: the
+    display system, "us" or "metric", that the numbers are in."""
 
     students: tuple[str, ...]
     questions: tuple[str, ...]
     seed: str
     secret: str = field(default="", compare=False, repr=False)
     numbers: Mapping[str, Sequence[Mapping[str, str]]] = field(default_factory=dict, compare=False, repr=False)
+    units: str = "us"
 
     def posed(self, student: str, question: str) -> Posed:
         """A student's question, with the student's own numbers. Raises `QuantityError` for an unknown question."""
         kept = self.numbers.get(student)
         if kept is None:
-            return posed_in_course(question, f"{self.seed} {student}")
-        return Posed(question, "", exercise_in_course(question), kept[self.questions.index(question)])
+            return posed_in_course(question, f"{self.seed} {student}", self.units)
+        asked = in_units_of(exercise_in_course(question), self.units)
+        return Posed(question, "", asked, kept[self.questions.index(question)])
 
     def mark_of(self, student: str) -> str:
         """What a student's notebook bears: that it is of this class and of this student."""
@@ -187,7 +191,9 @@ class Marked:
                    str(one.points), slips, said, one.source]  # fmt: skip
 
 
-def make_class(folder: Path | str, students: int, seed: str, questions: Sequence[str] = ()) -> ClassSet:
+def make_class(
+    folder: Path | str, students: int, seed: str, questions: Sequence[str] = (), units: str = "us"
+) -> ClassSet:
     """Make a class's folder: who and what, a notebook for each student, a file for answers on paper.
 
     Parameters
@@ -200,6 +206,8 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
         Of all numbers: the same seed makes the same numbers again; empty for one by chance, which nobody can guess.
     questions
         Names of exercises (``SHEET.NAME``), or of lessons for all of a lesson's; by default one of each first lesson.
+    units
+        The display system, "us" or "metric", that the numbers are given in; an answer may be typed in any unit.
 
     Returns
     -------
@@ -217,9 +225,9 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise ClassError(f"{folder} exists already and is not empty: name a new folder")
     names = tuple(f"student-{number:0{max(2, len(str(students)))}}" for number in range(1, students + 1))
-    drawn = ClassSet(names, questions_of(questions), seed if seed.strip() else secrets.token_hex(16))
+    drawn = ClassSet(names, questions_of(questions), seed if seed.strip() else secrets.token_hex(16), units=units)
     numbers = {student: [dict(drawn.posed(student, name).given) for name in drawn.questions] for student in names}
-    made = ClassSet(drawn.students, drawn.questions, drawn.seed, secrets.token_hex(16), numbers)
+    made = ClassSet(drawn.students, drawn.questions, drawn.seed, secrets.token_hex(16), numbers, units)
     try:
         (folder / NOTEBOOKS).mkdir(parents=True)
         for student in names:
@@ -231,7 +239,7 @@ def make_class(folder: Path | str, students: int, seed: str, questions: Sequence
         said = {
             "for": "for the instructor only: every number, and so every answer, follows from this file",
             "students": made.students, "questions": made.questions, "seed": made.seed, "secret": made.secret,
-            "numbers": made.numbers,
+            "numbers": made.numbers, "units": made.units,
         }  # fmt: skip
         (folder / CLASS_FILE).write_text(json.dumps(said, indent=1) + "\n", encoding="utf-8")
     except OSError as problem:
@@ -285,7 +293,7 @@ def read_class(folder: Path | str) -> ClassSet:
         said = json.loads(file.read_text(encoding="utf-8"))
         made = ClassSet(
             tuple(map(str, said["students"])), tuple(map(str, said["questions"])), str(said["seed"]),
-            str(said.get("secret", "")), _numbers_in(said),
+            str(said.get("secret", "")), _numbers_in(said), "metric" if said.get("units") == "metric" else "us",
         )  # fmt: skip
     except FileNotFoundError:
         raise ClassError(f"there is no {CLASS_FILE} in {folder}: name the folder that  rotorkit class  made") from None

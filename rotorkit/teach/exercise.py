@@ -28,10 +28,13 @@ from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import compare_by_hand, near_to
 from rotorkit.judging.measured import Measured, difference_si
-from rotorkit.quantities import Kind, QuantityError, in_unit, read, unit_factor, unit_label
+from rotorkit.quantities import Kind, QuantityError, Reading, display_system, in_unit, read, unit_factor, unit_label
+from rotorkit.quantities.pint_inside import units_of
+from rotorkit.quantities.spelled_units import unit_container
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type, sheets_in_order
 from rotorkit.sheets.exercises import Exercise, Range
+from rotorkit.teach.in_units import carried, in_units_of, kinds_of
 from rotorkit.teach.slips import Diagnosis, diagnose, diagnose_figure, right_figure
 
 __all__ = ["STAGES", "Attempt", "Exercise", "Mark", "Posed", "Range", "exercises", "of_sheet", "posed", "posed_of"]
@@ -164,7 +167,7 @@ class Posed:
         diagnosis = self._diagnosed(text, right)
         near = off <= asked / 2 * (1 + 1e-6)
         step = difference_si(abs(reading.step), kind)
-        fine = step <= self._step(as_written=True) * (1 + 1e-9) or self._as_many_digits(reading.si, step)
+        fine = step <= self._step(as_written=True) * (1 + 1e-9) or self._as_many_digits(reading, step)
         if (near or diagnosis.agreement.word == "agrees") and fine:
             return Mark("right", f"{reading.understood} is right.")
         if diagnosis.good or near:
@@ -210,13 +213,18 @@ class Posed:
         place = math.floor(math.log10(number)) - one.digits + 1 if number else -one.digits
         return float(10.0**place * unit_factor(one.unit, right.kind))
 
-    def _as_many_digits(self, si: float, step: float) -> bool:
+    def _as_many_digits(self, reading: Reading, step: float) -> bool:
         """Whether an answer in another unit has as many digits as were asked for: 34.7 °C for 62.4 °F. Of a scale that
-        begins elsewhere (°F for °C) digits cannot be counted so."""
+        begins elsewhere (194 °F for 90.0 °C) they are counted as typed."""
         one, kind = self.exercise, self.kind
-        if not step or float(in_unit(0.0, one.unit, kind)) != 0:
+        if not step:
             return False
-        return bool(abs(si) / step * (1 + 1e-9) >= 10.0 ** (one.digits - 1))
+        si = abs(reading.si)
+        if float(in_unit(0.0, one.unit, kind)) != 0:
+            if units_of(reading.value) == unit_container(one.unit, kind):
+                return False  # in the unit asked for the place counts
+            si, step = abs(float(reading.value.magnitude)), abs(float(reading.step.magnitude))
+        return bool(si / step * (1 + 1e-9) >= 10.0 ** (one.digits - 1))
 
     def _diagnosed(self, text: str, right: Measured) -> Diagnosis:
         one = self.exercise
@@ -266,6 +274,7 @@ class Attempt:
 
 WRITTEN = (
     (re.compile(r"(?<=\d) deg\b"), "°"),
+    (re.compile(r"\bdeg(?=[CF]\b)"), "°"),
     (re.compile(r"\blb\*(in|ft)\b"), r"\1·lb"),
     (re.compile(r"\*"), "·"),
     (re.compile(r"\^2"), "²"),
@@ -274,6 +283,8 @@ WRITTEN = (
 )
 """What is typed of a figure and its unit, and how a person writes it."""
 UNITS = {
+    "m": "metres",
+    "mm": "millimetres",
     "degF": "°F",
     "degC": "°C",
     "in": "inches",
@@ -303,20 +314,27 @@ def _own(sheet: type[Sheet]) -> tuple[Exercise, ...]:
     return tuple(vars(sheet).get("exercises", ()))
 
 
-def posed(name: str, seed: int | str) -> Posed:
-    """An exercise with the numbers of a seed. Raises `QuantityError` for an unknown name."""
+def posed(name: str, seed: int | str, system: str | None = None) -> Posed:
+    """An exercise with the numbers of a seed, in the units of a display system, "us" or "metric" (default: the one in
+    force). Raises `QuantityError` for an unknown name."""
     known = exercises()
     if name not in known:
         raise QuantityError(f"no exercise is called {name!r:.60}: there are {', '.join(known)}")
-    return posed_of(name, known[name], seed)
+    return posed_of(name, known[name], seed, system)
 
 
-def posed_of(name: str, exercise: Exercise, seed: int | str) -> Posed:
-    """An exercise that need not be a sheet's, with the numbers of a seed. name: what it is called by who asks."""
+def posed_of(name: str, exercise: Exercise, seed: int | str, system: str | None = None) -> Posed:
+    """An exercise that need not be a sheet's, with the numbers of a seed, in the units of a display system (default:
+    the one in force). name: what it is called by who asks."""
+    system = display_system() if system is None else system
+    asked, kinds = in_units_of(exercise, system), kinds_of(exercise)
     draw = random.Random(f"{name} {seed}")
     for _ in range(MOST_DRAWS):
-        given = {key: _drawn(one, draw) if isinstance(one, Range) else one for key, one in exercise.given.items()}
-        made = Posed(name, str(seed), exercise, given)
+        given = {
+            key: carried(_drawn(one, draw), one.step, kinds.get(key), system) if isinstance(one, Range) else one
+            for key, one in asked.given.items()
+        }
+        made = Posed(name, str(seed), asked, given)
         if _suits(made):
             return made
     raise TypeError(f"exercise {name}: no numbers of its ranges suit")

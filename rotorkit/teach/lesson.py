@@ -21,6 +21,7 @@ from rotorkit.sheets.exercises import Exercise
 from rotorkit.sheets.exploring.knobs import Exploration
 from rotorkit.sources import Citation
 from rotorkit.teach.exercise import Posed, exercises, posed_of
+from rotorkit.teach.in_units import stays_in_us
 
 __all__ = ["Example", "Lesson", "Step", "exercise_in_course", "lesson_named", "lessons_in_order", "posed_in_course"]
 
@@ -36,8 +37,8 @@ class Step:
 
     @property
     def posed(self) -> Posed:
-        """The step as a question."""
-        return posed_of(f"step.{self.exercise.name}", self.exercise, "")
+        """The step as a question, in the units in which its source prints it."""
+        return posed_of(f"step.{self.exercise.name}", self.exercise, "", "us")
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,11 @@ class Example:
     story: str
     source: Citation
     steps: tuple[Step, ...]
+
+    @property
+    def stays_in_us(self) -> bool:
+        """Whether it gives or asks for something in US units: a published figure is asked for as it is printed."""
+        return any(stays_in_us(step.exercise) for step in self.steps)
 
 
 @dataclass(frozen=True)
@@ -82,11 +88,12 @@ class Lesson:
         own = {f"{self.name}.{one.name}": one for one in self.own}
         return {name: known[name] for name in self.asked} | own
 
-    def posed(self, name: str, seed: int | str) -> Posed:
-        """One of its exercises with the numbers of a seed. Raises `QuantityError` for a name that is none of them."""
+    def posed(self, name: str, seed: int | str, system: str | None = None) -> Posed:
+        """One of its exercises with the numbers of a seed, in the units of a display system (default: the one in
+        force). Raises `QuantityError` for a name that is none of them."""
         if name not in self.exercises:
             raise QuantityError(f"the lesson {self.name!r} has no exercise {name!r:.60}: {', '.join(self.exercises)}")
-        return posed_of(name, self.exercises[name], seed)
+        return posed_of(name, self.exercises[name], seed, system)
 
 
 @functools.cache
@@ -111,12 +118,13 @@ def lesson_named(name: str) -> Lesson:
     )
 
 
-def posed_in_course(name: str, seed: int | str) -> Posed:
-    """An exercise of a sheet or of a lesson, by its name, with the numbers of a seed.
+def posed_in_course(name: str, seed: int | str, system: str | None = None) -> Posed:
+    """An exercise of a sheet or of a lesson, by its name, with the numbers of a seed, in the units of a display system
+    (default: the one in force).
 
     Raises `QuantityError` for an unknown name.
     """
-    return posed_of(name, exercise_in_course(name), seed)
+    return posed_of(name, exercise_in_course(name), seed, system)
 
 
 def exercise_in_course(name: str) -> Exercise:

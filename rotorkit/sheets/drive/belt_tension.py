@@ -131,8 +131,8 @@ class BeltTension(Sheet):
                 "span": Range("22.0 in", "26.0 in", "0.1 in"),
             },
             hints=(
-                "Pounds per foot are a mass: turn them into slugs before using them with a force, and inches into "
-                "feet.",
+                "{Pounds per foot are a mass: turn them into slugs before using them with a force, and inches into "
+                "feet.|Kilograms per metre, metres and hertz together give newtons: millimetres into metres first.}",
                 "Four times mass per length, times length squared, times frequency squared.",
             ),
             sign=1,

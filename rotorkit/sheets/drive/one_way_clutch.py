@@ -136,7 +136,10 @@ class OneWayClutch(Sheet):
                 "race_radius": Range("1.20 in", "1.60 in", "0.05 in"),
                 "wedge_angle": "7 deg",
             },
-            hints=("Take the torque in inches first.", "The tangent of 3.5 degrees is 0.0612."),
+            hints=(
+                "Turn the torque into {pound-inches|newton millimetres} first.",
+                "The tangent of 3.5 degrees is 0.0612.",
+            ),
             sign=1,
         ),
     )

@@ -114,11 +114,11 @@ class ShaftConnections(Sheet):
             given={
                 "torque": Range("150 lbf*ft", "240 lbf*ft", "5 lbf*ft"),
                 "shaft_diameter": Range("1.25 in", "1.75 in", "0.05 in"),
-                "width": "0.25 in",
+                "width": "0.25 in|6 mm",
                 "length": Range("1.3 in", "1.9 in", "0.1 in"),
             },
             hints=(
-                "Take the torque in inches first.",
+                "{Turn the torque into pound-inches|Turn the torque into newton millimetres} first{.|: N/mm² is MPa.}",
                 "The force acts at the radius, half the diameter. It is shared over width times length.",
             ),
             sign=1,

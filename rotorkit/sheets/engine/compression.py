@@ -86,7 +86,7 @@ class Compression(Sheet):
             of=compression_loss,
             given={
                 "reading": Range("56.0 psi", "70.0 psi", "0.5 psi"),
-                "supply": "80 psi",
+                "supply": "80 psi|5.5 bar",
             },
             hints=(
                 "What is missing at the second gauge has leaked past the rings and valves.",

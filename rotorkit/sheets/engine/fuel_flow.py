@@ -142,8 +142,8 @@ class FuelFlow(Sheet):
                 "time": Range("400 s", "600 s", "5 s"),
             },
             hints=(
-                "Gallons, and hours.",
-                "Gallons divided by seconds, times the 3,600 seconds of an hour.",
+                "{Gallons|Litres}, and hours.",
+                "{Gallons|Litres} divided by seconds, times the 3,600 seconds of an hour.",
             ),
             sign=1,
         ),

@@ -133,7 +133,7 @@ class Mixture(Sheet):
     exercises: ClassVar[tuple[Exercise, ...]] = (
         Exercise(
             name="consumption",
-            title="Fuel for each horsepower",
+            title="Fuel for each {horsepower|kilowatt}",
             story="Full rich at {power} the engine burns {mass_flow} of fuel.",
             find="the specific consumption",
             unit="lb/(hp*h)",
@@ -142,7 +142,10 @@ class Mixture(Sheet):
                 "mass_flow": Range("66.0 lb/h", "78.0 lb/h", "0.1 lb/h"),
                 "power": Range("130 hp", "152 hp", "1 hp"),
             },
-            hints=("So many pounds an hour, shared among so many horsepower.", "Fuel flow divided by power."),
+            hints=(
+                "So many {pounds|grams} an hour, shared among so many {horsepower|kilowatts}.",
+                "Fuel flow divided by power.",
+            ),
             sign=1,
         ),
         Exercise(

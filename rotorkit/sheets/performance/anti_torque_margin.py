@@ -116,7 +116,8 @@ class AntiTorqueMargin(EstimateSheet):
             },
             digits=4,
             hints=(
-                "One horsepower is 550 foot-pounds per second (33,000 per minute).",
+                "{One horsepower is 550 foot-pounds per second (33,000 per minute).|"
+                "One kilowatt is 1,000 newton metres per second.}",
                 "Power divided by radians per second.",
             ),
             sign=1,

@@ -163,7 +163,7 @@ class Autorotation(EstimateSheet):
             name="glide",
             title="How far it glides",
             story=("Power off, it settles at {descent_rate} while it flies at {airspeed}."),
-            find="how many feet it goes forward for each foot down",
+            find="how many {feet|metres} it goes forward for each {foot|metre} down",
             unit="",
             of=glide_ratio,
             given={
@@ -171,7 +171,7 @@ class Autorotation(EstimateSheet):
                 "descent_rate": Range("1,400 ft/min", "1,900 ft/min", "10 ft/min"),
             },
             hints=(
-                "Both speeds in one unit: a knot is 101.3 feet per minute.",
+                "Both speeds in one unit: a knot is {101.3 feet per minute|0.5144 metres per second}.",
                 "Divide forward by down.",
             ),
             sign=1,

@@ -205,7 +205,8 @@ class HoverMargin(EstimateSheet):
                 "disk_area": Range("440 ft^2", "520 ft^2", "5 ft^2"),
             },
             hints=(
-                "Slugs, feet, pounds and seconds are one consistent set: no conversion is needed.",
+                "{Slugs, feet, pounds|Kilograms, metres, newtons} and seconds are one consistent set: no "
+                "conversion is needed.",
                 "Divide the thrust by twice density times area, then take the square root.",
             ),
             sign=1,

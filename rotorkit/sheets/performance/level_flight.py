@@ -159,8 +159,8 @@ class LevelFlight(DaySheet):
                 "flat_plate_area": Range("6.0 ft^2", "8.0 ft^2", "0.1 ft^2"),
             },
             hints=(
-                "First turn knots into feet per second: times 1.688.",
-                "Half density times speed cubed times area, divided by 550.",
+                "First turn knots into {feet per second: times 1.688|metres per second: times 0.5144}.",
+                "Half density times speed cubed times area{, divided by 550|: that is in watts}.",
             ),
             sign=1,
         ),

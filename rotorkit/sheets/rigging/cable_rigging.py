@@ -217,8 +217,8 @@ class CableRigging(CableTension):
             of=length_change_both_ends,
             given={
                 "result": Range("0.110 in", "0.180 in", "0.001 in"),
-                "pitch_one": "0.0312 in",
-                "pitch_other": "0.0312 in",
+                "pitch_one": "0.0312 in|0.8 mm",
+                "pitch_other": "0.0312 in|0.8 mm",
             },
             unknown="turns",
             hints=(

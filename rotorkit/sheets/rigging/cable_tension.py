@@ -131,7 +131,7 @@ class CableTension(Sheet):
                 "tension": Range("28.0 lb", "38.0 lb", "0.5 lb"),
                 "slope": Range("0.20 lb/°F", "0.60 lb/°F", "0.05 lb/°F"),
                 "measured_at": Range("40 °F", "62 °F", "1 °F"),
-                "wanted_at": "70 °F",
+                "wanted_at": "70 °F|20 °C",
             },
             hints=(
                 "How many degrees are there between today's temperature and the manual's?",
@@ -152,7 +152,7 @@ class CableTension(Sheet):
             given={
                 "tension": Range("33.0 lb", "39.0 lb", "0.5 lb"),
                 "slope": Range("0.25 lb/°F", "0.45 lb/°F", "0.05 lb/°F"),
-                "measured_at": "70 °F",
+                "measured_at": "70 °F|20 °C",
                 "wanted_at": Range("30 °F", "50 °F", "1 °F"),
             },
             hints=(
@@ -189,10 +189,10 @@ class CableTension(Sheet):
             title="A reading through the gauge's table",
             story=(
                 "On the invented aircraft the gauge with riser 1 shows {dial} divisions on the pedal "
-                "cable. Its table says 28 lb at 25 divisions and 38 lb at 31."
+                "cable. Its table says {28 lb|124.6 N} at 25 divisions and {38 lb|169.0 N} at 31."
             ),
             find="the tension today",
-            unit="lb",
+            unit="lb|N",
             given={
                 "dial": Range("25.5", "30.5", "0.5"),
             },

@@ -130,7 +130,7 @@ class TensionTrend(Sheet):
                 "The same cable was read at {tension} with the airframe at {measured_at}, and at {result} "
                 "with the airframe at {wanted_at}; nothing was turned in between."
             ),
-            find="the change of tension per degree Fahrenheit",
+            find="the change of tension per degree",
             unit="lb/°F",
             of=tension_at_temperature,
             given={

@@ -76,9 +76,9 @@ LESSON = Lesson(
     title="Disk loading, and the air that goes down",
     goal="From weight and rotor size you can say how hard a rotor works, and the least power that will hold it up.",
     words=(
-        "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk loading. "
-        "It is a pressure: 2 to 3 lb per square foot (100 to 150 N/m²) for a light helicopter (common practice, no "
-        "source).",
+        "A rotor holds the helicopter up by pushing air down. Weight divided by the disk's area is the disk "
+        "loading. It is a pressure: {2 to 3 lb per square foot (100 to 150 N/m²)|100 to 150 N/m²} for a light "
+        "helicopter (common practice, no source).",
         "The air goes through the disk at the induced velocity: the square root of the disk loading divided by "
         "twice the density. "
         "Pushing air takes power: at the very least, weight times that speed.",
@@ -96,7 +96,7 @@ LESSON = Lesson(
     ),
     look_for=(
         "Take a tenth off the weight: how much does the power fall? More than a tenth.",
-        "Go from sea level to 8,000 ft with the same weight and rotor.",
+        "Go from sea level to {8,000 ft|2,400 m} with the same weight and rotor.",
     ),
     example=Example(
         "How good a measured rotor is",

@@ -94,17 +94,15 @@ LESSON = Lesson(
     title="Loading, and staying inside",
     goal="You can load a helicopter on paper, find its centre of gravity, and say what brings it back inside.",
     words=(
-        "The manual draws an outline: weight upward, centre of gravity across. Inside it somebody has flown every "
-        "corner. Outside it nobody promises that the stick will reach far enough.",
+        "The manual draws an outline: weight up the page, centre of gravity across it. Inside it, somebody has flown "
+        "every corner. Outside it, nobody promises that the stick will reach far enough.",
         "Two or three loadings are not enough. Look at the worst ones: a heavy pilot with little fuel, a light pilot "
-        "alone with full tanks, both seats full. And look again with the tank dry, for the fuel leaves and the people "
-        "do not.",
-        "A helicopter hangs from its mast. Too far forward and the nose hangs down: you pull the stick back, "
-        "and at the "
-        "stop there is no more back to pull when you want to slow down. That is how it hurts people.",
-        "To bring it back: move something first, that costs no weight. Then ballast, as far out as the "
-        "manual allows, so "
-        "that little is needed.",
+        "alone with full tanks, both seats full. Then look again with the tank dry, because the fuel leaves and the "
+        "people do not.",
+        "A helicopter hangs from its mast. Loaded too far forward, the nose hangs down and you hold the stick back. "
+        "When you then want to slow down, the stick is already at its stop. That is how it hurts people.",
+        "To bring it back inside, move something first: that costs no weight. Then add ballast, as far out as the "
+        "manual allows, so that you need little of it.",
     ),
     picture=Exploration(
         "envelope",
@@ -118,7 +116,7 @@ LESSON = Lesson(
         "one too.",
     ),
     look_for=(
-        "Both seats at 200 lb: which side does it leave, and does more fuel help or hurt?",
+        "Both seats at {200 lb|90 kg}: which side does it leave, and does more fuel help or hurt?",
         "Find the lightest pilot who may fly alone with a full tank.",
     ),
     example=Example(
@@ -247,8 +245,8 @@ LESSON = Lesson(
     ),
     learned=(
         "Look at the worst loadings, and at each of them with the tank dry.",
-        "Moving costs nothing: weight moved × distance, divided by the whole.",
-        "Ballast works by its distance: far out, little is needed.",
+        "Moving something adds no weight: weight moved × distance moved, divided by the weight of the whole.",
+        "Ballast works by its distance: far out, you need little.",
     ),
     sources=(sources.AC_43_13_1B.at("chapter 10"), sources.FAA_H_8083_1.at("weight and balance handbook")),
 )

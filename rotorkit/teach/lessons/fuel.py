@@ -68,16 +68,18 @@ LESSON = Lesson(
     title="Fuel: what flows and what burns",
     goal="You can turn a can and a watch into a fuel flow, and say how much the engine burns for its power.",
     words=(
-        "A flow is how much in how long. Catch fuel in a measuring can, time it, divide. Minutes and hours in one line "
-        "are the usual slip: 60 times wrong.",
-        "Gallons say how much room it takes, pounds how much of it there is. The engine burns pounds. Warm fuel takes "
-        "more room for the same pounds: some 1 % for each 15 °F.",
-        "Pounds an hour, divided by the horsepower, is the specific consumption. A petrol engine at full "
-        "power, mixture "
-        "rich, burns about half a pound an hour for each horsepower. Much less than its maker says is no bargain: the "
-        "mixture is lean, and lean at full power burns pistons.",
-        "What a tank can deliver must be well above what the engine burns: half as much again where it runs down by "
-        "itself. Test it nose up and nearly empty, the way it is worst.",
+        "A flow is how much in how long. Catch fuel in a measuring can, time it, divide. Mixing minutes and hours is "
+        "the usual slip, and makes you wrong by 60 times.",
+        "{Gallons say how much room the fuel takes, pounds how much of it there is. The engine burns pounds. Warm "
+        "fuel takes more room for the same pounds: some 1 % for each 15 °F.|Litres say how much room the fuel takes, "
+        "kilograms how much of it there is. The engine burns kilograms. Warm fuel takes more room for the same "
+        "kilograms: some 1 % for each 8 °C.}",
+        "{Pounds an hour divided by horsepower is|Grams an hour divided by kilowatts is} the specific consumption. A "
+        "petrol engine at full power with a rich mixture burns about {half a pound an hour for each horsepower|300 g "
+        "an hour for each kilowatt}. Much less than its maker says is no bargain: the mixture is lean, and lean at "
+        "full power burns pistons.",
+        "What a tank can deliver must be well above what the engine burns: half as much again where the fuel runs "
+        "down by itself. Test it in the worst case: nose up, and nearly empty.",
     ),
     picture=Exploration(
         "fuel",
@@ -163,8 +165,9 @@ LESSON = Lesson(
     ),
     asked=("fuel_flow.by_the_can", "mixture.consumption", "mixture.another_jet"),
     learned=(
-        "Flow is how much in how long; look at the minutes, seconds and hours.",
-        "The engine burns pounds, the tank holds gallons: six pounds to the gallon, a little less when warm.",
+        "Flow is how much in how long. Watch the minutes, seconds and hours.",
+        "The engine burns {pounds, the tank holds gallons: six pounds to the gallon|kilograms, the tank holds litres: "
+        "0.72 kg to the litre}, a little less when warm.",
         "Lean at full power burns pistons. Much less fuel than the maker says is a warning.",
     ),
     sources=(sources.MATHUR_SHARMA.at("chapter 18"), sources.CFR_14.at("23.955 (older text), fuel flow")),

@@ -70,8 +70,8 @@ LESSON = Lesson(
         "Then the temperature: standard air is at 59 °F (15 °C) at sea level and gets about 3.6 °F (2 °C) colder per "
         "1,000 ft. "
         "Warmer air than that is thinner. Moist air is thinner too, because water vapour is lighter than air.",
-        "Always work it out from pressure, temperature and humidity; never guess it. A pleasant evening at 5,000 ft "
-        "can be worse than a hot noon at sea level.",
+        "Always work it out from pressure, temperature and humidity; never guess it. A pleasant evening at {5,000 "
+        "ft|1,500 m} can be worse than a hot noon at sea level.",
     ),
     picture=Exploration(
         "hot_day",
@@ -83,8 +83,10 @@ LESSON = Lesson(
         closing="A picture to learn from. What your aircraft can lift today is worked out in its own check.",
     ),
     look_for=(
-        "A field at 1,000 ft: at what temperature does it feel like 4,000 ft?",
-        "At 100 °F go from dry air to 100 % humidity. Do the same at 30 °F: why does it hardly matter there?",
+        "A field at {1,000 ft: at what temperature does it feel like 4,000 ft|300 m: at what temperature does it "
+        "feel like 1,200 m}?",
+        "At {100 °F|38 °C} go from dry air to 100 % humidity. Do the same at {30 °F|0 °C}: why does it hardly "
+        "matter there?",
     ),
     example=Example(
         "From an altimeter setting to pressure altitude",
@@ -152,8 +154,9 @@ LESSON = Lesson(
                 "elevation": Range("800 ft", "3,000 ft", "50 ft"),
             },
             hints=(
-                "How far is the setting below 29.92?",
-                "Each hundredth of an inch is worth about 9.4 ft: add it to the field elevation.",
+                "How far is the setting below {29.92 inHg|1,013.25 hPa}?",
+                "{Each hundredth of an inch is worth about 9.4 ft|Each hectopascal is worth about 8.5 m}: add it "
+                "to the field elevation.",
             ),
             sign=1,
         ),
@@ -169,7 +172,7 @@ LESSON = Lesson(
                 "pressure_altitude": Range("1,000 ft", "6,000 ft", "100 ft"),
             },
             hints=(
-                "Standard: 59 °F at sea level, 3.566 °F less per 1,000 ft.",
+                "Standard: {59 °F|15 °C} at sea level, {3.566 °F less per 1,000 ft|6.5 °C less per 1,000 m}.",
                 "Subtract that from what the thermometer shows.",
             ),
             sign=1,
@@ -177,8 +180,9 @@ LESSON = Lesson(
         Exercise(
             name="density",
             title="From density to height",
-            story="The air has a density of {density}. Standard air has, from sea level in steps of 1,000 ft: "
-            "0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110 and, at 5,000 ft, 0.0020482 slug/ft³.",
+            story="The air has a density of {density}. Standard air has, from sea level in steps of "
+            "{1,000 ft: 0.0023769, 0.0023081, 0.0022409, 0.0021752, 0.0021110 and, at 5,000 ft, 0.0020482 slug/ft³|"
+            "300 m: 1.2250, 1.1901, 1.1560, 1.1226, 1.0900 and, at 1,500 m, 1.0581 kg/m³}.",
             find="the density altitude, interpolated",
             unit="ft",
             of=density_altitude,
@@ -186,7 +190,7 @@ LESSON = Lesson(
             given={"density": Range("0.00207 slug/ft³", "0.00231 slug/ft³", "0.00001 slug/ft³")},
             hints=(
                 "Between which two of the densities does it lie? How far is it from the denser one to the thinner one?",
-                "Take that fraction of 1,000 ft and add it to the height of the denser air.",
+                "Take that fraction of {1,000 ft|300 m} and add it to the height of the denser air.",
             ),
             sign=1,
         ),

@@ -78,7 +78,7 @@ LESSON = Lesson(
         closing="A picture to learn from. It takes the horn as square to the link. Your manual says what to turn.",
     ),
     look_for=(
-        "How many flats give half a degree with an arm of 6 in? And with 9 in?",
+        "How many flats give half a degree with an arm of {6 in? And with 9 in|150 mm? And with 225 mm}?",
         "A finer thread (smaller pitch) needs more flats, and can be set more closely.",
     ),
     example=Example(

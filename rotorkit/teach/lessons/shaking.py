@@ -70,16 +70,16 @@ LESSON = Lesson(
     title="What shakes, and how often",
     goal="You can say which part a shake comes from by how often it comes, and turn how far it moves into how fast.",
     words=(
-        "Count the shakes in one turn of the rotor: that number is the order. Once a turn is one blade heavier, higher "
-        "or pitched otherwise than the rest. As often as there are blades is the air, blade after blade; no weight "
-        "takes that away.",
-        "How often is said in hertz, times a second. 450 rpm are 450 turns in 60 seconds: 7.5 Hz. So a shake at 7.5 Hz "
-        "is the main rotor once a turn, and one at 15 Hz both its blades.",
-        "How hard is said in three ways: how far it moves, how fast it moves, how hard it is thrown about. "
-        "Each follows "
-        "from the other, if you know how often. Limits for rotors are mostly in inches a second.",
-        "Peak is from the middle to one side; peak to peak from side to side, twice that; rms is 0.707 of the peak. An "
-        "instrument that shows the one against a limit in the other is wrong by half or by double.",
+        "Count the shakes in one turn of the rotor: that number is the order. Once a turn means that one blade is "
+        "heavier, flies higher or is set to a different pitch than the others. As many times a turn as there are "
+        "blades is the air on blade after blade; no weight takes that away.",
+        "How often is said in hertz: times a second. 450 rpm is 450 turns in 60 seconds, or 7.5 Hz. So a shake at 7.5 "
+        "Hz comes once a turn of the main rotor, and one at 15 Hz from both its blades.",
+        "How hard is said in three ways: how far it moves, how fast it moves, how strongly it accelerates. If you "
+        "know how often, each follows from the others. Limits for rotors are mostly given as a speed, {in inches per "
+        "second|in millimetres per second}.",
+        "Peak is from the middle to one side. Peak to peak is from side to side, twice as much. RMS is 0.707 of the "
+        "peak. If your instrument shows one and the limit means another, you are wrong by up to nearly three times.",
     ),
     picture=Exploration(
         "shaking",
@@ -92,8 +92,8 @@ LESSON = Lesson(
         "one that grows, is looked for on the ground.",
     ),
     look_for=(
-        "Set the shake with each blade to nothing. Can you count one wave in each turn?",
-        "Make the two equally far. Which has the more inches a second, and how many times more?",
+        "Set the shake with each blade to zero. Can you count one wave in each turn?",
+        "Make both move equally far. Which is faster, and by how many times?",
     ),
     example=Example(
         "The three ways, on plain numbers",
@@ -167,7 +167,7 @@ LESSON = Lesson(
     learned=(
         "How many times a turn says where it comes from; how much says whether it may stay.",
         "rpm divided by 60 is hertz. Speed is 2π × hertz × distance.",
-        "Peak, peak to peak, rms: know which the meter shows and which the limit means.",
+        "Peak, peak to peak, RMS: know which one the meter shows and which one the limit means.",
     ),
     sources=(LABORATORY, BENCH),
 )

@@ -85,7 +85,7 @@ LESSON = Lesson(
     ),
     look_for=(
         "Which does more: 10 % on the radius or 10 % on the rotor speed?",
-        "Leave the rotor alone and go from 90 °F to −20 °F: how much higher is the Mach number?",
+        "Leave the rotor alone and go from {90 °F to −20 °F|32 °C to −29 °C}: how much higher is the Mach number?",
     ),
     example=Example(
         "What a flat belt can carry",

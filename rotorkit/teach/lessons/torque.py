@@ -76,15 +76,16 @@ LESSON = Lesson(
     title="Torque, power, and the shaft between them",
     goal="You can say what torque a shaft carries at a power and a speed, and what that does to the metal.",
     words=(
-        "Torque is a force times the arm that it pulls at: 20 pounds on a one-foot spanner are 20 pound-feet. Power is "
-        "torque times how fast it turns.",
-        "So the same power at half the speed is twice the torque. The mast turns five times slower than the engine and "
-        "carries five times its torque: that is why it is so thick, and the belt shaft is not.",
-        "Torque tries to slide the metal round, one slice over the next. That is shear stress. It is greatest at the "
-        "outside and nothing at the middle, so the middle of a solid bar carries hardly anything: a tube weighs much "
+        "Torque is a force times the arm it pulls on: {20 pounds on a one-foot spanner make 20 pound-feet|100 newtons "
+        "on a spanner of a quarter of a metre make 25 newton metres}. Power is torque times how fast it turns.",
+        "So the same power at half the speed needs twice the torque. A mast that turns five times slower than the "
+        "engine carries five times its torque. That is why the mast is so thick and the belt shaft is not.",
+        "Torque tries to slide each slice of the metal round over the next. That is shear stress. It is greatest at "
+        "the surface and zero in the middle, so the middle of a solid bar carries hardly anything: a tube weighs much "
         "less and is nearly as strong.",
         "The diameter counts three times over: twice as thick is eight times as strong. A scratch, a rust pit or the "
-        "corner of a keyway takes much of that away, for there the stress is far higher than any formula here says.",
+        "corner of a keyway takes much of that away, because there the stress is far higher than any formula here "
+        "says.",
     ),
     picture=Exploration(
         "torque",
@@ -177,8 +178,9 @@ LESSON = Lesson(
                 "speed": Range("2,300 rpm", "2,700 rpm", "10 rpm"),
             },
             hints=(
-                "One horsepower is 550 pound-feet in each second. Turns a minute × 2π / 60 are radians a second.",
-                "550 × horsepower, divided by radians a second.",
+                "{One horsepower is 550 pound-feet in each second|One kilowatt is 1,000 newton metres in each "
+                "second}. Turns a minute × 2π / 60 are radians a second.",
+                "{550 × horsepower|1,000 × kilowatts}, divided by radians a second.",
             ),
             sign=1,
         ),
@@ -196,10 +198,10 @@ LESSON = Lesson(
             given={
                 "torque": Range("205 lbf*ft", "295 lbf*ft", "5 lbf*ft"),
                 "outer_diameter": Range("1.55 in", "1.95 in", "0.05 in"),
-                "inner_diameter": "1.25 in",
+                "inner_diameter": "1.25 in|32 mm",
             },
             hints=(
-                "Turn the torque into pound-inches first: × 12.",
+                "Turn the torque into {pound-inches first: × 12|newton millimetres first: × 1,000}.",
                 "Both diameters to the fourth, and the one less the other, before you multiply by π.",
             ),
             sign=1,
@@ -207,9 +209,10 @@ LESSON = Lesson(
     ),
     asked=("shaft_connections.key",),
     learned=(
-        "Power is torque times speed: slower at the same power is more torque.",
-        "Stress is greatest at the outside. Twice as thick is eight times as strong.",
-        "Inches with pounds, feet with pounds: never both in one line. An engine's torque comes in kicks.",
+        "Power is torque times speed: the slower shaft carries more torque for the same power.",
+        "Stress is greatest at the surface. Twice as thick is eight times as strong.",
+        "{Inches with pounds, feet with pounds: never both in one line.|Millimetres with N/mm², metres with N/m²: "
+        "never both in one line.} An engine's torque comes in kicks.",
     ),
     sources=(sources.GERE.at("chapter 3"), sources.SHAFT_TORSION.at("round bars and tubes")),
 )

@@ -83,17 +83,18 @@ LESSON = Lesson(
     title="Balance: what a trial weight tells",
     goal="From two runs, one as found and one with a trial weight, you can find how heavy a weight to fit, and where.",
     words=(
-        "A heavy side pulls outward and goes round with the rotor: it shakes once a turn. The meter says how much, and "
-        "the phase says when in the turn. Draw it as an arrow: as long as the shake, pointing where the phase says.",
+        "A heavy side pulls outward and goes round with the rotor: it shakes once a turn. The meter says how much, "
+        "and the phase says when in the turn. Draw it as an arrow: as long as the shake is large, pointing where the "
+        "phase says.",
         "You do not know what a gram does at that hub, or how late the meter is. So ask the rotor. Fit a weight that "
-        "you know, run again, draw the second arrow. From the tip of the first to the tip of the second is what the "
-        "weight did, and nothing else.",
-        "What you want is a weight whose arrow goes from the tip of the first arrow back to the middle. "
-        "Longer than what "
-        "the trial did: a heavier weight, in the same ratio. Pointing elsewhere: move it round by that angle.",
-        "Take the trial weight off again. Both runs at the same rotor speed, on the same day, and the track put right "
-        "first. And whether angles are counted the way the phase rises or against it, find out: the wrong way doubles "
-        "the shake.",
+        "you know, run again, and draw the second arrow. From the tip of the first to the tip of the second is what "
+        "the weight did, and nothing else.",
+        "You want a weight whose arrow goes from the tip of the first arrow back to the middle. If that is longer "
+        "than what the trial weight did, fit a heavier weight in the same ratio. If it points another way, move the "
+        "weight round by that angle.",
+        "Take the trial weight off again. Make both runs at the same rotor speed on the same day, with the track put "
+        "right first. And find out whether angles are counted the way the phase rises or against it: the wrong way "
+        "can double the shake.",
     ),
     picture=Exploration(
         "trial_weight",
@@ -107,7 +108,7 @@ LESSON = Lesson(
     ),
     look_for=(
         "Give both arrows the same length and no turn. What does the trial weight tell you?",
-        "Set the turn to 180° and both to 0.5 in/s. Where does the weight go, and how heavy?",
+        "Set the turn to 180° and both to {0.5 in/s|12.5 mm/s}. Where does the weight go, and how heavy?",
     ),
     example=Example(
         "One plane, one trial weight",
@@ -233,9 +234,10 @@ LESSON = Lesson(
         ),
     ),
     learned=(
-        "The trial weight's own doing is from the tip of the first arrow to the tip of the second.",
-        "Heavier in the ratio of as found to what it did; moved round by the angle between the two.",
-        "Same speed, trial weight off again, and know which way round the angles are counted.",
+        "What the trial weight did goes from the tip of the first arrow to the tip of the second.",
+        "Weight to fit: heavier in the ratio of the shake as found to what the trial weight did. Place: moved round "
+        "by the angle between the two.",
+        "Same rotor speed, trial weight off again, and know which way round the angles are counted.",
     ),
     sources=(sources.VAUGHAN_BALANCING.at("examples 1 and 2"), sources.ARITHMETIC.at("the law of cosines")),
 )

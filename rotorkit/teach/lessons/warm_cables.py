@@ -78,9 +78,9 @@ LESSON = Lesson(
         "Aluminium expands about twice as much as steel when it gets warm. The airframe is mostly aluminium, the cable "
         "is "
         "steel. On a warm day the frame stretches the cable and the tension rises; in the cold it falls.",
-        "So a manual gives a temperature with its tension: 30 to 40 lb at 70 °F, for example. What you read on a "
-        "cold morning must be corrected to 70 °F before you compare it, or the limit must be corrected to today's "
-        "temperature.",
+        "So a manual gives a temperature with its tension: {30 to 40 lb at 70 °F|130 to 180 N at 20 °C}, for "
+        "example. What you read on a cold morning must be corrected to {70 °F|20 °C} before you compare it, or "
+        "the limit must be corrected to today's temperature.",
         "How much the tension changes per degree (the slope) depends on the cable's length, its steel and the frame. "
         "Take it from the manual, or measure it on several days. A slope copied from another aircraft is a guess.",
     ),
@@ -94,8 +94,9 @@ LESSON = Lesson(
         closing="A picture to learn from. The manual's chart for your aircraft comes first.",
     ),
     look_for=(
-        "Set the slope to 0.7 lb per degree: at what temperature does this cable go slack?",
-        "Rig to 35 lb at 40 °F with a slope of 0.5 lb per degree: what does it pull at 100 °F?",
+        "Set the slope to {0.7 lb per degree|5.5 N per degree}: at what temperature does this cable go slack?",
+        "Rig to {35 lb at 40 °F with a slope of 0.5 lb per degree: what does it pull at 100 °F|155 N at 5 °C with "
+        "a slope of 4 N per degree: what does it pull at 38 °C}?",
     ),
     example=Example(
         "Steel and aluminium between two walls",

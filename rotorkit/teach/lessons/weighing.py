@@ -79,8 +79,9 @@ LESSON = Lesson(
         closing="A picture to learn from. Weights and arms come from your weighing, limits from your manual.",
     ),
     look_for=(
-        "Put the weight at 105 in. The centre of gravity does not move: why?",
-        "How far aft must 100 lb go to undo what 200 lb at 75 in did?",
+        "{Put the weight at 105 in. The centre of gravity does not move: why?|Put the weight as near 2,667 mm as "
+        "you can. The centre of gravity hardly moves: why?}",
+        "How far aft must {100 lb go to undo what 200 lb at 75 in|45 kg go to undo what 90 kg at 1,900 mm} did?",
     ),
     example=Example(
         "Two aboard: where is the centre of gravity?",
