@@ -21,6 +21,7 @@ from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import QuantityError
 from rotorkit.sheets.base import Field, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.teach.in_units import reading_carried
 from rotorkit.teach.practice import INVENTED, Practice, demo_aircraft
 from rotorkit.teach.practice import practice as planted
 
@@ -35,21 +36,23 @@ ABOUT = (
 PLANT, PLANTING, ANOTHER = "Plant a fault", "Planting a fault ...", "Another fault"
 
 
-def practice(sheet: str, seed: int | None = None) -> PracticePage:
+def practice(sheet: str, seed: int | None = None, system: str = "us") -> PracticePage:
     """A sheet with invented readings and one fault planted in them, to be found.
 
-    Arguments: sheet, its name ("cable_tension"); seed, the same for the same fault (default: another one each time).
+    Arguments: sheet, its name ("cable_tension"); seed, the same for the same fault (default: another one each time);
+    system, the units that the readings and figures are shown in, "us" or "metric".
     Raises `SheetError` for an unknown sheet, `QuantityError` for one in which nothing can be planted.
     """
-    return PracticePage(planted(sheet, random.SystemRandom().randrange(MOST_SEEDS) if seed is None else seed))
+    drawn = random.SystemRandom().randrange(MOST_SEEDS) if seed is None else seed
+    return PracticePage(planted(sheet, drawn, system), system)
 
 
 class PracticePage(Guarded):
     """The page. `box`, its widget; `practice`, what is practised; `choose` tries a choice by its number, as a click."""
 
-    def __init__(self, practised: Practice) -> None:
+    def __init__(self, practised: Practice, system: str = "us") -> None:
         self.practice = practised
-        self.system = "us"
+        self.system = system
         self._lock = threading.RLock()
         self.fault: Exception | None = None
         self.message = widgets.HTML()
@@ -89,7 +92,7 @@ class PracticePage(Guarded):
     def _page(self) -> str:
         one = self.practice
         head = f"<p><b>{words.escape(INVENTED)}</b> Nothing here is kept. Practice {words.escape(one.seed)}.</p>"
-        taken = words.table("The readings as written down", ("Field", "Reading"), _written(one))
+        taken = words.table("The readings as written down", ("Field", "Reading"), _written(one, self.system))
         heads = ("Figure", "Now", "At the last check")
         return head + taken + words.table("What they give", heads, one.before)
 
@@ -106,16 +109,16 @@ class PracticePage(Guarded):
 class PracticeRoom(Guarded):
     """The place for practice behind a form's button: what it is, a button that plants a fault, then the page of it.
 
-    It knows the sheet's name alone: neither the form's readings nor its folder, drafts or record. `page`: what is
-    practised now, or None; `begin` plants a fault, as a click does.
+    It knows the sheet's name and the units to show alone: neither the form's readings nor its folder, drafts or record.
+    `page`: what is practised now, or None; `begin` plants a fault, as a click does.
     """
 
-    def __init__(self, sheet: str) -> None:
+    def __init__(self, sheet: str, system: str = "us") -> None:
         self.sheet = sheet
         self.page: PracticePage | None = None
         self._lock = threading.RLock()
         self.fault: Exception | None = None
-        self.system = "us"
+        self.system = system
         self.message = widgets.HTML(pages.framed(f"<p>{words.escape(ABOUT)}</p>"))
         self.button = widgets.Button(description=PLANT)
         self.button.on_click(self._guard(lambda _button: self.begin()))
@@ -127,7 +130,7 @@ class PracticeRoom(Guarded):
         """Plant a fault, another one each time, or that of a seed, in place of the one that is there."""
         self.button.disabled, self.button.description = True, PLANTING
         try:
-            page = practice(self.sheet, seed)
+            page = practice(self.sheet, seed, self.system)
         except (QuantityError, SheetError) as problem:
             put(self.message, words.wrong(str(problem)))
             return
@@ -144,8 +147,9 @@ class PracticeRoom(Guarded):
         put(self.message, words.wrong(str(fault)))
 
 
-def _written(one: Practice) -> list[tuple[str, str]]:
-    """The readings as lines: a field's title, what stands in it; of a table a line for each row."""
+def _written(one: Practice, system: str) -> list[tuple[str, str]]:
+    """The readings as lines, in the units of a display system: a field's title, what stands in it; of a table a line
+    for each row."""
     sheet: type[Sheet] = sheet_type(one.name)
     lines = []
     for field in sheet.fields():
@@ -153,21 +157,24 @@ def _written(one: Practice) -> list[tuple[str, str]]:
         if value is None or value == "":
             continue
         if field.row is None:
-            lines.append((field.title, _said(field, value)))
+            lines.append((field.title, _said(field, value, system)))
             continue
         columns = {column.name: column for column in field.row.fields()}
         for i, row in enumerate(value, 1):
-            lines.append((f"{field.title}, row {i}", _row(row, columns)))
+            lines.append((f"{field.title}, row {i}", _row(row, columns, system)))
     return lines
 
 
-def _said(field: Field | None, value: Any) -> str:
-    """A reading as typed; what was picked by its title, not by its key in the aircraft file."""
+def _said(field: Field | None, value: Any, system: str) -> str:
+    """A reading as typed, or in the reader's units; what was picked by its title and not its key in the aircraft file.
+    """
+    if field is not None and field.entry is not None and isinstance(value, str):
+        return reading_carried(value, field.entry, system)
     if field is None or field.choice is None or not field.choice.of:
         return str(value)
     there = demo_aircraft().choices(field.choice.of, field.choice.measures)
     return str(there.get(value, value) if isinstance(there, Mapping) else value)
 
 
-def _row(row: Mapping[str, Any], columns: Mapping[str, Field]) -> str:
-    return ", ".join(_said(columns.get(name), value) for name, value in row.items() if value not in (None, ""))
+def _row(row: Mapping[str, Any], columns: Mapping[str, Field], system: str) -> str:
+    return ", ".join(_said(columns.get(name), value, system) for name, value in row.items() if value not in (None, ""))

@@ -91,7 +91,7 @@ class Shown(Guarded):
         """Practice with invented readings and a fault planted in them; nothing of it is of this form."""
         from rotorkit.notebook.practising import PracticeRoom
 
-        room = PracticeRoom(self.sheet.name)
+        room = PracticeRoom(self.sheet.name, self._form.system)
         room.box.part = room
         return room.box
 

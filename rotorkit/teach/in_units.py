@@ -7,6 +7,7 @@ one, its author writes both, the US one first: ``{28 lb|124.6 N}`` in a sentence
 
 >>> worded("At {70 °F|20 °C} the cable is right.", "metric")
 'At 20 °C the cable is right.'
+>>> from rotorkit.quantities import Length
 >>> carried("11.8 ft", "0.1 ft", Length, "metric")
 '3.60 m'
 """
@@ -18,10 +19,23 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from rotorkit.quantities import Kind, in_unit, kind_of, read, unit_factor, unit_for_display
+from rotorkit.aircraft.entries import Entry, Readings
+from rotorkit.judging.measured import difference_si
+from rotorkit.quantities import (
+    Kind,
+    QuantityError,
+    in_unit,
+    kind_of,
+    number_text,
+    read,
+    unit_factor,
+    unit_for_display,
+    unit_label,
+)
+from rotorkit.quantities.saying import belongs_to_display
 from rotorkit.sheets.exercises import Exercise, Range
 
-__all__ = ["carried", "in_units_of", "kinds_of", "stays_in_us", "worded"]
+__all__ = ["carried", "in_units_of", "kinds_of", "reading_carried", "stays_in_us", "worded"]
 
 _BOTH = re.compile(r"\{([^{}|]*)\|([^{}|]*)\}")
 _NUMBER = re.compile(r"^([+-]?[\d,]*\.?\d+(?:e[+-]?\d+)?)\s*(.*)$")
@@ -91,6 +105,29 @@ def carried(text: str, step: str, kind: Any, system: str) -> str:
     digits = max(LEAST_DIGITS, len(re.sub(r"\D", "", number).lstrip("0")))
     decimals = digits - 1 - math.floor(math.log10(abs(value))) if value else 0
     return f"{round(value, decimals):,.{max(0, decimals)}f} {_spelled(new)}"
+
+
+def reading_carried(text: str, entry: Entry, system: str) -> str:
+    """What was typed into a field, in the reader's units: repeats one by one, each about as finely as it was read, with
+    its ±. What is in the system's own units, or no reading at all, comes back as it is."""
+    try:
+        read_as = entry.read(text)
+    except QuantityError:
+        return text
+    every = list(read_as) if isinstance(read_as, Readings) else [read_as]
+    kind, unit = entry.wanted, entry.shown_unit(system)
+    if all(belongs_to_display(one.value, kind, system) for one in every):
+        return text
+    factor, said = unit_factor(unit, kind), []
+    for one in every:
+        step = abs(difference_si(one.step, kind)) / factor
+        decimals = max(0, math.ceil(-math.log10(step) - 0.5)) if step else 0
+        number = f"{float(in_unit(one.si, unit, kind)):,.{decimals}f}"
+        spread = ""
+        if one.uncertainty is not None:
+            spread = f" ± {number_text(abs(difference_si(one.uncertainty, kind)) / factor, 2)}"
+        said.append(f"{number}{spread} {unit_label(unit, kind)}".replace(" °", "°" if unit == "deg" else " °").strip())
+    return "; ".join(said)
 
 
 def stays_in_us(exercise: Exercise) -> bool:

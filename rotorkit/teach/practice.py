@@ -121,8 +121,8 @@ FAMILIES = {
 }
 
 
-def practice(sheet: str, seed: int | str = 1) -> Practice:
-    """A sheet with a fault planted by the seed.
+def practice(sheet: str, seed: int | str = 1, system: str = "us") -> Practice:
+    """A sheet with a fault planted by the seed; its figures are said in the units of a display system.
 
     Raises `SheetError` for an unknown sheet, `QuantityError` for one in which nothing can be planted.
     """
@@ -131,11 +131,12 @@ def practice(sheet: str, seed: int | str = 1) -> Practice:
     draw = random.Random(f"practice {sheet} {seed}")
     if checks:
         check = draw.choice(checks)
-        well = check.outcome(demo_aircraft())
+        aircraft = demo_aircraft(system)
+        well = check.outcome(aircraft)
         faults = _planted(check.name)
         order = [draw.choice([one for one in faults if one.family == family]) for family in _shuffled(draw, faults)]
         for fault in order:
-            outcome = sheet_type(sheet).from_readings(fault.readings).work(demo_aircraft())
+            outcome = sheet_type(sheet).from_readings(fault.readings).work(aircraft)
             others = [one for one in faults if one.words != fault.words and one.figures != fault.figures]
             if not others:
                 continue
@@ -164,9 +165,10 @@ def _shuffled(draw: random.Random, faults: tuple[_Fault, ...]) -> list[str]:
 
 
 @functools.cache
-def demo_aircraft() -> Aircraft:
-    """The invented aircraft that is practised on."""
-    return load_aircraft(demo_folder())
+def demo_aircraft(system: str = "us") -> Aircraft:
+    """The invented aircraft that is practised on, its figures said in the units of a display system."""
+    loaded = load_aircraft(demo_folder())
+    return loaded.model_copy(update={"aircraft": loaded.aircraft.model_copy(update={"display": system})})
 
 
 @functools.cache

@@ -415,7 +415,6 @@ class TestSetValues:
             set_values(file, {"instruments.tension_gauge.tables[]": table}).instruments["tension_gauge"].tables
         ) == (before + 1)
 
-
     def test_an_eighth_of_an_inch_in_millimetres(self, file: Path) -> None:
         """3.175 mm can be nothing else for a cable; of a rotor's radius it is asked whether 3,175 mm are meant."""
         file.write_text(DEMO.replace('diameter = "1/8 in"', 'diameter = "3.175 mm"'), encoding="utf-8")

@@ -123,7 +123,7 @@ SAID = [
     (lambda: read("0.25 psi", GaugePressure), {"system": "metric"}, "1.724 kPa"),
     (lambda: from_si(9_999.0, kind_of(GaugePressure)), {"system": "metric"}, "9.999 kPa"),
     (lambda: from_si(10_000.0, kind_of(GaugePressure)), {"system": "metric"}, "0.1000 bar"),
-    (lambda: measured(read("0.25 ± 0.02 psi", GaugePressure), GaugePressure, "drop"), {"system": "metric"}, "1.72 ± 0.14 kPa"),
+    (lambda: measured("0.25 ± 0.02 psi", GaugePressure, "drop"), {"system": "metric"}, "1.72 ± 0.14 kPa"),
     (lambda: read("30.00 inHg", Pressure), {"system": "metric"}, "1,016 hPa"),
     (lambda: from_si(11.0, kind_of(TemperatureDifference)), {}, "19.80 °F"),
     (lambda: from_si(7.6e-8, kind_of(SpecificFuelConsumption)), {"system": "metric"}, "273.6 g/(kW·h)"),

@@ -78,9 +78,9 @@ def test_lines_are_named_by_the_ratios() -> None:
     """480 rpm: rotor 8 Hz, tail rotor 48.8 Hz, its two blades 97.6 Hz, engine 44 Hz; 31 Hz is nobody's."""
     outcome = worked()
     assert [title.split(": ")[1] for title in titles(outcome)] == [
-        "main rotor, 1 a turn", "no part of the list turns so", "tail rotor, 1 a turn",
+        "main rotor, 1 a turn", "no part in the list turns at this rate", "tail rotor, 1 a turn",
     ]  # fmt: skip
-    assert any("31.00 Hz: no part of the list turns so" in said for said in outcome.remarks)
+    assert any("31.00 Hz: no part in the list turns at this rate" in said for said in outcome.remarks)
     fan = worked(others=[{"name": "fan", "ratio": "3.875"}])
     assert "fan" in titles(fan)[1]
     # two lines too near each other: 0.4 Hz apart at 0.2 Hz want four over the difference, 10 s

@@ -125,6 +125,17 @@ def test_every_sheet_can_be_practised() -> None:
         assert any(True for check in checks for _ in _faults(check)), sheet
 
 
+def test_in_a_metric_folder_readings_and_figures_are_metric() -> None:
+    """80 ± 0.5 psi are 5.516 ± 0.034 bar (1 psi is 6,894.757 Pa), and 1 °F is read as 0.6 °C."""
+    shown = page_of("compression", 4, "metric").shown.value
+    assert "5.52 ± 0.034 bar" in shown
+    assert not re.search(r"\d (psi|in|lb)\b|°F", re.sub(r"<[^>]+>", " ", shown.replace("0.040 in", "")))
+    us, metric = practice("compression", 4), practice("compression", 4, "metric")
+    assert (us.choices, us.fault, dict(us.readings)) == (metric.choices, metric.fault, dict(metric.readings))
+    for one, other in zip(us.outcome.findings, metric.outcome.findings, strict=True):
+        assert one.measured.si == pytest.approx(other.measured.si)
+
+
 def test_the_mark_is_on_the_sheet_alone_and_does_not_spread() -> None:
     made: Practice = practice("blade_angles", 3)
     assert made.sheet.invented == INVENTED

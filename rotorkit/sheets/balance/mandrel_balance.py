@@ -133,8 +133,8 @@ class MandrelBalance(Sheet):
                 "radius": "80 mm",
             },
             hints=(
-                "Friction holds as much in both; the unbalance helps the one and hinders the other.",
-                "Half of what the opposite place takes more, times the radius.",
+                "Friction is the same in both; the unbalance helps one and hinders the other.",
+                "Take half of how much more the opposite place needs, times the radius.",
             ),
             sign=1,
         ),

@@ -54,7 +54,7 @@ from rotorkit.vibration import (
 SHAKES = Entry(Speed, ("in/s", "mm/s"), ("0 in/s", "100 in/s"), ("0 in/s", "5 in/s"))
 TURNS = Entry(RotationRate, None, ("0 rpm", "6000 rpm"), exact=True)
 OUTPUT = Entry(Ratio, ("", ""), ("-1000000", "1000000"))
-NOT_NAMED = "no part of the list turns so"
+NOT_NAMED = "no part in the list turns at this rate"
 OR = ", or "
 TALLEST = 2.5
 """How tall the largest figure stands in the picture of spectra over the speed, as distances between two of them."""

@@ -98,7 +98,10 @@ class BeltLine(Sheet):
                 "opposite_gap": Range("0.080 in", "0.120 in", "0.002 in"),
                 "across": Range("12.0 in", "14.0 in", "0.1 in"),
             },
-            hints=("Difference of the gaps over the distance: the tangent.", "For so small an angle: times 57.3."),
+            hints=(
+                "The tangent is the difference of the gaps divided by the distance.",
+                "So small an angle is its tangent times 57.3.",
+            ),
             sign=1,
         ),
     )

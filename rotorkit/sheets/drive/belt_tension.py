@@ -150,7 +150,7 @@ class BeltTension(Sheet):
                 "span": Range("22.0 in", "26.0 in", "0.1 in"),
             },
             hints=(
-                "The belt makes a flat triangle; both halves hold the pull.",
+                "The belt makes a flat triangle, and both halves share the pull.",
                 "Pull times length, divided by four times the deflection.",
             ),
             sign=1,

@@ -155,7 +155,7 @@ class BladeModes(Sheet):
                 "Southwell the square of its frequency at {rotor_speed} is the square at rest and "
                 "{plain_coefficient} times the square of the rotor speed."
             ),
-            find="its frequency at that speed, in cycles a minute",
+            find="its frequency at that speed (cycles a minute)",
             unit="rpm",
             of=southwell_frequency,
             given={
@@ -165,7 +165,7 @@ class BladeModes(Sheet):
                 "offset_coefficient": "1.571",
                 "offset_ratio": "0",
             },
-            hints=("Square both, take 1.193 of the second.", "Add them, and take the root."),
+            hints=("Square both, and multiply the second by 1.193.", "Add the two, and take the square root."),
             sign=1,
         ),
     )

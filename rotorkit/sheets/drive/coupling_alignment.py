@@ -133,7 +133,7 @@ class CouplingAlignment(Sheet):
                 "A dial on the rim of a coupling shows {first} on top and, half a turn later, {opposite}. "
                 "The dial's holder does not sag."
             ),
-            find="how far the one shaft lies off the other, up or down",
+            find="how far one shaft lies above or below the other",
             unit="in",
             of=coupling_offset,
             given={
@@ -144,8 +144,8 @@ class CouplingAlignment(Sheet):
             },
             digits=2,
             hints=(
-                "Going round, the dial sees the offset twice: once up, once down.",
-                "Half of the difference of both readings.",
+                "On its way round the dial sees the offset twice: once up, once down.",
+                "Take half the difference of the two readings.",
             ),
             sign=1,
         ),

@@ -118,8 +118,8 @@ class GearboxOil(Sheet):
         Exercise(
             name="on_a_hot_day",
             title="The gearbox on a hot day",
-            story="In air of {ambient} the gearbox oil settles at {reading}. How far it stands above the air belongs "
-            "to the gearbox and the power. The next flight is on a day of {hottest}.",
+            story="In air of {ambient} the gearbox oil settles at {reading}. The rise above the air depends on the "
+            "gearbox and the power alone. The next flight is on a day of {hottest}.",
             find="the oil's temperature to expect",
             unit="degF",
             of=cooling_corrected_temperature,
@@ -129,7 +129,7 @@ class GearboxOil(Sheet):
                 "hottest": Range("88 °F", "100 °F", "1 °F"),
                 "factor": "1",
             },
-            hints=("How far above the air is the oil?", "Put that on the air of the hot day."),
+            hints=("How far above the air is the oil?", "Add that rise to the air temperature of the hot day."),
             sign=1,
         ),
     )

@@ -185,7 +185,7 @@ class GroundResonanceSheet(Sheet):
                 "force": Range("40 lb", "80 lb", "1 lb"),
                 "deflection": Range("0.30 in", "0.80 in", "0.01 in"),
             },
-            hints=("Pull over how far it gives.",),
+            hints=("Divide the pull by how far the hub moved.",),
             sign=1,
         ),
         Exercise(
@@ -203,7 +203,7 @@ class GroundResonanceSheet(Sheet):
                 "swings": Range("2", "4", "1"),
             },
             hints=(
-                "First over last, its natural logarithm, divided by the swings: that is d.",
+                "Take the natural logarithm of first over last, and divide it by the number of swings: that is d.",
                 "4π² is 39.48: add d squared, take the root, and divide d by it.",
             ),
             sign=1,
@@ -406,7 +406,7 @@ class GroundResonanceSheet(Sheet):
         curves.append(Curve("below this line it grows", [rpm[0], rpm[-1]], [0.0, 0.0], "bound"))
         least = [100 * float(losses.min())]
         return Chart(
-            "What is gone of the motion after a turn of the rotor",
+            "How much of the motion has died away after one turn of the rotor",
             "Rotor speed (rpm)",
             "Loss in a turn (%)",
             curves,

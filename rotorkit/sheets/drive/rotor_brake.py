@@ -137,7 +137,10 @@ class RotorBrake(Sheet):
                 "mass": Range("1.2 kg", "2.0 kg", "0.1 kg"),
                 "specific_heat": "480 J/(kg*K)",
             },
-            hints=("Energy over what warms the whole disc by one degree.", "A kilojoule is a thousand joules."),
+            hints=(
+                "Divide the energy by what it takes to warm the whole disc by one degree.",
+                "A kilojoule is a thousand joules.",
+            ),
             sign=1,
         ),
     )

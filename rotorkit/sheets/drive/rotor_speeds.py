@@ -101,7 +101,10 @@ class RotorSpeeds(Sheet):
                 "engine_speed": Range("1,500 rpm", "1,900 rpm", "10 rpm"),
                 "engine_per_rotor": Range("5.6", "6.0", "0.1"),
             },
-            hints=("What would the rotor turn at if the engine drove it?", "Take that off what it does turn at."),
+            hints=(
+                "How fast would the rotor turn if the engine still drove it?",
+                "Subtract that from the speed it does turn at.",
+            ),
             sign=1,
         ),
     )

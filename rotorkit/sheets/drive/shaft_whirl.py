@@ -113,7 +113,7 @@ class ShaftWhirl(Sheet):
                 "greatest_speed": Range("2,900 rpm", "3,200 rpm", "10 rpm"),
             },
             hints=(
-                "A margin of zero means: at the critical speed.",
+                "A margin of zero means that it turns at its critical speed.",
                 "Critical speed divided by greatest speed, less one.",
             ),
             sign=1,

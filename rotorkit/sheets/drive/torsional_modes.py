@@ -193,7 +193,7 @@ class TorsionalModesSheet(Sheet):
             unit="Hz",
             of=firing_frequency,
             given={"speed": Range("2,400 rpm", "2,800 rpm", "10 rpm"), "cylinders": "4", "strokes": "4"},
-            hints=("Each cylinder fires once in two turns.", "Turns a second, times half the cylinders."),
+            hints=("Each cylinder fires once in two turns.", "Turns per second, times half the cylinders."),
             sign=1,
         ),
         Exercise(
@@ -577,7 +577,7 @@ class TorsionalModesSheet(Sheet):
             [order * ratio * speed / (2 * math.pi) for speed, order in met],
         )
         return Chart(
-            "Modes in twist and what the engine shakes them with",
+            "Torsional modes, and the engine orders that shake them",
             "Main-rotor speed (rpm)",
             "Frequency (Hz)",
             curves,

@@ -96,7 +96,10 @@ class UniversalJoints(Sheet):
             unit="%",
             of=universal_joint_fluctuation,
             given={"joint_angle": Range("8.0 deg", "19.0 deg", "0.5 deg")},
-            hints=("Take one over the cosine, and the cosine.", "The difference of the two, in per cent."),
+            hints=(
+                "Work out the cosine, and one divided by the cosine.",
+                "Subtract one from the other; write it in per cent.",
+            ),
             sign=1,
         ),
     )
@@ -221,7 +224,7 @@ class UniversalJoints(Sheet):
         if left_out <= float(unevenness.standard_si) / 20:
             return unevenness
         whole = unevenness + measured(0.0, Ratio, "square of the angles", left_out, stated_as="standard")
-        line = f"to the ± of {say(unevenness)} comes that of the squares of the angles, root of 2 times u² each"
+        line = f"the ± of {say(unevenness)}, and that from the squares of the angles: root of 2 times u² each"
         return to.step("With the squares of the angles", [line], whole, JCGM_100.at("5.1.2, note"))
 
     def _torque(self, to: Working, first: Measured) -> None:

@@ -133,7 +133,7 @@ class Cooling(Sheet):
                 "hottest": Range("92 °F", "100 °F", "1 °F"),
                 "factor": "1",
             },
-            hints=("How much warmer is the air on the hottest day?", "Put that on what the gauge shows."),
+            hints=("How much warmer is the air on the hottest day?", "Add that to what the gauge shows."),
             sign=1,
         ),
     )

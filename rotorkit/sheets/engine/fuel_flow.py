@@ -133,7 +133,7 @@ class FuelFlow(Sheet):
         Exercise(
             name="by_the_can",
             title="Fuel into a can",
-            story=("With the line open {volume} run into a can in {time}."),
+            story="With the line open, {volume} of fuel runs into a can in {time}.",
             find="the flow",
             unit="gal/h",
             of=fuel_flow_from_test,

@@ -153,7 +153,7 @@ class Mixture(Sheet):
             title="The next jet",
             story=(
                 "The main jet's bore is {diameter}, and the engine is to get {flow_ratio} times the fuel at the same "
-                "suction. What passes goes with the area of the hole."
+                "suction. The fuel that passes is in proportion to the area of the hole."
             ),
             find="the bore of the jet to fit",
             unit="in",
@@ -163,7 +163,10 @@ class Mixture(Sheet):
                 "flow_ratio": Range("1.06", "1.16", "0.01"),
                 "drop_ratio": "1",
             },
-            hints=("Twice the area is not twice the bore.", "The bore goes with the root of the flow."),
+            hints=(
+                "Twice the area is not twice the bore.",
+                "The bore is in proportion to the square root of the flow.",
+            ),
             sign=1,
         ),
     )

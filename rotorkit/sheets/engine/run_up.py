@@ -133,7 +133,7 @@ class RunUp(Sheet):
                 "alone.0.both": Range("1960 rpm", "2080 rpm", "1 rpm"),
                 "alone.0.alone": Range("1800 rpm", "1848 rpm", "1 rpm"),
             },
-            hints=("What it turns on both is the start.", "Take off what it turns on one."),
+            hints=("Start from the speed on both ignitions.", "Subtract the speed on one."),
             sign=1,
         ),
         Exercise(
@@ -155,7 +155,7 @@ class RunUp(Sheet):
             },
             hints=(
                 "First the drop of each, from what it turned on both just before.",
-                "Then the larger less the smaller.",
+                "Then subtract the smaller from the larger.",
             ),
             sign=1,
         ),

@@ -144,22 +144,22 @@ class CyclicInHover(Sheet):
             "tape and plumb line: the hub above the datum's level line and the tail rotor's axis below the hub",
         ),
         procedure=(
-            "Take the four ranges from the cyclic check that stands: after the last turn of a rod, not before.",
+            "Take the four ranges from the cyclic check as it stands now, read after the last turn of any rod.",
             "Take the loadings from the loading check: as flown, and the furthest forward, aft, left and right.",
             "Enter the density altitude of the day: thin air takes more torque, so more push at the tail.",
             "Look at the picture: each loading is where the stick is held, inside what is rigged.",
-            "In the first hover compare: lift slowly, look where the stick stands and how the skids leave the ground. "
-            "Where that is not as told here, set down and find out why.",
+            "In the first hover, lift slowly and compare: where the stick stands, and how the skids leave the ground. "
+            "If that differs from what stands here, set down and find out why.",
         ),
         sign_convention=(
-            "Nose down and left side down are positive for how it hangs. Cyclic remaining is what there is less what "
-            "is held, as a part of the whole travel along that line: negative means that the stop comes first."
+            "Nose down and left side down are positive for how it hangs. Cyclic remaining is the range rigged minus "
+            "what is held, as a share of the whole travel along that line. Negative: the stop comes first."
         ),
         cautions=(
             cautions.CYCLIC_AT_THE_EDGE, cautions.ESTIMATE, cautions.MANUAL_GOVERNS, cautions.AN_AID,
         ),
         not_covered=(
-            "wind, a sloping ground, moving off, turning: each takes cyclic of its own; what is left here is for them",
+            "wind, a sloping ground, moving off, turning: each takes more cyclic, out of what is left here",
             "the air on the body, and a tail rotor whose axis is canted",
             "the stick both ways at once where its stops cut the corner: the sheet on control corners",
             "level flight and autorotation, where the disk blows back and the body is carried by the air",
@@ -301,12 +301,12 @@ class _Working(Working):
                     words = "gross weight" if name == "weight" else "centre of gravity"
                     self.problem(f"loadings.{i}.{name}", f"is missing: a loading counts with its {words} or not at all")
             if not row.loading.strip():
-                self.problem(f"loadings.{i}.loading", "is missing: which loading is it")
+                self.problem(f"loadings.{i}.loading", "is missing: say which loading this is")
         self.by_key("loadings", rows, lambda row: row.loading.strip().casefold(), "loading", "give each its own name")
         for one, other in (("forward", "aft"), ("left", "right")):
             ranges = getattr(self.sheet, one), getattr(self.sheet, other)
             if None not in ranges and ranges[0].si + ranges[1].si <= 0:
-                self.problem(one, f"and {other} together are no travel: both are positive where the rotor follows")
+                self.problem(one, f"and {other} together give no travel: each is positive where the disk follows")
         self.settle()
         return rows
 
@@ -316,8 +316,8 @@ class _Working(Working):
         spring = measured(hub.hinge_spring, TorsionalStiffness, "spring at the flapping hinge")
         if not hub.hinge_offset.si and none_of(spring):
             self.notes.append(
-                "The hub is taken to give no moment, as a teetering rotor's: with hinges off the axis, springs or "
-                "blades that bend less cyclic is needed than is told here."
+                "This assumes a hub without any moment, like a teetering rotor's. With hinges off the axis, with "
+                "springs, or with blades that bend, less cyclic is needed than this says."
             )
             return Measured(0.0, TorsionalStiffness)
         blade = Measured(0.0, MassMoment)
