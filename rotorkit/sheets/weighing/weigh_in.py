@@ -96,7 +96,7 @@ class Weighing(Row):
         None, title="Its centre of gravity", description="Aft of the same datum, with its ±."
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="The same to the side", description="Right positive, with its ±."
+        None, title="Lateral centre of gravity", description="Right positive, with its ±."
     )
 
 
