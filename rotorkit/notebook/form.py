@@ -697,6 +697,9 @@ class Form(Shown):
             part.stale()
         self._show_answer(outcome)
         put(self.figures, pages.framed(words.remarks(outcome, []) + words.findings_table(outcome)))
+        if not self.typing:  # a choice: nobody was told yet that what stood there is no more
+            self._tell_saved()
+            self._tell_listeners()
         self.typing = False
         self.box.remove_class("rotorkit-typing")
         put(self.state, "")  # the answer says what is being worked
