@@ -166,8 +166,7 @@ def _written(one: Practice, system: str) -> list[tuple[str, str]]:
 
 
 def _said(field: Field | None, value: Any, system: str) -> str:
-    """A reading as typed, or in the reader's units; what was picked by its title and not its key in the aircraft file.
-    """
+    """A reading as typed, or in the reader's units; what was picked by its title, not by its key in the file."""
     if field is not None and field.entry is not None and isinstance(value, str):
         return reading_carried(value, field.entry, system)
     if field is None or field.choice is None or not field.choice.of:
