@@ -65,12 +65,15 @@ def in_units_of(exercise: Exercise, system: str) -> Exercise:
     unit = other if both and system == "metric" else first
     if not both and unit and asked is not None and system == "metric":
         unit = unit_for_display(unit, asked, system)
-    said = {
-        name: worded(getattr(exercise, name), system) for name in ("title", "story", "find")
-    }  # of the sentences that stand alone
     return replace(
-        exercise, given=given, unit=unit, hints=tuple(worded(one, system) for one in exercise.hints), **said
-    )  # fmt: skip
+        exercise,
+        title=worded(exercise.title, system),
+        story=worded(exercise.story, system),
+        find=worded(exercise.find, system),
+        hints=tuple(worded(one, system) for one in exercise.hints),
+        given=given,
+        unit=unit,
+    )
 
 
 def kinds_of(exercise: Exercise) -> dict[str, Kind | None]:
