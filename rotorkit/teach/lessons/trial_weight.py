@@ -92,8 +92,8 @@ LESSON = Lesson(
         "Longer than what "
         "the trial did: a heavier weight, in the same ratio. Pointing elsewhere: move it round by that angle.",
         "Take the trial weight off again. Both runs at the same rotor speed, on the same day, and the track put right "
-        "first. And whether angles are counted the way the phase rises or against it, find out: the wrong way doubles "
-        "the shake.",
+        "first. And whether angles are counted the way the phase rises or against it, find out: the wrong way can "
+        "double the shake.",
     ),
     picture=Exploration(
         "trial_weight",
