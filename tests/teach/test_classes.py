@@ -106,6 +106,7 @@ def test_a_class_of_twenty_is_marked_and_the_planted_slips_are_found(tmp_path: P
     assert len(named) >= 0.9 * sum(planted.values())
     told = marked.table()
     assert "To teach again" in told
+    assert " x diameter, such as: " in told
     assert "diameter" in told
     rows = list(csv.reader((tmp_path / "class" / MARKS_FILE).read_text(encoding="utf-8").splitlines()))
     assert len(rows) == 1 + 20 * len(made.questions)
