@@ -340,11 +340,29 @@ def _of_sum(chain: Chain, place: int, node: Node, right: Sequence[float]) -> Ite
         words = f"{called} was not {'taken off' if taken_off else 'added'}{at}"
         where = next(iter(_arguments(chain, term)), "").removeprefix("the ").replace(" ", "_")
 
-        yield _slip("left out", where, words, place, _less(term, 1.0), line, weight)
+        zero = _zero_of_its_scale(chain.nodes[inner])
+        if zero is None:
+            left_out, wrong_way = _less(term, 1.0), _less(term, 2.0)
+        else:  # nobody leaves out 300 K: what is left out are the degrees that are written down
+            sign = -1.0 if taken_off else 1.0
+            left_out, wrong_way = _less_degrees(inner, zero, sign), _less_degrees(inner, zero, 2 * sign)
+        yield _slip("left out", where, words, place, left_out, line, weight)
         words = (
             f"{called} was {'added' if taken_off else 'taken off'} where it is {'taken off' if taken_off else 'added'}"
         )
-        yield _slip("wrong way", where, words + at, place, _less(term, 2.0), line, weight)
+        yield _slip("wrong way", where, words + at, place, wrong_way, line, weight)
+
+
+def _zero_of_its_scale(node: Node) -> float | None:
+    """In kelvin, the zero of the scale that a temperature stands in; None for what is none, or stands in kelvin."""
+    if node.what != "leaf" or node.kind is None or node.kind.flavour != "temperature" or node.units is None:
+        return None
+    scales = {"degree_Fahrenheit": 459.67 * 5 / 9, "degree_Celsius": 273.15}
+    return scales.get(next((str(one) for one in node.units), ""))
+
+
+def _less_degrees(leaf: int, zero: float, times: float) -> Change:
+    return lambda at, value: value - times * (at(leaf) - zero)
 
 
 def _minus(chain: Chain, place: int) -> bool:
@@ -413,6 +431,12 @@ def _of_power(chain: Chain, place: int, node: Node) -> Iterator[Slip]:
         done, right = ("multiplied", "divided") if power < 0 else ("divided", "multiplied")
         words = f"it was {done} by {called} where it is {right}"
         yield _slip("upside down", where, words + at, place, raised(-power), line, 0.6)
+    elif power == -1 and chain.nodes[base].what == "leaf" and (reading := chain.nodes[base].reading) is not None:
+        unit = abs(reading.si / reading.magnitude) if reading.magnitude else 0.0
+        if unit and reading.si:  # worked in the unit that it stands in
+            words = f"it was multiplied by {called} where it is divided"
+            yield _slip("upside down", where, words + at, place,
+                        lambda get, value: value * (get(base) / unit) ** 2, line, 0.6)  # fmt: skip
     if abs(power) == 1 and chain.nodes[base].what == "constant":
         words = f"the factor {f'{chain.nodes[base].number:.6g}'} was left out{at}"
         yield _slip("factor", "", words, place, lambda get, v: v * 0 + 1.0, line, 0.8,

@@ -17,7 +17,7 @@ from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import AGREES, DIFFERS
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureDifference, in_unit
-from rotorkit.rigging import tension_at_temperature, tension_slope
+from rotorkit.rigging import tension_at_temperature, tension_slope, turns_for_length_change
 from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
 from rotorkit.sheets.base import SheetError
@@ -54,6 +54,19 @@ def test_a_slip_in_one_formula_is_named(answer: str, family: str, words: str) ->
     assert found.word == DIFFERS
     assert family in [one.family for one in found.explanations]
     assert words in found.hint
+
+
+def test_what_learners_do_most_is_named() -> None:
+    """Turns a second without the 2π; the temperature it was measured at forgotten; multiplied in place of divided."""
+    no_two_pi = diagnose(tip_speed, TIP, f"{500 / 60 * 12.5:.2f} ft/s")
+    assert "the rotor speed was taken as rad/min, the 2π left out, where it stands in rpm" in no_two_pi.hint
+    forgotten = diagnose(tension_at_temperature, TENSION, f"{32 + 0.35 * 70:.2f} lb")
+    assert "the figure “measured at” was not taken off" in forgotten.hint
+    assert forgotten.explanations[0].families == ("left out",)
+    added = diagnose(tension_at_temperature, TENSION, f"{32 + 0.35 * (70 + 58):.2f} lb")
+    assert "the figure “measured at” was added where it is taken off" in added.hint
+    turns = diagnose(turns_for_length_change, {"length_change": "0.175 in", "length_per_turn": "0.098 in"}, "0.01715")
+    assert "it was multiplied by the length per turn where it is divided" in turns.hint
 
 
 def test_the_corrected_line_is_shown() -> None:
