@@ -47,6 +47,8 @@ NAMED = 0.5
 """What is named is together at least as likely as this."""
 SURE = 0.9
 """From here on it is said without a may be."""
+MOST_LINES = 3
+"""So many corrected lines stand below a hand figure that does not agree."""
 MOST_SAID = 6
 """More explanations than these are no help to anybody."""
 WRITTEN_DOWN = 0.3
@@ -136,6 +138,11 @@ class Diagnosis:
     def corrected(self) -> list[str]:
         """The lines as they should be, each once."""
         return list(dict.fromkeys(line for one in self.explanations for line in one.lines if line))
+
+    @property
+    def shown(self) -> list[str]:
+        """As many of the corrected lines as are shown beneath a hand figure."""
+        return self.corrected[:MOST_LINES]
 
 
 @dataclass(frozen=True)
