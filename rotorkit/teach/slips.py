@@ -120,7 +120,7 @@ class Diagnosis:
         """What to look at, in one or two sentences; empty for a figure that agrees to the digits written."""
         if self.good:
             return self.agreement.hint
-        told = [one.words for one in self.explanations]
+        told = list(dict.fromkeys(one.words for one in self.explanations))  # by difference and by ratio read alike
         if len(told) > 1 and not self.near:  # what says no more than that the sign is wrong helps nobody beside a cause
             told = [words for words in told if words != ONLY_THE_SIGN]
         if self.near:

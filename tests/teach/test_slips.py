@@ -12,6 +12,8 @@ from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.aircraft.performance_figures import PowerRows
 from rotorkit.atmosphere import standard_density
 from rotorkit.balance import permissible_unbalance
+from rotorkit.balance.by_hand import weight_from_trial, what_the_trial_did
+from rotorkit.engine import fuel_mass_flow
 from rotorkit.engine.carburettor import air_density_at
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import AGREES, DIFFERS
@@ -67,6 +69,14 @@ def test_what_learners_do_most_is_named() -> None:
     assert "the figure “measured at” was added where it is taken off" in added.hint
     turns = diagnose(turns_for_length_change, {"length_change": "0.175 in", "length_per_turn": "0.098 in"}, "0.01715")
     assert "it was multiplied by the length per turn where it is divided" in turns.hint
+    weighed = diagnose(fuel_mass_flow, {"flow": "18.65 L/h", "density": "0.831 kg/L"}, f"{18.65 / 0.831:.2f} kg/h")
+    assert "it was divided by the density where it is multiplied" in weighed.hint
+    swapped = diagnose(weight_from_trial, {"trial": "2 g", "as_found": "3.4 mm/s", "change": "3.38 mm/s"}, "1.9882 g")
+    assert "the figure “as found” and the change were swapped" in swapped.hint
+    did = {"as_found": "3.4 mm/s", "with_trial": "1.8 mm/s", "between": "74 deg"}
+    assert "the figure “as found” was taken as it is" in diagnose(what_the_trial_did, did, "3.400 mm/s").hint
+    said = swapped.hint.split("; or ")
+    assert len(said) == len(set(said)), "the same words twice"
 
 
 def test_the_corrected_line_is_shown() -> None:
