@@ -170,5 +170,9 @@ LESSON = Lesson(
         "0.72 kg to the litre}, a little less when warm.",
         "Lean at full power burns pistons. Much less fuel than the maker says is a warning.",
     ),
-    sources=(sources.MATHUR_SHARMA.at("chapter 18"), sources.CFR_14.at("23.955 (older text), fuel flow")),
+    sources=(
+        sources.MATHUR_SHARMA.at("chapter 18"),
+        sources.ASTM_D1250.at("how petrol grows with warmth"),
+        sources.CFR_14.at("23.955 (older text), fuel flow"),
+    ),
 )

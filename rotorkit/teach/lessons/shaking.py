@@ -79,7 +79,8 @@ LESSON = Lesson(
         "know how often, each follows from the others. Limits for rotors are mostly given as a speed, {in inches per "
         "second|in millimetres per second}.",
         "Peak is from the middle to one side. Peak to peak is from side to side, twice as much. RMS is 0.707 of the "
-        "peak. If your instrument shows one and the limit means another, you are wrong by up to nearly three times.",
+        "peak. If your instrument shows one and the limit means another, you are wrong by 1.4 times, by double "
+        "or by nearly three times.",
     ),
     picture=Exploration(
         "shaking",

@@ -46,8 +46,8 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     chart = Chart(
         "Arrows on paper",
-        f"{unit}, phase 0° to the right",
-        f"{unit}, phase 90° upward",
+        f"phase 0° to the right, {unit}",
+        f"phase 90° upward, {unit}",
         (
             arrow("as found", (0.0, 0.0), found, "main"),
             arrow("with the trial weight", (0.0, 0.0), tried, "second"),
