@@ -154,7 +154,7 @@ class VibrationOrders(Sheet):
         ),
         sign_convention="Amplitudes are peaks of velocity. Phase is how far the rotor has gone past the mark when the "
         "peak comes, times the order.",
-        cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "what is wrong with the part that a line belongs to: a line tells which part turns at that rate, not why "
             "it shakes",
