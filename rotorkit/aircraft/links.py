@@ -24,13 +24,14 @@ if TYPE_CHECKING:
     from rotorkit.drive.train import Train
 
 __all__ = [
-    "MOST_OVER", "OnLink", "bearing_turns", "from_the_engine", "link_words", "links_against", "ratios_over",
-    "speeds_against", "turns_of",
+    "MOST_OVER", "OnLink", "at_clutches", "bearing_turns", "from_the_engine", "link_words", "links_against",
+    "ratios_over", "shafts_that_brake", "speeds_against", "turns_of",
 ]  # fmt: skip
 
 MOST_OVER = 1.25
 """A shaft that turns by more than this over its speed at the rotor's 100 % is another shaft: no rotor is run so fast
 (our own choice)."""
+ONE_WAY = "one-way clutch"
 
 
 def ratios_over(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> Train:
@@ -44,7 +45,7 @@ def ratios_over(links: Mapping[str, DriveLink], belts: Mapping[str, Belt]) -> Tr
         ends = link.driver, link.driven
         if link.kind == "shaft":
             found.append(shaft(*ends))
-        elif link.kind == "one-way clutch":
+        elif link.kind == ONE_WAY:
             found.append(one_way_clutch(*ends))
         elif link.belt and belts[link.belt].has("driver_diameter", "driven_diameter"):
             sizes = belts[link.belt].driver_diameter.value, belts[link.belt].driven_diameter.value
@@ -97,6 +98,26 @@ def from_the_engine(links: Mapping[str, DriveLink]) -> list[OnLink]:
     if first:
         walk(OnLink(first))
     return found
+
+
+def shafts_that_brake(links: Mapping[str, DriveLink]) -> set[str]:
+    """The shafts on which a brake slows the main rotor: each one-way clutch on the way from it is passed from its
+    driver to what it drives. Past a clutch that is met from its driven side the rotor runs on, brake or no brake."""
+    found, new = set[str](), [MAIN_ROTOR]
+    while new:
+        here = new.pop()
+        found.add(here)
+        for link in links.values():
+            ways = [(link.driver, link.driven)]
+            if link.kind != ONE_WAY:
+                ways.append((link.driven, link.driver))
+            new += [there for start, there in ways if start == here and there not in found]
+    return found
+
+
+def at_clutches(links: Mapping[str, DriveLink]) -> list[tuple[str, str]]:
+    """The one-way clutches of the links, each as the shaft that drives it and the one that it drives."""
+    return [(one.driver, one.driven) for one in links.values() if one.kind == ONE_WAY]
 
 
 def link_words(link: DriveLink, belts: Mapping[str, Belt], shafts: Mapping[str, DriveShaft]) -> str:

@@ -471,7 +471,7 @@ class Aircraft(Figures):
             from rotorkit.aircraft.links import turns_of
 
             turns = turns_of(self.links, self.belts)
-            return {name: f"{name}, {each:.5g} for one of the main rotor" for name, each in turns.items()}
+            return {name: f"{name}, {each:.5g} × the main rotor" for name, each in turns.items()}
         return {
             key: instrument.serves
             for key, instrument in self.instruments.items()

@@ -2,7 +2,8 @@
 
 It is started away from the working folder, where no file of the folder can stand in for a library, and goes there when
 a notebook takes it over. One is kept at a time; the next is started a while after the last was taken, when the page
-has had the computer to itself. A notebook that gets none, because none is ready, starts its own as in any JupyterLab.
+has had the computer to itself. A notebook that gets none, because none is ready, starts its own as in any JupyterLab:
+that one, and one that is started again, begins in the folder, and Python looks there first for what it imports.
 """
 
 from __future__ import annotations
@@ -21,6 +22,13 @@ from traitlets import Bool, Float
 __all__ = ["Kernels"]
 
 READY = '__import__("rotorkit.lab.ahead").lab.ahead.get_ready()'
+GO = """import os as _os, sys as _sys
+_os.chdir({folder!r})
+_os.environ['JPY_SESSION_NAME'] = {session!r}
+_sys.path.sort(key=lambda place: not place)
+del _os, _sys"""
+"""How a spare kernel goes to a folder. The folder comes last among the places to import from: its own files are found,
+and none stands in for a library that is asked for later."""
 ANSWERS_WITHIN = 20.0
 """Seconds within which a spare kernel must have gone where it is sent; a page would have waited as long for its own."""
 
@@ -76,8 +84,7 @@ class Kernels(AsyncMappingKernelManager):
         kernel = self.get_kernel(kernel_id)
         started_with: dict[str, Any] = getattr(kernel, "_launch_args", None) or {}
         session = environment.get("JPY_SESSION_NAME", "")
-        code = f"import os as _os\n_os.chdir({folder!r})\n_os.environ['JPY_SESSION_NAME'] = {session!r}\ndel _os"
-        if not started_with or not await self._does(kernel, code):
+        if not started_with or not await self._does(kernel, GO.format(folder=folder, session=session)):
             await self.shutdown_kernel(kernel_id, now=True)
             return ""
         # started again it is one like any other

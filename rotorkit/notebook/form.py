@@ -35,7 +35,7 @@ from rotorkit.notebook.layout import boxed, lines_of, titles_of
 from rotorkit.notebook.opened import Opened
 from rotorkit.notebook.parts import HandPart, Part, put
 from rotorkit.notebook.record_part import RecordPart
-from rotorkit.notebook.rows import RowsBox
+from rotorkit.notebook.rows import BESIDE_PICTURE, RowsBox
 from rotorkit.notebook.shown import Shown, go_through
 from rotorkit.notebook.style import STYLE
 from rotorkit.notebook.taking import OffersBox
@@ -68,8 +68,6 @@ SOON = 0.02
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
-BESIDE_PICTURE = 500
-"""A table of rows that needs more room than this, in pixels, has the whole width, and the picture beneath it."""
 MANY_LINES = 7
 """So many single fields stand about as high as a picture: it stands beside them, above the rows, where it fits."""
 
@@ -743,6 +741,9 @@ class Form(Shown):
             part.stale()
         self._show_answer(outcome)
         put(self.figures, pages.framed(words.remarks(outcome, []) + words.findings_table(outcome)))
+        if not self.typing:  # a choice: nobody was told yet that what stood there is no more
+            self._tell_saved()
+            self._tell_listeners()
         self.typing = False
         self.box.remove_class("rotorkit-typing")
         put(self.state, "")  # the answer says what is being worked

@@ -58,9 +58,11 @@ class RowsBox:
         self._lines: list[widgets.Box] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
-        widths = _within(widths)
+        widths = _within(widths, ROOM)
+        if BESIDE_PICTURE < _taken(widths) <= BESIDE_PICTURE + NEARLY_BESIDE:
+            widths = _within(widths, BESIDE_PICTURE)
         self._grid = f"30px {' '.join(widths)} 30px"
-        self.least = 76 + sum(8 + int(width.split("(")[1].split("px")[0]) for width in widths)
+        self.least = _taken(widths)
         self.body = widgets.VBox([])
         self.add_button = widgets.Button(description="Add a row")
         self.add_button.on_click(lambda _button: act(self.add))
@@ -333,12 +335,24 @@ def _number(row: int) -> str:
     return f'<span class="rotorkit-number">{row + 1}</span>'
 
 
-ROOM = 880
+ROOM = 872
 """Pixels that the columns of a table share at most before any of them would be cut off."""
+BESIDE_PICTURE = 474
+"""Pixels beside a picture in a window of 1280: a table that needs more has the whole width, and the picture beneath."""
+NEARLY_BESIDE = 28
+"""A table that needs so much more at most is made narrower, rather than lose its place beside the picture."""
 
 
-def _within(widths: list[str]) -> list[str]:
+def _least(widths: list[str]) -> int:
+    return sum(int(width.split("(")[1].split("px")[0]) for width in widths)
+
+
+def _taken(widths: list[str]) -> int:
+    """Pixels that a row takes at the least: its number, its columns, the button that removes it, what parts them."""
+    return 30 + _least(widths) + 30 + 8 * (len(widths) + 1)
+
+
+def _within(widths: list[str], room: int) -> list[str]:
     """The least widths of columns, made smaller in proportion where together they would not fit."""
-    taken = sum(int(width.split("(")[1].split("px")[0]) for width in widths)
-    share = min(1.0, (ROOM - 76 - 8 * len(widths)) / taken)
+    share = min(1.0, (room - _taken(widths) + _least(widths)) / _least(widths))
     return [re.sub(r"minmax\((\d+)px", lambda least: f"minmax({int(int(least[1]) * share)}px", one) for one in widths]

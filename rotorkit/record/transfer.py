@@ -187,7 +187,7 @@ def _lost(
             good[number], follows[number] = entry.hash, entry.sealed.previous
     for number in sorted(good, reverse=True):
         if number + 1 in follows and number in good and good[number] != follows[number + 1]:
-            lost[number] = "put in another's place"
+            lost[number] = "not the entry that was here"
             del good[number], follows[number]
     if 1 in follows:
         name = follows[1]

@@ -155,8 +155,8 @@ def _walk(
             elif contents and (fault := fault_in(sealed, row[7] if isinstance(row[7], bytes) else None, given)):
                 found._fault(here, f"entry {here} is not what rotorkit saves ({fault})")
             if here == number + 1 and given == hash_ and sealed.previous != before and sealed.work != LOST_WORK:
-                who = f"entry {number} was" if number else "the record's name was"
-                said = f"entry {here} does not follow from the one before it: {who} put in another's place"
+                who = f"entry {number} is not the entry" if number else "the record's name is not the one"
+                said = f"entry {here} does not follow from the one before it: {who} that was here"
                 found._fault(number or here, said, untrue=bool(number))
             _beside(found, here, sealed, kept, so)
             if contents and '"photographs":' in sealed.work and here not in found.untrue:

@@ -496,7 +496,7 @@ class TestStatus:
             ("aircraft.toml", b"[aircraft\n", "aircraft.toml line 1: a section's name goes in brackets"),
             ("aircraft.toml", b"# 9\xb0\n", "aircraft.toml line 1: the file is not saved as UTF-8"),
             ("readings.toml", b"[x]\nsheet = 3\n", "readings.toml line 1: [x] needs the name of its sheet"),
-            ("readings.toml", b"x = '3 lb'\n", "readings.toml line 1: x stands in no check"),
+            ("readings.toml", b"x = '3 lb'\n", "readings.toml line 1: x belongs to no check"),
             ("readings.toml", b'[x]\nsheet = "hover_margin\nx', "readings.toml line 2: a quotation mark is missing"),
         ],
     )

@@ -73,7 +73,7 @@ class TestSave:
     def test_not_into_the_demo_inside_the_program(self, tmp_path: Path) -> None:
         answer = rotorkit("record", "save", "pedal_left_tension", "--who", "A", at=tmp_path)
         assert answer.code == 1
-        assert "built-in demo keeps no record" in " ".join(answer.err.split())
+        assert "the demo inside the program keeps no record" in " ".join(answer.err.split())
         answer = rotorkit("record", "save", "pedal_left_tension", demo_folder(), "--who", "A", at=tmp_path)
         assert answer.code == 1
         assert not (demo_folder() / "record.sqlite").exists()

@@ -232,7 +232,7 @@ class TestWhatCannotBeWritten:
         with small_drive("4m") as drive:
             shutil.copytree(earlier, drive, dirs_exist_ok=True)
             before = held(drive)
-            with read_only_drive(drive), pytest.raises(WorkFolderError, match=r"(?s)cannot be put there.*Read-only"):
+            with read_only_drive(drive), pytest.raises(WorkFolderError, match=r"(?s)cannot be written.*Read-only"):
                 renew_notebooks(drive)
             assert held(drive) == before
 

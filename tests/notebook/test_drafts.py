@@ -1,6 +1,8 @@
 """Nothing typed is lost: a form's draft, what is undone, two windows, and what every face says of one check."""
 
+import asyncio
 import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -78,6 +80,28 @@ def test_saved_or_typed_back_there_is_no_draft(place: Path) -> None:
     form.save("A. Builder")
     assert Drafts(place).all() == []
     assert (opened(place).saved, opened(place).get("dial")) == (SAVED, "26; 26; 26")
+
+
+def test_a_choice_that_takes_long_to_work_is_not_called_saved(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(clock, "elapsed", time.monotonic)
+
+    async def chosen() -> None:
+        made = opened(place, "blade_modes", "main_blades_alike")
+        made.save("A. Builder")
+        assert "is in the record" in made.kept.value
+        told: list[bool] = []
+        made.on_change(lambda one: told.append(one.outcome is None))
+        made._box("flap_root").control.value = "hinged"
+        assert made.unfinished
+        assert "is in the record" not in made.kept.value
+        assert told == [True]
+        assert made.keeping.draft is not None
+        while made.unfinished:
+            await asyncio.sleep(0.002)
+        assert told == [True, False]
+        assert "is in the record" not in made.kept.value
+
+    asyncio.run(chosen())
 
 
 def test_each_check_and_the_form_of_none_keep_their_own(place: Path) -> None:

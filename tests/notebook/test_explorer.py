@@ -325,7 +325,7 @@ def test_without_figures_of_the_aircraft_it_waits_and_begins_once_they_are_writt
         assert explorer.seen is None
         assert explorer.problems
     margins = next(one for one in waiting if one.exploration is EXPLORATIONS["margin_map"])
-    assert "lacking here: weights: maximum" in margins.state.value
+    assert "missing here: weights: maximum" in margins.state.value
     assert margins.knobs == {}
     (tmp_path / "aircraft.toml").write_text(
         (demo_folder() / "aircraft.toml").read_text(encoding="utf-8"), encoding="utf-8"

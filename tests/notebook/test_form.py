@@ -435,6 +435,17 @@ def test_pictures_that_are_being_worked_stay_pale_and_are_said_to_be_old(
     asyncio.run(typed())
 
 
+def test_a_table_that_nearly_fits_beside_the_picture_fits_there(form: Make) -> None:
+    """30 pixels of number and of button, 8 between any two; 474 are there beside 430 of picture in a form of 920."""
+    for name, fits in (("blade_modes", True), ("coupling_alignment", True), ("chord_balance", False)):
+        made = form(name)
+        [table] = made._rows.values()
+        columns = [int(one) for one in re.findall(r"minmax\((\d+)px", table._grid)]
+        assert (60 + sum(columns) + 8 * (len(columns) + 1) <= 920 - 16 - 430) == fits
+        assert ("wide" in made.first._dom_classes) != fits
+        assert min(columns) >= (90 if fits else 60)
+
+
 def test_listeners_are_told(form: Make) -> None:
     made = form("hover_margin")
     told: list[bool] = []

@@ -234,7 +234,7 @@ def test_a_record_that_cannot_be_read_is_told_and_hides_no_form(place: Path, con
     assert form.fault is None
     assert (place / "record.sqlite").read_bytes() == content
     assert "The status board cannot be shown." in board_page(Folder(place)).html
-    assert "cannot be told" in folder_page(Folder(place)).html
+    assert "unknown: the record cannot be read" in folder_page(Folder(place)).html
 
 
 def test_an_altered_entry_is_told(place: Path) -> None:

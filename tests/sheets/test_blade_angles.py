@@ -308,8 +308,8 @@ def test_a_field_that_the_way_of_reading_has_no_use_for_is_told() -> None:
             "stations.0.reference",
             "change the way",
         ),
-        ([row("green", "low stop", "9 deg")], {"reference": "1 deg"}, "stations.0.blade", "it has white, yellow"),
-        ([row("", "low stop", "9 deg")], {"reference": "1 deg"}, "stations.0.blade", "it has white, yellow"),
+        ([row("green", "low stop", "9 deg")], {"reference": "1 deg"}, "stations.0.blade", "blades: white, yellow"),
+        ([row("", "low stop", "9 deg")], {"reference": "1 deg"}, "stations.0.blade", "blades: white, yellow"),
         (
             [row("white", "low stop", "9 deg"), row(" White ", "low stop", "9 deg")],
             {"reference": "1 deg"},

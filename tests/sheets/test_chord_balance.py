@@ -189,7 +189,11 @@ def test_a_blade_not_weighed_is_no_verdict() -> None:
         ({"tail_place": "170 ± 0 mm"}, "tail_place", "beyond the trailing edge"),
         ({"washer": "20 g"}, "pocket", "is needed to say how many"),
         ({"blades": [{"blade": "red", "root": "5 kg", "nose": "4 kg"}]}, "blades.0.tail", "is needed with the other"),
-        ({"blades": [{"blade": "pink", "root": "5 kg", "nose": "4 kg", "tail": "1 kg"}]}, "blades.0.blade", "no blade"),
+        (
+            {"blades": [{"blade": "pink", "root": "5 kg", "nose": "4 kg", "tail": "1 kg"}]},
+            "blades.0.blade",
+            "not a blade",
+        ),
         ({"blades": [{"blade": "red", "root": "0 kg", "nose": "0 kg", "tail": "0 kg"}]}, "blades.0.root", "all three"),
     ],
 )

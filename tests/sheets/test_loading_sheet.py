@@ -75,6 +75,16 @@ def inches(outcome: Outcome, key: str) -> float:
     return float(outcome.finding(key).measured.value.m_as("in"))
 
 
+def test_what_no_loading_can_meet_is_said_before_anything_slow() -> None:
+    """A pilot of 600 lb at the least makes 1,400 lb with the 800 empty, above the 1,300 allowed."""
+    heavy = {**STATIONS, "pilot": {**STATIONS["pilot"], "least": "600 lb", "most": "700 lb"}}
+    rows = [{"station": "Pilot", "mass": "180 ± 1 lb"}]
+    for stations, leads in ((heavy, True), (STATIONS, False)):
+        sheet, on = LoadingSheet.from_readings({"items": rows}), craft(stations=stations)
+        for outcome in (sheet.quickly(on), sheet.work(on)):
+            assert any(one.startswith("Even the lightest loading, 1,400") for one in outcome.lead) == leads
+
+
 def test_both_ends_of_the_flight() -> None:
     outcome = worked()
     for key, tank in (("start", 100), ("end", 0)):

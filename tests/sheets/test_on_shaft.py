@@ -74,6 +74,41 @@ def test_turns_come_from_the_links_or_are_held_against_them(name: str) -> None:
     assert sheet_type(name).start(aircraft())["on_shaft"] == "", "a person says which shaft it is"
 
 
+CLUTCHED = {
+    "gears": {**LINKS["gears"], "driven": "clutch shaft"},
+    "clutch": {"kind": "one-way clutch", "driver": "clutch shaft", "driven": "lay shaft"},
+    "fan": {"kind": "one-way clutch", "driver": "tail shaft", "driven": "fan"},
+    **{name: link for name, link in LINKS.items() if name != "gears"},
+}  # fmt: skip
+"""The engine drives a shaft that drives the lay shaft over a one-way clutch. A slowed lay shaft slows the rotor, a
+slowed clutch shaft or engine does not: the clutch lets go. A slowed fan, which the rotor's side drives, does."""
+
+
+def test_a_brake_before_the_one_way_clutch_does_not_slow_the_rotor() -> None:
+    bare = {path: text for path, text in BRAKE.items() if path != "turns"}
+    craft = aircraft(links=CLUTCHED)
+    for shaft in ("lay shaft", "tail shaft", "fan"):
+        assert worked("rotor_brake", {**bare, "on_shaft": shaft}, craft).finding("reckoned")
+    for shaft in ("clutch shaft", "engine"):
+        said = refused("rotor_brake", {**bare, "on_shaft": shaft}, craft)["on_shaft"]
+        assert "lets the rotor run on" in said
+        assert shaft in said
+    typed = {text: worked("rotor_brake", {**bare, "turns": text}, craft).remarks for text in ("2.75", "5.5")}
+    asked = {text: any("does not slow the rotor" in one for one in said) for text, said in typed.items()}
+    assert asked == {"2.75": False, "5.5": True}, "2.75 the lay shaft makes too, 5.5 the engine alone"
+    # without a clutch the whole train slows with it
+    assert worked("rotor_brake", {**bare, "on_shaft": "engine"}).finding("reckoned")
+
+
+def test_a_clutch_is_at_a_clutch() -> None:
+    bare = {path: text for path, text in CLUTCH.items() if path != "turns"}
+    craft = aircraft(links=CLUTCHED)
+    for shaft in ("clutch shaft", "lay shaft"):
+        assert worked("one_way_clutch", {**bare, "on_shaft": shaft}, craft).finding("peak")
+    said = refused("one_way_clutch", {**bare, "on_shaft": "engine"}, craft)["on_shaft"]
+    assert "from clutch shaft to lay shaft" in said
+
+
 def test_a_file_without_links_has_no_shaft_to_pick() -> None:
     said = refused("one_way_clutch", {**CLUTCH, "on_shaft": "lay shaft"}, small_aircraft())["on_shaft"]
     assert "[links.name]" in said

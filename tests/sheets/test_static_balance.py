@@ -142,7 +142,7 @@ def test_a_blade_not_weighed_is_no_verdict() -> None:
         (
             {"washer": "4 g", "pockets": [{"blade": "x", "station": "1 m", "largest": "8 g"}]},
             "pockets.0.blade",
-            "no bla",
+            "not a bla",
         ),
         ({"blades": [{"blade": "pink", "inner": "5 kg", "outer": "5 kg"}]}, "blades.0.blade", "is not a blade"),
     ],

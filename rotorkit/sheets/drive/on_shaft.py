@@ -8,13 +8,14 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import shaft_turns
 from rotorkit.aircraft.drive_parts import SPEEDS_AGREE_WITHIN, as_it_is_known
 from rotorkit.aircraft.entries import Choice
+from rotorkit.aircraft.links import at_clutches, shafts_that_brake
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.quantities import Reading, RotationRate, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC
 
-__all__ = ["ITS_SHAFT", "ON_SHAFT", "check_turns", "speed_of", "turns_of"]
+__all__ = ["ITS_SHAFT", "ON_SHAFT", "check_at_clutch", "check_brakes", "check_turns", "speed_of", "turns_of"]
 
 ON_SHAFT = Choice("drive shafts")
 ITS_SHAFT = "By the aircraft file's links: its turns follow. Not chosen: type the turns."
@@ -58,6 +59,38 @@ def check_turns(to: Working, sheet: _OnShaft) -> None:
             )
         elif off > NEAR:
             to.notes.append(f"No shaft of the aircraft file's links makes {typed:g} turns for one of the main rotor.")
+
+
+def check_brakes(to: Working, sheet: _OnShaft) -> None:
+    """Refuse a brake on a shaft that a one-way clutch parts from the main rotor, and ask about turns that only such
+    shafts make."""
+    turns, brakes = shaft_turns(to.aircraft), shafts_that_brake(to.aircraft.links)
+    name = as_it_is_known(sheet.on_shaft)
+    if name in turns and name not in brakes:
+        to.problem(
+            "on_shaft",
+            "is parted from the main rotor by a one-way clutch, which lets the rotor run on: a brake there does not "
+            f"slow it; pick the shaft that the disc is on; got {shortened(name)}",
+        )
+    elif not name and sheet.turns is not None:
+        typed = float(sheet.turns.si)
+        makes = [one for one, each in turns.items() if abs(typed / each - 1) <= SPEEDS_AGREE_WITHIN]
+        if makes and not brakes & set(makes):
+            to.asked.append(
+                f"By the aircraft file's links only {' and '.join(makes)} makes {typed:g} turns, and a one-way clutch "
+                "lets the rotor run on from there: a brake on it does not slow the rotor. Look where the disc is."
+            )
+
+
+def check_at_clutch(to: Working, sheet: _OnShaft) -> None:
+    """Refuse a shaft that is at neither side of a one-way clutch, where the links have one."""
+    clutches, name = at_clutches(to.aircraft.links), as_it_is_known(sheet.on_shaft)
+    if clutches and name in shaft_turns(to.aircraft) and name not in {end for pair in clutches for end in pair}:
+        there = ", or ".join(f"from {driver} to {driven}" for driver, driven in clutches)
+        to.problem(
+            "on_shaft",
+            f"must be a shaft at the one-way clutch, which by the links leads {there}; got {shortened(name)}",
+        )
 
 
 def speed_of(to: Working, sheet: _OnShaft, title: str) -> Measured:

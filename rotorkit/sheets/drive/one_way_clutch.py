@@ -25,7 +25,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import NOT_LOOKED_AT, About, Needed, Outcome, Part, Sheet, SheetLimit, unset
-from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, speed_of, turns_of
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_at_clutch, check_turns, speed_of, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, HERTZ, cautions
@@ -233,6 +233,7 @@ class OneWayClutch(Sheet):
     def _check(self, to: Working) -> None:
         rating = ("rated", "shock", "turns")
         check_turns(to, self)
+        check_at_clutch(to, self)
         turns = turns_of(self, to.aircraft)
         for group, why in ((CONTACT, "the pressure needs all six"), (("pull", "arm"), "a pull acts at a distance")):
             given = [name for name in group if getattr(self, name) is not None]

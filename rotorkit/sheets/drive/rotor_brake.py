@@ -39,7 +39,7 @@ from rotorkit.quantities import (
     say,
 )
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Sheet, SheetLimit
-from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_turns, turns_of
+from rotorkit.sheets.drive.on_shaft import ITS_SHAFT, ON_SHAFT, check_brakes, check_turns, turns_of
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working
 from rotorkit.sources import ARITHMETIC, cautions
@@ -247,6 +247,7 @@ class RotorBrake(Sheet):
 
     def _check(self, to: Working, torque: tuple[str, ...]) -> None:
         check_turns(to, self)
+        check_brakes(to, self)
         given = [name for name in torque if getattr(self, name) is not None]
         if given and "turns" not in given and turns_of(self, to.aircraft) is not None:
             given.append("turns")

@@ -122,7 +122,6 @@ class CyclicInHover(Sheet):
         ),
     }
     uses: ClassVar[tuple[str, ...]] = (
-        "main_rotor.blades",
         "main_rotor.radius",
         "main_rotor.speed",
         "main_rotor.figure_of_merit",

@@ -180,7 +180,8 @@ class LoadingSheet(Sheet):
         to.notes.append(f"The empty aircraft comes from: {figures.source}.")
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion throughout the flight.")
-        to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
+        if self._can_be_light_enough(to, figures, empty, maximum):
+            to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
         self._ballast(to, figures, full, end, maximum, aboard)
         if all(part.done for part in self.parts(aircraft)):
             to.slowly("what may still be added", lambda: self._more(to, figures, full, end, maximum, aboard))
@@ -265,15 +266,18 @@ class LoadingSheet(Sheet):
             to.lead.append(f"{lines.title}: the loading is outside the envelope {when}. Do not fly it like this.")
         to.pictures.append(envelope_chart(lines, hull, full, end, word, to.system))
 
+    def _can_be_light_enough(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> bool:
+        """Whether the stations allow any loading up to the maximum weight; said before any figure where not."""
+        least = sum(load_at(station).pieces[0].least for station in figures.stations.values())
+        light = Measured(float(empty.mass.si) + least, required_kind(Mass))
+        if figures.stations and float(light.si) > float(maximum.si):
+            to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
+            return False
+        return bool(figures.stations)
+
     def _worst(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> None:
         """The worst loadings that the stations allow, for information."""
-        if not figures.stations:
-            return
         loads = [load_at(station) for station in figures.stations.values()]
-        light = Measured(float(empty.mass.si) + sum(one.pieces[0].least for one in loads), required_kind(Mass))
-        if float(light.si) > float(maximum.si):
-            to.lead.append(f"Even the lightest loading, {say(light.shown_in(_POUNDS))}, is above the maximum weight.")
-            return
         for towards in ("forward", "aft", "left", "right"):
             found = worst_loading(empty, loads, towards, maximum)
             lengthwise = towards in ("forward", "aft")
