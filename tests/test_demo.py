@@ -10,7 +10,9 @@ from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import WORDS
 from rotorkit.quantities import assert_quantity
+from rotorkit.sheets.balance.one_plane_balance import OnePlaneBalance
 from rotorkit.sheets.base import Outcome, Sheet
+from rotorkit.sheets.catalogue import subject_of
 
 AIRCRAFT = load_aircraft(demo_folder())
 FOLDER = Folder(demo_folder())
@@ -164,6 +166,13 @@ def test_the_builder_read_with_care(outcomes: dict[str, Outcome]) -> None:
     ):
         asked = [sentence for sentence in said if question in sentence and "This leaves out friction" not in sentence]
         assert not asked
+
+
+def test_every_reading_of_the_demos_balance_has_its_uncertainty() -> None:
+    made = [one.made() for one in FOLDER.checks]
+    balances = [one for one in made if subject_of(type(one)) == subject_of(OnePlaneBalance)]
+    assert len(balances) >= 7
+    assert [one.taken_as_exact() for one in balances] == [[]] * len(balances)
 
 
 def texts(table: Any) -> Iterator[tuple[str, str]]:

@@ -39,6 +39,7 @@ __all__ = [
     "message_of",
     "need_of",
     "needed",
+    "twin",
 ]
 
 NOT_FILLED_IN = "is not filled in yet"
@@ -49,6 +50,24 @@ class Section(BaseModel):
     """A table of the aircraft file or a row of a sheet: unknown keys are refused, nothing is guessed."""
 
     model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, validate_default=True)
+
+
+def twin(given: Any) -> Any:
+    """A copy whose tables, rows and lists are its own, with the very same readings in them, which nobody changes.
+
+    What is changed in the one is not changed in the other; and to compare the two takes no reading that is in both to
+    pieces, so that it costs a twentieth of comparing two that were read apart.
+    """
+    if isinstance(given, BaseModel):
+        copied = given.model_copy()
+        for name, value in copied.__dict__.items():
+            copied.__dict__[name] = twin(value)
+        return copied
+    if isinstance(given, dict):
+        return {key: twin(value) for key, value in given.items()}
+    if type(given) in (list, tuple):
+        return type(given)(twin(value) for value in given)
+    return given
 
 
 class _NotGiven:

@@ -8,12 +8,13 @@ import re
 import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from pydantic import BaseModel, ValidationError
 
-from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of
+from rotorkit.aircraft.entries import NOT_FILLED_IN, message_of, twin
 from rotorkit.aircraft.merging import harmed, holds, put_at, spaced
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.aircraft.syntax import syntax_fault
@@ -58,9 +59,18 @@ def load_aircraft(path: Path | str) -> Aircraft:
 
 
 def aircraft_of(text: str, file: Path = Path(AIRCRAFT_FILE)) -> Aircraft:
-    """The aircraft in the text of an aircraft file, also as the record keeps it. file: only named in messages."""
+    """The aircraft in the text of an aircraft file, also as the record keeps it. file: only named in messages.
+
+    One text is read once in a program; each who asks gets a copy, to change as they like.
+    """
+    return cast("Aircraft", twin(_read(file.name, text)))
+
+
+@lru_cache(maxsize=16)
+def _read(name: str, text: str) -> Aircraft:
     from rotorkit.aircraft.model import Aircraft
 
+    file = Path(name)  # all that a message names of it
     return checked(file, tables_of(file, text), text, Aircraft)
 
 

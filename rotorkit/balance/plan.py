@@ -287,6 +287,7 @@ def plan_moves(
     near: float = 0.1,
     seconds: float = 10.0,
     nodes: int | None = None,
+    alike: Sequence[Sequence[int]] = (),
 ) -> MovesPlan:
     """The whole steps that leave the worst vibration and track spread, each over its limit, as small as can be.
 
@@ -310,6 +311,10 @@ def plan_moves(
         At most so long is sought.
     nodes : int, optional
         At most so many branches are tried, for a plan that is the same on a slow machine and on a quick one.
+    alike : sequence of sequences of int, optional
+        Numbers of the moves that are one sort on every blade, such as ``[(0, 1), (2, 3)]``. A step of each of them
+        together neither tracks nor balances, whatever small differences the model has learned (of pitch links it moves
+        the collective's range): no plan moves all of them the same way.
 
     Returns
     -------
@@ -353,7 +358,9 @@ def plan_moves(
         within, _, none_does = _solved(rows, offsets, moves, near, seconds, 1.0, nodes)
         if _worst(model, model.promised(now, within.astype(float))[0], limits) < worst:
             steps, proved = within, False
-    steps = _polished(model, now, limits, moves, steps)
+    apart = _without_common(steps, alike)
+    proved = proved and bool((apart == steps).all())
+    steps = _polished(model, now, limits, moves, apart, alike)
     promised, sure = model.promised(now, steps.astype(float))
     worst = _worst(model, promised, limits)
     worst_now = _worst(model, now, limits)
@@ -453,8 +460,22 @@ def _kept(
     return tuple(int(n) for n in steps), found.status == 0, False
 
 
+def _without_common(steps: np.ndarray, alike: Sequence[Sequence[int]]) -> np.ndarray:
+    """The steps less what every blade has of one sort."""
+    left = steps.copy()
+    for group in map(list, alike):
+        part = steps[group]
+        left[group] -= max(int(part.min()), 0) + min(int(part.max()), 0)
+    return left
+
+
 def _polished(
-    model: EffectModel, now: np.ndarray, limits: np.ndarray, moves: Sequence[Move], steps: np.ndarray
+    model: EffectModel,
+    now: np.ndarray,
+    limits: np.ndarray,
+    moves: Sequence[Move],
+    steps: np.ndarray,
+    alike: Sequence[Sequence[int]] = (),
 ) -> np.ndarray:
     """The plan after which no change of one step or two does better: near enough may leave steps that do nothing."""
     count = len(moves)
@@ -466,6 +487,9 @@ def _polished(
     for _ in range(200):
         others = steps + tries
         others = others[((others >= low) & (others <= high)).all(axis=1)]
+        for group in map(list, alike):
+            part = others[:, group]
+            others = others[(part.min(axis=1) <= 0) & (part.max(axis=1) >= 0)]
         every = np.vstack([steps, others])
         worst = _worst_of(model, now[:, None] + model.mean @ every.T, limits)
         # in limits goes first; then what is left, and what the steps cost

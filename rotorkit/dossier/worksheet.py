@@ -20,7 +20,7 @@ from rotorkit.quantities import QuantityError, display, unit_label
 from rotorkit.record import Record, RecordError, standings
 from rotorkit.record.by_hand import WorkedByHand, bare_unit_of
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field, Sheet, SheetError
-from rotorkit.sheets.catalogue import sheet_type, sheets_in_order, subject_of
+from rotorkit.sheets.catalogue import sheet_type, sheets_in_order
 
 __all__ = ["PAPERS", "jobs_of", "page_data", "paper_of", "worksheet_data", "write_worksheets"]
 
@@ -304,22 +304,20 @@ def _source(limit: Limit) -> str:
 
 
 def _limits_of_file(job: Check, kind: type[Sheet], aircraft: Aircraft) -> Iterator[Limit]:
-    for key in kind.limits:
-        limit = kind.limit(key, aircraft)
-        if limit is not None:
-            yield limit
-    start = kind.start(aircraft)
-    for one in kind.fields():
-        picked = str(job.readings.get(one.name) or start.get(one.name) or "")
-        if one.choice is None or not one.choice.of or one.choice.of == "instruments" or not picked:
+    """The limits that the sheet says it judges by, and no others."""
+    for place in kind.limits_used(kind.picked_in(job.readings, aircraft)):
+        first, *names = place.split(".")
+        if first == "limits":
+            of = sheet_type(names[0])
+            yield from (limit for key in of.limits if (limit := of.limit(key, aircraft)) is not None)
             continue
-        name = one.choice.of.replace(" ", "_").replace("-", "_")
-        of = getattr(aircraft, name, None)
-        section = of.get(picked) if isinstance(of, Mapping) else getattr(aircraft, picked.replace(" ", "_"), None)
-        if isinstance(section, Section):
-            yield from _within(section)
-    if subject_of(kind) == "performance":
-        yield from _within(aircraft.performance)
+        there: Any = getattr(aircraft, first)
+        for name in names:
+            there = there.get(name) if isinstance(there, Mapping) else getattr(there, name, None)
+        if isinstance(there, Limit):
+            yield from [] if there.open else [there]
+        else:
+            yield from _within(there)
 
 
 def _within(section: Any) -> Iterator[Limit]:

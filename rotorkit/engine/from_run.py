@@ -168,7 +168,10 @@ def settled_stretches(
     Notes
     -----
     The samples are smoothed over a fifth of `hold`; the band is never narrower than six standard deviations of what is
-    left of their scatter, nor than one and a half steps of the monitor's last digit. Our own rule.
+    left of their scatter, nor than one and a half steps of the monitor's last digit. What is left is told from how
+    samples jump from one to the next, or, where that is more, from how three smoothed ones bend that follow one another
+    by the smoothing's own time: a file that has each reading of its sensor many times over jumps hardly ever, and is
+    no steadier for it. Our own rule.
 
     Examples
     --------
@@ -182,6 +185,9 @@ def settled_stretches(
     smooth = uniform_filter1d(values, wide, mode="nearest")
     jumps = np.abs(np.diff(values))
     noise = 1.4826 * float(np.median(jumps)) / math.sqrt(2) / math.sqrt(wide)
+    apart = min(wide, (len(time) - 1) // 2)
+    bends = smooth[2 * apart :] - 2 * smooth[apart:-apart] + smooth[: -2 * apart]
+    noise = max(1.4826 * float(np.median(np.abs(bends))) / math.sqrt(6), noise)
     digit = float(jumps[jumps > 1e-9 * np.abs(values).max()].min(initial=np.inf))
     band = np.maximum(within * np.abs(smooth), 6 * noise)
     band = np.maximum(band, np.minimum(1.5 * digit, 2 * within * np.abs(smooth)))
@@ -265,12 +271,14 @@ def leaned(run: RecordedRun, start: Any = "0 s", end: Any = None) -> Leaned:
     smooth = np.convolve(np.pad(flow, wide // 2, mode="edge"), np.ones(wide) / wide, mode="valid")[: len(flow)]
     leanest = int(np.argmin(smooth))
     first, last = float(time[0]), float(time[-1])
+    richer = np.flatnonzero(smooth[leanest:] > (1 + 3 * STEADY) * abs(smooth[leanest]))
+    as_lean = float(time[leanest + int(richer[0]) - 1]) if len(richer) else last
     still = [
         one
         for one in settled_stretches(run, "fuel_flow", _si(first, Time), _si(last, Time))
-        if one.start <= float(time[leanest]) and one.length >= HELD
+        if one.start <= as_lean and one.length >= HELD
     ]
-    until = max([float(time[leanest]), *(one.end for one in still if one.start <= float(time[leanest]) <= one.end)])
+    until = max([float(time[leanest]), *(one.end for one in still)])
     if not (smooth[: leanest + 1].max() - smooth[leanest]) > 3 * STEADY * abs(smooth[leanest]) > 0:
         raise QuantityError("fuel_flow: the mixture was not leaned there: is it the right stretch, full rich first?")
     held = sum(one.length for one in still)

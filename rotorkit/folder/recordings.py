@@ -15,7 +15,6 @@ from rotorkit.quantities import Acceleration, QuantityError, Ratio, Speed, in_un
 from rotorkit.quantities.errors import shortened
 from rotorkit.quantities.parts import whole_number
 from rotorkit.sheets.balance.vibration_orders import STEADY
-from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.vibration import (
     Orders,
     Recording,
@@ -80,11 +79,11 @@ class FromRecording:
                 f"{100 * self.vibration.bad / len(self.vibration):.0f} % of the samples could not be read: lines of "
                 "the spectrum are told too small. Cut the file to an even part."
             )
-        pulsed = float(self.turns.times[-1] - self.turns.times[0])
+        pulsed = self.turns.seconds
         if pulsed < PULSED * seconds:
             found.append(
-                f"The pulses last {pulsed:.3g} s of {seconds:.3g} s: the tachometer failed, or the rotor stood still. "
-                "Cut the file to the part with pulses."
+                f"There are pulses in {pulsed:.3g} s of {seconds:.3g} s: the tachometer failed, or the rotor stood "
+                "still. Cut the file to the part with pulses."
             )
         if self.orders.turns < FEWEST_TURNS:
             found.append(
@@ -137,12 +136,12 @@ def recording_of(
             "or type as outputs the fraction that one g is, and the same with a minus sign"
         )
     shown = looked_over(vibration)
-    shown.refuse(vibration)
     if not any(both) and (other := shown.gravity_in_another_unit(unit)):
         raise QuantityError(
-            f"unit: as {unit} their mean is {shown.mean / (STANDARD_GRAVITY if unit == 'g' else 1):.3g}, which is "
-            f"gravity in {other}: are the numbers {other}? If it is none, take the mean off them first"
+            f"unit: as {unit} their mean is {shown.number(unit):.3g}, which is gravity in "
+            f"{other}: are the numbers {other}? If it is none, take the mean off them first"
         )
+    shown.refuse(vibration)
     per_turn = _text(readings, "per_turn") or "1"
     marks = whole_number(per_turn)
     if not marks:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from typing import Any, Protocol
 
 from rotorkit.folder.checks import Check
@@ -66,7 +67,7 @@ class Standing:
         """The check with the readings that stand."""
         return Check(self.check, self.title, self.sheet, self.readings)
 
-    @property
+    @cached_property
     def file_not_standing(self) -> bool:
         """Whether the record holds the check, so that the readings file's do not stand, and they are others."""
         return self.saved is not None and self._file_has_others_than(self.saved.readings)

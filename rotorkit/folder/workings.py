@@ -12,6 +12,7 @@ import json
 from collections import OrderedDict
 from typing import TYPE_CHECKING, Any
 
+from rotorkit.aircraft.entries import twin
 from rotorkit.edges import clock
 from rotorkit.sheets.base import Outcome, Sheet
 
@@ -61,8 +62,7 @@ class Workings:
             if known is aircraft or known == aircraft:
                 return number
         self._count += 1
-        # a copy: somebody may go on with theirs
-        self._aircraft[self._count] = aircraft.model_copy(deep=True)
+        self._aircraft[self._count] = twin(aircraft)  # a copy: somebody may go on with theirs
         while len(self._aircraft) > MOST_AIRCRAFT:
             self._aircraft.pop(next(iter(self._aircraft)))
         return self._count

@@ -459,8 +459,8 @@ def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bo
     not known any more: such a figure is off as the first one is, in proportion, so that taking it in makes nothing
     surer but what scatters. The scatter about the mean, the root of sum w (x - mean)^2 / (n - 1) with weights that add
     up to one, is an origin of its own: beside figures with the same error in full, as nothing else tells their own
-    part; beside others as far as it is more than their own ± leads to expect, so that the larger ± stands. For three or
-    more it is widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not: take a third.
+    part; beside others as far as it is more than the ± that each has for itself leads to expect, so that the larger
+    stands. For three or more it is widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not: take a third.
 
     Raises `QuantityError` where there is none, they are of different kinds, or one has no uncertainty and others do.
 
@@ -499,7 +499,8 @@ def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bo
     if any(alike[1:]):
         more = widened
     else:
-        own = math.sqrt(sum((weight * spread) ** 2 for weight, spread in zip(weights, spreads, strict=True)))
+        stands_in = Counter(origin for one in figures for origin in one.components)
+        own = math.sqrt(sum(float(part) ** 2 for origin, part in mean.components.items() if stands_in[origin] == 1))
         more = math.sqrt(max(0.0, widened**2 - own**2))
     if not more:
         return mean

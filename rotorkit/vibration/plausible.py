@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rotorkit.quantities import Acceleration, QuantityError, Speed, required_kind
+from rotorkit.quantities import Acceleration, QuantityError, Speed, in_unit, required_kind
 from rotorkit.sources.constants import STANDARD_GRAVITY
 from rotorkit.vibration.recordings import Recording
 
@@ -20,7 +20,7 @@ CUT_OFF, TIMES_AS_MANY = 8, 6.0
 """So many samples stand at a recorder's largest or smallest number, and so many times as many as at the next one, where
 it cuts off: at the top of a sine they are 2.4 times as many, whatever its steps (the arcsine's two outermost steps,
 1 and the root of 2, less 1)."""
-QUIET = {required_kind(Acceleration).name: 0.001 * G, required_kind(Speed).name: 2e-5}
+QUIET = {required_kind(Acceleration).name: 0.001 * G, required_kind(Speed).name: 1e-4}
 """Root mean square, SI, beneath which nothing shakes beside a turning rotor (our own choice)."""
 GRAVITY_AS = (0.93, 1.07)
 """Between these a mean is taken for gravity's own (our own choice)."""
@@ -43,10 +43,16 @@ class LookedOver:
     def gravity_in_another_unit(self, unit: str) -> str:
         """The unit that the samples look like, where their mean is gravity's in that one; else nothing. unit: that they
         are said to be of."""
-        mean = abs(self.mean)
-        if unit == "g" and GRAVITY_AS[0] * G <= mean / G <= GRAVITY_AS[1] * G:
-            return "m/s^2"
-        return "g" if unit == "m/s^2" and GRAVITY_AS[0] <= mean <= GRAVITY_AS[1] else ""
+        number = abs(self.number(unit))
+        for other, gravity in (("m/s^2", G), ("g", 1.0)):
+            if other != unit and GRAVITY_AS[0] * gravity <= number <= GRAVITY_AS[1] * gravity:
+                return other
+        return ""
+
+    def number(self, unit: str) -> float:
+        """The mean as the file's own number. unit: that it is said to be of."""
+        kind = required_kind(Acceleration if unit in ("g", "m/s^2") else Speed)
+        return float(in_unit(self.mean, unit, kind))
 
     def refuse(self, found: Recording, name: str = "column") -> None:
         """Raise `QuantityError` where the samples are no vibration in this unit. name: of the field that says which."""

@@ -291,7 +291,7 @@ def waterfall(found: Recording, turns: Turns, resolution: Any, offset: float = 0
     Returns
     -------
     Waterfall
-        Of the pieces that lie between the first and the last pulse.
+        Of the pieces that lie between the first and the last pulse, and in no gap of theirs.
 
     Raises
     ------
@@ -327,13 +327,15 @@ def waterfall(found: Recording, turns: Turns, resolution: Any, offset: float = 0
         first, last = offset + start / found.rate, offset + (start + piece) / found.rate
         if first < clock[0] - step / 1e6 or last > clock[-1]:
             continue
+        if any(first < end and last > begin for begin, end in turns.gaps):
+            continue  # nobody counted its turns
         values = found.part(start, start + piece)
         rows.append(np.abs(np.fft.rfft((values - values.mean()) * window)) * 2 / window.sum())
         times.append((first + last) / 2)
         turned = np.interp(last, clock, passed) - np.interp(first, clock, passed)
         speeds.append(math.tau * turned / (last - first))
     if not rows:
-        raise QuantityError("pulses: no piece of this length lies between the first pulse and the last")
+        raise QuantityError("pulses: no piece of this length lies between pulses without a gap")
     return Waterfall(
         np.array(times), np.array(speeds), np.fft.rfftfreq(piece, 1 / found.rate), np.array(rows), found.kind
     )

@@ -126,6 +126,7 @@ def by_plan(seed: int, seconds: float = 2.0) -> tuple[int, list[float]]:
             model, moves(craft.blades, made), [as_arrow(v) for v in now[:8]],
             [Measured(one, Speed) for one in [LATERAL] * 4 + [VERTICAL] * 4],
             heights, [Measured(TRACK, Length)] * 4, seconds=seconds,
+            alike=[range(first, first + craft.blades) for first in range(0, 3 * craft.blades, craft.blades)],
         )  # fmt: skip
         steps = np.array(plan.steps, dtype=float)
         made += steps

@@ -60,6 +60,27 @@ def test_boxes_stand_in_the_order_of_the_form_with_repeats(pages: dict[str, Any]
     assert "Digital protractor" in next(item["given"] for item in items(page) if item["title"] == "Protractor")
 
 
+def test_a_new_page_has_the_limits_that_its_sheet_judges_by_and_no_others(demo: Folder) -> None:
+    """As the demo's aircraft file has them: of the whole section on performance, or of the rotor that is picked, none
+    that another sheet judges by."""
+    names = ("cyclic_in_hover", "anti_torque_margin", "equipment_ledger", "control_corners")
+    made = worksheet_data(demo, jobs_of(demo, names), "letter", NOON)["pages"]
+    assert [page["limits"] for page in made] == [
+        ["cyclic remaining: at least 5 % (demo manual 6-6)"],
+        [
+            "blade angle remaining to the stop that pushes hardest: at least 5° (demo test programme, card 3)",
+            "tail-rotor thrust remaining at the stop that pushes hardest: at least 80 lbf "
+            "(demo test programme, card 3)",
+        ],
+        [
+            "empty weight: 780 lb to 825 lb (demo manual 6-2)",
+            "empty centre of gravity: 105.5 in to 108 in (demo manual 6-2)",
+            "lateral centre of gravity, empty: -0.6 in to 0.6 in (demo manual 6-2)",
+        ],
+        ["clearance at a corner: at least 0.125 in (demo manual 7-1)"],
+    ]
+
+
 def test_more_limits_than_there_is_room_for_are_counted(demo: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
     jobs = [job for job in jobs_of(demo) if job.name == "main_rotor_first_rigging"]
 

@@ -131,3 +131,24 @@ def test_home_reads_no_more_entries_than_it_shows(bench: Bench, monkeypatch: pyt
     assert more == {"cable_tension": 5}
     assert len(read) == home.MOST_LISTED - 1, "one of those shown was never saved"
     assert "and 5 more, in the list at the form" in home.home_html(bench.folder)
+
+
+def test_one_text_is_read_once_and_each_has_tables_of_its_own(bench: Bench) -> None:
+    bench.save_all()
+    folder, text = bench.folder, bench.record.aircraft_text()
+    one, other = folder.aircraft, aircraft_of(text)
+    assert one == other
+    assert one is not other
+    assert one.main_rotor is not other.main_rotor
+    assert one.limits is not other.limits
+    assert one.main_rotor.radius is other.main_rotor.radius, "one text, one reading of it"
+
+    kept, check = Workings(), folder.check("pedal_left_tension")
+    before = kept.outcome(check.made(), one)
+    assert kept.outcome(check.made(), other) is before
+    gauge = next(iter(one.instruments.values()))
+    was, gauge.serial = gauge.serial, "another"
+    assert kept.outcome(check.made(), one) is not before, "changed in place, within a table of a table"
+    assert other == aircraft_of(text) == bench.folder.aircraft, "and in nobody else's"
+    gauge.serial = was
+    assert kept.outcome(check.made(), one) is before

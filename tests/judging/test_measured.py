@@ -16,6 +16,7 @@ from rotorkit.judging.measured import (
     STATED_AS,
     Measured,
     Origin,
+    combined_by_uncertainty,
     coverage_factor,
     difference_si,
     largest_less_smallest,
@@ -300,3 +301,20 @@ def test_the_factor_for_few_readings_is_scipys() -> None:
     assert len(_STUDENT) == 30
     for degrees in range(1, 33):
         assert coverage_factor(degrees) == stdtrit(degrees, ndtr(2.0))
+
+
+def test_an_error_in_common_hides_no_scatter() -> None:
+    """799 and 801 lb: u = 1.5 in common, 0.5 for itself each: half way; its own part 0.5/root 2, its scatter 1 instead.
+    Apart from each other, with 0.5 and 1.5 together each, the scatter is less than 1.581/root 2, which stands."""
+    shared, apart = (
+        [
+            measured(f"{m} lb", Mass, f"weighing {m}", "1 lb", {f"scales{of}": "3 lb"})
+            for m, of in zip((799, 801), names, strict=True)
+        ]
+        for names in (("", ""), ("", " of the club"))
+    )
+    whole = combined_by_uncertainty(shared)
+    assert_quantity(whole.value, "800.0 lb")
+    assert float(whole.standard_uncertainty.m_as("lb")) == pytest.approx(math.hypot(1.5, 1.0))
+    other = combined_by_uncertainty(apart)
+    assert float(other.standard_uncertainty.m_as("lb")) == pytest.approx(math.sqrt((1.5**2 + 0.5**2) / 2))

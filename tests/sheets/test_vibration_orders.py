@@ -408,7 +408,8 @@ def test_a_recording_from_which_something_is_missing_is_not_judged(tmp_path: Pat
     cut, stopped = np.clip(wave, -0.02, 0.02), np.where(np.arange(len(wave)) < half, pulses, 0)
     for shakes, marks, said in (
         (cut, pulses, "samples are cut off"),
-        (wave, stopped, "The pulses last"),
+        (wave, stopped, "There are pulses in"),
+        (wave, np.where(np.abs(np.arange(len(wave)) / half - 1) > 0.5, pulses, 0), "There are pulses in"),
         (hole, pulses, "5 % of the samples could not be read"),
         (wave[:1000], pulses[:1000], "It holds 1"),
         (wave, np.where(np.cumsum(np.diff(pulses, prepend=0) > 0) % 2 == 0, pulses, 0), "every other pulse was lost"),
@@ -432,6 +433,9 @@ def test_what_is_no_vibration_in_this_unit_is_refused(tmp_path: Path) -> None:
         ((wave, pulses), {"upright": "1000", "turned_over": "-1000"}, "shakes by 3.81e-05 g"),
         ((9.80665 * (wave + 1), pulses), {}, "gravity in m/s^2"),
         ((wave + 1, pulses), {"unit": "m/s^2"}, "gravity in g"),
+        ((wave + 1, pulses), {"unit": "mm/s"}, "gravity in g"),
+        ((9.80665 * (wave - 1), pulses), {"unit": "in/s"}, "gravity in m/s^2"),
+        ((wave, pulses), {"unit": "mm/s"}, "shakes by 0.0381 mm/s"),
         ((wave, pulses), {"column": "2"}, "another column than the vibration's"),
         ((wave, pulses), {"column": "0"}, "0 holds the times"),
     ):

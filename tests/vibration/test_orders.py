@@ -138,6 +138,33 @@ def test_lost_and_false_pulses_are_told_and_cost_nothing() -> None:
     assert "1 gap in the pulses" in odd.in_words
 
 
+def test_a_long_hole_in_the_pulses_is_not_counted_over() -> None:
+    """A rotor at 7.5 Hz that is up to 3 % faster for 8 s, in which no pulse came: 60.96 turns, where an even speed
+    would have made 60, and of two pulses a turn 121.9 for 120, so that either mark may come first after it."""
+    t = np.arange(30 * RATE) / RATE
+
+    def turned(time: np.ndarray) -> np.ndarray:
+        inside = np.clip(time - 10, 0, 8)
+        return np.asarray(7.5 * time + 0.12 * (inside - np.sin(math.tau * inside / 8) * 8 / math.tau))
+
+    assert turned(np.array(18.0)) - turned(np.array(10.0)) == pytest.approx(60.96)
+    x = 0.2 * np.cos(math.tau * turned(t) - math.radians(40))
+    for per_turn in (1, 2):
+        marks = np.interp(np.arange(0, per_turn * turned(t[-1])) / per_turn, turned(t), t)
+        turns = turns_from_pulses(marks[(marks < 10.01) | (marks > 18.01)], per_turn)
+        assert (turns.lost, len(turns.gaps)) == (0, 1)
+        assert turns.seconds == pytest.approx(22, abs=0.3)
+        found = orders_of(recording(x, "400 Hz", "g"), turns, [1])
+        assert found.turns == pytest.approx(165 if per_turn == 1 else 90, abs=2)
+        assert_quantity(found[1].vibration.amplitude, "0.2 g", within="0.0005 g")
+        off = (math.degrees(float(found[1].vibration.angle.si)) - 40) % (360 / per_turn)
+        assert min(off, 360 / per_turn - off) < 0.3
+        assert ("longest stretch" in turns.in_words) == (per_turn == 2)
+        assert waterfall(recording(x, "400 Hz", "g"), turns, "0.5 Hz").times == pytest.approx(
+            [*range(1, 10), *range(20, 29)], abs=0.01
+        )
+
+
 def test_several_pulses_a_turn_are_no_datum() -> None:
     """The same recording, begun with one pulse of four or with the next: its phase is 90 degrees apart; it is said."""
     x, pulses = made(10, 7.5, 7.5, {1: (0.2, 40)})

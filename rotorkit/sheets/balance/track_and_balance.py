@@ -719,11 +719,13 @@ class _Work(Working):
                 f"After {rounds} rounds it is not in limits yet. More of the same seldom helps: look for wear, for "
                 "blades that are not alike, and ask the maker."
             )
+        sorts = [[k for k, one in enumerate(moving) if one.sort == sort] for sort in {one.sort: 0 for one in moving}]
+        alike = [one for one in sorts if len(one) == len(self.blades)]
         found = self.slowly("what to move", lambda: plan_moves(
             model, room, [arrows[last, *key] for key in self.shaken],
             [self._bound(place) for _, place in self.shaken],
             [[heights[last, condition, blade] for blade in self.blades] for condition in self.tracked],
-            [self._bound("track") for _ in self.tracked], near=NEAR, seconds=60, nodes=BRANCHES,
+            [self._bound("track") for _ in self.tracked], near=NEAR, seconds=60, nodes=BRANCHES, alike=alike,
         ))  # fmt: skip
         if found is None:
             if not enough:

@@ -283,6 +283,11 @@ class GroundResonanceSheet(Sheet):
         to.step(title, [line], loss, cited)
         found = to.judge("loss", title, self.limit("loss", to.aircraft), loss, physical=DIES)
         to.notes.append(f"The least loss is at a rotor speed of {_rpm(worst)}.")
+        if worst > float(speeds[-2]):
+            to.notes.append(
+                "It still falls there, at the greatest speed that the aircraft file has for this: of a faster rotor "
+                "nothing is known."
+            )
         judged = [found, *self._least_sure(to, loss, list(zip(elsewhere, others, strict=True)))]
         words = {one.verdict.word for one in judged}
         out = self._one_out(to, there, speeds, rotor, inputs)

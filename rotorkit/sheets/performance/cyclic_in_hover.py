@@ -91,7 +91,7 @@ class LoadingRow(Row):
         None, title="Centre of gravity", description="Aft of the datum, from the loading check."
     )
     lateral_arm: Annotated[Reading | None, Entry(Length, _INCHES, ("-15 ft", "15 ft"))] = Field(
-        None, title="The same to the side", description="Right positive."
+        None, title="Lateral centre of gravity", description="Right positive."
     )
 
 
@@ -118,7 +118,8 @@ class CyclicInHover(Sheet):
     )
     limits: ClassVar[Mapping[str, SheetLimit]] = {
         "remaining": SheetLimit(
-            LimitEntry(Ratio, "cyclic remaining"), "of the whole travel along its line; 10 % is common practice"
+            LimitEntry(Ratio, "cyclic remaining"),
+            "of the whole travel along its line; a tenth is usual (MIL-H-8501A, 3.2.1: from memory)",
         ),
     }
     uses: ClassVar[tuple[str, ...]] = (
@@ -420,7 +421,7 @@ class _Working(Working):
         air = self.density, self.area, self.merit
         power = self.work(f"{name}: power of the main rotor", hover_power_from_figure_of_merit, weight, *air)
         torque = self.work(f"{name}: torque", main_rotor_torque, power, self.speed)
-        push = self.work(f"{name}: push of the tail rotor", tail_rotor_thrust_needed, torque, self.tail_arm)
+        push = self.work(f"{name}: tail rotor thrust", tail_rotor_thrust_needed, torque, self.tail_arm)
         if self.plate.rotor_turns is RotorTurn.CLOCKWISE:
             push = -push
         lean = self.leans["left"]

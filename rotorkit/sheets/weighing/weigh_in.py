@@ -87,7 +87,7 @@ class Weighing(Row):
         SAME,
         title="Scales and arms",
         description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
-        "arms measured again: each weighing helps.",
+        "arms measured again: each weighing helps. Of two that share their scales with each other alone enter one.",
     )
     weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
         None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
@@ -96,7 +96,7 @@ class Weighing(Row):
         None, title="Its centre of gravity", description="Aft of the same datum, with its ±."
     )
     lateral_arm: Annotated[Reading | None, LATERAL] = Field(
-        None, title="The same to the side", description="Right positive, with its ±."
+        None, title="Lateral centre of gravity", description="Right positive, with its ±."
     )
 
 
