@@ -622,8 +622,8 @@ def _tubes(figures: Any, elements: int) -> Iterator[tuple[Any, Any, Any, Any]]:
     for number in np.unique(counts):
         rows = np.flatnonzero(counts == number)
         nodes = wanted[rows][apart[rows]].reshape(len(rows), number)
-        size = [one[rows, None] for one in (modulus, modulus / 2.6, density, outer, outer - 2 * wall)]
-        translation, rotation, bending = _element(np.diff(nodes, axis=-1), *size, True)
+        e, rho, d, di = (one[rows, None] for one in (modulus, density, outer, outer - 2 * wall))
+        translation, rotation, bending = _element(np.diff(nodes, axis=-1), e, e / 2.6, rho, d, di, True)
         mass, spring = np.zeros((2, len(rows), 2 * number, 2 * number))
         for k in range(number - 1):
             pick = slice(2 * k, 2 * k + 4)
