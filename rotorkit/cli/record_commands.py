@@ -31,7 +31,10 @@ from rotorkit.edges.received import is_there
 from rotorkit.edges.visible import in_a_line
 
 if TYPE_CHECKING:
+    from rotorkit.aircraft import Aircraft
     from rotorkit.record import Record, Verification
+    from rotorkit.record.by_hand import WorkedByHand
+    from rotorkit.sheets.base import Outcome, Sheet
 
 __all__ = ["app", "dossier", "recheck", "worksheet"]
 
@@ -151,6 +154,26 @@ def save(
     for hand in entry.by_hand:
         say(wrapped(in_a_line(f"By hand, {hand.title}: {hand.word}: {hand.sentence}.")))
     say(f"Its hash, to note elsewhere: {entry.hash}")
+    for hand in entry.by_hand:
+        if not hand.good and hand.key in figures:
+            with _plainly():
+                say(wrapped(in_a_line(_explained(sheet, here.aircraft, outcome, hand))))
+
+
+def _explained(sheet: Sheet, aircraft: Aircraft, outcome: Outcome, hand: WorkedByHand) -> str:
+    """Which slip explains a hand figure that does not agree, in words."""
+    from rotorkit.quantities import display_system
+    from rotorkit.record.by_hand import bare_unit_of
+    from rotorkit.teach.otherwise import otherwise
+    from rotorkit.teach.slips import diagnose_figure
+
+    found = outcome.finding(hand.key)
+    bare = bare_unit_of(found, display_system()) or None
+    others = otherwise(sheet, aircraft, hand.key)
+    diagnosis = diagnose_figure(outcome.steps, found.measured, hand.typed, bare, others)
+    lines = "; ".join(diagnosis.shown)
+    as_it_should = f" As it should be: {lines}." if lines else ""
+    return f"{hand.title}, look at: {diagnosis.hint}.{as_it_should}"
 
 
 @app.command()

@@ -49,6 +49,7 @@ def class_documents(made: ClassSet, when: datetime) -> tuple[Document, Document]
             Document(title, "the instructor", subject, title, f"{about}; made {when:%Y-%m-%d %H:%M}", "us-letter")
         )
     questions, key = papers
+    key.add(Heading(1, f"Key of {count}", key="key", fresh_page=True))
     for student in made.students:
         questions.add(*_sheet(made, student))
         key.add(*_key(made, student))
@@ -70,12 +71,13 @@ def _sheet(made: ClassSet, student: str) -> Iterator[Block]:
 
 
 def _key(made: ClassSet, student: str) -> Iterator[Block]:
-    yield Heading(1, f"Key: {student}", key=student, fresh_page=student == made.students[0])
+    yield Heading(2, student, key=student)
     for number, name in enumerate(made.questions, 1):
         posed = made.posed(student, name)
         yield Together(
             [
                 Paragraph([Strong(f"{number}. {posed.title}: {posed.answer_text}")]),
-                Bullets([line for line in posed.solution if line.strip()][-3:]),
+                Paragraph(posed.question, "small"),
+                Bullets(posed.in_short),
             ]
         )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 import warnings
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -52,7 +53,8 @@ CHANNELS: dict[str, Any] = {
 CLOCK = "clock"
 """The unit of a time that is written as on a clock: 14:05:33.5."""
 ROWS_AT_ONCE = 200_000
-MOST_NAMED = 20
+MOST_NAMED, MOST_ALIKE = 20, 3
+"""Places named of what cannot be read: in all, and of one text in one column."""
 MOST_LETTERS = 300
 MOST_LINES_BEFORE = 200
 """The row of names stands among so many lines at the beginning."""
@@ -87,20 +89,39 @@ class BadCell:
         return f"line {self.line}" + (f", {self.column}: {shortened(self.text)}" if self.column else f": {self.text}")
 
 
-def _together(bad: Sequence[BadCell]) -> list[str]:
-    """Each in words; lines that follow one another with the same in the same column in one."""
-    said: list[str] = []
-    at = 0
-    while at < len(bad):
-        end = at
-        while end + 1 < len(bad) and bad[end + 1] == replace(bad[at], line=bad[at].line + end + 1 - at):
-            end += 1
-        words = bad[at].words
-        if end > at:
-            words = words.replace(f"line {bad[at].line}", f"lines {bad[at].line} to {bad[end].line}", 1)
-        said.append(words)
-        at = end + 1
-    return said
+def _together(bad: Sequence[BadCell]) -> tuple[list[str], int]:
+    """(what could not be read in words, how many lines are named): lines that follow one another with the same in the
+    same column in one; of each such kind the first few, so that no kind hides another."""
+    runs: list[tuple[BadCell, int]] = []
+    for one in sorted(bad, key=lambda cell: (cell.column, cell.text, cell.line)):
+        if runs and one == replace(runs[-1][0], line=runs[-1][0].line + runs[-1][1]):
+            runs[-1] = runs[-1][0], runs[-1][1] + 1
+        else:
+            runs.append((one, 1))
+    runs.sort(key=lambda run: run[0].line)
+    told: Counter[tuple[str, str]] = Counter()
+    kept = []
+    for one, count in runs:
+        kind = one.column, one.text
+        told[kind] += 1
+        if told[kind] <= MOST_ALIKE:
+            kept.append((one, count))
+    if len(kept) > MOST_NAMED:
+        columns = Counter[str]()
+        of_each = max(1, MOST_NAMED // len({one.column for one, _ in kept}))
+        fewer = []
+        for one, count in kept:
+            columns[one.column] += 1
+            if columns[one.column] <= of_each:
+                fewer.append((one, count))
+        kept = fewer
+    words = [
+        one.words.replace(f"line {one.line}", f"lines {one.line} to {one.line + count - 1}", 1)
+        if count > 1
+        else one.words
+        for one, count in kept
+    ]
+    return words, len({one.line + i for one, count in kept for i in range(count)})
 
 
 @dataclass
@@ -131,10 +152,11 @@ class RecordedRun:
         """What was read and what was not."""
         said = [f"{self.name}: {self.rows:,} rows."]
         if self.bad_rows:
-            others = self.bad_rows - len({one.line for one in self.bad})
+            named, lines = _together(self.bad)
+            others = self.bad_rows - lines
             more = f", and {others:,} more rows" if others > 0 else ""
             row = "1 row holds" if self.bad_rows == 1 else f"{self.bad_rows:,} rows hold"
-            said.append(f"{row} what cannot be read: {'; '.join(_together(self.bad))}{more}.")
+            said.append(f"{row} what cannot be read: {'; '.join(named)}{more}.")
         for count in dict.fromkeys(self.empty.values()):
             names = ", ".join(name for name, empty in self.empty.items() if empty == count)
             said.append(f"{names}: nothing stands in {count:,} of {self.rows:,} rows.")
@@ -371,7 +393,7 @@ def read_run(
         over = table[OVER].notna().to_numpy()
         wrong = over.copy()
         told = f"more cells than the {len(names)} columns that have a name"
-        run.bad += [BadCell(int(lines[i]), "", told) for i in np.flatnonzero(over)[: max(0, MOST_NAMED - len(run.bad))]]
+        run.bad += [BadCell(int(lines[i]), "", told) for i in np.flatnonzero(over)[: _room(run, "")]]
         for name, column in wanted.items():
             cells = table[column.name]
             clock = name == "time" and column.unit == CLOCK
@@ -380,7 +402,7 @@ def read_run(
             bad = ~np.isfinite(numbers) & ~empty & ~over
             if bad.any():
                 wrong |= bad
-                for i in np.flatnonzero(bad)[: max(0, MOST_NAMED - len(run.bad))]:
+                for i in np.flatnonzero(bad)[: _room(run, column.name)]:
                     run.bad.append(BadCell(int(lines[i]), column.name, str(cells.iloc[i]).strip()))
                 numbers = np.where(bad, np.nan, numbers)
             if empty.any():
@@ -389,7 +411,7 @@ def read_run(
                 slope, offset = scales[name]
                 numbers = numbers * slope + offset
             parts[name].append(numbers)
-        run.bad += [BadCell(line, "", told) for line, told in skipped.fresh[: max(0, MOST_NAMED - len(run.bad))]]
+        run.bad += [BadCell(line, "", told) for line, told in skipped.fresh[: _room(run, "")]]
         run.bad_rows += int(wrong.sum()) + len(skipped.fresh)
         run.rows += len(table) + len(skipped.fresh)
         skipped.fresh.clear()
@@ -408,6 +430,11 @@ def read_run(
     run.channels = found
     run.bad.sort(key=lambda one: one.line)
     return run
+
+
+def _room(run: RecordedRun, column: str) -> int:
+    """How many more of a column's are kept to be named."""
+    return max(0, MOST_NAMED - sum(one.column == column for one in run.bad))
 
 
 def _wanted(columns: Mapping[str, Column], time: Column | None) -> dict[str, Column]:

@@ -27,8 +27,6 @@ BY_HAND = (
 )
 NOTHING = '<p class="rotorkit-hint">Nothing yet: the form has no verdict at the moment.</p>'
 EVERY = -1
-MOST_LINES = 3
-"""So many corrected lines stand below a hand figure that does not agree."""
 
 
 class Followed(Protocol):
@@ -294,7 +292,7 @@ class HandPart(Part):
             corrected: list[str] = []
             if not agreement.good:
                 diagnosis = self._diagnosed(found, text)
-                agreement, corrected = diagnosis.agreement, diagnosis.corrected[:MOST_LINES]
+                agreement, corrected = diagnosis.agreement, diagnosis.shown
         except QuantityError as problem:
             put(answer, words.wrong(words.capital(str(problem))))
             return str(problem)

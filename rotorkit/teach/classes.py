@@ -121,16 +121,17 @@ class Marked:
 
     @property
     def slips(self) -> list[tuple[str, int, str]]:
-        """What was done wrong most: the family of the slip, in how many answers, and one of them in words."""
+        """What was done wrong most: the family of the slip, in how many answers, and the commonest of it in words."""
         counted: Counter[str] = Counter()
-        such: dict[str, str] = {}
+        such: dict[str, Counter[str]] = {}
         for one in self.answers:
             if one.mark is None or one.mark.right:
                 continue
             for family in dict.fromkeys(one.mark.families[:1]):
                 counted[family] += 1
-                such.setdefault(family, one.mark.slip)
-        return [(name, times, such[name]) for name, times in sorted(counted.items(), key=lambda one: (-one[1], one[0]))]
+                such.setdefault(family, Counter())[one.mark.slip] += 1
+        order = sorted(counted.items(), key=lambda one: (-one[1], one[0]))
+        return [(name, times, such[name].most_common(1)[0][0]) for name, times in order]
 
     @property
     def hardest(self) -> list[tuple[Posed, int, int]]:
@@ -162,7 +163,7 @@ class Marked:
         lines += [f"  {posed.title}: {right} of {given} right" for posed, right, given in self.hardest]
         if slips := self.slips[:MOST_SLIPS]:
             lines += ["", "To teach again, the commonest slips first:"]
-            lines += [f"  {times} x {family}: {such}" for family, times, such in slips]
+            lines += [f"  {times} x {family}, such as: {such}" for family, times, such in slips]
         return "\n".join([*lines, *([""] if self.remarks else []), *self.remarks])
 
     def rows(self) -> Iterator[list[str]]:

@@ -28,7 +28,7 @@ PARTS: dict[str, tuple[str, ...]] = {
     "meter": ("foot", "millimeter", "inch"),
     "degree": ("radian",),
     "radian": ("degree",),
-    "revolutions_per_minute": ("radian/second", "hertz"),
+    "revolutions_per_minute": ("radian/second", "hertz", "radian/minute"),
     "radian/second": ("revolutions_per_minute",),
     "turn": ("radian", "degree"),
     "arcminute": ("degree",),
@@ -114,6 +114,8 @@ class Confusion:
 @lru_cache(maxsize=512)
 def _label(unit: str) -> str:
     """A unit as it is written beside a figure."""
+    if unit == "radian/minute":  # nobody means it: it is what turns come to without the 2π
+        return "rad/min, the 2π left out,"
     return "a plain number" if unit == "dimensionless" else unit_text(_units(unit)) or unit
 
 

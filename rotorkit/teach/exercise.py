@@ -20,12 +20,13 @@ import functools
 import math
 import random
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from rotorkit.aircraft import Aircraft, demo_folder, load_aircraft
 from rotorkit.folder.checks import Folder
+from rotorkit.formula.worked import Line
 from rotorkit.judging.agreement import compare_by_hand, near_to
 from rotorkit.judging.measured import Measured, difference_si
 from rotorkit.quantities import Kind, QuantityError, in_unit, read, unit_factor, unit_label
@@ -136,10 +137,22 @@ class Posed:
             steps = self._outcome().steps
             number = next((i for i, s in enumerate(steps) if s.value is chain_end), len(steps) - 1)
             return [line for step in steps[: number + 1] for line in (step.title, *(x.text for x in step.lines))]
+        return [line.text for line in self._worked()]
+
+    @property
+    def in_short(self) -> list[str]:
+        """The worked calculation's last three steps: of a formula itself, its numbers put in, the result."""
+        if self.exercise.of is None:
+            return [line for line in self.solution if line.strip()][-3:]
+        return [line.text for line in self._worked() if line.part in ("formula", "substitution", "result")]
+
+    def _worked(self) -> Sequence[Line]:
+        one = self.exercise
+        assert one.of is not None
         values = {name: text for name, text in self.given.items() if name != "result"}
         if one.unknown:
             values[one.unknown] = self.answer.value
-        return [line.text for line in one.of.worked(**values).lines]
+        return one.of.worked(**values).lines
 
     # for the learner
 

@@ -47,6 +47,8 @@ NAMED = 0.5
 """What is named is together at least as likely as this."""
 SURE = 0.9
 """From here on it is said without a may be."""
+MOST_LINES = 3
+"""So many corrected lines stand below a hand figure that does not agree."""
 MOST_SAID = 6
 """More explanations than these are no help to anybody."""
 WRITTEN_DOWN = 0.3
@@ -118,7 +120,7 @@ class Diagnosis:
         """What to look at, in one or two sentences; empty for a figure that agrees to the digits written."""
         if self.good:
             return self.agreement.hint
-        told = [one.words for one in self.explanations]
+        told = list(dict.fromkeys(one.words for one in self.explanations))  # by difference and by ratio read alike
         if len(told) > 1 and not self.near:  # what says no more than that the sign is wrong helps nobody beside a cause
             told = [words for words in told if words != ONLY_THE_SIGN]
         if self.near:
@@ -136,6 +138,11 @@ class Diagnosis:
     def corrected(self) -> list[str]:
         """The lines as they should be, each once."""
         return list(dict.fromkeys(line for one in self.explanations for line in one.lines if line))
+
+    @property
+    def shown(self) -> list[str]:
+        """As many of the corrected lines as are shown beneath a hand figure."""
+        return self.corrected[:MOST_LINES]
 
 
 @dataclass(frozen=True)

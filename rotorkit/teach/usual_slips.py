@@ -143,10 +143,29 @@ def _worded(name: str) -> str:
     if name in ("result", "sign"):
         return "the given result" if name == "result" else "the factor for the sign convention"
     words = name.replace("_", " ")
-    return f"the figure “{words}”" if words.rpartition(" ")[2] in LOOSE else f"the {words}"
+    first, last = words.split(" ")[0], words.rpartition(" ")[2]
+    return f"the figure “{words}”" if last in LOOSE or first in LEADING else f"the {words}"
 
 
-LOOSE = frozenset({"at", "to", "of", "below", "above", "first", "second", "one", "other", "per", "after", "before"})
+LEADING = frozenset({"as", "with", "at", "from", "to"})
+LOOSE = frozenset(
+    {
+        "wanted",
+        "between",
+        "at",
+        "to",
+        "of",
+        "below",
+        "above",
+        "first",
+        "second",
+        "one",
+        "other",
+        "per",
+        "after",
+        "before",
+    }
+)
 
 
 def _called(chain: Chain, place: int) -> str:
@@ -340,11 +359,29 @@ def _of_sum(chain: Chain, place: int, node: Node, right: Sequence[float]) -> Ite
         words = f"{called} was not {'taken off' if taken_off else 'added'}{at}"
         where = next(iter(_arguments(chain, term)), "").removeprefix("the ").replace(" ", "_")
 
-        yield _slip("left out", where, words, place, _less(term, 1.0), line, weight)
+        zero = _zero_of_its_scale(chain.nodes[inner])
+        if zero is None:
+            left_out, wrong_way = _less(term, 1.0), _less(term, 2.0)
+        else:  # nobody leaves out 300 K: what is left out are the degrees that are written down
+            sign = -1.0 if taken_off else 1.0
+            left_out, wrong_way = _less_degrees(inner, zero, sign), _less_degrees(inner, zero, 2 * sign)
+        yield _slip("left out", where, words, place, left_out, line, weight)
         words = (
             f"{called} was {'added' if taken_off else 'taken off'} where it is {'taken off' if taken_off else 'added'}"
         )
-        yield _slip("wrong way", where, words + at, place, _less(term, 2.0), line, weight)
+        yield _slip("wrong way", where, words + at, place, wrong_way, line, weight)
+
+
+def _zero_of_its_scale(node: Node) -> float | None:
+    """In kelvin, the zero of the scale that a temperature stands in; None for what is none, or stands in kelvin."""
+    if node.what != "leaf" or node.kind is None or node.kind.flavour != "temperature" or node.units is None:
+        return None
+    scales = {"degree_Fahrenheit": 459.67 * 5 / 9, "degree_Celsius": 273.15}
+    return scales.get(next((str(one) for one in node.units), ""))
+
+
+def _less_degrees(leaf: int, zero: float, times: float) -> Change:
+    return lambda at, value: value - times * (at(leaf) - zero)
 
 
 def _minus(chain: Chain, place: int) -> bool:
@@ -373,6 +410,10 @@ def _of_product(chain: Chain, place: int, node: Node, right: Sequence[float]) ->
             words = f"the factor {f'{abs(one.number):.6g}'} was left out{at}"
             same = f"factor {1 / abs(one.number):.6g}{at}"
             yield _slip("factor", "", words, place, _times(1 / abs(one.number)), line, 0.8, same)
+        if one.what == "leaf" and not one.bare and (unit := _unit_of(one)):
+            called = _called(chain, i)
+            words = f"it was divided by {called} where it is multiplied{at}"
+            yield _slip("upside down", one.name, words, place, _over_its_number(i, unit), line, 0.6)
         if one.what == "constant" or not one.bare or not right[i] or abs(right[i]) == 1:
             continue
         called = _called(chain, i)
@@ -382,6 +423,22 @@ def _of_product(chain: Chain, place: int, node: Node, right: Sequence[float]) ->
         of = called.removeprefix("the part with ")
         words = f"the correction for {of} was made the wrong way (divided or multiplied){at}"
         yield _slip("wrong way", where, words, place, _over(i, 2), line, 0.7)
+
+
+def _unit_of(node: Node) -> float:
+    """The size of the unit that a reading stands in, in SI units; 0 where it has none or is nothing."""
+    if node.what != "leaf" or node.reading is None or node.kind is None or node.kind.flavour == "temperature":
+        return 0.0
+    return abs(node.reading.si / node.reading.magnitude) if node.reading.magnitude else 0.0
+
+
+def _times_its_number(leaf: int, unit: float) -> Change:
+    """Multiplied by a reading's number where it was divided by it."""
+    return lambda at, value: value * (at(leaf) / unit) ** 2
+
+
+def _over_its_number(leaf: int, unit: float) -> Change:
+    return lambda at, value: value / (at(leaf) / unit) ** 2
 
 
 def _of_power(chain: Chain, place: int, node: Node) -> Iterator[Slip]:
@@ -413,6 +470,9 @@ def _of_power(chain: Chain, place: int, node: Node) -> Iterator[Slip]:
         done, right = ("multiplied", "divided") if power < 0 else ("divided", "multiplied")
         words = f"it was {done} by {called} where it is {right}"
         yield _slip("upside down", where, words + at, place, raised(-power), line, 0.6)
+    elif power == -1 and (unit := _unit_of(chain.nodes[base])):
+        words = f"it was multiplied by {called} where it is divided{at}"
+        yield _slip("upside down", where, words, place, _times_its_number(base, unit), line, 0.6)
     if abs(power) == 1 and chain.nodes[base].what == "constant":
         words = f"the factor {f'{chain.nodes[base].number:.6g}'} was left out{at}"
         yield _slip("factor", "", words, place, lambda get, v: v * 0 + 1.0, line, 0.8,
@@ -545,7 +605,7 @@ def _left_out(chain: Chain, stage: Stage, right: Sequence[float]) -> Iterator[Sl
         of, value = chain.nodes[place].kind, right[place]
         if kind is None or of is None or not kind.alike(of) or _equal(value, result):
             continue
-        called = _called(chain, place) if chain.nodes[place].what == "stage" else f"the {name.replace('_', ' ')}"
+        called = _called(chain, place) if chain.nodes[place].what == "stage" else _worded(name)
         words = f'the correction "{stage.title}" was not made: {called} was taken as it is'
         yield _slip("step left out", stage.title, words, stage.node, _put(place), line)
         if kind.flavour == "temperature" or kind.si == "" or not value:

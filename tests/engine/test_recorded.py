@@ -218,3 +218,19 @@ def test_a_sensor_that_is_out_for_a_while_is_said_in_one(tmp_path: Path) -> None
         == "8 rows hold what cannot be read: lines 5 to 10, RPM: 'ERR'; line 11, FF: 'ERR'; line 14, RPM: 'ERR'."
     )
     assert said[2] == "fuel_flow, exhaust_1: nothing stands in 1 of 20 rows."
+
+
+def test_one_kind_of_bad_rows_hides_no_other(tmp_path: Path) -> None:
+    """Every third row has a cell too many, 30 in all; 'ERR' stands in six rows with others between them: of each the
+    first three are named, and all are counted."""
+    rows = [f"{i},{'ERR' if i % 15 == 1 else 2400},9.5" + (",7" if i % 3 == 0 else "") for i in range(90)]
+    file = tmp_path / "run.csv"
+    file.write_text("Time,RPM,FF\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    run = read_run(
+        file, {"engine_speed": Column("RPM", "rpm"), "fuel_flow": Column("FF", "gal/h")}, Column("Time", "s")
+    )
+    over = "more cells than the 3 columns that have a name"
+    assert run.sentences[1] == (
+        f"36 rows hold what cannot be read: line 2: {over}; line 3, RPM: 'ERR'; line 5: {over}; line 8: {over}; "
+        "line 18, RPM: 'ERR'; line 33, RPM: 'ERR', and 30 more rows."
+    )

@@ -145,6 +145,14 @@ def test_it_is_shown_in_form_dossier_worksheet_and_terminal(bench: Bench) -> Non
     )
     assert run.exit_code == 0, run.output
     assert "By hand" in run.output
+    assert "look at" not in run.output
+    run = CliRunner().invoke(
+        app,
+        ["record", "save", CHECK, str(bench.path), "--who", "A", "--by-hand", f"{key}={float(right) * 4.44822:.2f} lb"],
+    )
+    told = " ".join(run.output.split())
+    assert "look at: the figure is in N, and lbf was written behind it" in told  # pounds worked as newtons
+    assert "As it should be: " in told
     for wrong in ("nothing", f"{key}="):
         run = CliRunner().invoke(app, ["record", "save", CHECK, str(bench.path), "--who", "A", "--by-hand", wrong])
         assert run.exit_code == 1

@@ -106,6 +106,7 @@ def test_a_class_of_twenty_is_marked_and_the_planted_slips_are_found(tmp_path: P
     assert len(named) >= 0.9 * sum(planted.values())
     told = marked.table()
     assert "To teach again" in told
+    assert " x diameter, such as: " in told
     assert "diameter" in told
     rows = list(csv.reader((tmp_path / "class" / MARKS_FILE).read_text(encoding="utf-8").splitlines()))
     assert len(rows) == 1 + 20 * len(made.questions)
@@ -284,9 +285,13 @@ def test_the_papers_and_the_command(tmp_path: Path) -> None:
             answer = made.posed(student, name).answer_text
             assert f": {answer}" in key.replace("\u00a0", " ")
             assert f": {answer}" not in questions
-    sheets, _ = class_documents(made, clock.now())
+    sheets, answers = class_documents(made, clock.now())
     assert pdf_of(sheets, clock.now()).startswith(b"%PDF")  # its first piece is nothing but the title
     assert sum(isinstance(block, Heading) for block in sheets.blocks) == 2
+    for name in made.questions:  # the key has what was asked of whom, and a head that is true of each of its pages
+        assert made.posed("student-02", name).question in repr(answers)
+    assert [one.text for one in answers.blocks if isinstance(one, Heading) and one.level == 1] == ["Key of 2 students"]
+    assert made.posed("student-01", USUAL[0]).in_short[0] == "θ = s × (r - r_0)"
     first = next(block for block in sheets.blocks if isinstance(block, Together))
     assert any(isinstance(block, Paragraph) for block in first.blocks)
     run = CliRunner().invoke(app, ["class", "mark", str(tmp_path / "c")])

@@ -175,7 +175,7 @@ def test_by_hand_is_what_the_balance_works_out_wherever_the_arrows_point() -> No
 
 def test_pictures_of_the_later_lessons_say_what_plain_arithmetic_says() -> None:
     # 850 lb at 105 in, 170 lb at 75, 120 lb at 108
-    assert "1140 lb at 100.8 in; tank dry 1020 lb at 100.0 in" in seen("envelope")
+    assert "1,140 lb at 100.8 in; tank dry 1,020 lb at 100.0 in" in seen("envelope")
     assert "Inside at the start and with the tank dry" in seen("envelope")
     assert "Outside at the start and with the tank dry" in seen("envelope", pilot="230 lb", passenger="230 lb")
     # 5252.113 x 120 / 2500; 16 T / (pi d^3); 32 T L / (pi G d^4); 1 / (1 - 0.8^4)

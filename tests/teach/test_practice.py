@@ -1,5 +1,6 @@
 """Practice: a fault planted in invented readings, found by what it moves; nothing of it can reach a record."""
 
+import copy
 import hashlib
 import re
 import shutil
@@ -92,6 +93,26 @@ def test_nothing_of_it_reaches_a_record(tmp_path: Path, monkeypatch: pytest.Monk
             "tail_rotor_angles", page.practice.sheet, page.practice.outcome, record.aircraft_text(), "A. Learner"
         )
     assert everything_in(folder.path) == before
+    assert not record.entries()
+
+
+def test_of_no_sheet_does_practice_reach_a_record(tmp_path: Path) -> None:
+    """A fault of each sheet's checks, not worked: the sheet of it is refused, so is a copy, and nothing is written."""
+    for name in ("aircraft.toml", "readings.toml"):
+        shutil.copy(demo_folder() / name, tmp_path / name)
+    folder, demo = Folder(tmp_path), Folder(demo_folder())
+    record, before = Record(folder), everything_in(tmp_path)
+    outcome = practice("blade_angles", 3).outcome
+    for sheet in sheet_names():
+        check = next(one for one in demo.checks if one.sheet == sheet)
+        fault = next(_faults(check))
+        tried = Practice(
+            sheet, "1", check.title, fault.readings, outcome, [], (fault.words,), fault.words, (), fault.family
+        )
+        for made in (tried.sheet, tried.sheet.model_copy(), copy.deepcopy(tried.sheet)):
+            with pytest.raises(RecordError, match="invented"):
+                record.save(check.name, made, outcome, record.aircraft_text(), "A. Learner")
+    assert everything_in(tmp_path) == before
     assert not record.entries()
 
 

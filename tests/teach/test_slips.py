@@ -12,12 +12,14 @@ from rotorkit.aircraft import demo_folder, load_aircraft
 from rotorkit.aircraft.performance_figures import PowerRows
 from rotorkit.atmosphere import standard_density
 from rotorkit.balance import permissible_unbalance
+from rotorkit.balance.by_hand import weight_from_trial, what_the_trial_did
+from rotorkit.engine import fuel_mass_flow
 from rotorkit.engine.carburettor import air_density_at
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import AGREES, DIFFERS
 from rotorkit.judging.measured import Measured
 from rotorkit.quantities import Angle, Length, Mass, QuantityError, TemperatureDifference, in_unit
-from rotorkit.rigging import tension_at_temperature, tension_slope
+from rotorkit.rigging import tension_at_temperature, tension_slope, turns_for_length_change
 from rotorkit.rigging.blade_angle import blade_angle
 from rotorkit.rotor import disk_area, tip_speed
 from rotorkit.sheets.base import SheetError
@@ -54,6 +56,27 @@ def test_a_slip_in_one_formula_is_named(answer: str, family: str, words: str) ->
     assert found.word == DIFFERS
     assert family in [one.family for one in found.explanations]
     assert words in found.hint
+
+
+def test_what_learners_do_most_is_named() -> None:
+    """Turns a second without the 2π; the temperature it was measured at forgotten; multiplied in place of divided."""
+    no_two_pi = diagnose(tip_speed, TIP, f"{500 / 60 * 12.5:.2f} ft/s")
+    assert "the rotor speed was taken as rad/min, the 2π left out, where it stands in rpm" in no_two_pi.hint
+    forgotten = diagnose(tension_at_temperature, TENSION, f"{32 + 0.35 * 70:.2f} lb")
+    assert "the figure “measured at” was not taken off" in forgotten.hint
+    assert forgotten.explanations[0].families == ("left out",)
+    added = diagnose(tension_at_temperature, TENSION, f"{32 + 0.35 * (70 + 58):.2f} lb")
+    assert "the figure “measured at” was added where it is taken off" in added.hint
+    turns = diagnose(turns_for_length_change, {"length_change": "0.175 in", "length_per_turn": "0.098 in"}, "0.01715")
+    assert "it was multiplied by the length per turn where it is divided" in turns.hint
+    weighed = diagnose(fuel_mass_flow, {"flow": "18.65 L/h", "density": "0.831 kg/L"}, f"{18.65 / 0.831:.2f} kg/h")
+    assert "it was divided by the density where it is multiplied" in weighed.hint
+    swapped = diagnose(weight_from_trial, {"trial": "2 g", "as_found": "3.4 mm/s", "change": "3.38 mm/s"}, "1.9882 g")
+    assert "the figure “as found” and the change were swapped" in swapped.hint
+    did = {"as_found": "3.4 mm/s", "with_trial": "1.8 mm/s", "between": "74 deg"}
+    assert "the figure “as found” was taken as it is" in diagnose(what_the_trial_did, did, "3.400 mm/s").hint
+    said = swapped.hint.split("; or ")
+    assert len(said) == len(set(said)), "the same words twice"
 
 
 def test_the_corrected_line_is_shown() -> None:

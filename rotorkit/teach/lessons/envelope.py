@@ -76,9 +76,12 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
     verdict = f"Outside {' and '.join(outside)}." if outside else "Inside at the start and with the tank dry."
     return Seen(
         [chart],
-        [f"{start[1]:.0f} {heavy} at {start[0]:.1f} {length}; tank dry {dry[1]:.0f} {heavy} at {dry[0]:.1f} {length}.",
-         verdict],
-    )  # fmt: skip
+        [
+            f"{start[1]:,.0f} {heavy} at {start[0]:.1f} {length}; "
+            f"tank dry {dry[1]:,.0f} {heavy} at {dry[0]:.1f} {length}.",
+            verdict,
+        ],
+    )
 
 
 def _inside(point: tuple[float, float], corners: list[tuple[float, float]]) -> bool:
@@ -163,7 +166,7 @@ LESSON = Lesson(
                     "The whole is {mass} at {arm}. Something is put where the oil is, at {ballast_arm}, until the "
                     "centre "
                     "of gravity is at {wanted}.",
-                    "how much that is",
+                    "the weight of what is put there",
                     "lb",
                     of=ballast_mass,
                     given={"mass": "1,439 lb", "arm": "11.19 in", "wanted": "8.5 in", "ballast_arm": "-49 in"},

@@ -167,5 +167,9 @@ LESSON = Lesson(
         "The engine burns pounds, the tank holds gallons: six pounds to the gallon, a little less when warm.",
         "Lean at full power burns pistons. Much less fuel than the maker says is a warning.",
     ),
-    sources=(sources.MATHUR_SHARMA.at("chapter 18"), sources.CFR_14.at("23.955 (older text), fuel flow")),
+    sources=(
+        sources.MATHUR_SHARMA.at("chapter 18"),
+        sources.ASTM_D1250.at("how petrol grows with warmth"),
+        sources.CFR_14.at("23.955 (older text), fuel flow"),
+    ),
 )

@@ -78,8 +78,8 @@ LESSON = Lesson(
         "How hard is said in three ways: how far it moves, how fast it moves, how hard it is thrown about. "
         "Each follows "
         "from the other, if you know how often. Limits for rotors are mostly in inches a second.",
-        "Peak is from the middle to one side; peak to peak from side to side, twice that; rms is 0.707 of the peak. An "
-        "instrument that shows the one against a limit in the other is wrong by half or by double.",
+        "Peak is from the middle to one side; peak to peak from side to side, twice that; rms is 0.707 of the peak. "
+        "Hold the one against a limit in the other and you are wrong by 1.4 times, by double or by nearly three times.",
     ),
     picture=Exploration(
         "shaking",

@@ -46,8 +46,8 @@ def _see(aircraft: Aircraft, at: Mapping[str, float], _estimate: str) -> Seen:
 
     chart = Chart(
         "Arrows on paper",
-        f"{unit}, phase 0° to the right",
-        f"{unit}, phase 90° upward",
+        f"phase 0° to the right, {unit}",
+        f"phase 90° upward, {unit}",
         (
             arrow("as found", (0.0, 0.0), found, "main"),
             arrow("with the trial weight", (0.0, 0.0), tried, "second"),
@@ -92,8 +92,8 @@ LESSON = Lesson(
         "Longer than what "
         "the trial did: a heavier weight, in the same ratio. Pointing elsewhere: move it round by that angle.",
         "Take the trial weight off again. Both runs at the same rotor speed, on the same day, and the track put right "
-        "first. And whether angles are counted the way the phase rises or against it, find out: the wrong way doubles "
-        "the shake.",
+        "first. And whether angles are counted the way the phase rises or against it, find out: the wrong way can "
+        "double the shake.",
     ),
     picture=Exploration(
         "trial_weight",
