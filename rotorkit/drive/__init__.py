@@ -82,7 +82,7 @@ from rotorkit.drive.engine_orders import (
 )
 from rotorkit.drive.whirl import (
     Bearing, CriticalSpeed, Disc, ShaftLine, ShaftPiece, WhirlModes, cowper_shear_coefficient, shaft_line,
-    solid_disc, tube_whirl,
+    solid_disc, tube_critical_speeds, tube_whirl,
 )
 from rotorkit.drive.blade_modes import (
     BladeSection, RotatingBlade, Southwell, hinged_flap_frequency_ratio, hinged_lag_frequency_ratio, rotating_blade,
@@ -144,7 +144,7 @@ __all__ = [  # noqa: RUF022 (a paragraph for each file, in the order above)
     "torsional_frequency_two_rotors", "torsional_modes", "torsional_train",
     "EngineOrders", "engine_torque_orders",
     "Bearing", "CriticalSpeed", "Disc", "ShaftLine", "ShaftPiece", "WhirlModes", "cowper_shear_coefficient",
-    "shaft_line", "solid_disc", "tube_whirl",
+    "shaft_line", "solid_disc", "tube_critical_speeds", "tube_whirl",
     "BladeSection", "RotatingBlade", "Southwell", "hinged_flap_frequency_ratio", "hinged_lag_frequency_ratio",
     "rotating_blade", "southwell_frequency",
     "Crossing", "least_separation", "order_crossings", "speed_margin",

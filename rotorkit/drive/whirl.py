@@ -26,7 +26,7 @@ Critical speeds come without any search: at w = speed the gyroscopic terms join 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
@@ -60,6 +60,7 @@ __all__ = [
     "cowper_shear_coefficient",
     "shaft_line",
     "solid_disc",
+    "tube_critical_speeds",
     "tube_whirl",
 ]
 
@@ -167,32 +168,42 @@ def cowper_shear_coefficient(poisson_ratio: Ratio, bore_ratio: Ratio = "0") -> R
     return 6 * (1 + poisson_ratio) * m / ((7 + 6 * poisson_ratio) * m + (20 + 12 * poisson_ratio) * bore_ratio**2)
 
 
-def _element(length: float, e: float, g: float, rho: float, d: float, di: float, shear: bool) -> tuple[Any, Any, Any]:
-    """(mass of translation, mass of rotation, stiffness) of one beam element in one plane: w1, w1', w2, w2'."""
+def _four(rows: list[list[Any]], size: Any) -> Any:
+    """A 4 x 4 matrix times its size, or one for each of many elements: those in the first axes."""
+    entries = np.stack(np.broadcast_arrays(*(one for row in rows for one in row)), axis=-1)
+    return entries.reshape(*entries.shape[:-1], 4, 4) * np.asarray(size)[..., None, None]
+
+
+def _element(length: Any, e: Any, g: Any, rho: Any, d: Any, di: Any, shear: bool) -> tuple[Any, Any, Any]:
+    """(mass of translation, mass of rotation, stiffness) of one beam element in one plane: w1, w1', w2, w2'. Of arrays:
+    one for each, in the first axes."""
     area, second = np.pi / 4 * (d**2 - di**2), np.pi / 64 * (d**4 - di**4)
     phi = 0.0
     if shear:
         kappa = cowper_shear_coefficient.si(e / (2 * g) - 1, di / d)
         phi = 12 * e * second / (kappa * g * area * length**2)
     h, p = length, phi
-    stiffness = np.array(
+    stiffness = _four(
         [
             [12, 6 * h, -12, 6 * h],
             [6 * h, (4 + p) * h**2, -6 * h, (2 - p) * h**2],
             [-12, -6 * h, 12, -6 * h],
             [6 * h, (2 - p) * h**2, -6 * h, (4 + p) * h**2],
-        ]
-    ) * (e * second / ((1 + p) * h**3))
+        ],
+        e * second / ((1 + p) * h**3),
+    )
     m1, m2 = 312 + 588 * p + 280 * p**2, (44 + 77 * p + 35 * p**2) * h
     m3, m4 = 108 + 252 * p + 140 * p**2, -(26 + 63 * p + 35 * p**2) * h
     m5, m6 = (8 + 14 * p + 7 * p**2) * h**2, -(6 + 14 * p + 7 * p**2) * h**2
-    translation = np.array([[m1, m2, m3, m4], [m2, m5, -m4, m6], [m3, -m4, m1, -m2], [m4, m6, -m2, m5]]) * (
-        rho * area * h / (840 * (1 + p) ** 2)
+    translation = _four(
+        [[m1, m2, m3, m4], [m2, m5, -m4, m6], [m3, -m4, m1, -m2], [m4, m6, -m2, m5]],
+        rho * area * h / (840 * (1 + p) ** 2),
     )
     r1, r2 = 36, (3 - 15 * p) * h
     r3, r4 = (4 + 5 * p + 10 * p**2) * h**2, (-1 - 5 * p + 5 * p**2) * h**2
-    rotation = np.array([[r1, r2, -r1, r2], [r2, r3, -r2, r4], [-r1, -r2, r1, -r2], [r2, r4, -r2, r3]]) * (
-        rho * second / (30 * h * (1 + p) ** 2)
+    rotation = _four(
+        [[r1, r2, -r1, r2], [r2, r3, -r2, r4], [-r1, -r2, r1, -r2], [r2, r4, -r2, r3]],
+        rho * second / (30 * h * (1 + p) ** 2),
     )
     return translation, rotation, stiffness
 
@@ -541,27 +552,85 @@ def tube_whirl(
     >>> round(speed * 30 / np.pi)
     2641
     """
+    if len(set(places)) < 2:
+        raise QuantityError(_TWO_HANGERS)
     from scipy.linalg import eigh
 
-    if len(set(places)) < 2:
-        raise QuantityError("tube_whirl: two hangers at least must hold the shaft, at two places")
-    wanted = sorted({*np.linspace(0, length, elements + 1), *map(float, places)})
-    nodes = np.array([x for i, x in enumerate(wanted) if not i or x - wanted[i - 1] > 1e-9 * length])
-    count = 2 * len(nodes)
-    mass, spring = np.zeros((count, count)), np.zeros((count, count))
-    kinds: dict[float, tuple[Any, Any]] = {}  # elements are alike but where a hanger parts one
-    for k, (start, end) in enumerate(pairwise(nodes)):
-        if end - start not in kinds:
-            inner = outer_diameter - 2 * wall
-            element = (end - start, elastic_modulus, elastic_modulus / 2.6, density, outer_diameter, inner, True)
-            translation, rotation, bending = _element(*element)
-            kinds[end - start] = translation - rotation, bending
-        pick = slice(2 * k, 2 * k + 4)
-        mass[pick, pick] += kinds[end - start][0]
-        spring[pick, pick] += kinds[end - start][1]
-    for place in places:
-        at = 2 * int(np.abs(nodes - place).argmin())
-        spring[at, at] += stiffness
-    share, shapes = eigh(mass, spring, subset_by_index=(count - 1, count - 1))
+    figures = np.array([[outer_diameter, wall, length, elastic_modulus, density, stiffness, *places]], dtype=float)
+    ((_, nodes, mass, spring),) = _tubes(figures, elements)
+    count = mass.shape[-1]
+    share, shapes = eigh(mass[0], spring[0], subset_by_index=(count - 1, count - 1))
     shape = shapes[::2, 0]
-    return float(share[0] ** -0.5), nodes, shape / shape[np.abs(shape).argmax()]
+    return float(share[0] ** -0.5), nodes[0], shape / shape[np.abs(shape).argmax()]
+
+
+_TWO_HANGERS = "tube_whirl: two hangers at least must hold the shaft, at two places"
+
+
+def tube_critical_speeds(figures: Any, elements: int = 24) -> Any:
+    """The critical speed of `tube_whirl` for many tubes in one call: one stack of matrices.
+
+    Parameters
+    ----------
+    figures : array of shape (tubes, 6 + hangers)
+        a row for each: outer_diameter, wall, length, elastic_modulus, density, stiffness and the hangers' places, in
+        the order and the units of `tube_whirl`.
+    elements : int
+        about how many pieces.
+
+    Returns
+    -------
+    ndarray
+        rad/s, one for each row.
+
+    Raises
+    ------
+    QuantityError
+        fewer than two hangers hold one of them.
+
+    Notes
+    -----
+    K = L L' (Cholesky), and the largest eigenvalue of the symmetric L^-1 (M - G) L'^-1 is 1 / w^2, as `tube_whirl` has
+    it from the pair.
+
+    Examples
+    --------
+    >>> row = [0.0381, 0.00165, 1.524, 200e9, 7833, 1e9, 0, 1.524]
+    >>> [round(float(one) * 30 / np.pi) for one in tube_critical_speeds([row, [0.05, *row[1:]]])]
+    [2641, 3509]
+    """
+    given = np.asarray(figures, dtype=float)
+    if any(len(set(row[6:])) < 2 for row in given.tolist()):
+        raise QuantityError(_TWO_HANGERS)
+    found = np.empty(len(given))
+    for rows, _, mass, spring in _tubes(given, elements):
+        lower = np.linalg.cholesky(spring)
+        half = np.linalg.solve(lower, mass)
+        whole = np.linalg.solve(lower, half.swapaxes(-1, -2))
+        found[rows] = np.linalg.eigvalsh(whole)[..., -1] ** -0.5
+    return found
+
+
+def _tubes(figures: Any, elements: int) -> Iterator[tuple[Any, Any, Any, Any]]:
+    """Even tubes on hangers, a row of `tube_critical_speeds` each: (which rows, their nodes, mass less gyroscopic part,
+    stiffness), those of as many nodes together."""
+    outer, wall, length, modulus, density, stiffness = figures[:, :6].T
+    places = figures[:, 6:]
+    wanted = np.sort(np.concatenate([np.linspace(0, length, elements + 1, axis=-1), places], axis=-1), axis=-1)
+    apart = np.diff(wanted, axis=-1, prepend=-np.inf) > 1e-9 * length[:, None]
+    counts = apart.sum(axis=-1)
+    for number in np.unique(counts):
+        rows = np.flatnonzero(counts == number)
+        nodes = wanted[rows][apart[rows]].reshape(len(rows), number)
+        e, rho, d, di = (one[rows, None] for one in (modulus, density, outer, outer - 2 * wall))
+        translation, rotation, bending = _element(np.diff(nodes, axis=-1), e, e / 2.6, rho, d, di, True)
+        mass, spring = np.zeros((2, len(rows), 2 * number, 2 * number))
+        for k in range(number - 1):
+            pick = slice(2 * k, 2 * k + 4)
+            mass[:, pick, pick] += translation[:, k] - rotation[:, k]
+            spring[:, pick, pick] += bending[:, k]
+        here = np.arange(len(rows))
+        for place in places[rows].T:
+            at = 2 * np.abs(nodes - place[:, None]).argmin(axis=-1)
+            spring[here, at, at] += stiffness[rows]
+        yield rows, nodes, mass, spring

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from rotorkit.judging.measured import Measured, Origin, measured, propagate
+from rotorkit.judging.measured import Measured, Origin, measured, propagate_together
 from rotorkit.quantities import QuantityError, Temperature, VolumeFlow, required_kind
 
 __all__ = ["Peak", "exhaust_peak"]
@@ -90,15 +90,17 @@ def exhaust_peak(flows: Sequence[Any], temperatures: Sequence[Any], name: str = 
     used = steps[top - reach : top + reach + 1]
     given = [one for step in used for one in step]
 
-    scatter = _scatter(used)
+    found = propagate_together(_peaks, {"flow": VolumeFlow, "temperature": Temperature}, given)
+    if len(found) < 2:
+        raise QuantityError(f"exhaust_peak: no parabola through the steps about the hottest of {name} has a top")
+    found = _scattered(found, used, name)
+    return Peak(found["flow"].shown_in(("gal/h", "L/h")), found["temperature"].shown_in(("degF", "degC")), len(used))
 
-    def figure(which: int, kind: Any, unit: tuple[str, str]) -> Measured:
-        def of(*values: Any) -> Any:
-            return _vertex(np.stack(values[::2], axis=-1), np.stack(values[1::2], axis=-1))[which]
 
-        return _scattered(propagate(of, kind, given, unit, many=of), used, scatter, name, of)
-
-    return Peak(figure(0, VolumeFlow, ("gal/h", "L/h")), figure(1, Temperature, ("degF", "degC")), len(used))
+def _peaks(*values: Any) -> dict[str, Any]:
+    """Flow and temperature of many parabolas' tops; values: flow and temperature of each point in turn."""
+    flow, temperature = _vertex(np.stack(values[::2], axis=-1), np.stack(values[1::2], axis=-1))
+    return {"flow": flow, "temperature": temperature}
 
 
 def _parabola(x: np.ndarray, y: np.ndarray) -> tuple[Any, Any, np.ndarray]:
@@ -129,14 +131,16 @@ def _scatter(used: Sequence[tuple[Measured, Measured]]) -> float:
     return float(math.sqrt(left @ left / (len(used) - 3)))
 
 
-def _scattered(
-    found: Measured, used: Sequence[tuple[Measured, Measured]], scatter: float, name: str, function: Any
-) -> Measured:
-    """The figure with what the points scatter about the parabola as an origin of its own."""
+def _scattered(found: dict[str, Measured], used: Sequence[tuple[Measured, Measured]], name: str) -> dict[str, Measured]:
+    """The figures with what the points scatter about the parabola as an origin of its own."""
+    scatter = _scatter(used)
     if not scatter:
         return found
     values = np.array([float(one.si) for step in used for one in step])
     moved = np.eye(len(values))[1::2] * scatter / 100
-    slopes = (function(*(values + moved).T) - function(*(values - moved).T)) / (scatter / 50)
-    own = {Origin(f"scatter about the parabola, {name}"): scatter * float(np.sqrt((slopes**2).sum()))}
-    return Measured(found.si, required_kind(found.kind), {**found.components, **own}, found.unit)
+    origin, both = Origin(f"scatter about the parabola, {name}"), {}
+    for which, (up, down) in _peaks(*np.moveaxis(values + np.stack((moved, -moved)), -1, 0)).items():
+        own = scatter * float(np.sqrt((((up - down) / (scatter / 50)) ** 2).sum()))
+        one = found[which]
+        both[which] = Measured(one.si, required_kind(one.kind), {**one.components, origin: own}, one.unit)
+    return both

@@ -328,27 +328,29 @@ def propagate(
 ) -> Measured:
     """Propagation through an ordinary function of bare SI floats, with slopes by central differences over one
     standard uncertainty (JCGM 100:2008, 5.1.3 note 2); one-sided where the function ends (the edge of a table) within
-    one uncertainty. many: the same function of arrays, not a number where it has no value: all in one call."""
+    one uncertainty; what is exact is not moved at all. many: the same function of arrays, not a number where it has no
+    value: all in one call."""
     centre = [float(term.si) for term in inputs]
     points = [centre]
-    for i, term in enumerate(inputs):
-        step = max(float(term.standard_si), abs(centre[i]) * 1e-9) or 1e-9  # never lost in the value's own last digits
+    uncertain = [i for i, term in enumerate(inputs) if float(term.standard_si) > 0]
+    for i in uncertain:
+        step = max(float(inputs[i].standard_si), abs(centre[i]) * 1e-9)  # never lost in the value's own last digits
         points += [[*centre[:i], centre[i] + way * step, *centre[i + 1 :]] for way in (-1, 1)]
     if many is not None:
         columns = (np.array(column) for column in zip(*points, strict=True))
         values = [float(one) for one in np.broadcast_to(many(*columns), len(points))]
     if many is None or not math.isfinite(values[0]):
         values = [function(*centre), *(_value_or_none(function, point) for point in points[1:])]
-    slopes = []
-    for i in range(len(inputs)):
+    slopes = [0.0] * len(inputs)
+    for row, i in enumerate(uncertain):
         ends = [
             (points[k][i], values[k]) if math.isfinite(values[k]) else (centre[i], values[0])
-            for k in (2 * i + 1, 2 * i + 2)
+            for k in (2 * row + 1, 2 * row + 2)
         ]
         (x0, y0), (x1, y1) = ends
         if x0 == x1:
             raise QuantityError("the function has no value beside this point, so its uncertainty cannot be found")
-        slopes.append((y1 - y0) / (x1 - x0))
+        slopes[i] = (y1 - y0) / (x1 - x0)
     return combine(values[0], kind, inputs, slopes, unit)
 
 

@@ -1,9 +1,9 @@
-"""A kernel kept ready: started and loaded before a notebook asks for one, so that a page need not wait for that.
+"""The notebooks' kernels: each begins away from the working folder, and one is kept ready.
 
-It is started away from the working folder, where no file of the folder can stand in for a library, and goes there when
-a notebook takes it over. One is kept at a time; the next is started a while after the last was taken, when the page
-has had the computer to itself. A notebook that gets none, because none is ready, starts its own as in any JupyterLab:
-that one, and one that is started again, begins in the folder, and Python looks there first for what it imports.
+A kernel starts in the environment's own place and then goes to the notebook's folder, so that no file of a folder that
+somebody sent can stand in for a library: neither while the kernel starts nor later. One is kept in reserve, started and
+loaded before a notebook asks for it, so that a page need not wait for that; the next is started a while after the last
+was taken, when the page has had the computer to itself. A notebook that finds none ready waits for its own.
 """
 
 from __future__ import annotations
@@ -24,17 +24,23 @@ __all__ = ["Kernels"]
 READY = '__import__("rotorkit.lab.ahead").lab.ahead.get_ready()'
 GO = """import os as _os, sys as _sys
 _os.chdir({folder!r})
-_os.environ['JPY_SESSION_NAME'] = {session!r}
 _sys.path.sort(key=lambda place: not place)
-del _os, _sys"""
-"""How a spare kernel goes to a folder. The folder comes last among the places to import from: its own files are found,
-and none stands in for a library that is asked for later."""
+{more}del _os, _sys"""
+"""How a kernel goes to a folder. The folder comes last among the places to import from: its own files are found, and
+none stands in for a library that is asked for later."""
+NAMED = "_os.environ['JPY_SESSION_NAME'] = {session!r}\n"
+"""What a kernel that was started before its notebook asked is told besides."""
 ANSWERS_WITHIN = 20.0
 """Seconds within which a spare kernel must have gone where it is sent; a page would have waited as long for its own."""
 
 
+def first_of_all(code: str) -> str:
+    """The argument by which a kernel does something before anybody asks it."""
+    return f"--IPKernelApp.exec_lines={json.dumps([code])}"
+
+
 class Kernels(AsyncMappingKernelManager):
-    """JupyterLab's kernels, with one in reserve."""
+    """JupyterLab's kernels, away from the folder as they start, with one in reserve."""
 
     keeps_one_ready = Bool(True, config=True, help="Whether a loaded kernel is kept ready for the next notebook.")
     after = Float(3.0, config=True, help="Seconds after a notebook got its kernel until the next spare one is started.")
@@ -48,8 +54,13 @@ class Kernels(AsyncMappingKernelManager):
     async def _async_start_kernel(self, *, kernel_id: str | None = None, path: Any = None, **given: Any) -> str:
         """A kernel for a session: the spare one, where it fits, else a new one."""
         found = ""
-        if kernel_id is None and path is not None and given.get("kernel_name") in (None, "", self.default_kernel_name):
-            found = await self._taken(str(self.cwd_for_path(path, env=given.get("env", {}))), given.get("env") or {})
+        if path is not None and given.get("kernel_name") in (None, "", self.default_kernel_name):
+            folder = str(self.cwd_for_path(path, env=given.get("env", {})))
+            if kernel_id is None:
+                found = await self._taken(folder, given.get("env") or {})
+            path = None
+            going = first_of_all(GO.format(folder=folder, more=""))
+            given |= {"cwd": sys.prefix, "extra_arguments": [*(given.get("extra_arguments") or []), going]}
         if not found:
             found = await super()._async_start_kernel(kernel_id=kernel_id, path=path, **given)
         self.soon()
@@ -70,9 +81,8 @@ class Kernels(AsyncMappingKernelManager):
             self._starting = asyncio.get_running_loop().create_task(self._start_spare())
 
     async def _start_spare(self) -> None:
-        ready = [f"--IPKernelApp.exec_lines={json.dumps([READY])}"]
         self.spare = str(uuid.uuid4())  # known before it is there, so that nobody is told of it
-        await super()._async_start_kernel(kernel_id=self.spare, cwd=sys.prefix, extra_arguments=ready)
+        await super()._async_start_kernel(kernel_id=self.spare, cwd=sys.prefix, extra_arguments=[first_of_all(READY)])
 
     async def _taken(self, folder: str, environment: dict[str, str]) -> str:
         """The spare kernel, sent to a folder; empty where there is none that answers."""
@@ -84,12 +94,13 @@ class Kernels(AsyncMappingKernelManager):
         kernel = self.get_kernel(kernel_id)
         started_with: dict[str, Any] = getattr(kernel, "_launch_args", None) or {}
         session = environment.get("JPY_SESSION_NAME", "")
-        if not started_with or not await self._does(kernel, GO.format(folder=folder, session=session)):
+        going = GO.format(folder=folder, more=NAMED.format(session=session))
+        if not started_with or not await self._does(kernel, going):
             await self.shutdown_kernel(kernel_id, now=True)
             return ""
-        # started again it is one like any other
-        started_with.pop("extra_arguments", None)
-        started_with.update(cwd=folder, **({"env": environment} if environment else {}))
+        # started again it goes there at once
+        going = first_of_all(GO.format(folder=folder, more=""))
+        started_with.update(extra_arguments=[going], **({"env": environment} if environment else {}))
         return kernel_id
 
     @staticmethod

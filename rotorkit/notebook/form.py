@@ -57,7 +57,8 @@ RUSH = 0.012
 KEPT_WITHIN = 0.2
 """Seconds after a key press within which what stands in the form is kept as a draft, taken or not."""
 MOST_UNDONE = 50
-BY_FILE = "filled in when the file is read"
+FORGET = "Forget the recording"
+"""The button that takes out what reading a file wrote."""
 LIMITS = "Limits"
 """The button behind which the limits are typed in."""
 IN_OTHER = {"us": "Metric units", "metric": "US units"}
@@ -67,6 +68,8 @@ SOON = 0.02
 AFTERWARDS = 0.4
 """Seconds after which the parts that are slower to show follow the verdict and the picture."""
 PICTURE_WIDTH = 405
+MANY_LINES = 7
+"""So many single fields stand about as high as a picture: it stands beside them, above the rows, where it fits."""
 
 TYPING = "<p>You are typing: the verdict follows when you press Enter or pause.</p>"
 
@@ -452,6 +455,7 @@ class Form(Shown):
     def _make_boxes(self) -> None:
         self._fields: dict[str, FieldBox] = {}
         self._rows: dict[str, RowsBox] = {}
+        self._by_file: list[FieldBox] = []
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         titles = Counter(column.title for spec in self.sheet.fields() if spec.row for column in spec.row.fields())
         twice = {title for title, times in titles.items() if times > 1}
@@ -462,9 +466,44 @@ class Form(Shown):
             else:
                 box = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)
                 if spec.name in self.sheet.by_file and spec.entry is None and not box.is_choice:
+                    self._by_file.append(box)
                     box.control.disabled = True  # what reading the file writes, nobody types
-                    box.control.placeholder = BY_FILE
+                    box.control.observe(lambda _change: self._tell_by_file(), names="value")
                 self._fields[spec.name] = box
+
+    def _make_by_file(self) -> list[Any]:
+        """What reading a file wrote, as text that opens, and the button that takes it out; nothing for most sheets."""
+        if not (written := self._by_file):
+            return []
+        self.by_file = widgets.HTML()
+        self.forget_button = widgets.Button(description=FORGET)
+        self.forget_button.on_click(lambda _button: self._act(self._forget))
+        unseen = boxed([box.control for box in written])
+        unseen.layout.display = "none"
+        echoes = [box.echo for box in written]
+        self.by_file_box = boxed([self.by_file, *echoes, self.forget_button, unseen], "rotorkit-by-file", upright=True)
+        self._tell_by_file()
+        return [self.by_file_box]
+
+    def _tell_by_file(self) -> None:
+        there = [box for box in self._by_file if box.text.strip()]
+        self.by_file_box.layout.display = None if there else "none"
+        recording = self._fields["recording"].text.strip() if "recording" in self._fields else ""
+        said = [f"<p><b>{words.escape(box.spec.title)}</b>: {words.escape(box.text)}</p>" for box in there]
+        of = f"Read from {recording}" if recording else "Read from a recording"
+        mark = self._fields["fingerprint"].text.strip() if "fingerprint" in self._fields else ""
+        known = f", fingerprint {mark[:16]}…" if mark else ""
+        put(
+            self.by_file,
+            f"<details><summary><b>{words.escape(of)}</b>{words.escape(known)}</summary>{''.join(said)}</details>",
+        )
+
+    def _forget(self) -> None:
+        """Take out what reading a file wrote, and the file's name; readings that were typed stay. Undo brings it
+        back."""
+        for name in [*self.sheet.by_file, "recording"]:
+            if name in self._fields or name in self._rows:
+                self._fill_one(name, None)
 
     @functools.cached_property
     def _start_choices(self) -> list[str]:
@@ -498,6 +537,8 @@ class Form(Shown):
         self.first = boxed([typed, self.picture], "rotorkit-first")
         if any(table.least > BESIDE_PICTURE for table in self._rows.values()):
             self.first.add_class("wide")
+            if self._many_lines:
+                self.first.add_class("tall")
         self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
@@ -506,7 +547,10 @@ class Form(Shown):
     def _lay_out(self) -> None:
         """Put the fields and the tables of rows in their places, and close what stood there."""
         before = [*self.fields.children, *self.tables.children]
-        self.fields.children = lines_of(self.sheet, self._fields, {})
+        typed = {name: box for name, box in self._fields.items() if box not in self._by_file}
+        lines = lines_of(self.sheet, typed, {})
+        self._many_lines = len(lines) >= MANY_LINES
+        self.fields.children = [*lines, *self._make_by_file()]
         self.tables.children = [table.box for table in self._rows.values()]
         close_all(*before)
 
@@ -518,7 +562,7 @@ class Form(Shown):
 
         run = {"Recorded run": self._recorded_run} if self.sheet.reads_runs else {}
         if self.sheet.reads_vibration:
-            run = {"From a recording": self._recorded_vibration}
+            run = {"Recording": self._recorded_vibration}
         limits = (
             {LIMITS: lambda: self.limits} if self.sheet.limits_used(dict.fromkeys(self.sheet.model_fields, "x")) else {}
         )

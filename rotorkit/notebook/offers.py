@@ -40,7 +40,7 @@ def offer_rigged_stops(form: Form) -> Any:
 
 def offer_recording(form: Form) -> Any:
     """A button that reads the recording that the form's fields map, and puts its orders and lines into the form: what
-    stands behind the form's own button From a recording, for notebooks that have it in a cell."""
+    stands behind the form's own button Recording, for notebooks that have it in a cell."""
     box = widgets.VBox([widgets.HTML(STYLE), form._recorded_vibration()])
     box.add_class("rotorkit-form")
     return box

@@ -25,6 +25,8 @@ MOST_ROWS = 100
 """To so many rows a table grows when a column is pasted into it."""
 MOST_NAMED = 3
 """How many of the values that did not fit are named."""
+FOLDED = 600
+"""A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
 LONG = 40
 """Letters of a choice beyond which it takes a line of its own within its row."""
 
@@ -80,6 +82,8 @@ class RowsBox:
             [widgets.HTML(self._about()), self._head(), self.body, self.pasted, self.message, widgets.HBox(buttons)]
         )
         self.box.add_class("rotorkit-table")
+        if self.least > FOLDED:
+            self.box.add_class("folds")
 
     def _changed(self, box: FieldBox) -> None:
         put(self.pasted, "")

@@ -153,6 +153,22 @@ width='12' height='12'%3E%3Cpath d='M2 2L10 10M10 2L2 10' stroke='%23767676' str
 no-repeat center}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
+@container rotorkit (max-width: 760px) {{
+  .rotorkit-form .folds .rotorkit-row {{grid-template-columns: 30px repeat(3, minmax(0, 1fr)) 30px !important;
+    row-gap: 4px; border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
+  .folds .rotorkit-row > * {{grid-area: auto !important}}
+  .folds .rotorkit-row > :first-child {{grid-area: 1 / 1 / span 4 / 2 !important}}
+  .folds .rotorkit-row > :last-child {{grid-area: 1 / 5 / span 4 / 6 !important}}
+  .rotorkit-form .folds .rotorkit-row :is(.widget-text, .widget-dropdown) {{flex-direction: column;
+    align-items: stretch}}
+  .rotorkit-form .folds .rotorkit-row .widget-label {{position: static; width: auto !important; height: auto;
+    clip-path: none; white-space: normal; text-align: left; font-size: 12px; line-height: 1.2}}
+  .rotorkit-form .folds .rotorkit-row :is(input, select) {{flex: 0 0 28px}}
+}}
+.rotorkit-form .rotorkit-by-file {{padding: 4px 0; overflow: visible;
+  border-bottom: 1px solid var(--jp-border-color2, #bdbdbd)}}
+.rotorkit-by-file p {{font-size: 13px; margin: 2px 0; overflow-wrap: anywhere}}
+.rotorkit-form .rotorkit-by-file > button {{height: 26px; line-height: 24px; margin: 2px 0}}
 .rotorkit-number {{padding-top: 5px}}
 .rotorkit-echo p {{font-size: 12.5px; line-height: 1.35; margin: 1px 0; overflow-wrap: anywhere}}
 .rotorkit-pick {{margin: 4px 0; overflow: visible}}
@@ -242,6 +258,14 @@ no-repeat center}}
 }}
 @container rotorkit (min-width: 880px) and (max-width: 1089px) {{
   .rotorkit-form .wide .rotorkit-fields {{display: grid; grid-template-columns: 1fr 1fr; column-gap: 20px}}
+  .rotorkit-form .wide .rotorkit-by-file {{grid-column: 1 / -1}}
+  .rotorkit-form .rotorkit-first.tall {{grid-template-columns: minmax(440px, 1fr) 410px}}
+  .rotorkit-form .tall .rotorkit-fields {{display: block; grid-column: 1; grid-row: 1}}
+  .rotorkit-form .tall > .rotorkit-typed, .tall > .rotorkit-outcome, .tall > .rotorkit-outcome > .widget-html-content,
+    .tall .rotorkit, .tall .rotorkit-pictures {{display: contents !important}}
+  .rotorkit-form .tall .rotorkit-tables {{grid-column: 1 / -1; grid-row: 2}}
+  .tall .rotorkit-pictures > :first-child {{grid-column: 2; grid-row: 1; margin-top: 4px}}
+  .tall .rotorkit-pictures > * {{margin-bottom: 12px}}
 }}
 @container rotorkit (max-width: 880px) {{
   .rotorkit-form .rotorkit-first {{grid-template-columns: minmax(0, 1fr)}}

@@ -7,7 +7,7 @@ blade angle, which is pedal, and in thrust, which is what turns the nose or hold
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -52,6 +52,12 @@ class PedalMargin:
     thrust_at_high_si: Any
     power_needed_si: Any
     stalled_at_high: Any
+
+    def at(self, index: int) -> PedalMargin:
+        """The margin at one of the conditions that were worked in one call, those in the first axis."""
+        shape = np.shape(self.needed_si)
+        parts = {one.name: np.broadcast_to(getattr(self, one.name), shape)[index] for one in fields(self)}
+        return PedalMargin(**parts)
 
     @property
     def blade_angle_needed(self) -> Any:

@@ -35,6 +35,7 @@ __all__ = [
     "SIGNATURE",
     "THREADS_OF_TURNBUCKLES",
     "THREAD_ENGAGEMENT",
+    "TURNING_AT_SPEED",
     "TURNING_ROTORS",
     "VORTEX_RING",
 ]
@@ -160,11 +161,15 @@ AUTOROTATION = (
 )
 BALANCE_WEIGHTS = (
     "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, "
-    "up to "
-    "its greatest mass and no more, fastened and locked as it says, and looked at by a second person before every "
-    "run. Tie "
-    "the aircraft down, wear ear and eye protection, pick up every loose thing. Nobody stands near a turning rotor "
-    "or in its plane: read instruments from the cockpit, or from where the manual allows."
+    "up to its greatest mass and no more, fastened and locked as it says, and looked at by a second person before "
+    "every run."
+)
+TURNING_AT_SPEED = (
+    "This is read while the rotors turn. On the ground: tied down as the manual says, every loose thing picked up, ear "
+    "and eye protection on; on the ground and in the air a pilot at the controls who is allowed to run or fly it. "
+    "Nobody stands near a turning rotor or in its plane: read instruments from the cockpit, or from where the manual "
+    "allows. Sensors and their wires are fastened so that they reach no rotor, belt or control. Engine off and rotors "
+    "stopped before anybody steps up to a blade."
 )
 FUEL_IN_THE_OPEN = (
     "Fuel running into a can burns as readily as any: work outdoors, battery off, no flame, no tool that sparks, "

@@ -25,6 +25,7 @@ from rotorkit.drive import (
     torsional_chain,
     torsional_modes,
     train,
+    tube_critical_speeds,
     tube_whirl,
     uniform_shaft_frequency,
     vibration_frequency,
@@ -257,6 +258,17 @@ def test_quick_tube_is_the_shaft_line_s_forward_critical_speed() -> None:
     forward = next(one.speed for one in line.critical_speeds() if one.direction == "forward")
     assert quick == pytest.approx(float(forward.magnitude), rel=1e-5)
     assert np.abs(shape).max() == 1
+
+
+def test_many_tubes_at_once_are_each_by_itself() -> None:
+    """Also where a hanger stands on a node of the even pieces in one and beside it in the next."""
+    row = [0.04, 0.002, 2.4, 70e9, 2700, 5e5, 0.05, 1.2, 2.1]
+    rows = [row, *([*row[:i], 1.001 * row[i], *row[i + 1 :]] for i in range(len(row)))]
+    each = [tube_whirl(*one[:6], one[6:])[0] for one in rows]
+    np.testing.assert_allclose(tube_critical_speeds(rows), each, rtol=1e-12)
+    assert len({len(tube_whirl(*one[:6], one[6:])[1]) for one in rows}) > 1
+    with pytest.raises(QuantityError, match="two hangers at least"):
+        tube_critical_speeds([[*row[:6], 0.5, 0.5, 0.5]])
 
 
 def test_a_smooth_line_over_all_speeds_is_as_good_as_each_speed_by_itself() -> None:

@@ -1,5 +1,6 @@
 """Nothing is worked twice, and nothing is taken for what it is not: another reading, limit or day is worked anew."""
 
+import json
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from rotorkit.cli.verdict_table import table_of
 from rotorkit.edges import clock
 from rotorkit.folder.workings import MOST_AIRCRAFT, Workings
 from rotorkit.notebook import home
-from rotorkit.record import board
+from rotorkit.record import STALE, board, verify
 from rotorkit.record.entry import aircraft_of
 from rotorkit.sheets.base import Outcome, Sheet, SheetError
 from rotorkit.sheets.catalogue import sheet_type
@@ -152,3 +153,13 @@ def test_one_text_is_read_once_and_each_has_tables_of_its_own(bench: Bench) -> N
     assert other == aircraft_of(text) == bench.folder.aircraft, "and in nobody else's"
     gauge.serial = was
     assert kept.outcome(check.made(), one) is before
+
+
+def test_a_figure_altered_and_sealed_again_shows_by_working_it_alone(bench: Bench) -> None:
+    work = json.loads(json.dumps(bench.save("pedal_left_tension").work))
+    work["outcome"]["findings"][0]["figure"]["value"] *= 1.03
+    bench.record.add("pedal_left_tension", work, bench.record.aircraft_text())
+    assert not verify(bench.record).faults, "seal and chain are right"
+    row = next(row for _, row in board(bench.folder, workings=Workings()).rows if row.check == "pedal_left_tension")
+    assert row.word == STALE
+    assert "the same inputs gave a different figure" in row.sentence

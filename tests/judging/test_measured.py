@@ -253,6 +253,18 @@ class TestPropagation:
         assert ours.si == pytest.approx(theirs.nominal_value)
         assert ours.standard_si == pytest.approx(theirs.std_dev, rel=1e-4, abs=1e-9)
 
+    def test_what_is_exact_is_not_moved(self) -> None:
+        """At the very end of a function, exact, there is nothing to find beside it."""
+        asked = []
+
+        def root(x: float, y: float) -> float:
+            asked.append((x, y))
+            return math.sqrt(1 - x) + y
+
+        found = propagate(root, Ratio, [Measured(1.0, Ratio, {}), Measured(3.0, Ratio, {Origin("y"): 0.5})])
+        assert asked == [(1.0, 3.0), (1.0, 2.5), (1.0, 3.5)]
+        assert (found.si, found.components) == (3.0, {Origin("y"): 0.5})
+
     def test_all_in_one_call_as_one_by_one_also_where_the_function_ends(self) -> None:
         """The root of 1 - x + y ends at x = 1: of two sides one is left, and of none the figure is refused."""
         x, y = Measured(0.95, Ratio, {Origin("x"): 0.1}), Measured(0.0, Ratio, {Origin("y"): 0.01})

@@ -158,7 +158,7 @@ class TestEverySheet:
             for sentence in sentences:
                 assert sentence.casefold() in unescape(said[word]).casefold(), word
         judged = {"Limits"} if made.sheet.name != "loading" else set()  # by envelopes and the greatest weight
-        assert set(said) - {"Recorded run", "From a recording"} == {*words, *judged, "Uncertainty", "Practice"}
+        assert set(said) - {"Recorded run", "Recording"} == {*words, *judged, "Uncertainty", "Practice"}
         made.opened.buttons.children[-1].click()
         assert made.opened.panel.children == (), "pressed again, it closes"
         parts = [made.calculation, made.budget, made.by_hand, made.what_if([])]
@@ -505,7 +505,7 @@ def test_a_recording_of_vibration_is_read_into_the_form_and_taken_back(shared: C
     """Behind a button of the form: the demo's recording gives the very orders that stand there."""
     form = shared("vibration_orders")
     before = form.readings
-    form.opened.toggle("From a recording")
+    form.opened.toggle("Recording")
     _, button, bar, told = form.opened.panel.children[0].children
     form.load({**before, "orders": [], "fingerprint": ""})
     button.click()
@@ -514,8 +514,21 @@ def test_a_recording_of_vibration_is_read_into_the_form_and_taken_back(shared: C
     assert "<b>Read.</b>" in told.value
     assert "1 lost pulse" in told.value
     assert bar.layout.display == "none"
+    shown = form.by_file.value
+    assert "<summary><b>Read from hover_cabin.csv</b>, fingerprint " in shown
+    assert before["fingerprint"] in shown, "whole, where it is opened"
+    assert form.by_file_box.layout.display is None
+    assert all(box.control not in line.children for line in form.fields.children for box in form._by_file)
+    form.forget_button.click()
+    kept = {name for name, given in form.readings.items() if given}
+    assert not kept & {*form.sheet.by_file, "recording"}
+    assert kept == {name for name, given in before.items() if given} - {*form.sheet.by_file, "recording"}
+    assert form.by_file_box.layout.display == "none"
     form.undo()
-    assert "fingerprint" not in form.readings
+    assert form.readings["fingerprint"] == before["fingerprint"], "never lost"
+    assert form.readings["recording"] == before["recording"]
+    form.undo()
+    assert "fingerprint" not in form.readings, "as it stood before it was read"
     form.load({**before, "recording": "<b>other.csv"})
     button.click()
     assert "<b>Not read.</b> recording:" in told.value

@@ -270,7 +270,12 @@ class TestUncertainty:
             given = (speed, 1.0, 1.225, thrust, -0.2, angle, 0.0, warm)
             exact = [Measured(one, kind) for one, kind in zip(given, INPUTS, strict=True)]
             theory = [_off("angle", ANGLE_FOR_THRUST), _off("power", POWER_AT_THRUST)]
-            found = propagate_together(_Tail(blades, 0.75).figures, _KINDS, (*exact, *theory))
+            tail = _Tail(blades, 0.75)
+
+            def figures(*given: Any, tail: _Tail = tail) -> dict[str, Any]:
+                return tail.figures(tail.margin(*given), *given)
+
+            found = propagate_together(figures, _KINDS, (*exact, *theory))
             for within, of, was in (
                 (angles, "needed", angle),
                 (thrusts, "thrust_high", thrust),
@@ -442,3 +447,17 @@ def test_the_chart_crosses_what_is_needed_at_the_angle_found() -> None:
     rising = 2 * len(thrust.x) // 3  # before the stall
     angle = float(np.interp(needed.y[0], thrust.y[:rising], thrust.x[:rising]))
     assert angle == pytest.approx(figure(outcome, "blade_angle_needed", "deg"), abs=0.05)
+
+
+def test_the_theory_is_worked_once_for_figures_and_sentences(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The plain figures are the first of those that the ± is found from: no second solving for them."""
+    asked: list[Any] = []
+    margin = _Tail.margin
+    monkeypatch.setattr(_Tail, "margin", lambda tail, *given: asked.append(given) or margin(tail, *given))
+    folder = Folder(demo_folder())
+    next(one for one in folder.checks if one.sheet == AntiTorqueMargin.name).outcome(folder.aircraft)
+    assert len(asked) == 1
+    given = (np.array([300.0, 310.0]), 1.0, 1.225, 300.0, -0.1, 0.35, 0.05, 290.0)
+    many, alone = _Tail(tail(), 0.75).margin(*given), _Tail(tail(), 0.75).margin(310.0, *given[1:])
+    for name in ("needed_si", "thrust_at_low_si", "thrust_at_high_si", "power_needed_si", "stalled_at_high"):
+        assert float(getattr(many.at(1), name)) == pytest.approx(float(getattr(alone, name)), rel=1e-9)

@@ -203,3 +203,21 @@ def test_a_cylinder_that_the_engine_has_and_nobody_read_is_missed(cylinders: int
     on = on.model_copy(update={"engine": on.engine.model_copy(update={"cylinders": cylinders})})
     said = [part for part in worked(on).missing if "its peak, passed" in part]
     assert [part[: len("cylinder 3")] for part in said] == missed
+
+
+def test_flow_and_temperature_of_a_peak_come_from_the_same_parabolas(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Twice in all: for what is read, and for the scatter about it."""
+    from rotorkit.engine import mixture
+
+    vertex, asked = mixture._vertex, []
+    monkeypatch.setattr(mixture, "_vertex", lambda x, y: asked.append(x.shape) or vertex(x, y))
+    exhaust_peak([f"{x} ± 0.05 gal/h" for x in FLOWS], [f"{hot(x, 7.8) + (x == 8)} ± 4 °F" for x in FLOWS])
+    assert len(asked) == 2
+
+
+def test_steps_whose_parabola_has_no_top_are_refused() -> None:
+    """By least squares it opens upwards: with the weights 2, -1, -2, -1, 2 over 14, 198 / 14 °F for each step
+    squared."""
+    hot_twice = [f"{t} ± 1 °F" for t in (1400, 1300, 1401, 1300, 1400)]
+    with pytest.raises(QuantityError, match="no parabola through the steps about the hottest of cylinder 2 has a top"):
+        exhaust_peak([f"{x} ± 0.05 gal/h" for x in FLOWS], hot_twice, name="cylinder 2")

@@ -110,7 +110,7 @@ class OnePlaneBalance(Sheet):
         sign_convention="Phase as the instrument shows it, from its mark. Weights are counted from one mark of the "
         "rotor; say which way round, with the phase or against it. A phase that lags, with weights counted as the "
         "rotor turns, is the other way round.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "vibration at other orders, up and down, or in forward flight",
             "worn bearings, rod ends and dampers: if weights change little, look for those",

@@ -56,7 +56,7 @@ class RotorTrack(Sheet):
             "Measure the middle of each mark above one line of the flag. Three flags tell you more than one.",
         ),
         sign_convention="Heights are positive upwards, from any one line of the flag.",
-        cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=("track in flight", "which link or tab to turn: the manual's procedure"),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

@@ -155,7 +155,7 @@ class TrackAndBalance(Sheet):
         ),
         sign_convention="Phase as the instrument shows it. Heights and rises are positive upwards. A step is positive "
         "as its chart counts it: a washer added, a flat or a tab degree that the manual calls up.",
-        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.BALANCE_WEIGHTS, cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "other orders than once a turn, and what comes from tail rotor, engine or fan",
             "blades that differ in shape or stiffness: no move makes them fly alike at every speed",

@@ -150,11 +150,11 @@ class VibrationOrders(Sheet):
             "Fasten the pick-up where the manual says, its axis noted; one mark on the rotor for the tachometer.",
             "At rest, write down what the numbers show with the axis up, and turned over: gravity calibrates it.",
             "Record half a minute or more at steady speed; put the file into the working folder.",
-            "Say once what the columns are, then press the button From a recording: it fills in the rest.",
+            "Say once what the columns are, then press the button Recording: it fills in the rest.",
         ),
         sign_convention="Amplitudes are peaks of velocity. Phase is how far the rotor has gone past the mark when the "
         "peak comes, times the order.",
-        cautions=(cautions.TURNING_ROTORS, cautions.MANUAL_GOVERNS, cautions.AN_AID),
+        cautions=(cautions.TURNING_AT_SPEED, cautions.MANUAL_GOVERNS, cautions.AN_AID),
         not_covered=(
             "what is wrong with the part that a line belongs to: a line tells which part turns at that rate, not why "
             "it shakes",
@@ -204,7 +204,7 @@ class VibrationOrders(Sheet):
     recording: str = Field(
         "",
         title="Recording",
-        description='Name of the file in the working folder: .csv, .wav, .npy. "From a recording", above, reads it.',
+        description='Name of the file in the working folder: .csv, .wav, .npy. "Recording", above, reads it.',
     )
     place: str = Field("", title="Pick-up", description="Where it sits, its axis, and what was flown.")
     unit: Annotated[str, Choice(options=("g", "m/s^2", "in/s", "mm/s"))] = Field(

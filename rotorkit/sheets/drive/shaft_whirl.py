@@ -13,7 +13,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry
-from rotorkit.drive import critical_margin, tube_whirl
+from rotorkit.drive import critical_margin, tube_critical_speeds, tube_whirl
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Chart, Curve, Dots
@@ -165,7 +165,10 @@ class ShaftWhirl(Sheet):
         def critical(*figures: float) -> float:
             return whirled(figures)[0]
 
-        found = propagate(critical, _RATE, inputs).shown_in("rpm")
+        def together(*figures: Any) -> Any:
+            return tube_critical_speeds(np.stack(figures, axis=-1))
+
+        found = propagate(critical, _RATE, inputs, many=together).shown_in("rpm")
         lines = [f"{name} at {say(places[name])}" for name in order]
         title = "First critical speed"
         to.step(title, lines, found, NELSON_MCVAUGH_1976.at("finite elements of a turning shaft"))

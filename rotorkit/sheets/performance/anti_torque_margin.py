@@ -231,8 +231,14 @@ class AntiTorqueMargin(EstimateSheet):
         drawn = _off("tail rotor's power at a thrust, by the theory", POWER_AT_THRUST)
         tail = _Tail(blades, stops_measured_at(aircraft.tail_rotor))
         inputs = (speed, ratio, day.density, needed, low, high, blockage, day.temperature, theory, drawn)
-        found = propagate_together(tail.figures, _KINDS, inputs)
-        plain = tail.margin(*(float(one.si) for one in inputs))
+        worked: list[PedalMargin] = []
+
+        def figures(*given: Any) -> dict[str, Any]:
+            worked.append(tail.margin(*given))
+            return tail.figures(worked[0], *given)
+
+        found = propagate_together(figures, _KINDS, inputs)
+        plain = worked[0].at(0)
         _steps(to, tail, plain, found, stops, needed, blockage)
         to.lead += [*plain.not_held, *plain.stall_remarks, to.estimated]
         angles, thrusts = tail.between_stops([float(one.si) for one in inputs])
@@ -352,12 +358,12 @@ class _Tail:
         here, there = self.thrusts(np.stack((angles, elsewhere)), speed, ratio, density, temperature)
         return angles, (1 - blockage) * _known_thrust(here, there, theory)
 
-    def figures(self, *given: Any) -> dict[str, Any]:
-        """The sheet's figures, arrays in SI units. The blade angle for a thrust is 1 + theory times what the theory
-        says, from the angle without lift; a rotor that needs more angle gives less thrust at one (`_known_thrust`);
-        drawn: the same of the power."""
+    def figures(self, found: PedalMargin, *given: Any) -> dict[str, Any]:
+        """The sheet's figures, arrays in SI units, from the theory's margin at what is given. The blade angle for a
+        thrust is 1 + theory times what the theory says, from the angle without lift; a rotor that needs more
+        angle gives less thrust at one (`_known_thrust`); drawn: the same of the power."""
         speed, ratio, density, thrust, low, high, blockage, temperature, theory, drawn = given
-        found, zero = self.margin(*given), self._zero
+        zero = self._zero
         needed = zero + (found.needed_si - zero) * (1 + theory)
         elsewhere = np.stack([zero + (stop - zero) / (1 + theory) for stop in (low, high)])
         there = self.thrusts(elsewhere, speed, ratio, density, temperature)

@@ -1,4 +1,4 @@
-"""Every sheet for which somebody works at the linkage carries the cautions of that work."""
+"""Every sheet carries the cautions of its work: at the linkage, turning rotors by hand, or beside rotors that run."""
 
 import pytest
 
@@ -34,3 +34,17 @@ def test_whoever_turns_or_blocks_a_rotor_is_told_which_way(name: str) -> None:
 def test_only_in_their_own_direction() -> None:
     assert "only in their own direction" in cautions.TURNING_ROTORS
     assert "while anybody's hand is in the linkage" in cautions.HANDS_IN_LINKAGE
+
+
+@pytest.mark.parametrize(
+    "name", ["one_plane_balance", "rotor_track", "track_and_balance", "two_plane_balance", "vibration_orders"]
+)
+def test_who_reads_beside_turning_rotors(name: str) -> None:
+    about = sheet_type(name).about
+    assert cautions.TURNING_AT_SPEED in about.cautions
+    assert cautions.TURNING_ROTORS not in about.cautions, "by hand only: that is another job"
+
+
+@pytest.mark.parametrize("words", ["tied down", "every loose thing", "ear and eye", "Nobody stands near", "stopped"])
+def test_what_they_are_told(words: str) -> None:
+    assert words in cautions.TURNING_AT_SPEED
