@@ -31,7 +31,7 @@ FACTORS = {
 US = re.compile(
     r"\d[ -]?(in|ft|lb|lbf|psi|gal|hp|oz|slug|inHg)\b|°F|(?<!in )\b(pound|foot|feet|inches|horsepower|gallon)"
 )
-SEEDS = range(10)
+SEEDS = range(3)
 
 
 def parts(text: str) -> tuple[float, str]:
