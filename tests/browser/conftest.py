@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, Page, Request, ViewportSize, expect, sy
 
 from rotorkit.lab import lab_arguments
 from tests.browser.driver import OWN, PATIENCE, Desk, Lab
-from tests.ready_kernel import use_plain_kernels
+from tests.ready_kernel import plain_kernel, use_plain_kernels
 from tests.working_folder import copy_working_folder, make_working_folder
 
 REQUIRED = os.environ.get("ROTORKIT_REQUIRE_BROWSER") == "1"
@@ -105,6 +105,8 @@ class Server:
             f"--IdentityProvider.token={self._token}",
             "--LabApp.expose_app_in_browser=True",
             *lab_arguments(self.spare),
+            # what a builder's notebooks ask for, and of which one is kept ready, starts from nothing
+            *([f"--MultiKernelManager.default_kernel_name={plain_kernel()}"] if plain_kernel() else []),
         ]
         with (self.base / "server.log").open("ab") as log:
             self.process = subprocess.Popen(

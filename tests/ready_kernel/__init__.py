@@ -76,10 +76,16 @@ def pytest_unconfigure(config: pytest.Config) -> None:
 READY = pytest.StashKey[Ready]()
 
 
+def plain_kernel() -> str:
+    """The name of kernels that start from nothing; empty where there are no others."""
+    places = [Path(one) for one in os.environ.get(NAME, "").split(os.pathsep) if one]
+    return PLAIN if any((one / "kernels" / PLAIN).exists() for one in places) else ""
+
+
 def use_plain_kernels(folder: Path) -> None:
     """Have the notebooks of this folder ask for kernels that start from nothing, as on a builder's machine."""
-    if not any((Path(one) / "kernels" / PLAIN).exists() for one in os.environ.get(NAME, "").split(os.pathsep) if one):
-        return  # there are no others
+    if not plain_kernel():
+        return
     for place in folder.rglob("*.ipynb"):
         said = json.loads(place.read_text("utf-8"))
         said["metadata"]["kernelspec"]["name"] = PLAIN
