@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import rotorkit
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 
 ROOT = Path(rotorkit.__file__).parent
 READ_BY_A_BUILDER = ("aircraft", "cli", "notebook", "sheets", "sources")
@@ -63,3 +64,10 @@ def test_the_glossary_has_the_projects_own_words() -> None:
     glossary = (ROOT.parent / "docs" / "pages" / "glossary.md").read_text(encoding="utf-8")
     for name in OF_THE_GLOSSARY:
         assert re.search(rf"^{re.escape(name)}$", glossary, re.MULTILINE), name
+
+
+def test_no_sheet_names_a_function_to_a_builder() -> None:
+    for name in sheet_names():
+        about = sheet_type(name).about
+        for text in (*about.procedure, *about.not_covered, *about.tools, about.settles, about.title):
+            assert not re.search(r"`|\brotorkit\.", text), (name, text)

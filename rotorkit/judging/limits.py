@@ -28,7 +28,7 @@ from rotorkit.quantities import (
 )
 from rotorkit.quantities.bare import taken
 from rotorkit.quantities.pint_inside import units_of
-from rotorkit.quantities.saying import unit_text
+from rotorkit.quantities.saying import smaller_unit, unit_text
 
 __all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "UNDONE", "WORDS", "Limit", "Verdict", "worst"]
 
@@ -129,7 +129,14 @@ class Limit:
         """The unit to say it in, in the display system in force: its own, else the one that a side was typed in; None
         for the kind's own."""
         unit = self._own_unit
-        return None if unit is None else unit_for_display(unit, self.kind)
+        if unit is None:
+            return None
+        said = unit_for_display(unit, self.kind)
+        return (
+            said
+            if said == unit
+            else smaller_unit(said, max(abs(one) for one in (self.low_si, self.high_si) if one is not None))
+        )
 
     @property
     def _own_unit(self) -> str | None:

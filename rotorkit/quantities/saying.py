@@ -167,7 +167,11 @@ def unit_of_size(kind: Kind, si: Any, system: str) -> str:
     """The unit that a value of a kind is shown in where it has none of its own: the kind's, and for a small value, such
     as a gauge pressure below 0.1 bar, the smaller unit that the trade takes. si: in SI units; of an array the largest.
     """
-    unit = kind.shown(system)
+    return smaller_unit(kind.shown(system), si)
+
+
+def smaller_unit(unit: str, si: Any) -> str:
+    """A unit, or the smaller one that the trade takes for a small value. si: in SI units; of an array the largest."""
     bound, smaller = SMALL.get(unit, (0.0, unit))
     if not bound:
         return unit
@@ -270,6 +274,7 @@ __all__ = [
     "number_text",
     "rounded_pair",
     "say",
+    "smaller_unit",
     "unit_for_display",
     "unit_label",
     "unit_of_size",

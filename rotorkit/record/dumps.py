@@ -116,7 +116,10 @@ def limit_restored(saved: Mapping[str, Any] | None) -> Limit | None:
         return None
     kind = kind_named(saved["kind"])
     low, high = (None if saved[side] is None else from_si(real(saved[side]), kind) for side in ("low_si", "high_si"))
-    return Limit(saved["name"], kind, low, high, saved["source"], saved["unit"])
+    unit = saved["unit"]
+    if unit is None and not kind.si and any(str(saved[side]).endswith("%") for side in ("low", "high")):
+        unit = "%"  # as it was written: in SI units a share is a bare number
+    return Limit(saved["name"], kind, low, high, saved["source"], unit)
 
 
 def finding_dump(finding: Finding) -> dict[str, Any]:

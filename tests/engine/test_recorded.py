@@ -220,6 +220,11 @@ def test_a_sensor_that_is_out_for_a_while_is_said_in_one(tmp_path: Path) -> None
     assert said[2] == "fuel_flow, exhaust_1: nothing stands in 1 of 20 rows."
 
 
+def test_lines_after_one_another_in_two_columns_are_two_faults() -> None:
+    bad = [recorded.BadCell(4, "FF", "ERR"), *(recorded.BadCell(line, "RPM", "ERR") for line in (5, 6))]
+    assert recorded._together(bad) == (["line 4, FF: 'ERR'", "lines 5 to 6, RPM: 'ERR'"], 3)
+
+
 def test_one_kind_of_bad_rows_hides_no_other(tmp_path: Path) -> None:
     """Every third row has a cell too many, 30 in all; 'ERR' stands in six rows with others between them: of each the
     first three are named, and all are counted."""

@@ -30,6 +30,7 @@ from rotorkit.quantities import (
     read,
     use_display,
 )
+from rotorkit.quantities.saying import display
 
 TENSION = Limit("cable tension", Force, "45 lb", "50 lb", "manual 7-12")
 
@@ -258,3 +259,16 @@ class TestRefused:
 def test_a_negative_margin_is_judged_though_no_mass_is_negative() -> None:
     limit = Limit("weight margin", Mass, "0 lb", None, "manual 2")
     assert limit.judge(Measured(-5.0, Mass, {Origin("x"): 1.0})).word == OUT_OF_LIMITS
+
+
+def test_a_small_gauge_pressure_is_said_in_the_smaller_unit_by_its_limit_too() -> None:
+    """0.11 psi is 758.4 Pa: kPa in a metric hangar, as its bar on the picture says it; 75 psi is 5.171 bar."""
+    drop = Limit("drop across the cylinders", GaugePressure, low="0.11 psi")
+    oil = Limit("oil pressure", GaugePressure, low="75 psi")
+    found = measured("0.130 ± 0.006 psi", GaugePressure, "gauge")
+    with display("metric"):
+        assert drop.text == "at least 0.7584 kPa"
+        assert "0.896 ± 0.041 kPa" in drop.judge(found).sentence
+        assert oil.text == "at least 5.171 bar"
+    with display("us"):
+        assert drop.text == "at least 0.11 psi"

@@ -4,8 +4,10 @@ from pathlib import Path
 
 import pytest
 
+from rotorkit.judging.limits import Limit
 from rotorkit.quantities import Length, Mass, Ratio, RotationRate, Temperature, read
 from rotorkit.record import Record, export_lines, import_lines, recheck
+from rotorkit.record.dumps import limit_dump, limit_restored
 from tests.record.bench import TODAY, Bench
 
 # what an echo rounds or respells, by the field of the hover margin
@@ -43,3 +45,11 @@ def test_what_is_typed_is_kept_to_the_letter_and_its_value_to_the_last_bit(
         # the echo is for the eye, and promises five parts in 10^10
         assert read(kept["understood"], KINDS_OF[field]).si == pytest.approx(exact, rel=5e-10)
     assert not recheck(bench.folder, bench.record, today=TODAY).rows
+
+
+@pytest.mark.parametrize("written", ["5 %", "0.05"])
+def test_a_limit_that_is_a_share_is_said_as_it_was_written(written: str) -> None:
+    limit = Limit("margin", Ratio, low=written)
+    again = limit_restored(limit_dump(limit))
+    assert again is not None
+    assert again.text == limit.text == f"at least {written}"

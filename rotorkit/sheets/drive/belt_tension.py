@@ -112,7 +112,7 @@ class BeltTension(Sheet):
             "worn, cracked, glazed or oily belts: replace them, whatever their tension",
             "pulleys out of line; idlers and crossed belts",
             "the stiffness of a short thick belt, which makes it ring higher than its tension says",
-            "the pull of both runs on the shafts and bearings: `rotorkit.drive.belt_shaft_load`",
+            "the pull of both runs on the shafts and bearings",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

@@ -121,7 +121,7 @@ class CouplingAlignment(Sheet):
             "a soft foot, bent feet, and distortion as the bolts are tightened",
             "how far heat and load lift or turn the machine, unless the manual's figure is given in stands_high",
             "play of a shaft along its axis, which makes a false angle",
-            "universal joints, which are meant to run at an angle: `rotorkit.drive.universal_joint_pair`",
+            "universal joints, which are meant to run at an angle: they have a check of their own",
             "rubber mounts, which settle: read again after the first hours",
         ),
     )

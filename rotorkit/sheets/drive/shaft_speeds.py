@@ -99,8 +99,8 @@ class ShaftSpeeds(Sheet):
         ),
         not_covered=(
             "which way each shaft turns: see it with your own eyes",
-            "the manual's placarded rotor speeds (for type-certificated machines 14 CFR 27.1509): "
-            "`rotorkit.drive.highest_power_off_rotor_speed` calculates them",
+            "the manual's placarded rotor speeds (for type-certificated machines 14 CFR 27.1509): rotor speeds and "
+            "needles have a check of their own",
             "slip at other powers than the one it was read at",
         ),
     )

@@ -93,11 +93,11 @@ class ShaftWhirl(Sheet):
             cautions.AN_AID,
         ),
         not_covered=(
-            "couplings, sleeves and other masses on the shaft: `rotorkit.drive.shaft_line` takes them",
+            "couplings, sleeves and other masses on the shaft",
             "shafts meant to run above their first critical speed: only their maker's word counts",
-            "the airframe's own flexibility behind a hanger, unless hanger_stiffness includes it",
+            "the airframe's own flexibility behind a hanger, unless the hangers' stiffness includes it",
             "run-out and imbalance, which decide how hard it shakes below the critical speed",
-            "a limber shaft's twist: `rotorkit.drive.torsional_modes`",
+            "a limber shaft's twist: torsional modes have a check of their own",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

@@ -159,7 +159,7 @@ class TorsionalModesSheet(Sheet):
             "rotor. The main rotor's row is its hub: the blades come from the aircraft file.",
             "A row for each shaft, belt or soft coupling between two of them: its stiffness at the first part's speed, "
             "or what a weight on an arm twisted it.",
-            "A belt's stiffness: `rotorkit.drive.belt_torsional_stiffness`; a tube's: `torsional_stiffness`.",
+            "How a belt's or a tube's stiffness is calculated stands in the manual, under the drive.",
             "Write from which to which main-rotor speed the engine drives it, run-up left out.",
         ),
         sign_convention=(
