@@ -597,7 +597,7 @@ def tube_critical_speeds(figures: Any, elements: int = 24) -> Any:
     --------
     >>> row = [0.0381, 0.00165, 1.524, 200e9, 7833, 1e9, 0, 1.524]
     >>> [round(float(one) * 30 / np.pi) for one in tube_critical_speeds([row, [0.05, *row[1:]]])]
-    [2641, 3509]
+    [2641, 3498]
     """
     given = np.asarray(figures, dtype=float)
     if any(len(set(row[6:])) < 2 for row in given.tolist()):
