@@ -13,7 +13,7 @@ from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Locator, Page
 
 OWN = ("data:", "blob:", "chrome-extension:", "chrome:")
-"""What a page asks of the browser itself: the last is how Chromium shows a PDF."""
+"""What a page asks of the browser itself: the last two are how Chromium shows a PDF."""
 PATIENCE = 30_000
 """Milliseconds for what is waited for: a machine with much other work is slow, not wrong. Only a test that fails waits
 so long."""
