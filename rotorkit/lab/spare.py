@@ -103,6 +103,16 @@ class Kernels(AsyncMappingKernelManager):
         started_with.update(extra_arguments=[going], **({"env": environment} if environment else {}))
         return kernel_id
 
+    async def _async_shutdown_all(self, now: bool = False) -> None:
+        """End all kernels: the spare one at once, since nobody's work is in it and it may be starting still."""
+        if self._timer is not None:
+            self._timer.cancel()
+        if self.spare and self.spare in self:
+            await self.shutdown_kernel(self.spare, now=True)
+        await super()._async_shutdown_all(now=now)
+
+    shutdown_all = _async_shutdown_all  # type: ignore[assignment]
+
     @staticmethod
     async def _does(kernel: Any, code: str) -> bool:
         """Whether a kernel has done something, within the time that there is."""
