@@ -45,9 +45,9 @@ MOST_BAD, PULSED, FEWEST_TURNS = 0.01, 0.9, 30
 smaller share of its time, or that holds fewer turns (our own choice; half a minute of a main rotor is some 200)."""
 OVER = 4.0
 """Seconds over which the speed is smoothed to see it wander: over fewer a pulse's own place, known to a sample, would
-show as wandering."""
+show as wandering (our own choice)."""
 TELLS = 0.005
-"""From which share on the wandering is told."""
+"""From which share on the wandering is told (our own choice)."""
 BETWEEN = 3 * math.pi / 8 - 1
 """How much larger a line is than it is shown, at most: midway between two figures a Hann window shows 8 / (3 pi) of it,
 a loss of 1.42 dB (F. J. Harris, "On the Use of Windows for Harmonic Analysis with the Discrete Fourier Transform",

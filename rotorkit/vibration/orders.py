@@ -31,7 +31,8 @@ __all__ = ["Order", "Orders", "SynchronousAverage", "orders_of", "synchronous_av
 
 SAMPLES_AT_ONCE = 500_000
 READ = 0.95
-"""The share of its samples of which a turn is worked: what was put in on straight lines has no vibration in it."""
+"""The share of its samples of which a turn is worked: what was put in on straight lines has no vibration in it
+(our own choice)."""
 FINEST = 0.2
 """An order's frequency over the sampling rate up to which the cubic resampling loses less than one per cent."""
 
