@@ -17,7 +17,7 @@ from tests.searching import FACTOR, SEARCHING
 # The command of this environment is found by its name, so that messages name it alike everywhere.
 os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
 
-# As the command loads JupyterLab's server: otherwise each worker takes two seconds to build a grammar that nothing uses.
+# As the command loads JupyterLab's server: otherwise each worker builds a grammar that nothing uses.
 with without(*LAB_GUESTS):
     import jsonschema  # noqa: F401
 
