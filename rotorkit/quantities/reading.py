@@ -119,6 +119,13 @@ class Reading:
 
         return float(si_value(self.value, self.kind))
 
+    @cached_property
+    def step_si(self) -> float:
+        """The size of `step` in coherent SI units."""
+        from rotorkit.quantities.foreign import si_value
+
+        return abs(float(si_value(self.step, difference_kind(self.kind))))
+
     @property
     def magnitude(self) -> float:
         return float(self.value.magnitude)
