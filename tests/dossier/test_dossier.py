@@ -56,6 +56,8 @@ def test_every_finding_with_its_figure_limit_source_and_verdict(written: Written
             assert f"{title} {figure} {limit.text} {limit.source} {word}" in words or len(limit.source) > 30
             if finding.verdict.settle:
                 assert finding.verdict.settle in words
+        if entry.outcome.told_to_do and entry.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            assert entry.outcome.told_to_do in words
         assert f"Verdict as saved: {entry.word}" in words
 
 
