@@ -14,6 +14,7 @@ import pytest
 from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
 from rotorkit.dossier.blocks import Paragraph, Table
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
