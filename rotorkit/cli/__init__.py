@@ -299,7 +299,10 @@ def _open_lab(folder: Path, browser: bool) -> None:
     """Run JupyterLab until it is stopped: on loopback, with a token, at the first notebook."""
     import secrets
 
-    from jupyterlab.labapp import LabApp
+    from rotorkit.edges.program import LAB_GUESTS, without
+
+    with without(*LAB_GUESTS):
+        from jupyterlab.labapp import LabApp
 
     from rotorkit.folder.notebooks import FIRST_NOTEBOOK
     from rotorkit.lab import lab_arguments

@@ -23,6 +23,7 @@ from rotorkit.drive import (
     swinging_mass,
 )
 from rotorkit.drive import ground_resonance as rotor_on_its_gear
+from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, combine, measured
 from rotorkit.pictures.data import Chart, Curve, Dots
@@ -66,9 +67,8 @@ practice, no source)."""
 SPEEDS, SPEEDS_FLOQUET = 160, 46
 ESTIMATED = (
     f"{AN_ESTIMATE}: a screening for ground resonance, never a clearance. It treats gear, tyres and dampers as if "
-    "they never "
-    "change, but a hard landing, a slope, cold or a soft tyre changes them. It has not been compared with a measured "
-    "helicopter."
+    "they never change, but a hard landing, a slope, cold or a soft tyre changes them. "
+    f"{NOT_COMPARED.format('helicopter')}"
 )
 FIGURES = (
     ("offset", Length, "offset of the lag hinge"),

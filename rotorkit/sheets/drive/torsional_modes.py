@@ -23,6 +23,7 @@ from rotorkit.drive import (
     referred_inertia,
     referred_stiffness,
 )
+from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
@@ -79,9 +80,9 @@ LAG = (
     ("spring", TorsionalStiffness, "lag spring of a blade"),
 )
 ESTIMATED = (
-    f"{AN_ESTIMATE}: inertias and stiffnesses are only as good as they were measured or calculated, and it has not "
-    "been compared with a measured "
-    "helicopter. A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
+    f"{AN_ESTIMATE}: inertias and stiffnesses are only as good as they were measured or calculated. "
+    f"{NOT_COMPARED.format('drive')} "
+    "A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
 )
 
 CYLINDERS = ("4", "1", "2", "3", "5", "6", "7", "8", "9", "10", "12")
