@@ -7,6 +7,7 @@ in the field's title and description, once, for the form, the terminal and the r
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from collections.abc import Sequence
@@ -174,6 +175,9 @@ def _needed(text: str) -> str:
     return text
 
 
+MOST_KEPT = 1024
+"""Of so many texts a field keeps what it understood."""
+
 LONGEST_ECHO = 60
 """Of what stands in a file in place of what is wanted, no more than so many letters are said back."""
 
@@ -244,6 +248,21 @@ class Entry:
 
     def read(self, given: Any, bare_unit: str | None = None) -> Any:
         """A `Reading` (or `Readings`) from text; `QuantityError` where it cannot be."""
+        if not isinstance(given, str):
+            return self._read(given, bare_unit)
+        found = self._understood.get((given, bare_unit))
+        if found is None:
+            if len(self._understood) >= MOST_KEPT:
+                self._understood.clear()
+            found = self._understood[given, bare_unit] = self._read(given, bare_unit)
+        return found
+
+    @functools.cached_property
+    def _understood(self) -> dict[tuple[str, str | None], Any]:
+        """What was understood of texts: with every edit a form reads all its fields, of which one was changed."""
+        return {}
+
+    def _read(self, given: Any, bare_unit: str | None) -> Any:
         kind = self.wanted
         if isinstance(given, (Reading, Readings)):
             self._check(list(given) if isinstance(given, Readings) else [given])

@@ -65,6 +65,9 @@ def kind_of(annotation: Any) -> Kind | None:
     """The `Kind` in an annotation such as ``Force`` or ``Force | None``, or a `Kind` itself; None where none is."""
     if isinstance(annotation, Kind):
         return annotation
+    for extra in getattr(annotation, "__metadata__", ()):  # the usual one, Annotated: asked for with every figure
+        if isinstance(extra, Kind):
+            return extra
     if get_origin(annotation) in (Union, types.UnionType):  # Force | None
         found = [kind for kind in map(kind_of, get_args(annotation)) if kind is not None]
         return found[0] if len(found) == 1 else None

@@ -71,6 +71,7 @@ __all__ = [
     "SheetLimit",
     "bars",
     "judge",
+    "judged_word",
     "missing_words",
     "plain_step",
     "unset",
@@ -855,9 +856,19 @@ def judge(limit: Limit | None, figure: Measured, name: str, physical: Limit | No
     fails it is out of limits (or too close to call) also where the manual gives no limit; one that meets it is judged
     by the manual's limit alone.
     """
-    verdict = (limit or Limit(name, figure.kind)).judge(figure)
+    return _bearing(limit, figure, name, physical).judge(figure)
+
+
+def judged_word(limit: Limit | None, figure: Measured, name: str, physical: Limit | None = None) -> str:
+    """The word of that verdict, for one of many figures of which nothing else is told."""
+    return _bearing(limit, figure, name, physical).word(figure)
+
+
+def _bearing(limit: Limit | None, figure: Measured, name: str, physical: Limit | None) -> Limit:
+    """Which of the two decides."""
+    given = limit or Limit(name, figure.kind)
     if physical is not None:
-        bound = physical.judge(figure)
-        if bound.word in (OUT_OF_LIMITS, TOO_CLOSE) and WORDS.index(bound.word) < WORDS.index(verdict.word):
-            return bound
-    return verdict
+        word = physical.word(figure)
+        if word in (OUT_OF_LIMITS, TOO_CLOSE) and WORDS.index(word) < WORDS.index(given.word(figure)):
+            return physical
+    return given

@@ -16,11 +16,10 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.formula import Worked
-from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import Ratio, difference_kind, required_kind, say
+from rotorkit.quantities import Ratio, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
 from rotorkit.sheets.base import QUICK_ALONE, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
@@ -231,9 +230,7 @@ class Working(Reckoning):
         resolution = None
         if own_step and readings[0].uncertainty is None:
             # no reading is known better than its last digit, however well the repeats agree
-            difference = difference_kind(required_kind(kind))
-            steps = (one.step for one in readings)
-            resolution = min(steps, key=lambda step: abs(float(si_of(step, difference, what)[0])))
+            resolution = min(readings, key=lambda one: one.step_si).step
         mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
         mean = mean if unit is None else mean.shown_in(unit)
         if len(readings) > 1:

@@ -566,9 +566,9 @@ def _either(
 ) -> Verdict | None:
     """The verdict of a line that may be the rotor's own or another part's, where that decides: what the order's own
     limit allows and the line's does not, or where the order has no limit. None where the line's limit decides."""
-    if limit is None or limit.judge(size).word == IN_LIMITS:
+    if limit is None or limit.word(size) == IN_LIMITS:
         return None
-    if all(one is not None and one.judge(size).word == OUT_OF_LIMITS for one in as_order):
+    if all(one is not None and one.word(size) == OUT_OF_LIMITS for one in as_order):
         return None  # too much for either
     rotor, other = (OR.join(one for one in names if (one in judged) == is_rotor) for is_rotor in (True, False))
     said = (
