@@ -311,7 +311,8 @@ class DayWorking(Working):
         pounds = margin.kind.si == "kg"
         margin = margin.shown_in(("lb", "kg") if pounds else _INCHES)
         title = f"{lines.title}: this loading, from the {side}"
-        limit = Limit(title, margin.kind, low="0 lb" if pounds else "0 in", source=lines.source)
+        unit = "lb" if pounds else "in"
+        limit = Limit(title, margin.kind, low=f"0 {unit}", source=lines.source, unit=unit)
         settle = ""
         if stands.word == TOO_CLOSE:
             settle = stands.too_close
