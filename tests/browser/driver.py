@@ -4,6 +4,8 @@ import json
 import re
 import time
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib import resources
 from pathlib import Path
@@ -78,6 +80,12 @@ RESTART = """async () => {
   const context = window.jupyterapp.shell.currentWidget.sessionContext;
   await context.session.kernel.restart();
   await context.session.kernel.info;
+}"""
+TO_THE_TOP = """async () => {
+  const content = window.jupyterapp.shell.currentWidget.content;
+  content.activeCellIndex = 0;
+  await content.scrollToItem(0, 'start');
+  document.querySelector('.jp-WindowedPanel-outer').scrollTop = 0;
 }"""
 # Time from the key press in the field to the frame in which the picture has changed, as the person sees it.
 WATCH = """([selector, front]) => {
@@ -238,6 +246,11 @@ class Desk:
         self.page.reload(timeout=LOADING)
         self.wait_ready()
 
+    def asked_nobody(self) -> None:
+        """Fail where the page asked another machine for something, or where its own scripts went wrong."""
+        assert self.requests == [], "the page asked another machine for something; a hangar has no net"
+        assert self.console_errors == [], "errors in the page's own scripts"
+
     # looking and typing
 
     @property
@@ -253,8 +266,18 @@ class Desk:
         box = self.field(label)
         box.focus()
         self.page.keyboard.press("Control+a")
+        if not text:
+            self.page.keyboard.press("Delete")
         self.page.keyboard.type(text)
         self.page.keyboard.press("Enter")
+
+    @contextmanager
+    def typed_back(self, *labels: str) -> Iterator[None]:
+        """After what is done within, these fields hold again what they held before."""
+        held = {label: self.field(label).input_value() for label in labels}
+        yield
+        for label, text in held.items():
+            self.fill(label, text)
 
     def button(self, name: str) -> Locator:
         return self.outputs.get_by_role("button", name=name, exact=True)
