@@ -132,7 +132,7 @@ class DaySheet(Sheet):
             Length, ("in", "mm"), ("-15 ft", "15 ft"),
             given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
         ),
-    ] = Field(None, title="The same, lateral", description="Right positive.")  # fmt: skip
+    ] = Field(None, title="Lateral centre of gravity", description="Right positive.")  # fmt: skip
     altimeter_setting: Annotated[
         Reading,
         Entry(
