@@ -120,8 +120,8 @@ SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + 
   .map(e => e.scrollHeight))"""
 
 # The contrast of text takes axe-core two seconds of three for a page, and our notebooks have the same few colours. What
-# has passed once in this page is not judged again where an element of the same name has the same colour, size and weight
-# over the same backgrounds. Whatever is new is judged, and every other rule is for every element.
+# has passed once in this page is not judged again where an element of the same name has the same colour, size and
+# weight over the same backgrounds. Whatever is new is judged, and every other rule is for every element.
 JUDGED = """async ([scope, rules_off]) => {
   const off = Object.fromEntries([...rules_off, 'color-contrast'].map(rule => [rule, {enabled: false}]));
   const found = (await axe.run({include: [[scope]]}, {rules: off, resultTypes: ['violations']})).violations;
