@@ -216,13 +216,13 @@ def _files_in_words() -> Iterator[None]:
 
 
 def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import short_text
     from rotorkit.cli.verdict_table import table_of, table_text
     from rotorkit.record import RecordError, board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings(figures=not every)
         table = table_of(folder, workings=workings)
         try:
@@ -242,12 +242,12 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
 
 def _print_check(folder: Folder, name: str) -> None:
     """One check whole, with the jobs that it stands for."""
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.record_text import jobs_text
     from rotorkit.cli.verdict_table import check_text, table_of
     from rotorkit.record import board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings()
         table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
         say(check_text(table.checks, width()))
@@ -264,12 +264,12 @@ def _the_one(table: Table, folder: Folder, name: str) -> Table:
 
 
 def _print_json(folder: Folder, checks: list[str]) -> None:
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
     from rotorkit.record import RecordError, board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings()
         table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:
