@@ -18,7 +18,7 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import class_commands, record_commands, recording_command
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
-from rotorkit.edges.program import is_command, typed
+from rotorkit.edges.program import NO_MEMORY, is_command, typed
 from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
@@ -39,11 +39,7 @@ class _App(typer.Typer):
         try:
             return super().__call__(*args, **kwargs)
         except MemoryError:
-            say(
-                "rotorkit: the computer's memory ran out. Files are written whole or not at all: what was saved before "
-                "stands. Close other programs, or give this one more memory, and do the same again.",
-                error=True,
-            )
+            say(f"rotorkit: {NO_MEMORY}", error=True)
             sys.exit(71)
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
