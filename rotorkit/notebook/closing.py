@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from rotorkit.notebook.widgets import is_shared
+
 __all__ = ["close_all"]
 
 
@@ -12,6 +14,6 @@ def close_all(*shown: Any) -> None:
     for one in shown:
         close_all(*getattr(one, "children", ()))
         for name in ("layout", "style"):
-            if (part := getattr(one, name, None)) is not None:
+            if (part := getattr(one, name, None)) is not None and not is_shared(part):
                 part.close()
         one.close()

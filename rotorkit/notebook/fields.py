@@ -6,12 +6,10 @@ import functools
 from collections.abc import Callable, Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
-from rotorkit.notebook import typed, words
+from rotorkit.notebook import typed, widgets, words
 from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
@@ -45,7 +43,6 @@ class FieldBox:
         else:
             self.control = widgets.Text(description=label, continuous_update=True)
             self.control.on_msg(lambda _widget, content, _buffers: self._message(content))
-        self.control.style.description_width = "initial"
         self.echo = widgets.HTML()
         self.echo.add_class("rotorkit-echo")
         self._changed, self._entered = changed, entered

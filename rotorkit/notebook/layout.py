@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
+from rotorkit.notebook import widgets
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.rows import RowsBox
 from rotorkit.sheets.base import Sheet

@@ -8,11 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
-import ipywidgets as widgets
-
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.agreement import compare_by_hand
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import Kind, QuantityError, read, unit_label
@@ -86,7 +84,6 @@ class Part:
     def _pick(self, label: str, chosen: Any) -> Any:
         """A native list to pick from, with its label."""
         pick = widgets.Dropdown(description=label, options=[("", None)])
-        pick.style.description_width = "initial"
         pick.observe(self.form._guard(chosen), names="value")
         return pick
 
@@ -238,7 +235,6 @@ class HandPart(Part):
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
         box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)
-        box.style.description_width = "initial"
         answer = widgets.HTML()
         answer.add_class("rotorkit-echo")
         answer.add_class("rotorkit-outcome")

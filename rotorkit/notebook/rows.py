@@ -6,10 +6,8 @@ import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.notebook import words
+from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.parts import put
@@ -55,7 +53,7 @@ class RowsBox:
         self.columns = columns or (spec.row.fields() if spec.row is not None else [])
         self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
-        self._lines: list[widgets.Box] = []
+        self._lines: list[Any] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
         widths = _within(widths, ROOM)
@@ -117,7 +115,7 @@ class RowsBox:
         how = f"<details><summary>What the columns hold</summary><ul>{''.join(told)}</ul></details>" if told else ""
         return f"<p><b>{words.escape(self.spec.title)}</b> {words.escape(self.spec.how)}</p>{how}"
 
-    def _head(self) -> widgets.Box:
+    def _head(self) -> Any:
         system = self.aircraft.aircraft.display
         heads = [widgets.HTML("Row")]
         for column in self.columns:
@@ -125,14 +123,14 @@ class RowsBox:
             heads.append(widgets.HTML(words.escape(f"{column.title}{f', {unit}' if unit else ''}")))
         return self._line([*heads, widgets.HTML("")], "head")
 
-    def _line(self, children: list[Any], more: str = "") -> widgets.Box:
+    def _line(self, children: list[Any], more: str = "") -> Any:
         """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
         for i, column in enumerate(self.columns, 1):
             if column.name in self._long:
                 # by grid-area: what sets a widget's layout clears it last, and its columns with it
-                children[i].layout.grid_area = "auto / 2 / auto / -1"
-                children[i + 1].layout.grid_area = "auto / 2 / auto / 3"
-        box = widgets.Box(children, layout=widgets.Layout(grid_template_columns=self._grid))
+                children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
+                children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
+        box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
         box.add_class("rotorkit-row")
         if more:
             box.add_class(more)
