@@ -45,7 +45,7 @@ CHECKS = {
     "rotor_stopped": "in limits",
     "main_belts_line": "in limits",
     "jackshaft_bearing": "in limits",
-    "main_blades_alike": "in limits",
+    "main_blades_alike": "too close to call",
     "gearbox_fifty_hours": "in limits",
     "placard_and_needles": "in limits",
     "rocked_on_skids": "in limits",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from rotorkit.aircraft.entries import Entry, Figures, NeededText, Section, needed
 from rotorkit.mass import Envelope, envelope
-from rotorkit.quantities import Length, Mass, QuantityError, Reading
+from rotorkit.mass.envelope import AXES
+from rotorkit.quantities import Length, Mass, QuantityError, Reading, from_si, required_kind
 
 __all__ = ["Corner", "EnvelopeLines", "LoadingFigures", "Station"]
 
@@ -70,14 +72,23 @@ class EnvelopeLines(Section):
     @property
     def envelope(self) -> Envelope:
         """The polygon as the functions take it."""
-        across, up = BETWEEN[self.between]
+        axes = [axis.replace(" ", "_") for axis in BETWEEN[self.between]]
         points = []
         for i, corner in enumerate(self.corners, 1):
-            pair = tuple(getattr(corner, axis.replace(" ", "_")) for axis in (across, up))
-            if None in pair:
+            one, other = (getattr(corner, axis) for axis in axes)
+            if one is None or other is None:
                 raise QuantityError(f"corner {i} needs {self.between.replace(' and ', ' and its ')}")
-            points.append(pair)
-        return envelope(points, across, up, self.title)
+            points.append((one.si, other.si))
+        return _polygon(self.title, self.between, tuple(points))
+
+
+@functools.lru_cache(maxsize=256)
+def _polygon(title: str, between: str, corners: tuple[tuple[float, float], ...]) -> Envelope:
+    """The polygon of corners in SI units. Every working asks for it, and it is another only where the file is."""
+    across, up = BETWEEN[between]
+    kinds = [required_kind(AXES[axis]) for axis in (across, up)]
+    points = [tuple(from_si(si, kind) for si, kind in zip(corner, kinds, strict=True)) for corner in corners]
+    return envelope(points, across, up, title)
 
 
 class LoadingFigures(Figures):

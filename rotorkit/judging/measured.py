@@ -12,7 +12,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -69,16 +69,12 @@ _STUDENT = (
 _counter = itertools.count(1)
 
 
-@dataclass(frozen=True)
-class Origin:
+class Origin(NamedTuple):  # a tuple, whose hash is asked for with every sum
     """Where an uncertainty comes from. Two readings' own errors are two origins, even under one label (by `number`);
     an error that readings share has number 0 and is the same origin wherever its label stands."""
 
     label: str
     number: int = 0
-
-    def __hash__(self) -> int:  # asked for with every sum: the label keeps its own
-        return hash(self.label) ^ self.number
 
 
 @dataclass(frozen=True)
@@ -98,7 +94,7 @@ class Measured:
     this is a reading as it came. worked: the title of the worked calculation that gave it and showed it in SI units.
     """
 
-    __slots__ = ("components", "kind", "reading", "si", "unit", "worked")
+    __slots__ = ("_standard_si", "components", "kind", "reading", "si", "unit", "worked")
 
     def __init__(
         self,
@@ -115,6 +111,7 @@ class Measured:
         self.si, self.kind, self.unit = si, found, unit
         self.components: dict[Origin, Any] = dict(components or {})
         self.reading, self.worked = reading, worked
+        self._standard_si: Any = None
 
     @property
     def value(self) -> Any:
@@ -124,6 +121,11 @@ class Measured:
     @property
     def standard_si(self) -> Any:
         """The standard uncertainty in SI units, a float or an array."""
+        if self._standard_si is None:
+            self._standard_si = self._root_of_squares()
+        return self._standard_si
+
+    def _root_of_squares(self) -> Any:
         parts = list(self.components.values())
         if not parts:
             return 0.0

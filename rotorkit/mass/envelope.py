@@ -6,6 +6,7 @@ mass, lateral arm over mass, lateral arm over arm, or moment over mass.
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Sequence
@@ -87,7 +88,7 @@ class Envelope:
     up: str
     corners: tuple[tuple[float, float], ...]
 
-    @property
+    @functools.cached_property
     def edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
         """Each edge from corner to corner, the last one closing it."""
         return list(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
@@ -109,12 +110,15 @@ class Envelope:
 
     def holds(self, across: Any, up: Any) -> Any:
         """Whether points lie inside; on the edge counts as inside. SI values, floats or arrays."""
-        x, y = np.broadcast_arrays(np.asarray(across, dtype=float), np.asarray(up, dtype=float))
+        x, y = across, up
+        if type(x) is not float or type(y) is not float:  # for a single point arrays are slow
+            x, y = np.broadcast_arrays(np.asarray(across, dtype=float), np.asarray(up, dtype=float))
         wide, high = self._size
-        odd, on = np.zeros(x.shape, dtype=bool), np.zeros(x.shape, dtype=bool)
+        odd: Any = False
+        on: Any = False
         for (x1, y1), (x2, y2) in self.edges:
             turned = (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
-            near = np.abs(turned) <= _SLACK * 1e3 * wide * high
+            near = abs(turned) <= _SLACK * 1e3 * wide * high
             within = (x >= min(x1, x2) - _SLACK * wide) & (x <= max(x1, x2) + _SLACK * wide)
             within &= (y >= min(y1, y2) - _SLACK * high) & (y <= max(y1, y2) + _SLACK * high)
             on |= near & within
@@ -122,9 +126,9 @@ class Envelope:
                 crosses = (y1 > y) != (y2 > y)
                 odd ^= crosses & (x < x1 + (x2 - x1) * (y - y1) / (y2 - y1))
         found = odd | on
-        return found if found.shape else bool(found)
+        return found if getattr(found, "shape", ()) else bool(found)
 
-    @property
+    @functools.cached_property
     def _size(self) -> tuple[float, float]:
         xs, ys = zip(*self.corners, strict=True)
         return max(map(abs, xs)) + max(xs) - min(xs), max(map(abs, ys)) + max(ys) - min(ys)

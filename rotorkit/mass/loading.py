@@ -6,6 +6,7 @@ scale shows. What two figures share (one scale under two supports, one ruler for
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -62,12 +63,12 @@ class Item:
     arm: Measured
     lateral_arm: Measured
 
-    @property
+    @functools.cached_property
     def moment(self) -> Measured:
         """Mass times arm."""
         return _worked(mass_moment, self.mass, self.arm)
 
-    @property
+    @functools.cached_property
     def lateral_moment(self) -> Measured:
         """Mass times lateral arm."""
         return _worked(mass_moment, self.mass, self.lateral_arm)
@@ -135,12 +136,12 @@ class Loading:
         """An aircraft whose mass and centre of gravity are known, such as the empty one of the last weighing."""
         return loading([("aircraft", mass, arm, lateral_arm)])
 
-    @property
+    @functools.cached_property
     def arm(self) -> Measured:
         """The longitudinal centre of gravity from the datum, aft positive."""
         return _worked(centre_of_gravity, self.moment, self.mass).shown_in(ARM_UNIT)
 
-    @property
+    @functools.cached_property
     def lateral_arm(self) -> Measured:
         """The lateral centre of gravity, right positive."""
         return _worked(centre_of_gravity, self.lateral_moment, self.mass).shown_in(ARM_UNIT)

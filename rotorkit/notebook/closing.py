@@ -10,7 +10,10 @@ __all__ = ["close_all"]
 
 
 def close_all(*shown: Any) -> None:
-    """Close widgets for good, with all that stands in them: the kernel keeps every widget until it is closed."""
+    """Close widgets for good, with all that stands in them: the kernel keeps every widget until it is closed.
+
+    A layout or style that others have too stays.
+    """
     for one in shown:
         close_all(*getattr(one, "children", ()))
         for name in ("layout", "style"):

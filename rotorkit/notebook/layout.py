@@ -14,7 +14,7 @@ __all__ = ["boxed", "lines_of", "titles_of"]
 
 
 def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
-    """Widgets in a box of the given styles."""
+    """Widgets in a box of the given styles. Its layout is shared; `show` hides it."""
     box = widgets.VBox(children) if upright else widgets.Box(children)
     for style in styles:
         box.add_class(style)

@@ -249,6 +249,12 @@ HAMMOND_1974 = Source(
     "Helicopter Society 19, 1974",
     "quoted",
 )
+EPPS_CHANDRA_1996 = Source(
+    "Epps & Chandra 1996",
+    "J. J. Epps and R. Chandra, The natural frequencies of rotating composite beams with tip sweep, Journal of the "
+    "American Helicopter Society 41, 1996",
+    "quoted",
+)
 BELT_MAKERS = Source("belt makers", "belt makers' manuals (tensioning of V-belts)", "read")
 SARKAR = Source("Sarkar", "B. K. Sarkar, Theory of Machines", "quoted")
 BEVAN = Source("Bevan", "T. Bevan, The Theory of Machines", "quoted")

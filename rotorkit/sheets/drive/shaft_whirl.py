@@ -14,6 +14,7 @@ from rotorkit.aircraft.derived import speed_contradicted
 from rotorkit.aircraft.drive_parts import DriveShaft
 from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.drive import critical_margin, tube_critical_speeds, tube_whirl
+from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, measured, propagate
 from rotorkit.pictures.data import Chart, Curve, Dots
@@ -249,6 +250,7 @@ class ShaftWhirl(Sheet):
             "The first critical speed of the whole shaft lies near that of its longest span: soft hangers and open "
             "ends lower it, neighbouring spans stiffen it."
         )
+        to.notes.append(NOT_COMPARED.format("shaft"))
 
     def _shape(self, to: Working, figures: list[float], order: list[str]) -> Chart:
         from scipy.interpolate import CubicSpline

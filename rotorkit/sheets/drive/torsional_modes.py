@@ -23,6 +23,7 @@ from rotorkit.drive import (
     referred_inertia,
     referred_stiffness,
 )
+from rotorkit.drive.trust import NOT_COMPARED
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
@@ -79,9 +80,9 @@ LAG = (
     ("spring", TorsionalStiffness, "lag spring of a blade"),
 )
 ESTIMATED = (
-    f"{AN_ESTIMATE}: inertias and stiffnesses are only as good as they were measured or calculated, and it has not "
-    "been compared with a measured "
-    "helicopter. A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
+    f"{AN_ESTIMATE}: inertias and stiffnesses are only as good as they were measured or calculated. "
+    f"{NOT_COMPARED.format('drive')} "
+    "A drive that shudders, growls or breaks belts is out of limits, whatever this sheet says."
 )
 
 CYLINDERS = ("4", "1", "2", "3", "5", "6", "7", "8", "9", "10", "12")
@@ -112,7 +113,7 @@ class SpringRow(Row):
         Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
     ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
     twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
-        None, title="Or: its twist", description="Of the first part against the second, with ±."
+        None, title="Or: twist", description="Of the first part against the second, with ±."
     )
 
 

@@ -18,6 +18,7 @@ from rotorkit.aircraft.derived import shaft_of_hangers, shaft_turns
 from rotorkit.aircraft.drive_parts import DriveShaft
 from rotorkit.aircraft.entries import MissingFigures
 from rotorkit.drive import Bearing, ShaftPiece, order_crossings, shaft_line, tube_whirl
+from rotorkit.drive.trust import BLADE_FREQUENCY
 from rotorkit.judging.measured import difference_si
 from rotorkit.pictures.data import Band, Chart, Curve, Dots
 from rotorkit.quantities import (
@@ -329,7 +330,8 @@ class _Fan:
         top = 1.25 * max(high, here)
         over = blades.over_speeds(top)
         orders = range(1, order_count(len(self.aircraft.main_rotor.blades)) + 1)
-        chart = fan_chart("Fan plot of the blades", over, orders, (low, high), top, here)
+        spreads = blades.spreads(self.aircraft, here)
+        chart = fan_chart("Fan plot of the blades", over, orders, (low, high), top, here, spreads)
         met = blade_crossings(over, orders, low, high, top)
         told = [
             f"{one.curve} meets order {one.order:g} at {say(one.speed, 'rpm', digits=4)}, "
@@ -337,13 +339,21 @@ class _Fan:
             for one in met[:TOLD]
         ]
         there = [
-            f"{direction} {', '.join(f'{w / here:.2f}' for w in of(np.array([here]))[0])}"
+            f"{direction} {', '.join(_with(w / here, by) for w, by in both)}"
             for direction, of in over.items()
+            for both in [zip(of(np.array([here]))[0], spreads[direction], strict=True)]
         ]
-        lines = [f"The blades at this rotor speed, times a turn: {'; '.join(there)}."]
+        lines = [
+            f"The blades at this rotor speed, times a turn: {'; '.join(there)} (the ± of the readings, and "
+            f"{200 * BLADE_FREQUENCY:.0f} % that the theory may be off, k = 2)."
+        ]
         if told:
-            lines.append(f"Crossings of the blades, nearest first: {'; '.join(told)}.")
+            lines.append(f"Crossings of the blades by the best figures, nearest first: {'; '.join(told)}.")
         return chart, lines
+
+
+def _with(turns: float, share: float) -> str:
+    return f"{turns:.2f} ± {share * turns:.2f}"
 
 
 def _inches(si: float, decimals: int) -> str:

@@ -44,7 +44,7 @@ from rotorkit.rotor import (
     offset_from_mast,
     tail_rotor_thrust_needed,
 )
-from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judge
+from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, Part, Row, Sheet, SheetLimit, judged_word
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, capital
 from rotorkit.sources import cautions
@@ -469,7 +469,7 @@ class _Working(Working):
         if surely < 0:
             does = "cannot hold" if float(step.value.si) + float(step.value.expanded_si) < 0 else "may not hold"
             self.lead.insert(0, f"{name}: the stick full {way} {does} it in the hover. Do not lift it so.")
-        words = {one: judge(limit, each.value, title, STICK_LEFT).word for one, _, each in found}
+        words = {one: judged_word(limit, each.value, title, STICK_LEFT) for one, _, each in found}
         return [one for one, word in words.items() if word not in (IN_LIMITS, NO_LIMIT)]
 
     def _attitudes(self, held: list[Held]) -> None:

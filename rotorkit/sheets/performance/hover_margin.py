@@ -227,7 +227,7 @@ class HoverMargin(EstimateSheet):
             Length, ("in", "mm"), ("-15 ft", "15 ft"),
             given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
         ),
-    ] = Field(None, title="The same, lateral", description="Right positive.")  # fmt: skip
+    ] = Field(None, title="Lateral centre of gravity", description="Right positive.")  # fmt: skip
 
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = EstimateWorking(self, aircraft)
