@@ -68,7 +68,8 @@ class Bench:
     def open(self) -> Page:
         page = self.context.new_page()
         page.on("dialog", lambda dialog: dialog.accept())
-        page.goto(f"{self.server.lab.url}lab/tree/{self.folder.name}/cable_tension.ipynb?token={self.server.lab.token}")
+        address = f"{self.server.lab.url}lab/tree/{self.folder.name}/cable_tension.ipynb"
+        page.goto(f"{address}?token={self.server.lab.token}", wait_until="commit")  # what comes then is waited for
         return page
 
     def look(self) -> dict[str, Any] | None:
