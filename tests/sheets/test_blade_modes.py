@@ -210,6 +210,8 @@ def test_the_spreads_of_a_fan_plot() -> None:
     still = sheet_type("blade_modes").from_readings(given).spreads(aircraft(), 1e-3)
     assert still["flap"] == pytest.approx([math.hypot(0.16, 0.05)] * 3, rel=2e-3)
     assert still["lag"] == pytest.approx([0.16, 0.16], rel=1e-6)
-    bands = worked(given).pictures[-2].bands
-    assert [one.label for one in bands] == ["with their ±", "", "", "speeds in use"]
-    assert bands[0].high[0] / bands[0].low[0] == pytest.approx((1 + still["flap"][0]) / (1 - still["flap"][0]), rel=0.2)
+    marked = worked(given).pictures[-2].points
+    shares = sheet_type("blade_modes").from_readings(given).spreads(aircraft(), 49.0)["flap"]
+    assert [one.label for one in marked] == [f"flap {k} with its ±" for k in (1, 2, 3)]
+    assert [one.y_spread / one.y for one in marked] == pytest.approx(shares, rel=1e-6)
+    assert all(one.x == pytest.approx(49.0 * 30 / math.pi) for one in marked)
