@@ -212,6 +212,6 @@ def test_the_spreads_of_a_fan_plot() -> None:
     assert still["lag"] == pytest.approx([0.16, 0.16], rel=1e-6)
     marked = worked(given).pictures[-2].points
     shares = sheet_type("blade_modes").from_readings(given).spreads(aircraft(), 49.0)["flap"]
-    assert [one.label for one in marked] == [f"flap {k} with its ±" for k in (1, 2, 3)]
+    assert [one.label for one in marked] == [f"flap {k}" for k in (1, 2, 3)]
     assert [one.y_spread / one.y for one in marked] == pytest.approx(shares, rel=1e-6)
     assert all(one.x == pytest.approx(49.0 * 30 / math.pi) for one in marked)

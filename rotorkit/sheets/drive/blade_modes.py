@@ -509,7 +509,7 @@ def fan_chart(
             hertz = float(of(np.array([spread_at]))[0, k]) / (2 * math.pi)
             if hertz < ceiling:
                 there = float(in_unit(spread_at, "rpm", _RATE))
-                points.append(Point(f"{direction} {k + 1} with its ±", there, hertz, y_spread=by * hertz))
+                points.append(Point(f"{direction} {k + 1}", there, hertz, y_spread=by * hertz))
         modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
         for one in order_crossings(grid, modes, list(orders)):
             x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
