@@ -74,6 +74,8 @@ def test_the_upper_bound_of_the_power_on_minimum() -> None:
     assert rpm(found, "held_on") == pytest.approx(440 - 430)
     assert found.word == IN_LIMITS
     assert "held_on" not in {one.key for one in worked().findings}
+    assert any("27.1509(c)(2)) was not looked at" in one for one in worked().remarks)
+    assert not any("not looked at" in one for one in found.remarks)
     low = worked({"held_on": "420 ± 1 rpm"})
     assert low.word == OUT_OF_LIMITS
     assert low.to_do.startswith("Rewrite the placard")

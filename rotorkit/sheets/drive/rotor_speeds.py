@@ -175,6 +175,11 @@ class RotorSpeeds(Sheet):
                 self._room(to, placard, rests, rule, side, place, title, words)
         if self._all("held_on", "on_low"):
             self._held(to)
+        elif self.on_low is not None:
+            to.notes.append(
+                "Whether the power-on minimum lies no higher than the speed that the high-pitch stop holds "
+                "(14 CFR 27.1509(c)(2)) was not looked at: that speed is not given."
+            )
         ratio = measured(aircraft.drive.engine_to_main_rotor, Ratio, "engine turns for a rotor turn")
         if self._all("rotor_joined", "engine_joined"):
             split = self._split(to, "joined", "Split under power", ratio)
