@@ -1,5 +1,6 @@
 """What every test shares: the same examples, the same day and hour, whoever runs it, wherever and whenever."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -9,11 +10,16 @@ from hypothesis import settings
 
 import tests.fixed_clock  # first: the calendar stands still, here and in every process that is started  # noqa: F401
 from rotorkit.edges import clock
+from rotorkit.edges.program import LAB_GUESTS, without
 from rotorkit.quantities import use_display
 from tests.searching import FACTOR, SEARCHING
 
 # The command of this environment is found by its name, so that messages name it alike everywhere.
 os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
+
+# As the command loads JupyterLab's server: otherwise each worker builds a grammar that nothing uses.
+with without(*LAB_GUESTS):
+    import jsonschema  # noqa: F401
 
 # No deadline for a single example: a laptop in a hangar and a shared build machine both stall now and then.
 # Ordinarily the same examples every time, and none kept from an earlier run; `make fuzz` searches anew.
@@ -28,3 +34,15 @@ clock.elapsed = lambda: 1000.0  # type: ignore[method-assign,assignment]
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Each test begins with US units, whatever the one before it, in whatever order, left in force."""
     use_display("us")
+
+
+# The collector of garbage walks through all that there is, again and again: a tenth of the work, while twelve thousand
+# tests are gathered and by each test after that. What is there when the tests begin stays, and is not walked through.
+gc.set_threshold(100_000, 50, 50)
+
+
+def pytest_collection_finish() -> None:
+    """From here on what a test leaves behind is collected, as everywhere, though in larger heaps."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)

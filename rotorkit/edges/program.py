@@ -9,12 +9,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["is_command", "typed", "without_guests"]
+__all__ = ["LAB_GUESTS", "is_command", "is_the_command", "typed", "without", "without_guests"]
 
 NAME = "rotorkit"
 GUESTS = ("babel", "dask", "uncertainties")
 """What pint looks for while it is loaded, so that its quantities can hold it, where it is installed. No command needs
 it, and with it pint takes half as long again to load."""
+LAB_GUESTS = ("rfc3987_syntax",)
+"""What JupyterLab's server looks for in the same way, for addresses in other alphabets in its own schemas, where there
+are none: it builds a grammar while it is loaded, which takes half as long as all the rest of the server."""
 
 
 _commands: list[str] = []
@@ -25,10 +28,23 @@ def is_command() -> None:
     _commands.append(NAME)
 
 
+def is_the_command() -> bool:
+    """Whether this program is the command, in which nobody changes our own code while it runs."""
+    return bool(_commands)
+
+
 @contextmanager
 def without_guests() -> Iterator[None]:
     """While pint is loaded by the command: without those. Who needs one of them afterwards loads it as ever."""
-    hidden = [name for name in GUESTS if _commands and name not in sys.modules]
+    with without(*(GUESTS if _commands else ())):
+        yield
+
+
+@contextmanager
+def without(*names: str) -> Iterator[None]:
+    """Libraries are not found while something else is loaded that would do without them. Who needs one of them
+    afterwards loads it as ever, and one that is loaded already stays."""
+    hidden = [name for name in names if name not in sys.modules]
     for name in hidden:
         sys.modules[name] = None  # type: ignore[assignment]
     try:

@@ -45,6 +45,8 @@ def visible(text: str) -> str:
     >>> visible("in\x1b[8m limits\u202e")
     'in[U+001B][8m limits[U+202E]'
     """
+    if text.isascii() and text.isprintable():
+        return text
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", "    ")
     return UNSEEN.sub(lambda found: named(found[0]), text)
 

@@ -12,10 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from rotorkit.aircraft.entries import twin
 from rotorkit.aircraft.file import AIRCRAFT_FILE, AircraftFileError, demo_folder, load_aircraft, tables_of, text_of
 from rotorkit.aircraft.places import line_numbers
 from rotorkit.edges.kept import known, note
@@ -115,29 +116,10 @@ class Folder:
         file = self.path / READINGS_FILE
         if not is_there(file):
             return []
-        text = text_of(file)
-        found, faults = [], []
-        tables = tables_of(file, text)
-        lines = line_numbers(text)
-        for name, table in tables.items():
-            at = f"{file.name} line {lines.get((name,), 0)}"
-            if fault := name_fault(name):
-                faults.append(f"{at}: [{name}] {fault}: write for example [pedal_left_tension]")
-            elif isinstance(table, list):
-                faults.append(f"{at}: [[{name}]] needs single brackets: a check is headed [{name}]")
-            elif not isinstance(table, dict):
-                faults.append(
-                    f"{at}: {name} belongs to no check: put it below a line with the check's name, [my_check]"
-                )
-            elif not isinstance(table.get("sheet"), str) or not table["sheet"].strip():
-                faults.append(f'{at}: [{name}] needs the name of its sheet, for example sheet = "cable_tension"')
-            else:
-                readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
-                title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
-                found.append(Check(name, title, table["sheet"], readings))
-        if faults:
-            raise AircraftFileError("\n".join(map(in_a_line, faults)))
-        return found
+        return [
+            Check(name, title, sheet, twin(readings))
+            for name, title, sheet, readings in _checks_in(file.name, text_of(file))
+        ]
 
     def check(self, name: str) -> Check:
         """A check by its name."""
@@ -153,6 +135,32 @@ class Folder:
         return next((one for one in self.checks if one.sheet == sheet), None)
 
 
+@lru_cache(maxsize=16)
+def _checks_in(file: str, text: str) -> list[tuple[str, str, str, dict[str, Any]]]:
+    """Name, title, sheet and readings of each check in a text, which is read once in a program. file: its name, for
+    messages. Raises `AircraftFileError`."""
+    found, faults = [], []
+    for name, table in tables_of(Path(file), text).items():
+        if fault := name_fault(name):
+            faults.append((name, f"[{name}] {fault}: write for example [pedal_left_tension]"))
+        elif isinstance(table, list):
+            faults.append((name, f"[[{name}]] needs single brackets: a check is headed [{name}]"))
+        elif not isinstance(table, dict):
+            faults.append((name, f"{name} belongs to no check: put it below a line with the check's name, [my_check]"))
+        elif not isinstance(table.get("sheet"), str) or not table["sheet"].strip():
+            faults.append((name, f'[{name}] needs the name of its sheet, for example sheet = "cable_tension"'))
+        else:
+            readings = {key: value for key, value in table.items() if key not in ("sheet", "title")}
+            title = str(table.get("title", "")).strip() or name.replace("_", " ").capitalize()
+            found.append((name, title, table["sheet"], readings))
+    if faults:
+        lines = line_numbers(text)  # looked for only where there is a line to be told: it takes as long as the reading
+        told = [f"{file} line {lines.get((name,), 0)}: {said}" for name, said in faults]
+        raise AircraftFileError("\n".join(map(in_a_line, told)))
+    return found
+
+
+@cache
 def limits_read_by() -> list[tuple[str, int, int]]:
     """What the reading of limits rests on: each of our own files with its size and its last change."""
     ours = Path(__file__).parents[1]

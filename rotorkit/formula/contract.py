@@ -343,6 +343,8 @@ def si_of(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
 
 
 def _taken(value: Any, kind: Kind, label: str) -> tuple[Any, Measured | None]:
+    if type(value) is Reading and value.kind is kind and value.uncertainty is None:  # the usual one
+        return value.si, None
     if isinstance(value, str):
         si, uncertain = _text_value(value, kind)
         return si, measured(uncertain, kind, label) if uncertain is not None else None

@@ -27,7 +27,8 @@ from rotorkit.quantities import (
     unit_label,
 )
 from rotorkit.quantities.bare import taken
-from rotorkit.quantities.pint_inside import units_of
+from rotorkit.quantities.pint_inside import is_quantity, units_of
+from rotorkit.quantities.registry import si_units
 from rotorkit.quantities.saying import smaller_unit, unit_text
 
 __all__ = ["IN_LIMITS", "NO_LIMIT", "OUT_OF_LIMITS", "TOO_CLOSE", "UNDONE", "WORDS", "Limit", "Verdict", "worst"]
@@ -116,11 +117,11 @@ class Limit:
                 f"{self._typed(self.high, high)}"
             )
 
-    @property
+    @functools.cached_property
     def low_si(self) -> float | None:
         return _side_si(self.low, self.kind)
 
-    @property
+    @functools.cached_property
     def high_si(self) -> float | None:
         return _side_si(self.high, self.kind)
 
@@ -128,7 +129,7 @@ class Limit:
     def said_in(self) -> str | None:
         """The unit to say it in, in the display system in force: its own, else the one that a side was typed in; None
         for the kind's own."""
-        unit = self._own_unit
+        unit = self.own_unit
         if unit is None:
             return None
         said = unit_for_display(unit, self.kind)
@@ -138,22 +139,22 @@ class Limit:
             else smaller_unit(said, max(abs(one) for one in (self.low_si, self.high_si) if one is not None))
         )
 
-    @property
-    def _own_unit(self) -> str | None:
+    @functools.cached_property
+    def own_unit(self) -> str | None:
         """Its own unit, else the one that a side was typed in; None for the kind's own."""
         unit = self.unit
         if unit is None:
             side = next((side for side in (self.low, self.high) if side is not None), None)
             quantity: Any = read(side, self.kind).value if isinstance(side, str) else getattr(side, "value", side)
             # a plain SI quantity was not typed: the kind's own unit says it better
-            if hasattr(quantity, "units") and quantity.units != from_si(0.0, self.kind).units:
+            if is_quantity(quantity) and units_of(quantity) != si_units(self.kind):
                 unit = unit_text(units_of(quantity))
         return unit
 
     @property
     def converted(self) -> bool:
         """Whether the display system in force says it in another unit than its own."""
-        return self._own_unit is not None and self.said_in != self._own_unit
+        return self.own_unit is not None and self.said_in != self.own_unit
 
     @property
     def open(self) -> bool:
@@ -180,24 +181,9 @@ class Limit:
 
     def judge(self, figure: Measured) -> Verdict:
         """The verdict on a figure. A figure without any uncertainty is judged by its value alone, and that is said."""
-        if not isinstance(figure, Measured) or not self.kind.alike(figure.kind):
-            came = figure.kind.name if isinstance(figure, Measured) else f"a {type(figure).__name__}"
-            raise QuantityError(f"the limit of {self.name} is for {self.kind.name}, measured; got {came}")
-        if getattr(figure.si, "shape", ()) or not math.isfinite(figure.si) or not math.isfinite(figure.expanded_si):
-            raise QuantityError(f"the limit of {self.name} judges one figure at a time, and a finite one")
+        word, value, spread, low, high = self._judged(figure)
         if self.open:
             return Verdict(NO_LIMIT, figure, self, f"{self.name}: {say(figure)}; {NO_LIMIT}")
-        value, spread = float(figure.si), float(figure.expanded_si)
-        low = -math.inf if (found := self.low_si) is None else found
-        high = math.inf if (found := self.high_si) is None else found
-        # a figure typed exactly at the limit may differ from it in the last bit of the conversion
-        slack = 1e-12 * max(abs(side) for side in (low, high, value) if math.isfinite(side))
-        if low - slack <= value - spread and value + spread <= high + slack:
-            word = IN_LIMITS
-        elif value + spread < low - slack or value - spread > high + slack:
-            word = OUT_OF_LIMITS
-        else:
-            word = TOO_CLOSE
         sentence = f"{self.name}: {say(figure, self.said_in)}; limit {self.text}: {word}"
         if not spread:
             sentence += " (no uncertainty given)"
@@ -209,6 +195,32 @@ class Limit:
             self._settle(word, value, spread, low, high, figure),
             _inside(figure, low, high),
         )
+
+    def word(self, figure: Measured) -> str:
+        """The verdict's word alone, for one of many figures of which nothing else is told."""
+        return self._judged(figure)[0]
+
+    def _judged(self, figure: Measured) -> tuple[str, float, float, float, float]:
+        """(word, value, its ±, low side, high side), in SI units; a side that is open lies at infinity."""
+        if not isinstance(figure, Measured) or not self.kind.alike(figure.kind):
+            came = figure.kind.name if isinstance(figure, Measured) else f"a {type(figure).__name__}"
+            raise QuantityError(f"the limit of {self.name} is for {self.kind.name}, measured; got {came}")
+        if getattr(figure.si, "shape", ()) or not math.isfinite(figure.si) or not math.isfinite(figure.expanded_si):
+            raise QuantityError(f"the limit of {self.name} judges one figure at a time, and a finite one")
+        value, spread = float(figure.si), float(figure.expanded_si)
+        if self.open:
+            return NO_LIMIT, value, spread, -math.inf, math.inf
+        low = -math.inf if (found := self.low_si) is None else found
+        high = math.inf if (found := self.high_si) is None else found
+        # a figure typed exactly at the limit may differ from it in the last bit of the conversion
+        slack = 1e-12 * max(abs(side) for side in (low, high, value) if math.isfinite(side))
+        if low - slack <= value - spread and value + spread <= high + slack:
+            word = IN_LIMITS
+        elif value + spread < low - slack or value - spread > high + slack:
+            word = OUT_OF_LIMITS
+        else:
+            word = TOO_CLOSE
+        return word, value, spread, low, high
 
     def _settle(self, word: str, value: float, spread: float, low: float, high: float, figure: Measured) -> str:
         unit = self.said_in or figure.shown_unit(display_system())

@@ -6,6 +6,7 @@ mass, lateral arm over mass, lateral arm over arm, or moment over mass.
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Sequence
@@ -14,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
@@ -23,6 +25,7 @@ __all__ = [
     "Envelope",
     "Margins",
     "PathCheck",
+    "Standing",
     "ballast_that_brings_inside",
     "burn_path",
     "envelope",
@@ -79,6 +82,27 @@ class PathCheck:
 
 
 @dataclass(frozen=True)
+class Standing:
+    """How a loading, or a whole flight, stands to one envelope. word: the verdict, with everything that is uncertain.
+    certainty: the least `Envelope.certainty` of it; leaves_at: as in `PathCheck`, by the best figures."""
+
+    word: str
+    certainty: float
+    leaves_at: float | None
+
+    @property
+    def inside(self) -> bool:
+        """Whether the best figures lie inside, all along the way."""
+        return self.leaves_at is None
+
+    @property
+    def too_close(self) -> str:
+        """What a verdict of too close to call rests on."""
+        near = f"{abs(self.certainty):.1f}"
+        return f"the nearest edge is {near} standard uncertainties away, and {COVERAGE:g} are asked for"
+
+
+@dataclass(frozen=True)
 class Envelope:
     """One polygon of the manual, in SI units; `envelope` makes one."""
 
@@ -87,7 +111,7 @@ class Envelope:
     up: str
     corners: tuple[tuple[float, float], ...]
 
-    @property
+    @functools.cached_property
     def edges(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
         """Each edge from corner to corner, the last one closing it."""
         return list(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
@@ -109,12 +133,15 @@ class Envelope:
 
     def holds(self, across: Any, up: Any) -> Any:
         """Whether points lie inside; on the edge counts as inside. SI values, floats or arrays."""
-        x, y = np.broadcast_arrays(np.asarray(across, dtype=float), np.asarray(up, dtype=float))
+        x, y = across, up
+        if type(x) is not float or type(y) is not float:  # for a single point arrays are slow
+            x, y = np.broadcast_arrays(np.asarray(across, dtype=float), np.asarray(up, dtype=float))
         wide, high = self._size
-        odd, on = np.zeros(x.shape, dtype=bool), np.zeros(x.shape, dtype=bool)
+        odd: Any = False
+        on: Any = False
         for (x1, y1), (x2, y2) in self.edges:
             turned = (x2 - x1) * (y - y1) - (y2 - y1) * (x - x1)
-            near = np.abs(turned) <= _SLACK * 1e3 * wide * high
+            near = abs(turned) <= _SLACK * 1e3 * wide * high
             within = (x >= min(x1, x2) - _SLACK * wide) & (x <= max(x1, x2) + _SLACK * wide)
             within &= (y >= min(y1, y2) - _SLACK * high) & (y <= max(y1, y2) + _SLACK * high)
             on |= near & within
@@ -122,9 +149,9 @@ class Envelope:
                 crosses = (y1 > y) != (y2 > y)
                 odd ^= crosses & (x < x1 + (x2 - x1) * (y - y1) / (y2 - y1))
         found = odd | on
-        return found if found.shape else bool(found)
+        return found if getattr(found, "shape", ()) else bool(found)
 
-    @property
+    @functools.cached_property
     def _size(self) -> tuple[float, float]:
         xs, ys = zip(*self.corners, strict=True)
         return max(map(abs, xs)) + max(xs) - min(xs), max(map(abs, ys)) + max(ys) - min(ys)
@@ -168,27 +195,59 @@ class Envelope:
 
         return Margins(margin(-1, False), margin(1, False), margin(-1, True), margin(1, True))
 
-    def certainty(self, load: Loading) -> float:
+    def certainty(self, load: Loading, known_together: bool = True) -> float:
         """Distance to the nearest edge, counted in standard uncertainties of the loading; negative outside.
 
         The two coordinates' uncertainties with their correlation make an ellipse; the distance is measured in its own
         scale, to edges and corners alike. At `COVERAGE` (2) or more the whole ellipse lies inside, at -2 or less
         wholly outside; between, it is too close to call. Infinite where nothing is uncertain.
+
+        known_together: whether the loading carries how its weight and its centre of gravity are off together. Where
+        they were read or taken over one by one it does not: then the nearest edge is looked for with both independent,
+        with both off the same way and with each off against the other, and the least of the three counts.
         """
         x, y = self.place(load)
         origins = list(dict.fromkeys([*x.components, *y.components]))
         parts = np.array([[float(one.components.get(o, 0.0)) for o in origins] for one in (x, y)]).reshape(2, -1)
         scale = np.array([max(abs(float(one.si)), 1e-9) for one in (x, y)])
-        covariance = parts @ parts.T + np.diag((1e-12 * scale) ** 2)  # a coordinate known exactly has no width
+        found = parts @ parts.T
+        together = [found]
+        if not known_together:
+            own = np.sqrt(np.diag(found))
+            together = [np.diag(own**2), np.outer(own, own), np.outer(own * (1, -1), own * (1, -1))]
         corners = np.array(self.corners) - [float(x.si), float(y.si)]
-        flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
-        nearest = min(_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True))
+        distances = []
+        for one in together:
+            covariance = one + np.diag(
+                (1e-12 * scale) ** 2 + 1e-14 * np.diag(one)
+            )  # what is known exactly has no width
+            flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
+            distances += [_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True)]
+        nearest = min(distances)
         distance = nearest if self.contains(load) else -nearest
         return distance if parts.any() else math.copysign(math.inf, distance) if distance else 0.0
 
     def surely_contains(self, load: Loading) -> bool:
         """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
         return self.certainty(load) >= COVERAGE
+
+    def standing(self, start: Loading, end: Loading | None = None, known_together: bool = True) -> Standing:
+        """The verdict on a loading, or on the whole way from one to another (`path`).
+
+        In limits: all of it lies inside with its whole expanded uncertainty (k = 2). Out of limits: by the best figures
+        it leaves the envelope, and somewhere it lies outside with its whole uncertainty. Too close to call: the rest.
+        known_together: as in `certainty`.
+        """
+        end = start if end is None else end
+        path = self.path(start, end)
+        certain = min(
+            self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
+            for part in self.tightest(start, end)
+        )
+        word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
+        if not path.inside and certain <= -COVERAGE:
+            word = OUT_OF_LIMITS
+        return Standing(word, certain, path.leaves_at)
 
     def path(self, start: Loading, end: Loading) -> PathCheck:
         """Whether the whole way between two loadings lies inside, as what differs is burned or added bit by bit.
@@ -513,18 +572,9 @@ def ballast_that_brings_inside(
             one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
             for one in (start, end)
         )
-        if not all(one.path(here, there).inside for one in envelopes):
+        if not all(one.path(here, there).inside for one in envelopes):  # quick, and often all that is needed
             return False
-        for one in envelopes:
-            for part in one.tightest(here, there):
-                share = min(1.0, max(0.0, part))
-                mix = (
-                    getattr(here, name) + (getattr(there, name) - getattr(here, name)) * share
-                    for name in ("mass", "moment", "lateral_moment")
-                )
-                if one.certainty(Loading(*mix)) < COVERAGE:
-                    return False
-        return True
+        return all(one.standing(here, there).word == IN_LIMITS for one in envelopes)
 
     if surely(0.0):
         return Measured(0.0, required_kind(Mass))

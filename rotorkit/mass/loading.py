@@ -6,6 +6,7 @@ scale shows. What two figures share (one scale under two supports, one ruler for
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -62,12 +63,12 @@ class Item:
     arm: Measured
     lateral_arm: Measured
 
-    @property
+    @functools.cached_property
     def moment(self) -> Measured:
         """Mass times arm."""
         return _worked(mass_moment, self.mass, self.arm)
 
-    @property
+    @functools.cached_property
     def lateral_moment(self) -> Measured:
         """Mass times lateral arm."""
         return _worked(mass_moment, self.mass, self.lateral_arm)
@@ -135,15 +136,23 @@ class Loading:
         """An aircraft whose mass and centre of gravity are known, such as the empty one of the last weighing."""
         return loading([("aircraft", mass, arm, lateral_arm)])
 
-    @property
+    @functools.cached_property
     def arm(self) -> Measured:
         """The longitudinal centre of gravity from the datum, aft positive."""
-        return _worked(centre_of_gravity, self.moment, self.mass).shown_in(ARM_UNIT)
+        return self._centre(self.moment)
 
-    @property
+    @functools.cached_property
     def lateral_arm(self) -> Measured:
         """The lateral centre of gravity, right positive."""
-        return _worked(centre_of_gravity, self.lateral_moment, self.mass).shown_in(ARM_UNIT)
+        return self._centre(self.lateral_moment)
+
+    def _centre(self, moment: Measured) -> Measured:
+        """Moment over mass. What is left in the last bit of an uncertainty that cancels, as of the mass of an item that
+        is there alone, is nothing."""
+        found = _worked(centre_of_gravity, moment, self.mass)
+        least = 1e-14 * abs(float(found.si))
+        left = {origin: part for origin, part in found.components.items() if abs(float(part)) > least}
+        return Measured(found.si, found.kind, left, ARM_UNIT)
 
     def added(self, *items: Any) -> Loading:
         """With these aboard too: `Item`s, or (name, mass, arm, lateral arm). A negative mass comes off."""
@@ -164,6 +173,14 @@ class Loading:
         """With a mass moved from one place to another; the whole stays the same."""
         moved = measured(mass, Mass, "mass shifted")
         return self.removed(("shifted", moved, from_arm, from_lateral)).added(("shifted", moved, to_arm, to_lateral))
+
+    def on_the_way(self, end: Loading, part: float) -> Loading:
+        """When a part (0 to 1) of what differs from another loading is gone, bit by bit, as fuel is burned."""
+        mass, moment, lateral = (
+            getattr(self, name) + (getattr(end, name) - getattr(self, name)) * part
+            for name in ("mass", "moment", "lateral_moment")
+        )
+        return Loading(mass, moment, lateral)
 
     def __repr__(self) -> str:
         return f"Loading({say(self.mass)} at {say(self.arm)}, lateral {say(self.lateral_arm)})"

@@ -12,6 +12,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
 from rotorkit.notebook import typed, words
+from rotorkit.notebook.sharing import plain
 from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
@@ -41,12 +42,13 @@ class FieldBox:
         self.system = aircraft.aircraft.display
         self.options = self._options()
         if self.is_choice:
-            self.control: Any = widgets.Dropdown(options=self._listed(""), value=None, description=label)
+            alike = plain(widgets.Dropdown, description_width="initial")
+            self.control: Any = widgets.Dropdown(options=self._listed(""), value=None, description=label, **alike)
         else:
-            self.control = widgets.Text(description=label, continuous_update=True)
+            alike = plain(widgets.Text, description_width="initial")
+            self.control = widgets.Text(description=label, continuous_update=True, **alike)
             self.control.on_msg(lambda _widget, content, _buffers: self._message(content))
-        self.control.style.description_width = "initial"
-        self.echo = widgets.HTML()
+        self.echo = widgets.HTML(**plain(widgets.HTML))
         self.echo.add_class("rotorkit-echo")
         self._changed, self._entered = changed, entered
         self.on_pasted: Callable[[FieldBox, str], None] | None = None
@@ -59,7 +61,7 @@ class FieldBox:
     def unit(self) -> Any:
         """The unit beside the field; a table of rows has it at its head."""
         said = typed.field_unit(self.spec.entry, self.system) if self.spec.entry is not None else ""
-        return widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>')
+        return widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>', **plain(widgets.HTML))
 
     @property
     def is_choice(self) -> bool:

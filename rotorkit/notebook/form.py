@@ -479,9 +479,10 @@ class Form(Shown):
         self.forget_button = widgets.Button(description=FORGET)
         self.forget_button.on_click(lambda _button: self._act(self._forget))
         unseen = boxed([box.control for box in written])
-        unseen.layout.display = "none"
+        unseen.layout = widgets.Layout(display="none")
         echoes = [box.echo for box in written]
         self.by_file_box = boxed([self.by_file, *echoes, self.forget_button, unseen], "rotorkit-by-file", upright=True)
+        self.by_file_box.layout = widgets.Layout()
         self._tell_by_file()
         return [self.by_file_box]
 

@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from rotorkit.notebook.layout import boxed
+from rotorkit.notebook.sharing import plain
 
 __all__ = ["Opened"]
 
@@ -32,7 +33,8 @@ class Opened:
         self.close.layout.display = "none"
         self.close.on_click(guard(lambda _button: self.toggle(self.shown)))
         self.box = boxed([self.close, self.panel], "rotorkit-opened", upright=True)
-        self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}") for word in makes}
+        alike = plain(widgets.Button)
+        self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}", **alike) for word in makes}
         for word, button in self._buttons.items():
             button.on_click(guard(lambda _button, word=word: self.toggle(word)))
         self.buttons = boxed(list(self._buttons.values()), "rotorkit-openings")

@@ -14,6 +14,7 @@ from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.agreement import compare_by_hand
 from rotorkit.notebook import pages, words
 from rotorkit.notebook.closing import close_all
+from rotorkit.notebook.sharing import plain
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import Kind, QuantityError, read, unit_label
 from rotorkit.record.by_hand import bare_unit_of
@@ -221,12 +222,12 @@ class HandPart(Part):
 
     def _make(self, figures: list[Finding]) -> None:
         before, gone = self.inputs, self.lines.children
-        self.inputs, lines = {}, []
+        self.inputs, lines, alike = {}, [], plain(widgets.HTML)
         for found in figures:
             box, answer = before.get(found.key) or self._input(found)
             self.inputs[found.key] = (box, answer)
-            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>')
-            line = widgets.Box([box, unit, answer])
+            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>', **alike)
+            line = widgets.Box([box, unit, answer], **plain())
             line.add_class("rotorkit-hand")
             lines.append(line)
         self.lines.children = lines
@@ -237,9 +238,9 @@ class HandPart(Part):
             close_all(line)
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
-        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)
-        box.style.description_width = "initial"
-        answer = widgets.HTML()
+        alike = plain(widgets.Text, description_width="initial")
+        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False, **alike)
+        answer = widgets.HTML(**plain(widgets.HTML))
         answer.add_class("rotorkit-echo")
         answer.add_class("rotorkit-outcome")
         key = found.key

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -76,7 +75,7 @@ def heading(title: str, y_label: str, width: float) -> tuple[float, list[str]]:
     return top + 10, body
 
 
-def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]]) -> list[str]:
+def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float, float]] | NDArray[Any]) -> list[str]:
     """Points with their uncertainties and labels, set where they cover least of the lines (places along them)."""
     known = [point for point in points if math.isfinite(point.x) and math.isfinite(point.y)]
     marks = _array([frame.held(point.x, point.y) for point in known])
@@ -90,7 +89,7 @@ def points_on(points: Sequence[Point], frame: Frame, lines: Sequence[tuple[float
     return body
 
 
-def _array(points: Sequence[tuple[float, float]]) -> NDArray[Any]:
+def _array(points: Sequence[tuple[float, float]] | NDArray[Any]) -> NDArray[Any]:
     """Points in rows."""
     return np.array(points, dtype=float).reshape(-1, 2)
 
@@ -190,17 +189,19 @@ def _band(band: Band, frame: Frame) -> str:
     return drawn + paper.path(lower, BAND_EDGE, 1.5) + paper.path(upper, BAND_EDGE, 1.5)
 
 
-def _drawn(chart: Chart, frame: Frame) -> list[tuple[float, float]]:
+def _drawn(chart: Chart, frame: Frame) -> NDArray[Any]:
     """Places all along the lines, every few pixels."""
     lines = [(curve.x, curve.y) for curve in chart.curves]
     lines += [(band.x, side) for band in chart.bands for side in (band.low, band.high)]
     found = []
     for xs, ys in lines:
-        places = [frame.at(x, y) for x, y in zip(xs, ys, strict=True) if math.isfinite(x) and math.isfinite(y)]
-        for (x0, y0), (x1, y1) in itertools.pairwise(places):
-            steps = min(100, 1 + int(math.hypot(x1 - x0, y1 - y0) / 6))
-            found += [(x0 + (x1 - x0) * i / steps, y0 + (y1 - y0) * i / steps) for i in range(steps)]
-    return found
+        places = _array([frame.at(x, y) for x, y in zip(xs, ys, strict=True) if math.isfinite(x) and math.isfinite(y)])
+        way = np.diff(places, axis=0)
+        steps = np.minimum(100, 1 + (np.hypot(way[:, 0], way[:, 1]) / 6).astype(int))
+        nth = np.arange(steps.sum()) - np.repeat(np.cumsum(steps) - steps, steps)
+        parts = np.repeat(way, steps, axis=0) * nth[:, None] / np.repeat(steps, steps)[:, None]
+        found.append(np.repeat(places[:-1], steps, axis=0) + parts)
+    return np.concatenate(found) if found else _array([])
 
 
 def _whiskers(point: Point, frame: Frame) -> list[str]:

@@ -7,6 +7,7 @@ and on a printed page. What is meant is written in words and told by shape; colo
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 
@@ -209,6 +210,7 @@ def mark(x: float, y: float, word: str, size: float = 6.0) -> str:
 _WITHOUT_NARROW = str.maketrans("", "", "iljt.,:;'|! ()[]/°")
 
 
+@functools.lru_cache(maxsize=4096)
 def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:
     """About how wide words are; on the wide side, so that what is set by it does not run over."""
     words = visible(words)
@@ -218,6 +220,12 @@ def text_width(words: str, size: float = NORMAL, bold: bool = False) -> float:
 
 def wrapped(words: str, width: float, size: float = NORMAL) -> list[str]:
     """Words in lines no wider than `width`; a single word that is wider is cut."""
+    return list(_lines(words, width, size))
+
+
+@functools.lru_cache(maxsize=2048)
+def _lines(words: str, width: float, size: float) -> tuple[str, ...]:
+    """The same, kept: from one edit to the next most words stay."""
     lines: list[str] = []
     for word in visible(words).split():
         while text_width(word, size) > width and len(word) > 4:
@@ -228,7 +236,7 @@ def wrapped(words: str, width: float, size: float = NORMAL) -> list[str]:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
-    return lines or [""]
+    return tuple(lines) or ("",)
 
 
 def heading(title: str, width: float) -> tuple[list[str], float]:

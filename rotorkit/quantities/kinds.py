@@ -9,7 +9,7 @@ A kind is used as an annotation (``thrust: Force``); the annotation is the contr
 from __future__ import annotations
 
 import types
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Union, get_args, get_origin
 
 from rotorkit.quantities.pint_inside import Quantity
@@ -38,6 +38,10 @@ class Kind:
     angle: int = 0
     flavour: str = ""
     adds: bool = False
+    scales: dict[Any, tuple[float, float, str | None]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """What has been worked out of units so far, see `rotorkit.quantities.registry.scales_of`."""
 
     def shown(self, system: str) -> str:
         """The unit that this kind is shown in, for the display system "us" or "metric"."""
@@ -65,6 +69,9 @@ def kind_of(annotation: Any) -> Kind | None:
     """The `Kind` in an annotation such as ``Force`` or ``Force | None``, or a `Kind` itself; None where none is."""
     if isinstance(annotation, Kind):
         return annotation
+    for extra in getattr(annotation, "__metadata__", ()):  # the usual one, Annotated: asked for with every figure
+        if isinstance(extra, Kind):
+            return extra
     if get_origin(annotation) in (Union, types.UnionType):  # Force | None
         found = [kind for kind in map(kind_of, get_args(annotation)) if kind is not None]
         return found[0] if len(found) == 1 else None

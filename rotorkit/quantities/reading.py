@@ -16,7 +16,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from rotorkit.quantities.errors import AmbiguousReading, QuantityError, shortened
@@ -69,7 +69,7 @@ class Reading:
         """What was understood, with the word that it is a sum where one was typed."""
         return self.understood + (f", the sum of {len(self.addends)}" if self.addends else "")
 
-    @property
+    @cached_property
     def understood(self) -> str:
         """What was understood, said back in the unit typed: 30 inches typed as feet and inches are 2.5 ft.
 
@@ -117,12 +117,19 @@ class Reading:
                 break
         return text
 
-    @property
+    @cached_property
     def si(self) -> float:
         """The bare value in coherent SI units."""
         from rotorkit.quantities.foreign import si_value
 
         return float(si_value(self.value, self.kind))
+
+    @cached_property
+    def step_si(self) -> float:
+        """The size of `step` in coherent SI units."""
+        from rotorkit.quantities.foreign import si_value
+
+        return abs(float(si_value(self.step, difference_kind(self.kind))))
 
     @property
     def magnitude(self) -> float:

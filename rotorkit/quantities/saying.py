@@ -99,9 +99,10 @@ def say(
     '88.60 hp'
     """
     system = display_system() if system is None else _known_system(system)
-    if hasattr(quantity, "expanded"):
+    made = type(quantity)  # asked of the class: of the thing itself it would be worked out to be thrown away
+    if hasattr(made, "expanded"):
         return _say_uncertain(quantity, unit, system, digits, kind)
-    if hasattr(quantity, "understood"):
+    if hasattr(made, "understood"):
         kind, quantity = kind or quantity.kind, quantity.value
     if isinstance(quantity, numbers.Real) and not isinstance(quantity, bool):
         return number_text(float(quantity), digits)

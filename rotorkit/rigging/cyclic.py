@@ -33,6 +33,7 @@ the angle as it rises; opposite to that with one that lowers it).
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -102,12 +103,18 @@ def azimuth_of(place: str, turn: Any) -> Any:
     >>> [say(azimuth_of("over the right side", turn), "deg", digits=3) for turn in RotorTurn]
     ['90.0°', '270°']
     """
+    return from_si(azimuth_si(place, turn), _ANGLE)
+
+
+@functools.lru_cache(maxsize=64)
+def azimuth_si(place: str, turn: Any) -> float:
+    """The same in bare radians."""
     if place not in PLACES:
         raise QuantityError(f"place: needs one of {', '.join(PLACES)}; got {place!r}")
     quarter = PLACES.index(place)
     if _turn(turn) is RotorTurn.CLOCKWISE:
         quarter = -quarter % 4
-    return from_si(quarter * math.pi / 2, _ANGLE)
+    return quarter * math.pi / 2
 
 
 def highest_azimuth(
@@ -138,7 +145,7 @@ def highest_azimuth(
     lag = float(si_of(response_lag, _ANGLE, "response_lag")[0])
     if not 0 < lag <= math.pi / 2 + 1e-9:
         raise QuantityError(f"response_lag: needs more than 0 and at most 90 deg, got {say(from_si(lag, _ANGLE))}")
-    lowest = float(si_of(azimuth_of(_LOWEST_OVER[stick], turn), _ANGLE, "azimuth")[0])
+    lowest = azimuth_si(_LOWEST_OVER[stick], turn)
     lowering = math.pi if ChordTurn(positive) is ChordTurn.LEADING_EDGE_DOWN else 0.0
     found = (lowest + math.pi - lag + lowering) % (2 * math.pi)
     return from_si(0.0 if math.isclose(found, 2 * math.pi, abs_tol=1e-9) else found, _ANGLE)

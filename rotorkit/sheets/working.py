@@ -16,14 +16,24 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft, Instrument, Rotor
 from rotorkit.aircraft.entries import Readings
 from rotorkit.formula import Worked
-from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.pictures.data import Picture
-from rotorkit.quantities import Ratio, difference_kind, required_kind, say
+from rotorkit.quantities import Ratio, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
-from rotorkit.sheets.base import QUICK_ALONE, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import (
+    FIGURES_ALONE,
+    QUICK_ALONE,
+    Finding,
+    Outcome,
+    Row,
+    Sheet,
+    SheetError,
+    bars,
+    judge,
+    plain_step,
+)
 from rotorkit.sources import Citation
 
 __all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
@@ -77,10 +87,11 @@ class Working(Reckoning):
         self.unfinished: list[str] = []
         self.unjudged = False
 
-    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False) -> Thing | None:
+    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False, bears: bool = True) -> Thing | None:
         """What takes long; None where only what is quick is asked for, and then `what` ("what to move") is named as
-        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there."""
-        if QUICK_ALONE.get():
+        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there;
+        bears: whether it gives any figure, or a sentence to be read before the figures."""
+        if QUICK_ALONE.get() or (FIGURES_ALONE.get() and not bears):
             self.unfinished.append(what)
             self.unjudged |= judges
             return None
@@ -231,9 +242,7 @@ class Working(Reckoning):
         resolution = None
         if own_step and readings[0].uncertainty is None:
             # no reading is known better than its last digit, however well the repeats agree
-            difference = difference_kind(required_kind(kind))
-            steps = (one.step for one in readings)
-            resolution = min(steps, key=lambda step: abs(float(si_of(step, difference, what)[0])))
+            resolution = min(readings, key=lambda one: one.step_si).step
         mean = mean_of_repeats(list(readings), kind, label or what, shared, pooled, resolution)
         mean = mean if unit is None else mean.shown_in(unit)
         if len(readings) > 1:

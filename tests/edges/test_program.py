@@ -41,3 +41,14 @@ def test_what_pint_looks_for_is_hidden_from_the_command_alone(monkeypatch: pytes
             importlib.import_module("colorsys")
         assert sys.modules["json"] is json, "what is loaded already stays"
     assert importlib.import_module("colorsys")
+
+
+def test_jupyterlab_is_loaded_without_a_grammar_that_nothing_uses(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As `tests/conftest.py` loads it: what needs an address in another alphabet still finds the library afterwards."""
+    import jsonschema
+
+    checked = jsonschema.FormatChecker.checkers
+    assert "date" in checked
+    assert "iri" not in checked
+    for name in program.LAB_GUESTS:
+        assert importlib.util.find_spec(name) is not None

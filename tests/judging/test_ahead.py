@@ -5,7 +5,6 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from rotorkit.judging.ahead import BENDS, BENDS_DOWN, FALLING, RISING, looking_ahead
 from rotorkit.judging.limits import Limit
@@ -21,6 +20,8 @@ def figures(values: Sequence[float], spread: float = 0.0) -> list[Measured]:
 
 
 def test_the_line_and_its_doubt_are_the_regression_s() -> None:
+    from scipy import stats  # a second to load, for one worker and not for all
+
     days, sizes = [0.0, 11.0, 30.0, 55.0, 60.0], [4.0, 4.9, 5.9, 7.9, 8.0]
     found = looking_ahead([one * DAY for one in days], figures(sizes), LIMIT)
     assert found is not None
@@ -54,6 +55,8 @@ def test_no_surer_than_the_figures() -> None:
     assert exact.earliest_si == pytest.approx(60 * DAY, abs=0.05 * DAY)
     assert rough.earliest_si is not None
     assert rough.earliest_si < 55 * DAY
+    from scipy import stats
+
     # 0.5 mm/s each stands for the scatter that there is not, and once more as of one calibration (k = 2), on day 40
     factor = stats.t.ppf(0.97725, 3)
     by_hand = math.hypot(factor * 0.5 * math.sqrt(1 / 5 + 20**2 / 1000), 2 * 0.5)

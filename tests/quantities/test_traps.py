@@ -330,10 +330,13 @@ class TestArrays:
 
 
 class TestOtherRegistries:
-    registry = pint.UnitRegistry()
-    registry.define("furrow = 220 yard")
-    registry.define("double_furrow = 2 furrow")
-    registry.define("coin = [money]")
+    @pytest.fixture(autouse=True, scope="class")
+    @classmethod
+    def registry_of_its_own(cls) -> None:
+        cls.registry = pint.UnitRegistry()
+        cls.registry.define("furrow = 220 yard")
+        cls.registry.define("double_furrow = 2 furrow")
+        cls.registry.define("coin = [money]")
 
     def test_quantities_of_another_registry_are_taken(self) -> None:
         assert accepted(self.registry.Quantity(12.5, "ft"), Length) == pytest.approx(3.81)

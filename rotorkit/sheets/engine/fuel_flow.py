@@ -316,7 +316,7 @@ class FuelFlow(Sheet):
         )
         bare = value_of(fuel_flow_share, flow, need)
         verdict = to.judge(f"share.{key}", f"{capital(tank)}: flow over what the rules ask for", limit, share).verdict
-        if ENOUGH.judge(bare).word != IN_LIMITS:
+        if ENOUGH.word(bare) != IN_LIMITS:
             to.lead.append(
                 f"{capital(tank)}: the flow may be less than the engine takes at full power. Do not run it like this."
             )

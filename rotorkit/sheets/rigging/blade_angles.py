@@ -524,7 +524,7 @@ class BladeAngleWork(ProtractorWork):
         asked = []
         for finding in filter(self._is_angle, findings):
             limit, mirrored = finding.verdict.limit, -finding.measured
-            if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.judge(mirrored).word == IN_LIMITS:
+            if finding.verdict.word == OUT_OF_LIMITS and limit is not None and limit.word(mirrored) == IN_LIMITS:
                 asked.append(
                     f"{finding.title}: {say(finding.measured)} is out of limits, {say(mirrored)} would be in. Check "
                     f"the sign on the blade itself before you adjust anything."

@@ -599,7 +599,7 @@ class CableRiggingWork(CableTensionWork):
             if made is None or not made.turns:
                 continue
             left = self.work(f"Threads outside after turning, {end}", threads_exposed_after, reading, made.turns)
-            if rule.judge(left).word != IN_LIMITS:
+            if rule.word(left) != IN_LIMITS:
                 self.notes.append(
                     f"After turning {say(left, digits=2)} threads stand outside at the {end}, more than the rule "
                     "allows."

@@ -11,6 +11,7 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft, MainRotor, Swashplate
 from rotorkit.aircraft.entries import Choice, Readings
+from rotorkit.formula.contract import si_of
 from rotorkit.judging.limits import Limit
 from rotorkit.judging.measured import Measured, propagate
 from rotorkit.pictures.data import Chart, Curve, Dots, Point
@@ -31,6 +32,7 @@ from rotorkit.rigging import (
     mean_of_opposite,
     swashplate_highest_azimuth,
 )
+from rotorkit.rigging.cyclic import azimuth_si
 from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, Sheet, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.protractor import PROTRACTOR_READINGS, ProtractorWork
@@ -252,6 +254,7 @@ class CyclicRangeWork(ProtractorWork):
         self.plate: Swashplate = rotor.swashplate
         self.waves: dict[str, Harmonics] = {}
         self.alone: dict[str, Measured] = {}
+        self.tops: dict[str, Any] = {}
         self._check()
 
     # what was read
@@ -281,16 +284,21 @@ class CyclicRangeWork(ProtractorWork):
 
     def _highest(self, stick: str) -> Any:
         """Where the blade angle, with its sign, must be greatest."""
-        lag, positive = self.plate.response_lag.value, self.rotor.positive_blade_angle
-        return highest_azimuth(stick, self.plate.rotor_turns, lag, positive)
+        if stick not in self.tops:
+            lag, positive = self.plate.response_lag.value, self.rotor.positive_blade_angle
+            self.tops[stick] = highest_azimuth(stick, self.plate.rotor_turns, lag, positive)
+        return self.tops[stick]
+
+    def _highest_si(self, stick: str) -> float:
+        """The same in bare radians."""
+        return float(si_of(self._highest(stick), _ANGLE, "azimuth")[0])
 
     def _line(self, stick: str) -> list[str]:
         """The two places on a stick direction's own line: where the angle must be greatest, and half a turn on; empty
         where none of the four lies there."""
-        top = float(self._highest(stick).m_as("rad"))
+        top = self._highest_si(stick)
         for place in PLACES:
-            at = float(azimuth_of(place, self.plate.rotor_turns).m_as("rad"))
-            if abs(math.remainder(at - top, 2 * math.pi)) < 1e-6:
+            if abs(math.remainder(azimuth_si(place, self.plate.rotor_turns) - top, 2 * math.pi)) < 1e-6:
                 return [place, PLACES[(PLACES.index(place) + 2) % 4]]
         return []
 
@@ -420,13 +428,13 @@ class CyclicRangeWork(ProtractorWork):
                 f"One turn {rod.positive} changes the blade by up to {say(rod.angle_per_turn.value, 'deg', digits=2)}."
             )
             how[rod.title] = said, said
-        return self.slowly("what to turn", lambda: plan(stations, adjusters, how))
+        return self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
 
     # what is said
 
     def _where(self, azimuth: float) -> str:
         """An azimuth in words: the place it lies over, or between."""
-        places = {place: float(azimuth_of(place, self.plate.rotor_turns).m_as("rad")) for place in PLACES}
+        places = {place: azimuth_si(place, self.plate.rotor_turns) for place in PLACES}
         off = {place: abs(math.remainder(azimuth - at, 2 * math.pi)) for place, at in places.items()}
         near = sorted(off, key=lambda place: off[place])
         if off[near[0]] < math.radians(10):
@@ -438,14 +446,15 @@ class CyclicRangeWork(ProtractorWork):
         for stick in sticks:
             top = self._highest(stick)
             sentence = (
-                f"Stick {stick}: the blade angle must be greatest {self._where(float(top.m_as('rad')))} "
+                f"Stick {stick}: the blade angle must be greatest {self._where(self._highest_si(stick))} "
                 f"({say(top, 'deg', digits=3)} from over the tail, {self.plate.rotor_turns.value}), so that the disk "
                 f"tilts {'forward' if stick == 'forward' else stick if stick != 'aft' else 'back'}."
             )
             links = self.rotor.pitch_links
             if self.plate.control_phase is not None and links is not None:
                 high = swashplate_highest_azimuth(top, self.plate.control_phase.value, links.lengthening)
-                sentence += f" The swashplate then stands highest {self._where(float(high.m_as('rad')))}."
+                where = self._where(float(si_of(high, _ANGLE, "azimuth")[0]))
+                sentence += f" The swashplate then stands highest {where}."
             said.append(sentence)
         return said
 
@@ -529,7 +538,7 @@ class CyclicRangeWork(ProtractorWork):
                 curves.append(Curve(f"stick {stick}", azimuths, angles, style))
                 at = [
                     (
-                        float(azimuth_of(one.place, self.plate.rotor_turns).m_as("deg")),
+                        math.degrees(azimuth_si(one.place, self.plate.rotor_turns)),
                         math.degrees(float(one.angle.si)),
                     )
                     for one in read
@@ -541,7 +550,7 @@ class CyclicRangeWork(ProtractorWork):
                 points.append(
                     Point(
                         f"{stick}: greatest here",
-                        float(top.m_as("deg")),
+                        math.degrees(self._highest_si(stick)),
                         math.degrees(float(figure.si)),
                         0.0,
                         math.degrees(float(figure.expanded_si)),

@@ -28,7 +28,7 @@ from rotorkit.rigging import (
     turns_for_length_change,
 )
 from rotorkit.rigging.stations import in_sentence
-from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, SheetError, bars, judge, unset
+from rotorkit.sheets.base import About, Needed, Outcome, Part, Row, SheetError, bars, judged_word, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.rigging.blade_angles import (
     HIGH_STOP,
@@ -583,7 +583,7 @@ class PitchRiggingWork(BladeAngleWork):
         adjusters, how = self._adjusters(places)
         adjusters = self._measured_effects(adjusters)
         if stations and adjusters:
-            made = self.slowly("what to turn", lambda: plan(stations, adjusters, how))
+            made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
             if made is not None:
                 self.pictures += made.pictures(self.system)
                 self.steps += made.steps
@@ -623,7 +623,7 @@ class PitchRiggingWork(BladeAngleWork):
                 title, name = f"Engagement after turning: link {blade}, {end} rod end", f"Link {blade}, {end} rod end"
                 after = self.work(title, engagement_after_turns, now, thread.pitch, turns)
                 limit = self._engagement_limit(f"{name}: engagement")
-                word = judge(limit, after, name, HOLDS).word
+                word = judged_word(limit, after, name, HOLDS)
                 if not unset(limit) and word != IN_LIMITS:
                     self.notes.append(
                         f"After turning, link {blade} would be in by {say(after, 'in')} at its {end} end: {word}."
