@@ -6,7 +6,7 @@ import time
 import psutil
 import pytest
 
-from tests.browser.driver import Desk
+from tests.browser.driver import FRONT, Desk
 from tests.browser.plain_form import FORM, FORM_NOTEBOOK, write
 
 form = pytest.mark.parametrize("run_once", [pytest.param(FORM_NOTEBOOK, id="form")], indirect=True)
@@ -99,8 +99,15 @@ def test_accessibility_faults_are_found_where_they_are(empty_desk: Desk) -> None
     """Far down the page too, where the browser leaves out of sight what is out of view; and none are made up."""
     desk = empty_desk
     show = "import ipywidgets as widgets\nwidgets.HTML('{}')".format
-    faulty = show('<input id="unlabelled"><p style="color: #aaa; background: #fff">too pale</p>')
+    faulty = show(
+        '<input id="unlabelled"><p style="color: #aaa; background: #fff">too pale</p>'
+        '<div class="beneath" style="background: #fff"><p style="color: #666">dark enough</p></div>'
+    )
     desk.open_notebook(write(desk.folder, FORM, show('<div style="height: 3000px"></div>'), faulty))
     desk.run_all()
     faults = desk.axe()
-    assert [fault.split()[0] for fault in faults] == ["color-contrast", "label"], faults
+    assert [fault.split()[0] for fault in faults] == ["label", "color-contrast"], faults
+    assert desk.axe() == faults, "what has been judged once is still a fault"
+    grey = "front => document.querySelector(front + ' .beneath').style.background = '#999'"
+    desk.page.evaluate(grey, FRONT)  # the same text, which had passed, over another background
+    assert [fault.split()[0] for fault in desk.axe()] == ["label", "color-contrast", "color-contrast"]
