@@ -226,6 +226,8 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
     outcome = check.entry.outcome
     first = [*outcome.lead, *([missing_words(check.missing)] if check.missing else [])]
     inside: list[Block] = [Paragraph([Strong(said)]) for said in first]
+    if outcome.told_to_do and check.entry.word in (OUT_OF_LIMITS, TOO_CLOSE) and outcome.told_to_do not in first:
+        inside.append(Paragraph([Strong("What to do: "), outcome.told_to_do]))
     for word in (OUT_OF_LIMITS, TOO_CLOSE):
         for one in found:
             if one["word"] == word:

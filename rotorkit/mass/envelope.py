@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
@@ -24,6 +25,7 @@ __all__ = [
     "Envelope",
     "Margins",
     "PathCheck",
+    "Standing",
     "ballast_that_brings_inside",
     "burn_path",
     "envelope",
@@ -77,6 +79,27 @@ class PathCheck:
 
     inside: bool
     leaves_at: float | None
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a loading, or a whole flight, stands to one envelope. word: the verdict, with everything that is uncertain.
+    certainty: the least `Envelope.certainty` of it; leaves_at: as in `PathCheck`, by the best figures."""
+
+    word: str
+    certainty: float
+    leaves_at: float | None
+
+    @property
+    def inside(self) -> bool:
+        """Whether the best figures lie inside, all along the way."""
+        return self.leaves_at is None
+
+    @property
+    def too_close(self) -> str:
+        """What a verdict of too close to call rests on."""
+        near = f"{abs(self.certainty):.1f}"
+        return f"the nearest edge is {near} standard uncertainties away, and {COVERAGE:g} are asked for"
 
 
 @dataclass(frozen=True)
@@ -172,27 +195,59 @@ class Envelope:
 
         return Margins(margin(-1, False), margin(1, False), margin(-1, True), margin(1, True))
 
-    def certainty(self, load: Loading) -> float:
+    def certainty(self, load: Loading, known_together: bool = True) -> float:
         """Distance to the nearest edge, counted in standard uncertainties of the loading; negative outside.
 
         The two coordinates' uncertainties with their correlation make an ellipse; the distance is measured in its own
         scale, to edges and corners alike. At `COVERAGE` (2) or more the whole ellipse lies inside, at -2 or less
         wholly outside; between, it is too close to call. Infinite where nothing is uncertain.
+
+        known_together: whether the loading carries how its weight and its centre of gravity are off together. Where
+        they were read or taken over one by one it does not: then the nearest edge is looked for with both independent,
+        with both off the same way and with each off against the other, and the least of the three counts.
         """
         x, y = self.place(load)
         origins = list(dict.fromkeys([*x.components, *y.components]))
         parts = np.array([[float(one.components.get(o, 0.0)) for o in origins] for one in (x, y)]).reshape(2, -1)
         scale = np.array([max(abs(float(one.si)), 1e-9) for one in (x, y)])
-        covariance = parts @ parts.T + np.diag((1e-12 * scale) ** 2)  # a coordinate known exactly has no width
+        found = parts @ parts.T
+        together = [found]
+        if not known_together:
+            own = np.sqrt(np.diag(found))
+            together = [np.diag(own**2), np.outer(own, own), np.outer(own * (1, -1), own * (1, -1))]
         corners = np.array(self.corners) - [float(x.si), float(y.si)]
-        flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
-        nearest = min(_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True))
+        distances = []
+        for one in together:
+            covariance = one + np.diag(
+                (1e-12 * scale) ** 2 + 1e-14 * np.diag(one)
+            )  # what is known exactly has no width
+            flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
+            distances += [_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True)]
+        nearest = min(distances)
         distance = nearest if self.contains(load) else -nearest
         return distance if parts.any() else math.copysign(math.inf, distance) if distance else 0.0
 
     def surely_contains(self, load: Loading) -> bool:
         """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
         return self.certainty(load) >= COVERAGE
+
+    def standing(self, start: Loading, end: Loading | None = None, known_together: bool = True) -> Standing:
+        """The verdict on a loading, or on the whole way from one to another (`path`).
+
+        In limits: all of it lies inside with its whole expanded uncertainty (k = 2). Out of limits: by the best figures
+        it leaves the envelope, and somewhere it lies outside with its whole uncertainty. Too close to call: the rest.
+        known_together: as in `certainty`.
+        """
+        end = start if end is None else end
+        path = self.path(start, end)
+        certain = min(
+            self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
+            for part in self.tightest(start, end)
+        )
+        word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
+        if not path.inside and certain <= -COVERAGE:
+            word = OUT_OF_LIMITS
+        return Standing(word, certain, path.leaves_at)
 
     def path(self, start: Loading, end: Loading) -> PathCheck:
         """Whether the whole way between two loadings lies inside, as what differs is burned or added bit by bit.
@@ -517,18 +572,9 @@ def ballast_that_brings_inside(
             one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
             for one in (start, end)
         )
-        if not all(one.path(here, there).inside for one in envelopes):
+        if not all(one.path(here, there).inside for one in envelopes):  # quick, and often all that is needed
             return False
-        for one in envelopes:
-            for part in one.tightest(here, there):
-                share = min(1.0, max(0.0, part))
-                mix = (
-                    getattr(here, name) + (getattr(there, name) - getattr(here, name)) * share
-                    for name in ("mass", "moment", "lateral_moment")
-                )
-                if one.certainty(Loading(*mix)) < COVERAGE:
-                    return False
-        return True
+        return all(one.standing(here, there).word == IN_LIMITS for one in envelopes)
 
     if surely(0.0):
         return Measured(0.0, required_kind(Mass))

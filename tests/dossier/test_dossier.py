@@ -18,6 +18,7 @@ from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
 from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import Paragraph, Table
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
@@ -69,6 +70,8 @@ def test_every_finding_with_its_figure_limit_source_and_verdict(written: Written
             assert f"{title} {figure} {limit.text} {limit.source} {word}" in words or len(limit.source) > 30
             if finding.verdict.settle:
                 assert finding.verdict.settle in words
+        if entry.outcome.told_to_do and entry.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            assert entry.outcome.told_to_do in words
         assert f"Verdict as saved: {entry.word}" in words
 
 

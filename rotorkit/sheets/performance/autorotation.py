@@ -60,7 +60,7 @@ from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
-from rotorkit.sheets.performance.day_and_weight import NO_TRIM, EstimateSheet, EstimateWorking
+from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
 from rotorkit.sheets.working import value_of
@@ -106,6 +106,9 @@ class Autorotation(EstimateSheet):
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
     workings: ClassVar[int] = 60
+    moved_by_centre: ClassVar[str] = (
+        f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."
+    )
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",

@@ -54,7 +54,7 @@ from rotorkit.rotor.performance import climb_ceiling
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
-from rotorkit.sheets.performance.day_and_weight import NO_TRIM, DaySheet, DayWorking
+from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
@@ -92,6 +92,7 @@ class LevelFlight(DaySheet):
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
     workings: ClassVar[int] = 40
+    moved_by_centre: ClassVar[str] = f"The power curve {LEFT_OUT}"
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
