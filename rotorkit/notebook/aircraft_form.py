@@ -22,7 +22,10 @@ from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
 from rotorkit.notebook.sections import fields_of_section, figure_of, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
+from rotorkit.pictures import draw
+from rotorkit.quantities import QuantityError
 from rotorkit.sheets.catalogue import sheets_in_order
+from rotorkit.sheets.drive.shaft_speeds import the_train
 from rotorkit.sheets.programme import usual_milestones
 
 __all__ = ["AircraftForm"]
@@ -34,6 +37,8 @@ OWN_MILESTONES = (
     "Without milestones of your own the usual ones apply, with the jobs this program knows. Once the file has one, "
     "it must have them all, in order: the usual ones then no longer apply."
 )
+OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
+"""Sections beneath which the whole train is drawn."""
 ROWS = "dial reading and tension on each line, for example: 12 20 lb"
 
 
@@ -102,9 +107,10 @@ class AircraftForm(Guarded):
         if place.startswith("instruments.") and place.count(".") == 1 and self._measures(place) == "cable tension":
             self.gauge = GaugeTableBox(self.folder, place, self._written, self._guard)
             children.append(self.gauge.box)
-        self.more = boxed([], "rotorkit-answer")
-        self.fields.children = [*children, self.more]
+        self.more, self.train = boxed([], "rotorkit-answer"), widgets.HTML()
+        self.fields.children = [*children, self.more, self.train]
         self._offer_more(place)
+        self._show_train(place)
 
     def _offer_more(self, place: str) -> None:
         """The buttons for what can be done with the whole of a part."""
@@ -116,6 +122,16 @@ class AircraftForm(Guarded):
         if removable(place) and self.figures.given(place) is not None:
             more.append(self._button("Remove this from the aircraft file", self.remove))
         self.more.children = more
+
+    def _show_train(self, place: str) -> None:
+        """The whole train as the file's links have it, beneath what is a part of it."""
+        drawn: list[str] = []
+        if place.split(".")[0] in OF_THE_TRAIN:
+            try:
+                drawn = [draw(one) for one in the_train(self.folder.aircraft)]
+            except (AircraftFileError, QuantityError):  # told at the fields
+                drawn = []
+        put(self.train, pages.framed(pages.pictures(drawn)) if drawn else "")
 
     def _button(self, said: str, act: Callable[[], Any]) -> Any:
         button = widgets.Button(description=said, disabled=self.folder.is_demo)
@@ -209,6 +225,7 @@ class AircraftForm(Guarded):
         assert self.figures is not None
         self.figures.folder = self.folder
         self._offer_more(self.pick.value)
+        self._show_train(self.pick.value)
 
     def _follow(self) -> None:
         self.folder = Folder(self.folder.path)
