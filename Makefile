@@ -42,7 +42,7 @@ test-notebooks: env
 # has a JupyterLab and a Chromium of its own, and test_each_notebook.py is about half of the work. Kernels, here and for
 # the notebooks, are forks of one process that has imported the library (tests/ready_kernel).
 test-browser: env
-	$(PY) -m pytest -p no:nbval -p tests.ready_kernel -n 2 --dist loadfile tests/browser $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval -p tests.ready_kernel -n 2 --dist loadgroup tests/browser $(PYTEST_ARGS)
 
 # The property tests with other examples every time, and FUZZ times as many. What it finds becomes an example of its test, so that
 # `make test` has it from then on. Of everything, or of what PYTEST_ARGS names: PYTEST_ARGS="tests/quantities".

@@ -13,7 +13,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
+from functools import cache, cached_property
 from typing import Annotated, Any, ClassVar, Self, get_args, get_origin
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, GetCoreSchemaHandler, PrivateAttr, model_validator
@@ -236,9 +236,22 @@ class Entry:
     for_a_day: bool = False
     exact: bool = False
 
-    @property
+    @cached_property
     def wanted(self) -> Kind:
         return required_kind(self.kind)
+
+    @cached_property
+    def _possible(self) -> tuple[float, float]:
+        """The physical bounds in SI units; one that is met exactly in another unit may differ in the last bit."""
+        low, high = self.physical
+        least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
+        return least * _slack(least, -1), most * _slack(most, 1)
+
+    @cached_property
+    def _usual(self) -> tuple[float, float]:
+        """The credible bounds in SI units."""
+        low, high = self.credible
+        return _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
 
     def shown_unit(self, system: str) -> str:
         """The unit beside the field in a display system."""
@@ -333,19 +346,17 @@ class Entry:
         return not (other and self.doubt(reading))
 
     def _check(self, readings: list[Reading]) -> None:
-        low, high = self.physical
-        least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
+        least, most = self._possible
         for reading in readings:
-            if not least * _slack(least, -1) <= reading.si <= most * _slack(most, 1):
-                raise QuantityError(f"must be {bounds_text(low, high)}, got {reading.understood}")
+            if not least <= reading.si <= most:
+                raise QuantityError(f"must be {bounds_text(*self.physical)}, got {reading.understood}")
 
     def doubt(self, given: Any) -> str:
         """A plain sentence where a reading is outside the credible range; empty where it is not, or none is given."""
-        low, high = self.credible
-        least, most = _bound_si(low, self.wanted, -1), _bound_si(high, self.wanted, 1)
+        least, most = self._usual
         for reading in given if isinstance(given, Readings) else [given] if isinstance(given, Reading) else []:
             if not least <= reading.si <= most:
-                usual = bounds_text(low, high)
+                usual = bounds_text(*self.credible)
                 return f"{reading.understood} is outside what is usual here ({usual}): check unit and reading"
         return ""
 

@@ -186,7 +186,12 @@ class Instrument(Figures):
             return (
                 "no calibration date given" if self.calibrated is None else f"calibrated {self.calibrated}, no due date"
             )
-        return f"calibration was due {self.due}" if self.due < today else f"calibrated, due {self.due}"
+        return self.was_due if self.due < today else f"calibrated, due {self.due}"
+
+    @property
+    def was_due(self) -> str:
+        """That its calibration is past due, in words."""
+        return f"calibration was due {self.due}"
 
     @property
     def spread(self) -> str:

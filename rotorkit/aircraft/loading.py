@@ -8,11 +8,12 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from rotorkit.aircraft.entries import Entry, Figures, NeededText, Section, needed
-from rotorkit.mass import Envelope, envelope
+from rotorkit.judging.measured import Measured
+from rotorkit.mass import Envelope, Loading, Standing, envelope
 from rotorkit.mass.envelope import AXES
 from rotorkit.quantities import Length, Mass, QuantityError, Reading, from_si, required_kind
 
-__all__ = ["Corner", "EnvelopeLines", "LoadingFigures", "Station"]
+__all__ = ["SIDES", "Corner", "EnvelopeLines", "LoadingFigures", "Station"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
@@ -25,6 +26,12 @@ BETWEEN = {
     "lateral arm and arm": ("lateral arm", "arm"),
 }
 """What an envelope is drawn between: across and up."""
+SIDES = {
+    ("arm", "mass"): ("forward limit", "aft limit", "least weight", "greatest weight"),
+    ("lateral arm", "mass"): ("left limit", "right limit", "least weight", "greatest weight"),
+    ("lateral arm", "arm"): ("left limit", "right limit", "forward limit", "aft limit"),
+}
+"""What the four margins of an envelope are from: low and high across, low and high up."""
 
 
 class Station(Section):
@@ -100,6 +107,25 @@ class LoadingFigures(Figures):
     source: NeededText = needed()
     stations: dict[str, Station] = Field(default_factory=dict)
     envelopes: list[EnvelopeLines] = Field(default_factory=list)
+
+    def standings(
+        self, mass: Measured, arm: Measured | None, lateral_arm: Measured | None
+    ) -> list[tuple[EnvelopeLines, Loading, Standing | None]]:
+        """How one loading stands to each of the envelopes; None for one that asks for an arm which is not known. Weight
+        and arms are taken as read one by one: how they are off together is not known, and the worst of it counts."""
+        nowhere = Measured(0.0, Length)
+        there = Loading.at(mass, arm or nowhere, lateral_arm or nowhere)
+        known = {"mass": True, "arm": arm is not None, "lateral arm": lateral_arm is not None}
+        return [
+            (
+                one,
+                there,
+                one.envelope.standing(there, known_together=False)
+                if all(map(known.get, BETWEEN[one.between]))
+                else None,
+            )
+            for one in self.envelopes
+        ]
 
     @model_validator(mode="after")
     def _titles(self) -> LoadingFigures:

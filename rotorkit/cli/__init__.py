@@ -216,14 +216,14 @@ def _files_in_words() -> Iterator[None]:
 
 
 def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
+    from rotorkit.cli.known import known_workings
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import short_text
     from rotorkit.cli.verdict_table import table_of, table_text
-    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        workings = Workings()
+        workings = known_workings(figures=not every)
         table = table_of(folder, workings=workings)
         try:
             found, fault = board(folder, workings=workings), None
@@ -242,13 +242,13 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
 
 def _print_check(folder: Folder, name: str) -> None:
     """One check whole, with the jobs that it stands for."""
+    from rotorkit.cli.known import known_workings
     from rotorkit.cli.record_text import jobs_text
     from rotorkit.cli.verdict_table import check_text, table_of
-    from rotorkit.folder.workings import Workings
     from rotorkit.record import board
 
     with _files_in_words():
-        workings = Workings()
+        workings = known_workings()
         table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
         say(check_text(table.checks, width()))
         found = board(folder, workings=workings)
@@ -264,13 +264,13 @@ def _the_one(table: Table, folder: Folder, name: str) -> Table:
 
 
 def _print_json(folder: Folder, checks: list[str]) -> None:
+    from rotorkit.cli.known import known_workings
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
-    from rotorkit.folder.workings import Workings
     from rotorkit.record import RecordError, board
 
     with _files_in_words():
-        workings = Workings()
+        workings = known_workings()
         table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:
             _the_one(table, folder, checks[0])

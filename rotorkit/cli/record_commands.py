@@ -148,7 +148,7 @@ def save(
         use_display(here.aircraft.aircraft.display)
         sheet = found.made()
         text = record.aircraft_text()
-        outcome = sheet.work(here.aircraft)
+        outcome = _worked_now(sheet, here.aircraft)
         entry = record.save(check, sheet, outcome, text, who, note, corrects, why, found.title, by_hand=figures)
     say(in_a_line(f"Saved as entry {entry.number}: {entry.title}: {entry.word}."))
     for hand in entry.by_hand:
@@ -158,6 +158,19 @@ def save(
         if not hand.good and hand.key in figures:
             with _plainly():
                 say(wrapped(in_a_line(_explained(sheet, here.aircraft, outcome, hand))))
+
+
+def _worked_now(sheet: Sheet, aircraft: Aircraft) -> Outcome:
+    """The sheet worked, never taken from before, and kept for the next look at how the folder stands."""
+    from rotorkit.edges import clock
+    from rotorkit.edges.program import is_the_command
+    from rotorkit.record.remembered import Remembered
+
+    with clock.watched() as watch:
+        outcome = sheet.work(aircraft)
+    if is_the_command():
+        Remembered().keep(sheet, aircraft, outcome, watch)
+    return outcome
 
 
 def _explained(sheet: Sheet, aircraft: Aircraft, outcome: Outcome, hand: WorkedByHand) -> str:

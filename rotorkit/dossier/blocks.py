@@ -69,13 +69,14 @@ def pieces(words: Inline) -> list[Piece]:
 @dataclass(frozen=True)
 class Heading:
     """A heading. level: 1 to 4. key: what links lead to. fresh_page: begins a page. aside: words for the right column
-    of the contents (a verdict), where the heading is listed there."""
+    of the contents (a verdict), where the heading is listed there. mark: what the contents say after its words."""
 
     level: int
     text: str
     key: str = ""
     fresh_page: bool = False
     aside: str = ""
+    mark: str = ""
 
 
 @dataclass(frozen=True)

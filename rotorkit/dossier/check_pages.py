@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import (
     Block,
     Box,
@@ -58,6 +59,10 @@ that a recording leaves for its pictures. The second volume holds all of them.""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
 NOT_SAVED = "not as it was saved"
+EST = "est."
+"""The mark in the contents of what rests on an estimate, or on readings taken as exact."""
+INSTEAD = "or: "
+"""How the title of a field begins that is filled in instead of the one before it: on paper only one of them stands."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +115,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
     more += _bounds(_about(entry), entry)
     yield OnePage(
         [
-            Heading(2, entry.title, check.key, fresh_page=True, aside=aside),
+            Heading(2, entry.title, check.key, fresh_page=True, aside=aside, mark=EST if entry.outcome.unsure else ""),
             Paragraph(_who(entry), "small"),
             *_verdict(check),
             *figure_blocks(entry),
@@ -221,6 +226,8 @@ def _verdict(check: CheckPages) -> Iterator[Block]:
     outcome = check.entry.outcome
     first = [*outcome.lead, *([missing_words(check.missing)] if check.missing else [])]
     inside: list[Block] = [Paragraph([Strong(said)]) for said in first]
+    if outcome.told_to_do and check.entry.word in (OUT_OF_LIMITS, TOO_CLOSE) and outcome.told_to_do not in first:
+        inside.append(Paragraph([Strong("What to do: "), outcome.told_to_do]))
     for word in (OUT_OF_LIMITS, TOO_CLOSE):
         for one in found:
             if one["word"] == word:
@@ -315,7 +322,7 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
             rows.setdefault(of, {}).setdefault(row, []).append(one)
         elif one.path not in named and one.typed.strip():
             found = fields[one.path].entry if one.path in fields else None
-            said = "" if _alike(one) else f" (understood: {one.understood})"
+            said = "" if alike(one.typed, one.understood) else f" (understood: {one.understood})"
             if found is None and len(one.typed) > LONGEST_TEXT:
                 single.append([f"{one.title}: {len(one.typed.split()):,} words or numbers, kept in the record"])
             else:
@@ -340,23 +347,15 @@ def _readings(entry: SavedEntry) -> Iterator[Block]:
         yield Paragraph([Strong("Instruments at the time: "), *_instrument_words(entry)], "small")
 
 
-def _alike(one: Understood) -> bool:
-    """Whether what was understood is what was typed, but for the way that a degree is written."""
-
-    def plain(text: str) -> str:
-        return text.replace(" deg", "°").replace(",", "").replace(" ", "")
-
-    return plain(one.typed) == plain(one.understood)
-
-
 def _row_line(number: str, row: Sequence[Understood], fields: Mapping[str, Field]) -> Inline:
     """One row: what it is of in words, then what was typed, each with its title where there are several."""
     of = [one for one in row if one.typed.strip() and not _is_reading(one, fields)]
     read = [one for one in row if one.typed.strip() and _is_reading(one, fields)]
-    words: list[Piece] = [f"{int(number) + 1}. {', '.join(one.typed for one in of)}"]
+    names = [f"{one.title.lower()} {one.typed}" if one.typed.strip().isdecimal() else one.typed for one in of]
+    words: list[Piece] = [f"{int(number) + 1}. {', '.join(names)}"]
     for at, one in enumerate(read):
         words.append(": " if at == 0 and of else "" if at == 0 else "; ")
-        words.append(f"{one.title.lower()} " if len(read) > 1 else "")
+        words.append(f"{one.title.lower().removeprefix(INSTEAD)} " if len(read) > 1 else "")
         words.append(Code(one.typed))
     return words
 

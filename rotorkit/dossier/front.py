@@ -11,6 +11,7 @@ from typing import Any
 from rotorkit import __version__
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Section
+from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import (
     Block,
     Box,
@@ -33,7 +34,7 @@ from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOS
 from rotorkit.quantities import Reading
 from rotorkit.record.board import NEVER_DONE, NOT_THE_WHOLE_LIST, USUAL, Board, BoardRow
 from rotorkit.record.verify import Verification
-from rotorkit.sheets.base import missing_words
+from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import cautions
 
 __all__ = ["Known", "Named", "board_blocks", "end_blocks", "front_blocks", "not_saved_blocks"]
@@ -90,7 +91,10 @@ def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved:
     )
     yield from _told(f"{TOO_CLOSE[:1].upper()}{TOO_CLOSE[1:]}", [one for one in checks if one.word == TOO_CLOSE])
     yield from _told(
-        "Rests on an estimate, or on readings taken as exact", [o for o in checks if o.unsure], figures=False
+        "Rests on an estimate, or on readings taken as exact",
+        [one for one in checks if one.unsure],
+        figures=False,
+        where="the contents, marked 'est.'",
     )
     yield from _told("No longer stands as saved", [one for one in checks if one.stale], figures=False)
     yield from _not_looked_at(board, checks, not_saved)
@@ -114,8 +118,9 @@ def _first_sentence(board: Board) -> str:
     return f"{board.damaged} {said}".strip()
 
 
-def _told(title: str, checks: Sequence[Named], figures: bool = True) -> Iterator[Block]:
-    """A list of checks, each a link to its page; nothing said where there are none would be no answer."""
+def _told(title: str, checks: Sequence[Named], figures: bool = True, where: str = "the contents") -> Iterator[Block]:
+    """A list of checks, each a link to its page; nothing said where there are none would be no answer. where: what
+    names all of them."""
     if not checks:
         yield Paragraph([Strong(f"{title}: "), "none of the checks shown."])
         return
@@ -123,14 +128,14 @@ def _told(title: str, checks: Sequence[Named], figures: bool = True) -> Iterator
         [Link(one.title, one.key), f": {one.figure}" if figures and one.figure else ""] for one in checks[:MOST_NAMED]
     ]
     if len(checks) > MOST_NAMED:
-        items.append(f"and {len(checks) - MOST_NAMED} more: see the contents")
+        items.append(f"and {len(checks) - MOST_NAMED} more: see {where}")
     yield Lines(f"{title}: {len(checks)}", items)
 
 
 def _not_looked_at(board: Board, checks: Sequence[Named], not_saved: Sequence[Standing]) -> Iterator[Block]:
     """Jobs never done, checks of which a part is missing, readings that were never saved."""
     items: list[Inline] = [
-        [Link(one.title, one.key), f": {missing_words(one.missing)}"] for one in checks if one.missing
+        [Link(one.title, one.key), f": {_parts(one.missing)} of the job not done"] for one in checks if one.missing
     ]
     items += [f"{check.title}: its readings are not saved to the record" for check in not_saved]
     told = {check.title for check in not_saved}
@@ -142,6 +147,10 @@ def _not_looked_at(board: Board, checks: Sequence[Named], not_saved: Sequence[St
     if len(items) > MOST_NAMED:
         items[MOST_NAMED:] = [f"and {len(items) - MOST_NAMED} more: see the status board"]
     yield Lines("Nobody has looked at these yet", items)
+
+
+def _parts(missing: Sequence[str]) -> str:
+    return "1 part" if len(missing) == 1 else f"{len(missing)} parts"
 
 
 def _title_page(known: Known) -> Iterator[Block]:
@@ -223,17 +232,15 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
         yield Box("warning", "The aircraft file does not fit together", [Bullets([f"{fault}." for fault in faults])])
     limits: list[list[Inline]] = []
     for name in type(aircraft).model_fields:
-        if name in APART:
-            continue
-        part = getattr(aircraft, name)
-        parts: Mapping[str, Any] = part if isinstance(part, dict) else {"": part}
-        for key, section in parts.items():
-            if not isinstance(section, Section):
-                continue
-            title = getattr(section, "title", "") or _words(f"{name} {key}".strip())
-            rows = list(_values(section, title, limits))
-            if rows:
-                yield Lines(title, [[f"{name}: ", *pieces(value)] for name, value in rows])
+        if name not in APART:
+            yield from _section(getattr(aircraft, name), _words(name), limits)
+    for sheet in (sheet_type(name) for name in aircraft.limits if name in sheet_names()):
+        for key in sheet.limits:
+            if (limit := sheet.limit(key, aircraft)) is not None:
+                what = sheet.limits[key].holds.name
+                limits.append(
+                    [sheet.about.title, what[:1].upper() + what[1:], limit.text, limit.source or "no source given"]
+                )
     yield Heading(3, "Limits")
     if limits:
         yield Table("Limits as they are now", ["Of", "What", "Limit", "Source"], limits, [28, 26, 24, 22])
@@ -241,27 +248,82 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
         yield Paragraph("The aircraft file gives no limits: no figure can be judged.")
 
 
-def _values(section: Section, title: str, limits: list[list[Inline]]) -> Iterator[list[Inline]]:
-    """Name and value of each field of a section; limits go to their own list."""
-    for name in type(section).model_fields:
-        value = getattr(section, name)
-        if value is None or value == "" or name == "title":
-            continue
-        if isinstance(value, Limit):
-            limits.append([title, _words(name), value.text, value.source or "no source given"])
-        elif isinstance(value, Section):
-            yield from _values(value, title, limits)
-        elif isinstance(value, Reading):
-            said = value.understood
-            yield [_words(name), [Code(value.typed), f"  ({said})" if said != value.typed else ""]]
-        elif isinstance(value, (list, tuple)) and any(isinstance(one, Section) for one in value):
-            for number, one in enumerate(value, 1):
-                for what, told in _values(one, title, limits):
-                    yield [f"{_words(name)} {number}, {what}", told]
-        elif isinstance(value, (list, tuple)):
-            yield [_words(name), ", ".join(map(str, value))]
-        elif not isinstance(value, dict):
-            yield [_words(name), str(value)]
+def _section(part: Any, title: str, limits: list[list[Inline]]) -> Iterator[Block]:
+    """What the file holds in a section, then each section inside it under a title of its own. Limits go to their own
+    list, under the title of what they are limits of."""
+    if isinstance(part, Section):
+        rows: list[Inline] = []
+        inner: list[tuple[str, Any]] = []
+        for name in type(part).model_fields:
+            value = getattr(part, name)
+            if isinstance(value, Limit):
+                limits.append([title, _words(name), value.text, value.source or "no source given"])
+            elif isinstance(value, (Section, dict)) or _titled(value):
+                own = getattr(value, "title", "")
+                said = title if name in SAID_BY_WHAT_HOLDS_IT else f"{title}, {_words(name).lower()}"
+                inner.append((own or said, value))
+            elif name != "title":
+                rows += [[f"{what}: ", *pieces(told)] for what, told in _told_values(name, value)]
+        if rows:
+            yield Lines(title, rows)
+        for whose, value in inner:
+            yield from _section(value, whose, limits)
+    elif isinstance(part, dict):
+        lines: list[Inline] = []
+        for key, one in part.items():
+            if isinstance(one, list):
+                lines.append([f"{_words(key)}: {', '.join(one)}"])
+            elif hasattr(one, "title") or _holds_limits(one):
+                named = getattr(one, "title", "") or f"{title}, {_words(key).lower()}"
+                yield from _section(one, named, limits)
+            elif isinstance(one, Section):
+                lines.append([f"{_words(key)}: ", *_in_a_line(one)])
+        if lines:
+            yield Lines(title, lines)
+    elif isinstance(part, list):
+        for one in part:
+            yield from _section(one, f"{title}, {one.title}", limits)
+
+
+SAID_BY_WHAT_HOLDS_IT = ("limits", "travel")
+"""Sections that hold limits of what holds them: they need no words of their own."""
+
+
+def _holds_limits(section: Any) -> bool:
+    return isinstance(section, Section) and any(
+        isinstance(getattr(section, one), Limit) for one in type(section).model_fields
+    )
+
+
+def _titled(value: Any) -> bool:
+    return isinstance(value, list) and any(hasattr(one, "title") for one in value)
+
+
+def _told_values(name: str, value: Any) -> Iterator[tuple[str, Inline]]:
+    """A field of a section in words, with its value; a list of rows as one line a row."""
+    if value is None or value == "" or value == []:
+        return
+    if isinstance(value, Reading):
+        said = "" if alike(value.typed, value.understood) else f"  ({value.understood})"
+        yield _words(name), [Code(value.typed), said]
+    elif isinstance(value, list) and isinstance(value[0], Section):
+        for number, one in enumerate(value, 1):
+            yield f"{_words(name)} {number}", _in_a_line(one)
+    elif isinstance(value, (list, tuple)):
+        yield _words(name), ", ".join(map(str, value))
+    elif isinstance(value, bool):
+        yield _words(name), "yes" if value else "no"
+    else:
+        yield _words(name), str(value)
+
+
+def _in_a_line(section: Section) -> list[Piece]:
+    """A section without a title, such as a corner or a column: its fields one after the other."""
+    told: list[Piece] = []
+    for what in type(section).model_fields:
+        for title, inner in _told_values(what, getattr(section, what)):
+            told += [f"{', ' if told else ''}{title.lower()} ", *pieces(inner)]
+    return told
 
 
 def _words(name: str) -> str:

@@ -81,6 +81,7 @@ def _contents(block: Contents, document: Document) -> str:
     listed = [one for one in document.headings() if one.key and one.level == 2]
     lines = [
         f'<li class="level-{one.level}"><a href="#{escape(one.key)}">{escape(one.text)}</a>'
+        + escape(f" {one.mark}".rstrip())
         + (
             f" {_verdict(one.aside)}"
             if one.aside in VERDICT_CLASSES

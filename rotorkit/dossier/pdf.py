@@ -158,7 +158,7 @@ def _joined(template: Path, document: Document, cut: list[list[Block]], when: da
         ]
         set_as: list[str] = [""] * len(cut)
         listed = [
-            {"key": one.key, "text": one.text, "aside": one.aside, "page": 0}
+            {"key": one.key, "text": one.text, "mark": one.mark, "aside": one.aside, "page": 0}
             for one in document.headings()
             if one.key and one.level == 2
         ]
@@ -285,6 +285,7 @@ def _data(document: Document, when: datetime, measured: bool = False) -> dict[st
         "paper": document.paper,
         "date": [when.year, when.month, when.day, when.hour, when.minute],
         "asides": {one.key: one.aside for one in headings if one.level == 2},
+        "marks": {one.key: one.mark for one in headings if one.mark},
         "tries": TRIES,
         "legible": LEGIBLE,
         "parts": _to_be_measured(_parts(document)) if measured else _parts(document),

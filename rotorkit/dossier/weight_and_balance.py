@@ -229,7 +229,7 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
         columns.append((f"Now, by the ledger (entry {kept.ledger.entry.number})", _findings(kept.ledger)))
     if not columns:
         return
-    titles = ("Empty weight", "Centre of gravity", "The same, lateral")
+    titles = ("Empty weight", "Centre of gravity", "Lateral centre of gravity")
     rows: list[list[Inline]] = []
     for key, title in zip(EMPTY, titles, strict=True):
         cells: list[Inline] = [title]

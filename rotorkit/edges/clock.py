@@ -7,9 +7,23 @@ environment moves it: what stands in a record is the time of the machine that ke
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 
-__all__ = ["elapsed", "now", "today"]
+__all__ = ["Watch", "elapsed", "now", "past", "today", "watched"]
+
+
+class Watch:
+    """What was asked of the clock for a while. asked: whether the day or the time itself was; past: of which days it
+    was asked whether they are over, with the answers."""
+
+    def __init__(self) -> None:
+        self.asked = False
+        self.past: dict[date, bool] = {}
+
+
+_watching: list[Watch] = []
 
 
 def machine() -> datetime:
@@ -30,6 +44,7 @@ def now() -> datetime:
     >>> now().utcoffset() is not None
     True
     """
+    _seen()
     return machine()
 
 
@@ -41,7 +56,37 @@ def today() -> date:
     >>> today() <= now().date()
     True
     """
+    _seen()
     return machine().date()
+
+
+def past(day: date) -> bool:
+    """Whether a day is over: it was before today.
+
+    >>> past(date(2020, 2, 29)), past(date(9000, 1, 1))
+    (True, False)
+    """
+    known = [watch.asked for watch in _watching]
+    over = day < today()
+    for watch, asked in zip(_watching, known, strict=True):  # no more was asked of today than that
+        watch.asked, watch.past[day] = asked, over
+    return over
+
+
+def _seen() -> None:
+    for watch in _watching:
+        watch.asked = True
+
+
+@contextmanager
+def watched() -> Iterator[Watch]:
+    """What is asked of the clock from here on: what is worked meanwhile rests on these answers and on no other time."""
+    watch = Watch()
+    _watching.append(watch)
+    try:
+        yield watch
+    finally:
+        _watching.remove(watch)
 
 
 def elapsed() -> float:

@@ -1,7 +1,8 @@
 """What takes long to work out and is the same for every program: kept in the user's own cache folder, safe to delete.
 
-Nothing of an aircraft, a reading or a record stands there. What is kept is sealed, so that a file that was damaged or
-changed is thrown away and worked out anew; and it is used only where nobody else may write.
+What stands there is either the same for everybody, or a text under the hash of all that it rests on (`remembered`): of
+it no aircraft, reading or person can be told. What is kept is sealed, so that a file that was damaged or changed is
+thrown away and worked out anew; and it is used only where nobody else may write.
 """
 
 from __future__ import annotations
@@ -14,14 +15,18 @@ import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
-__all__ = ["cache_folder", "known", "note", "with_kept"]
+__all__ = ["cache_folder", "known", "note", "our_code", "remember", "remembered", "with_kept"]
 
 Thing = TypeVar("Thing")
 SEAL = "seal.json"
 MOST_NOTED = 100
+MOST_REMEMBERED = 2000
+LIBRARIES = ("numpy", "scipy", "pint", "pydantic")
+"""What a figure is worked with besides our own code."""
 
 
 def cache_folder() -> Path | None:
@@ -109,4 +114,61 @@ def note(what: str, of: str) -> None:
         file.parent.mkdir(mode=0o700, exist_ok=True)
         file.touch()
         for old in sorted(file.parent.iterdir(), key=lambda one: one.stat().st_mtime)[:-MOST_NOTED]:
+            old.unlink()
+
+
+@cache
+def our_code() -> str:
+    """What a figure was worked by: a hash over each of our own files with its size and its last change, and over the
+    versions of Python and of the libraries that do arithmetic. Another program has another."""
+    from importlib.metadata import version
+
+    ours = Path(__file__).parents[1]
+    found = [sys.version, sys.platform, *(f"{name} {version(name)}" for name in LIBRARIES)]
+    for folder, inner, names in os.walk(ours):
+        inner[:] = sorted(one for one in inner if one not in ("__pycache__", "shipped"))
+        for name in sorted(names):
+            about = os.stat(os.path.join(folder, name))
+            found.append(f"{folder} {name} {about.st_size} {about.st_mtime_ns}")
+    return hashlib.sha256("\n".join(found).encode("utf-8")).hexdigest()
+
+
+def _sealed(of: str, text: str) -> str:
+    return hashlib.sha256(f"{of}\0{text}".encode()).hexdigest()
+
+
+def remembered(what: str, of: str) -> str | None:
+    """The text that was kept for what another text holds all of; None where there is none, or not as it was kept.
+
+    what: its sort ("outcomes"); of: everything that it rests on.
+    """
+    file = _noted(what, of)
+    if file is None:
+        return None
+    try:
+        seal, _, text = file.read_bytes().decode("utf-8").partition("\n")
+    except (OSError, UnicodeDecodeError):
+        return None
+    return text if seal == _sealed(of, text) else None
+
+
+def remember(what: str, of: str, text: str) -> None:
+    """Keep a text for the next program; see `remembered`. Nothing is said where it cannot be kept."""
+    file = _noted(what, of)
+    if file is None:
+        return
+    with suppress(OSError):
+        file.parent.mkdir(mode=0o700, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=".", dir=file.parent)
+        with os.fdopen(handle, "wb") as out:
+            out.write(f"{_sealed(of, text)}\n{text}".encode())
+        os.replace(name, file)
+        _thinned(file.parent)
+
+
+@cache
+def _thinned(folder: Path) -> None:
+    """Of what is remembered the oldest thrown away, once in a program."""
+    with suppress(OSError):
+        for old in sorted(folder.iterdir(), key=lambda one: one.stat().st_mtime)[:-MOST_REMEMBERED]:
             old.unlink()

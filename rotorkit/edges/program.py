@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["LAB_GUESTS", "is_command", "typed", "without", "without_guests"]
+__all__ = ["LAB_GUESTS", "is_command", "is_the_command", "typed", "without", "without_guests"]
 
 NAME = "rotorkit"
 GUESTS = ("babel", "dask", "uncertainties")
@@ -26,6 +26,11 @@ _commands: list[str] = []
 def is_command() -> None:
     """Say that this program is the `rotorkit` command, and nobody else's."""
     _commands.append(NAME)
+
+
+def is_the_command() -> bool:
+    """Whether this program is the command, in which nobody changes our own code while it runs."""
+    return bool(_commands)
 
 
 @contextmanager

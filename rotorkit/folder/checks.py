@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -160,6 +160,7 @@ def _checks_in(file: str, text: str) -> list[tuple[str, str, str, dict[str, Any]
     return found
 
 
+@cache
 def limits_read_by() -> list[tuple[str, int, int]]:
     """What the reading of limits rests on: each of our own files with its size and its last change."""
     ours = Path(__file__).parents[1]

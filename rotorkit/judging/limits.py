@@ -129,7 +129,7 @@ class Limit:
     def said_in(self) -> str | None:
         """The unit to say it in, in the display system in force: its own, else the one that a side was typed in; None
         for the kind's own."""
-        unit = self._own_unit
+        unit = self.own_unit
         if unit is None:
             return None
         said = unit_for_display(unit, self.kind)
@@ -140,7 +140,7 @@ class Limit:
         )
 
     @functools.cached_property
-    def _own_unit(self) -> str | None:
+    def own_unit(self) -> str | None:
         """Its own unit, else the one that a side was typed in; None for the kind's own."""
         unit = self.unit
         if unit is None:
@@ -154,7 +154,7 @@ class Limit:
     @property
     def converted(self) -> bool:
         """Whether the display system in force says it in another unit than its own."""
-        return self._own_unit is not None and self.said_in != self._own_unit
+        return self.own_unit is not None and self.said_in != self.own_unit
 
     @property
     def open(self) -> bool:

@@ -454,16 +454,18 @@ def mean_of(readings: Sequence[Measured]) -> Measured:
     return Measured(mean.si, mean.kind, components, mean.unit)
 
 
-def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bool] = ()) -> Measured:
+def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bool | str] = ()) -> Measured:
     """One figure from several of the same thing, each worked out whole, each weighted by one over its ± squared.
 
     What several of them share by its origin stays whole, as in `mean_of`. same_error: of each, whether its uncertainty
     is the first one's error over again, as of two weighings on the same scales with the same arms, whose origins are
     not known any more: such a figure is off as the first one is, in proportion, so that taking it in makes nothing
-    surer but what scatters. The scatter about the mean, the root of sum w (x - mean)^2 / (n - 1) with weights that add
-    up to one, is an origin of its own: beside figures with the same error in full, as nothing else tells their own
-    part; beside others as far as it is more than the ± that each has for itself leads to expect, so that the larger
-    stands. For three or more it is widened by Student's t over 2 (JCGM 100:2008, G.3); of two it is not: take a third.
+    surer but what scatters. A word in its place names an error that all with the same word have in common, the first
+    of them in full and the others in proportion: two weighings on one set of scales that is not this one's. The scatter
+    about the mean, the root of sum w (x - mean)^2 / (n - 1) with weights that add up to one, is an origin of its own:
+    beside figures with the same error in full, as nothing else tells their own part; beside others as far as it is more
+    than the ± that each has for itself leads to expect, so that the larger stands. For three or more it is widened by
+    Student's t over 2 (JCGM 100:2008, G.3); of two it is not: take a third.
 
     Raises `QuantityError` where there is none, they are of different kinds, or one has no uncertainty and others do.
 
@@ -488,18 +490,22 @@ def combined_by_uncertainty(figures: Sequence[Measured], same_error: Sequence[bo
         raise QuantityError("combined_by_uncertainty: every figure needs its ±, or none")
     parts = [1 / spread**2 if spread else 1.0 for spread in spreads]
     weights = [part / sum(parts) for part in parts]
-    alike = [*same_error, *[False] * count][:count]
-    terms = list(figures)
+    alike = [False, *same_error[1:], *[False] * count][:count]
+    first_of: dict[bool | str, int] = {True: 0}
+    terms, shared = list(figures), False
     for i in range(1, count):
-        if alike[i] and spreads[0]:
-            share = spreads[i] / spreads[0]
-            components = {origin: part * share for origin, part in first.components.items()}
+        if not alike[i] or (of := first_of.setdefault(alike[i], i)) == i:
+            continue
+        shared = True
+        if spreads[of]:
+            share = spreads[i] / spreads[of]
+            components = {origin: part * share for origin, part in figures[of].components.items()}
             terms[i] = Measured(figures[i].si, first.kind, components, first.unit)
     mean = _linear(list(zip(weights, terms, strict=True)))
     off = [float(one.si) - float(mean.si) for one in figures]
     scatter = math.sqrt(sum(weight * d**2 for weight, d in zip(weights, off, strict=True)) / (count - 1))
     widened = _widened(scatter, count)
-    if any(alike[1:]):
+    if shared:
         more = widened
     else:
         stands_in = Counter(origin for one in figures for origin in one.components)

@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import COVERAGE, Measured, measured, propagate
 from rotorkit.mass.loading import ARM_UNIT, Loading, _as_item
 from rotorkit.quantities import Length, Mass, MassDifference, MassMoment, QuantityError, required_kind
@@ -24,6 +25,7 @@ __all__ = [
     "Envelope",
     "Margins",
     "PathCheck",
+    "Standing",
     "ballast_that_brings_inside",
     "burn_path",
     "envelope",
@@ -77,6 +79,27 @@ class PathCheck:
 
     inside: bool
     leaves_at: float | None
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a loading, or a whole flight, stands to one envelope. word: the verdict, with everything that is uncertain.
+    certainty: the least `Envelope.certainty` of it; leaves_at: as in `PathCheck`, by the best figures."""
+
+    word: str
+    certainty: float
+    leaves_at: float | None
+
+    @property
+    def inside(self) -> bool:
+        """Whether the best figures lie inside, all along the way."""
+        return self.leaves_at is None
+
+    @property
+    def too_close(self) -> str:
+        """What a verdict of too close to call rests on."""
+        near = f"{abs(self.certainty):.1f}"
+        return f"the nearest edge is {near} standard uncertainties away, and {COVERAGE:g} are asked for"
 
 
 @dataclass(frozen=True)
@@ -172,26 +195,39 @@ class Envelope:
 
         return Margins(margin(-1, False), margin(1, False), margin(-1, True), margin(1, True))
 
-    def certainty(self, load: Loading) -> float:
+    def certainty(self, load: Loading, known_together: bool = True) -> float:
         """Distance to the nearest edge, counted in standard uncertainties of the loading; negative outside.
 
         The two coordinates' uncertainties with their correlation make an ellipse; the distance is measured in its own
         scale, to edges and corners alike. At `COVERAGE` (2) or more the whole ellipse lies inside, at -2 or less
         wholly outside; between, it is too close to call. Infinite where nothing is uncertain.
+
+        known_together: whether the loading carries how its weight and its centre of gravity are off together. Where
+        they were read or taken over one by one it does not: then the nearest edge is looked for with both independent,
+        with both off the same way and with each off against the other, and the least of the three counts.
         """
         x, y = self.place(load)
         both = [(float(part), float(y.components.get(origin, 0.0))) for origin, part in x.components.items()]
         both += [(0.0, float(part)) for origin, part in y.components.items() if origin not in x.components]
-        least_x, least_y = (1e-12 * max(abs(float(one.si)), 1e-9) for one in (x, y))
-        # the covariance, in which a coordinate known exactly has no width, as its triangular root (Cholesky)
-        root = math.sqrt(math.fsum(u * u for u, _ in both) + least_x**2)
-        shared = math.fsum(u * v for u, v in both) / root
-        own = math.sqrt(max(math.fsum(v * v for _, v in both) + least_y**2 - shared**2, least_y**2))
-        flat = []
-        for across, up in self.corners:
-            u = (across - float(x.si)) / root
-            flat.append((u, (up - float(y.si) - shared * u) / own))
-        nearest = min(_to_segment(a, b) for a, b in zip(flat, flat[1:] + flat[:1], strict=True))
+        wide, high = (
+            (math.fsum(part * part for part in parts) for parts in zip(*both, strict=True)) if both else (0.0, 0.0)
+        )
+        found = math.fsum(u * v for u, v in both)
+        whole = math.sqrt(wide * high)
+        # what is known exactly has no width
+        least_x, least_y = (
+            (1e-12 * max(abs(float(one.si)), 1e-9)) ** 2 + 1e-14 * square for one, square in ((x, wide), (y, high))
+        )
+        corners = [(across - float(x.si), up - float(y.si)) for across, up in self.corners]
+        distances = []
+        for together in [found] if known_together else [0.0, whole, -whole]:
+            # the triangular root of the covariance (Cholesky), by which the ellipse becomes a circle
+            root = math.sqrt(wide + least_x)
+            shared = together / root
+            own = math.sqrt(max(high + least_y - shared**2, least_y))
+            flat = [(across / root, (up - shared * across / root) / own) for across, up in corners]
+            distances += [_to_segment(a, b) for a, b in zip(flat, flat[1:] + flat[:1], strict=True)]
+        nearest = min(distances)
         distance = nearest if self.contains(load) else -nearest
         known = any(u or v for u, v in both)
         return distance if known else math.copysign(math.inf, distance) if distance else 0.0
@@ -199,6 +235,24 @@ class Envelope:
     def surely_contains(self, load: Loading) -> bool:
         """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
         return self.certainty(load) >= COVERAGE
+
+    def standing(self, start: Loading, end: Loading | None = None, known_together: bool = True) -> Standing:
+        """The verdict on a loading, or on the whole way from one to another (`path`).
+
+        In limits: all of it lies inside with its whole expanded uncertainty (k = 2). Out of limits: by the best figures
+        it leaves the envelope, and somewhere it lies outside with its whole uncertainty. Too close to call: the rest.
+        known_together: as in `certainty`.
+        """
+        end = start if end is None else end
+        path = self.path(start, end)
+        certain = min(
+            self.certainty(start.on_the_way(end, min(1.0, max(0.0, part))), known_together)
+            for part in self.tightest(start, end)
+        )
+        word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
+        if not path.inside and certain <= -COVERAGE:
+            word = OUT_OF_LIMITS
+        return Standing(word, certain, path.leaves_at)
 
     def path(self, start: Loading, end: Loading) -> PathCheck:
         """Whether the whole way between two loadings lies inside, as what differs is burned or added bit by bit.
@@ -529,18 +583,9 @@ def ballast_that_brings_inside(
             one.added(("ballast", Measured(mass, required_kind(MassDifference)), arm, lateral_arm)) if mass else one
             for one in (start, end)
         )
-        if not all(one.path(here, there).inside for one in envelopes):
+        if not all(one.path(here, there).inside for one in envelopes):  # quick, and often all that is needed
             return False
-        for one in envelopes:
-            for part in one.tightest(here, there):
-                share = min(1.0, max(0.0, part))
-                mix = (
-                    getattr(here, name) + (getattr(there, name) - getattr(here, name)) * share
-                    for name in ("mass", "moment", "lateral_moment")
-                )
-                if one.certainty(Loading(*mix)) < COVERAGE:
-                    return False
-        return True
+        return all(one.standing(here, there).word == IN_LIMITS for one in envelopes)
 
     if surely(0.0):
         return Measured(0.0, required_kind(Mass))

@@ -139,12 +139,20 @@ class Loading:
     @functools.cached_property
     def arm(self) -> Measured:
         """The longitudinal centre of gravity from the datum, aft positive."""
-        return _worked(centre_of_gravity, self.moment, self.mass).shown_in(ARM_UNIT)
+        return self._centre(self.moment)
 
     @functools.cached_property
     def lateral_arm(self) -> Measured:
         """The lateral centre of gravity, right positive."""
-        return _worked(centre_of_gravity, self.lateral_moment, self.mass).shown_in(ARM_UNIT)
+        return self._centre(self.lateral_moment)
+
+    def _centre(self, moment: Measured) -> Measured:
+        """Moment over mass. What is left in the last bit of an uncertainty that cancels, as of the mass of an item that
+        is there alone, is nothing."""
+        found = _worked(centre_of_gravity, moment, self.mass)
+        least = 1e-14 * abs(float(found.si))
+        left = {origin: part for origin, part in found.components.items() if abs(float(part)) > least}
+        return Measured(found.si, found.kind, left, ARM_UNIT)
 
     def added(self, *items: Any) -> Loading:
         """With these aboard too: `Item`s, or (name, mass, arm, lateral arm). A negative mass comes off."""
@@ -165,6 +173,14 @@ class Loading:
         """With a mass moved from one place to another; the whole stays the same."""
         moved = measured(mass, Mass, "mass shifted")
         return self.removed(("shifted", moved, from_arm, from_lateral)).added(("shifted", moved, to_arm, to_lateral))
+
+    def on_the_way(self, end: Loading, part: float) -> Loading:
+        """When a part (0 to 1) of what differs from another loading is gone, bit by bit, as fuel is burned."""
+        mass, moment, lateral = (
+            getattr(self, name) + (getattr(end, name) - getattr(self, name)) * part
+            for name in ("mass", "moment", "lateral_moment")
+        )
+        return Loading(mass, moment, lateral)
 
     def __repr__(self) -> str:
         return f"Loading({say(self.mass)} at {say(self.arm)}, lateral {say(self.lateral_arm)})"

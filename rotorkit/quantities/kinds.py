@@ -9,7 +9,7 @@ A kind is used as an annotation (``thrust: Force``); the annotation is the contr
 from __future__ import annotations
 
 import types
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Union, get_args, get_origin
 
 from rotorkit.quantities.pint_inside import Quantity
@@ -38,6 +38,10 @@ class Kind:
     angle: int = 0
     flavour: str = ""
     adds: bool = False
+    scales: dict[Any, tuple[float, float, str | None]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """What has been worked out of units so far, see `rotorkit.quantities.registry.scales_of`."""
 
     def shown(self, system: str) -> str:
         """The unit that this kind is shown in, for the display system "us" or "metric"."""

@@ -140,12 +140,9 @@ def _exact(factor: float) -> float:
     return factor
 
 
-_scales: dict[Kind, dict[Any, tuple[float, float, str | None]]] = {}
-
-
 def scales_of(kind: Kind) -> dict[Any, tuple[float, float, str | None]]:
     """What has been worked out so far for this kind: (factor, shift, refusal) by units container."""
-    return _scales.setdefault(kind, {})
+    return kind.scales
 
 
 def in_kelvin(magnitude: Any, factor: float) -> Any:

@@ -147,7 +147,7 @@ def rework(
     except Exception as problem:  # a fault of one sheet is told, and does not hide the other checks
         found._add(Cause(CANNOT, f"the sheet failed: {type(problem).__name__}: {_one_line(problem)}"))
         return found
-    _compare(found, sheet, file_then, file_now)
+    _compare(found, sheet, file_then, file_now, workings)
     _instruments(found, now, today)
     for moved, said in sources_of(sheet, entries) if entries is not None else ():
         if moved:
@@ -157,7 +157,7 @@ def rework(
     return found
 
 
-def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) -> None:
+def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str, workings: Workings | None) -> None:
     assert found.outcome is not None
     kept, now = found.entry.findings, found.outcome.findings
     found.notes += besides(kept, now)
@@ -167,7 +167,12 @@ def _compare(found: Rework, sheet: Sheet, file_then: str | None, file_now: str) 
         found.moved += [(move, gone) for move in moves(kept, now)]
         return
     try:
-        then = now if file_then == file_now else sheet.work(aircraft_of(file_then)).findings
+        if file_then == file_now:
+            then = now
+        elif workings is None:
+            then = sheet.work(aircraft_of(file_then)).findings
+        else:
+            then = workings.outcome(sheet, aircraft_of(file_then)).findings
     except WORKING as problem:
         # nothing to tell the program's part from the file's part by
         for move in moves(kept, now):

@@ -111,8 +111,8 @@ class Record:
                 f"The aircraft file has changed since this was worked out: {changed[0].sentence}. Work the form out "
                 f"again, check it, then save. {NOTHING_SAVED}"
             )
-        work = snapshot(sheet, outcome, aircraft, who, note, why, title)
         with display(aircraft.aircraft.display):
+            work = snapshot(sheet, outcome, aircraft, who, note, why, title)
             figures = judged(outcome, by_hand, self._clock().date()) if by_hand else []
         before = self._corrected(replaces)
         if before is not None:

@@ -288,6 +288,8 @@ class Part:
 
 QUICK_ALONE: ContextVar[bool] = ContextVar("QUICK_ALONE", default=False)
 """Whether a working leaves out for now what takes long (`Working.slowly`)."""
+FIGURES_ALONE: ContextVar[bool] = ContextVar("FIGURES_ALONE", default=False)
+"""Whether a working leaves out what takes long and bears no figure: what to turn."""
 SUBJECTS = ("rigging", "weighing", "drive", "engine", "performance", "balance", "flight")
 """The rooms of the sheets, in the order in which a builder comes to them."""
 NOT_LOOKED_AT: Literal["not looked at"] = "not looked at"
@@ -576,6 +578,15 @@ class Sheet(Section):
         finally:
             QUICK_ALONE.reset(before)
 
+    def figures(self, aircraft: Aircraft) -> Outcome:
+        """`work` with every figure, verdict and sentence to be read first, for who shows no more than these: without
+        what takes long and bears none of them, which is named in `Outcome.unfinished`."""
+        before = FIGURES_ALONE.set(True)
+        try:
+            return self.work(aircraft)
+        finally:
+            FIGURES_ALONE.reset(before)
+
     def work(self, aircraft: Aircraft) -> Outcome:
         """Work the sheet for an aircraft, said in its display system, with the parts of the job that are missing.
 
@@ -693,13 +704,12 @@ class Sheet(Section):
 
     def calibrations_overdue(self, aircraft: Aircraft, today: date | None = None) -> list[str]:
         """A sentence for each instrument that this sheet names whose calibration is past its due date."""
-        day = today or clock.today()
         chosen = [getattr(self, one.name) for one in self.fields() if one.choice and one.choice.of == "instruments"]
         named = [aircraft.instruments[key] for key in dict.fromkeys(chosen) if key in aircraft.instruments]
         return [
-            f"{one.named}: {one.calibration_words(day)}. Do not rely on its uncertainty until it has been checked."
+            f"{one.named}: {one.was_due}. Do not rely on its uncertainty until it has been checked."
             for one in named
-            if one.due is not None and one.due < day
+            if one.due is not None and (clock.past(one.due) if today is None else one.due < today)
         ]
 
     def measured(self, path: str, label: str, aircraft: Aircraft) -> Measured:

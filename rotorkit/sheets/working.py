@@ -22,7 +22,18 @@ from rotorkit.pictures.data import Picture
 from rotorkit.quantities import Ratio, say
 from rotorkit.quantities.errors import shortened
 from rotorkit.rigging import Repeatability, mean_of_repeats, repeatability_of
-from rotorkit.sheets.base import QUICK_ALONE, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
+from rotorkit.sheets.base import (
+    FIGURES_ALONE,
+    QUICK_ALONE,
+    Finding,
+    Outcome,
+    Row,
+    Sheet,
+    SheetError,
+    bars,
+    judge,
+    plain_step,
+)
 from rotorkit.sources import Citation
 
 __all__ = ["Reckoning", "Working", "blade_named", "capital", "key_of", "named", "value_of"]
@@ -76,10 +87,11 @@ class Working(Reckoning):
         self.unfinished: list[str] = []
         self.unjudged = False
 
-    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False) -> Thing | None:
+    def slowly(self, what: str, work: Callable[[], Thing], judges: bool = False, bears: bool = True) -> Thing | None:
         """What takes long; None where only what is quick is asked for, and then `what` ("what to move") is named as
-        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there."""
-        if QUICK_ALONE.get():
+        being worked. judges: whether a verdict hangs on it, so that nothing is called in limits before it is there;
+        bears: whether it gives any figure, or a sentence to be read before the figures."""
+        if QUICK_ALONE.get() or (FIGURES_ALONE.get() and not bears):
             self.unfinished.append(what)
             self.unjudged |= judges
             return None

@@ -1,5 +1,6 @@
 """Fixtures: a real JupyterLab on loopback with its token on, and the system's own Chromium, cut off from the net."""
 
+import json
 import os
 import re
 import secrets
@@ -9,15 +10,19 @@ import subprocess
 import sys
 import time
 import urllib.error
+from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, ViewportSize, expect, sync_playwright
+from xdist.scheduler import LoadScopeScheduling
 
 from rotorkit.lab import lab_arguments
-from tests.browser.driver import OWN, PATIENCE, Desk, Lab
+from tests.browser.driver import FRONT, OWN, PATIENCE, TO_THE_TOP, Desk, Lab
+from tests.browser.plain_form import FORM_NOTEBOOK, write_form
 from tests.ready_kernel import plain_kernel, use_plain_kernels
 from tests.working_folder import copy_working_folder, make_working_folder
 
@@ -35,6 +40,14 @@ FLAGS = [
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 ]
 expect.set_options(timeout=PATIENCE)
+# What a test that shares a notebook may have changed: its fields, its verdict and pictures, and which parts are open.
+SEEN = """front => Array.from(document.querySelectorAll(front)).map(panel => [
+  window.jupyterapp.shell.currentWidget.node === panel,
+  ...Array.from(panel.querySelectorAll('.jp-OutputArea :is(input, select, textarea)'), box => box.value),
+  ...Array.from(panel.querySelectorAll('.rotorkit-word'), word => word.textContent),
+  panel.querySelectorAll('.rotorkit-panel > *').length,
+  ...Array.from(panel.querySelectorAll('[role=img]'), picture => picture.getAttribute('aria-label'))])"""
+WRITTEN = {FORM_NOTEBOOK: write_form}
 SIZE: ViewportSize = {"width": 1280, "height": 1000}
 
 
@@ -48,15 +61,21 @@ def chromium() -> str | None:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark the tests of this folder; without a Chromium they are skipped, which the build does not accept.
 
-    Tests that share a notebook's one opening follow each other as they stand in their file: looking before typing.
+    Tests with an opening of their own come first, being the longest. Those that share a notebook's one opening
+    (`run_once`) follow each other as they stand in their files, looking before typing.
     """
     here = Path(__file__).resolve().parent
     ours = [item for item in items if item.path.is_relative_to(here)]
-    sharing = [item for item in ours if isinstance(item, pytest.Function) and "run_once" in item.fixturenames]
-    places = [place for place, item in enumerate(items) if item in sharing]
-    sharing.sort(key=lambda item: (item.callspec.indices["run_once"], item.function.__code__.co_firstlineno))
-    for place, item in zip(places, sharing, strict=True):
-        items[place] = item
+    if ours:
+        first = items.index(ours[0])
+        share = Counter(notebook_of(item.nodeid) for item in ours)
+        order = sorted(share, key=lambda notebook: (bool(notebook), -share[notebook]))
+        others = [item for item in items if item not in ours]
+        items[:] = [
+            *others[:first],
+            *sorted(ours, key=lambda one: order.index(notebook_of(one.nodeid))),
+            *others[first:],
+        ]
     for item in ours:
         item.add_marker(pytest.mark.browser)
     if ours and chromium() is None:
@@ -67,6 +86,28 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         reason = "No Chromium on this machine: the browser tests were skipped. Install Chromium to run them."
         for item in ours:
             item.add_marker(pytest.mark.skip(reason=reason))
+
+
+def notebook_of(test: str) -> str:
+    """The notebook whose one opening a test shares with others; empty where it has its own."""
+    found = re.search(r"\[(\w+)\]$", test)
+    return found[1] if found else ""
+
+
+class ByNotebook(LoadScopeScheduling):  # type: ignore[misc]
+    """Tests given to workers one by one, but for those that share a notebook: they go to one worker together."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return notebook_of(nodeid) or str(nodeid)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> ByNotebook | None:
+    """For `--dist loadgroup`. The groups by marks that it has itself pytest-xdist 3.8 does not see with pytest 9.2."""
+    if config.getvalue("dist") != "loadgroup":
+        return None
+    config.option.loadscopereorder = False  # as they were put in order above
+    return ByNotebook(config, log)
 
 
 def free_port() -> int:
@@ -199,24 +240,80 @@ def a_desk(lab: Lab, page: Page, name: str, shared: bool) -> Iterator[Desk]:
         page.remove_listener("request", asked)
         page.remove_listener("pageerror", went_wrong)
         lab.end_kernels(folder.name)
-    assert desk.requests == [], "the page asked another machine for something; a hangar has no net"
-    assert desk.console_errors == [], "errors in the page's own scripts"
+    desk.asked_nobody()
+
+
+class Kept:
+    """The notebook that is open, and run, for the tests after each other that only look at it or put back what they
+    typed."""
+
+    def __init__(self, lab: Lab, page: Page, made_folder: Path) -> None:
+        self._lab, self._page, self._made_folder = lab, page, made_folder
+        self._open = ExitStack()
+        self._desk: Desk | None = None
+        self._name, self._found = "", ""
+        self._openings = 0
+
+    def desk(self, name: str) -> Desk:
+        """The notebook of this name as it is after it was run: still open from the test before, or opened now."""
+        if self._desk is not None and self._name == name and self._as_found():
+            return self._desk
+        self.put_away()
+        self._openings += 1
+        desk = self._open.enter_context(a_desk(self._lab, self._page, f"once {self._openings} {name}", shared=True))
+        self._desk, self._name = desk, name
+        if name in WRITTEN:
+            WRITTEN[name](desk.folder)
+        else:
+            fill(desk, self._made_folder)
+        desk.open_notebook(name)
+        desk.run_all()
+        self._found = self._seen()
+        return desk
+
+    def put_away(self) -> None:
+        """The page is another's now."""
+        self._desk = None
+        self._open.close()
+
+    def _as_found(self) -> bool:
+        """Whether the page says what it said at first, once what was typed last has been worked."""
+        end = time.monotonic() + 5
+        while time.monotonic() < end:
+            if self._seen() == self._found:
+                return True
+            self._page.wait_for_timeout(100)
+        return False
+
+    def _seen(self) -> str:
+        return json.dumps(self._page.evaluate(SEEN, FRONT))
+
+
+@pytest.fixture(scope="session")
+def kept(lab: Lab, shared_page: Page, made_folder: Path) -> Iterator[Kept]:
+    """What `run_once` opens; put away when another test wants the page."""
+    found = Kept(lab, shared_page, made_folder)
+    yield found
+    found.put_away()
 
 
 @pytest.fixture
-def empty_desk(lab: Lab, shared_page: Page, request: pytest.FixtureRequest) -> Iterator[Desk]:
+def run_once(kept: Kept, request: pytest.FixtureRequest) -> Iterator[Desk]:
+    """A notebook of the demo's folder, opened and run once for all tests that name it; each leaves it as it found it.
+
+    One that does not costs the next an opening, and nothing else: what stands in the fields is compared.
+    """
+    desk = kept.desk(request.param)
+    desk.page.evaluate(TO_THE_TOP)
+    yield desk
+    desk.asked_nobody()
+
+
+@pytest.fixture
+def empty_desk(lab: Lab, shared_page: Page, kept: Kept, request: pytest.FixtureRequest) -> Iterator[Desk]:
     """A desk over an empty folder, for notebooks that the test writes itself."""
+    kept.put_away()
     with a_desk(lab, shared_page, request.node.name, shared=True) as desk:
-        yield desk
-
-
-@pytest.fixture(scope="module")
-def run_once(lab: Lab, shared_page: Page, made_folder: Path, request: pytest.FixtureRequest) -> Iterator[Desk]:
-    """A notebook of the demo's folder, opened and run once for the tests of it; each leaves it as it found it."""
-    with a_desk(lab, shared_page, f"once {request.param}", shared=True) as desk:
-        fill(desk, made_folder)
-        desk.open_notebook(request.param)
-        desk.run_all()
         yield desk
 
 

@@ -4,6 +4,8 @@ import json
 import re
 import time
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from importlib import resources
 from pathlib import Path
@@ -79,6 +81,12 @@ RESTART = """async () => {
   await context.session.kernel.restart();
   await context.session.kernel.info;
 }"""
+TO_THE_TOP = """async () => {
+  const content = window.jupyterapp.shell.currentWidget.content;
+  content.activeCellIndex = 0;
+  await content.scrollToItem(0, 'start');
+  document.querySelector('.jp-WindowedPanel-outer').scrollTop = 0;
+}"""
 # Time from the key press in the field to the frame in which the picture has changed, as the person sees it.
 WATCH = """([selector, front]) => {
   const root = document.querySelector(front);
@@ -110,6 +118,45 @@ NAMELESS_UPSTREAM = '<div class="noUi-handle'
 SEEN_BY_AXE = "html, body {height: 100vh !important}"
 SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + ' .jp-WindowedPanel-outer'))
   .map(e => e.scrollHeight))"""
+
+# The contrast of text takes axe-core two seconds of three for a page, and our notebooks have the same few colours. What
+# has passed once in this page is not judged again where an element of the same name and classes has the same colour,
+# size and weight over the same backgrounds; whatever is new is, every other rule is for every element.
+JUDGED = """async ([scope, rules_off]) => {
+  const off = Object.fromEntries([...rules_off, 'color-contrast'].map(rule => [rule, {enabled: false}]));
+  const found = (await axe.run({include: [[scope]]}, {rules: off, resultTypes: ['violations']})).violations;
+  if (!rules_off.includes('color-contrast')) {
+    const passed = window.rotorkitPassed = window.rotorkitPassed || new Set();
+    const beneath = new Map();
+    const below = element => {
+      if (!element) return '';
+      if (!beneath.has(element)) {
+        const look = getComputedStyle(element), above = below(element.parentElement);
+        const own = [look.backgroundColor, look.backgroundImage, look.opacity, look.filter].join(' ');
+        beneath.set(element, own === 'rgba(0, 0, 0, 0) none 1 none' ? above : own + ';' + above);
+      }
+      return beneath.get(element);
+    };
+    const looks = element => {
+      const look = getComputedStyle(element);
+      return [element.tagName, element.className, look.color, look.fontSize, look.fontWeight, look.textShadow,
+        below(element)].join('|');
+    };
+    const text = node => node.nodeType === Node.TEXT_NODE && node.textContent.trim();
+    const fresh = Array.from(document.querySelectorAll(`:is(${scope}), :is(${scope}) *`)).filter(element =>
+      ('value' in element || Array.from(element.childNodes).some(text)) && !passed.has(looks(element))
+      && !element.closest('svg, math') && element.checkVisibility({visibilityProperty: true})
+      && element.getBoundingClientRect().width > 2 && element.getBoundingClientRect().height > 2);
+    if (fresh.length) {
+      const asked = {runOnly: ['color-contrast'], resultTypes: ['passes', 'violations'], elementRef: true,
+        selectors: false};
+      const judged = await axe.run({include: fresh}, asked);
+      found.push(...judged.violations);
+      for (const rule of judged.passes) for (const node of rule.nodes) passed.add(looks(node.element));
+    }
+  }
+  return found.map(fault => ({...fault, nodes: fault.nodes.map(node => ({html: node.html}))}));
+}"""
 
 
 class ReadyTimeoutError(AssertionError):
@@ -238,6 +285,11 @@ class Desk:
         self.page.reload(timeout=LOADING)
         self.wait_ready()
 
+    def asked_nobody(self) -> None:
+        """Fail where the page asked another machine for something, or where its own scripts went wrong."""
+        assert self.requests == [], "the page asked another machine for something; a hangar has no net"
+        assert self.console_errors == [], "errors in the page's own scripts"
+
     # looking and typing
 
     @property
@@ -253,8 +305,18 @@ class Desk:
         box = self.field(label)
         box.focus()
         self.page.keyboard.press("Control+a")
+        if not text:
+            self.page.keyboard.press("Delete")
         self.page.keyboard.type(text)
         self.page.keyboard.press("Enter")
+
+    @contextmanager
+    def typed_back(self, *labels: str) -> Iterator[None]:
+        """After what is done within, these fields hold again what they held before."""
+        held = {label: self.field(label).input_value() for label in labels}
+        yield
+        for label, text in held.items():
+            self.fill(label, text)
 
     def button(self, name: str) -> Locator:
         return self.outputs.get_by_role("button", name=name, exact=True)
@@ -297,13 +359,12 @@ class Desk:
         self.page.set_viewport_size({**size, "height": size["height"] + self.page.evaluate(SCROLLED, FRONT)})
         if not self.page.evaluate("() => !!window.axe"):
             self.page.evaluate(resources.files("axe_playwright_python").joinpath("axe.min.js").read_text("utf-8"))
-        options = {"rules": {rule: {"enabled": False} for rule in rules_off}, "resultTypes": ["violations"]}
-        result = self.page.evaluate("([scope, options]) => axe.run({include: [[scope]]}, options)", [scope, options])
+        violations = self.page.evaluate(JUDGED, [scope, list(rules_off)])
         self.page.set_viewport_size(size)
         style.evaluate("style => style.remove()")
         return [
             f"{fault['id']} ({fault['impact']}): {fault['help']}: {node['html'][:200]}"
-            for fault in result["violations"]
+            for fault in violations
             for node in fault["nodes"]
             if not (fault["id"] == "aria-input-field-name" and node["html"].startswith(NAMELESS_UPSTREAM))
         ]

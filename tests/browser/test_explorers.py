@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Locator, expect
 
 from tests.browser.driver import FRONT, PATIENCE, Desk
-from tests.browser.test_notebooks import opened
+from tests.browser.test_notebooks import shared
 
 # by notebook: the word in the labels, and what the picture is called
 EXPLORERS = {
@@ -51,13 +51,15 @@ def in_view(desk: Desk, label: str) -> None:
     desk.field(label).scroll_into_view_if_needed()
 
 
-@pytest.mark.parametrize("notebook", EXPLORERS)
-def test_typing_and_turning_change_the_picture(desk: Desk, notebook: str) -> None:
-    opened(desk, notebook)
+@pytest.mark.parametrize(
+    ("run_once", "notebook"), [pytest.param(name, name, id=name) for name in EXPLORERS], indirect=["run_once"]
+)
+def test_typing_and_turning_change_the_picture(run_once: Desk, notebook: str) -> None:
+    desk = run_once
     for short, title in EXPLORERS[notebook].items():
         label = f"Gross weight, {short}"
         in_view(desk, label)
-        before = picture(desk, title)
+        before, stood = picture(desk, title), desk.field(label).input_value()
         desk.fill(label, "1,150 lb")
         typed = changed(desk, title, before)
 
@@ -75,10 +77,13 @@ def test_typing_and_turning_change_the_picture(desk: Desk, notebook: str) -> Non
         assert desk.outputs.get_by_text("Traceback").count() == 0
         desk.fill(label, "1,150 lb")
         shown(desk, title, typed)
+        desk.fill(label, stood)
+        shown(desk, title, before)
 
 
-def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(desk: Desk) -> None:
-    opened(desk, "hover_margin")
+@shared("hover_margin")
+def test_a_slider_is_pulled_by_hand_and_the_form_is_left_alone(run_once: Desk) -> None:
+    desk = run_once
     label, title = "Gross weight, map", "Power margin in the hover"
     in_view(desk, label)
     before = picture(desk, title)

@@ -4,17 +4,17 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+import pytest
 from playwright.sync_api import Locator, expect
 
-from tests.browser.driver import FRONT, Desk
+from tests.browser.driver import FRONT, TO_THE_TOP, Desk
 
-TO_THE_TOP = """async () => {
-  const content = window.jupyterapp.shell.currentWidget.content;
-  content.activeCellIndex = 0;
-  await content.scrollToItem(0, 'start');
-  document.querySelector('.jp-WindowedPanel-outer').scrollTop = 0;
-}"""
 VERDICT = f"{FRONT} .rotorkit-form .rotorkit-head"
+
+
+def shared(notebook: str) -> pytest.MarkDecorator:
+    """A test over the one opening of this notebook, which it leaves as it found it."""
+    return pytest.mark.parametrize("run_once", [pytest.param(notebook, id=notebook)], indirect=True)
 
 
 def to_the_top(desk: Desk) -> None:
@@ -61,57 +61,62 @@ def theme(desk: Desk, name: str, light: str) -> Iterator[None]:
         desk.page.wait_for_selector("body[data-jp-theme-light=true]", state="attached")
 
 
-def test_axe_finds_nothing_in_the_dark(desk: Desk) -> None:
-    desk.open_notebook("hover_margin")
-    with theme(desk, "JupyterLab Dark", "false"):
-        desk.run_all()
-        desk.page.evaluate(TO_THE_TOP)
+@shared("hover_margin")
+def test_axe_finds_nothing_in_the_dark(run_once: Desk) -> None:
+    desk = run_once
+    with theme(desk, "JupyterLab Dark", "false"), desk.typed_back("Air temperature", "Relative humidity"):
         desk.fill("Air temperature", "118 °F")
         desk.fill("Relative humidity", "damp")
         desk.wait_text(re.compile("Cannot read"))
         assert desk.axe() == []
 
 
-def test_while_a_reading_is_being_typed_there_is_no_verdict(desk: Desk) -> None:
-    opened(desk, "hover_margin")
+@shared("hover_margin")
+def test_while_a_reading_is_being_typed_there_is_no_verdict(run_once: Desk) -> None:
+    desk = run_once
     box = desk.field("Air temperature")
-    box.focus()
-    desk.page.keyboard.press("Control+a")
-    desk.page.keyboard.type("88")
-    desk.wait_text(re.compile("You are typing: the verdict follows"))
-    assert not desk.page.locator(VERDICT).is_visible()
-    desk.wait_text(re.compile("understood: 88 °F"))  # a pause takes it, with the unit beside the field
-    assert desk.page.locator(VERDICT).is_visible()
+    with desk.typed_back("Air temperature"):
+        box.focus()
+        desk.page.keyboard.press("Control+a")
+        desk.page.keyboard.type("88")
+        desk.wait_text(re.compile("You are typing: the verdict follows"))
+        assert not desk.page.locator(VERDICT).is_visible()
+        desk.wait_text(re.compile("understood: 88 °F"))  # a pause takes it, with the unit beside the field
+        assert desk.page.locator(VERDICT).is_visible()
 
 
-def test_a_questioned_reading_is_taken_and_pointed_out(desk: Desk) -> None:
-    opened(desk, "hover_margin")
-    desk.fill("Air temperature", "120 °F")
-    desk.wait_text(re.compile("outside what is usual here"))
-    assert verdict(desk)
+@shared("hover_margin")
+def test_a_questioned_reading_is_taken_and_pointed_out(run_once: Desk) -> None:
+    desk = run_once
+    with desk.typed_back("Air temperature"):
+        desk.fill("Air temperature", "120 °F")
+        desk.wait_text(re.compile("outside what is usual here"))
+        assert verdict(desk)
 
 
-def test_by_keyboard_alone(desk: Desk) -> None:
+@shared("hover_margin")
+def test_by_keyboard_alone(run_once: Desk) -> None:
     """Enter goes down to the next reading; Tab and Shift and Tab to everything, choosers too."""
-    opened(desk, "hover_margin")
+    desk = run_once
     first = desk.field("Gross weight")
-    first.focus()
-    keys = desk.page.keyboard
-    keys.press("Control+a")
-    keys.type("600 kg")
-    keys.press("Enter")
-    desk.wait_text("understood: 600 kg = 1,323 lb")
-    expect(desk.field("Altimeter setting")).to_be_focused()
-    hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
-    shape = hint.bounding_box()
-    assert shape is not None
-    assert shape["width"] > shape["height"]  # beside the field, and no strip a word wide
-    keys.press("Shift+Tab")
-    expect(desk.field("Weighed with")).to_be_focused()
-    keys.press("Shift+Tab")
-    expect(first).to_be_focused()
-    keys.press("Tab")
-    expect(desk.field("Weighed with")).to_be_focused()
+    with desk.typed_back("Gross weight"):
+        first.focus()
+        keys = desk.page.keyboard
+        keys.press("Control+a")
+        keys.type("600 kg")
+        keys.press("Enter")
+        desk.wait_text("understood: 600 kg = 1,323 lb")
+        expect(desk.field("Altimeter setting")).to_be_focused()
+        hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
+        shape = hint.bounding_box()
+        assert shape is not None
+        assert shape["width"] > shape["height"]  # beside the field, and no strip a word wide
+        keys.press("Shift+Tab")
+        expect(desk.field("Weighed with")).to_be_focused()
+        keys.press("Shift+Tab")
+        expect(first).to_be_focused()
+        keys.press("Tab")
+        expect(desk.field("Weighed with")).to_be_focused()
 
 
 def paste(desk: Desk, box: Locator, marked: str, copied: str) -> None:
@@ -121,30 +126,33 @@ def paste(desk: Desk, box: Locator, marked: str, copied: str) -> None:
     desk.page.keyboard.press("Control+v")
 
 
-def test_a_column_goes_down_the_rows_typed_or_pasted(desk: Desk) -> None:
+@shared("blade_angles")
+def test_a_column_goes_down_the_rows_typed_or_pasted(run_once: Desk) -> None:
     """A browser alone takes the line breaks out: 1 and 2 from a table would be the reading 12."""
-    opened(desk, "blade_angles")
+    desk = run_once
     desk.page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     rows = [desk.field(f"Reading, row {number}") for number in (1, 2, 3)]
-    paste(desk, rows[0], "Control+a", "4\t5")
-    expect(rows[0]).to_have_value("4; 5")
-    paste(desk, rows[0], "Control+a", "7 deg")  # what holds no break is the browser's own to put in: as if typed
-    rows[0].press("Enter")
-    desk.wait_text(re.compile("understood: 7°"))
-    expect(rows[1]).to_be_focused()
-    paste(desk, rows[0], "Control+a", "1.1\n2.2\r\n3.3\n")
-    for row, stands in zip(rows, ("1.1", "2.2", "3.3"), strict=True):
-        expect(row).to_have_value(stands)
-    desk.wait_text(re.compile("3 lines put in, one to a row, from row 1 on"))
-    desk.button("Undo").click()
-    expect(rows[0]).to_have_value("7 deg")
-    expect(desk.outputs.get_by_text("3 lines put in")).to_have_count(0)
-    paste(desk, desk.field("Work done by"), "Control+a", "1\n2")
-    expect(desk.field("Work done by")).to_have_value("1; 2")
+    with desk.typed_back("Reading, row 1", "Reading, row 2", "Reading, row 3", "Work done by"):
+        paste(desk, rows[0], "Control+a", "4\t5")
+        expect(rows[0]).to_have_value("4; 5")
+        paste(desk, rows[0], "Control+a", "7 deg")  # what holds no break is the browser's own to put in: as if typed
+        rows[0].press("Enter")
+        desk.wait_text(re.compile("understood: 7°"))
+        expect(rows[1]).to_be_focused()
+        paste(desk, rows[0], "Control+a", "1.1\n2.2\r\n3.3\n")
+        for row, stands in zip(rows, ("1.1", "2.2", "3.3"), strict=True):
+            expect(row).to_have_value(stands)
+        desk.wait_text(re.compile("3 lines put in, one to a row, from row 1 on"))
+        desk.button("Undo").click()
+        expect(rows[0]).to_have_value("7 deg")
+        expect(desk.outputs.get_by_text("3 lines put in")).to_have_count(0)
+        paste(desk, desk.field("Work done by"), "Control+a", "1\n2")
+        expect(desk.field("Work done by")).to_have_value("1; 2")
 
 
-def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
-    opened(desk, "blade_angles")
+@shared("blade_angles")
+def test_rows_are_added_and_removed_by_keyboard(run_once: Desk) -> None:
+    desk = run_once
     desk.button("Add a row").press("Enter")
     expect(desk.field("Reading, row 7")).to_be_visible()
     desk.field("Blade, row 7").focus()
@@ -156,13 +164,16 @@ def test_rows_are_added_and_removed_by_keyboard(desk: Desk) -> None:
     assert verdict(desk) == "too close to call"
 
 
-def test_an_own_hand_figure_is_judged(desk: Desk) -> None:
-    opened(desk, "cable_tension")
+@shared("cable_tension")
+def test_an_own_hand_figure_is_judged(run_once: Desk) -> None:
+    desk = run_once
     look_at(desk, "By hand")
-    desk.fill("By hand: Tension at 70 °F", "36.6 lb")
-    desk.wait_text("Agrees")
-    desk.fill("By hand: Tension at 70 °F", "97 lb")
-    desk.wait_text(re.compile("Does not agree"))
+    with desk.typed_back("By hand: Tension at 70 °F"):
+        desk.fill("By hand: Tension at 70 °F", "36.6 lb")
+        desk.wait_text("Agrees")
+        desk.fill("By hand: Tension at 70 °F", "97 lb")
+        desk.wait_text(re.compile("Does not agree"))
+    desk.button("Close By hand").press("Enter")
 
 
 def test_the_form_is_there_after_a_reload(desk: Desk) -> None:
@@ -181,8 +192,9 @@ def test_the_form_is_there_after_a_reload(desk: Desk) -> None:
     assert desk.field("Dial reading").input_value() == "33; 33; 33"
 
 
-def test_every_step_can_be_looked_at(desk: Desk) -> None:
-    opened(desk, "hover_margin")
+@shared("hover_margin")
+def test_every_step_can_be_looked_at(run_once: Desk) -> None:
+    desk = run_once
     look_at(desk, "Calculation")
     pick = desk.field("Look at step")
     pick.select_option(label="5. Density altitude")
@@ -193,6 +205,7 @@ def test_every_step_can_be_looked_at(desk: Desk) -> None:
         arg=FRONT,
     )
     assert desk.page.locator(f"{FRONT} mjx-merror").count() == 0
+    desk.button("Close Calculation").press("Enter")
 
 
 def test_a_lesson_marks_as_a_learner_types(desk: Desk) -> None:

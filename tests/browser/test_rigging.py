@@ -6,8 +6,8 @@ import re
 from playwright.sync_api import expect
 
 from rotorkit.record import Record, verify
-from tests.browser.driver import FRONT, Desk
-from tests.browser.test_notebooks import TO_THE_TOP, VERDICT, opened, picture_words, verdict
+from tests.browser.driver import FRONT, TO_THE_TOP, Desk
+from tests.browser.test_notebooks import VERDICT, opened, picture_words, shared, verdict
 from tests.browser.test_record import save, state
 
 LEAN = 0.6
@@ -116,20 +116,23 @@ def test_from_mis_rigged_to_in_limits(desk: Desk) -> None:
     desk.screenshot("rigging_board")
 
 
-def test_the_cable_is_tightened_as_the_plan_says(desk: Desk) -> None:
-    opened(desk, "cable_rigging")
+@shared("cable_rigging")
+def test_the_cable_is_tightened_as_the_plan_says(run_once: Desk) -> None:
+    desk = run_once
     assert verdict(desk) == "out of limits"
     desk.wait_text(re.compile("Turn the barrel 1 1/2 turns tighter"))
-    desk.fill("Dial reading", "27.5; 27; 27.5")
-    desk.fill("Threads outside, one end", "1.5")
-    desk.fill("Threads outside, other end", "1")
-    expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
-    desk.wait_text(re.compile("Leave the turnbuckle as it is"))
-    look(desk, "cable_after")
+    with desk.typed_back("Dial reading", "Threads outside, one end", "Threads outside, other end"):
+        desk.fill("Dial reading", "27.5; 27; 27.5")
+        desk.fill("Threads outside, one end", "1.5")
+        desk.fill("Threads outside, other end", "1")
+        expect(desk.page.locator(f"{VERDICT} .rotorkit-word")).to_contain_text("in limits")
+        desk.wait_text(re.compile("Leave the turnbuckle as it is"))
+        look(desk, "cable_after")
 
 
-def test_what_cannot_be_is_told_beside_its_field(desk: Desk) -> None:
-    opened(desk, "pitch_rigging")
+@shared("pitch_rigging")
+def test_what_cannot_be_is_told_beside_its_field(run_once: Desk) -> None:
+    desk = run_once
     for field, typed, said in (
         ("Reading, row 1", "3.5; x; 3.6 deg", "x"),
         ("Upper engagement, row 1", "9 in", "9 in"),

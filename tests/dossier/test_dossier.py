@@ -6,14 +6,19 @@ import math
 import os
 import re
 import sqlite3
+import tomllib
+from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from rotorkit.aircraft import AircraftFileError, demo_folder
 from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
+from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import Paragraph, Table
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
@@ -32,6 +37,15 @@ def part(html: str, title: str) -> str:
         if (found := re.search(r"<h[12][^>]*>(.*?)</h[12]>", section)) and unescape(found[1]) == title:
             return said("<section" + section)
     raise AssertionError(f"no part {title!r}")
+
+
+def limits_of(table: Any) -> Iterator[str]:
+    """The source of each limit that stands in the aircraft file's own text."""
+    if isinstance(table, dict) and "source" in table and {"low", "high"} & set(table):
+        yield table["source"]
+    elif isinstance(table, (dict, list)):
+        for one in table.values() if isinstance(table, dict) else table:
+            yield from limits_of(one)
 
 
 def short(bench: Bench, **kwargs: object) -> tuple[Dossier, str]:
@@ -56,6 +70,8 @@ def test_every_finding_with_its_figure_limit_source_and_verdict(written: Written
             assert f"{title} {figure} {limit.text} {limit.source} {word}" in words or len(limit.source) > 30
             if finding.verdict.settle:
                 assert finding.verdict.settle in words
+        if entry.outcome.told_to_do and entry.word in (OUT_OF_LIMITS, TOO_CLOSE):
+            assert entry.outcome.told_to_do in words
         assert f"Verdict as saved: {entry.word}" in words
 
 
@@ -131,6 +147,35 @@ def test_the_front_page_names_what_is_wrong_unsure_and_not_done(written: Written
     assert "Corners of all controls: never done" in rest or "Control corners: never done" in rest
 
 
+def test_the_contents_mark_what_is_unsure(written: Written) -> None:
+    contents = said(written.html[written.html.index('id="contents"') :].partition("</nav>")[0])
+    assert "Hover, with two aboard est. too close to call" in contents
+    assert contents.count(" est.") == sum(
+        bool(entry.outcome.unsure)
+        for check in written.bench.record.checks()
+        if (entry := written.bench.record.last(check))
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "understood", "same"),
+    [
+        ("35.9 ± 0.1 in", "35.9 in ± 0.1 in", True),
+        ("7.6; 7.7; 7.6 deg", "7.6°; 7.7°; 7.6°", True),
+        ("0.00040 ± 0.00005 slug*ft^2", "0.0004 slug·ft² ± 5e-05 slug·ft²", True),
+        ("1,250 +/- 0 lbf*ft", "1,250 lbf·ft ± 0 lbf·ft", True),
+        ("35 lb", "35 lbf", False),
+        ("100 lb ± 5 %", "100 lb ± 5 lb", False),
+        ("11 ft 8 in", "140 in", False),
+        ("5.8:1", "5.8", False),
+        ("21; 22", "21 lb; 22 lb", False),
+        ("5 in", "50 in", False),
+    ],
+)
+def test_what_was_understood_is_told_where_it_says_more(typed: str, understood: str, same: bool) -> None:
+    assert alike(typed, understood) is same
+
+
 def test_title_page_names_the_record(written: Written) -> None:
     words = part(written.html, "Demo two-seater")
     count, head = written.bench.record.head()
@@ -144,7 +189,14 @@ def test_aircraft_instruments_and_board(written: Written) -> None:
     aircraft = written.bench.folder.aircraft
     words = part(written.html, "Aircraft")
     assert "11 ft 8 in (140 in)" in words
-    assert "Blade to blade at most 0.3° demo manual 7-4" in words
+    assert "Main rotor, lag Offset: 6 in Mass: 35 lb " in words
+    assert "Main rotor, blade Root cutout: 19 in " in words
+    words = part(written.html, "Aircraft").partition("Limits as they are now")[2]
+    assert "Main rotor Blade to blade at most 0.3° demo manual 7-4" in words
+    assert "Run-up Drop on one ignition at most 125 rpm demo engine manual 3-6" in words
+    table = written.html.partition("Limits as they are now")[2].partition("</table>")[0]
+    given = tomllib.loads((written.bench.path / "aircraft.toml").read_text("utf-8"))
+    assert table.count("<tr") == 1 + len(list(limits_of(given)))
     words = part(written.html, "Instruments")
     for instrument in aircraft.instruments.values():
         assert instrument.title in words

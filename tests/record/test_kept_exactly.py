@@ -53,3 +53,12 @@ def test_a_limit_that_is_a_share_is_said_as_it_was_written(written: str) -> None
     again = limit_restored(limit_dump(limit))
     assert again is not None
     assert again.text == limit.text == f"at least {written}"
+
+
+def test_limits_are_said_in_the_aircraft_s_units_whoever_saves(bench: Bench) -> None:
+    """From a program that never chose a display system too: figure and limit stand beside each other."""
+    file = bench.path / "aircraft.toml"
+    file.write_text(file.read_text("utf-8").replace('display = "us"', 'display = "metric"'), "utf-8")
+    (tension,) = [one for one in bench.save().work["outcome"]["findings"] if one["limit"]]
+    assert tension["text"].endswith(" N")
+    assert tension["limit"]["text"] == "133.4 N to 177.9 N"

@@ -12,20 +12,39 @@ from rotorkit.record import Record, verify
 from tests.record.bench import Bench, plain_work
 
 WRITERS, SAVES = 8, 10
-WRITE = """
-import sys
-from rotorkit.record import Record
-from tests.record.bench import plain_work
-record, writer = Record(sys.argv[1], wait=60), sys.argv[2]
-print("ready", flush=True)
-sys.stdin.readline()
-for save in range(int(sys.argv[3])):
-    entry = record.add(f"check {writer}", plain_work(writer=writer, save=save, filler="x" * 20_000), f"file {save % 2}")
-    print(entry.number, entry.hash, flush=True)
-"""
+ALONE = "import sys; from tests.record.test_writers import write; write(sys.argv[1], int(sys.argv[2]), 0, 1)"
 CHECKOUT = Path(__file__).resolve().parent.parent.parent
 
 
+def write(folder: str, writer: int, go: int, told: int) -> None:
+    """Save so many times once something is read from `go`, and tell each number with its hash; go, told: open files of
+    the system."""
+    record = Record(folder, wait=60)
+    os.write(told, b"ready\n")
+    os.read(go, 1)
+    for save in range(SAVES):
+        work = plain_work(writer=writer, save=save, filler="x" * 20_000)
+        entry = record.add(f"check {writer}", work, f"file {save % 2}")
+        os.write(told, f"{entry.number} {entry.hash}\n".encode())
+
+
+def forked(folder: Path, writer: int) -> tuple[int, int, int]:
+    """A writer as a process of its own that need not load the library first: its number, and its two pipes."""
+    go, begin = os.pipe()
+    told, tells = os.pipe()
+    child = os.fork()
+    if child == 0:
+        try:
+            write(str(folder), writer, go, tells)
+            os._exit(0)
+        finally:
+            os._exit(1)
+    os.close(go)
+    os.close(tells)
+    return child, begin, told
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="writers are forked")
 @pytest.mark.parametrize("existing", [False, True])
 def test_eight_writers_at_once(tmp_path: Path, existing: bool) -> None:
     """All entries are there, each once, in one whole chain; with a record to be made by whoever is first, or one
@@ -34,25 +53,26 @@ def test_eight_writers_at_once(tmp_path: Path, existing: bool) -> None:
     folder.mkdir()
     if existing:
         Record(folder).add("before", plain_work(), "file")
-    writers = [
-        subprocess.Popen(
-            [sys.executable, "-c", WRITE, str(folder), str(writer), str(SAVES)],
-            cwd=CHECKOUT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
-        )
-        for writer in range(WRITERS)
-    ]  # fmt: skip
-    for writer in writers:
-        assert writer.stdout is not None
-        assert writer.stdout.readline() == "ready\n"
-    said = {}
-    for writer in writers:
-        assert writer.stdin is not None
-        writer.stdin.write("go\n")
-        writer.stdin.flush()
-    for writer in writers:
-        out, _ = writer.communicate(timeout=120)
-        assert writer.returncode == 0
-        said |= dict(line.split() for line in out.splitlines())
+    writers = [forked(folder, writer) for writer in range(1, WRITERS)]
+    another = subprocess.Popen(
+        [sys.executable, "-c", ALONE, str(folder), "0"], cwd=CHECKOUT, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+    )
+    assert another.stdin is not None
+    assert another.stdout is not None
+    files = [os.fdopen(told, "rb") for _, _, told in writers]
+    for file in [*files, another.stdout]:
+        assert file.readline() == b"ready\n"
+    for _, begin, _ in writers:
+        os.write(begin, b"g")
+        os.close(begin)
+    out, _ = another.communicate(b"g", timeout=120)
+    assert another.returncode == 0
+    lines = out.splitlines()
+    for (child, _, _), file in zip(writers, files, strict=True):
+        with file:
+            lines += file.read().splitlines()
+        assert os.waitpid(child, 0)[1] == 0
+    said = dict(line.decode().split() for line in lines)
     record = Record(folder)
     entries = record.entries()
     assert len(said) == WRITERS * SAVES

@@ -188,7 +188,10 @@ def test_a_stop_that_comes_first_leads(arm: str, word: str, says: str) -> None:
     assert outcome.finding("remaining.aft").verdict.word == word
     assert outcome.word == word
     assert outcome.lead[0].startswith(f"heavy in front: the stick full aft {says} it")
-    assert outcome.to_do == "Not to be flown until that is settled: heavy in front."
+    assert outcome.to_do == (
+        "Not to be flown until that is settled: heavy in front (aft). Less weight in front leaves more aft; or set the "
+        "cyclic's range as the manual says, and read it again."
+    )
 
 
 def test_what_is_missing_is_no_verdict_yet() -> None:

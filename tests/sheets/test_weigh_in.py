@@ -228,6 +228,28 @@ def test_three_weighings_scatter_by_students_t() -> None:
     assert spread == pytest.approx(2 * math.sqrt(3) * 4.5265 / 2, rel=2e-4)  # t at 95.45 %: 4.5265
 
 
+def test_two_weighings_on_one_other_set_of_scales_help_as_one() -> None:
+    """This one ± sqrt(3) lb at 810 and two of ± 2 lb (k = 2) at 810 on the club's scales: weights 1/3, 1/4, 1/4. Both
+    off alike, the club's two are one error of weight 1/2: never surer than this one with the club's alone."""
+    rows = [another("club, May", 0, 0.0), another("club, June", 0, 0.0)]
+    for row in rows:
+        row["scales"] = "others, one set for these rows"
+    w = [1 / 3, 1 / 4, 1 / 4]
+    one, club = w[0] / sum(w) * math.sqrt(3), (w[1] + w[2]) / sum(w) * 2.0
+    together = known(worked(readings(others=rows)), "empty_weight", "lb")
+    assert together == pytest.approx((810, math.hypot(one, club)))
+    apart = known(worked(readings(others=[{**row, "scales": "others"} for row in rows])), "empty_weight", "lb")
+    assert apart[1] == pytest.approx(1 / math.sqrt(1 / 3 + 1 / 4 + 1 / 4))
+    best = 1 / math.sqrt(1 / 3 + 1 / 4)  # this one with one of the club's
+    assert apart[1] < best <= together[1] < math.sqrt(3)
+    # a single row so marked shares with nobody: as others
+    single = known(worked(readings(others=rows[:1])), "empty_weight", "lb")
+    assert single[1] == pytest.approx(best)
+    # and what they scatter comes to it in full, as nothing else tells their own part
+    scattered = known(worked(readings(others=[rows[0], {**rows[1], "weight": "812 ± 2 lb"}])), "empty_weight", "lb")
+    assert scattered[1] > together[1]
+
+
 @pytest.mark.parametrize(("changed", "path"), [
     ({"weighing": ""}, "others.0.weighing"), ({"weight": ""}, "others.0.weight"), ({"arm": "107 in"}, "others.0.arm"),
     ({"lateral_arm": "0.1 ± 0 in"}, "others.0.lateral_arm"),

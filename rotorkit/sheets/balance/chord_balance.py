@@ -128,7 +128,9 @@ class ChordBalance(Sheet):
         None, title="Place of the washers", description="Of the manual's pocket, from the leading edge, aft."
     )
     pocket_station: Annotated[Reading | None, ALONG_THE_SPAN] = Field(
-        None, title="Its place along the span", description="From the axis of rotation: what washers do to the span."
+        None,
+        title="Place of the washers along the span",
+        description="From the axis of rotation: what washers do to the span.",
     )
     largest: Annotated[Reading | None, Entry(Mass, ("g", "g"), ("0 g", "5 kg"), ("1 g", "1 kg"), exact=True)] = Field(
         None, title="Greatest mass there", description="What the manual allows to be added in each blade."
@@ -182,7 +184,7 @@ class ChordBalance(Sheet):
             centres[blade] = centre
             to.judge(f"centre.{key_of(blade)}", title, position, centre)
             share = combine(float(centre.si) / chord, Ratio, [centre], [1 / chord], "%")
-            to.tell(f"share.{key_of(blade)}", f"The same as a share of the chord, blade {blade}", share)
+            to.tell(f"share.{key_of(blade)}", f"Centre of mass as a share of the chord, blade {blade}", share)
             self._behind(to, blade, share, position)
         if len(centres) > 1:
             self._compare(to, centres, masses, position, aircraft)

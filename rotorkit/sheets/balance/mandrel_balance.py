@@ -150,7 +150,7 @@ class MandrelBalance(Sheet):
         None, title="Mass of the part", description="With all that turns with it; to say which grade it reaches."
     )
     speed: Annotated[Reading | None, Entry(RotationRate, None, ("50 rpm", "50000 rpm"), ("1000 rpm", "8000 rpm"))] = (
-        Field(None, title="Its highest speed", description="To say which grade it reaches.")
+        Field(None, title="Highest speed of the part", description="To say which grade it reaches.")
     )
     known: Annotated[Reading | None, KNOWN] = Field(
         None, title="Known weight", description="To try the stand with; fixed at the same radius."
@@ -328,7 +328,7 @@ class MandrelBalance(Sheet):
         lines = ["what the second round changed, with the known weight on", f"= {seen}; it was {was}"]
         to.step("Known weight, as the stand finds it", lines, found.known.amplitude, cited)
         to.tell("known", "Known weight, as the stand finds it", found.known.amplitude)
-        to.tell("known_at", "Its place, as the stand finds it", found.known.angle_around)
+        to.tell("known_at", "Place of the known weight, as the stand finds it", found.known.angle_around)
         try:
             told = still_hold([known], [found.known])
         except QuantityError:

@@ -151,12 +151,12 @@ class OnePlaneBalance(Sheet):
     original: Annotated[Readings, AMPLITUDE] = Field(
         title="As found", description="Peak, once a turn; separate repeats with semicolons."
     )
-    original_phase: Annotated[Readings, PHASE] = Field(title="Its phase", description="In the same runs.")
+    original_phase: Annotated[Readings, PHASE] = Field(title="Phase as found", description="In the same runs.")
     trial: Annotated[Reading, TRIAL] = Field(
         title="Trial weight", description="With its bolt and nut, if those are added too."
     )
     trial_place: Annotated[Reading, PLACE] = Field(
-        title="Its place", description="Angle of its hole from the rotor's mark."
+        title="Place of the trial weight", description="Angle of its hole from the rotor's mark."
     )
     tried: Annotated[Readings, AMPLITUDE] = Field(
         title="With the trial weight", description="The same speed, mounting and wind."
@@ -296,7 +296,7 @@ class OnePlaneBalance(Sheet):
         if not self._has_own_run:
             return
         to.tell("weight", "Weight that cancels it", found.weight)
-        to.tell("angle", "Its place", found.angle)
+        to.tell("angle", "Place of the weight that cancels it", found.angle)
 
     def _told(self, to: Working, found: OnePlane, split: Split, limit: Limit | None, after: Measured | None) -> None:
         promised = found.with_weight(split.achieved)

@@ -188,11 +188,11 @@ class TwoPlaneBalance(Sheet):
     )
     trial_a: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane A", description="With its bolt and nut.")
     trial_a_place: Annotated[Reading, PLACE] = Field(
-        title="Its angle, plane A", description="Of its hole, from the rotor's mark."
+        title="Angle of the trial weight, plane A", description="Of its hole, from the rotor's mark."
     )
     trial_b: Annotated[Reading, TRIAL] = Field(title="Trial weight, plane B", description="That of plane A is off.")
     trial_b_place: Annotated[Reading, PLACE] = Field(
-        title="Its angle, plane B", description="From the same mark, counted the same way."
+        title="Angle of the trial weight, plane B", description="From the same mark, counted the same way."
     )
     runs: list[RunReading] = Field(
         default_factory=list, title="Runs", description="A row for each place in each run, the same places throughout."
@@ -455,7 +455,11 @@ class _Work(Working):
                 lines = [f"with it, less as found, as arrows = {change}", f"by {trial}"]
                 self.step(title, lines, change.amplitude, cited)
                 self.tell(f"effect.{plane}.{key_of(place)}", title, change.amplitude)
-                self.tell(f"effect_angle.{plane}.{key_of(place)}", f"Its angle, plane {plane}, {place}", change.angle)
+                self.tell(
+                    f"effect_angle.{plane}.{key_of(place)}",
+                    f"Angle of the change, plane {plane}, {place}",
+                    change.angle,
+                )
             sure = max(float(one.amplitude.si) / max(float(one.amplitude.expanded_si), 1e-300) for one in changes)
             if sure < 1:
                 clear = False
@@ -478,7 +482,7 @@ class _Work(Working):
                 lines.append(f"weights that do little held back ({HELD:g} of the strongest effect)")
             self.step(f"Weight in plane {plane}", [*lines, f"= {one}"], one.amplitude, cited)
             self.tell(f"weight.{plane}", f"Weight that cancels, plane {plane}", one.amplitude)
-            self.tell(f"angle.{plane}", f"Its angle, plane {plane}", one.angle)
+            self.tell(f"angle.{plane}", f"Angle of the weight that cancels, plane {plane}", one.angle)
 
     def _condition(self, found: PlanesBalance, held: float) -> None:
         self.tell("condition", "Condition number, how far errors may grow", Measured(found.condition, Ratio))

@@ -208,7 +208,9 @@ class VibrationOrders(Sheet):
     )
     place: str = Field("", title="Pick-up", description="Where it sits, its axis, and what was flown.")
     unit: Annotated[str, Choice(options=("g", "m/s^2", "in/s", "mm/s"))] = Field(
-        "g", title="Its numbers are", description="Of a WAV, a share of full scale: calibrate it with gravity."
+        "g",
+        title="Numbers of the recording are",
+        description="Of a WAV, a share of full scale: calibrate it with gravity.",
     )
     column: str = Field("1", title="Column of the vibration", description="Counted from 0, or its name; a channel.")
     pulses: str = Field("2", title="Column of the pulses", description="Likewise.")
@@ -379,7 +381,7 @@ class VibrationOrders(Sheet):
                 limit = self.limit("blades", aircraft)
             to.judge(f"order.{order}", title, limit, size, aside=order not in (1, len(aircraft.main_rotor.blades)))
             if row.phase is not None:
-                to.tell(f"phase.{order}", f"Its phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
+                to.tell(f"phase.{order}", f"Phase, {order} a turn", to.reading(f"orders.{i}.phase", "phase", "deg"))
         if self.speed is not None and self.resolution is not None:
             self._speed(to, aircraft)
             off = {name: share for name, (_, share) in drive_cycles(aircraft).items()} | self._slips()

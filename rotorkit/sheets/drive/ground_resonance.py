@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
 import numpy as np
@@ -361,7 +362,7 @@ class GroundResonanceSheet(Sheet):
             points += [[*centre[:k], centre[k] + way * step, *centre[k + 1 :]] for way in (1, -1)]
         rotors = [rotor(one) for one in points]
         speeds = np.repeat([at for at, _ in where], len(rotors))
-        every = losses_together(rotors * len(where), from_si(speeds, _RATE)).reshape(len(where), -1)
+        every = np.reshape(_worked_once(tuple(rotors * len(where)), tuple(speeds.tolist())), (len(where), -1))
         losses = []
         for found, (_, least) in zip(every, where, strict=True):
             slopes = []
@@ -392,7 +393,7 @@ class GroundResonanceSheet(Sheet):
         if there.lag_dampers[0] == 0:
             return []
         few = speeds[:: max(1, len(speeds) // SPEEDS_FLOQUET)]
-        losses = there.without_damper(1).loss_per_turn(from_si(few, _RATE))
+        (losses,) = _losses([(there.without_damper(1), few)])
         k = int(np.argmin(losses))
         [least] = self._loss(lambda one: rotor(one).without_damper(1), inputs, [(float(few[k]), float(losses[k]))])
         to.tell("one_damper_out", "Least loss with one lag damper out of work", least)
@@ -437,15 +438,21 @@ def _losses(of: Sequence[tuple[GroundResonance, Any]]) -> list[Any]:
         return [one.loss_per_turn(from_si(speeds, _RATE)) for one, speeds in of]
     counts = [len(speeds) for _, speeds in of]
     rotors = [one for one, speeds in of for _ in speeds]
-    found = losses_together(rotors, from_si(np.concatenate([speeds for _, speeds in of]), _RATE))
+    found = np.array(_worked_once(tuple(rotors), tuple(np.concatenate([speeds for _, speeds in of]).tolist())))
     return np.split(found, np.cumsum(counts)[:-1])
+
+
+@lru_cache(maxsize=64)
+def _worked_once(rotors: tuple[GroundResonance, ...], speeds: tuple[float, ...]) -> tuple[float, ...]:
+    """`losses_together`, which takes a tenth of a second: not again for the same rotors at the same speeds."""
+    return tuple(losses_together(rotors, from_si(np.array(speeds), _RATE)).tolist())
 
 
 def _worst(there: GroundResonance, speeds: Any, losses: Any) -> float:
     """The speed of the least loss, looked for again between its neighbours."""
     k = int(np.argmin(losses))
     near = np.linspace(speeds[max(k - 1, 0)], speeds[min(k + 1, len(speeds) - 1)], 15)
-    again = there.loss_per_turn(from_si(near, _RATE))
+    (again,) = _losses([(there, near)])
     return float(near[int(np.argmin(again))])
 
 

@@ -152,7 +152,7 @@ class OneWayClutch(Sheet):
         title="Shock factor",
         description="Greatest over mean torque, by the manual, with ±; 1.5 to 3 for piston engines (common practice).",
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
         None, title="Turns of the clutch", description="For one turn of the main rotor, where no shaft is chosen."
     )

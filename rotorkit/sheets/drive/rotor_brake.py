@@ -161,7 +161,7 @@ class RotorBrake(Sheet):
     specific_heat: Annotated[
         Reading, Entry(SpecificHeat, None, ("100 J/(kg*K)", "2000 J/(kg*K)"), ("350 J/(kg*K)", "1000 J/(kg*K)"))
     ] = Field(
-        "480 ± 20 J/(kg*K)", title="Its specific heat", validate_default=True,
+        "480 ± 20 J/(kg*K)", title="Specific heat of the disc", validate_default=True,
         description="460 to 500 J/(kg K) for iron and steel, 900 for aluminium (handbook figures, from memory).",
     )  # fmt: skip
     starts_at: Annotated[
@@ -179,7 +179,7 @@ class RotorBrake(Sheet):
     friction: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.02", "1.5"), ("0.2", "0.6"))] = Field(
         None, title="Friction of the pads", description="With ±; 0.3 to 0.45 (common practice, no source)."
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
         None, title="Turns of the disc", description="For one turn of the main rotor, where no shaft is chosen."
     )

@@ -128,7 +128,7 @@ class ShaftConnections(Sheet):
     power: Annotated[Reading | None, Entry(Power, ("hp", "kW"), ("0.1 hp", "2000 hp"), ("1 hp", "400 hp"))] = Field(
         None, title="Power it carries", description="This shaft's greatest, with ±."
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
         None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
     )

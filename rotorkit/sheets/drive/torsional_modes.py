@@ -113,7 +113,7 @@ class SpringRow(Row):
         Reading | None, Entry(Torque, None, ("0.01 lbf*ft", "20000 lbf*ft"), ("1 lbf*ft", "2000 lbf*ft"))
     ] = Field(None, title="Or: torque put on", description="By a weight on an arm, the second part held, with ±.")
     twist: Annotated[Reading | None, Entry(Angle, None, ("0.0001 deg", "180 deg"), ("0.01 deg", "60 deg"))] = Field(
-        None, title="Or: its twist", description="Of the first part against the second, with ±."
+        None, title="Or: twist", description="Of the first part against the second, with ±."
     )
 
 

@@ -117,7 +117,7 @@ class UniversalJoints(Sheet):
     feel: Annotated[Feel, Choice(options=("not looked at", FREE, STIFF, PLAY))] = Field(
         NOT_LOOKED_AT, title="Joints turned and rocked", description="By hand, engine off; the worst counts."
     )
-    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="Its shaft", description=ITS_SHAFT)
+    on_shaft: Annotated[str, ON_SHAFT] = Field("", title="On which shaft", description=ITS_SHAFT)
     turns: Annotated[Reading | None, Entry(Ratio, ("", ""), ("0.1", "30"), ("0.5", "12"), exact=True)] = Field(
         None, title="Turns of the shaft", description="For one turn of the main rotor, where no shaft is chosen."
     )

@@ -165,7 +165,7 @@ class Cooling(Sheet):
         Reading | None, Entry(VolumeFlow, ("ft^3/min", "L/s"), ("0 L/s", "500 L/s"), ("5 L/s", "200 L/s"))
     ] = Field(None, title="Heated air", description="If it was measured: what blows from the heater, with its ±.")
     heat_rise: Annotated[Reading | None, Entry(TemperatureDifference, _F, ("0 °F", "300 °F"), ("5 °F", "180 °F"))] = (
-        Field(None, title="Its rise", description="Over the air outside, with its ±.")
+        Field(None, title="Rise of the heated air", description="Over the air outside, with its ±.")
     )
     recording: str = recording_field()
     run_stretch: str = stretch_field("Settled", "Until every temperature stood still.")

@@ -36,7 +36,7 @@ from rotorkit.rotor.antitorque import PedalMargin, thrust_past_fin
 from rotorkit.rotor.blade_element.trust import ANGLE_FOR_THRUST, FAST_TIPS, POWER_AT_THRUST, THRUST_AT_ANGLE
 from rotorkit.sheets.base import About, Finding, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
-from rotorkit.sheets.performance.day_and_weight import NO_TRIM, EstimateSheet, EstimateWorking
+from rotorkit.sheets.performance.day_and_weight import EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.pedal_stops import AGAINST, FORMER, PEDALS, WITH, Stops, pedal_against_torque
 from rotorkit.sheets.performance.power_reckoning import HOVER_USED, TAIL_BLADES_USED
 from rotorkit.sheets.working import capital
@@ -58,6 +58,10 @@ class AntiTorqueMargin(EstimateSheet):
     name: ClassVar[str] = "anti_torque_margin"
     order: ClassVar[int] = 20
     workings: ClassVar[int] = 40
+    moved_by_centre: ClassVar[str] = (
+        "The pedal needed in a steady hover is the same wherever the centre of gravity lies: the tail rotor's thrust "
+        "and the side force with which the main rotor holds against it are a couple, whose arm is from shaft to shaft."
+    )
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the pedals must hold the nose at the day's weight, and be able to stop a turn"),
     )
@@ -99,7 +103,7 @@ class AntiTorqueMargin(EstimateSheet):
             "how much it takes to start or stop a turn in a given time",
             "climb, and the moment you pull power: torque is then greater than in a steady hover",
             "a fin that carries part of the torque at speed",
-            NO_TRIM,
+            "how the aircraft hangs and how much cyclic that takes: the check Cyclic remaining in the hover",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (

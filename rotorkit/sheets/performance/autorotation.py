@@ -60,7 +60,7 @@ from rotorkit.rotor.power_model import PowerModel
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, SheetError, bars
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import INDICATED, TRUE, FlownAirspeed, calibrated, flown, taken_as_calibrated
-from rotorkit.sheets.performance.day_and_weight import NO_TRIM, EstimateSheet, EstimateWorking
+from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, EstimateSheet, EstimateWorking
 from rotorkit.sheets.performance.level_flight import CURVE_UNTESTED, FEET_A_MINUTE, HELD_AGAINST, FlightFigures
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, MAIN_BLADES_USED
 from rotorkit.sheets.working import value_of
@@ -106,6 +106,9 @@ class Autorotation(EstimateSheet):
     name: ClassVar[str] = "autorotation"
     order: ClassVar[int] = 40
     workings: ClassVar[int] = 60
+    moved_by_centre: ClassVar[str] = (
+        f"The glide {LEFT_OUT} The rotor's energy, the seconds until it is slow and the coning do not depend on it."
+    )
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
             "First flight out of ground effect",
@@ -200,7 +203,7 @@ class Autorotation(EstimateSheet):
     )
     airspeed_is: Annotated[str, Choice(options=(NOT_SAID, *WHICH_AIRSPEED))] = Field(
         NOT_SAID,
-        title="That airspeed is",
+        title="Airspeed in the glide is",
         description="Indicated: as the instrument shows it. Calibrated: corrected for position error. Or true.",
     )
     position_error: Annotated[Reading | None, POSITION_ERROR] = Field(
@@ -245,14 +248,18 @@ class Autorotation(EstimateSheet):
             "descent", "Rate of descent", limits.descent, found["descent"].shown_in(FEET_A_MINUTE),
             name="rate of descent in autorotation",
         )  # fmt: skip
-        to.tell("glide_ratio", "Glide ratio at that airspeed", found["glide_ratio"])
-        to.tell("glide_speed_calibrated", "That airspeed, calibrated", glide.calibrated)
-        to.tell("glide_speed_true", "That airspeed, true in this air", glide.true)
+        to.tell("glide_ratio", "Glide ratio at the airspeed typed", found["glide_ratio"])
+        to.tell("glide_speed_calibrated", "Airspeed typed, calibrated", glide.calibrated)
+        to.tell("glide_speed_true", "Airspeed typed, true in this air", glide.true)
         to.tell("least_sink_speed", "True airspeed of least sink", found["sink_speed"].shown_in(KNOTS))
-        to.tell("least_sink_speed_calibrated", "The same, calibrated", calibrated(found["sink_speed"], day))
+        to.tell(
+            "least_sink_speed_calibrated", "Calibrated airspeed of least sink", calibrated(found["sink_speed"], day)
+        )
         to.tell("least_sink", "Least rate of descent", found["least_sink"].shown_in(FEET_A_MINUTE))
         to.tell("best_glide_speed", "True airspeed of best glide", found["glide_speed"].shown_in(KNOTS))
-        to.tell("best_glide_speed_calibrated", "The same, calibrated", calibrated(found["glide_speed"], day))
+        to.tell(
+            "best_glide_speed_calibrated", "Calibrated airspeed of best glide", calibrated(found["glide_speed"], day)
+        )
         to.tell("best_glide_ratio", "Best glide ratio", found["best_glide_ratio"])
         to.tell("vertical_descent", "Straight down, an ideal rotor", straight_down)
         to.judge(

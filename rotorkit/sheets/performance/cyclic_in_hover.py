@@ -14,7 +14,7 @@ from rotorkit.aircraft.entries import Entry, GivenRows, LimitEntry, Reading
 from rotorkit.atmosphere import standard_density
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, Limit
 from rotorkit.judging.measured import Measured, measured
-from rotorkit.mass import Loading, hang_angle, weight_force
+from rotorkit.mass import hang_angle, weight_force
 from rotorkit.pictures.data import Chart, Curve, Point
 from rotorkit.quantities import (
     Angle,
@@ -57,6 +57,10 @@ _POUNDS = ("lb", "kg")
 WAYS = ("forward", "aft", "left", "right")
 OTHER = {"forward": "aft", "aft": "forward", "left": "right", "right": "left"}
 AXES = {"forward": "fore_and_aft", "aft": "fore_and_aft", "left": "left_and_right", "right": "left_and_right"}
+LIGHTEN = {"forward": "less weight aft", "aft": "less weight in front", "left": "less weight on the right",
+           "right": "less weight on the left"}  # fmt: skip
+"""What brings the stick back from a way: the disk is held over the side that hangs low."""
+TOWARDS = {"forward": "forward", "aft": "aft", "left": "to the left", "right": "to the right"}
 STICK_LEFT = Limit(
     "cyclic remaining", Ratio, low="0", source="physics: the disk follows the stick no further than its stop"
 )
@@ -119,7 +123,8 @@ class CyclicInHover(Sheet):
     limits: ClassVar[Mapping[str, SheetLimit]] = {
         "remaining": SheetLimit(
             LimitEntry(Ratio, "cyclic remaining"),
-            "of the whole travel along its line; a tenth is usual (MIL-H-8501A, 3.2.1: from memory)",
+            "of the whole travel along its line; a tenth was asked of designs (MIL-H-8501A, 3.2.1: from memory); your "
+            "manual's figure goes before",
         ),
     }
     uses: ClassVar[tuple[str, ...]] = (
@@ -349,9 +354,15 @@ class _Working(Working):
         if not judged:
             self.lead.append("Every loading entered lies outside the envelopes of the aircraft file.")
             self.missing.append("a loading inside the envelopes")
-        close = [name for way in WAYS for name in self._judge(way, judged)]
+        close = {way: names for way in WAYS if (names := self._judge(way, judged))}
         if close:
-            self.say_to_do(f"Not to be flown until that is settled: {', '.join(dict.fromkeys(close))}.", "remaining.")
+            which = "; ".join(f"{', '.join(names)} ({way})" for way, names in close.items())
+            helps = " and ".join(f"{LIGHTEN[way]} leaves more {TOWARDS[way]}" for way in close)
+            self.say_to_do(
+                f"Not to be flown until that is settled: {which}. {capital(helps)}; or set the cyclic's range as the "
+                "manual says, and read it again.",
+                "remaining.",
+            )
         self._attitudes(judged)
         self.compare("Cyclic remaining")
         self.pictures += self._picture(held)
@@ -380,15 +391,9 @@ class _Working(Working):
             lateral = self.reading(f"loadings.{i}.lateral_arm", f"lateral centre of gravity, {name}", _INCHES)
             if self.sideways:
                 roll, right = self._sideways(name, lateral, weight)
-        inside = True
         figures = self.aircraft.loading
-        if figures is not None:
-            there = Loading.at(mass, arm, "0 in" if lateral is None else lateral)
-            inside = all(
-                one.envelope.certainty(there) >= 0
-                for one in figures.envelopes
-                if lateral is not None or "lateral arm" not in (one.envelope.across, one.envelope.up)
-            )
+        stands = figures.standings(mass, arm, lateral) if figures is not None else []
+        inside = all(one is None or one.inside for _, _, one in stands)
         return Held(name, inside, pitch, roll, stick, right)
 
     def _off(self, name: str, place: str, here: Measured) -> Measured:

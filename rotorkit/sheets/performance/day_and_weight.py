@@ -7,10 +7,11 @@ the workings of their sheets begin with.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
@@ -18,10 +19,11 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import blades_of, slower_words
 from rotorkit.aircraft.entries import Choice, Entry
+from rotorkit.aircraft.loading import SIDES, EnvelopeLines
 from rotorkit.atmosphere.ranges import ALTIMETER_SETTING
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, Limit
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import STATED_AS, Measured, combine, measured
-from rotorkit.mass import weight_force
+from rotorkit.mass import Envelope, Loading, Standing, weight_force
 from rotorkit.quantities import (
     Length,
     Mass,
@@ -50,13 +52,15 @@ from rotorkit.sheets.performance.power_reckoning import (
     corrections,
     engine_power,
 )
-from rotorkit.sheets.working import Working, value_of
+from rotorkit.sheets.working import Working, key_of, value_of
 
 __all__ = [
     "AS_ESTIMATED",
     "BY_HOVERS",
     "BY_THE_THEORY",
+    "LEFT_OUT",
     "NO_STALL",
+    "NO_TRIM",
     "SPREAD",
     "DaySheet",
     "DayWorking",
@@ -82,16 +86,25 @@ def _of_the_day(field: str) -> dict[str, Any]:
     return {"given_by": tuple(f"{sheet}.{field}" for sheet in _DAY_SHEETS), "for_a_day": True}
 
 
+LEFT_OUT = (
+    "leaves out where the centre of gravity lies: it tilts the body in the air stream, and that changes the body's "
+    "drag. By how much no model here says, and the ± does not cover it: measure the drag with it loaded as you fly it."
+)
+"""What the centre of gravity changes in the air stream and is not in the figures, after what it is not in."""
 NO_TRIM = (
-    "where the centre of gravity lies: these powers and angles are the same wherever it is, but not how the aircraft "
-    "sits and how much cyclic is left. For the hover the check Cyclic remaining in the hover tells it; in the air "
-    "stream nothing here does: the loading check and the flight manual's limits come first"
+    "how the body sits in the air stream, what that does to its drag, and how much cyclic is left there: in flight the "
+    "manual's limits come first. For the hover the check Cyclic remaining in the hover tells it"
 )
 """What a sheet without a trim of the body does not cover."""
+_INCHES = ("in", "mm")
+_NOT_LOOKED_AT = "Whether this loading lies inside the manual's envelopes was not looked at"
 
 
 class DaySheet(Sheet):
-    """The readings of a day at a field, with what they are read."""
+    """The readings of a day at a field, with what they are read. moved_by_centre: what the centre of gravity changes in
+    the sheet's own figures, and what not."""
+
+    moved_by_centre: ClassVar[str] = ""
 
     gross_weight: Annotated[
         Reading,
@@ -105,6 +118,21 @@ class DaySheet(Sheet):
         "loading check gives "
         "it.",
     )  # fmt: skip
+    arm: Annotated[
+        Reading | None,
+        Entry(Length, ("in", "mm"), ("-60 ft", "60 ft"), given_by=("loading.arm_start", "loading.arm_end")),
+    ] = Field(
+        None,
+        title="Centre of gravity",
+        description="Aft of the datum, from the loading check: whether this loading may be flown at all.",
+    )
+    lateral_arm: Annotated[
+        Reading | None,
+        Entry(
+            Length, ("in", "mm"), ("-15 ft", "15 ft"),
+            given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
+        ),
+    ] = Field(None, title="Lateral centre of gravity", description="Right positive.")  # fmt: skip
     altimeter_setting: Annotated[
         Reading,
         Entry(
@@ -144,6 +172,37 @@ class DaySheet(Sheet):
     tachometer: Annotated[str, Choice("instruments", measures="rotor speed")] = Field("", title="Tachometer")
 
 
+def _shown(axis: str) -> tuple[str, str]:
+    """The units that an axis of an envelope is said in."""
+    return ("lb", "kg") if axis == "mass" else _INCHES
+
+
+def _from_the_nearest(hull: Envelope, load: Loading, stands: Standing) -> tuple[Measured, str]:
+    """How far a loading is from the edge that decides, along its axis, and which edge that is. Well inside: the nearer
+    one across, as the centre of gravity is what was asked; else the one that the fewest uncertainties lie from it."""
+    margins = hull.margins(load)
+    there = [
+        (margin, side)
+        for margin, side in zip(
+            (margins.low, margins.high, margins.under, margins.over), SIDES[hull.across, hull.up], strict=True
+        )
+        if margin is not None
+    ]
+    if not there:  # beyond it both ways: from its furthest corner across
+        place, (low, high, *_) = hull.place(load)[0], SIDES[hull.across, hull.up]
+        across = [x for x, _ in hull.corners]
+        least, most = (Measured(end, place.kind) for end in (min(across), max(across)))
+        return min(((place - least), low), ((most - place), high), key=lambda one: float(one[0].si))
+    if stands.word == IN_LIMITS:
+        return min(there[:2], key=lambda one: float(one[0].si) - float(one[0].expanded_si))
+
+    def near(one: tuple[Measured, str]) -> float:
+        size, spread = float(one[0].si), float(one[0].expanded_si)
+        return size / spread if spread else math.copysign(math.inf, size) if abs(size) > 1e-9 else 0.0
+
+    return min(there, key=near)
+
+
 class DayWorking(Working):
     """The working of a day's readings: weight, rotor speed and air, each made once, with the steps to the air."""
 
@@ -160,6 +219,18 @@ class DayWorking(Working):
             self.reading("temperature", "air temperature"),
             self.reading("humidity", "relative humidity"),
         )
+
+    @cached_property
+    def arm(self) -> Measured | None:
+        """The loading's centre of gravity, aft of the datum, where it is given."""
+        return None if self.sheet.arm is None else self.reading("arm", "centre of gravity", _INCHES)
+
+    @cached_property
+    def lateral_arm(self) -> Measured | None:
+        """The same, lateral, right positive."""
+        if self.sheet.lateral_arm is None:
+            return None
+        return self.reading("lateral_arm", "lateral centre of gravity", _INCHES)
 
     @cached_property
     def figures(self) -> Figures:
@@ -194,6 +265,66 @@ class DayWorking(Working):
         self.lead.insert(self._nos, sentence)
         self._nos += 1
 
+    def _loading(self) -> None:
+        """Whether this loading may be flown at all comes before what it can do: how it stands to each of the manual's
+        envelopes, which lead where it is not surely inside, and in words where that was not looked at."""
+        figures = self.aircraft.loading
+        if self.arm is None and self.lateral_arm is None:
+            self.lead.append(f"{_NOT_LOOKED_AT}: no centre of gravity is given here. A saved loading check offers it.")
+            return
+        if figures is None or not figures.envelopes:
+            self.lead.append(
+                f"{_NOT_LOOKED_AT}: the aircraft file has none. Write them into [loading], corner by corner."
+            )
+            return
+        bad = []
+        found = figures.standings(self.mass, self.arm, self.lateral_arm)
+        for lines, load, stands in sorted(found, key=lambda one: one[2] is None or one[2].word != OUT_OF_LIMITS):
+            if stands is None:
+                lacks = "centre of gravity" if self.arm is None else "lateral centre of gravity"
+                self.lead.append(f"{_NOT_LOOKED_AT} for {lines.title}: no {lacks} is given here.")
+                continue
+            finding = self._in_envelope(lines, load, stands)
+            if stands.word != IN_LIMITS:
+                bad.append(finding)
+                surely = stands.word == OUT_OF_LIMITS
+                self.no(
+                    f"{lines.title}: this loading {'lies' if surely else 'may lie'} outside the manual's envelope. "
+                    f"Do not fly it like this{'' if surely else ' until that is settled'}, whatever else stands here."
+                )
+        self.notes.append(self.sheet.moved_by_centre)
+        if bad:
+            self.findings = [*bad, *(one for one in self.findings if one not in bad)]
+            if not self.told_to_do.startswith("Do not"):  # which says more already
+                self.say_to_do(
+                    "Load it differently: the loading check says which ballast brings it inside, and follows the fuel "
+                    "as it burns.",
+                    "envelope.",
+                )
+        else:
+            self.notes.append("The envelopes were held against this one loading: the loading check follows the fuel.")
+
+    def _in_envelope(self, lines: EnvelopeLines, load: Loading, stands: Standing) -> Finding:
+        """One envelope's verdict, with the margin to the nearest of its limits and a step."""
+        hull = lines.envelope
+        margin, side = _from_the_nearest(hull, load, stands)
+        pounds = margin.kind.si == "kg"
+        margin = margin.shown_in(("lb", "kg") if pounds else _INCHES)
+        title = f"{lines.title}: this loading, from the {side}"
+        unit = "lb" if pounds else "in"
+        limit = Limit(title, margin.kind, low=f"0 {unit}", source=lines.source, unit=unit)
+        settle = ""
+        if stands.word == TOO_CLOSE:
+            settle = stands.too_close
+        elif stands.word == OUT_OF_LIMITS:
+            settle = "load it differently"
+        told = f"{title}: {say(margin)}; limit {limit.text}: {stands.word}"
+        place = " at ".join(say(one.shown_in(_shown(axis))) for axis, one in zip(
+            (hull.across, hull.up), hull.place(load), strict=True))  # fmt: skip
+        line = f"{place}: {say(margin)} from the {side}"
+        self.step(title, [line], margin, sources.ARITHMETIC.at("distance to the envelope's edge along its axis"))
+        return self.found(f"envelope.{key_of(lines.title)}", title, Verdict(stands.word, margin, limit, told, settle))
+
     def _stall(self) -> None:
         """Blades that would have to carry more than they can in the hover lead, whatever is judged: what does not carry
         need not be asked for its power. Blades that may have to come after what cannot be beyond doubt."""
@@ -219,7 +350,8 @@ class DayWorking(Working):
         finding, likewise main rotor blades that stall or may, and with a rotor speed that is not the file's said among
         the first sentences."""
         most, usual = self.aircraft.weights.maximum, self.aircraft.main_rotor.speed
-        leads = []
+        leads: list[str] = []
+        self._loading()
         limit = Limit("gross weight", Mass, high=most.value, source="maximum of the aircraft file", unit="lb")
         self._stall()
         verdict = limit.judge(self.mass)

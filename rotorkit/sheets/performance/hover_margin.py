@@ -14,15 +14,13 @@ verdict in one of two ways, never in both:
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar
+from typing import Any, ClassVar
 
 import numpy as np
-from pydantic import Field
 
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.derived import engine_words
-from rotorkit.aircraft.entries import Entry, Reading
 from rotorkit.atmosphere import density_altitude, density_ratio, speed_of_sound, standard_density
 from rotorkit.engine import full_throttle_power_gagg_ferrar
 from rotorkit.judging.limits import Limit, worst
@@ -88,6 +86,10 @@ class HoverMargin(EstimateSheet):
     name: ClassVar[str] = "hover_margin"
     order: ClassVar[int] = 10
     workings: ClassVar[int] = 80
+    moved_by_centre: ClassVar[str] = (
+        "The power in the hover is the same wherever the centre of gravity lies: the rotor carries the same weight. "
+        "How far off level the aircraft hangs, and how much cyclic that takes, is not."
+    )
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed("First hover", "the day's weight and air decide whether there is power to stop a descent"),
@@ -213,22 +215,6 @@ class HoverMargin(EstimateSheet):
         ),
     )
 
-    arm: Annotated[
-        Reading | None,
-        Entry(Length, ("in", "mm"), ("-60 ft", "60 ft"), given_by=("loading.arm_start", "loading.arm_end")),
-    ] = Field(
-        None,
-        title="Centre of gravity",
-        description="Aft of the datum, from the loading check: shows how the aircraft hangs in the hover.",
-    )
-    lateral_arm: Annotated[
-        Reading | None,
-        Entry(
-            Length, ("in", "mm"), ("-15 ft", "15 ft"),
-            given_by=("loading.lateral_arm_start", "loading.lateral_arm_end"),
-        ),
-    ] = Field(None, title="The same, lateral", description="Right positive.")  # fmt: skip
-
     def _work(self, aircraft: Aircraft) -> Outcome:
         to = EstimateWorking(self, aircraft)
         day, figures, mass, speed = to.day, to.figures, to.mass, to.speed
@@ -273,11 +259,9 @@ class HoverMargin(EstimateSheet):
         else:
             weights = heaviest()
         if margin.si < 0:
-            to.lead.append("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
+            to.no("By this estimate the engine cannot hold this weight in a hover today: do not try it.")
         elif margin.si < margin.expanded_si:
-            to.lead.append(
-                "Whether the engine can hold this weight in a hover today is too close to call: do not try it."
-            )
+            to.no("Whether the engine can hold this weight in a hover today is too close to call: do not try it.")
         to.lead.append(to.estimated)
         mach = to.work("", tip_mach_hovering, tips, to.work("", speed_of_sound, day.temperature))
         loading = to.work("", blade_loading, to.work("", thrust_coefficient, weight, day.density, area, tips), shape)
@@ -318,8 +302,7 @@ class HoverMargin(EstimateSheet):
     def _hangs(self, to: EstimateWorking) -> None:
         """How far off level it hangs, by the centre of gravity under the hub; for information."""
         hub = to.aircraft.main_rotor.hub
-        given = [name for name in ("arm", "lateral_arm") if getattr(self, name) is not None]
-        if not given:
+        if to.arm is None and to.lateral_arm is None:
             return
         if hub is None or hub.lacking():
             to.notes.append(
@@ -328,14 +311,12 @@ class HoverMargin(EstimateSheet):
             )
             return
         height = measured(hub.height, Length, "height of the hub").shown_in(_INCHES)
-        for name, key, title in (
-            ("arm", "hangs_nose_down", "Hangs in the hover, nose down"),
-            ("lateral_arm", "hangs_left_down", "Hangs in the hover, left side down"),
+        for name, here, key, title in (
+            ("arm", to.arm, "hangs_nose_down", "Hangs in the hover, nose down"),
+            ("lateral_arm", to.lateral_arm, "hangs_left_down", "Hangs in the hover, left side down"),
         ):
-            if name not in given:
+            if here is None:
                 continue
-            word = "centre of gravity" if name == "arm" else "lateral centre of gravity"
-            here = to.reading(name, word, _INCHES)
             there = measured(getattr(hub, name), Length, f"hub's {name.replace('_', ' ')}")
             ahead = (there - here).shown_in(_INCHES)
             side = "ahead of" if name == "arm" else "to the left of"

@@ -54,7 +54,7 @@ from rotorkit.rotor.performance import climb_ceiling
 from rotorkit.sheets.base import AN_ESTIMATE, About, Needed, Outcome, bars, judge, unset
 from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.performance.airspeeds import FlownAirspeed, airspeed_limit, calibrated
-from rotorkit.sheets.performance.day_and_weight import NO_TRIM, DaySheet, DayWorking
+from rotorkit.sheets.performance.day_and_weight import LEFT_OUT, NO_TRIM, DaySheet, DayWorking
 from rotorkit.sheets.performance.power_reckoning import FLIGHT_USED, Day
 from rotorkit.sources import cautions
 from rotorkit.sources.constants import STANDARD_GRAVITY
@@ -92,6 +92,7 @@ class LevelFlight(DaySheet):
     name: ClassVar[str] = "level_flight"
     order: ClassVar[int] = 30
     workings: ClassVar[int] = 40
+    moved_by_centre: ClassVar[str] = f"The power curve {LEFT_OUT}"
     has_slow_part: ClassVar[bool] = True
     needed: ClassVar[tuple[Needed, ...]] = (
         Needed(
@@ -371,10 +372,12 @@ def _findings(
     climb = found["climb"].shown_in(FEET_A_MINUTE)
     to.judge("climb", "Best rate of climb", limits.climb, climb, name=NO_SINKING.name, physical=NO_SINKING)
     to.tell("speed_best_climb", "True airspeed for best climb and least power", shown["least_power_speed"])
-    to.tell("speed_best_climb_calibrated", "The same, calibrated", calibrated(found["least_power_speed"], day))
-    to.tell("power_at_best_climb", "Power at that airspeed", found["least_power"])
+    to.tell(
+        "speed_best_climb_calibrated", "Calibrated airspeed for best climb", calibrated(found["least_power_speed"], day)
+    )
+    to.tell("power_at_best_climb", "Power at best climb", found["least_power"])
     to.tell("speed_best_range", "True airspeed for best range", shown["range_speed"])
-    to.tell("speed_best_range_calibrated", "The same, calibrated", calibrated(found["range_speed"], day))
+    to.tell("speed_best_range_calibrated", "Calibrated airspeed for best range", calibrated(found["range_speed"], day))
     to.tell("power_at_best_range", "Power at best range", found["range_power"])
     if "top_speed" in found:
         to.tell("top_speed", "Fastest level flight by power, true airspeed", shown["top_speed"])

@@ -183,7 +183,7 @@ class ControlTravel(Sheet):
         to.notes.append(to.rotor.convention.sentence)
         to.pictures.append(self._chart(found, readings, to.system))
         to.compare("Against the limits")
-        return to.outcome(f"{self.control}, {self.rotor}, blade {self.blade.strip()}")
+        return to.outcome(f"{self.about.title}, {self.control}, {self.rotor}, blade {self.blade.strip()}")
 
     def _rows(self, to: Working) -> list[tuple[int, TravelRow]]:
         """The rows with a place and a reading. Raises `SheetError` with everything that is missing."""

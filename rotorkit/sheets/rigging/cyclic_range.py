@@ -428,7 +428,7 @@ class CyclicRangeWork(ProtractorWork):
                 f"One turn {rod.positive} changes the blade by up to {say(rod.angle_per_turn.value, 'deg', digits=2)}."
             )
             how[rod.title] = said, said
-        return self.slowly("what to turn", lambda: plan(stations, adjusters, how))
+        return self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
 
     # what is said
 

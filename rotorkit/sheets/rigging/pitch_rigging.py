@@ -583,7 +583,7 @@ class PitchRiggingWork(BladeAngleWork):
         adjusters, how = self._adjusters(places)
         adjusters = self._measured_effects(adjusters)
         if stations and adjusters:
-            made = self.slowly("what to turn", lambda: plan(stations, adjusters, how))
+            made = self.slowly("what to turn", lambda: plan(stations, adjusters, how), bears=False)
             if made is not None:
                 self.pictures += made.pictures(self.system)
                 self.steps += made.steps

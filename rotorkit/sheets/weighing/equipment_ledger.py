@@ -126,11 +126,11 @@ class EquipmentLedger(Sheet):
         Reading, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"), given_by=("weigh_in.empty_weight",))
     ] = Field(title="Empty weight as weighed", description="From the last weighing, with its ±.")
     weighed_arm: Annotated[Reading, Entry(Length, _INCHES, ("-60 ft", "60 ft"), given_by=("weigh_in.empty_arm",))] = (
-        Field(title="Its centre of gravity", description="From the same weighing, aft of the datum, with its ±.")
+        Field(title="Empty centre of gravity", description="From the same weighing, aft of the datum, with its ±.")
     )
     weighed_lateral_arm: Annotated[
         Reading, Entry(Length, _INCHES, ("-15 ft", "15 ft"), given_by=("weigh_in.empty_lateral_arm",))
-    ] = Field(title="The same, lateral", description="From the same weighing, right positive, with its ±.")
+    ] = Field(title="Lateral centre of gravity", description="From the same weighing, right positive, with its ±.")
     listed: Annotated[
         Literal["not looked at", "all that is fitted is in the list"], Choice(options=(NOT_LOOKED_AT, WALKED))
     ] = Field(NOT_LOOKED_AT, title="Equipment list", description="Checked against the aircraft, piece by piece.")

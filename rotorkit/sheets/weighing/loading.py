@@ -10,8 +10,8 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading
-from rotorkit.aircraft.loading import EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -36,12 +36,6 @@ __all__ = ["Load", "LoadingSheet"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
-SIDES = {
-    ("arm", "mass"): ("forward limit", "aft limit", "least weight", "greatest weight"),
-    ("lateral arm", "mass"): ("left limit", "right limit", "least weight", "greatest weight"),
-    ("lateral arm", "arm"): ("left limit", "right limit", "forward limit", "aft limit"),
-}
-"""What the four margins of an envelope are from: low and high across, low and high up."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
 
@@ -234,7 +228,7 @@ class LoadingSheet(Sheet):
     def _envelope(self, to: Working, lines: EnvelopeLines, full: Loading, end: Loading) -> None:
         hull, key = lines.envelope, key_of(lines.title)
         stops = sorted({0.0, 1.0, *(t for t in hull.tightest(full, end) if 0 <= t <= 1)})
-        states = [between(full, end, t) for t in stops]
+        states = [full.on_the_way(end, t) for t in stops]
         margins = [hull.margins(state) for state in states]
         for side, words in zip(("low", "high", "under", "over"), SIDES[hull.across, hull.up], strict=True):
             there = [found for one in margins if (found := getattr(one, side)) is not None]
@@ -245,23 +239,17 @@ class LoadingSheet(Sheet):
             title = f"{lines.title}: from the {words}"
             zero = Limit(title, least.kind, low="0 lb" if unit == _POUNDS else "0 in", source=lines.source)
             to.judge(f"{key}.{side}", title, zero, least.shown_in(unit))
-        path = hull.path(full, end)
-        certain = min(hull.certainty(state) for state in states)
-        share = 1.0 if path.inside else float(path.leaves_at or 0.0)
-        word = IN_LIMITS if path.inside and certain >= COVERAGE else TOO_CLOSE
-        if not path.inside and certain <= -COVERAGE:
-            word = OUT_OF_LIMITS
+        stands = hull.standing(full, end)
+        word, share = stands.word, 1.0 if stands.inside else float(stands.leaves_at or 0.0)
         title = f"{lines.title}: part of the flight inside"
         limit = Limit(title, Ratio, low="1", source=lines.source)
         figure = Measured(share, required_kind(Ratio))
         settle = ""
         if word == TOO_CLOSE:
-            settle = (
-                f"the nearest edge is {abs(certain):.1f} standard uncertainties away, and {COVERAGE:g} are asked for"
-            )
+            settle = stands.too_close
         told = f"{title}: {share:.2g}; limit {limit.text}: {word}"
         to.found(f"{key}.inside", title, Verdict(word, figure, limit, told, settle))
-        if not path.inside:
+        if not stands.inside:
             when = "at start" if not share else "as fuel burns off"
             to.lead.append(f"{lines.title}: the loading is outside the envelope {when}. Do not fly it like this.")
         to.pictures.append(envelope_chart(lines, hull, full, end, word, to.system))
@@ -408,15 +396,6 @@ def station_places(station: Station) -> tuple[Measured, Measured]:
         measured(station.arm, Length, f"arm of {station.title}").shown_in(_INCHES),
         measured(station.lateral_arm, Length, f"lateral arm of {station.title}").shown_in(_INCHES),
     )
-
-
-def between(start: Loading, end: Loading, part: float) -> Loading:
-    """The loading when a part of what differs is gone."""
-    mass, moment, lateral = (
-        getattr(start, name) + (getattr(end, name) - getattr(start, name)) * part
-        for name in ("mass", "moment", "lateral_moment")
-    )
-    return Loading(mass, moment, lateral)
 
 
 def load_points(empty: Loading, aboard: list[Item], full: Loading, end: Loading, system: str) -> list[Chart]:

@@ -26,6 +26,7 @@ _POUNDS = ("lb", "kg")
 _DEG = ("deg", "deg")
 SAME: Literal["the same"] = "the same"
 OTHERS: Literal["others"] = "others"
+TOGETHER: Literal["others, one set for these rows"] = "others, one set for these rows"
 COMES_OFF: Literal["comes off"] = "comes off"
 GOES_ON: Literal["goes on"] = "goes on"
 AS_ASKED, LISTED = "as the manual's empty weight asks", "otherwise, and listed below"
@@ -83,11 +84,14 @@ class Weighing(Row):
     """Another weighing of the aircraft in the same state, whole: what it came to."""
 
     weighing: str = Field("", title="Weighing", description='Which one: "12 May, the club\'s scales".')
-    scales: Annotated[Literal["the same", "others"], Choice(options=(SAME, OTHERS))] = Field(
+    scales: Annotated[
+        Literal["the same", "others", "others, one set for these rows"], Choice(options=(SAME, OTHERS, TOGETHER))
+    ] = Field(
         SAME,
         title="Scales and arms",
-        description="The same scales or the same arms are off alike each time: the ± then stays. Other scales, and "
-        "arms measured again: each weighing helps. Of two that share their scales with each other alone enter one.",
+        description="The same scales or arms as this weighing's are off alike each time: the ± then stays. Take that "
+        "where you do not know. Others, and arms measured again: each weighing helps. Others that several rows share: "
+        "they help as one.",
     )
     weight: Annotated[Reading | None, Entry(Mass, _POUNDS, ("100 lb", "12000 lb"))] = Field(
         None, title="Empty weight", description="What that weighing came to, fuel, oil and tare seen to, with its ±."
@@ -350,7 +354,10 @@ class WeighInSheet(Sheet):
             ("lateral_arm", "Lateral centre of gravity, empty", "lateral centre of gravity", _INCHES),
         )
         names = ["this one", *(row.weighing.strip() for _, row in rows)]
-        alike = [False, *(row.scales == SAME for _, row in rows)]
+        alike: list[bool | str] = [
+            False, *(TOGETHER if row.scales == TOGETHER else row.scales == SAME for _, row in rows)
+        ]  # fmt: skip
+        shared = SAME in (scales := [row.scales for _, row in rows]) or scales.count(TOGETHER) > 1
         found, apart = [], []
         for (name, title, words, unit), one in zip(titles, alone, strict=True):
             others = [to.reading(f"others.{i}.{name}", f"{words} by {row.weighing.strip()}", unit) for i, row in rows]
@@ -368,7 +375,7 @@ class WeighInSheet(Sheet):
                 f"The weighings disagree by more than their ± ({'; '.join(apart)}): something was changed, or one is "
                 "wrong. Find out before either is used; the larger ± is taken."
             )
-        same = "the ± that they share stays whole, and how they scatter comes to it" if any(alike) else (
+        same = "the ± that they share stays whole, and how they scatter comes to it" if shared else (
             "each by its own ±, or by how they scatter where that is more"
         )  # fmt: skip
         to.notes.append(f"{len(names)} weighings are taken together: {same}.")

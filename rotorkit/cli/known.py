@@ -1,0 +1,18 @@
+"""What the command works only once, from one time that it is called to the next."""
+
+from __future__ import annotations
+
+from rotorkit.edges.program import is_the_command
+from rotorkit.folder.workings import Workings
+from rotorkit.record.remembered import Remembered
+
+__all__ = ["known_workings"]
+
+
+def known_workings(figures: bool = False) -> Workings:
+    """What earlier commands worked, for this one. figures: whether nothing but these is shown (`Sheet.figures`).
+
+    A program that only calls the command's functions works everything: there the library may have been changed in
+    memory, as a test or somebody at a notebook does.
+    """
+    return Workings(earlier=Remembered() if is_the_command() else None, figures=figures)
