@@ -41,10 +41,10 @@ def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Mo
     shape, speed, density, sound, viscosity, force = _flat(rotor_speed, air, thrust)
     tips = speed * blades.radius
     one, of = once(blades, tips, density, sound, viscosity, force / (density * blades.disk_area * tips**2))
-    each = [given[one] for given in (tips, density, sound, viscosity, force)]
-    size = each[0].size
+    met = tips[one], density[one], sound[one], viscosity[one], force[one]
+    size = met[0].size
     found, collective, reached = np.empty((6, size)), np.empty(size), np.empty(size, dtype=bool)
-    for block, rotor, wanted in _meetings(blades, *each, model):
+    for block, rotor, wanted in _meetings(blades, *met, model):
         angle, reached[block], f = _solve(rotor, wanted)
         collective[block] = np.where(reached[block], angle, 0.0)
         if f is None:
