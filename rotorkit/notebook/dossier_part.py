@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, WeightReport, write_dossier, write_weight_and_balance
 from rotorkit.edges import clock
+from rotorkit.edges.program import NO_MEMORY
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import generations, pages, words
+from rotorkit.notebook import generations, pages, widgets, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE
@@ -52,6 +51,8 @@ def dossier_part(folder: Folder | None = None) -> Any:
                 put(shown, pages.framed(make()))
             except (DossierError, RecordError, AircraftFileError, SheetError) as problem:
                 put(shown, pages.framed(words.refused(f"No {what} was written: {problem}")))
+            except MemoryError:
+                put(shown, pages.framed(words.refused(f"No {what} was written: {NO_MEMORY}")))
             except Exception as fault:
                 told = f"{type(fault).__name__}: {fault}".rstrip(": ")
                 put(shown, pages.framed(words.refused(f"A fault in rotorkit itself: no {what} was written ({told}).")))
