@@ -18,7 +18,7 @@ import typer
 from rotorkit import __version__
 from rotorkit.cli import class_commands, record_commands, recording_command
 from rotorkit.cli.console import fail, here_or, no_such, not_as_saved, quoted, say, split_names, width, working_folder
-from rotorkit.edges.program import is_command, typed
+from rotorkit.edges.program import NO_MEMORY, is_command, typed
 from rotorkit.edges.received import is_there
 
 if TYPE_CHECKING:
@@ -39,11 +39,7 @@ class _App(typer.Typer):
         try:
             return super().__call__(*args, **kwargs)
         except MemoryError:
-            say(
-                "rotorkit: the computer's memory ran out. Files are written whole or not at all: what was saved before "
-                "stands. Close other programs, or give this one more memory, and do the same again.",
-                error=True,
-            )
+            say(f"rotorkit: {NO_MEMORY}", error=True)
             sys.exit(71)
         except Exception as fault:
             if os.environ.get("ROTORKIT_TRACE"):
@@ -216,13 +212,13 @@ def _files_in_words() -> Iterator[None]:
 
 
 def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.record_text import board_text
     from rotorkit.cli.status_text import short_text
     from rotorkit.cli.verdict_table import table_of, table_text
     from rotorkit.record import RecordError, board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings(figures=not every)
         table = table_of(folder, workings=workings)
         try:
@@ -242,12 +238,12 @@ def _print_table(folder: Folder, every: bool = False, told: str = "") -> None:
 
 def _print_check(folder: Folder, name: str) -> None:
     """One check whole, with the jobs that it stands for."""
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.record_text import jobs_text
     from rotorkit.cli.verdict_table import check_text, table_of
     from rotorkit.record import board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings()
         table = _the_one(table_of(folder, only=name, workings=workings), folder, name)
         say(check_text(table.checks, width()))
@@ -264,12 +260,12 @@ def _the_one(table: Table, folder: Folder, name: str) -> Table:
 
 
 def _print_json(folder: Folder, checks: list[str]) -> None:
-    from rotorkit.cli.known import known_workings
+    from rotorkit.cli.known import known_entries, known_workings
     from rotorkit.cli.status_json import status_json
     from rotorkit.cli.verdict_table import table_of
     from rotorkit.record import RecordError, board
 
-    with _files_in_words():
+    with _files_in_words(), known_entries():
         workings = known_workings()
         table = table_of(folder, only=checks[0] if checks else None, workings=workings)
         if checks:

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager, nullcontext
+
 from rotorkit.edges.program import is_the_command
 from rotorkit.folder.workings import Workings
-from rotorkit.record.remembered import Remembered
+from rotorkit.record.remembered import Remembered, entries_looked_at
 
-__all__ = ["known_workings"]
+__all__ = ["known_entries", "known_workings"]
+
+
+def known_entries() -> AbstractContextManager[None]:
+    """While entries are listed or shown: which of them earlier commands looked at (`entries_looked_at`)."""
+    return entries_looked_at() if is_the_command() else nullcontext()
 
 
 def known_workings(figures: bool = False) -> Workings:

@@ -218,10 +218,11 @@ def list_entries(
     ] = None,
 ) -> None:
     """List every entry: number, check, verdict, when, who, and what corrects what."""
+    from rotorkit.cli.known import known_entries
     from rotorkit.cli.record_text import entries_text
     from rotorkit.record import verify
 
-    with _plainly():
+    with _plainly(), known_entries():
         record = _record(folder)
         found = verify(record)
         text = entries_text(record, check, width(), found)
@@ -237,10 +238,11 @@ def show(
     folder: Dir = None,
 ) -> None:
     """Print one entry as it was saved: readings, instruments, figures, verdicts, hash."""
+    from rotorkit.cli.known import known_entries
     from rotorkit.cli.record_text import entry_text
     from rotorkit.record import verify
 
-    with _plainly():
+    with _plainly(), known_entries():
         record = _record(folder)
         found = verify(record)
         say(entry_text(record, number, width(), found))

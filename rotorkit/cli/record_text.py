@@ -88,7 +88,7 @@ def entries_text(
             more.append(f"photographs: {', '.join(one.name for one in entry.photographs)}")
         if entry.note:
             more.append(f"note: {_one_line(entry.note)}")
-        more += entry.outcome.first
+        more += entry.first
         lines += [item(one, width, "       ") for one in more]
     return "\n".join(lines)
 

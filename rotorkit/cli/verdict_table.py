@@ -209,6 +209,8 @@ def _worked(check: Check, aircraft: Aircraft, workings: Workings | None) -> Chec
     except SheetError as error:
         table.problem = "\n".join(_problem_in_words(*problem) for problem in error.problems)
         return table
+    except MemoryError:  # no fault of this check
+        raise
     except Exception as error:  # one faulty sheet must not hide the others
         table.problem = f"a fault in rotorkit itself: {type(error).__name__}: {error}"
         return table

@@ -5,6 +5,7 @@ Typst is a library of its own in Python's environment: it needs no browser, no f
 
 from __future__ import annotations
 
+import errno
 import importlib.util
 import json
 import os
@@ -64,6 +65,7 @@ MOST_ROUNDS = 4
 SURELY_FITS = 0.8
 """A formula that may take more than this share of a line is measured by the typesetter: widths here are estimates."""
 INSTEAD = "print the HTML page to PDF from a browser"
+NO_MEMORY = f"the computer's memory ran out while the PDF was typeset: close other programs and try again, or {INSTEAD}"
 OUT_OF_MEMORY = 71
 """What `typeset_alone.py` ends with where Python itself found no memory."""
 KILLED = (-9, -6)
@@ -97,6 +99,21 @@ def pdf_of(document: Document, when: datetime, together: int = TOGETHER) -> byte
     """The PDF's bytes. when: the moment that stands in it as its date. together: so many parts that begin a page are
     typeset at once; a document that has such parts is typeset in pieces and joined, so that the memory it takes stays
     bounded. Raises `PdfError`."""
+    try:
+        return _pdf_of(document, when, together)
+    except MemoryError:
+        raise PdfError(NO_MEMORY) from None
+    except OSError as problem:  # a process that could not be begun, a file that found no room
+        if problem.errno in (errno.ENOMEM, errno.EAGAIN):
+            raise PdfError(NO_MEMORY) from None
+        raise PdfError(f"it could not be typeset ({problem.strerror or problem}): {INSTEAD}") from None
+    except RuntimeError as problem:
+        if "new thread" in str(problem):
+            raise PdfError(NO_MEMORY) from None
+        raise
+
+
+def _pdf_of(document: Document, when: datetime, together: int) -> bytes:
     template = Path(__file__).parent / "dossier.typ"
     pieces_of = _cut(document, together)
     if len(pieces_of) > 1:
@@ -258,9 +275,7 @@ def _why_not(code: int, said: str) -> str:
     """Why the typesetter gave nothing, in words."""
     said = " ".join(said.split())
     if code == OUT_OF_MEMORY or "memory allocation" in said or code in KILLED:
-        return (
-            f"the computer's memory ran out while the PDF was typeset: close other programs and try again, or {INSTEAD}"
-        )
+        return NO_MEMORY
     if code < 0:
         return f"the typesetting library was stopped by signal {-code}: {INSTEAD}"
     return f"the typesetting library refused the document ({said:.300}): {INSTEAD}"

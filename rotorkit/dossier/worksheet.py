@@ -243,7 +243,9 @@ def _rows(one: Field, given: Any, start: Any, aircraft: Aircraft, counter: list[
     made = []
     for number, row in enumerate(rows, 1):
         known = [f for f in inner if f.name in (names or texts) and f.entry is None and row.get(f.name)]
-        label = ", ".join(in_a_line(str(row[f.name])) for f in known)
+        # a bare number is said with what it counts: "belt 1"
+        told = [(f.title.lower(), in_a_line(str(row[f.name]))) for f in known]
+        label = ", ".join(f"{title} {value}" if value.isdecimal() else value for title, value in told)
         rest = [f for f in inner if f not in known]
         made.append(
             {
@@ -264,6 +266,7 @@ def _item(one: Field, given: Any, aircraft: Aircraft, counter: list[int], chosen
         "boxes": 0,
         "options": [],
         "given": "",
+        "words": False,
     }
     if one.entry is not None:
         unit = one.entry.shown_unit(aircraft.aircraft.display)
@@ -278,6 +281,7 @@ def _item(one: Field, given: Any, aircraft: Aircraft, counter: list[int], chosen
     else:
         item["given"] = in_a_line(str(given)) if given and chosen else ""
         item["boxes"] = 0 if item["given"] else 1
+        item["words"] = True
     return item
 
 

@@ -17,6 +17,7 @@ from rotorkit.dossier.page import page_of
 from rotorkit.dossier.pdf import PdfError, pdf_of
 from rotorkit.dossier.photographs import photograph_blocks
 from rotorkit.edges import clock
+from rotorkit.edges.memory import memory_for
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import DRAFT, READINGS
 from rotorkit.pictures.data import Chart
@@ -43,6 +44,9 @@ __all__ = [
 ]
 
 NAME = "dossier"
+NEEDS = 100
+"""Megabytes that are asked for before it is begun: of two hundred checks it takes some sixty more than the program has,
+and linear algebra takes some forty when it is first needed."""
 WORKED = "-worked"
 """What the names of the second volume's files end with."""
 MOST_TRENDS = 3
@@ -89,13 +93,14 @@ def write_dossier(
     progress, called as things get done; now, the time that stands in the document; worked, whether the second volume
     is wanted.
     Each file is written whole or not at all. A PDF that cannot be made does not keep the page from being written: the
-    result says why. Raises `DossierError` where nothing could be written, `RecordError` and `AircraftFileError` where
-    the record or a file of the folder cannot be read.
+    result says why. Raises `MemoryError` where there is too little memory to begin, `DossierError` where nothing could
+    be written, `RecordError` and `AircraftFileError` where the record or a file of the folder cannot be read.
     """
     folder = folder if isinstance(folder, Folder) else Folder(folder)
     tell = progress or (lambda what, done, of: None)
     when = now or clock.now()
     place = place_for(folder, out, NAME)
+    memory_for(NEEDS)
     before = display_system()
     try:
         document, found = document_of(folder, when, tell)

@@ -25,8 +25,8 @@ Thing = TypeVar("Thing")
 SEAL = "seal.json"
 MOST_NOTED = 100
 MOST_REMEMBERED = 2000
-LIBRARIES = ("numpy", "scipy", "pint", "pydantic")
-"""What a figure is worked with besides our own code."""
+LIBRARIES = ("numpy", "scipy", "pint", "pydantic", "msgspec")
+"""What a figure is worked with, and an entry looked at, besides our own code."""
 
 
 def cache_folder() -> Path | None:

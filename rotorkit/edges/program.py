@@ -9,9 +9,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["LAB_GUESTS", "is_command", "is_the_command", "typed", "without", "without_guests"]
+__all__ = ["LAB_GUESTS", "NO_MEMORY", "is_command", "is_the_command", "typed", "without", "without_guests"]
 
 NAME = "rotorkit"
+NO_MEMORY = (
+    "the computer's memory ran out. Files are written whole or not at all: what was saved before stands. Close other "
+    "programs, or give this one more memory, and do the same again."
+)
 GUESTS = ("babel", "dask", "uncertainties")
 """What pint looks for while it is loaded, so that its quantities can hold it, where it is installed. No command needs
 it, and with it pint takes half as long again to load."""

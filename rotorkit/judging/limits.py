@@ -162,9 +162,14 @@ class Limit:
         return self.low is None and self.high is None
 
     def _side(self, si: float) -> str:
-        """One side, without the noughts that a figure of a given precision would have: a limit is exact. Said in
-        another unit than its own it has four digits; what is judged is the exact one."""
-        return _side_said(si, self.kind, self.said_in, 4 if self.converted else 6, display_system())
+        """One side, without the noughts that a figure of a given precision would have: a limit is exact."""
+        return _side_said(si, self.kind, self.said_in, self.digits, display_system())
+
+    @property
+    def digits(self) -> int:
+        """To how many digits a side is said: said in another unit than its own to four; what is judged is the exact
+        one."""
+        return 4 if self.converted else 6
 
     def _typed(self, side: Any, si: float) -> str:
         return read(side, self.kind).understood if isinstance(side, str) else self._side(si)

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, WeightReport, write_dossier, write_weight_and_balance
 from rotorkit.edges import clock
+from rotorkit.edges.program import NO_MEMORY
 from rotorkit.folder.checks import Folder
 from rotorkit.notebook import generations, pages, words
 from rotorkit.notebook.layout import boxed
@@ -52,6 +53,8 @@ def dossier_part(folder: Folder | None = None) -> Any:
                 put(shown, pages.framed(make()))
             except (DossierError, RecordError, AircraftFileError, SheetError) as problem:
                 put(shown, pages.framed(words.refused(f"No {what} was written: {problem}")))
+            except MemoryError:
+                put(shown, pages.framed(words.refused(f"No {what} was written: {NO_MEMORY}")))
             except Exception as fault:
                 told = f"{type(fault).__name__}: {fault}".rstrip(": ")
                 put(shown, pages.framed(words.refused(f"A fault in rotorkit itself: no {what} was written ({told}).")))

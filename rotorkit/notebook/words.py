@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from rotorkit.edges.program import NO_MEMORY
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.standing import Standing
@@ -107,6 +108,8 @@ def at_fault(problems: Mapping[str, str], titles: Mapping[str, str]) -> str:
 
 def fault(error: Exception) -> str:
     """An error that nobody foresaw, in a plain sentence."""
+    if isinstance(error, MemoryError):
+        return wrong(f"{capital(NO_MEMORY)} No verdict is shown.", "Not worked out:")
     told = f"{type(error).__name__}: {error}".rstrip(": ")
     return wrong(
         f"these readings could not be worked out ({told}). It is not your mistake, and no verdict is shown. Please "

@@ -35,7 +35,7 @@ def in_words(row: BarRow) -> str:
     """One row as a sentence."""
     return (
         f"{row.label}: {figure_text(row.value, row.spread, row.unit)}, "
-        f"limit {paper.limit_text(row.low, row.high, row.unit)}: {row.shown or row.word}."
+        f"limit {paper.limit_text(row.low, row.high, row.unit, row.digits)}: {row.shown or row.word}."
     )
 
 
@@ -117,7 +117,7 @@ def _band(row: BarRow, scale: Scale, y: float) -> list[str]:
         parts.append(paper.line(place, y - 11, place, y + 11, BAND_EDGE, 2.5))
         # a short foot to the inner side tells which side of the line is allowed, without its colour
         parts += [paper.line(place, y + edge, place + 5 * inward, y + edge, BAND_EDGE, 2.5) for edge in (-10, 10)]
-        texts.append((place, side_text(side, row.unit)))
+        texts.append((place, side_text(side, row.unit, row.digits)))
     if (
         len(texts) == 2
         and texts[1][0] - texts[0][0] < (text_width(texts[0][1], SMALL) + text_width(texts[1][1], SMALL)) / 2 + 8

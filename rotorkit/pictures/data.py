@@ -42,7 +42,8 @@ class _Plotted:
 @dataclass(frozen=True)
 class BarRow:
     """One figure on its own scale: value, expanded uncertainty, the limit's sides (None open), unit, verdict word.
-    shown: what to write in the word's place, where that is not the word, as of a forecast."""
+    shown: what to write in the word's place, where that is not the word, as of a forecast; digits: to how many digits a
+    side is said (what it is drawn at is exact)."""
 
     label: str
     value: float
@@ -52,6 +53,7 @@ class BarRow:
     unit: str
     word: str
     shown: str = ""
+    digits: float = 6
 
 
 @dataclass(frozen=True)

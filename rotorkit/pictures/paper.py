@@ -261,18 +261,21 @@ def figure_text(value: float, spread: float, unit: str) -> str:
     return join_unit(f"{number} ± {around}", unit)
 
 
-def side_text(side: float, unit: str) -> str:
-    """A limit's side: exact, so without noughts."""
+def side_text(side: float, unit: str, digits: float = 6) -> str:
+    """A limit's side: exact, so without noughts; said to so many digits."""
+    if side and digits < 6:
+        number = f"{side:,.{max(0, int(digits) - 1 - math.floor(math.log10(abs(side))))}f}"
+        return join_unit(number.rstrip("0").rstrip(".") if "." in number else number, unit)
     return join_unit(f"{side:,.6g}", unit)
 
 
-def limit_text(low: float | None, high: float | None, unit: str) -> str:
+def limit_text(low: float | None, high: float | None, unit: str, digits: float = 6) -> str:
     """A limit in words."""
     if low is not None and high is not None:
-        return f"{side_text(low, unit)} to {side_text(high, unit)}"
+        return f"{side_text(low, unit, digits)} to {side_text(high, unit, digits)}"
     if high is not None:
-        return f"at most {side_text(high, unit)}"
-    return f"at least {side_text(low, unit)}" if low is not None else NO_LIMIT
+        return f"at most {side_text(high, unit, digits)}"
+    return f"at least {side_text(low, unit, digits)}" if low is not None else NO_LIMIT
 
 
 def nice_ticks(low: float, high: float, most: int = 6) -> list[float]:

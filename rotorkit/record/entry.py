@@ -21,7 +21,7 @@ from rotorkit.record.chain import Sealed, hash_of
 from rotorkit.record.dumps import kind_name, outcome_dump, outcome_restored
 from rotorkit.record.errors import RESTORE, UNTOUCHED, RecordError
 from rotorkit.record.shape import fault_in
-from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of
+from rotorkit.sheets.base import Field, Finding, Outcome, Row, Sheet, fields_of, missing_words
 
 if TYPE_CHECKING:
     from rotorkit.aircraft import Aircraft
@@ -180,6 +180,13 @@ class SavedEntry:
     def outcome(self) -> Outcome:
         """Findings, worked steps, pictures and remarks as they stood."""
         return outcome_restored(self.title, self.work["outcome"])
+
+    @property
+    def first(self) -> list[str]:
+        """The sentences to be read before any figure, as `Outcome.first`, without making the figures anew."""
+        kept = self.work["outcome"]
+        missing = [str(one) for one in kept.get("missing", ())]
+        return [*map(str, kept.get("lead", ())), *([missing_words(missing)] if missing else [])]
 
     @property
     def findings(self) -> list[Finding]:

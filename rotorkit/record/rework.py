@@ -144,6 +144,8 @@ def rework(
     except WORKING as problem:
         found._add(Cause(CANNOT, _one_line(problem)))
         return found
+    except MemoryError:  # no fault of this sheet, and no reason to call the entry stale
+        raise
     except Exception as problem:  # a fault of one sheet is told, and does not hide the other checks
         found._add(Cause(CANNOT, f"the sheet failed: {type(problem).__name__}: {_one_line(problem)}"))
         return found

@@ -31,7 +31,7 @@ from rotorkit.record.attached import SUFFIXES
 from rotorkit.record.chain import Sealed
 from rotorkit.record.dumps import kind_named
 
-__all__ = ["LARGEST_WORK", "fault_in", "is_hash"]
+__all__ = ["LARGEST_WORK", "fault_in", "is_hash", "right", "take_as_right"]
 
 LARGEST_WORK = 32_000_000
 """Letters of one entry: a note of a million, and thirty times as much beside it."""
@@ -281,6 +281,17 @@ def is_hash(text: object) -> bool:
 _RIGHT: set[str] = set()
 """The hashes of entries that were looked at in this process, and in which nothing is wrong."""
 MOST_REMEMBERED = 50_000
+
+
+def right() -> frozenset[str]:
+    """The hashes of entries that were looked at, and in which nothing is wrong: what a later program of the same code
+    need not look at again (`take_as_right`). The hash is over all that was looked at."""
+    return frozenset(_RIGHT)
+
+
+def take_as_right(hashes: Iterable[str]) -> None:
+    """Take entries of these hashes as looked at, as `right` told them to an earlier program of the same code."""
+    _RIGHT.update(one for one in hashes if is_hash(one))
 
 
 def fault_in(sealed: Sealed, bytes_of_work: bytes | None = None, gives: str = "") -> str:

@@ -140,10 +140,11 @@ class Finding:
             return self.counted or say(self.measured, limit.said_in if limit is not None and not limit.open else None)
 
     def unit(self, system: str) -> str:
-        """The unit that it is said in, in a display system: the limit's where that system has it, else the figure's."""
+        """The unit that it is said in, in a display system, as `said` and `row` say it: the limit's, else the
+        figure's."""
         limit = self.verdict.limit
         with display(system):
-            unit = limit.said_in if limit is not None and not limit.open and not limit.converted else None
+            unit = limit.said_in if limit is not None and not limit.open else None
         return unit or self.measured.shown_unit(system)
 
     def row(self) -> tuple[str, str, str, str]:
@@ -832,6 +833,8 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
         if limit is None or limit.open:
             continue
         unit = finding.unit(system)
+        with display(system):
+            digits = limit.digits
         low, high = (
             None if side is None else float(in_unit(side, unit, figure.kind)) for side in (limit.low_si, limit.high_si)
         )
@@ -844,6 +847,7 @@ def bars(title: str, findings: list[Finding], system: str) -> Bars:
                 high,
                 unit_label(unit, figure.kind),
                 finding.verdict.word,
+                digits=digits,
             )
         )
     return Bars(title, rows)

@@ -86,8 +86,8 @@ SHAFT_WHIRL = (
     "positions and parts govern, and no figure here releases a shaft that shakes."
 )
 LIVE_IGNITION = (
-    "A magneto whose earth lead is broken is live with the switch off: an engine turned by hand may fire. Plugs out, "
-    "fuel off, leads made safe, throttle closed, and nobody within reach of fan, belts or blades."
+    "A magneto whose earth lead is broken is live with the switch off, and an engine turned by hand may fire: plugs "
+    "out, fuel off, leads made safe, throttle closed, and nobody within reach of fan, belts or blades."
 )
 LOCKING = (
     "Lock every nut, turnbuckle and rod end you touched as the manual says, and have a second person look at it, "
@@ -98,13 +98,13 @@ CABLES_UNDER_LOAD = (
     "of a loop without knowing what the other will do."
 )
 THREAD_ENGAGEMENT = (
-    "A rod end screwed out too far holds by a few threads, and nothing of it shows from outside. Measure the "
+    "A rod end screwed out too far holds by a few threads, and nothing of it shows from outside: measure the "
     "engagement and try the witness hole at both ends after every change of length, before you lock the jam nuts."
 )
 THREADS_OF_TURNBUCKLES = (
     "A turnbuckle with too many threads outside its barrel can pull out; one that is drawn right up to its middle "
-    "has nothing left to take up. "
-    "Count the threads at both ends after every adjustment, and lock it before the controls are used."
+    "has nothing left to take up: "
+    "count the threads at both ends after every adjustment, and lock it before the controls are used."
 )
 CYCLIC_AT_THE_EDGE = (
     "Outside the envelope there may be no cyclic left to stop the nose, or to flare, and that shows only in the "
@@ -160,16 +160,16 @@ AUTOROTATION = (
     "height-velocity diagram governs. These figures describe the rotor and the glide; they teach nobody to fly it."
 )
 BALANCE_WEIGHTS = (
-    "A weight that comes off a turning rotor is a bullet. Weights go only where the manual has stations for them, "
+    "A weight that comes off a turning rotor is a bullet: weights go only where the manual has stations for them, "
     "up to its greatest mass and no more, fastened and locked as it says, and looked at by a second person before "
     "every run."
 )
 TURNING_AT_SPEED = (
-    "This is read while the rotors turn. On the ground: tied down as the manual says, every loose thing picked up, ear "
-    "and eye protection on; on the ground and in the air a pilot at the controls who is allowed to run or fly it. "
-    "Nobody stands near a turning rotor or in its plane: read instruments from the cockpit, or from where the manual "
-    "allows. Sensors and their wires are fastened so that they reach no rotor, belt or control. Engine off and rotors "
-    "stopped before anybody steps up to a blade."
+    "This is read while the rotors turn: on the ground tied down as the manual says, every loose thing picked up, ear "
+    "and eye protection on, and nobody near a turning rotor or in its plane. On the ground and in the air a pilot is "
+    "at the controls who is allowed to run or fly it. Read instruments from the cockpit, or from where the manual "
+    "allows. Sensors and their wires are fastened so that they reach no rotor, belt or control. Engine off and "
+    "rotors stopped before anybody steps up to a blade."
 )
 FUEL_IN_THE_OPEN = (
     "Fuel running into a can burns as readily as any: work outdoors, battery off, no flame, no tool that sparks, "

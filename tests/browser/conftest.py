@@ -1,5 +1,6 @@
 """Fixtures: a real JupyterLab on loopback with its token on, and the system's own Chromium, cut off from the net."""
 
+import contextlib
 import json
 import os
 import re
@@ -111,9 +112,17 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> ByNotebook |
 
 
 def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """A port that nobody has, and that the system gives to nobody who asks it for any.
+
+    A kernel takes five of those, and might take this one while the server is still starting. Each worker looks from a
+    place of its own.
+    """
+    for step in range(1000):
+        port = 20_000 + (7 * os.getpid() + step) % 12_000
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
+    raise RuntimeError("no free port from 20000 to 31999")
 
 
 class Server:

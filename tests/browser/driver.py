@@ -120,8 +120,8 @@ SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + 
   .map(e => e.scrollHeight))"""
 
 # The contrast of text takes axe-core two seconds of three for a page, and our notebooks have the same few colours. What
-# has passed once in this page is not judged again where an element of the same name and classes has the same colour,
-# size and weight over the same backgrounds; whatever is new is, every other rule is for every element.
+# has passed once in this page is not judged again where an element of the same name has the same colour, size and
+# weight over the same backgrounds. Whatever is new is judged, and every other rule is for every element.
 JUDGED = """async ([scope, rules_off]) => {
   const off = Object.fromEntries([...rules_off, 'color-contrast'].map(rule => [rule, {enabled: false}]));
   const found = (await axe.run({include: [[scope]]}, {rules: off, resultTypes: ['violations']})).violations;
@@ -139,8 +139,7 @@ JUDGED = """async ([scope, rules_off]) => {
     };
     const looks = element => {
       const look = getComputedStyle(element);
-      return [element.tagName, element.className, look.color, look.fontSize, look.fontWeight, look.textShadow,
-        below(element)].join('|');
+      return [element.tagName, look.color, look.fontSize, look.fontWeight, look.textShadow, below(element)].join('|');
     };
     const text = node => node.nodeType === Node.TEXT_NODE && node.textContent.trim();
     const fresh = Array.from(document.querySelectorAll(`:is(${scope}), :is(${scope}) *`)).filter(element =>

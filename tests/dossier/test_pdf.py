@@ -269,6 +269,27 @@ def test_memory_that_runs_out_is_said_in_words(bench: Bench, monkeypatch: pytest
     assert "The page dossier.html was written" in dossier.why_no_pdf
 
 
+@pytest.mark.parametrize(
+    "fault",
+    [MemoryError(), OSError(12, "Cannot allocate memory"), RuntimeError("can't start new thread")],
+    ids=["no memory for the data", "no process can be begun", "no thread can be begun"],
+)
+def test_memory_that_runs_out_in_our_own_part_is_said_in_words(
+    fault: Exception, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.save("pedal_left_tension")
+
+    def out_of_it(*_: object, **__: object) -> None:
+        raise fault
+
+    monkeypatch.setattr("rotorkit.dossier.pdf.typeset", out_of_it)
+    dossier = write_dossier(bench.folder, now=NOW)
+    assert dossier.pdf is None
+    assert dossier.page.exists()
+    assert "memory ran out" in dossier.why_no_pdf
+    assert "The page dossier.html was written" in dossier.why_no_pdf
+
+
 def test_without_the_typesetter_the_page_is_written_and_the_reason_said(
     bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -43,6 +43,17 @@ def test_every_job_has_a_page_and_no_reading_is_filled_in(demo: Folder, pages: d
         assert any(item["boxes"] or item["options"] for item in items(page))
 
 
+def test_a_caution_says_what_to_do_and_words_have_room(pages: dict[str, Any]) -> None:
+    """What is printed of each caution is its first sentence: it holds the action, not only the danger."""
+    for name in ("track_first_run", "balance_once_a_turn", "two_speeds", "hover_recorded"):
+        assert any("tied down" in one and "nobody near" in one for one in pages[name]["cautions"]), name
+    assert any("plugs out" in one for one in pages["timing_first"]["cautions"])
+    assert [row["label"] for row in pages["main_belts"]["groups"][1]["rows"]][:2] == ["1. belt 1", "2. belt 2"]
+    (where, *_) = [item for item in items(pages["corners"]) if item["title"] == "What, where"]
+    assert where["words"]
+    assert not any(item["words"] for item in items(pages["corners"]) if item["unit"])
+
+
 def test_boxes_stand_in_the_order_of_the_form_with_repeats(pages: dict[str, Any]) -> None:
     page = pages["main_rotor_angles"]
     assert page["limits"][0] == "Blade white, low stop: 1.5° to 2.5° (demo manual 7-3)"

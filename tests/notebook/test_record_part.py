@@ -321,6 +321,13 @@ def test_the_dossier_is_written_when_the_button_is_pressed(place: Path) -> None:
     assert "Written: weight-and-balance.html" in shown.value
     assert "It is not complete, and says so: the record has no weighing, no loading" in shown.value
     assert "No PDF: not here" in shown.value
+    for less in ("rotorkit.edges.memory._left", "rotorkit.dossier.writing.recheck"):
+        none = {"return_value": 5_000_000} if less.endswith("_left") else {"side_effect": MemoryError}
+        with patch(less, **none):
+            button.click()
+        assert "No dossier was written: the computer&#x27;s memory ran out. Files are written whole" in shown.value
+        assert "fault" not in shown.value
+        assert button.disabled is False
     (place / "record.sqlite").write_bytes(b"")
     button.click()
     assert "No dossier was written: record.sqlite is empty" in shown.value

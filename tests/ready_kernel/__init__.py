@@ -14,6 +14,7 @@ over a `fresh_desk`, whose notebooks ask for one by another name (`use_plain_ker
 import json
 import os
 import shutil
+import socket
 import subprocess
 import sys
 import tempfile
@@ -36,10 +37,17 @@ class Ready:
         place = str(self.folder / "door")
         self._describe("python3", "-I", "-S", str(HERE / "ask.py"), place)
         self._describe(PLAIN, "-m", "ipykernel_launcher")
-        # -P: the folder of the script is no place to import from
-        self._process = subprocess.Popen(
-            [sys.executable, "-P", str(HERE / "fork.py"), place], stdin=subprocess.PIPE, start_new_session=True
-        )
+        with socket.socket(socket.AF_UNIX) as door:
+            # open before anybody can ask: a kernel that asked while the process was still starting would be refused
+            door.bind(place)
+            door.listen(64)
+            # -P: the folder of the script is no place to import from
+            self._process = subprocess.Popen(
+                [sys.executable, "-P", str(HERE / "fork.py"), str(door.fileno())],
+                stdin=subprocess.PIPE,
+                start_new_session=True,
+                pass_fds=[door.fileno()],
+            )
         self._before = os.environ.get(NAME)
         os.environ[NAME] = os.pathsep.join([str(self.folder), *([self._before] if self._before else [])])
 

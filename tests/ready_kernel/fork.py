@@ -43,11 +43,9 @@ def bury(*_: object) -> None:
             pass
 
 
-def serve(place: str) -> None:
+def serve(door: int) -> None:
     """Until standard input is closed: whoever started this is gone then."""
-    with socket.socket(socket.AF_UNIX) as asked:
-        asked.bind(place)
-        asked.listen(64)  # those that ask before the imports are done wait here
+    with socket.socket(fileno=door) as asked:  # it listens already: those that ask before the imports are done wait
         import_all()
         assert threading.active_count() == 1, "a fork has the thread that forks and no other"
         gc.collect()
@@ -99,4 +97,4 @@ def become_a_kernel(door: socket.socket, streams: list[int], wanted: dict) -> No
 
 
 if __name__ == "__main__":
-    serve(sys.argv[1])
+    serve(int(sys.argv[1]))

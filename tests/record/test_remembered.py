@@ -2,6 +2,7 @@
 
 import json
 import os
+import sqlite3
 import tomllib
 from collections.abc import Callable
 from dataclasses import replace
@@ -16,8 +17,8 @@ from rotorkit.cli.status_text import short_text
 from rotorkit.cli.verdict_table import table_of
 from rotorkit.edges import clock, kept
 from rotorkit.folder.workings import Workings
-from rotorkit.record import board
-from rotorkit.record.remembered import OUTCOMES, Remembered
+from rotorkit.record import board, shape, verify
+from rotorkit.record.remembered import LOOKED_AT, OUTCOMES, Remembered, entries_looked_at
 from rotorkit.sheets.base import Outcome, Sheet
 from rotorkit.sheets.catalogue import sheet_type
 from tests.record.bench import Bench
@@ -274,6 +275,42 @@ def test_what_is_not_whole_invented_or_made_without_text_is_not_kept(bench: Benc
     earlier.keep(by_hand, aircraft, by_hand.work(aircraft), watch)
     assert not cache.exists()
     assert earlier.find(sheet, aircraft) is None
+
+
+def test_entries_that_were_looked_at_are_known_by_their_hash_alone(
+    bench: Bench, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, second = bench.save(), bench.save("hover_today")
+    looked: list[str] = []
+    plain = shape._fault_in_work
+    monkeypatch.setattr(shape, "_fault_in_work", lambda text, data: looked.append(text) or plain(text, data))
+
+    def a_command(counts: int) -> list[str]:
+        """What `verify` finds in a program that has just started."""
+        monkeypatch.setattr(shape, "_RIGHT", set())
+        looked.clear()
+        with entries_looked_at():
+            found = verify(bench.record).faults
+        assert len(looked) == counts
+        return found
+
+    assert a_command(counts=2) == []
+    assert a_command(counts=0) == []
+    third = bench.save()
+    assert a_command(counts=1) == [], "the new one, and no other"
+    with sqlite3.connect(bench.record.path) as altered:
+        for trigger in altered.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            altered.execute(f"DROP TRIGGER {trigger[0]}")
+        altered.execute("UPDATE entry SET work = replace(work, 'A. Builder', 'B. Builder') WHERE number = 2")
+    for entry in bench.record.entries():
+        assert entry.fault or entry.first == entry.outcome.first
+    assert any("entry 2" in fault for fault in a_command(counts=0)), "its seal tells that it is another"
+    monkeypatch.setattr("rotorkit.record.remembered.our_code", lambda: "another version")
+    a_command(counts=2)
+    for spoil in ("[3", "{}", '["", 4, null]', "3"):
+        kept.remember(LOOKED_AT, "another version", spoil)
+        a_command(counts=2)
+    assert {first.number, second.number, third.number} == {1, 2, 3}
 
 
 def test_where_nothing_can_be_kept_everything_is_worked(bench: Bench, cache: Path) -> None:

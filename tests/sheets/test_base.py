@@ -1,5 +1,6 @@
 """What every sheet shares: fields, choices, errors at the field, and the way back from what was typed."""
 
+import json
 import re
 from collections.abc import Iterator
 from datetime import date
@@ -13,8 +14,23 @@ from rotorkit.aircraft.entries import Choice, Entry
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, Limit
 from rotorkit.judging.measured import measured
-from rotorkit.quantities import Angle, Force, Length, Mass, Ratio, Reading, Temperature, display, use_display
+from rotorkit.pictures import draw
+from rotorkit.quantities import (
+    Angle,
+    Force,
+    Length,
+    Mass,
+    Power,
+    Ratio,
+    Reading,
+    Stress,
+    Temperature,
+    display,
+    read,
+    use_display,
+)  # fmt: skip
 from rotorkit.record.by_hand import bare_unit_of
+from rotorkit.record.dumps import picture_dump, picture_restored
 from rotorkit.sheets.base import About, Finding, Outcome, Row, Sheet, SheetError, bars, judge, plain_step
 from rotorkit.sheets.catalogue import sheet_names, sheet_type
 from rotorkit.sources import COMMON_PRACTICE
@@ -431,3 +447,23 @@ def test_one_sheet_is_found_without_the_others() -> None:
         assert kind_named(name) is Sheet.kinds[name]
     for name in ("margins", "no_such", "", "../x", "a.b", "__init__"):  # files that hold no sheet, and no files
         assert kind_named(name) is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "high"),
+    [(Stress, "12000 psi"), (Stress, "12,345 psi"), (Force, "40 lb"), (Length, "0.008 in"), (Power, "10 hp"),
+     (Force, "271828 lb"), (Length, "3.1416 ft"), (Stress, "82.7371 MPa"), (Ratio, "0"), (Temperature, "-40.55 °F")],
+)  # fmt: skip
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_a_picture_says_a_limit_as_the_text_beside_it(kind: object, high: str, system: str) -> None:
+    limit = Limit("it", kind, high=high)
+    with display(system):
+        finding = Finding("it", "It", limit.judge(measured(high, kind, "read")), system=system)
+        drawn = bars("", [finding], system)
+        text = finding.row()[2].partition(" (")[0]
+    assert text in draw(drawn), text
+    (row,) = drawn.rows
+    assert row.high is not None
+    assert limit.high_si == pytest.approx(read(f"{row.high!r} {row.unit}", limit.kind).si, rel=1e-14), "exact"
+    again = picture_restored(json.loads(json.dumps(picture_dump(drawn))))
+    assert draw(again) == draw(drawn), "the record says it alike"

@@ -45,6 +45,6 @@ def test_who_reads_beside_turning_rotors(name: str) -> None:
     assert cautions.TURNING_ROTORS not in about.cautions, "by hand only: that is another job"
 
 
-@pytest.mark.parametrize("words", ["tied down", "every loose thing", "ear and eye", "Nobody stands near", "stopped"])
+@pytest.mark.parametrize("words", ["tied down", "every loose thing", "ear and eye", "nobody near a turning", "stopped"])
 def test_what_they_are_told(words: str) -> None:
     assert words in cautions.TURNING_AT_SPEED

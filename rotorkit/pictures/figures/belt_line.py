@@ -24,7 +24,7 @@ def belt_line() -> str:
         group(262, 178, 4, [paper.rectangle(-74, -16, 148, 32, METAL, INK, 1.5),
                             paper.rectangle(-74, -5, 148, 8, BAND, INK, 1)]),
         paper.line(194, 149, 194, 156, ACCENT, 2.5), paper.line(334, 149, 334, 166, ACCENT, 2.5),
-        label("straightedge", 190, 120, anchor="middle"), label("driving pulley: touches twice", 70, 214, width=110),
+        label("straightedge", 66, 128), label("driving pulley: touches twice", 70, 214, width=110),
         label("gap, near edge", 150, 88, (194, 152), 110), label("gap, far edge", 300, 88, (334, 158), 110),
         label("driven pulley", 262, 226, anchor="middle"),
         paragraph("Measure at the upper and lower edge too.", 60, 272, 300),

@@ -57,7 +57,7 @@ def _above() -> list[str]:
         parts.append(paper.text(tx, ty, words, SMALL, INK, anchor))
     return [
         *parts,
-        label("turns counter-clockwise, seen from above", 282, 60, None, 120),
+        label("turns counter-clockwise, seen from above", 262, 60, None, 140),
         label("stick forward: blade angle greatest here", 16, 274, (x - radius - 2, y + 8), 100),
         label("and least here", 318, 274, (x + radius, y + 8), 80),
         paragraph(
@@ -78,7 +78,7 @@ def _lean() -> list[str]:
         paper.path([foot, end], QUIET, 1, "9 3 2 3"),
         paper.line(x - 96, y, x + 96, y, QUIET, 1, "6 4"),
         paper.path(plate, INK, 5),
-        paper.text(plate[0][0] - 8, plate[0][1] - 10, "reads one way", SMALL, INK, "end"),
+        paper.text(plate[0][0] - 66, plate[0][1] - 10, "reads one way", SMALL, INK, "start"),
         paper.text(plate[1][0] - 6, plate[1][1] + 22, "and the other", SMALL, INK, "start"),
         label("shaft leans", 606, 66, (end[0] + 4, end[1] + 8), 100),
         paragraph(

@@ -39,7 +39,7 @@ def _curve() -> list[str]:
         paper.arrow(330, 92, 330, 162, ACCENT, 2, 9),
         label("peak", 174, 82, None, 40),
         label("full rich", 306, 186, None, 60),
-        label("below its peak", 236, 142, None, 90),
+        label("below its peak", 338, 118, None, 44),
         paragraph("Small steps, each settled; then full rich at once, and leave it there.", 24, 282, 330),
     ]
 

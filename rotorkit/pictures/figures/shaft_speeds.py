@@ -47,7 +47,7 @@ def _turns() -> list[str]:
         paper.arrow(340, 70, 326, 75, ACCENT, 2, 8),
         paper.circle(330, 170, 24, METAL, INK, 1.5),
         paper.line(330, 152, 330, 146, ACCENT, 4),
-        label("10 whole turns", 400, 62, None, 90),
+        label("10 whole turns", 375, 56, None, 110),
         label("count whole turns, then the part turn", 372, 176, (354, 170), 110),
         paragraph("Write how well you know the last part turn: 58.00 ± 0.05 turns.", 262, 226, 210),
     ]

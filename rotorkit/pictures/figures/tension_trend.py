@@ -77,6 +77,6 @@ def _holds() -> list[str]:
         paper.text(left + 111, bottom + 18, "time", SMALL, QUIET, "middle"),
         paper.text(left - 4, 58, "tension", SMALL, QUIET),
         label("settles: good", left + 122, 82, (left + 140, 122), 90),
-        label("keeps stretching: find out why", left + 14, 190, (left + 118, 156), 96),
+        label("keeps stretching: find out why", left + 14, 162, (left + 118, 156), 96),
         paragraph("Start again whenever the turnbuckle was turned.", left - 24, 262, 230),
     ]
