@@ -6,15 +6,13 @@ import threading
 from collections.abc import Callable
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS
 from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.asking import AddBlock, FiguresBox, said_of_columns
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
@@ -56,8 +54,6 @@ class AircraftForm(Guarded):
         self.state = widgets.HTML()
         self.pick = widgets.Dropdown(description="Section", options=[])
         self.new = widgets.Dropdown(description="Add another", options=[("nothing", ""), *map(_addable, ADDED)])
-        for chooser in (self.pick, self.new):
-            chooser.style.description_width = "initial"
         self.fields = widgets.VBox([])
         self.adding = widgets.VBox([])
         self._settling = False
@@ -275,7 +271,6 @@ class GaugeTableBox:
         self.spread = self._text("Uncertainty of the tensions")
         self.diameter.placeholder, self.spread.placeholder = "3/32 in", "optional: 1 lb"
         self.rows = widgets.Textarea(description="Rows of the table", placeholder=ROWS, rows=6)
-        self.rows.style.description_width = "initial"
         self.rows.add_class("rotorkit-keep")
         button = widgets.Button(description="Add this gauge table", disabled=folder.is_demo)
         button.on_click(guard(lambda _button: self.add()))
@@ -287,7 +282,6 @@ class GaugeTableBox:
     @staticmethod
     def _text(label: str) -> Any:
         made = widgets.Text(description=label, continuous_update=True)
-        made.style.description_width = "initial"
         made.add_class("rotorkit-keep")
         return made
 

@@ -145,6 +145,7 @@ class TestAircraftForm:
 
     def test_looking_at_sections_leaves_nothing_behind(self, folder: Folder) -> None:
         form = AircraftForm(folder)
+        assert form.box.model_id  # on a page
         for place in ("main_rotor", "engine"):
             form.show(place)
         before = len(_instances)
