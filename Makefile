@@ -31,7 +31,7 @@ test: env
 	@$(MAKE) --no-print-directory --keep-going test-unit test-notebooks test-browser
 
 test-unit: env
-	$(PY) -m pytest -p no:nbval -n auto --dist loadfile --ignore=tests/browser $(PYTEST_ARGS)
+	$(PY) -m pytest -p no:nbval -n auto --dist loadfile --no-loadscope-reorder --ignore=tests/browser $(PYTEST_ARGS)
 
 # In a fresh working folder, as a builder has it: the notebooks with the demo aircraft and its readings beside them.
 test-notebooks: env

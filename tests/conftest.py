@@ -3,6 +3,7 @@
 import gc
 import os
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -39,6 +40,26 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 # The collector of garbage walks through all that there is, again and again: a tenth of the work, while twelve thousand
 # tests are gathered and by each test after that. What is there when the tests begin stays, and is not walked through.
 gc.set_threshold(100_000, 50, 50)
+
+
+LONG = (
+    *("quantities/test_reading_anything", "dossier/test_dossier", "cli/test_cli", "notebook/test_record_part"),
+    *("record/test_killed", "dossier/test_page", "edges/test_visible", "dossier/test_pdf", "test_layers"),
+    *("cli/test_record_commands", "notebook/test_explorer", "rigging/test_whole_flats", "record/test_writers"),
+    *("dossier/test_worksheet", "notebook/test_drafts", "notebook/test_taking", "notebook/test_widgets", "test_import"),
+)
+"""Files of few tests that take long, the longest first: at the end one worker would be busy with such a file alone."""
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Where files are shared out among workers, in the order of the work in them; the browser's have their own."""
+    if not hasattr(config, "workerinput") or config.getvalue("loadgroup"):
+        return
+    here = Path(__file__).parent
+    ranks = {here / f"{name}.py": rank for rank, name in enumerate(LONG)}
+    counts = Counter(item.path for item in items)
+    items.sort(key=lambda item: (ranks.get(item.path, len(LONG)), -counts[item.path], str(item.path)))
 
 
 def pytest_collection_finish() -> None:

@@ -6,15 +6,13 @@ import threading
 from collections.abc import Callable
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS
 from rotorkit.aircraft.file import AIRCRAFT_FILE, replace_file, text_of
 from rotorkit.aircraft.milestones import Milestone
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.asking import AddBlock, FiguresBox, said_of_columns
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
@@ -22,7 +20,10 @@ from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import options_kept, put
 from rotorkit.notebook.sections import fields_of_section, figure_of, removable, sections, title_of
 from rotorkit.notebook.style import STYLE
+from rotorkit.pictures import draw
+from rotorkit.quantities import QuantityError
 from rotorkit.sheets.catalogue import sheets_in_order
+from rotorkit.sheets.drive.shaft_speeds import the_train
 from rotorkit.sheets.programme import usual_milestones
 
 __all__ = ["AircraftForm"]
@@ -34,6 +35,8 @@ OWN_MILESTONES = (
     "Without milestones of your own the usual ones apply, with the jobs this program knows. Once the file has one, "
     "it must have them all, in order: the usual ones then no longer apply."
 )
+OF_THE_TRAIN = ("drive", "links", "belts", "shafts")
+"""Sections beneath which the whole train is drawn."""
 ROWS = "dial reading and tension on each line, for example: 12 20 lb"
 
 
@@ -51,8 +54,6 @@ class AircraftForm(Guarded):
         self.state = widgets.HTML()
         self.pick = widgets.Dropdown(description="Section", options=[])
         self.new = widgets.Dropdown(description="Add another", options=[("nothing", ""), *map(_addable, ADDED)])
-        for chooser in (self.pick, self.new):
-            chooser.style.description_width = "initial"
         self.fields = widgets.VBox([])
         self.adding = widgets.VBox([])
         self._settling = False
@@ -102,9 +103,10 @@ class AircraftForm(Guarded):
         if place.startswith("instruments.") and place.count(".") == 1 and self._measures(place) == "cable tension":
             self.gauge = GaugeTableBox(self.folder, place, self._written, self._guard)
             children.append(self.gauge.box)
-        self.more = boxed([], "rotorkit-answer")
-        self.fields.children = [*children, self.more]
+        self.more, self.train = boxed([], "rotorkit-answer"), widgets.HTML()
+        self.fields.children = [*children, self.more, self.train]
         self._offer_more(place)
+        self._show_train(place)
 
     def _offer_more(self, place: str) -> None:
         """The buttons for what can be done with the whole of a part."""
@@ -116,6 +118,16 @@ class AircraftForm(Guarded):
         if removable(place) and self.figures.given(place) is not None:
             more.append(self._button("Remove this from the aircraft file", self.remove))
         self.more.children = more
+
+    def _show_train(self, place: str) -> None:
+        """The whole train as the file's links have it, beneath what is a part of it."""
+        drawn: list[str] = []
+        if place.split(".")[0] in OF_THE_TRAIN:
+            try:
+                drawn = [draw(one) for one in the_train(self.folder.aircraft)]
+            except (AircraftFileError, QuantityError):  # told at the fields
+                drawn = []
+        put(self.train, pages.framed(pages.pictures(drawn)) if drawn else "")
 
     def _button(self, said: str, act: Callable[[], Any]) -> Any:
         button = widgets.Button(description=said, disabled=self.folder.is_demo)
@@ -209,6 +221,7 @@ class AircraftForm(Guarded):
         assert self.figures is not None
         self.figures.folder = self.folder
         self._offer_more(self.pick.value)
+        self._show_train(self.pick.value)
 
     def _follow(self) -> None:
         self.folder = Folder(self.folder.path)
@@ -258,7 +271,6 @@ class GaugeTableBox:
         self.spread = self._text("Uncertainty of the tensions")
         self.diameter.placeholder, self.spread.placeholder = "3/32 in", "optional: 1 lb"
         self.rows = widgets.Textarea(description="Rows of the table", placeholder=ROWS, rows=6)
-        self.rows.style.description_width = "initial"
         self.rows.add_class("rotorkit-keep")
         button = widgets.Button(description="Add this gauge table", disabled=folder.is_demo)
         button.on_click(guard(lambda _button: self.add()))
@@ -270,7 +282,6 @@ class GaugeTableBox:
     @staticmethod
     def _text(label: str) -> Any:
         made = widgets.Text(description=label, continuous_update=True)
-        made.style.description_width = "initial"
         made.add_class("rotorkit-keep")
         return made
 

@@ -10,8 +10,6 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft, AircraftFileError, set_values
 from rotorkit.aircraft.asked import BLOCKS, Asked, asked_at, asked_in, key_for, stands, written
 from rotorkit.aircraft.asked_rows import AskedRows
@@ -21,7 +19,7 @@ from rotorkit.aircraft.instruments import MEASURES
 from rotorkit.engine.recorded import CHANNELS
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.recorded_tables import tables_in
-from rotorkit.notebook import pages, typed, words
+from rotorkit.notebook import pages, typed, widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.file_rows import FileRows
@@ -489,7 +487,6 @@ def _nothing_to_pick(sheet: type[Sheet], aircraft: Aircraft) -> list[tuple[str, 
 
 def _text_field(label: str) -> Any:
     made = widgets.Text(description=label, continuous_update=True)
-    made.style.description_width = "initial"
     return made
 
 
@@ -502,8 +499,6 @@ class Monitor:
         self.file = widgets.Dropdown(description="A file that it wrote", options=options)
         self.channel = widgets.Dropdown(description="One of its columns holds", options=list(CHANNELS))
         self.column, self.unit = _text_field("That column is called"), _text_field("Its unit")
-        for one in (self.file, self.channel):
-            one.style.description_width = "initial"
         self.column.placeholder, self.unit.placeholder = "RPM", "rpm"
         self.heads = widgets.HTML()
         self.file.observe(lambda change: self._named(change["new"]), names="value")
@@ -550,7 +545,6 @@ class AddBlock:
         if table == "instruments":
             options = [measures] if measures else list(MEASURES)
             self.measures = widgets.Dropdown(description="What it measures", options=options)
-            self.measures.style.description_width = "initial"
             children.append(self.measures)
         if table == "controls":
             self.ends = self._text("Ends of its travel, separated by commas")

@@ -6,9 +6,7 @@ import base64
 from collections.abc import Iterator
 from typing import Any
 
-import ipywidgets as widgets
-
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.keeping import DEMO_IS_READ_ONLY, NOT_SAVED_YET
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, put
@@ -38,7 +36,6 @@ class PhotographsPart(Part):
     def __init__(self, form: Followed) -> None:
         self.stands = widgets.HTML()
         self.who = widgets.Text(description="Attached by")
-        self.who.style.description_width = "initial"
         self.who.add_class("rotorkit-keep")
         self.pick = widgets.FileUpload(description=CHOOSE, accept=ACCEPTED, multiple=True, icon="")
         self.pick.add_class("rotorkit-choose")  # which shows the words without the count behind them

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.edges.visible import escaped as escape
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import Check
+from rotorkit.notebook import widgets
 from rotorkit.notebook.layout import boxed
 
 __all__ = ["CheckChooser"]
@@ -24,7 +23,6 @@ class CheckChooser:
     def __init__(self, checks: Sequence[Check], first: str, picked: Callable[[str], None]) -> None:
         self._picked, self._listing = picked, False
         self.control = widgets.Dropdown(options=_options(checks), value=first, description="Readings of")
-        self.control.style.description_width = "initial"
         self.control.observe(self._observed, names="value")
         self.at = widgets.HTML(_at(first))
         self.box = boxed([self.control, self.at], "rotorkit-pick")

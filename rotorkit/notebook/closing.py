@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rotorkit.notebook.sharing import is_shared
+from rotorkit.notebook.widgets import is_shared
 
 __all__ = ["close_all"]
 

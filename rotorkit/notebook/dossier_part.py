@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.dossier import Dossier, DossierError, WeightReport, write_dossier, write_weight_and_balance
 from rotorkit.edges import clock
 from rotorkit.edges.program import NO_MEMORY
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import generations, pages, words
+from rotorkit.notebook import generations, pages, widgets, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import put
 from rotorkit.notebook.style import STYLE

@@ -13,15 +13,13 @@ import threading
 from collections.abc import Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft.entries import MissingFigures
 from rotorkit.aircraft.said import places_in_words
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.standing import NOTHING
 from rotorkit.judging.limits import WORDS
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.form import OVERTAKEN, PAUSE, Form
@@ -200,7 +198,7 @@ class Explorer(Guarded):
             low, high = (step * turn(round(end / step, 6)) for end, turn in ((low, math.ceil), (high, math.floor)))
             slider = widgets.FloatSlider(
                 min=low, max=high, step=step, readout=False, description="",
-                layout=widgets.Layout(width="100%", min_width="120px"),
+                layout=widgets.alike(width="100%", min_width="120px"),
             )  # fmt: skip
             slider.observe(self._guard(functools.partial(self._on_moved, name)), names="value")
             self.fields[name], self.sliders[name] = box, slider
@@ -209,7 +207,6 @@ class Explorer(Guarded):
             options = [BY_MERIT, BY_PARTS, *([BY_BLADES] if self.aircraft.main_rotor.blade is not None else [])]
             self.estimate = widgets.Dropdown(options=options, value=BY_MERIT, description=self._label("Estimate by"))
             self.estimate.description_allow_html = True
-            self.estimate.style.description_width = "initial"
             self.estimate.observe(self._guard(lambda _change: self.work()), names="value")
             lines.append(boxed([self.estimate], "rotorkit-pick"))
         self.state, self.picture, self.said, self.judged = (widgets.HTML() for _ in range(4))

@@ -6,13 +6,10 @@ import functools
 from collections.abc import Callable, Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.edges import clock
 from rotorkit.edges.visible import in_a_line
-from rotorkit.notebook import typed, words
-from rotorkit.notebook.sharing import plain
+from rotorkit.notebook import typed, widgets, words
 from rotorkit.sheets.base import Field
 
 __all__ = ["FieldBox"]
@@ -42,13 +39,11 @@ class FieldBox:
         self.system = aircraft.aircraft.display
         self.options = self._options()
         if self.is_choice:
-            alike = plain(widgets.Dropdown, description_width="initial")
-            self.control: Any = widgets.Dropdown(options=self._listed(""), value=None, description=label, **alike)
+            self.control: Any = widgets.Dropdown(options=self._listed(""), value=None, description=label)
         else:
-            alike = plain(widgets.Text, description_width="initial")
-            self.control = widgets.Text(description=label, continuous_update=True, **alike)
+            self.control = widgets.Text(description=label, continuous_update=True)
             self.control.on_msg(lambda _widget, content, _buffers: self._message(content))
-        self.echo = widgets.HTML(**plain(widgets.HTML))
+        self.echo = widgets.HTML()
         self.echo.add_class("rotorkit-echo")
         self._changed, self._entered = changed, entered
         self.on_pasted: Callable[[FieldBox, str], None] | None = None
@@ -61,7 +56,7 @@ class FieldBox:
     def unit(self) -> Any:
         """The unit beside the field; a table of rows has it at its head."""
         said = typed.field_unit(self.spec.entry, self.system) if self.spec.entry is not None else ""
-        return widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>', **plain(widgets.HTML))
+        return widgets.HTML(f'<span class="rotorkit-unit">{words.escape(said)}</span>')
 
     @property
     def is_choice(self) -> bool:

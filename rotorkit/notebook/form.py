@@ -17,14 +17,12 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft
 from rotorkit.folder.offers import DAY, Offer, figures_offered, sheets_asked
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.asking import JobAsks
 from rotorkit.notebook.chooser import CheckChooser
 from rotorkit.notebook.closing import close_all
@@ -253,7 +251,7 @@ class Form(Shown):
             self.work()
 
     def _tell_undo(self) -> None:
-        self.undo_button.layout.display = None if self._undo else "none"
+        widgets.show(self.undo_button, bool(self._undo))
 
     def add_row(self, name: str, **readings: str) -> None:
         """Add a row to a table of readings ("stations")."""
@@ -479,16 +477,15 @@ class Form(Shown):
         self.forget_button = widgets.Button(description=FORGET)
         self.forget_button.on_click(lambda _button: self._act(self._forget))
         unseen = boxed([box.control for box in written])
-        unseen.layout = widgets.Layout(display="none")
+        widgets.show(unseen, False)
         echoes = [box.echo for box in written]
         self.by_file_box = boxed([self.by_file, *echoes, self.forget_button, unseen], "rotorkit-by-file", upright=True)
-        self.by_file_box.layout = widgets.Layout()
         self._tell_by_file()
         return [self.by_file_box]
 
     def _tell_by_file(self) -> None:
         there = [box for box in self._by_file if box.text.strip()]
-        self.by_file_box.layout.display = None if there else "none"
+        widgets.show(self.by_file_box, bool(there))
         recording = self._fields["recording"].text.strip() if "recording" in self._fields else ""
         said = [f"<p><b>{words.escape(box.spec.title)}</b>: {words.escape(box.text)}</p>" for box in there]
         of = f"Read from {recording}" if recording else "Read from a recording"

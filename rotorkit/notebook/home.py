@@ -11,8 +11,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import AircraftFileError
 from rotorkit.aircraft.file import AIRCRAFT_FILE
 from rotorkit.aircraft.said import places_in_words
@@ -23,7 +21,7 @@ from rotorkit.folder.drafts import DRAFTS_FILE, Draft, DraftError, Drafts
 from rotorkit.folder.standing import RECORD
 from rotorkit.folder.workings import Workings
 from rotorkit.judging.limits import OUT_OF_LIMITS
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.later import Later, can_wait
 from rotorkit.notebook.layout import boxed
@@ -108,7 +106,7 @@ class Current(Guarded):
 
     def watch(self) -> None:
         """Look from time to time, for as long as the page is there."""
-        if can_wait() and self.box.comm is not None:
+        if can_wait() and not self.box.closed:
             self._later.do("look", LOOK, self._look_and_go_on)
 
     def _look_and_go_on(self) -> None:

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
+from rotorkit.notebook import widgets
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.rows import RowsBox
-from rotorkit.notebook.sharing import plain
 from rotorkit.sheets.base import Sheet
 
 __all__ = ["boxed", "lines_of", "titles_of"]
 
 
 def boxed(children: list[Any], *styles: str, upright: bool = False) -> Any:
-    """Widgets in a box of the given styles. Its layout is shared: who changes it gives the box one of its own."""
-    box = widgets.VBox(children, **plain()) if upright else widgets.Box(children, **plain())
+    """Widgets in a box of the given styles. Its layout is shared; `show` hides it."""
+    box = widgets.VBox(children) if upright else widgets.Box(children)
     for style in styles:
         box.add_class(style)
     return box

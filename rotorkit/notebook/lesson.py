@@ -10,11 +10,9 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import Folder
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.explorer import Explorer
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.layout import boxed
@@ -54,7 +52,6 @@ class Question:
         self.asked, self.said = widgets.HTML(), widgets.HTML()
         self.said.add_class("rotorkit-outcome")
         self.field = widgets.Text(continuous_update=True)  # else Enter comes before what was typed
-        self.field.style.description_width = "initial"
         self.field.on_msg(guard(lambda _widget, content, _buffers: self._message(content)))
         mark, hint = (
             self._button("Mark it", guard(lambda _b: self.mark())),
@@ -142,7 +139,6 @@ class LessonPage(Guarded):
         self.progress = Progress(None if folder.is_demo else folder.path)
         self.trouble = widgets.HTML()
         self.name = widgets.Text(description="Your name", continuous_update=False)
-        self.name.style.description_width = "initial"
         self.how_far = widgets.HTML()
         with self._lock:
             use_display(self.system)

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.asking import FiguresBox
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.parts import Followed, Part

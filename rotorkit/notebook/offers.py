@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.folder.offers import rigged_stops
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.form import Form
 from rotorkit.notebook.style import STYLE
 

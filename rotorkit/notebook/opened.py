@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
+from rotorkit.notebook import widgets
 from rotorkit.notebook.layout import boxed
-from rotorkit.notebook.sharing import plain
 
 __all__ = ["Opened"]
 
@@ -30,11 +28,10 @@ class Opened:
         self.shown = ""
         self.panel = boxed([], "rotorkit-panel", upright=True)
         self.close = widgets.Button(description="Close")
-        self.close.layout.display = "none"
+        widgets.show(self.close, False)
         self.close.on_click(guard(lambda _button: self.toggle(self.shown)))
         self.box = boxed([self.close, self.panel], "rotorkit-opened", upright=True)
-        alike = plain(widgets.Button)
-        self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}", **alike) for word in makes}
+        self._buttons = {word: widgets.Button(description=f"{CLOSED} {word}") for word in makes}
         for word, button in self._buttons.items():
             button.on_click(guard(lambda _button, word=word: self.toggle(word)))
         self.buttons = boxed(list(self._buttons.values()), "rotorkit-openings")
@@ -52,6 +49,6 @@ class Opened:
         self.panel.children = [self._made[word]] if self.shown else []
         for name, button in self._buttons.items():
             button.description = f"{OPEN if name == self.shown else CLOSED} {name}"
-        self.close.layout.display = None if self.shown else "none"
+        widgets.show(self.close, bool(self.shown))
         self.close.description = f"Close {self.shown}"
         (self.close if self.shown else self._buttons[word]).focus()

@@ -8,13 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
-import ipywidgets as widgets
-
 from rotorkit.edges.visible import in_a_line
 from rotorkit.judging.agreement import compare_by_hand
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.closing import close_all
-from rotorkit.notebook.sharing import plain
 from rotorkit.notebook.style import STYLE
 from rotorkit.quantities import Kind, QuantityError, read, unit_label
 from rotorkit.record.by_hand import bare_unit_of
@@ -87,7 +84,6 @@ class Part:
     def _pick(self, label: str, chosen: Any) -> Any:
         """A native list to pick from, with its label."""
         pick = widgets.Dropdown(description=label, options=[("", None)])
-        pick.style.description_width = "initial"
         pick.observe(self.form._guard(chosen), names="value")
         return pick
 
@@ -222,12 +218,12 @@ class HandPart(Part):
 
     def _make(self, figures: list[Finding]) -> None:
         before, gone = self.inputs, self.lines.children
-        self.inputs, lines, alike = {}, [], plain(widgets.HTML)
+        self.inputs, lines = {}, []
         for found in figures:
             box, answer = before.get(found.key) or self._input(found)
             self.inputs[found.key] = (box, answer)
-            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>', **alike)
-            line = widgets.Box([box, unit, answer], **plain())
+            unit = widgets.HTML(f'<span class="rotorkit-unit">{words.escape(self._label(found))}</span>')
+            line = widgets.Box([box, unit, answer])
             line.add_class("rotorkit-hand")
             lines.append(line)
         self.lines.children = lines
@@ -238,9 +234,8 @@ class HandPart(Part):
             close_all(line)
 
     def _input(self, found: Finding) -> tuple[Any, Any]:
-        alike = plain(widgets.Text, description_width="initial")
-        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False, **alike)
-        answer = widgets.HTML(**plain(widgets.HTML))
+        box = widgets.Text(description=in_a_line(f"By hand: {found.title}"), continuous_update=False)
+        answer = widgets.HTML()
         answer.add_class("rotorkit-echo")
         answer.add_class("rotorkit-outcome")
         key = found.key

@@ -10,10 +10,8 @@ import threading
 from collections.abc import Mapping
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.edges.visible import in_a_line
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.guarded import Guarded
 from rotorkit.notebook.parts import put
@@ -60,7 +58,6 @@ class PracticePage(Guarded):
             description="What went wrong?",
             options=[("choose", None), *((in_a_line(said), i) for i, said in enumerate(practised.choices))],
         )
-        self.pick.style.description_width = "initial"
         self.check = widgets.Button(description="Is it this?")
         self.hint = widgets.Button(description="Hint")
         self.check.on_click(self._guard(lambda _button: self._checked()))

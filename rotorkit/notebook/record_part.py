@@ -6,12 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.edges import clock
 from rotorkit.folder.checks import READINGS_FILE
 from rotorkit.folder.drafts import Draft
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, options_kept, put
 from rotorkit.pictures import draw
@@ -56,7 +54,6 @@ class RecordPart(Part):
         self.start_button = widgets.Button(description="Put these readings into the form")
         self.start_message = widgets.HTML()
         for one in (self.title, self.who, self.note, self.sort, self.why):
-            one.style.description_width = "initial"
             one.add_class("rotorkit-keep")
         self.sort.observe(form._guard(self._sort_chosen), names="value")
         self.button.on_click(form._guard(self._save))
@@ -110,9 +107,9 @@ class RecordPart(Part):
 
     def _shapes(self) -> None:
         """What stands there: a name for a new check, a reason for a correction."""
-        _seen(self.title, not self.form.check)
-        _seen(self.sort, len(self.sort.options) > 1)
-        _seen(self.why, self.sort.value != NEW)
+        widgets.show(self.title, not self.form.check)
+        widgets.show(self.sort, len(self.sort.options) > 1)
+        widgets.show(self.why, self.sort.value != NEW)
 
     def _read(self) -> Iterator[None]:
         keeping, check = self.form.keeping, self.form.check
@@ -129,7 +126,7 @@ class RecordPart(Part):
             self.sort, [(NEW_ENTRY, NEW), *((f"a correction of {_named(e)}", e.number) for e in standing)], NEW
         )
         options_kept(self.start, start, start[0][1] if start else None)
-        _seen(self._start_box, bool(start))
+        widgets.show(self._start_box, bool(start))
         self._shapes()
         yield
         ahead = self._history.looks_ahead(self.form.system)
@@ -142,7 +139,7 @@ class RecordPart(Part):
         options_kept(
             self.figure, [(chart.y_label, i) for i, chart in enumerate(self._charts)], 0 if self._charts else None
         )
-        _seen(self._figure_box, bool(self._charts))
+        widgets.show(self._figure_box, bool(self._charts))
         self._draw()
         yield
         put(self.earlier, pages.framed(told + self._stale()))
@@ -246,7 +243,3 @@ class RecordPart(Part):
 
 def _named(entry: SavedEntry) -> str:
     return f"entry {entry.number} ({entry.local:%Y-%m-%d %H:%M}, {entry.word})"
-
-
-def _seen(widget: Any, shown: bool) -> None:
-    widget.layout.display = None if shown else "none"

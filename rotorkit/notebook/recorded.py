@@ -7,11 +7,9 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
 from rotorkit.folder.recorded_runs import read_run_into
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.layout import boxed
 from rotorkit.quantities import QuantityError
 
@@ -69,16 +67,16 @@ def _panel(
     load: Load,
 ) -> Any:
     button = widgets.Button(description="Read the recording into the form")
-    button.style.button_width = "auto"
     bar = widgets.IntProgress(min=0, max=100, description="read")
-    bar.layout.display = "none"
+    widgets.show(bar, False)
     told = widgets.HTML()
 
     def come(what: str, done: int, of: int) -> None:
         bar.description, bar.value = what.removesuffix(", per cent"), round(100 * done / max(of, 1))
 
     def put(_button: object) -> None:
-        bar.value, bar.layout.display, told.value = 0, None, ""
+        bar.value, told.value = 0, ""
+        widgets.show(bar, True)
         try:
             before = readings()
             found = read(before, come)
@@ -86,7 +84,7 @@ def _panel(
             told.value = pages.framed(f"<p><b>Not read.</b> {words.escape(str(problem))}</p>")
             return
         finally:
-            bar.layout.display = "none"
+            widgets.show(bar, False)
         load({**before, **found})
         told.value = pages.framed(f"<p><b>Read.</b> {words.escape(found['was_wrong'])}</p>")
 

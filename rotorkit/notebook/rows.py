@@ -6,14 +6,11 @@ import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.aircraft import Aircraft
-from rotorkit.notebook import words
+from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.fields import FieldBox
 from rotorkit.notebook.parts import put
-from rotorkit.notebook.sharing import plain, shared
 from rotorkit.notebook.typed import cells_of, field_unit, for_field, lines_of_column, on_one_line
 from rotorkit.quantities.errors import shortened
 from rotorkit.sheets.base import NOT_LOOKED_AT, Field
@@ -56,7 +53,7 @@ class RowsBox:
         self.columns = columns or (spec.row.fields() if spec.row is not None else [])
         self._told_changed, self._entered, self._act = changed, entered, act
         self.rows: list[dict[str, FieldBox]] = []
-        self._lines: list[widgets.Box] = []
+        self._lines: list[Any] = []
         self._long = {column.name for column in self.columns if self._letters(column) > LONG}
         widths = [self._width(column) for column in self.columns if column.name not in self._long]
         widths = _within(widths, ROOM)
@@ -118,33 +115,26 @@ class RowsBox:
         how = f"<details><summary>What the columns hold</summary><ul>{''.join(told)}</ul></details>" if told else ""
         return f"<p><b>{words.escape(self.spec.title)}</b> {words.escape(self.spec.how)}</p>{how}"
 
-    def _head(self) -> widgets.Box:
+    def _head(self) -> Any:
         system = self.aircraft.aircraft.display
-        heads = [widgets.HTML("Row", **plain(widgets.HTML))]
-        for i, column in enumerate(self.columns, 1):
+        heads = [widgets.HTML("Row")]
+        for column in self.columns:
             unit = field_unit(column.entry, system) if column.entry is not None else ""
-            head = words.escape(f"{column.title}{f', {unit}' if unit else ''}")
-            heads.append(widgets.HTML(head, **plain(widgets.HTML) | {"layout": self._place_in_row(i)}))
-        alike = plain(widgets.HTML) | {"layout": self._place_in_row(len(heads))}
-        return self._line([*heads, widgets.HTML("", **alike)], "head")
+            heads.append(widgets.HTML(words.escape(f"{column.title}{f', {unit}' if unit else ''}")))
+        return self._line([*heads, widgets.HTML("")], "head")
 
-    def _line(self, children: list[Any], more: str = "") -> widgets.Box:
-        """A row: its number, its cells, its button."""
-        box = widgets.Box(children, layout=shared(widgets.Layout, grid_template_columns=self._grid))
+    def _line(self, children: list[Any], more: str = "") -> Any:
+        """A row: its number, its cells, its button. A long choice has a line of its own; what follows goes beneath."""
+        for i, column in enumerate(self.columns, 1):
+            if column.name in self._long:
+                # by grid-area: what sets a widget's layout clears it last, and its columns with it
+                children[i].layout = widgets.alike(grid_area="auto / 2 / auto / -1")
+                children[i + 1].layout = widgets.alike(grid_area="auto / 2 / auto / 3")
+        box = widgets.Box(children, layout=widgets.alike(grid_template_columns=self._grid))
         box.add_class("rotorkit-row")
         if more:
             box.add_class(more)
         return box
-
-    def _place_in_row(self, i: int) -> Any:
-        """The layout of a cell or the button of a row, counted from 1. A long choice has a line of its own; what
-        follows goes beneath."""
-        # by grid-area: what sets a widget's layout clears it last, and its columns with it
-        if i <= len(self.columns) and self.columns[i - 1].name in self._long:
-            return shared(widgets.Layout, grid_area="auto / 2 / auto / -1")
-        if i > 1 and self.columns[i - 2].name in self._long:
-            return shared(widgets.Layout, grid_area="auto / 2 / auto / 3")
-        return shared(widgets.Layout)
 
     @property
     def boxes(self) -> list[FieldBox]:
@@ -226,13 +216,10 @@ class RowsBox:
             box.on_pasted = self._on_pasted
             row[column.name] = box
         self.rows.append(row)
-        alike = plain(widgets.Button) | {"layout": self._place_in_row(len(row) + 1)}
-        remove = widgets.Button(description=f"Remove row {number + 1}", **alike)
+        remove = widgets.Button(description=f"Remove row {number + 1}")
         remove.on_click(lambda _button: self._act(lambda: self.remove(self._place(row))))
-        cells = [
-            widgets.VBox([box.control, box.echo], layout=self._place_in_row(i)) for i, box in enumerate(row.values(), 1)
-        ]
-        self._lines.append(self._line([widgets.HTML(_number(number), **plain(widgets.HTML)), *cells, remove]))
+        cells = [widgets.VBox([box.control, box.echo]) for box in row.values()]
+        self._lines.append(self._line([widgets.HTML(_number(number)), *cells, remove]))
 
     def take_in(self, rows: Sequence[Mapping[str, str]]) -> None:
         """Put further rows into those that hold nothing yet, and add what is left."""

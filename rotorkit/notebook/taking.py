@@ -6,10 +6,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import Any
 
-import ipywidgets as widgets
-
 from rotorkit.folder.offers import Offer
-from rotorkit.notebook import words
+from rotorkit.notebook import widgets, words
 from rotorkit.notebook.closing import close_all
 from rotorkit.notebook.layout import boxed
 

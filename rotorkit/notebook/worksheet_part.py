@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import ipywidgets as widgets
-
 from rotorkit.dossier import DossierError, write_worksheets
 from rotorkit.dossier.worksheet import paper_of
 from rotorkit.edges.visible import in_a_line
 from rotorkit.folder.checks import Check
-from rotorkit.notebook import pages, words
+from rotorkit.notebook import pages, widgets, words
 from rotorkit.notebook.keeping import check_name
 from rotorkit.notebook.layout import boxed
 from rotorkit.notebook.parts import Followed, Part, put
@@ -30,7 +28,6 @@ class WorksheetPart(Part):
         self.paper = widgets.Dropdown(description="Paper", options=PAPERS, value=paper_of(form.system))
         self.button = widgets.Button(description="Write the worksheet (PDF)")
         self.message = widgets.HTML()
-        self.paper.style.description_width = "initial"
         self.button.on_click(form._guard(self._write))
         self._for = ""
         line = boxed([self._picker(self.paper), self.button], "rotorkit-bar")

@@ -12,8 +12,10 @@ writing has one meaning wherever it is taken; where a field's bounds leave no ot
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -31,6 +33,7 @@ COMPOUND_DIGITS = 6
 """A reading typed in parts that so many digits say exactly is said back in its first unit, else in its smallest."""
 ECHO_DIGITS = 10
 """What no decimal says exactly, such as 1/3 in, is said back to so many digits."""
+POWER_OF_TEN = re.compile(r"\d+(?:\.\d+)?[eE][-+]?\d+")
 LARGEST = 1e30
 """Beyond this size (in SI units) there is nothing to read on an aircraft, and a sum of squares might overflow."""
 
@@ -88,6 +91,8 @@ class Reading:
             size = self.uncertainty
             short = type(size)(float(f"{size.magnitude:.{ECHO_DIGITS}g}"), units_of(size))
             text += " ± " + say(short, as_typed=True, kind=difference_kind(self.kind))
+        if not POWER_OF_TEN.search(self.typed):  # nobody who wrote 0.00005 means to read 5e-05
+            text = POWER_OF_TEN.sub(lambda found: f"{Decimal(found[0]):,f}", text)
         return self._plain(text)
 
     @property

@@ -121,7 +121,7 @@ SCROLLED = """front => Math.max(...Array.from(document.querySelectorAll(front + 
 
 # The contrast of text takes axe-core two seconds of three for a page, and our notebooks have the same few colours. What
 # has passed once in this page is not judged again where an element of the same name has the same colour, size and
-# weight over the same backgrounds. Whatever is new is judged, and every other rule is for every element.
+# weight over the same backgrounds. Whatever is new is judged, five of a kind; every other rule is for every element.
 JUDGED = """async ([scope, rules_off]) => {
   const off = Object.fromEntries([...rules_off, 'color-contrast'].map(rule => [rule, {enabled: false}]));
   const found = (await axe.run({include: [[scope]]}, {rules: off, resultTypes: ['violations']})).violations;
@@ -142,10 +142,16 @@ JUDGED = """async ([scope, rules_off]) => {
       return [element.tagName, look.color, look.fontSize, look.fontWeight, look.textShadow, below(element)].join('|');
     };
     const text = node => node.nodeType === Node.TEXT_NODE && node.textContent.trim();
-    const fresh = Array.from(document.querySelectorAll(`:is(${scope}), :is(${scope}) *`)).filter(element =>
-      ('value' in element || Array.from(element.childNodes).some(text)) && !passed.has(looks(element))
-      && !element.closest('svg, math') && element.checkVisibility({visibilityProperty: true})
-      && element.getBoundingClientRect().width > 2 && element.getBoundingClientRect().height > 2);
+    const few = new Map();
+    const fresh = Array.from(document.querySelectorAll(`:is(${scope}), :is(${scope}) *`)).filter(element => {
+      if (!('value' in element || Array.from(element.childNodes).some(text))) return false;
+      if (element.closest('svg, math')) return false;
+      const size = element.getBoundingClientRect();
+      if (size.width <= 2 || size.height <= 2 || !element.checkVisibility({visibilityProperty: true})) return false;
+      const look = looks(element), met = few.get(look) || 0;
+      few.set(look, met + 1);
+      return met < 5 && !passed.has(look);
+    });
     if (fresh.length) {
       const asked = {runOnly: ['color-contrast'], resultTypes: ['passes', 'violations'], elementRef: true,
         selectors: false};

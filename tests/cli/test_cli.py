@@ -9,6 +9,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -63,9 +64,16 @@ def by_itself(*arguments: str | Path, at: Path, **environment: str) -> Answer:
     return Answer(done.returncode, done.stdout.decode(encoding), done.stderr.decode(encoding))
 
 
+_PLACE = tempfile.TemporaryDirectory(prefix="rotorkit-made-")
+_MADE: dict[bool, Path] = {}
+
+
 def new(folder: Path, demo: bool = True) -> Path:
-    workfolder.make_folder(folder, demo)
-    return folder
+    """A working folder: one is made by the program, and those after it are copies of that one, as it was made."""
+    if demo not in _MADE:
+        _MADE[demo] = Path(_PLACE.name) / ("demo" if demo else "own")
+        workfolder.make_folder(_MADE[demo], demo)
+    return Path(shutil.copytree(_MADE[demo], folder, dirs_exist_ok=True))
 
 
 def contents(folder: Path) -> dict[str, bytes]:

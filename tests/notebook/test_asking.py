@@ -145,6 +145,7 @@ class TestAircraftForm:
 
     def test_looking_at_sections_leaves_nothing_behind(self, folder: Folder) -> None:
         form = AircraftForm(folder)
+        assert form.box.model_id  # on a page
         for place in ("main_rotor", "engine"):
             form.show(place)
         before = len(_instances)
@@ -529,6 +530,11 @@ def test_a_link_of_the_drive_is_begun_and_written_within_the_form(folder: Folder
     assert form.pick.value == at
     assert (folder.path / "aircraft.toml").read_text(encoding="utf-8").startswith(OWN)
     assert shaft_turns(load_aircraft(folder.path)) == pytest.approx({"engine": 2.0, "main rotor": 1.0})  # 40 / 20
+    # the whole train stands beneath, from what was just written
+    assert "<svg" in form.train.value
+    assert "turns" in form.train.value or "rpm" in form.train.value
+    form.show("main_rotor")
+    assert "<svg" not in form.train.value
 
 
 class TestAnEngineMonitor:

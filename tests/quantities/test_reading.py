@@ -99,6 +99,7 @@ UNDERSTOOD = [
     ("0.45 lb per hp per hr", SpecificFuelConsumption, 7.6034673e-08, "0.45 lb/(hp·h)"),
     ("13e-6 /°F", ThermalExpansion, 2.34e-5, "1.3e-05 1/°F"),
     ("13e-6 1/°F", ThermalExpansion, 2.34e-5, "1.3e-05 1/°F"),
+    ("0.000013 1/°F", ThermalExpansion, 2.34e-5, "0.000013 1/°F"),  # no power of ten where none was typed
     ("13e-6 in/in/°F", ThermalExpansion, 2.34e-5, "1.3e-05 1/°F"),
     ("13e-6 per °F", ThermalExpansion, 2.34e-5, "1.3e-05 1/°F"),
     ("1.62e-5 sq in/lb", StretchFactor, 1.62e-5 * INCH**2 / POUND, "1.62e-05 in²/lbf"),

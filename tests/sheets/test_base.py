@@ -70,7 +70,7 @@ BY_RULE = {
     "yokes": ("physics: a quarter turn apart",),
     "looks": ("common practice (no source): a torn belt fails",),
     "metal": ("common practice (no source): a flake means a part is breaking up",),
-    **dict.fromkeys(["off_high", "off_low", "on_high", "on_low"], ("14 CFR 27.1509",)),
+    **dict.fromkeys(["off_high", "off_low", "on_high", "on_low", "held_on"], ("14 CFR 27.1509",)),
     "monoxide": ("14 CFR 27.831(b): one part in 20,000",),
 }
 """Findings that are judged by a published rule, whatever the aircraft."""

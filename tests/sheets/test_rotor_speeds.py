@@ -8,6 +8,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.drive.shaft_speeds import the_train
 from tests.sheets.small import small_aircraft
 
 LIMITS = {
@@ -54,6 +55,9 @@ def test_figures_by_hand() -> None:
         ({"shown_least_off": "385 ± 1 rpm"}, "off_low", OUT_OF_LIMITS),  # the greater of both
         ({"on_low": "427 ± 0 rpm"}, "on_low", IN_LIMITS),
         ({"on_low": "424 ± 0 rpm"}, "on_low", OUT_OF_LIMITS),
+        ({"held_on": "440 ± 1 rpm"}, "held_on", IN_LIMITS),  # the minimum on the placard is 430: 27.1509(c)(2)
+        ({"held_on": "428 ± 1 rpm"}, "held_on", OUT_OF_LIMITS),
+        ({"held_on": "430.5 ± 1 rpm"}, "held_on", TOO_CLOSE),
         ({"rotor_joined": "466 ± 0.2 rpm"}, "split", IN_LIMITS),
         ({"rotor_joined": "463 ± 0.2 rpm"}, "split", OUT_OF_LIMITS),
         ({"rotor_joined": "477 ± 0.2 rpm"}, "split", OUT_OF_LIMITS),
@@ -63,6 +67,23 @@ def test_figures_by_hand() -> None:
 )
 def test_both_sides(change: dict[str, Any], key: str, word: str) -> None:
     assert worked(change).finding(key).verdict.word == word
+
+
+def test_the_upper_bound_of_the_power_on_minimum() -> None:
+    """Held speed less placard; without one nothing is asked, and a placard is asked for with one."""
+    found = worked({"held_on": "440 ± 1 rpm"})
+    assert rpm(found, "held_on") == pytest.approx(440 - 430)
+    assert found.word == IN_LIMITS
+    assert "held_on" not in {one.key for one in worked().findings}
+    assert any("27.1509(c)(2)) was not looked at" in one for one in worked().remarks)
+    assert not any("not looked at" in one for one in found.remarks)
+    low = worked({"held_on": "420 ± 1 rpm"})
+    assert low.word == OUT_OF_LIMITS
+    assert low.to_do.startswith("Rewrite the placard")
+    alone = {"on_low": None, "shown_least_on": None, "proved_least_on": None, "held_on": "440 ± 1 rpm"}
+    with pytest.raises(SheetError) as refusal:
+        worked(alone)
+    assert [path for path, _ in refusal.value.problems] == ["on_low"]
 
 
 def test_needles_that_stay_together_lead_without_any_limit() -> None:
@@ -105,3 +126,11 @@ def test_needles_apart_under_power_are_told_both_ways(rotor: int, said: str) -> 
     """The engine drives it at 470 rpm."""
     told = " ".join(worked({"rotor_joined": f"{rotor} ± 1 rpm"}).remarks)
     assert (said in told) if said else ("Under power" not in told)
+
+
+def test_the_train_has_each_shafts_own_speed() -> None:
+    """Gears of 15 on 60 teeth: the engine turns four times as fast as the rotor."""
+    gears = {"kind": "gears", "driver": "engine", "driven": "main rotor", "driver_teeth": 15, "driven_teeth": 60}
+    craft = small_aircraft(links={"first": gears}, drive__engine_to_main_rotor="4:1")
+    [train] = the_train(craft)
+    assert [(one.label, one.said) for one in train.rows] == [("engine", "1,880 rpm"), ("main rotor", "470.0 rpm")]

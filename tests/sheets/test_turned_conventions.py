@@ -49,11 +49,16 @@ def file_text() -> str:
     return (demo_folder() / "aircraft.toml").read_text("utf-8")
 
 
-def tables() -> dict[str, Any]:
+@cache
+def _tables() -> dict[str, Any]:
     made = tomllib.loads(file_text())
     for rotor, shape in SHAPE.items():
         made[rotor]["blade"] |= shape
     return made
+
+
+def tables() -> dict[str, Any]:
+    return copy.deepcopy(_tables())
 
 
 def negated(text: str) -> str:

@@ -16,7 +16,7 @@ from rotorkit.drive.blade_modes import RotatingBlade, many_blades
 from rotorkit.drive.trust import BLADE_FREQUENCY
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, UNDONE, Limit, Verdict
 from rotorkit.judging.measured import Measured, measured, propagate, propagate_together
-from rotorkit.pictures.data import Band, Chart, Curve, Dots
+from rotorkit.pictures.data import Band, Chart, Curve, Dots, Point
 from rotorkit.quantities import (
     BendingStiffness,
     Frequency,
@@ -490,11 +490,12 @@ def fan_chart(
     spreads: Mapping[str, Sequence[float]] | None = None,
 ) -> Chart:
     """The fan plot of a rotor's blades, in flap, in lag or both, up to a speed; now: a speed to mark (rad/s); spreads:
-    the ± of each mode's frequency as a part of it."""
+    the ± of each mode's frequency as a part of it, marked at that speed, else at the fastest in use."""
     speeds = np.linspace(0.0, top, 41)
     rpm = [float(in_unit(float(one), "rpm", _RATE)) for one in speeds]
     ceiling = 1.05 * orders[-1] * top / (2 * math.pi)
-    curves, bands, x, y = [], list[Band](), list[float](), list[float]()
+    curves, points, x, y = [], list[Point](), list[float](), list[float]()
+    spread_at = now if now is not None else use[1] if use is not None else top
     grid = from_si(np.linspace(0.02 * top, top, 61), _RATE)
     for direction, of in over_speeds.items():
         found, again = of(speeds) / (2 * math.pi), of(grid.magnitude)
@@ -505,9 +506,10 @@ def fan_chart(
             if found[0, k] < ceiling
         ]
         for k, by in enumerate((spreads or {}).get(direction, ())):
-            if found[0, k] < ceiling:
-                ends = [[float(one) * (1 + side * by) for one in found[:, k]] for side in (-1, 1)]
-                bands.append(Band("" if bands else "with their ±", rpm, *ends))
+            hertz = float(of(np.array([spread_at]))[0, k]) / (2 * math.pi)
+            if hertz < ceiling:
+                there = float(in_unit(spread_at, "rpm", _RATE))
+                points.append(Point(f"{direction} {k + 1}", there, hertz, y_spread=by * hertz))
         modes = {str(k): from_si(again[:, k], _RATE) for k in range(MODES[direction])}
         for one in order_crossings(grid, modes, list(orders)):
             x.append(float(in_unit(float(one.speed.magnitude), "rpm", _RATE)))
@@ -519,11 +521,12 @@ def fan_chart(
     if now is not None:
         at = float(in_unit(now, "rpm", _RATE))
         curves.append(Curve("operating speed", [at, at], [0.0, ceiling], "bound"))
+    bands = []
     if use is not None:
         within = [float(in_unit(one, "rpm", _RATE)) for one in use]
         bands.append(Band("speeds in use", within, [0.0, 0.0], [ceiling, ceiling]))
     dots = (Dots("crossings", x, y),) if x else ()
-    return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, (), dots)
+    return Chart(title, "Rotor speed (rpm)", "Frequency (Hz)", curves, bands, points, dots)
 
 
 def the_models_own() -> Measured:

@@ -38,6 +38,8 @@ RULES = (
      "Room of the power-on minimum", "the greater of both minima"),
 )  # fmt: skip
 """Placard, what it rests on, its rule, which side it lies on, where it stands, what it is called."""
+HELD = ("Power-on minimum below what the high-pitch stop holds", "27.1509(c)(2)")
+"""What a placard's upper bound is called, and where it stands."""
 
 
 class RotorSpeeds(Sheet):
@@ -68,6 +70,8 @@ class RotorSpeeds(Sheet):
         procedure=(
             "From the design papers: the greatest and the least rotor speed for which strength and control were shown"
             " by calculation. From the test cards: the greatest and the least that were flown.",
+            "Where the tests showed it: the rotor speed that stays, power on, with the blades at their high-pitch stop "
+            "and the engine within its limits (27.33(a)(1) and (b)(1)). The placard's power-on minimum lies no higher.",
             "Write what the placard says, power on and power off.",
             "Under power, steady: read rotor and engine at the same moment.",
             "At the end of a run, rotor unloaded, throttle closed at once: read both again a second or two later. A "
@@ -132,6 +136,11 @@ class RotorSpeeds(Sheet):
     proved_least_on: Annotated[Reading | None, ROTOR] = Field(
         None, title="Calculated minimum, power on", description="Least by design, with ±."
     )
+    held_on: Annotated[Reading | None, ROTOR] = Field(
+        None,
+        title="Held at the high-pitch stop, power on",
+        description="Rotor speed that stays there, with ±; empty where it was not shown.",
+    )
     rotor_joined: Annotated[Reading | None, ROTOR] = Field(
         None, title="Rotor, under power", description="By its tachometer, with ±."
     )
@@ -164,6 +173,13 @@ class RotorSpeeds(Sheet):
         for placard, rests, rule, side, place, title, words in RULES:
             if self._all(placard, *rests):
                 self._room(to, placard, rests, rule, side, place, title, words)
+        if self._all("held_on", "on_low"):
+            self._held(to)
+        elif self.on_low is not None:
+            to.notes.append(
+                "Whether the power-on minimum lies no higher than the speed that the high-pitch stop holds "
+                "(14 CFR 27.1509(c)(2)) was not looked at: that speed is not given."
+            )
         ratio = measured(aircraft.drive.engine_to_main_rotor, Ratio, "engine turns for a rotor turn")
         if self._all("rotor_joined", "engine_joined"):
             split = self._split(to, "joined", "Split under power", ratio)
@@ -190,8 +206,8 @@ class RotorSpeeds(Sheet):
         words_of = {one.key: one.verdict.word for one in to.findings}
         if words_of.get("parted") in (OUT_OF_LIMITS, TOO_CLOSE):
             to.say_to_do("Do not fly it: have the one-way clutch inspected before running it again.", "parted")
-        elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key, *_ in RULES):
-            keys = [key for key, *_ in RULES]
+        elif any(words_of.get(key) in (OUT_OF_LIMITS, TOO_CLOSE) for key in (*(key for key, *_ in RULES), "held_on")):
+            keys = [*(key for key, *_ in RULES), "held_on"]
             to.say_to_do("Rewrite the placard within what was shown, or show more by test, as the rules ask.", *keys)
         to.compare("Against the limits")
         return to.outcome()
@@ -205,7 +221,9 @@ class RotorSpeeds(Sheet):
             for name in names:
                 if there and name not in there:
                     to.problem(name, f"is needed with {type(self).model_fields[there[0]].title}")
-        if not given:
+        if self.held_on is not None and self.on_low is None:
+            to.problem("on_low", f"is needed with {type(self).model_fields['held_on'].title}")
+        elif not given:
             to.problem("off_high", "needs a reading")
         if self.off_high is not None and self.off_low is not None and self.off_low.si >= self.off_high.si:
             to.problem("off_low", "must lie below the greatest, power off")
@@ -229,6 +247,18 @@ class RotorSpeeds(Sheet):
             title, RotationRate, low="0 rpm", source=f"14 CFR {place}, for type-certificated rotorcraft", unit="rpm"
         )
         to.judge(placard, title, asked, room)
+
+    def _held(self, to: Working) -> None:
+        """The power-on minimum no higher than the speed that the high-pitch stop holds."""
+        title, place = HELD
+        fields = type(self).model_fields
+        held, said = (to.reading(name, str(fields[name].title)) for name in ("held_on", "on_low"))
+        room = propagate(lambda stays, on_it: stays - on_it, RotationRate, [held, said]).shown_in("rpm")
+        to.step(title, [f"{say(held)} less {say(said)}"], room, CFR_14.at(place))
+        asked = Limit(
+            title, RotationRate, low="0 rpm", source=f"14 CFR {place}, for type-certificated rotorcraft", unit="rpm"
+        )
+        to.judge("held_on", title, asked, room)
 
     def _split(self, to: Working, when: str, title: str, ratio: Measured) -> Measured:
         words = "under power" if when == "joined" else "throttle closed"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -23,7 +22,7 @@ from rotorkit.sheets.exercises import Exercise, Range
 from rotorkit.sheets.working import Working, key_of
 from rotorkit.sources import ARITHMETIC, cautions
 
-__all__ = ["ShaftSpeeds"]
+__all__ = ["ShaftSpeeds", "the_train"]
 
 TURNS = Entry(Angle, ("turn", "turn"), ("0.5 turn", "2000 turns"), ("2 turns", "500 turns"))
 ROTOR = Entry(RotationRate, None, ("20 rpm", "3000 rpm"), ("200 rpm", "800 rpm"))
@@ -223,7 +222,7 @@ class ShaftSpeeds(Sheet):
         counted = {ENGINE: "engine_ratio", TAIL_ROTOR: "tail_ratio"}
         turning = shaft_turns(to.aircraft)
         if turning:
-            to.pictures.append(self._train(to, rotor, turning))
+            to.pictures += the_train(to.aircraft)
         for name, turns in turning.items():
             if name == MAIN_ROTOR:
                 continue
@@ -236,22 +235,6 @@ class ShaftSpeeds(Sheet):
                     f"The aircraft file's links make {turns:.4g} turns of the {name} for one of the main rotor, "
                     f"counted by hand were {say(found[0].measured)}: find out which is right."
                 )
-
-    def _train(self, to: Working, rotor: Measured, turning: Mapping[str, float]) -> Branches:
-        """The train from the engine, each shaft with its speed and by which link it is driven."""
-        craft = to.aircraft
-        rows = [
-            Branch(
-                one.shaft,
-                say((rotor * turning[one.shaft]).shown_in("rpm")),
-                one.under,
-                link_words(craft.links[one.link], craft.belts, craft.shafts) if one.link else "",
-                one.depth,
-                one.shaft in (ENGINE, MAIN_ROTOR, TAIL_ROTOR),
-            )
-            for one in from_the_engine(craft.links)
-        ]
-        return Branches(f"The drive, the main rotor at {say(rotor)}", rows)
 
     def _check(self, to: Working) -> None:
         pairs = [*PAIRS, ("rotor_indicated", "rotor_optical"), ("engine_optical", "rotor_optical")]
@@ -278,6 +261,34 @@ class ShaftSpeeds(Sheet):
                 "file's: find out which is right."
             )
         return turns, of_rotor
+
+
+def the_train(aircraft: Aircraft) -> list[Branches]:
+    """The train from the engine as the aircraft file's links have it, each shaft by which link it is driven, with its
+    speed, or its turns for one of the main rotor where the file does not say how fast that turns; none where no link
+    has the rotor."""
+    turning = shaft_turns(aircraft)
+    if not turning:
+        return []
+    if aircraft.gives("main_rotor.speed"):
+        rotor = measured(aircraft.main_rotor.speed, RotationRate, "main-rotor speed")
+        title = f"The drive, the main rotor at {say(rotor)}"
+        said = {name: say((rotor * turns).shown_in("rpm")) for name, turns in turning.items()}
+    else:
+        title = "The drive, turns for one of the main rotor"
+        said = {name: f"{turns:.4g} turns" for name, turns in turning.items()}
+    rows = [
+        Branch(
+            one.shaft,
+            said[one.shaft],
+            one.under,
+            link_words(aircraft.links[one.link], aircraft.belts, aircraft.shafts) if one.link else "",
+            one.depth,
+            one.shaft in (ENGINE, MAIN_ROTOR, TAIL_ROTOR),
+        )
+        for one in from_the_engine(aircraft.links)
+    ]
+    return [Branches(title, rows)]
 
 
 def _titled(sheet: Sheet, name: str) -> str:

@@ -13,6 +13,7 @@
   const LATE = 20000;         // so long a kernel that starts again is waited for before it is asked for anew
   const AGAIN = 60000;        // within this a kernel that ends is asked for anew by the page so often, then by a person
   const TRIES = 3;            // (the end of the one before may take the first new one with it)
+  const FIRST = 1500;         // milliseconds for which the rest of a page waits for its form to be seen
   const SLOW_BEAT = 30000;    // the same, once it has turned this page away
   const CLEAR = "import sys\nif 'ipywidgets' in sys.modules:\n    sys.modules['ipywidgets'].Widget.close_all()";
   const APART = /[\t\n\v\f\r\u0085\u2028\u2029]+/;    // what stands between the cells of a table
@@ -95,6 +96,7 @@
             this.ours = false;       // as shipped: run by itself, its code out of sight
             this.runs = 0;
             this.tries = [];
+            this.heard = performance.now();
             this.set('asking');
           }
 
@@ -105,8 +107,11 @@
             this.say(words, actions);
           }
 
-          cover(apart = this.apart) {              // apart: for the moment nothing reaches the kernel
-            this.apart = apart;
+          get kernel() { return this.context.session && this.context.session.kernel; }
+
+          cover() {                                // by what is so now: a signal of a kernel that came back may be missed
+            const kernel = this.kernel;
+            const apart = !!kernel && kernel.connectionStatus !== 'connected';   // for the moment nothing reaches it
             const current = ['run', 'running', 'failed', 'other'].includes(this.state) && !apart;
             this.content.node.classList.toggle('rotorkit-covered', !current);
           }
@@ -190,7 +195,7 @@
 
           async runOnce() {
             await this.context.ready;
-            const kernel = this.context.session && this.context.session.kernel;
+            const kernel = this.kernel;
             if (!kernel) { this.set('lost', SAY.dead, [['Start it again', () => void this.restart()]]); return; }
             this.remember();
             if (!wanted.has(this.panel.context.path)) this.comeBack();
@@ -199,12 +204,24 @@
             await kernel.info;
             await this.silently(CLEAR);
             await this.turn('begin_with');
-            const said = await NotebookActions.runCells(this.content, Array.from(this.content.widgets), this.context)
-              .catch(() => false);
+            const said = await this.runCells();
             if (this.panel.isDisposed || this.state !== 'running') return;
             this.runs += 1;
             this.settle(said);
             await this.turn('turn_to');
+          }
+
+          async runCells() {                           // what a person came for first; the rest while they look at it
+            const all = Array.from(this.content.widgets);
+            const first = all.findIndex(one => one.model.type === 'code') + 1;
+            const go = some => NotebookActions.runCells(this.content, some, this.context).catch(() => false);
+            if (!await go(all.slice(0, first))) return false;
+            for (let end = performance.now() + FIRST; performance.now() < end;) {
+              if (this.content.node.querySelector('.rotorkit-form')) break;
+              await new Promise(next => setTimeout(next, 30));
+            }
+            await new Promise(next => setTimeout(next, 30));
+            return this.panel.isDisposed || this.state !== 'running' ? false : go(all.slice(first));
           }
 
           settle(said) {
@@ -235,7 +252,7 @@
           }
 
           async silently(code) {
-            const kernel = this.context.session && this.context.session.kernel;
+            const kernel = this.kernel;
             if (kernel) await kernel.requestExecute({ code, silent: true, store_history: false }).done.catch(() => null);
           }
 
@@ -252,10 +269,12 @@
               else if (status === 'idle' && this.rerun) { this.rerun = false; this.wait(SAY.restarting); }
             });
             this.context.kernelChanged.connect((_, change) => {
+              this.cover();
+              if (!change.newValue && !change.oldValue) return;   // there is none yet: one is being started
               if (!change.newValue) this.ended();
               else if (this.state === 'lost' || this.runs) { this.rerun = false; this.wait(SAY.restarting); }
             });
-            this.context.connectionStatusChanged.connect((_, status) => this.cover(status !== 'connected'));
+            this.context.connectionStatusChanged.connect(() => this.cover());
           }
 
           gone(words, comesBack) {
@@ -274,8 +293,14 @@
 
           kept(kernels) {                            // a kernel that ended elsewhere is told late, if at all
             if (this.state === 'lost' && this.rerun) this.late(kernels);
-            const kernel = this.context.session && this.context.session.kernel;
+            const kernel = this.kernel;
             const there = kernel && kernels.includes(kernel.id);
+            this.cover();
+            if (!there || kernel.connectionStatus === 'connected') this.heard = performance.now();
+            else if (performance.now() - this.heard > LATE) {     // JupyterLab gives up after some tries
+              this.heard = performance.now();
+              void kernel.reconnect().catch(() => null);
+            }
             if (this.state === 'run') {
               this.remember();
               if (!there) this.ended();
@@ -288,7 +313,7 @@
           }
 
           late(kernels) {                            // the word that the kernel is there again may have been missed
-            const kernel = this.context.session && this.context.session.kernel;
+            const kernel = this.kernel;
             if (kernel && kernels.includes(kernel.id) && kernel.status === 'idle') {
               this.rerun = false;
               this.wait(SAY.restarting);
