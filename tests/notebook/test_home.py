@@ -15,7 +15,8 @@ from rotorkit.sheets.catalogue import sheet_names
 from rotorkit.sources import cautions
 
 LINK = re.compile(
-    r'<a href="([\w/]+\.ipynb)" data-rotorkit-open="([\w/]+\.ipynb)"(?: data-rotorkit-check="([^"]*)")?(?: data-rotorkit-of="[^"]+")?>([^<]*)</a>'
+    r'<a href="([\w/]+\.ipynb)" data-rotorkit-open="([\w/]+\.ipynb)"'
+    r'(?: data-rotorkit-check="([^"]*)")?(?: data-rotorkit-of="[^"]+")?>([^<]*)</a>'
 )
 
 
