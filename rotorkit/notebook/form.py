@@ -583,13 +583,15 @@ class Form(Shown):
         from rotorkit.notebook.recorded import recorded_run
 
         return recorded_run(
-            self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
+            self._guard, self.sheet.name, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
         )
 
     def _recorded_vibration(self) -> Any:
         from rotorkit.notebook.recorded import recorded_vibration
 
-        return recorded_vibration(self._guard, self.folder.path, self.aircraft, lambda: self.readings, self.load)
+        return recorded_vibration(
+            self._guard, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
+        )
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
