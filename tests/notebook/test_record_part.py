@@ -284,6 +284,32 @@ def test_a_stale_entry_is_pointed_out(place: Path) -> None:
     assert "in limits when saved" in html
 
 
+def test_a_form_that_stays_open_points_out_what_a_form_opened_anew_does(place: Path) -> None:
+    """The history follows what it is told by: limits changed while it was open, units, and a look that a key cut off."""
+    form = opened(place)
+    form.save("A. Builder")
+    part = form.record.part
+    assert "stale" not in part.earlier.value
+    file = place / "aircraft.toml"
+    file.write_text(file.read_text("utf-8").replace('"40 lb"', '"38 lb"'), "utf-8")
+    pieces = part.update()
+    for _ in range(2):  # what stands there, and the first of what is read: then a key comes in
+        next(pieces)
+    pieces.close()
+    for _ in part.update():
+        pass
+    anew = opened(place).record.part
+    assert "Entry 1 is stale" in anew.earlier.value
+    assert part.earlier.value == anew.earlier.value
+    form.read_again()
+    form.set("dial", "29")
+    form.save("A. Builder")
+    form.show_in("metric")
+    for _ in part.update():
+        pass
+    assert ">N</text>" in part.trend.value or " N<" in part.trend.value or ", N" in part.trend.value
+
+
 def test_readings_of_other_checks_are_not_mixed_up(place: Path) -> None:
     form = opened(place)
     form.save("A. Builder")
