@@ -272,6 +272,29 @@ def test_a_changed_aircraft_file_is_worked_with_before_anything_is_saved(place: 
     assert form.get("dial") == "26; 26; 26"
 
 
+def test_no_verdict_stands_by_a_limit_that_was_changed_in_another_window(place: Path) -> None:
+    """36.6 lbf by 30 to 40, then by 30 to 33: the next reading taken, whichever, is judged by the file as it is now,
+    in the units and with the texts that stand in the form; a file half written is left alone."""
+    form = opened(place)
+    form.show_in("metric")
+    file = place / "aircraft.toml"
+    text = file.read_text(encoding="utf-8")
+    assert form.outcome.word == "in limits"  # type: ignore[union-attr]
+    file.write_text("# a word more\n" + text, encoding="utf-8")
+    box = form._box("temperature")
+    form.set("temperature", "14 °C")
+    assert form._box("temperature") is box, "nothing that it says is another"
+    file.write_text(text[:-200] + "[", encoding="utf-8")
+    form.set("temperature", "15 °C")
+    assert form.outcome.word == "in limits"  # type: ignore[union-attr]
+    file.write_text(text.replace('low = "30 lb", high = "40 lb"', 'low = "30 lb", high = "33 lb"'), encoding="utf-8")
+    form.set("temperature", "16")
+    assert form.outcome is not None
+    assert (form.outcome.word, form.system, form.get("temperature")) == ("out of limits", "metric", "16")
+    assert "out of limits" in form.headline.value
+    assert form.readings["temperature"] == "16 °C"
+
+
 def test_a_stale_entry_is_pointed_out(place: Path) -> None:
     opened(place).save("A. Builder")
     file = place / "aircraft.toml"
@@ -285,7 +308,7 @@ def test_a_stale_entry_is_pointed_out(place: Path) -> None:
 
 
 def test_a_form_that_stays_open_points_out_what_a_form_opened_anew_does(place: Path) -> None:
-    """The history follows what it is told by: limits changed while it was open, units, and a look that a key cut off."""
+    """Its history follows what it is told by: limits changed meanwhile, units, and a look that a key cut off."""
     form = opened(place)
     form.save("A. Builder")
     part = form.record.part
