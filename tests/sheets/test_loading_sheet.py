@@ -411,8 +411,8 @@ def test_tanks_that_empty_one_after_the_other_lead_where_that_leaves_the_envelop
 
 
 def test_the_room_that_is_told_is_rounded_down() -> None:
-    """By hand: 800 empty, 100 of fuel and 180 + 93.37 lb aboard weigh 1,173.37 lb, 126.63 below the 1,300 allowed, and the
-    envelope is further."""
+    """By hand: 800 empty, 100 of fuel and 180 + 93.37 lb aboard weigh 1,173.37 lb, 126.63 below what is allowed, and
+    the envelope is further."""
     outcome = worked(guest=93.37)
     told = next(one for one in outcome.remarks if one.startswith("From start to end there is room"))
     rooms = dict(re.findall(r"(\w+) ([\d.]+) lb", told))
