@@ -710,7 +710,7 @@ class Sheet(Section):
         return [
             f"{one.named}: {one.was_due}. Do not rely on its uncertainty until it has been checked."
             for one in named
-            if one.due is not None and (clock.past(one.due) if today is None else one.due < today)
+            if one.due is not None and clock.past(one.due, today)
         ]
 
     def measured(self, path: str, label: str, aircraft: Aircraft) -> Measured:
