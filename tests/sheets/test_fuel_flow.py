@@ -59,7 +59,7 @@ def test_need_and_flow(system: str, factor: float) -> None:
 
 @pytest.mark.parametrize(
     ("flow", "word", "leads"),
-    [(1.05, IN_LIMITS, ""), (1.005, TOO_CLOSE, ""), (0.95, OUT_OF_LIMITS, ""), (0.66, OUT_OF_LIMITS, "may be"),
+    [(1.05, IN_LIMITS, ""), (1.005, TOO_CLOSE, ""), (0.95, OUT_OF_LIMITS, ""), (0.664, OUT_OF_LIMITS, "may be"),
      (0.6, OUT_OF_LIMITS, "is")],
 )  # fmt: skip
 def test_both_sides_of_what_is_asked(flow: float, word: str, leads: str) -> None:
