@@ -799,7 +799,7 @@ def _read_by_none(model: Section) -> Iterator[str]:
         elif (
             one.entry is not None
             and not (one.entry.by or one.entry.exact)
-            and one.entry.wanted is not required_kind(Ratio)  # a count is exact
+            and (one.entry.wanted is not required_kind(Ratio) or "ppm" in (one.entry.unit or ()))  # a count is exact
             and value is not None
             and _bare(value)
             and getattr(value, "typed", "") != getattr(one.default, "typed", one.default)
