@@ -15,7 +15,8 @@ from rotorkit.quantities import Reading, say
 from rotorkit.quantities.taken_from import parted
 from rotorkit.record.entry import SavedEntry, first_form, walk
 from rotorkit.record.errors import RecordError
-from rotorkit.sheets.base import Sheet
+from rotorkit.sheets.base import Sheet, SheetError
+from rotorkit.sheets.catalogue import sheet_type
 
 __all__ = ["Entries", "not_in_the_file", "of_another", "sources_of"]
 
@@ -41,8 +42,9 @@ def sources_of(sheet: Sheet, entries: Entries) -> Iterator[tuple[bool, str]]:
 
 def not_in_the_file(sheet: Sheet, aircraft: Aircraft, entries: Entries) -> Iterator[str]:
     """What the newest check of those that the aircraft file's figures come from (`Sheet.file_holds`) came to and the
-    file does not say, by more than both ±: what was worked with the file no longer stands."""
-    for place, keys in sheet.file_holds.items():
+    file does not say, by more than both ±: what was worked with the file no longer stands, and what was taken from
+    that neither."""
+    for place, keys in _holds(sheet, entries).items():
         table, name = place.rsplit(".", 1)
         there = getattr(aircraft, table, None)
         if there is None or not there.has(name):
@@ -62,6 +64,17 @@ def not_in_the_file(sheet: Sheet, aircraft: Aircraft, entries: Entries) -> Itera
                 f"[{table}] {name} is {typed.understood}, and entry {newest.number}, {newest.title}, came to "
                 f"{figure.said}: write that into the aircraft file"
             )
+
+
+def _holds(sheet: Sheet, entries: Entries) -> dict[str, tuple[str, ...]]:
+    """`Sheet.file_holds` of a sheet and of those whose entries it took readings from."""
+    found = dict(sheet.file_holds)
+    for number in dict.fromkeys(number for _, _, _, number, _ in _taken(sheet)):
+        try:
+            found |= sheet_type(entries.entry(number).sheet).file_holds
+        except (RecordError, SheetError):
+            continue  # is told by `sources_of`
+    return found
 
 
 def of_another(sheet: Sheet, entries: Entries) -> Iterator[tuple[str, str]]:
