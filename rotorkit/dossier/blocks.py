@@ -81,7 +81,7 @@ class Heading:
 
 @dataclass(frozen=True)
 class Paragraph:
-    """Words. style: "", "lead" (large) or "small"."""
+    """Words. style: "", "lead" (large), "small" or "opening" (never parted from what follows)."""
 
     words: Inline
     style: str = ""
