@@ -53,8 +53,8 @@ LONG = (
 
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Where files are shared out among workers, in the order of the work in them."""
-    if not hasattr(config, "workerinput"):
+    """Where files are shared out among workers, in the order of the work in them; the browser's have their own."""
+    if not hasattr(config, "workerinput") or config.getvalue("loadgroup"):
         return
     here = Path(__file__).parent
     ranks = {here / f"{name}.py": rank for rank, name in enumerate(LONG)}

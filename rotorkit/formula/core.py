@@ -176,8 +176,9 @@ class Formula:
 
         The value is worked out at once, the lines when they are first asked for.
         """
-        values = self.contract.bound(args, kwargs)
-        if any(is_column(value) or getattr(value, "shape", ()) for value in values):
+        agreed = self.contract
+        values = list(args) if not kwargs and len(args) == len(agreed.names) else agreed.bound(args, kwargs)
+        if any(type(one) is not Measured and (is_column(one) or getattr(one, "shape", ())) for one in values):
             raise QuantityError(f"{self.name}: a worked calculation takes single values, not arrays")
         bare, uncertain = self.contract.convert(values)
         result = self._propagated(bare, uncertain) if uncertain else Measured(self._scalar(bare), self.kind)

@@ -105,11 +105,11 @@ class Measured:
         reading: Reading | None = None,
         worked: str = "",
     ) -> None:
-        found = kind_of(kind)
+        found = kind if type(kind) is Kind else kind_of(kind)
         if found is None:
             raise TypeError(f"Measured needs a kind such as Force, got {kind!r}")
         self.si, self.kind, self.unit = si, found, unit
-        self.components: dict[Origin, Any] = dict(components or {})
+        self.components: dict[Origin, Any] = dict(components) if components else {}
         self.reading, self.worked = reading, worked
         self._standard_si: Any = None
 
@@ -301,10 +301,10 @@ _RATIO = required_kind(Ratio)
 
 def _linear(terms: Sequence[tuple[float, Measured]]) -> Measured:
     first = terms[0][1]
-    components: dict[Origin, Any] = {}
-    for factor, term in terms:
+    components: dict[Origin, Any] = {origin: terms[0][0] * part for origin, part in first.components.items()}
+    for factor, term in terms[1:]:
         for origin, part in term.components.items():
-            components[origin] = components.get(origin, 0.0) + factor * part
+            components[origin] = components[origin] + factor * part if origin in components else factor * part
     total = sum(factor * term.si for factor, term in terms)
     return Measured(total, first.kind, components, first.unit)
 

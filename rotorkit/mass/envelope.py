@@ -207,25 +207,30 @@ class Envelope:
         with both off the same way and with each off against the other, and the least of the three counts.
         """
         x, y = self.place(load)
-        origins = list(dict.fromkeys([*x.components, *y.components]))
-        parts = np.array([[float(one.components.get(o, 0.0)) for o in origins] for one in (x, y)]).reshape(2, -1)
-        scale = np.array([max(abs(float(one.si)), 1e-9) for one in (x, y)])
-        found = parts @ parts.T
-        together = [found]
-        if not known_together:
-            own = np.sqrt(np.diag(found))
-            together = [np.diag(own**2), np.outer(own, own), np.outer(own * (1, -1), own * (1, -1))]
-        corners = np.array(self.corners) - [float(x.si), float(y.si)]
+        both = [(float(part), float(y.components.get(origin, 0.0))) for origin, part in x.components.items()]
+        both += [(0.0, float(part)) for origin, part in y.components.items() if origin not in x.components]
+        wide, high = (
+            (math.fsum(part * part for part in parts) for parts in zip(*both, strict=True)) if both else (0.0, 0.0)
+        )
+        found = math.fsum(u * v for u, v in both)
+        whole = math.sqrt(wide * high)
+        # what is known exactly has no width
+        least_x, least_y = (
+            (1e-12 * max(abs(float(one.si)), 1e-9)) ** 2 + 1e-14 * square for one, square in ((x, wide), (y, high))
+        )
+        corners = [(across - float(x.si), up - float(y.si)) for across, up in self.corners]
         distances = []
-        for one in together:
-            covariance = one + np.diag(
-                (1e-12 * scale) ** 2 + 1e-14 * np.diag(one)
-            )  # what is known exactly has no width
-            flat = np.linalg.solve(np.linalg.cholesky(covariance), corners.T).T
-            distances += [_to_segment(a, b) for a, b in zip(flat, np.roll(flat, -1, axis=0), strict=True)]
+        for together in [found] if known_together else [0.0, whole, -whole]:
+            # the triangular root of the covariance (Cholesky), by which the ellipse becomes a circle
+            root = math.sqrt(wide + least_x)
+            shared = together / root
+            own = math.sqrt(max(high + least_y - shared**2, least_y))
+            flat = [(across / root, (up - shared * across / root) / own) for across, up in corners]
+            distances += [_to_segment(a, b) for a, b in zip(flat, flat[1:] + flat[:1], strict=True)]
         nearest = min(distances)
         distance = nearest if self.contains(load) else -nearest
-        return distance if parts.any() else math.copysign(math.inf, distance) if distance else 0.0
+        known = any(u or v for u, v in both)
+        return distance if known else math.copysign(math.inf, distance) if distance else 0.0
 
     def surely_contains(self, load: Loading) -> bool:
         """Whether the loading lies inside with its whole expanded uncertainty (k = 2)."""
@@ -268,6 +273,12 @@ class Envelope:
             if after - t > 1e-13 and not inside((t + after) / 2):
                 return PathCheck(False, t)
         return PathCheck(True, None)
+
+    def along(self, start: Loading, end: Loading, part: float) -> tuple[float, float]:
+        """The place on the two axes (SI values) when a part of what differs is gone: for the line in a picture."""
+        a, b = _state(start), _state(end)
+        across, up = self._at(a + (b - a) * part)
+        return float(across), float(up)
 
     def tightest(self, start: Loading, end: Loading) -> list[float]:
         """Parts of the way (0 to 1) at one of which it comes nearest to an edge, along either axis: both ends, where it
@@ -343,12 +354,12 @@ def _state(load: Loading) -> Any:
     return np.array([float(load.mass.si), float(load.moment.si), float(load.lateral_moment.si)])
 
 
-def _to_segment(a: Any, b: Any) -> float:
+def _to_segment(a: tuple[float, float], b: tuple[float, float]) -> float:
     """Distance of the origin to a segment."""
-    along = b - a
-    length = float(along @ along)
-    t = min(1.0, max(0.0, -float(a @ along) / length)) if length else 0.0
-    return float(np.hypot(*(a + t * along)))
+    x, y = b[0] - a[0], b[1] - a[1]
+    length = x * x + y * y
+    t = min(1.0, max(0.0, -(a[0] * x + a[1] * y) / length)) if length else 0.0
+    return math.hypot(a[0] + t * x, a[1] + t * y)
 
 
 def _spans(edges: Sequence[Any], at: float) -> list[tuple[float, float]]:

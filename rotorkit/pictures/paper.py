@@ -77,7 +77,7 @@ SMALL = 12.0
 def _n(value: float) -> str:
     """A coordinate, to a tenth of a pixel."""
     if -1e5 < value < 1e5:
-        return f"{round(value, 1):g}"
+        return f"{value:.1f}".removesuffix(".0")
     if not math.isfinite(value):
         raise ValueError("a coordinate is not finite")
     return f"{round(value)}"

@@ -710,12 +710,12 @@ class Sheet(Section):
         return [
             f"{one.named}: {one.was_due}. Do not rely on its uncertainty until it has been checked."
             for one in named
-            if one.due is not None and (clock.past(one.due) if today is None else one.due < today)
+            if one.due is not None and clock.past(one.due, today)
         ]
 
     def measured(self, path: str, label: str, aircraft: Aircraft) -> Measured:
         """The reading in a field, with the uncertainty of the instrument that its entry says it is read with."""
-        entry, value = next((e, v) for p, e, v in _entries(self, "") if p == path)
+        entry, value = _entry_at(self, path)
         reading = value[0] if isinstance(value, Readings) else value
         source = reading.taken_from
         # a figure's ± holds all; of a reading what the instrument has in common with all its readings comes to it
@@ -812,6 +812,18 @@ def _entries(model: Section, prefix: str) -> Iterator[tuple[str, Entry, Any]]:
         elif one.row is not None:
             for i, row in enumerate(value):
                 yield from _entries(row, f"{prefix}{one.name}.{i}.")
+
+
+def _entry_at(model: Section, path: str) -> tuple[Entry, Any]:
+    """The entry and the reading at a place such as "steps.3.flow"."""
+    name, _, rest = path.partition(".")
+    value = getattr(model, name)
+    if rest:
+        number, _, column = rest.partition(".")
+        return _entry_at(value[int(number)], column)
+    entry = next(one.entry for one in fields_of(type(model)) if one.name == name)
+    assert entry is not None
+    return entry, value
 
 
 def plain_step(title: str, lines: list[str], value: Measured, citation: Citation) -> Worked:

@@ -81,8 +81,13 @@ def test_carbon_monoxide_leads(held: str, word: str) -> None:
 
 
 def test_heat_to_the_cabin() -> None:
+    """It blows at 68 + 54 °F, 323.15 K, and 5,000 ft, 84,307 Pa by the standard's table: 0.9089 kg/m³."""
     outcome = worked(heat_flow="100 ± 0 ft^3/min", heat_rise="54 ± 0 °F")
-    assert figure(outcome, "heat", "W") == pytest.approx(100 * 0.3048**3 / 60 * 1.2 * 1006 * 30)
+    warm = 84307 / (287.053 * 323.15)
+    assert figure(outcome, "heat", "W") == pytest.approx(100 * 0.3048**3 / 60 * warm * 1006 * 30, rel=1e-4)
+    unknown = worked(heat_flow="100 ± 0 ft^3/min", heat_rise="54 ± 0 °F", temperatures=[], height="")
+    assert figure(unknown, "heat", "W") == pytest.approx(100 * 0.3048**3 / 60 * 1.05 * 1006 * 30)
+    assert any("give air temperature and pressure altitude" in said for said in unknown.remarks)
 
 
 def test_what_is_missing_is_no_verdict() -> None:

@@ -8,6 +8,7 @@ from rotorkit.aircraft import Aircraft
 from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.sheets.base import Outcome, SheetError
 from rotorkit.sheets.catalogue import sheet_type
+from rotorkit.sheets.drive.shaft_speeds import the_train
 from tests.sheets.small import small_aircraft
 
 LIMITS = {
@@ -125,3 +126,11 @@ def test_needles_apart_under_power_are_told_both_ways(rotor: int, said: str) -> 
     """The engine drives it at 470 rpm."""
     told = " ".join(worked({"rotor_joined": f"{rotor} ± 1 rpm"}).remarks)
     assert (said in told) if said else ("Under power" not in told)
+
+
+def test_the_train_has_each_shafts_own_speed() -> None:
+    """Gears of 15 on 60 teeth: the engine turns four times as fast as the rotor."""
+    gears = {"kind": "gears", "driver": "engine", "driven": "main rotor", "driver_teeth": 15, "driven_teeth": 60}
+    craft = small_aircraft(links={"first": gears}, drive__engine_to_main_rotor="4:1")
+    [train] = the_train(craft)
+    assert [(one.label, one.said) for one in train.rows] == [("engine", "1,880 rpm"), ("main rotor", "470.0 rpm")]

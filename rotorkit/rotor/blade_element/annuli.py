@@ -25,6 +25,8 @@ __all__ = ["BLOCK", "Air", "HoverNumbers", "Model", "StationNumbers", "along_bla
 
 BLOCK = 16000
 """Elements worked at once (conditions times stations): small enough to stay in the processor's cache."""
+MOST_COMPARED = 256
+"""Up to so many conditions are compared, so that what is the same is worked once: more are a map or a sweep."""
 STEEPEST_INFLOW = 0.5
 """Sine of the inflow angle (30 degrees) above which an element is told as outside the theory: the annuli of a root that
 draws so hard no longer leave each other alone. Common practice (no source)."""
@@ -255,12 +257,16 @@ def at_collective(
         for x in (rotor_speed, *parts(air), collective)
     )  # fmt: skip
     grid = Grid(blades, model)
-    found = np.empty((6, angle.size))
     tips = speed * blades.radius
-    for block in blocks(angle.size, model.stations):
-        mach, reynolds = numbers_met(blades, grid, tips[block], density[block], sound[block], viscosity[block])
+    one, of = once(blades, tips, density, sound, viscosity, angle)
+    found = np.empty((6, angle[one].size))
+    of_one = [given[one] for given in (tips, density, sound, viscosity)]
+    turned = angle[one, np.newaxis]
+    for block in blocks(len(turned), model.stations):
+        mach, reynolds = numbers_met(blades, grid, *(given[block] for given in of_one))
         meeting = Meeting(blades, grid, model, mach, reynolds)
-        found[:, block] = meeting.coefficients(meeting.forces(angle[block, np.newaxis]))
+        found[:, block] = meeting.coefficients(meeting.forces(turned[block]))
+    found = found[:, of]
     return numbers_of(blades, found, angle, tips, speed, density, sound, np.broadcast_to(reached, shape), shape)
 
 
@@ -306,6 +312,24 @@ def blocks(conditions: int, stations: int) -> list[slice]:
 
 def parts(air: Air) -> tuple[Any, Any, Any]:
     return air.density, air.speed_of_sound, air.viscosity
+
+
+def once(blades: Blades, tips: Any, density: Any, sound: Any, viscosity: Any, asked: Any) -> tuple[Any, Any]:
+    """Which of the conditions to work, and of these the one that each condition is.
+
+    Coefficients depend on the Mach number, where the section uses it on the Reynolds number, and on what is asked for
+    (a collective, a thrust coefficient). Where an uncertainty is found by moving one figure after another, half the
+    conditions are the same in all of them: they are worked once, and bear the very same figures.
+    """
+    everything = slice(None)
+    if not 1 < tips.size <= MOST_COMPARED:
+        return everything, everything
+    met = [tips / sound, asked, *([density * tips / viscosity] if blades.section.uses_reynolds else [])]
+    places: dict[tuple[float, ...], int] = {}
+    of = [places.setdefault(key, len(places)) for key in zip(*(given.tolist() for given in met), strict=True)]
+    if len(places) == len(of):
+        return everything, everything
+    return np.unique(of, return_index=True)[1], np.array(of)
 
 
 def numbers_met(blades: Blades, grid: Grid, tips: Any, density: Any, sound: Any, viscosity: Any) -> tuple[Any, Any]:

@@ -18,6 +18,7 @@ from rotorkit.rotor.blade_element.annuli import (
     blocks,
     numbers_met,
     numbers_of,
+    once,
     parts,
 )
 from rotorkit.rotor.blade_element.blades import Blades
@@ -39,13 +40,17 @@ def at_thrust(blades: Blades, rotor_speed: Any, air: Air, thrust: Any, model: Mo
     figure is not a number and `reached` is False."""
     shape, speed, density, sound, viscosity, force = _flat(rotor_speed, air, thrust)
     tips = speed * blades.radius
-    found, collective, reached = np.empty((6, force.size)), np.empty(force.size), np.empty(force.size, dtype=bool)
-    for block, rotor, wanted in _meetings(blades, tips, density, sound, viscosity, force, model):
+    one, of = once(blades, tips, density, sound, viscosity, force / (density * blades.disk_area * tips**2))
+    met = tips[one], density[one], sound[one], viscosity[one], force[one]
+    size = met[0].size
+    found, collective, reached = np.empty((6, size)), np.empty(size), np.empty(size, dtype=bool)
+    for block, rotor, wanted in _meetings(blades, *met, model):
         angle, reached[block], f = _solve(rotor, wanted)
         collective[block] = np.where(reached[block], angle, 0.0)
         if f is None:
             f = rotor.forces(collective[block, np.newaxis])
         found[:, block] = rotor.coefficients(f)
+    found, collective, reached = found[:, of], collective[of], reached[of]
     return numbers_of(blades, found, collective, tips, speed, density, sound, reached.reshape(shape), shape)
 
 

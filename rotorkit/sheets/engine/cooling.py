@@ -10,6 +10,7 @@ from pydantic import Field
 from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, LimitEntry, Reading
+from rotorkit.atmosphere import AIR_GAS_CONSTANT, dry_air_density, standard_pressure
 from rotorkit.engine import (
     air_heat_flow,
     cooling_corrected_temperature,
@@ -17,7 +18,7 @@ from rotorkit.engine import (
     hottest_ambient,
 )
 from rotorkit.judging.limits import IN_LIMITS, Limit
-from rotorkit.judging.measured import measured
+from rotorkit.judging.measured import measured, propagate
 from rotorkit.quantities import (
     Density,
     GaugePressure,
@@ -163,7 +164,11 @@ class Cooling(Sheet):
     ] = Field(None, title="Engine speed then", description="With the drop; the fan turns with the engine.")
     heat_flow: Annotated[
         Reading | None, Entry(VolumeFlow, ("ft^3/min", "L/s"), ("0 L/s", "500 L/s"), ("5 L/s", "200 L/s"))
-    ] = Field(None, title="Heated air", description="If it was measured: what blows from the heater, with its ±.")
+    ] = Field(
+        None,
+        title="Heated air",
+        description="If it was measured: what blows from the heater, warm as it is, with its ±.",
+    )
     heat_rise: Annotated[Reading | None, Entry(TemperatureDifference, _F, ("0 °F", "300 °F"), ("5 °F", "180 °F"))] = (
         Field(None, title="Rise of the heated air", description="Over the air outside, with its ±.")
     )
@@ -231,10 +236,7 @@ class Cooling(Sheet):
                     f"{capital(place)}: the air may not be fit to breathe. Do not fly it like this; find the leak."
                 )
         if self.heat_flow is not None:
-            density = measured("1.2 ± 0.1 kg/m^3", Density, "density of the air")
-            flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")
-            heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
-            to.tell("heat", "Heat to the cabin", heat)
+            self._heat(to)
         say_recorded(to, self)
         to.compare("Against the limits")
         return to.outcome()
@@ -255,6 +257,27 @@ class Cooling(Sheet):
             to.judge(f"{LIMIT_OF[row.part]}.{key_of(where)}", title, limit, hot)
             if float(ambient.si) > float(day.si):
                 to.asked.append("It was warmer than the hottest day that was typed: is that day the right one?")
+
+    def _heat(self, to: Working) -> None:
+        """The heat that blows into the cabin, by the density of the air as it blows: warm, and at its height."""
+        flow, rise = to.reading("heat_flow", "heated air"), to.reading("heat_rise", "its rise")
+        if self.ambient is None or self.height is None:
+            density = measured("1.05 ± 0.15 kg/m^3", Density, "density of the heated air")
+            to.notes.append(
+                f"The heated air's density is taken as {say(density)}: give air temperature and pressure altitude, and "
+                "it is worked out."
+            )
+        else:
+            ambient, height = to.reading("ambient", "air temperature", _F), to.reading("height", "pressure altitude")
+            density = propagate(
+                lambda up, outside, warmer: standard_pressure.si(up) / (float(AIR_GAS_CONSTANT) * (outside + warmer)),
+                Density, [height, ambient, rise],
+            )  # fmt: skip
+            warm = (ambient + rise).shown_in(_F)
+            line = f"pressure at {say(height)} over the gas constant times {say(warm)}, absolute: {say(density)}"
+            to.step("Density of the heated air", [line], density, dry_air_density.citation)
+        heat = to.work("Cabin heat", air_heat_flow, flow, density, rise, "1006 J/(kg*K)").shown_in(("W", "W"))
+        to.tell("heat", "Heat to the cabin", heat)
 
     def _drop(self, to: Working) -> None:
         drop, speed = to.reading("drop", "drop across the cylinders", _PSI), to.reading("drop_speed", "engine speed")

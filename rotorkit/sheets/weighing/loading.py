@@ -455,11 +455,11 @@ def envelope_chart(lines: EnvelopeLines, hull: Envelope, full: Loading, end: Loa
         return [float(in_unit(value, units[i], kinds[i])) for value in values]
 
     outline = [*hull.corners, hull.corners[0]]
-    path = [hull.place(full.on_the_way(end, t / 24)) for t in range(25)]
+    path = [hull.along(full, end, t / 24) for t in range(25)]
     names = {"arm": "Arm", "lateral arm": "Lateral arm", "mass": "Mass"}
     curves = [
         Curve("envelope", shown([x for x, _ in outline], 0), shown([y for _, y in outline], 1), "bound"),
-        Curve("burn path", shown([float(x.si) for x, _ in path], 0), shown([float(y.si) for _, y in path], 1)),
+        Curve("burn path", shown([x for x, _ in path], 0), shown([y for _, y in path], 1)),
     ]
     points = []
     for label, state in (("start", full), ("end", end)):
