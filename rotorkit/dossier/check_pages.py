@@ -30,6 +30,7 @@ from rotorkit.dossier.blocks import (
     Verdict,
 )
 from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
+from rotorkit.dossier.room import letters_in
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Picture
@@ -56,11 +57,15 @@ LONGEST_TEXT = 300
 """So many letters of a text that is no reading stand on a check's page, which has the room of one: such as the numbers
 that a recording leaves for its pictures. The second volume holds all of them."""
 """A source with more letters than this is told under the table, and in it by a letter."""
+MANY_WITHOUT = 6
+"""So many figures without a limit are left out of a page, and counted, where it has no room for them and a picture."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
 NOT_SAVED = "not as it was saved"
 EST = "est."
 """The mark in the contents of what rests on an estimate, or on readings taken as exact."""
+WIDEST_CELL = 56
+"""So many letters of a cell count when the columns' widths are worked out."""
 INSTEAD = "or: "
 """How the title of a field begins that is filled in instead of the one before it: on paper only one of them stands."""
 
@@ -113,12 +118,18 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
     if entry.outcome.remarks:
         more += [Paragraph([Strong("Remarks")]), Bullets(entry.outcome.remarks)]
     more += _bounds(_about(entry), entry)
+    left_out = (
+        f"{_counted(entry.outcome.remarks)}cautions, sign convention and what this check does not cover: see the HTML "
+        "page of this dossier."
+    )
+    figures = list(figure_blocks(entry))
+    spare = [one for one in figures if isinstance(one, Lines) and len(one.items) >= MANY_WITHOUT]
     yield OnePage(
         [
             Heading(2, entry.title, check.key, fresh_page=True, aside=aside, mark=EST if entry.outcome.unsure else ""),
             Paragraph(_who(entry), "small"),
             *_verdict(check),
-            *figure_blocks(entry),
+            *(one for one in figures if one not in spare),
             *_by_hand(entry),
         ],
         drawn,
@@ -129,9 +140,10 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
             *_history_lines(check),
         ],
         more,
-        f"{_counted(entry.outcome.remarks)}cautions, sign convention and what this check does not cover: see the HTML "
-        "page of this dossier.",
+        left_out[:1].upper() + left_out[1:],
         [Paragraph([Strong("Sign-off. "), *verdict]), Signatures(ROLES), _identity(entry)],
+        spare,
+        f"{len(spare[0].items) if spare else 0} figures with {NO_LIMIT}, {left_out}",
     )
     yield from check.photographs
 
@@ -285,12 +297,19 @@ def figure_blocks(entry: SavedEntry) -> Iterator[Block]:
             "Figures and limits as saved (± is the expanded uncertainty, k = 2)",
             ["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"],
             rows,
-            [32, 17, 16, 16, 19],
+            _shares([["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"], *rows]),
         )
     if below:
         yield Paragraph("; ".join(f"{letter}: {source}" for source, letter in below.items()) + ".", "small")
     if free:
         yield Lines(f"With {NO_LIMIT}: this does not say whether these are right", free)
+
+
+def _shares(rows: Sequence[Sequence[Inline]]) -> list[int]:
+    """The columns' shares of a table's width, by their longest cell, so that few lines break: the first and the last
+    are bold, and a verdict has its mark."""
+    widest = [max(min(WIDEST_CELL, letters_in(row[at])) for row in rows) for at in range(len(rows[0]))]
+    return [round(1.1 * widest[0]) + 2, round(1.1 * widest[1]) + 2, widest[2] + 2, widest[3] + 2, 21]
 
 
 def _by_hand(entry: SavedEntry) -> Iterator[Block]:
