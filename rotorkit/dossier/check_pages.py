@@ -111,7 +111,7 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         return
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
     at = _one_of(entry.outcome.pictures)
-    picture = None if at is None else saved_figure(entry.outcome.pictures[at])
+    picture = None if at is None else saved_figure(_worst_rows(entry.outcome.pictures[at]))
     drawn = picture if isinstance(picture, Figure) else None
     verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
     more: list[Block] = []
@@ -155,6 +155,23 @@ def _one_of(pictures: Sequence[Picture]) -> int | None:
     return ranks.index(min(ranks)) if ranks else None
 
 
+MOST_ROWS = 6
+"""So many rows of a picture stand on a check's page: of more the words would be too small to read."""
+
+
+def _worst_rows(picture: Picture) -> Picture:
+    """A picture with no more rows than can be read, those with the worst verdicts, in their order."""
+    if not isinstance(picture, (Angles, Bars)) or len(picture.rows) <= MOST_ROWS:
+        return picture
+    rows: Sequence[Any] = picture.rows
+    worst = (OUT_OF_LIMITS, TOO_CLOSE, UNDONE)
+    rank = [worst.index(row.word) if row.word in worst else len(worst) for row in rows]
+    kept = sorted(sorted(range(len(rows)), key=rank.__getitem__)[:MOST_ROWS])
+    title = f"{picture.title}: {MOST_ROWS} of {len(rows)}, the worst chosen; all are in the calculations"
+    few: Any = [rows[at] for at in kept]
+    return replace(picture, title=title, rows=few)
+
+
 def _counted(remarks: Sequence[str]) -> str:
     count = len(remarks)
     return "" if not count else "1 remark, " if count == 1 else f"{count} remarks, "
@@ -176,7 +193,7 @@ def worked_blocks(check: CheckPages) -> Iterator[Block]:
     yield from uncertainty_blocks(entry)
     shown = _one_of(entry.outcome.pictures)
     for at, picture in enumerate(entry.outcome.pictures):
-        if at != shown:
+        if at != shown or _worst_rows(picture) is not picture:
             yield saved_figure(picture)
     yield Heading(3, "History")
     yield from _history(check)

@@ -19,6 +19,7 @@ from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
 from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import Paragraph, Table
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
@@ -253,6 +254,17 @@ def test_each_long_source_has_letters_of_its_own(bench: Bench, monkeypatch: pyte
     assert isinstance(below, Paragraph)
     told = dict(said.split(": ") for said in str(below.words).rstrip(".").split("; "))
     assert [told[str(row[3]).removeprefix("see ").removesuffix(" below")] for row in table.rows] == sources
+
+
+def test_a_picture_of_many_rows_shows_the_worst_of_them_on_the_page() -> None:
+    words = ["in limits"] * 7 + ["too close to call", "in limits", "out of limits"]
+    rows = [BarRow(f"row {at}", float(at), 0.1, 0.0, 9.0, "deg", word) for at, word in enumerate(words)]
+    shown = check_pages._worst_rows(Bars("Against the limits", rows))
+    assert isinstance(shown, Bars)
+    assert [row.label for row in shown.rows] == ["row 0", "row 1", "row 2", "row 3", "row 7", "row 9"]
+    assert shown.title.startswith("Against the limits: 6 of 10, ")
+    few = Bars("Against the limits", rows[:6])
+    assert check_pages._worst_rows(few) is few
 
 
 def test_progress_is_told(written: Written) -> None:
