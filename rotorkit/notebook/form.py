@@ -475,9 +475,10 @@ class Form(Shown):
         changed, entered = self._guard(self._on_changed), self._guard(self._on_entered)
         titles = Counter(column.title for spec in self.sheet.fields() if spec.row for column in spec.row.fields())
         twice = {title for title, times in titles.items() if times > 1}
+        begun = self.sheet.begin(self.aircraft) if self._start_choices else {}
         for spec in self.sheet.fields():
             if spec.row is not None:
-                fresh = self._emptied if self._start_choices else None
+                fresh = self._emptied if begun.get(spec.name) else None  # only where a choice gives rows
                 self._rows[spec.name] = RowsBox(spec, self.aircraft, changed, entered, self._act, fresh, twice)
             else:
                 box = FieldBox(spec.name, spec, spec.title, self.aircraft, changed, entered)

@@ -94,10 +94,9 @@ def test_a_questioned_reading_is_taken_and_pointed_out(run_once: Desk) -> None:
         assert verdict(desk)
 
 
-@shared("hover_margin")
-def test_by_keyboard_alone(run_once: Desk) -> None:
+def test_by_keyboard_alone(desk: Desk) -> None:
     """Enter goes down to the next reading; Tab and Shift and Tab to everything, choosers too."""
-    desk = run_once
+    opened(desk, "hover_margin")
     first = desk.field("Gross weight")
     with desk.typed_back("Gross weight"):
         first.focus()
@@ -106,7 +105,7 @@ def test_by_keyboard_alone(run_once: Desk) -> None:
         keys.type("600 kg")
         keys.press("Enter")
         desk.wait_text("understood: 600 kg = 1,323 lb")
-        expect(desk.field("Altimeter setting")).to_be_focused()
+        expect(desk.field("Centre of gravity")).to_be_focused()
         hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
         shape = hint.bounding_box()
         assert shape is not None
