@@ -81,7 +81,7 @@ class Heading:
 
 @dataclass(frozen=True)
 class Paragraph:
-    """Words. style: "", "lead" (large) or "small"."""
+    """Words. style: "", "lead" (large), "small" or "opening" (never parted from what follows)."""
 
     words: Inline
     style: str = ""
@@ -177,9 +177,10 @@ class Lines:
 
 @dataclass(frozen=True)
 class OnePage:
-    """A page that holds all of one thing. top, then the picture, as large as there is room for, then rest; more: what
-    is left out of a PDF where the page has no room for it, and instead: the words that then stand there; end: at the
-    foot of the page, never parted from what stands above."""
+    """A page that holds all of one thing. top, then spare, then the picture, as large as there is room for, then rest;
+    more: what is left out of a PDF where the page has no room for it, and instead: the words that then stand there;
+    spare: what is left out too where there would be no room for the picture, and without: the words for both; end: at
+    the foot of the page, never parted from what stands above."""
 
     top: Sequence[Block]
     picture: Figure | None
@@ -187,11 +188,15 @@ class OnePage:
     more: Sequence[Block]
     instead: str
     end: Sequence[Block]
+    spare: Sequence[Block] = ()
+    without: str = ""
 
     @property
     def blocks(self) -> list[Block]:
         """All of it in order."""
-        return [*self.top, *([self.picture] if self.picture else []), *self.rest, *self.more, *self.end]
+        return [
+            *self.top, *self.spare, *([self.picture] if self.picture else []), *self.rest, *self.more, *self.end
+        ]  # fmt: skip
 
 
 Block = (

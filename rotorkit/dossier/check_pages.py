@@ -30,6 +30,7 @@ from rotorkit.dossier.blocks import (
     Verdict,
 )
 from rotorkit.dossier.check_work import step_blocks, uncertainty_blocks
+from rotorkit.dossier.room import letters_in
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE
 from rotorkit.pictures import draw
 from rotorkit.pictures.data import Angles, Bars, Chart, Picture
@@ -56,11 +57,15 @@ LONGEST_TEXT = 300
 """So many letters of a text that is no reading stand on a check's page, which has the room of one: such as the numbers
 that a recording leaves for its pictures. The second volume holds all of them."""
 """A source with more letters than this is told under the table, and in it by a letter."""
+MANY_WITHOUT = 6
+"""So many figures without a limit are left out of a page, and counted, where it has no room for them and a picture."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 PICTURE_WIDTH = 620
 NOT_SAVED = "not as it was saved"
 EST = "est."
 """The mark in the contents of what rests on an estimate, or on readings taken as exact."""
+WIDEST_CELL = 56
+"""So many letters of a cell count when the columns' widths are worked out."""
 INSTEAD = "or: "
 """How the title of a field begins that is filled in instead of the one before it: on paper only one of them stands."""
 
@@ -106,19 +111,25 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
         return
     aside = f"{check.word} as saved, no longer stands" if check.stale else check.word
     at = _one_of(entry.outcome.pictures)
-    picture = None if at is None else saved_figure(entry.outcome.pictures[at])
+    picture = None if at is None else saved_figure(_worst_rows(entry.outcome.pictures[at]))
     drawn = picture if isinstance(picture, Figure) else None
     verdict: list[Piece] = ["Verdict: ", Verdict(check.word), f". {cautions.SIGNATURE}"]
     more: list[Block] = []
     if entry.outcome.remarks:
         more += [Paragraph([Strong("Remarks")]), Bullets(entry.outcome.remarks)]
     more += _bounds(_about(entry), entry)
+    left_out = (
+        f"{_counted(entry.outcome.remarks)}cautions, sign convention and what this check does not cover: see the HTML "
+        "page of this dossier."
+    )
+    figures = list(figure_blocks(entry))
+    spare = [one for one in figures if isinstance(one, Lines) and len(one.items) >= MANY_WITHOUT]
     yield OnePage(
         [
             Heading(2, entry.title, check.key, fresh_page=True, aside=aside, mark=EST if entry.outcome.unsure else ""),
             Paragraph(_who(entry), "small"),
             *_verdict(check),
-            *figure_blocks(entry),
+            *(one for one in figures if one not in spare),
             *_by_hand(entry),
         ],
         drawn,
@@ -129,9 +140,10 @@ def check_blocks(check: CheckPages) -> Iterator[Block]:
             *_history_lines(check),
         ],
         more,
-        f"{_counted(entry.outcome.remarks)}cautions, sign convention and what this check does not cover: see the HTML "
-        "page of this dossier.",
+        left_out[:1].upper() + left_out[1:],
         [Paragraph([Strong("Sign-off. "), *verdict]), Signatures(ROLES), _identity(entry)],
+        spare,
+        f"{len(spare[0].items) if spare else 0} figures with {NO_LIMIT}, {left_out}",
     )
     yield from check.photographs
 
@@ -141,6 +153,23 @@ def _one_of(pictures: Sequence[Picture]) -> int | None:
     was looked at, which stand on the page in words."""
     ranks = [0 if isinstance(one, (Angles, Chart)) else 1 if isinstance(one, Bars) else 2 for one in pictures]
     return ranks.index(min(ranks)) if ranks else None
+
+
+MOST_ROWS = 6
+"""So many rows of a picture stand on a check's page: of more the words would be too small to read."""
+
+
+def _worst_rows(picture: Picture) -> Picture:
+    """A picture with no more rows than can be read, those with the worst verdicts, in their order."""
+    if not isinstance(picture, (Angles, Bars)) or len(picture.rows) <= MOST_ROWS:
+        return picture
+    rows: Sequence[Any] = picture.rows
+    worst = (OUT_OF_LIMITS, TOO_CLOSE, UNDONE)
+    rank = [worst.index(row.word) if row.word in worst else len(worst) for row in rows]
+    kept = sorted(sorted(range(len(rows)), key=rank.__getitem__)[:MOST_ROWS])
+    title = f"{picture.title}: {MOST_ROWS} of {len(rows)}, the worst chosen; all are in the calculations"
+    few: Any = [rows[at] for at in kept]
+    return replace(picture, title=title, rows=few)
 
 
 def _counted(remarks: Sequence[str]) -> str:
@@ -164,7 +193,7 @@ def worked_blocks(check: CheckPages) -> Iterator[Block]:
     yield from uncertainty_blocks(entry)
     shown = _one_of(entry.outcome.pictures)
     for at, picture in enumerate(entry.outcome.pictures):
-        if at != shown:
+        if at != shown or _worst_rows(picture) is not picture:
             yield saved_figure(picture)
     yield Heading(3, "History")
     yield from _history(check)
@@ -285,12 +314,19 @@ def figure_blocks(entry: SavedEntry) -> Iterator[Block]:
             "Figures and limits as saved (± is the expanded uncertainty, k = 2)",
             ["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"],
             rows,
-            [32, 17, 16, 16, 19],
+            _shares([["Figure", "Value ± U", "Limit", "Source of the limit", "Verdict"], *rows]),
         )
     if below:
         yield Paragraph("; ".join(f"{letter}: {source}" for source, letter in below.items()) + ".", "small")
     if free:
         yield Lines(f"With {NO_LIMIT}: this does not say whether these are right", free)
+
+
+def _shares(rows: Sequence[Sequence[Inline]]) -> list[int]:
+    """The columns' shares of a table's width, by their longest cell, so that few lines break: the first and the last
+    are bold, and a verdict has its mark."""
+    widest = [max(min(WIDEST_CELL, letters_in(row[at])) for row in rows) for at in range(len(rows[0]))]
+    return [round(1.1 * widest[0]) + 2, round(1.1 * widest[1]) + 2, widest[2] + 2, widest[3] + 2, 21]
 
 
 def _by_hand(entry: SavedEntry) -> Iterator[Block]:

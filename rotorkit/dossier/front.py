@@ -29,6 +29,7 @@ from rotorkit.dossier.blocks import (
     Verdict,
     pieces,
 )
+from rotorkit.dossier.room import letters_in
 from rotorkit.folder.standing import Standing
 from rotorkit.judging.limits import IN_LIMITS, NO_LIMIT, OUT_OF_LIMITS, TOO_CLOSE, UNDONE, WORDS, Limit
 from rotorkit.quantities import Reading
@@ -100,12 +101,14 @@ def front_blocks(known: Known, board: Board, checks: Sequence[Named], not_saved:
     yield from _not_looked_at(board, checks, not_saved)
     yield Paragraph([Strong("What this document is not: "), f"{cautions.AN_AID} {cautions.MANUAL_GOVERNS}"], "small")
     yield Contents("Contents")
+
+
+def end_blocks(
+    known: Known, board: Board, keys: Mapping[str, str], not_saved: Sequence[Standing] = ()
+) -> Iterator[Block]:
+    """What stands after the checks: the checks that are not saved, the whole status board, aircraft, instruments, how
+    to read it all. keys: as in `board_blocks`."""
     yield from not_saved_blocks(not_saved)
-
-
-def end_blocks(known: Known, board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
-    """What stands after the checks: the whole status board, aircraft, instruments, how to read it all.
-    keys: as in `board_blocks`."""
     yield from board_blocks(board, keys)
     yield from _aircraft(known.aircraft)
     yield from _instruments(known.aircraft, known.when.date())
@@ -227,10 +230,12 @@ def _how_to_read() -> Iterator[Block]:
 
 def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
     yield Heading(2, "Aircraft", "aircraft")
-    yield Paragraph("As in the aircraft file today. What an entry was worked with is on that entry's own pages.")
+    yield Paragraph(
+        "As in the aircraft file today. What an entry was worked with is on that entry's own pages.", "opening"
+    )
     if faults := aircraft.inconsistencies():
         yield Box("warning", "The aircraft file does not fit together", [Bullets([f"{fault}." for fault in faults])])
-    limits: list[list[Inline]] = []
+    limits: Limits = {}
     for name in type(aircraft).model_fields:
         if name not in APART:
             yield from _section(getattr(aircraft, name), _words(name), limits)
@@ -238,17 +243,23 @@ def _aircraft(aircraft: Aircraft) -> Iterator[Block]:
         for key in sheet.limits:
             if (limit := sheet.limit(key, aircraft)) is not None:
                 what = sheet.limits[key].holds.name
-                limits.append(
-                    [sheet.about.title, what[:1].upper() + what[1:], limit.text, limit.source or "no source given"]
-                )
-    yield Heading(3, "Limits")
-    if limits:
-        yield Table("Limits as they are now", ["Of", "What", "Limit", "Source"], limits, [28, 26, 24, 22])
-    else:
+                limits.setdefault(sheet.about.title, []).append(_limit_line(what[:1].upper() + what[1:], limit))
+    yield Heading(3, "Limits as they are now")
+    for of, lines in limits.items():
+        yield Lines(of, lines)
+    if not limits:
         yield Paragraph("The aircraft file gives no limits: no figure can be judged.")
 
 
-def _section(part: Any, title: str, limits: list[list[Inline]]) -> Iterator[Block]:
+Limits = dict[str, list[Inline]]
+"""Limits in words, each with its source, under what they are limits of."""
+
+
+def _limit_line(what: str, limit: Limit) -> Inline:
+    return [f"{what}: ", Strong(limit.text), f" ({limit.source or 'no source given'})"]
+
+
+def _section(part: Any, title: str, limits: Limits) -> Iterator[Block]:
     """What the file holds in a section, then each section inside it under a title of its own. Limits go to their own
     list, under the title of what they are limits of."""
     if isinstance(part, Section):
@@ -257,7 +268,7 @@ def _section(part: Any, title: str, limits: list[list[Inline]]) -> Iterator[Bloc
         for name in type(part).model_fields:
             value = getattr(part, name)
             if isinstance(value, Limit):
-                limits.append([title, _words(name), value.text, value.source or "no source given"])
+                limits.setdefault(title, []).append(_limit_line(_words(name), value))
             elif isinstance(value, (Section, dict)) or _titled(value):
                 own = getattr(value, "title", "")
                 said = title if name in SAID_BY_WHAT_HOLDS_IT else f"{title}, {_words(name).lower()}"
@@ -361,12 +372,22 @@ def board_blocks(board: Board, keys: Mapping[str, str]) -> Iterator[Block]:
     if board.usual:
         yield Paragraph(USUAL, "small")
     told: set[str] = set()
+    tables: list[tuple[str, list[list[Inline]]]] = []
     for milestone in board.milestones:
         rows = []
         for row in milestone.rows:
             rows.append(_board_row(row, keys, row.job in told))
             told.add(row.job)
-        yield Table(milestone.sentence, ["Job", "Status", "Why it is needed"], rows, [28, 42, 30])
+        tables.append((milestone.sentence, rows))
+    for sentence, rows in tables:
+        yield Table(sentence, ["Job", "Status", "Why it is needed"], rows, _board_widths(tables))
+
+
+def _board_widths(tables: Sequence[tuple[str, Sequence[Sequence[Inline]]]]) -> Sequence[int]:
+    """The columns' shares of the width: by how much there is to say of how jobs stand and of why, the same in all."""
+    stands, why = (sum(letters_in(row[at]) for _, rows in tables for row in rows) for at in (1, 2))
+    share = min(48, max(34, round(74 * stands / max(1, stands + why))))
+    return [26, share, 74 - share]
 
 
 def _board_row(row: BoardRow, keys: Mapping[str, str], again: bool) -> list[Inline]:

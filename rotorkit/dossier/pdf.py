@@ -73,11 +73,12 @@ KILLED = (-9, -6)
 LONG = 1500
 """Pieces with more letters than this may break over pages; shorter ones stay together."""
 TRIES = (
-    (9.2, True, 190.0), (8.6, True, 150.0), (8.6, False, 150.0), (8.0, False, 140.0), (7.5, False, 120.0),
-    (7.0, False, 100.0), (8.0, False, 0.0), (7.5, False, 0.0), (7.0, False, 0.0),
+    (9.2, 2, 190.0), (8.6, 2, 150.0), (8.6, 1, 150.0), (8.0, 1, 140.0), (7.5, 1, 120.0),
+    (7.0, 1, 100.0), (7.5, 0, 100.0), (7.0, 0, 100.0), (8.0, 1, 0.0), (7.5, 1, 0.0), (7.0, 1, 0.0), (7.0, 0, 0.0),
 )  # fmt: skip
-"""How a page that holds all of one thing may be set, best first: the size of its letters, whether what may be left out
-is there, and how high its picture is at least, in points."""
+"""How a page that holds all of one thing may be set, best first: the size of its letters, how much of what may be left
+out is there (2: all; 1: all but `OnePage.more`; 0: not `OnePage.spare` either), and how high its picture is at least,
+in points."""
 LEGIBLE = 0.25
 """A picture is set no smaller than this share of the size that it was drawn for: else words say where it stands."""
 SURELY_FIT = 5
@@ -417,8 +418,11 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
         figure |= {"ratio": ratio, "natural": natural}
     fits, first = None, len(TRIES) - 1
     for at, (letters, full, least) in enumerate(TRIES):
-        rest = [*page.rest, *(page.more if full else [Paragraph(page.instead)] if page.instead else [])]
-        free = down - high([*page.top, *rest, *page.end], letters, across) - BESIDE
+        if full == 0 and not page.spare:
+            continue
+        instead = page.instead if full else page.without
+        rest = [*page.rest, *(page.more if full == 2 else [Paragraph(instead)] if instead else [])]
+        free = down - high([*page.top, *(page.spare if full else []), *rest, *page.end], letters, across) - BESIDE
         if free >= min(max(least, LEGIBLE * natural), natural) * (least > 0):
             surely = at < SURELY_FIT and free >= min(least, OFF)
             fits = (letters, full, free < natural + OFF) if surely else None
@@ -431,6 +435,8 @@ def _one_page(page: OnePage, paper: str) -> dict[str, Any]:
         "rest": list(map(_block, page.rest)),
         "more": list(map(_block, page.more)),
         "instead": page.instead,
+        "spare": list(map(_block, page.spare)),
+        "without": page.without,
         "fits": fits,
         "first": first,
         "end": list(map(_block, page.end)),

@@ -9,7 +9,7 @@ from pathlib import Path
 from rotorkit.dossier.blocks import Block, Box, Figure, Heading, Paragraph, Together
 from rotorkit.edges.visible import escaped
 from rotorkit.record import Attached, SavedEntry
-from rotorkit.record.attached import fault_of, smaller
+from rotorkit.record.attached import FOLDER, fault_of, smaller, why_not
 
 __all__ = ["photograph_blocks"]
 
@@ -30,7 +30,9 @@ def photograph_blocks(folder: Path, entry: SavedEntry) -> Iterator[Block]:
         try:
             figure = _shown(folder, photograph)
         except Exception as problem:
-            said = f"This version cannot show it ({type(problem).__name__})."
+            if isinstance(problem, MemoryError):
+                raise
+            said = f"It {why_not((folder / FOLDER / photograph.file).read_bytes(), problem)}."
             yield Box("warning", f"{photograph.name} is not shown", [Paragraph(said)])
             continue
         words = f"{photograph.name}, attached to entry {entry.number}, SHA-256 {photograph.sha256[:16]}…"

@@ -47,7 +47,8 @@ LEADING, SPACING = 0.5, 0.6
 """Between two lines, and between two paragraphs, over the size of the letters."""
 MONO = 0.602 * 0.88
 BOLD = 1.08
-SMALL = 8.8
+SMALL = 0.93
+"""The size of small words over that of the others."""
 USUAL = 0.49
 WIDTHS = {
     0.21: "',.|", 0.25: ":; ·l", 0.28: "°ij{}!", 0.31: "fI()tJ/", 0.36: '"-[]*r', 0.4: "s`zc?", 0.455: "eé~a",
@@ -152,7 +153,7 @@ def _high(block: Block, size: float, across: float) -> float:
             large = {1: 24.0, 2: 17.0, 3: 13.0}.get(block.level, 10.5)
             return _text(block.text, large, across, BOLD) + (10.0 + 0.9 * size if block.level == 2 else 2 * size)
         case Paragraph():
-            letters = SMALL if block.style == "small" else 12.0 if block.style == "lead" else size
+            letters = SMALL * size if block.style == "small" else 12.0 if block.style == "lead" else size
             return _text(block.words, letters, across) + SPACING * size
         case Bullets():
             inside = sum(_lines(item, size, across - 1.3 * size) for item in block.items)
@@ -166,7 +167,7 @@ def _high(block: Block, size: float, across: float) -> float:
         case Together():
             return 0.2 * size + high(block.blocks, size, across)
         case Signatures():
-            return CAP * size + 0.52 * size + len(block.roles) * 26.9 + 0.6 * size
+            return CAP * size + 0.52 * size + len(block.roles) * 24.4 + 0.6 * size
         case Figure():
             return across * block.ratio + 1.2 * size
     return 2 * size

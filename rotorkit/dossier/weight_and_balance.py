@@ -18,7 +18,9 @@ from rotorkit.dossier.blocks import (
     Document,
     Heading,
     Inline,
+    Link,
     Paragraph,
+    Piece,
     Signatures,
     Strong,
     Table,
@@ -30,6 +32,7 @@ from rotorkit.dossier.writing import Progress, place_for, write_volume
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.judging.agreement import says_the_same
+from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
 from rotorkit.judging.measured import Measured, measured
 from rotorkit.mass import Loading
 from rotorkit.mass.loading import ARM_UNIT
@@ -157,10 +160,12 @@ def weight_document(
     )
     document.add(*_front(aircraft, kept, verification, when))
     document.add(*_empty(aircraft, kept))
+    document.add(*_in_short(kept))
+    document.add(*_weighed(kept))
     document.add(*_limits(aircraft))
+    document.add(*_end(record, kept, verification))
     for one in kept.loadings:
         document.add(*_loading(one))
-    document.add(*_end(record, kept, verification))
     return document, kept, verification
 
 
@@ -196,6 +201,7 @@ def _front(aircraft: Aircraft, kept: Kept, verification: Verification, when: dat
     faults += [f"{one}." for one in kept.untrue]
     if faults:
         yield Box("warning", "The record is not as it was saved: do not rely on this report", [Bullets(faults)])
+    yield from _not_allowed(kept)
     stale = [
         f"Entry {one.entry.number}, {one.entry.title}: {cause.word}: {cause.sentence}."
         for one in (kept.weighing, kept.ledger, *kept.loadings)
@@ -217,6 +223,54 @@ def _front(aircraft: Aircraft, kept: Kept, verification: Verification, when: dat
             "This report is incomplete",
             [Paragraph(f"The record holds {', '.join(kept.lacking)}. What is not saved to the record is not shown.")],
         )
+
+
+def _words(again: Rework) -> list[str]:
+    """The verdict as saved, and today's where that is another one."""
+    today = again.outcome.word if again.outcome is not None else again.word
+    return [again.word] if today == again.word else [again.word, today]
+
+
+def _not_allowed(kept: Kept) -> Iterator[Block]:
+    """What lies outside the manual's limits, or may, before anything else, by the entry or by today's working."""
+    told = []
+    for one in (*kept.loadings, kept.ledger, kept.weighing):
+        if one is None or not (bad := [word for word in _words(one) if word in (OUT_OF_LIMITS, TOO_CLOSE)]):
+            continue
+        lead = one.entry.outcome.lead if bad[0] == one.entry.word else one.outcome.lead if one.outcome else []
+        said = [sentence for sentence in lead if "envelope" in sentence or "maximum weight" in sentence]
+        told.append(f"Entry {one.entry.number}, {one.entry.title}: {bad[0]}. {' '.join(said)}".rstrip())
+    if told:
+        yield Box(
+            "warning", "Outside the manual's limits, or not surely inside: do not fly it like this", [Bullets(told)]
+        )
+
+
+def _in_short(kept: Kept) -> Iterator[Block]:
+    """Each loading in a line, on the first page."""
+    if not kept.loadings:
+        return
+    rows: list[list[Inline]] = []
+    for one in kept.loadings:
+        found = _findings(one)
+        cells: list[Inline] = [
+            " to ".join(found[key].said for key in keys if key in found)
+            for keys in (
+                ("gross_weight", "weight_end"),
+                ("arm_start", "arm_end"),
+                ("lateral_arm_start", "lateral_arm_end"),
+            )
+        ]
+        words = _words(one)
+        verdict: list[Piece] = [Verdict(words[0])]
+        if one.causes:
+            verdict += [" as saved: no longer stands", *((", today ", Verdict(words[1])) if len(words) > 1 else ())]
+        rows.append(
+            [[Link(one.entry.title, f"loading-{one.entry.number}"), f" (entry {one.entry.number})"], *cells, verdict]
+        )
+    head = ["Loading, start to end", "Gross weight", "Centre of gravity", "Lateral", "Verdict"]
+    yield Heading(2, "Loadings", "loadings")
+    yield Table("", head, rows, [24, 22, 20, 20, 18])
 
 
 def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
@@ -243,6 +297,13 @@ def _empty(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
     head = ["", *(title for title, _ in columns), "Aircraft file, [loading]"]
     yield Table("", head, rows, [30, *[26 for _ in columns], 22])
     yield from _agreement(aircraft, kept)
+
+
+def _weighed(kept: Kept) -> Iterator[Block]:
+    """what was typed of the weighing and of the changes since."""
+    if kept.weighing is None and kept.ledger is None:
+        return
+    yield Heading(2, "Weighing and changes since", "weighing")
     if kept.weighing is not None:
         yield from _weighing(kept.weighing.entry)
     if kept.ledger is not None:
@@ -309,9 +370,9 @@ def _agreement(aircraft: Aircraft, kept: Kept) -> Iterator[Block]:
                 "Loadings are worked with what the aircraft file says."
             )
         elif figures.has("source"):
-            told.append(f"The aircraft file says the same, and names as its source: {figures.source}.")
-    for one in told:
-        yield Paragraph(one)
+            yield Paragraph(f"The aircraft file says the same, and names as its source: {figures.source}.")
+    if told:
+        yield Box("warning", "The loadings do not rest on what is shown here", [Bullets(told)])
 
 
 def _is(typed: str, figure: Measured, entry: SavedEntry) -> bool:
@@ -433,7 +494,13 @@ def _limits(aircraft: Aircraft) -> Iterator[Block]:
 def _loading(again: Rework) -> Iterator[Block]:
     entry = again.entry
     yield Heading(2, entry.title, f"loading-{entry.number}", fresh_page=True, aside=again.word)
-    yield Paragraph([f"Loading, {_who(entry)}: ", Verdict(again.word), "."])
+    words = _words(again)
+    yield Paragraph([f"Loading, {_who(entry)}: ", Verdict(words[0]), " as saved." if again.causes else "."])
+    if again.causes:
+        today: list[Inline] = [f"{cause.word}: {cause.sentence}." for cause in again.causes]
+        if len(words) > 1:
+            today.append(["With what holds today it is ", Verdict(words[1]), "."])
+        yield Box("warning", "No longer stands as saved: work it again, and save it", [Bullets(today)])
     for said in entry.outcome.lead:
         yield Paragraph([Strong(said)])
     rows: list[list[Inline]] = [
@@ -452,13 +519,14 @@ def _loading(again: Rework) -> Iterator[Block]:
 
 
 def _end(record: Record, kept: Kept, verification: Verification) -> Iterator[Block]:
+    """Who looked at it, and what is signed for."""
     yield Heading(2, "Signed", "signed")
-    yield Paragraph(
+    told = Paragraph(
         f"{cautions.MANUAL_GOVERNS} {cautions.AN_AID} {cautions.SIGNATURE} This report is only as recent as its "
         "entries: after any change of equipment, paint or repair the empty weight is different.",
         "small",
     )
-    yield Signatures(ROLES)
+    yield Together([told, Signatures(ROLES)])
     words: list[Any] = []
     for entry in kept.entries:
         words += [f"{'; ' if words else ''}entry {entry.number} ", Code(entry.hash)]

@@ -227,7 +227,7 @@ def document_of(folder: Folder, when: datetime, tell: Progress) -> tuple[Documen
     for done, page in enumerate(pages, 1):
         document.add(*check_blocks(page))
         tell("setting the checks", done, len(pages))
-    document.add(*end_blocks(known, stands, {page.entry.check: page.key for page in pages}))
+    document.add(*end_blocks(known, stands, {page.entry.check: page.key for page in pages}, not_saved))
     return document, _Found(pages, tuple(check.title for check in not_saved), verification)
 
 

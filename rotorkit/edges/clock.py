@@ -60,16 +60,19 @@ def today() -> date:
     return machine().date()
 
 
-def past(day: date) -> bool:
-    """Whether a day is over: it was before today.
+def past(day: date, on: date | None = None) -> bool:
+    """Whether a day is over: it was before today, or before the day `on`.
 
     >>> past(date(2020, 2, 29)), past(date(9000, 1, 1))
     (True, False)
+    >>> past(date(2026, 4, 30), on=date(2026, 4, 30)), past(date(2026, 4, 30), on=date(2026, 5, 1))
+    (False, True)
     """
     known = [watch.asked for watch in _watching]
-    over = day < today()
-    for watch, asked in zip(_watching, known, strict=True):  # no more was asked of today than that
-        watch.asked, watch.past[day] = asked, over
+    over = day < (on or today())
+    if on is None:
+        for watch, asked in zip(_watching, known, strict=True):  # no more was asked of today than that
+            watch.asked, watch.past[day] = asked, over
     return over
 
 

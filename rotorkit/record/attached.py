@@ -35,6 +35,17 @@ __all__ = [
 
 FOLDER = "photographs"
 FORMATS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
+OTHER_FILES = (
+    (4, b"ftyphei", "it is a HEIC file, as some telephones write them"),
+    (4, b"ftypmif1", "it is a HEIC file, as some telephones write them"),
+    (4, b"ftyp", "it is a film"),
+    (0, b"%PDF", "it is a PDF"),
+    (0, b"GIF8", "it is a GIF"),
+    (0, b"II*\0", "it is a TIFF or a camera's raw file"),
+    (0, b"MM\0*", "it is a TIFF or a camera's raw file"),
+)
+"""Where in a file which bytes stand, and what that file is: ISO/IEC 14496-12 and 23008-12 (brands), and each format's
+own specification, from memory. They choose words alone: whether it is a photograph the picture library decides."""
 LARGEST = 60_000_000
 """So many bytes a photograph may have."""
 SUFFIXES = tuple(FORMATS.values())
@@ -91,12 +102,25 @@ def looked_at(name: str, data: bytes) -> str:
             form = str(picture.format)
             picture.load()
     except Exception as problem:
-        raise RecordError(
-            f"{name} is not a photograph that can be shown ({type(problem).__name__}): save it as JPEG or PNG, and "
-            "attach "
-            f"that. {NOTHING_SAVED}"
-        ) from None
+        raise RecordError(f"{name} {why_not(data, problem)}. {NOTHING_SAVED}") from None
     return form
+
+
+def why_not(data: bytes, problem: Exception) -> str:
+    """Why bytes cannot be shown as a photograph, in words that follow its name: what they are, and what to do."""
+    from PIL import Image
+
+    if isinstance(problem, MemoryError):
+        return "could not be looked at, with too little memory: close other programs or notebooks, or save it smaller"
+    if isinstance(problem, Image.DecompressionBombError):
+        return "has more picture points than can be shown: save it smaller, and attach that"
+    if not data:
+        return "is an empty file: copy it from the camera once more"
+    if isinstance(problem, Image.UnidentifiedImageError):
+        kind = next((words for at, mark, words in OTHER_FILES if data[at:].startswith(mark)), "")
+        said = f": {kind}" if kind else ""
+        return f"is not a photograph that can be shown{said}. Save it as JPEG or PNG, and attach that"
+    return "is a photograph that breaks off, or is damaged: copy it from the camera once more, and attach that"
 
 
 def keep(folder: Path, photograph: Attached, data: bytes) -> None:

@@ -343,6 +343,12 @@ def _never(
 def _title(need: Need, aircraft: Aircraft) -> str:
     if need.check:
         return need.check.replace("_", " ")
-    title = sheet_type(need.sheet).about.title
-    cable = aircraft.cables.get(need.of)
-    return f"{title}: {cable.named if cable else need.of}" if need.of else title
+    kind: type[Sheet] = sheet_type(need.sheet)
+    if not need.of:
+        return kind.about.title
+    named = [
+        aircraft.choices(one.choice.of)[need.of]
+        for one in kind.fields()
+        if one.choice is not None and one.choice.of and need.of in aircraft.choices(one.choice.of)
+    ]
+    return f"{kind.about.title}: {named[0] if named else need.of}"

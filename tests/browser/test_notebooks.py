@@ -105,7 +105,7 @@ def test_by_keyboard_alone(desk: Desk) -> None:
         keys.type("600 kg")
         keys.press("Enter")
         desk.wait_text("understood: 600 kg = 1,323 lb")
-        expect(desk.field("Altimeter setting")).to_be_focused()
+        expect(desk.field("Centre of gravity")).to_be_focused()
         hint = desk.page.locator(f"{FRONT} .rotorkit-first .rotorkit-hint:visible")
         shape = hint.bounding_box()
         assert shape is not None

@@ -19,6 +19,7 @@ from rotorkit.dossier import Dossier, DossierError, check_pages, write_dossier
 from rotorkit.dossier.alike import alike
 from rotorkit.dossier.blocks import Paragraph, Table
 from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE
+from rotorkit.pictures.data import BarRow, Bars
 from rotorkit.sheets.catalogue import sheet_type
 from rotorkit.sheets.programme import programme
 from tests.dossier.conftest import NEVER_SAVED, NOW, WHY, Written
@@ -192,11 +193,13 @@ def test_aircraft_instruments_and_board(written: Written) -> None:
     assert "Main rotor, lag Offset: 6 in Mass: 35 lb " in words
     assert "Main rotor, blade Root cutout: 19 in " in words
     words = part(written.html, "Aircraft").partition("Limits as they are now")[2]
-    assert "Main rotor Blade to blade at most 0.3° demo manual 7-4" in words
-    assert "Run-up Drop on one ignition at most 125 rpm demo engine manual 3-6" in words
-    table = written.html.partition("Limits as they are now")[2].partition("</table>")[0]
+    assert (
+        "Blade to blade: at most 0.3° (demo manual 7-4)" in words.partition("Main rotor")[2].partition("Tail rotor")[0]
+    )
+    assert "Run-up Drop on one ignition: at most 125 rpm (demo engine manual 3-6)" in words
+    listed = written.html.partition("Limits as they are now")[2].partition("<h2")[0]
     given = tomllib.loads((written.bench.path / "aircraft.toml").read_text("utf-8"))
-    assert table.count("<tr") == 1 + len(list(limits_of(given)))
+    assert listed.count("<li") == len(list(limits_of(given)))
     words = part(written.html, "Instruments")
     for instrument in aircraft.instruments.values():
         assert instrument.title in words
@@ -251,6 +254,17 @@ def test_each_long_source_has_letters_of_its_own(bench: Bench, monkeypatch: pyte
     assert isinstance(below, Paragraph)
     told = dict(said.split(": ") for said in str(below.words).rstrip(".").split("; "))
     assert [told[str(row[3]).removeprefix("see ").removesuffix(" below")] for row in table.rows] == sources
+
+
+def test_a_picture_of_many_rows_shows_the_worst_of_them_on_the_page() -> None:
+    words = ["in limits"] * 7 + ["too close to call", "in limits", "out of limits"]
+    rows = [BarRow(f"row {at}", float(at), 0.1, 0.0, 9.0, "deg", word) for at, word in enumerate(words)]
+    shown = check_pages._worst_rows(Bars("Against the limits", rows))
+    assert isinstance(shown, Bars)
+    assert [row.label for row in shown.rows] == ["row 0", "row 1", "row 2", "row 3", "row 7", "row 9"]
+    assert shown.title.startswith("Against the limits: 6 of 10, ")
+    few = Bars("Against the limits", rows[:6])
+    assert check_pages._worst_rows(few) is few
 
 
 def test_progress_is_told(written: Written) -> None:

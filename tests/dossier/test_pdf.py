@@ -218,12 +218,12 @@ def test_how_high_a_page_is_worked_out_as_the_typesetter_measures_it(written: Wr
     )
     assert here
     ask = """#for part in data.parts { for b in part.blocks { context for size in (9.2pt, 7.5pt) {
-      let parts = (above(b, size), below(b, size, false), at-foot(b, size))
+      let parts = (above(b, size, 1), below(b, size, 1), at-foot(b, size))
       [#metadata(parts.map(one => measure(width: 521.3pt, one).height.pt()).sum())<high>] } } }"""
     data = json.dumps(pdf_module._data(replace(document, blocks=pages), NOW) | {"parted": True}).encode()
     told = json.loads(typst.query({"main.typ": (before + ask).encode(), "data.json": data}, "<high>", field="value"))
     found = [
-        high([*page.top, *page.rest, Paragraph(page.instead), *page.end], size, ACROSS["us-letter"])
+        high([*page.top, *page.spare, *page.rest, Paragraph(page.instead), *page.end], size, ACROSS["us-letter"])
         for page in pages
         for size in (9.2, 7.5)
     ]

@@ -10,7 +10,7 @@ from PIL import Image
 
 from rotorkit.dossier.photographs import photograph_blocks
 from rotorkit.record import RecordError, board, verify
-from rotorkit.record.attached import FOLDER
+from rotorkit.record.attached import FOLDER, looked_at
 from rotorkit.record.shape import fault_in
 from tests.record.bench import Bench
 
@@ -71,16 +71,20 @@ def test_what_cannot_be_attached_is_told_and_nothing_is_written(bench: Bench, tm
     (tmp_path / "drawing.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
     for given, said in [
         ([tmp_path / "notes.jpg"], "notes.jpg is not a photograph that can be shown"),
-        ([tmp_path / "drawing.svg"], "save it as JPEG or PNG"),
+        ([tmp_path / "drawing.svg"], "Save it as JPEG or PNG"),
+        ([("phone.jpg", b"\0\0\0\x18ftypheic" + bytes(40))], "phone.jpg is not a .*: it is a HEIC file"),
+        ([("report.png", b"%PDF-1.7 ...")], "it is a PDF"),
+        ([("none.jpg", b"")], "none.jpg is an empty file"),
         ([tmp_path / "not there.jpg"], "cannot be read: No such file"),
         ([tmp_path], "it is a folder"),
         ([("a.png", png()), ("again.png", png())], "is attached to entry 1 already"),
-        ([("a.png", png()[:60])], "a.png is not a photograph"),
+        ([("a.png", png()[:60])], "a.png is a photograph that breaks off"),
         ([], "Name one photograph or more"),
     ]:
         with pytest.raises(RecordError, match=said) as refusal:
             bench.record.attach(1, given, "B. Helper")
         assert "Nothing was saved" in str(refusal.value)
+        assert "Error" not in str(refusal.value), "no programmer's words"
     with pytest.raises(RecordError, match="Say who is attaching them"):
         bench.record.attach(1, [("a.png", png())], " ")
     with pytest.raises(RecordError, match="no entry 7"):
@@ -90,6 +94,16 @@ def test_what_cannot_be_attached_is_told_and_nothing_is_written(bench: Bench, tm
     with pytest.raises(RecordError, match="already replaced by entry 2: correct that one"):
         bench.record.attach(1, [("b.png", png("blue"))], "B. Helper")
     assert len(list((tmp_path / FOLDER).iterdir())) == 1
+
+
+def test_too_little_memory_is_not_called_a_bad_photograph(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none_left(*_: object, **__: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(Image, "open", none_left)
+    with pytest.raises(RecordError, match="could not be looked at, with too little memory") as refusal:
+        looked_at("good.png", png())
+    assert "not a photograph" not in str(refusal.value)
 
 
 def test_a_record_names_no_file_elsewhere(bench: Bench) -> None:

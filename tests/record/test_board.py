@@ -208,3 +208,10 @@ def test_what_a_recheck_has_found_is_not_worked_twice(bench: Bench, monkeypatch:
 
     monkeypatch.setattr(sys.modules["rotorkit.record.board"], "rework", worked)
     assert board(bench.folder, bench.record, today=TODAY, reworks=again.reworks) == before
+
+
+def test_a_job_is_of_what_the_aircraft_file_calls_it(bench: Bench) -> None:
+    jobs = {row.job for _, row in board(bench.folder, bench.record).rows}
+    for key, title in (("tail_drive", "Tail-rotor drive shaft"), ("jackshaft_front", "Jackshaft, front bearing")):
+        assert any(job.endswith(f": {title}") for job in jobs)
+        assert not any(job.endswith(f": {key}") for job in jobs)

@@ -50,6 +50,10 @@ EXACT = (
     "than it "
     "says. Write ± with the reading."
 )
+NOWHERE = (
+    "Whether this loading lies inside the manual's envelopes was not looked at: no centre of gravity is given here. A "
+    "saved loading check offers it."
+)
 
 
 def test_what_is_typed_without_any_uncertainty_is_named_as_exact() -> None:
@@ -76,6 +80,15 @@ def test_so_is_what_is_typed_in_a_row() -> None:
         assert any('"Wrap"' in said and "taken as exact" in said for said in made.taken_as_exact()) == named
 
 
+def test_a_concentration_is_no_count() -> None:
+    """49 ppm of carbon monoxide that a detector shows, where 50 are allowed: its error counts."""
+    check = next(one for one in Folder(demo_folder()).checks if one.sheet == "cooling")
+    for reading, told in (("49 ppm", True), ("49 ± 3 ppm", False)):
+        rows = [{**row, "reading": reading} for row in check.readings["cabin"]]
+        first = sheet_type("cooling").from_readings({**check.readings, "cabin": rows}).work(DEMO).first
+        assert any("taken as exact" in said for said in first) == told
+
+
 class TestHover:
     def test_an_engine_that_cannot_hold_the_weight_is_out_of_limits_without_any_limit(self) -> None:
         outcome = hover(bare(), gross_weight="1,750 lb")
@@ -98,6 +111,7 @@ class TestHover:
         assert outcome.word == NO_LIMIT
         assert outcome.first == [
             "This is an estimate by figure of merit: it has not been corrected by a measured hover of this aircraft.",
+            NOWHERE,
             EXACT,
         ]
 
@@ -164,6 +178,7 @@ class TestLevelFlight:
         assert slow.first == [
             "This is an estimate: the power curve was checked against formulas, not against a measured helicopter, and "
             "the ± does not cover how far it may be off.",
+            NOWHERE,
             EXACT,
         ]
 
@@ -180,8 +195,9 @@ class TestAutorotation:
         heavy = aircraft_with(main_rotor={"lowest_speed": "300 rpm"})
         outcome = glide(heavy)
         assert figure(outcome, "time_to_lowest_speed", "s") > 1.5
-        assert len(outcome.first) == 2  # that it is an estimate, and what was taken as exact
+        assert len(outcome.first) == 3  # that it is an estimate, no envelope was looked at, and what was taken as exact
         assert outcome.first[0].startswith("This is an estimate")
+        assert outcome.first[1] == NOWHERE
 
 
 @pytest.mark.parametrize("sheet", [HoverMargin, Autorotation])

@@ -88,6 +88,14 @@ def test_what_does_not_fit_is_asked_about() -> None:
     after = 20 + ENERGY / 750
     assert not any("drag before" in said for said in worked({"ends_at": f"{after + 1} ± 2 °C"}).remarks)
     assert any("drag before" in said for said in worked({"ends_at": f"{after + 5} ± 2 °C"}).remarks)
+    # and it is not "nothing to change", whatever the limits say
+    assert worked({}).to_do == "Nothing to change."
+    slow = worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s"}, {}).to_do
+    assert "does not fit pads and inertia: find out why" in slow
+    both = worked({"stopped_in": f"{1.5 * seconds} ± 0.2 s", "ends_at": f"{after + 5} ± 2 °C"}).to_do
+    assert "does not fit pads and inertia and the energy of the stop" in both
+    cool = worked({"ends_at": f"{after + 5} ± 2 °C", "speed": "170 ± 2 rpm"})
+    assert cool.word != OUT_OF_LIMITS or cool.to_do.startswith("Let it coast")
 
 
 @pytest.mark.parametrize(

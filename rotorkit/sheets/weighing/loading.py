@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Annotated, Any, ClassVar
 
@@ -11,7 +12,7 @@ from rotorkit import sources
 from rotorkit.aircraft import Aircraft
 from rotorkit.aircraft.entries import Choice, Entry, Reading
 from rotorkit.aircraft.loading import SIDES, EnvelopeLines, LoadingFigures, Station
-from rotorkit.judging.limits import OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
+from rotorkit.judging.limits import IN_LIMITS, OUT_OF_LIMITS, TOO_CLOSE, Limit, Verdict
 from rotorkit.judging.measured import COVERAGE, Measured, measured
 from rotorkit.mass import (
     Envelope,
@@ -36,6 +37,9 @@ __all__ = ["Load", "LoadingSheet"]
 
 _INCHES = ("in", "mm")
 _POUNDS = ("lb", "kg")
+BURNED = ", burned"
+MOST_TANKS = 4
+"""Of so many tanks every order is looked at: there are 24 of four."""
 NO_FILE = "write [loading] into the aircraft file: the empty aircraft, stations and envelopes"
 
 
@@ -70,6 +74,10 @@ class LoadingSheet(Sheet):
         "weights.maximum",
         *(f"loading.{name}" for name in ("empty_weight", "empty_arm", "source")),
     )
+    file_holds: ClassVar[dict[str, tuple[str, ...]]] = {
+        f"loading.{name}": (f"weigh_in.{name}", f"equipment_ledger.{name}")
+        for name in ("empty_weight", "empty_arm", "empty_lateral_arm")
+    }
     about: ClassVar[About] = About(
         title="Loading",
         settles="Whether weight and centre of gravity stay within the manual's envelopes from start to landing.",
@@ -87,7 +95,7 @@ class LoadingSheet(Sheet):
         cautions=(cautions.MANUAL_GOVERNS, cautions.CYCLIC_AT_THE_EDGE, cautions.AN_AID),
         not_covered=(
             "slung and moving loads, and people getting out with the rotor turning",
-            "tanks that do not empty in proportion: check each order by itself",
+            "how your tanks empty: an order other than in proportion that leaves the envelope is told, not judged",
         ),
     )
     exercises: ClassVar[tuple[Exercise, ...]] = (
@@ -174,6 +182,7 @@ class LoadingSheet(Sheet):
         to.notes.append(f"The empty aircraft comes from: {figures.source}.")
         if len(burned) > 1:
             to.notes.append("The tanks are taken to empty in proportion throughout the flight.")
+            self._other_orders(to, figures, full, burned)
         if self._can_be_light_enough(to, figures, empty, maximum):
             to.slowly("the worst loadings", lambda: self._worst(to, figures, empty, maximum))
         self._ballast(to, figures, full, end, maximum, aboard)
@@ -212,7 +221,7 @@ class LoadingSheet(Sheet):
                 to.asked.append(f"{station.title}: {say(mass)} is more than it may hold, {station.most.said}.")
             if row.left is not None:
                 left = to.reading(f"items.{i}.left", f"{station.title}, left", _POUNDS)
-                burned.append(Item(f"{station.title}, burned", mass - left, arm, lateral))
+                burned.append(Item(f"{station.title}{BURNED}", mass - left, arm, lateral))
         return aboard, burned
 
     def _sums(self, to: Working, empty: Loading, aboard: list[Item], full: Loading) -> None:
@@ -253,6 +262,31 @@ class LoadingSheet(Sheet):
             when = "at start" if not share else "as fuel burns off"
             to.lead.append(f"{lines.title}: the loading is outside the envelope {when}. Do not fly it like this.")
         to.pictures.append(envelope_chart(lines, hull, full, end, word, to.system))
+
+    def _other_orders(self, to: Working, figures: LoadingFigures, full: Loading, burned: list[Item]) -> None:
+        """Whether the flight stays inside also where the tanks do not empty in proportion: what any order may come to
+        lies between these, one tank after the other; an envelope that is left leads."""
+        tanks = [one for one in burned if float(one.mass.si)][:MOST_TANKS]
+        for lines in figures.envelopes:
+            if next(one for one in to.findings if one.key == f"{key_of(lines.title)}.inside").verdict.word != IN_LIMITS:
+                continue  # is said already
+            worst: tuple[float, str, list[str]] | None = None
+            for count in range(len(tanks)):
+                for gone in itertools.combinations(tanks, count):
+                    begins = full.removed(*gone) if gone else full
+                    for next_one in tanks:
+                        if next_one in gone:
+                            continue
+                        stands = lines.envelope.standing(begins, begins.removed(next_one))
+                        if stands.word != IN_LIMITS and (worst is None or stands.certainty < worst[0]):
+                            names = [one.name.removesuffix(BURNED) for one in (*gone, next_one)]
+                            worst = stands.certainty, stands.word, names
+            if worst is not None:
+                would, first = "lies" if worst[1] == OUT_OF_LIMITS else "may lie", " and then ".join(worst[2])
+                to.lead.append(
+                    f"{lines.title}: inside only where the tanks empty in proportion. With {first} emptied first it "
+                    f"{would} outside the envelope: do not fly it until you know how they empty."
+                )
 
     def _can_be_light_enough(self, to: Working, figures: LoadingFigures, empty: Loading, maximum: Measured) -> bool:
         """Whether the stations allow any loading up to the maximum weight; said before any figure where not."""
@@ -349,7 +383,7 @@ class LoadingSheet(Sheet):
         if not hulls or not inside or float(full.mass.si) >= float(most.si):
             return
         there = {one.name: float(one.mass.si) for one in aboard}
-        said = []
+        said, unit = [], _POUNDS[to.system == "metric"]
         for station in figures.stations.values():
             room = min(station.most.si - there.get(station.title, 0.0), float(most.si) - float(full.mass.si))
             if room <= 0:
@@ -362,13 +396,32 @@ class LoadingSheet(Sheet):
                 ),
                 key=lambda one: float(one.si),
             )
-            if float(may.si) > 0:
-                said.append(f"{station.title} {say(may.shown_in(_POUNDS), digits=3)}")
+            may = self._all_the_way(may, station, hulls, full, end)
+            # rounded up it were too much
+            down = math.floor(10 * float(in_unit(may.si, unit, may.kind)) + 1e-9) / 10
+            if down > 0:
+                said.append(f"{station.title} {down:,.1f} {unit}")
         if said:
             to.notes.append(
                 "From start to end there is room for one of these, by the best figures without their ±: "
                 f"{'; '.join(said)}."
             )
+
+    @staticmethod
+    def _all_the_way(may: Measured, station: Station, hulls: list[Envelope], full: Loading, end: Loading) -> Measured:
+        """What may be added where both ends of the flight bear that much, less where the way between them does not."""
+
+        def stays(mass: float) -> bool:
+            more = item("added", Measured(mass, required_kind(Mass)), station.arm, station.lateral_arm)
+            return all(hull.path(full.added(more), end.added(more)).inside for hull in hulls)
+
+        low, high = 0.0, float(may.si)
+        if high <= 0 or stays(high * (1 - 1e-9)):
+            return may
+        for _ in range(30):
+            middle = (low + high) / 2
+            low, high = (middle, high) if stays(middle) else (low, middle)
+        return Measured(low, required_kind(Mass))
 
 
 def station_key(name: str, figures: LoadingFigures) -> str | None:
