@@ -17,7 +17,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from rotorkit.aircraft import AircraftFileError
+from rotorkit.aircraft import Aircraft, AircraftFileError
+from rotorkit.aircraft.file import AIRCRAFT_FILE, aircraft_of, text_of
 from rotorkit.edges import clock
 from rotorkit.folder.checks import Folder
 from rotorkit.folder.drafts import Draft
@@ -106,6 +107,7 @@ class Form(Shown):
         self._undo: list[tuple[dict[str, Any], dict[str, str]]] = []
         self._unknown: dict[str, str] = {}
         self._newest = 0
+        self._file_text = ""
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
         self._offers: list[Offer] = []
         self._offered_for: tuple[Any, ...] = ()
@@ -227,9 +229,7 @@ class Form(Shown):
         stays; a bare number gets the unit that it was typed in. The aircraft file is not touched."""
         with self._lock:
             readings = self.readings
-            identity = self.aircraft.aircraft.model_copy(update={"display": system})
-            self.aircraft = self.aircraft.model_copy(update={"aircraft": identity})
-            self.system = system
+            self.aircraft, self.system = _shown_in(self.aircraft, system), system
             self._make_boxes()
             self._lay_out()
             self._fill(readings)
@@ -433,8 +433,11 @@ class Form(Shown):
             folder = Folder(self.folder.path)
             _ = folder.aircraft, folder.checks
             readings, typed, system = self.readings, self._as_typed, self.system
-            self.folder, self.aircraft, self.keeping.folder = folder, folder.aircraft, folder
-            self.system = self.aircraft.aircraft.display
+            display, before = folder.aircraft.aircraft.display, self.folder.aircraft.aircraft.display
+            self.system = system if display == before else display  # what the person chose to see it in stays
+            self.folder = self.keeping.folder = folder
+            self.aircraft = folder.aircraft if self.system == display else _shown_in(folder.aircraft, self.system)
+            self._offered_for = ()
             self._make_boxes()
             self._lay_out()
             if self.system == system:
@@ -442,6 +445,21 @@ class Form(Shown):
                 self.work()
             else:
                 self.load(readings)
+
+    def _read_what_changed(self) -> bool:
+        """Whether the aircraft file says something else than when it was read: then the form is worked with it as it is
+        now, so that no verdict stands by a limit that was changed in another window. One that cannot be read, perhaps
+        half written, is left alone: nothing is saved with it."""
+        if self.folder.is_demo:
+            return False
+        with suppress(AircraftFileError):
+            text = text_of(self.folder.path / AIRCRAFT_FILE)
+            if text != self._file_text:
+                self._file_text = text
+                if aircraft_of(text) != self.folder.aircraft:
+                    self.read_again()
+                    return True
+        return False
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -584,13 +602,15 @@ class Form(Shown):
         from rotorkit.notebook.recorded import recorded_run
 
         return recorded_run(
-            self._guard, self.sheet.name, self.folder.path, self.aircraft, lambda: self.readings, self.load
+            self._guard, self.sheet.name, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
         )
 
     def _recorded_vibration(self) -> Any:
         from rotorkit.notebook.recorded import recorded_vibration
 
-        return recorded_vibration(self._guard, self.folder.path, self.aircraft, lambda: self.readings, self.load)
+        return recorded_vibration(
+            self._guard, self.folder.path, lambda: self.aircraft, lambda: self.readings, self.load
+        )
 
     def _box(self, path: str) -> FieldBox:
         if path in self._fields:
@@ -712,6 +732,8 @@ class Form(Shown):
 
     def work(self) -> None:
         """Work the sheet with what stands in the fields, and show what it comes to."""
+        if self._read_what_changed():
+            return
         self._anew(self._work, "work", "whole", "parts", "draft")
 
     def _quick_first(self) -> None:
@@ -719,6 +741,8 @@ class Form(Shown):
         it, and it follows at once, unless another key or choice comes first."""
         if not (self.sheet.has_slow_part and can_wait()):
             self.work()
+            return
+        if self._read_what_changed():
             return
         self._anew(self._show_quick, "work", "whole", "parts", "draft")
 
@@ -877,3 +901,9 @@ class Form(Shown):
     def _tell_listeners(self) -> None:
         for listener in self._listeners:
             listener(self)
+
+
+def _shown_in(aircraft: Aircraft, system: str) -> Aircraft:
+    """The same aircraft with its figures shown in, and bare numbers taken in, other units."""
+    identity = aircraft.aircraft.model_copy(update={"display": system})
+    return aircraft.model_copy(update={"aircraft": identity})
