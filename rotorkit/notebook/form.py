@@ -109,6 +109,7 @@ class Form(Shown):
         self._newest = 0
         self._file_text = ""
         self._loaded: tuple[int | None, Mapping[str, Any]] = (None, {})
+        self._came_for = ""
         self._offers: list[Offer] = []
         self._offered_for: tuple[Any, ...] = ()
         self.check = self._first(check)
@@ -166,8 +167,9 @@ class Form(Shown):
             self._fill(readings)
             self.work()
 
-    def turn_to(self, check: str) -> bool:
-        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one."""
+    def turn_to(self, check: str, of: str = "") -> bool:
+        """Turn to another check of this sheet by its name, "" for an empty form; whether there is one. of: the rotor
+        or cable that an empty form is to be of."""
         with self._lock:
             self.keeping.look()
             self._checks = self.keeping.checks()
@@ -175,7 +177,35 @@ class Form(Shown):
                 return False
             self.chooser.show(self._checks, self.check)
             self.checks.value = check
+            self._came_for = of if not check else ""
+            for box, _known in self._asked_another():
+                if self.sheet.is_blank(self.readings):
+                    self.set(box.path, of)
+            self._tell_another()
             return True
+
+    def _asked_another(self) -> list[tuple[FieldBox, dict[str, str]]]:
+        """The choice, with its options in words, that is not the rotor or cable for which a link opened a new
+        check."""
+        found = []
+        for box in self._fields.values() if self._came_for and not self.check else ():
+            choice = box.spec.choice
+            if choice is None or not choice.of or choice.of == "instruments" or box.text == self._came_for:
+                continue
+            known = self.aircraft.choices(choice.of, choice.measures)
+            if self._came_for in known:
+                found.append((box, known))
+        return found
+
+    def _tell_another(self) -> None:
+        """Readings that were typed are never taken for another's: where a link asked for another, it is told."""
+        typed = not self.sheet.is_blank(self.readings)
+        said = [
+            f"You came here for {known[self._came_for]}, and what stands here was typed for "
+            f"{known.get(box.text, 'another')}: save it under a name of its own, or empty it, before you begin."
+            for box, known in (self._asked_another() if typed else ())
+        ]
+        put(self.chooser.note, words.note(said[0]) if said else "")
 
     def _fill(self, readings: Mapping[str, Any]) -> None:
         """Put readings into the fields; nothing is worked."""
@@ -559,7 +589,9 @@ class Form(Shown):
         self.asks = JobAsks(self._guard, self.figures_written)
         self.offers_box = OffersBox(self._guard, lambda offers: self.take(*offers))
         below = [self.opened.box, self.asks.box, self.offers_box.box, self.first, self.figures]
-        return boxed([widgets.HTML(STYLE), self.chooser.box, banner, *below], "rotorkit-form", upright=True)
+        return boxed(
+            [widgets.HTML(STYLE), self.chooser.box, self.chooser.note, banner, *below], "rotorkit-form", upright=True
+        )
 
     def _lay_out(self) -> None:
         """Put the fields and the tables of rows in their places, and close what stood there."""
@@ -722,6 +754,7 @@ class Form(Shown):
         if self.typing or self.unfinished:
             self.work()
         self.check = check
+        self._came_for = ""
         self.keeping.look()
         self._begin(self.check)
 
@@ -789,6 +822,8 @@ class Form(Shown):
     def _work(self, done: tuple[Sheet, Outcome] | None = None) -> None:
         """done: the sheet and its whole outcome, where it was worked already."""
         self.outcome, self.worked_sheet, self.problems, self.unfinished = None, None, {}, False
+        if self._came_for:
+            self._tell_another()
         missed: list[str] = []
         try:
             if self._unknown:
