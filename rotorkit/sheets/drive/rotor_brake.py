@@ -226,7 +226,7 @@ class RotorBrake(Sheet):
                 reckoned.expanded_si
             ) / float(reckoned.si):
                 unfit.append("pads and inertia")
-                to.asked.append(
+                to.lead.append(
                     f"The stop took {say(stopped)}, but pads and inertia make {say(reckoned)}: pads glazed or oily, "
                     "air in the line, or wind? Find out before you rely on it."
                 )
@@ -238,7 +238,7 @@ class RotorBrake(Sheet):
                 read.expanded_si
             ):
                 unfit.append("the energy of the stop")
-                to.asked.append(
+                to.lead.append(
                     f"The disc was hotter, {say(read)}, than the stop can have made it: did the brake drag before, or "
                     "was it applied under power?"
                 )
