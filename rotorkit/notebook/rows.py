@@ -25,8 +25,9 @@ MOST_NAMED = 3
 """How many of the values that did not fit are named."""
 FOLDED = 560
 """A table that needs more room than this, in pixels, folds each row into lines of three cells on a narrow page."""
-FOLDED_FIRST = 660
-"""One that needs more than this does so where there is that much beside a picture."""
+FOLDED_FIRST = 640
+"""One that needs more than this does so beside a picture where the list of files is open on a laptop too: three
+readings with their unit would be cut off."""
 LONG = 40
 """Letters of a choice beyond which it takes a line of its own within its row."""
 

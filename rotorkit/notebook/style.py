@@ -186,6 +186,7 @@ no-repeat center}}
 .rotorkit-row.head {{font-weight: 600; font-size: 13px; align-items: end;
   border-bottom: 1px solid var(--jp-border-color1, #bdbdbd)}}
 @container rotorkit (max-width: 760px) {{{_folded(".folds")}}}
+@container rotorkit (max-width: 960px) {{{_folded(".broad .folds")}}}
 @container rotorkit-typed (max-width: 640px) {{{_folded(".wide:not(.tall) .folds")}}}
 @container rotorkit-typed (max-width: 700px) {{{_folded(".wide:not(.tall) .folds-first")}}}
 @container rotorkit (max-width: 960px) {{

@@ -73,6 +73,8 @@ NARROW = """front => {
     sideways: Array.from(form.querySelectorAll('.rotorkit-table'))
       .filter(e => e.scrollWidth > e.clientWidth + 1).length,
     long: at(long).width,
+    cut: Array.from(form.querySelectorAll('.rotorkit-row input')).filter(e => e.scrollWidth > e.clientWidth + 1)
+      .map(e => e.value).filter(text => /\\d (deg|in|lb)/.test(text)),
   };
 }"""
 
@@ -94,7 +96,11 @@ def test_on_a_tablet_the_picture_stands_beside_rows_that_need_the_whole_width(ru
     run_once.screenshot(f"tablet_{notebook}")
     faults = run_once.axe()
     page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    page.set_viewport_size({"width": 1366, "height": 768})
+    page.wait_for_timeout(300)
+    cut = page.evaluate(NARROW, FRONT)["cut"]
     page.set_viewport_size(before)
+    assert cut == []
     assert seen["picture"] < 500, seen
     assert seen["right"] > 0, seen
     assert (seen["buttons"], seen["sideways"]) == (1, 0), seen
