@@ -44,7 +44,8 @@ def attach_later(folder: Path, number: int, days: int) -> None:
 
 def lines(form: Form) -> list[str]:
     form.offers_box.show(form.offers)
-    return [line.children[1].value for line in form.offers_box.box.children]
+    shown = form.offers_box.box.children[: len(form.offers_box.buttons)]  # what is below them: how many more there are
+    return [line.children[1].value for line in shown]
 
 
 def moved(folder: Path) -> list[str]:
@@ -63,6 +64,7 @@ def test_the_readings_of_the_day_are_taken_by_one_click(folder: Path) -> None:
     level = opened(folder, "level_flight")
     (line,) = [one for one in lines(level) if "temperature 71" in one]
     assert f"From entry {saved.number} of " in line
+    assert "lateral centre of gravity at the end" in lines(level)[-1], "of one loading all is offered, or nothing"
     for text in day.values():
         assert text in line
     level.offers_box.buttons[lines(level).index(line)].click()
